@@ -1,0 +1,122 @@
+"""What explaining gives: the waterfall, its remainder, the soil column, and the conditioned results apart."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from typing import Literal
+
+import numpy as np
+import numpy.typing as npt
+
+from rootcase.records.estimate import Estimate
+
+Limit = Literal["strength", "air", "water", "salt", "nutrition", "establishment"]
+LIMITS: tuple[Limit, ...] = ("strength", "air", "water", "salt", "nutrition", "establishment")
+WaterPart = Literal["turf", "sealing", "rest"]
+WATER_PARTS: tuple[WaterPart, ...] = ("turf", "sealing", "rest")
+
+
+@dataclass(frozen=True, slots=True)
+class LimitShare:
+    """Growth one limit takes, in points of the yardstick (100 = all of it); below zero it gives."""
+
+    limit: Limit
+    points: Estimate
+    same_as_yardstick: bool
+    """The inputs are the same for tree and yardstick in every draw, so it is exactly zero."""
+    rests_on: tuple[str, ...]
+    """Ids of the readings it rests on; empty where only the model's priors stand behind it."""
+    assumed: tuple[str, ...]
+    """Kinds that were not read and stand in by a prior."""
+
+
+@dataclass(frozen=True, slots=True)
+class WaterShare:
+    part: WaterPart
+    points: Estimate
+
+
+@dataclass(frozen=True, slots=True)
+class Conditioned:
+    """What the readings say once the growth that was seen is taken in; never part of the waterfall."""
+
+    share: Estimate
+    limits: tuple[LimitShare, ...]
+    other_cause_points: Estimate
+    """Growth lost to a cause outside the soil."""
+    chance_other_cause: float
+    effective_draws: float
+    temper: float
+    """1, or the power the likelihood was lowered to because readings and growth disagree."""
+    disagree: bool
+    """The observed share lies outside the predicted nine in ten, or weights collapsed."""
+
+
+@dataclass(frozen=True, slots=True)
+class SoilLayer:
+    """One of the model's four layers, central figures."""
+
+    top_m: float
+    bottom_m: float
+    texture: str
+    """USDA class code, such as clay_loam."""
+    organic_matter_pct: float
+    resistance_mpa: Estimate
+    available_water_mm: float
+    """Between field capacity and wilting point, in this layer."""
+    water_in_reach_mm: float
+    """What of it roots can reach: weighted by how far roots can live there."""
+    root_share: float
+    """Share of the tree's fine roots, 0 to 1, summing to 1 over the layers."""
+    air_filled: float
+    """Air-filled porosity at field capacity [m3 m-3]."""
+
+
+@dataclass(frozen=True, slots=True)
+class SoilColumn:
+    """The soil under one tree as the model sees it, or under the yardstick."""
+
+    layers: tuple[SoilLayer, ...]
+    cover: tuple[tuple[str, float], ...]
+    """(litter|mulch|turf|bare|paved, share of the rooted ground)."""
+    rootable_depth_m: Estimate
+    """Depth at which resistance passes the value that halves root growth (or the probe's refusal)."""
+    water_in_reach_mm: Estimate
+    hardness_depth_m: tuple[float, ...]
+    hardness_mpa: tuple[Estimate, ...]
+    known_to_m: float
+    """Deepest reading; below it nothing was read."""
+    read_kinds: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Explanation:
+    tree_id: str
+    predicted_share: Estimate
+    observed_share: Estimate | None
+    limits: tuple[LimitShare, ...]
+    """All six, in the order of LIMITS."""
+    water_parts: tuple[WaterShare, ...]
+    """Turf, sealing, rest: the water step once more."""
+    unexplained_points: Estimate | None
+    """Predicted minus observed share, in points, per joint draw; above zero more is lost than the soil explains."""
+    conditioned: Conditioned | None
+    soil: SoilColumn
+    yardstick_soil: SoilColumn
+    missing: tuple[str, ...]
+    """Kinds that would narrow the answer and were not read."""
+    growth_years: tuple[int, ...]
+    """Years whose weather the model ran."""
+    weather_ends: date
+    reading_ids: tuple[str, ...]
+    table_versions: tuple[tuple[str, str], ...]
+    draws: int
+    seed: int
+    engine: str
+    share_draws: npt.NDArray[np.float64]
+    """(draws,) predicted share."""
+    limit_draws: npt.NDArray[np.float64]
+    """(6, draws) loss of each limit as a fraction; sums to 1 - share in every draw."""
+    weights: npt.NDArray[np.float64]
+    """(draws,) conditioned weights, sum 1; equal where nothing was observed."""

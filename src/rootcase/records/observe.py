@@ -1,0 +1,207 @@
+"""The nouns of the field: property, place, tree, pit, visit, reading, yardstick.
+
+All of them come out of the fieldbook's events; names of people and how to reach them do not live here.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import date
+from typing import Literal
+
+Nothing = Literal["none seen", "not looked", "not read"]
+Sign = Literal["=", "<", ">", "~"]
+System = Literal["us", "metric"]
+PlaceKind = str
+"""A code of the reading kind place_kind, or of an outline: building, path, water."""
+
+
+@dataclass(frozen=True, slots=True)
+class Property:
+    """A client's ground."""
+
+    id: str
+    practice_id: str
+    name: str
+    latitude_deg: float
+    longitude_deg: float
+    elevation_m: float
+    time_zone: str
+    currency: str
+    weather_station: str
+    system: System
+    invented: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """A part of a property with one kind of surface and use."""
+
+    id: str
+    property_id: str
+    name: str
+    kind: PlaceKind
+    outline_m: tuple[tuple[float, float], ...] = ()
+    """Corners, metres east and north of the property's south-west origin."""
+
+
+@dataclass(frozen=True, slots=True)
+class Tree:
+    """A tree; `label` is what people call it, such as oak 4."""
+
+    id: str
+    property_id: str
+    place_id: str
+    label: str
+    east_m: float | None
+    north_m: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class Pit:
+    """A spot where the soil was opened or probed."""
+
+    id: str
+    property_id: str
+    label: str
+    tree_id: str | None
+    place_id: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class Visit:
+    """One stay at a property during which readings are taken."""
+
+    id: str
+    property_id: str
+    label: str
+    day: date
+    observer: str
+    """A code of the reader (a phone, a pair of initials), never a name."""
+
+
+@dataclass(frozen=True, slots=True)
+class Sample:
+    """Soil or leaves sent to a laboratory."""
+
+    id: str
+    property_id: str
+    label: str
+    tree_id: str | None
+    place_id: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """One observation: what, of what, value in SI, as typed, when, by whom; never changed, only superseded."""
+
+    id: str
+    kind: str
+    of: str
+    """Id of the tree, pit, place, sample or visit."""
+    visit_id: str
+    day: date
+    observer: str
+    value: float | None
+    """In the kind's si_unit; None for text, choices and the three kinds of nothing."""
+    choice: str | None
+    """Code of a choice, or free text."""
+    sign: Sign
+    nothing: Nothing | None
+    typed: str
+    """Exactly what the person typed, with its unit."""
+    depth_from_m: float | None = None
+    depth_to_m: float | None = None
+    growth_year: int | None = None
+    series: str = ""
+    """Which repeat: the shoot, the push, the ring of a cover count."""
+    attributes: Mapping[str, str] = field(default_factory=dict)
+    """What the kind requires beside the value (method, extract, position)."""
+    doubts: tuple[str, ...] = ()
+    """Why the value is flagged; empty when it is not."""
+    source: str = ""
+    """Where it came from: file, sheet and row, or device."""
+    supersedes: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Yardstick:
+    """Healthy trees and pits of the same kind that a tree is compared with."""
+
+    id: str
+    property_id: str
+    label: str
+    tree_ids: tuple[str, ...]
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class PropertyRecord:
+    """Everything the fieldbook holds of one property, corrections applied."""
+
+    property: Property
+    places: tuple[Place, ...]
+    trees: tuple[Tree, ...]
+    pits: tuple[Pit, ...]
+    samples: tuple[Sample, ...]
+    visits: tuple[Visit, ...]
+    readings: tuple[Reading, ...]
+    yardsticks: tuple[Yardstick, ...]
+    compared_with: Mapping[str, str]
+    """Yardstick id of each tree that is to be compared."""
+    outlines: tuple[Place, ...] = ()
+    """Ground that is drawn but not read: buildings, paths, water."""
+
+    def place_of(self, tree: Tree) -> Place:
+        return next(place for place in self.places if place.id == tree.place_id)
+
+    def of(self, *ids: str, kind: str | None = None) -> tuple[Reading, ...]:
+        """Readings of these subjects, of one kind where it is named, in order of id."""
+        return tuple(r for r in self.readings if r.of in ids and (kind is None or r.kind == kind))
+
+    def pits_of(self, tree_id: str) -> tuple[Pit, ...]:
+        return tuple(pit for pit in self.pits if pit.tree_id == tree_id)
+
+    def samples_of(self, tree: Tree) -> tuple[Sample, ...]:
+        """Samples of the tree itself, else those of its place."""
+        own = tuple(s for s in self.samples if s.tree_id == tree.id)
+        return own or tuple(s for s in self.samples if s.tree_id is None and s.place_id == tree.place_id)
+
+
+@dataclass(frozen=True, slots=True)
+class Weather:
+    """Daily weather of one station; a day without a value is NaN, never zero."""
+
+    station: str
+    days: tuple[date, ...]
+    t_min_c: tuple[float, ...]
+    t_max_c: tuple[float, ...]
+    rain_mm: tuple[float, ...]
+    et0_mm: tuple[float, ...]
+    """As given, else NaN; services fill it from temperature."""
+    wind_m_s: tuple[float, ...]
+    source: str
+
+    @property
+    def ends(self) -> date:
+        return self.days[-1]
+
+
+@dataclass(frozen=True, slots=True)
+class Price:
+    """One line of a practice's price book."""
+
+    item: str
+    unit: str
+    """per_m2, per_m3, per_visit, per_tree or per_hour."""
+    amount: float
+    currency: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class PriceBook:
+    currency: str
+    prices: tuple[Price, ...]
+    minimum_charge: float = 0.0

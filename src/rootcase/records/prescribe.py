@@ -1,0 +1,103 @@
+"""What prescribing gives: every remedy with dose, cost and gain, one verdict a tree, one plan a property."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from typing import Literal
+
+from rootcase.records.estimate import Estimate
+
+TreeVerdict = Literal["treat", "leave it alone", "nothing on our list helps"]
+RemedyVerdict = Literal["chosen", "possible", "gain too small", "costs more than it gives", "not allowed",
+                        "no use here", "gain not known"]
+Evidence = Literal["trials agree", "mixed", "practice only", "trials found nothing"]
+
+
+@dataclass(frozen=True, slots=True)
+class Dose:
+    """How much of what on how much ground; SI, the report shows both systems."""
+
+    area_m2: float
+    depth_m: float | None = None
+    volume_m3: float | None = None
+    mass_kg: float | None = None
+    water_mm: float | None = None
+    """A time, with `every_days`, or as a whole."""
+    every_days: int | None = None
+    litres: float | None = None
+    season: str = ""
+    """Key of the words that say when."""
+
+
+@dataclass(frozen=True, slots=True)
+class RemedyOutcome:
+    remedy: str
+    """Code of the table of remedies."""
+    dose: Dose | None
+    cost: float | None
+    """In the property's currency over five years; None where the price book has no line for it."""
+    gain_points: Estimate | None
+    """Mean gain over years 1 to 5 against doing nothing, in points; None: gain not known."""
+    yearly_points: tuple[float, ...]
+    """Mean gain in each of years 1 to 5; empty where not known."""
+    evidence: Evidence
+    verdict: RemedyVerdict
+    reason: str
+    """Key of the words under prescribe.reason, or empty."""
+    cautions: tuple[str, ...]
+    """Keys of the words under prescribe.caution that stand beside this remedy."""
+
+
+@dataclass(frozen=True, slots=True)
+class TreePrescription:
+    tree_id: str
+    verdict: TreeVerdict
+    reason: str
+    """Key of the words under prescribe.verdict."""
+    chosen: str | None
+    remedies: tuple[RemedyOutcome, ...]
+    """Nothing first, then by gain, then those whose gain is not known."""
+    what_would: tuple[str, ...]
+    """Codes of remedies outside the model that would help where nothing on the list does."""
+    share_if_nothing: tuple[Estimate, ...]
+    """Share of the yardstick in years 1 to 5 when left alone."""
+    share_if_chosen: tuple[Estimate, ...]
+    root_zone_m2: float
+    allowed_share: float
+    """Share of the root zone where the client lets us work the surface."""
+    look_again: date
+
+
+@dataclass(frozen=True, slots=True)
+class PlanItem:
+    tree_id: str
+    remedy: str
+    dose: Dose
+    cost: float
+    gain_points: Estimate
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """The chosen set for a property, inside the client's wishes and money."""
+
+    property_id: str
+    items: tuple[PlanItem, ...]
+    shared_cost: float
+    """Set-up of visits and minimum charge, shared by the trees."""
+    total_cost: float
+    budget: float | None
+    currency: str
+    gain_points_m2: float
+    """What the choice maximised: mean gain x root-zone area, summed."""
+    best_bound: float
+    """No choice inside the constraints can reach more than this."""
+    wishes: tuple[tuple[str, str], ...]
+    """(kind, choice) of the client's wishes that bound the plan."""
+    not_asked: tuple[str, ...]
+    fits: bool
+    trees: tuple[TreePrescription, ...]
+    made_on: date
+    draws: int
+    seed: int

@@ -1,0 +1,35 @@
+"""What a report is made of: the record and the three results, and who prepared it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+
+from rootcase.records.compare import Comparison
+from rootcase.records.explain import Explanation
+from rootcase.records.observe import PropertyRecord
+from rootcase.records.prescribe import Plan
+
+
+@dataclass(frozen=True, slots=True)
+class Author:
+    """Who prepared the report; both may be blank lines to fill in by hand."""
+
+    name: str = ""
+    credential: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Casework:
+    """Everything thought about a property on one day."""
+
+    record: PropertyRecord
+    comparison: Comparison
+    explanations: tuple[Explanation, ...]
+    plan: Plan
+    level: float
+    draws: int
+    seed: int
+    engine: str
+    made_on: date
+    author: Author = Author()
