@@ -1,0 +1,81 @@
+"""What all tests share: --long, the four shelves, the same examples in every run; pytest's --strict lets none skip."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Iterator
+from importlib.util import find_spec
+from pathlib import Path
+
+import hypothesis
+import pytest
+
+if find_spec("rootcase") is None:
+    sys.path.insert(0, str(Path(__file__).parent.parent / "src"))
+
+SHELVES = {
+    "published": "figures from the outside world, each with its source",
+    "reference": "what another program computes, with its version",
+    "property": "truths that hold for any input",
+    "pinned": "our own earlier output; notices change, proves nothing",
+    "slow": "takes more than a few seconds",
+}
+
+# Same examples every time and no clock: a test that fails once in a while is a test nobody believes.
+hypothesis.settings.register_profile("default", derandomize=True, deadline=None, database=None, max_examples=60)
+hypothesis.settings.register_profile("long", parent=hypothesis.settings.get_profile("default"), max_examples=2000)
+
+SKIPPED = pytest.StashKey[list[str]]()
+
+
+def pytest_addoption(parser: pytest.Parser) -> None:
+    parser.addoption("--long", action="store_true", help="run the expensive checks in full")
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    for shelf, meaning in SHELVES.items():
+        config.addinivalue_line("markers", f"{shelf}: {meaning}")
+    hypothesis.settings.load_profile("long" if config.getoption("--long") else "default")
+    config.stash[SKIPPED] = []
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """A test in a folder named like a shelf stands on that shelf."""
+    for item in items:
+        for shelf in SHELVES.keys() & set(item.path.parts):
+            item.add_marker(shelf)
+
+
+@pytest.fixture(scope="session")
+def long(request: pytest.FixtureRequest) -> bool:
+    """Whether the expensive checks run in full."""
+    return bool(request.config.getoption("--long"))
+
+
+@pytest.hookimpl(wrapper=True)
+def pytest_runtest_makereport(item: pytest.Item) -> Iterator[None]:
+    report = yield
+    if report.skipped and not hasattr(report, "wasxfail"):
+        item.config.stash[SKIPPED].append(f"{item.nodeid}: {report.longrepr[2]}")
+    return report
+
+
+@pytest.hookimpl(wrapper=True)
+def pytest_make_collect_report(collector: pytest.Collector) -> Iterator[None]:
+    report = yield
+    if report.skipped:
+        collector.config.stash[SKIPPED].append(f"{collector.nodeid}: {report.longrepr[2]}")
+    return report
+
+
+def pytest_sessionfinish(session: pytest.Session, exitstatus: int) -> None:
+    if session.config.option.strict and session.config.stash[SKIPPED] and exitstatus == pytest.ExitCode.OK:
+        session.exitstatus = pytest.ExitCode.TESTS_FAILED
+
+
+def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter, config: pytest.Config) -> None:
+    skipped = config.stash[SKIPPED]
+    if config.option.strict and skipped:
+        terminalreporter.section(f"--strict: {len(skipped)} skipped, so this run has failed", red=True)
+        for line in skipped:
+            terminalreporter.line(line)
