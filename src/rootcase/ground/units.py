@@ -5,8 +5,9 @@ Definitions: the inch is 25.4 mm, the pound 0.45359237 kg (International Yard an
 133.322387415 Pa, 0 degC is 273.15 K (NIST Special Publication 811, 2008, Appendix B, memory; the tests compare every
 constant with an independent registry). Mesh has no factor: it is looked up in the nominal openings of ASTM E11 (memory).
 
-A name may stand in two groups: parts per million are mg/kg in solids and mg/L in water, and a depth of water is also
-a volume on an area. Then the other unit of a conversion decides.
+A name may stand in two groups: parts per million are mg/kg in solids and mg/L in water; the other unit of a conversion
+decides. A millimetre of water is 1 L/m2 in number, but a length never becomes a volume on an area here, so that a rate
+typed into the box of a length is refused.
 """
 
 from __future__ import annotations
@@ -48,7 +49,7 @@ _GROUPS: tuple[dict[str, Fraction], ...] = (
      "in/h": _INCH / _HOUR, "mm/day": _MILLI / _DAY, "in/day": _INCH / _DAY, "mm/week": _MILLI / _WEEK,
      "in/week": _INCH / _WEEK},
     {"L/min": _LITRE / _MINUTE, "L/s": _LITRE, "m3/h": 1 / _HOUR, "gal/min": _GALLON / _MINUTE},
-    {"m3/m2": _ONE, "m": _ONE, "mm": _MILLI, "in": _INCH, "L/m2": _LITRE, "gal/ft2": _GALLON / _FOOT**2,
+    {"m3/m2": _ONE, "L/m2": _LITRE, "gal/ft2": _GALLON / _FOOT**2,
      "gal/1000ft2": _GALLON / (1000 * _FOOT**2), "gal/ac": _GALLON / _ACRE, "yd3/1000ft2": _YARD**3 / (1000 * _FOOT**2)},
     {"kg/m2": _ONE, "g/m2": _MILLI, "kg/ha": Fraction(1, 10**4), "t/ha": Fraction(1, 10), "lb/ft2": _POUND / _FOOT**2,
      "lb/1000ft2": _POUND / (1000 * _FOOT**2), "lb/ac": _POUND / _ACRE},
