@@ -49,7 +49,8 @@ def estimate(draws: npt.ArrayLike, weights: npt.ArrayLike | None = None) -> Esti
         raise OutOfRange("a draw is not a number", value=f"{values[~np.isfinite(values)][0]}",
                          right="every draw must be finite")
     if not (share >= 0).all() or not share.sum() > 0:
-        raise OutOfRange("weights cannot be used", value=f"sum {share.sum():g}", right="they must be 0 or more, some above")
+        raise OutOfRange("weights cannot be used", value=f"sum {share.sum():g}",
+                         right="they must be 0 or more, some above")
     order = np.argsort(values, kind="stable")
     order = order[share[order] > 0]
     values, share = values[order], share[order] / share.sum()

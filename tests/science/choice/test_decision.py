@@ -1,0 +1,41 @@
+"""One tree: what earns its money."""
+
+import numpy as np
+import pytest
+
+from rootcase.ground.errors import OutOfRange
+from rootcase.science.choice.decision import LEAST_GAIN, best_of_one_tree, net_benefit, worth_taking
+from rootcase.science.choice.programme import Option, best_programme
+
+
+@pytest.mark.property
+def test_a_gain_nobody_could_see_is_never_taken():
+    assert best_of_one_tree([LEAST_GAIN - 1e-9], [0.0], 1000.0) is None
+    assert best_of_one_tree([LEAST_GAIN], [0.0], 1000.0) == 0
+
+
+@pytest.mark.property
+def test_nor_one_that_costs_more_than_it_gives():
+    assert best_of_one_tree([0.2], [20.0], 100.0) is None
+    assert best_of_one_tree([0.2], [19.9], 100.0) == 0
+
+
+@pytest.mark.property
+def test_without_a_ceiling_the_programme_takes_what_one_tree_would():
+    """The filter makes the largest gain and the largest net benefit the same option."""
+    rng = np.random.default_rng(3)
+    for _ in range(200):
+        gain, cost = rng.uniform(0, 0.5, 6), rng.uniform(0, 40, 6)
+        kept = np.flatnonzero(worth_taking(gain, cost, 100.0))
+        alone = best_of_one_tree(gain, cost, 100.0)
+        found = best_programme([Option(0, float(gain[j]), float(cost[j]), frozenset()) for j in kept],
+                               visit_cost=0.0, minimum_charge=0.0, budget=None)
+        assert [int(kept[j]) for j in found.chosen] == ([] if alone is None else [alone])
+        if alone is not None:
+            left = net_benefit(gain, cost, 100.0)
+            assert left[alone] == left[(gain >= LEAST_GAIN)].max()
+
+
+def test_a_worth_below_zero_is_refused():
+    with pytest.raises(OutOfRange, match="worth is outside its range"):
+        net_benefit([0.1], [1.0], -1.0)
