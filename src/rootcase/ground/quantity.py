@@ -38,7 +38,7 @@ def interval(low: float, high: float, figures: int | None = None) -> str:
     >>> interval(22.3, 38.1), interval(-3.2, 12.4), interval(5.01, 5.02)
     ('22 to 38', '−3 to 12', '5')
     """
-    decimals = min(_decimals(low, figures), _decimals(high, figures))
+    decimals = _decimals(max(abs(low), abs(high)), figures)
     first, second = _written(low, decimals), _written(high, decimals)
     return first if first == second else say("quantity.interval", low=first, high=second)
 
