@@ -1,0 +1,93 @@
+"""Numbers as the page and the terminal print them: as many figures as their intervals bear, the sign on all three."""
+
+from __future__ import annotations
+
+from rootcase.ground.words import catalogue, say
+from rootcase.records.estimate import Estimate
+
+MINUS = "−"
+
+
+def signed(value: float) -> str:
+    """Return a change in whole points with its sign; nothing has none.
+
+    >>> signed(-33.4), signed(19.2), signed(-0.3)
+    ('−33', '+19', '0')
+    """
+    whole = round(value)
+    return f"+{whole:,}" if whole > 0 else f"{MINUS}{-whole:,}" if whole < 0 else "0"
+
+
+def change(points: Estimate) -> tuple[str, str]:
+    """Return a gain and its interval, smaller end first.
+
+    >>> change(Estimate(19, 18, 3, 40, 10, 27))
+    ('+19', '+3 to +40')
+    """
+    return signed(points.mean), say("report.to", low=signed(points.low), high=signed(points.high))
+
+
+def loss(points: Estimate) -> tuple[str, str]:
+    """Return a loss, kept as positive points, as the negative change it is.
+
+    >>> loss(Estimate(33, 32, 13, 55, 22, 44))
+    ('−33', '−55 to −13')
+    """
+    return signed(-points.mean), say("report.to", low=signed(-points.high), high=signed(-points.low))
+
+
+def percent(share: Estimate) -> tuple[str, str]:
+    """Return a share and its interval.
+
+    >>> percent(Estimate(0.14, 0.14, 0.10, 0.19, 0.12, 0.16))
+    ('14 %', '10 to 19')
+    """
+    return f"{100 * share.mean:,.0f} %", say("report.to", low=f"{100 * share.low:,.0f}", high=f"{100 * share.high:,.0f}")
+
+
+def money(amount: float | None, currency: str) -> str:
+    """Return a sum in whole units of its currency.
+
+    >>> money(1260.4, "USD"), money(None, "USD")
+    ('1,260 USD', 'not priced')
+    """
+    return say("report.not_priced") if amount is None else f"{amount:,.0f} {currency}"
+
+
+def counted(number: int) -> str:
+    """Return a small count in words, a larger one in figures.
+
+    >>> counted(6), counted(60)
+    ('six', '60')
+    """
+    names = say("report.counts").split()
+    return names[number] if number < len(names) else f"{number:,}"
+
+
+def listed(names: list[str]) -> str:
+    """Return names as a sentence lists them.
+
+    >>> listed(["oak 1", "oak 2", "oak 3"])
+    'oak 1, oak 2 and oak 3'
+    """
+    if len(names) < 2:
+        return "".join(names)
+    return say("report.list", most=", ".join(names[:-1]), last=names[-1])
+
+
+def sentence(text: str) -> str:
+    """Return the text with its first letter raised, the rest untouched.
+
+    >>> sentence("oak 1 grows")
+    'Oak 1 grows'
+    """
+    return text[:1].upper() + text[1:]
+
+
+def known(key: str) -> bool:
+    """Whether the catalogue holds words under this key.
+
+    >>> known("report.to")
+    True
+    """
+    return key in catalogue("en")
