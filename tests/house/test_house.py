@@ -1,0 +1,91 @@
+"""Manners that no other tool checks: sizes, names, what is not spoken of, what pure rooms may not call."""
+
+from __future__ import annotations
+
+import ast
+import re
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+CHECKOUT = Path(__file__).parents[2]
+PACKAGE = CHECKOUT / "src" / "rootcase"
+PURE = ("ground", "records", "science", "casework")
+MOST_LINES = 400
+MOST_LINES_A_FUNCTION = 60
+NAMELESS = {"utils", "util", "helpers", "helper", "common", "misc"}
+TEXT = {".py", ".toml", ".csv", ".md", ".typ", ".lock", ".txt", ".ini", ".mako", ""}
+UNSPEAKABLE = {  # in pieces, or this file would find itself
+    "a path of somebody's machine": r"/(work|home|root|Users|tmp)" + r"/\w",
+    "a file outside the repository": r"\.\./" + r"shared|shared/" + r"(reference|look)",
+    "a package registry by name": r"py" + r"pi\.org|python" + r"hosted|registry\.npm" + r"js|deb\.debian" + r"\.org",
+    "work left over": r"\b(TO" + r"DO|FIX" + r"ME|XX" + r"X)\b",
+    "an issue by number": r"(?i)\bissue " + r"#?\d",
+}
+
+
+def files() -> Iterator[Path]:
+    for top in sorted(CHECKOUT.iterdir()):
+        if top.name in {".git", ".venv", ".venv.lock"} or top.name.endswith("_cache"):
+            continue
+        for file in sorted(top.rglob("*")) if top.is_dir() else [top]:
+            if file.is_file() and file.suffix in TEXT and "__pycache__" not in file.parts:
+                yield file
+
+
+def named(file: Path) -> str:
+    return str(file.relative_to(CHECKOUT))
+
+
+PYTHON = [file for file in files() if file.suffix == ".py" or file.name == "run"]
+
+
+@pytest.mark.parametrize("file", list(files()), ids=named)
+def test_the_repository_speaks_of_itself_alone(file: Path) -> None:
+    text = file.read_text(encoding="utf-8")
+    found = {f"{meaning}: {hit.group()}" for meaning, words in UNSPEAKABLE.items() for hit in re.finditer(words, text)}
+    assert found == set()
+
+
+def test_no_file_is_longer_than_a_folder_should_be() -> None:
+    lengths = {named(file): len(file.read_text(encoding="utf-8").splitlines()) for file in PYTHON if file.suffix}
+    assert {name: lines for name, lines in lengths.items() if lines > MOST_LINES} == {}
+
+
+def test_no_function_is_too_long_to_read() -> None:
+    long = {}
+    for file in PACKAGE.rglob("*.py"):
+        for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))):
+            if isinstance(node, ast.FunctionDef):
+                told = node.body[0].end_lineno if ast.get_docstring(node) else node.lineno
+                lines = (node.end_lineno or 0) - (told or 0)
+                if lines > MOST_LINES_A_FUNCTION:
+                    long[f"{named(file)}:{node.name}"] = lines
+    assert long == {}
+
+
+def test_every_module_has_a_name_that_says_something() -> None:
+    assert [named(file) for file in PACKAGE.rglob("*.py") if {file.stem, file.parent.name} & NAMELESS] == []
+
+
+@pytest.mark.parametrize("floor", PURE)
+def test_a_pure_floor_opens_and_prints_nothing(floor: str) -> None:
+    calls = [
+        f"{named(file)}:{node.lineno} {node.func.id}"
+        for file in (PACKAGE / floor).rglob("*.py")
+        for node in ast.walk(ast.parse(file.read_text(encoding="utf-8")))
+        if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id in {"open", "print", "input"}
+    ]
+    assert calls == []
+
+
+def test_pytest_raises_always_names_the_message() -> None:
+    silent = [
+        f"{named(file)}:{node.lineno}"
+        for file in (CHECKOUT / "tests").rglob("*.py")
+        for node in ast.walk(ast.parse(file.read_text(encoding="utf-8")))
+        if isinstance(node, ast.Call) and getattr(node.func, "attr", "") == "raises"
+        and "match" not in {word.arg for word in node.keywords}
+    ]
+    assert silent == []

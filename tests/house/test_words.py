@@ -1,0 +1,80 @@
+"""The catalogue of words and the code agree: no key without words, no words without use, no field left open."""
+
+from __future__ import annotations
+
+import ast
+import re
+import string
+import tomllib
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+PACKAGE = Path(__file__).parents[2] / "src" / "rootcase"
+FILES = sorted((PACKAGE / "ground" / "words").glob("*.toml"))
+
+
+def flat(branch: dict[str, object], prefix: str = "") -> Iterator[tuple[str, str]]:
+    for name, value in branch.items():
+        if isinstance(value, dict):
+            yield from flat(value, f"{prefix}{name}.")
+        else:
+            yield f"{prefix}{name}", str(value)
+
+
+def words(file: Path) -> dict[str, str]:
+    return dict(flat(tomllib.loads(file.read_text(encoding="utf-8"))))
+
+
+def fields(template: str) -> set[str]:
+    return {re.split(r"[.\[]", name)[0] for _, name, _, _ in string.Formatter().parse(template) if name}
+
+
+def pattern(node: ast.JoinedStr) -> str:
+    return "".join(re.escape(part.value) if isinstance(part, ast.Constant) else ".+" for part in node.values)
+
+
+def nodes() -> Iterator[tuple[str, ast.AST]]:
+    for file in sorted(PACKAGE.rglob("*.py")):
+        for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))):
+            yield f"{file.relative_to(PACKAGE)}:{getattr(node, 'lineno', 0)}", node
+
+
+ENGLISH = words(PACKAGE / "ground" / "words" / "en.toml")
+NODES = list(nodes())
+
+
+def said() -> Iterator[tuple[str, ast.Call]]:
+    for place, node in NODES:
+        if isinstance(node, ast.Call) and node.args and (
+                getattr(node.func, "id", "") == "say" or getattr(node.func, "attr", "") == "say"):
+            yield place, node
+
+
+def test_every_key_said_has_words_and_all_their_fields() -> None:
+    wrong = []
+    for place, call in said():
+        key = call.args[0]
+        if isinstance(key, ast.JoinedStr) and not any(re.fullmatch(pattern(key), each) for each in ENGLISH):
+            wrong.append(f"{place}: no words like {pattern(key)}")
+        if isinstance(key, ast.Constant):
+            if key.value not in ENGLISH:
+                wrong.append(f"{place}: no words for {key.value}")
+            elif all(word.arg for word in call.keywords):
+                for field in fields(ENGLISH[key.value]) - {word.arg for word in call.keywords}:
+                    wrong.append(f"{place}: {key.value} needs {{{field}}}")
+    assert wrong == []
+
+
+def test_all_words_are_used() -> None:
+    literals = {node.value for _, node in NODES if isinstance(node, ast.Constant) and isinstance(node.value, str)}
+    built = {pattern(node) for _, node in NODES if isinstance(node, ast.JoinedStr)}
+    built = {each for each in built if re.match(r"\w+\\\.", each)}  # a section's name, then what is filled in
+    unused = [key for key in ENGLISH if key not in literals and not any(re.fullmatch(each, key) for each in built)]
+    assert unused == []
+
+
+@pytest.mark.parametrize("file", FILES, ids=lambda file: file.stem)
+def test_every_language_has_the_same_keys_and_fields(file: Path) -> None:
+    assert {k: fields(v) for k, v in words(file).items()} == {k: fields(v) for k, v in ENGLISH.items()}
