@@ -1,0 +1,1 @@
+"""Formulas on numbers and arrays, by subject: pure, SI inside, no knowledge of records."""

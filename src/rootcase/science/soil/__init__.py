@@ -1,0 +1,1 @@
+"""Texture, water held, density, strength, infiltration and the depth of roots."""

@@ -1,0 +1,1 @@
+"""The evaporating power of the air, day by day (FAO-56)."""

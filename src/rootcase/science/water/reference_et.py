@@ -1,0 +1,169 @@
+"""Water a well-watered short grass would give to the air in a day: the yardstick of thirst."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from rootcase.science.lanes import Lanes, Numbers, within
+from rootcase.science.water.atmosphere import (
+    air_pressure_kpa,
+    mean_saturation_vapour_pressure_kpa,
+    psychrometric_constant_kpa_c,
+    slope_of_saturation_kpa_c,
+)
+from rootcase.science.water.radiation import (
+    clear_sky_radiation_mj_m2_day,
+    daily_range_c,
+    net_longwave_mj_m2_day,
+    net_radiation_mj_m2_day,
+    net_shortwave_mj_m2_day,
+)
+from rootcase.science.water.sun import extraterrestrial_radiation_mj_m2_day
+
+MM_PER_MJ_M2 = 0.408  # 1 over the latent heat of 2.45 MJ/kg
+
+
+def penman_monteith_mm_day(
+    t_min_c: Numbers, t_max_c: Numbers, vapour_pressure_kpa: Numbers, solar_mj_m2_day: Numbers,
+    wind_2m_m_s: Numbers, elevation_m: Numbers, latitude_deg: Numbers, day_of_year: Numbers
+) -> Lanes:
+    """Reference evapotranspiration of a day whose weather was measured.
+
+    Parameters
+    ----------
+    t_min_c : scalar or one per lane. [C], -60 to 60
+    t_max_c : same shape. [C], t_min_c to 60
+    vapour_pressure_kpa : same shape, of the air. [kPa], 0 to 20
+    solar_mj_m2_day : same shape, at the ground. [MJ m-2 d-1], 0 to 60
+    wind_2m_m_s : same shape, at 2 m. [m s-1], 0 to 60
+    elevation_m : same shape. [m], -500 to 6000
+    latitude_deg : same shape. [degree], -90 to 90, north positive
+    day_of_year : same shape. [d], 1 to 366
+
+    Returns
+    -------
+    same shape. [mm d-1], never below 0
+
+    Raises
+    ------
+    OutOfRange : a value leaves its range, or t_max_c is below t_min_c.
+
+    Notes
+    -----
+    The source writes ET_o. The heat that goes into the ground is 0 over a day. Departures: dew (a negative
+    result) counts as 0; see also `net_longwave_mj_m2_day` and `penman_monteith_from_parts_mm_day`.
+
+    References
+    ----------
+    Allen, Pereira, Raes and Smith 1998, Crop evapotranspiration, FAO Irrigation and Drainage Paper 56, Eq. 6 with
+    7 to 47 (memory; its Example 18 seen).
+
+    Examples
+    --------
+    >>> round(float(penman_monteith_mm_day(12.3, 21.5, 1.409, 22.07, 2.078, 100, 50.8, 187)), 2)
+    3.88
+    """
+    above = extraterrestrial_radiation_mj_m2_day(latitude_deg, day_of_year)
+    clear = clear_sky_radiation_mj_m2_day(elevation_m, np.maximum(above, 0.0))
+    longwave = net_longwave_mj_m2_day(t_min_c, t_max_c, vapour_pressure_kpa, solar_mj_m2_day, clear)
+    mean_c = (np.asarray(t_min_c, dtype=np.float64) + np.asarray(t_max_c, dtype=np.float64)) / 2.0
+    evaporated = penman_monteith_from_parts_mm_day(
+        net_radiation_mj_m2_day(net_shortwave_mj_m2_day(solar_mj_m2_day), longwave), mean_c, wind_2m_m_s,
+        mean_saturation_vapour_pressure_kpa(t_min_c, t_max_c), vapour_pressure_kpa, slope_of_saturation_kpa_c(mean_c),
+        psychrometric_constant_kpa_c(air_pressure_kpa(elevation_m)), 0.0)
+    return np.maximum(evaporated, 0.0)
+
+
+def penman_monteith_from_parts_mm_day(
+    net_radiation_mj_m2_day: Numbers, mean_temperature_c: Numbers, wind_2m_m_s: Numbers,
+    saturation_kpa: Numbers, vapour_pressure_kpa: Numbers, slope_kpa_c: Numbers, psychrometric_kpa_c: Numbers,
+    ground_heat_mj_m2_day: Numbers
+) -> Lanes:
+    """The Penman-Monteith equation itself, from its parts.
+
+    Parameters
+    ----------
+    net_radiation_mj_m2_day : scalar or one per lane. [MJ m-2 d-1], -60 to 60
+    mean_temperature_c : same shape. [C], -60 to 60
+    wind_2m_m_s : same shape, at 2 m. [m s-1], 0 to 60
+    saturation_kpa : same shape, vapour the air could hold. [kPa], 0 to 20
+    vapour_pressure_kpa : same shape, vapour in the air. [kPa], 0 to 20
+    slope_kpa_c : same shape. [kPa C-1], 0 to 1.2
+    psychrometric_kpa_c : same shape. [kPa C-1], 0.02 to 0.08
+    ground_heat_mj_m2_day : same shape, into the ground positive. [MJ m-2 d-1], -20 to 20
+
+    Returns
+    -------
+    same shape. [mm d-1], below 0 for dew
+
+    Raises
+    ------
+    OutOfRange : a value leaves its range.
+
+    Notes
+    -----
+    The source writes ET_o, Delta, R_n, G, gamma, T, u_2, e_s and e_a. Departure: e_s - e_a is never below 0,
+    which a dew point read above the day's mean would make it.
+
+    References
+    ----------
+    Allen, Pereira, Raes and Smith 1998, Crop evapotranspiration, FAO Irrigation and Drainage Paper 56, Eq. 6
+    (memory; its Example 17 seen).
+
+    Examples
+    --------
+    >>> round(float(penman_monteith_from_parts_mm_day(14.33, 30.2, 2, 4.42, 2.85, 0.246, 0.0674, 0.14)), 2)
+    5.71
+    """
+    energy = (within("net_radiation_mj_m2_day", net_radiation_mj_m2_day, -60.0, 60.0, "MJ/m2/d")
+              - within("ground_heat_mj_m2_day", ground_heat_mj_m2_day, -20.0, 20.0, "MJ/m2/d"))
+    mean_c = within("mean_temperature_c", mean_temperature_c, -60.0, 60.0, "C")
+    wind = within("wind_2m_m_s", wind_2m_m_s, 0.0, 60.0, "m/s")
+    deficit = np.maximum(within("saturation_kpa", saturation_kpa, 0.0, 20.0, "kPa")
+                         - within("vapour_pressure_kpa", vapour_pressure_kpa, 0.0, 20.0, "kPa"), 0.0)
+    slope = within("slope_kpa_c", slope_kpa_c, 0.0, 1.2, "kPa/C")
+    gamma = within("psychrometric_kpa_c", psychrometric_kpa_c, 0.02, 0.08, "kPa/C")
+    by_sun = MM_PER_MJ_M2 * slope * energy
+    by_wind = gamma * 900.0 / (mean_c + 273.0) * wind * deficit
+    return (by_sun + by_wind) / (slope + gamma * (1.0 + 0.34 * wind))
+
+
+def hargreaves_mm_day(
+    t_min_c: Numbers, t_max_c: Numbers, latitude_deg: Numbers, day_of_year: Numbers
+) -> Lanes:
+    """Reference evapotranspiration where only the day's temperatures are known.
+
+    Parameters
+    ----------
+    t_min_c : scalar or one per lane. [C], -60 to 60
+    t_max_c : same shape. [C], t_min_c to 60
+    latitude_deg : same shape. [degree], -90 to 90, north positive
+    day_of_year : same shape. [d], 1 to 366
+
+    Returns
+    -------
+    same shape. [mm d-1], never below 0
+
+    Raises
+    ------
+    OutOfRange : a value leaves its range, or t_max_c is below t_min_c.
+
+    Notes
+    -----
+    The source writes ET_o, T_mean, T_max, T_min and R_a, the last already in mm. Departure: days colder in the
+    mean than -17.8 C give 0, where the equation turns negative.
+
+    References
+    ----------
+    Allen, Pereira, Raes and Smith 1998, Crop evapotranspiration, FAO Irrigation and Drainage Paper 56, Eq. 52
+    (memory; its Example 20 memory).
+
+    Examples
+    --------
+    >>> round(float(hargreaves_mm_day(14.8, 26.6, 45.7167, 196)), 1)
+    5.0
+    """
+    above = extraterrestrial_radiation_mj_m2_day(latitude_deg, day_of_year)
+    swing = daily_range_c(t_min_c, t_max_c)
+    mean_c = (np.asarray(t_min_c, dtype=np.float64) + np.asarray(t_max_c, dtype=np.float64)) / 2.0
+    return 0.0023 * np.maximum(mean_c + 17.8, 0.0) * np.sqrt(swing) * MM_PER_MJ_M2 * above

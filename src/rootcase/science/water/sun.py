@@ -1,0 +1,180 @@
+"""Where the sun stands and what it sends to the top of the air, as FAO-56 has it."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from rootcase.science.lanes import Lanes, Numbers, within
+
+SOLAR_CONSTANT_MJ_M2_MIN = 0.0820
+
+
+def relative_distance_to_sun(day_of_year: Numbers) -> Lanes:
+    """How much stronger the sun is for being nearer than in the mean.
+
+    Parameters
+    ----------
+    day_of_year : scalar or one per lane. [d], 1 to 366
+
+    Returns
+    -------
+    same shape, inverse relative distance. [-], 0.967 to 1.033
+
+    Raises
+    ------
+    OutOfRange : the day leaves its range.
+
+    Notes
+    -----
+    The source writes d_r and J. No departure from it.
+
+    References
+    ----------
+    Allen, Pereira, Raes and Smith 1998, Crop evapotranspiration, FAO Irrigation and Drainage Paper 56, Eq. 23
+    (memory; its Example 8 seen).
+
+    Examples
+    --------
+    >>> round(float(relative_distance_to_sun(246)), 3)
+    0.985
+    """
+    return 1.0 + 0.033 * np.cos(2.0 * np.pi * within("day_of_year", day_of_year, 1, 366, "d") / 365.0)
+
+
+def solar_declination_rad(day_of_year: Numbers) -> Lanes:
+    """How far north of the equator the sun stands.
+
+    Parameters
+    ----------
+    day_of_year : scalar or one per lane. [d], 1 to 366
+
+    Returns
+    -------
+    same shape. [rad], north positive
+
+    Raises
+    ------
+    OutOfRange : the day leaves its range.
+
+    Notes
+    -----
+    The source writes delta and J. No departure from it.
+
+    References
+    ----------
+    Allen, Pereira, Raes and Smith 1998, Crop evapotranspiration, FAO Irrigation and Drainage Paper 56, Eq. 24
+    (memory; its Example 8 seen).
+
+    Examples
+    --------
+    >>> round(float(solar_declination_rad(246)), 2)
+    0.12
+    """
+    return 0.409 * np.sin(2.0 * np.pi * within("day_of_year", day_of_year, 1, 366, "d") / 365.0 - 1.39)
+
+
+def sunset_hour_angle_rad(latitude_deg: Numbers, day_of_year: Numbers) -> Lanes:
+    """The angle the earth turns between noon and sunset.
+
+    Parameters
+    ----------
+    latitude_deg : scalar or one per lane. [degree], -90 to 90, north positive
+    day_of_year : same shape. [d], 1 to 366
+
+    Returns
+    -------
+    same shape. [rad], 0 (no sunrise) to pi (no sunset)
+
+    Raises
+    ------
+    OutOfRange : a value leaves its range.
+
+    Notes
+    -----
+    The source writes omega_s, phi and delta. Departure: the argument of the arc cosine is held to -1 to 1, which
+    gives the polar night and the midnight sun their angle; the source stops short of the polar circles.
+
+    References
+    ----------
+    Allen, Pereira, Raes and Smith 1998, Crop evapotranspiration, FAO Irrigation and Drainage Paper 56, Eq. 25
+    (memory; its Example 8 seen).
+
+    Examples
+    --------
+    >>> round(float(sunset_hour_angle_rad(-20, 246)), 3)
+    1.527
+    """
+    latitude = np.radians(within("latitude_deg", latitude_deg, -90.0, 90.0, "degree"))
+    cosine = -np.tan(latitude) * np.tan(solar_declination_rad(day_of_year))
+    angle: Lanes = np.arccos(np.clip(cosine, -1.0, 1.0))
+    return angle
+
+
+def extraterrestrial_radiation_mj_m2_day(latitude_deg: Numbers, day_of_year: Numbers) -> Lanes:
+    """The sun's energy on a level square metre above the air.
+
+    Parameters
+    ----------
+    latitude_deg : scalar or one per lane. [degree], -90 to 90, north positive
+    day_of_year : same shape. [d], 1 to 366
+
+    Returns
+    -------
+    same shape. [MJ m-2 d-1]
+
+    Raises
+    ------
+    OutOfRange : a value leaves its range.
+
+    Notes
+    -----
+    The source writes R_a. No departure from it.
+
+    References
+    ----------
+    Allen, Pereira, Raes and Smith 1998, Crop evapotranspiration, FAO Irrigation and Drainage Paper 56, Eq. 21
+    (memory; its Example 8 seen).
+
+    Examples
+    --------
+    >>> round(float(extraterrestrial_radiation_mj_m2_day(-20, 246)), 1)
+    32.2
+    """
+    sunset = sunset_hour_angle_rad(latitude_deg, day_of_year)
+    latitude, declination = np.radians(np.asarray(latitude_deg, dtype=np.float64)), solar_declination_rad(day_of_year)
+    height: Lanes = (sunset * np.sin(latitude) * np.sin(declination)
+              + np.cos(latitude) * np.cos(declination) * np.sin(sunset))
+    return 24.0 * 60.0 / np.pi * SOLAR_CONSTANT_MJ_M2_MIN * relative_distance_to_sun(day_of_year) * height
+
+
+def daylight_hours(latitude_deg: Numbers, day_of_year: Numbers) -> Lanes:
+    """Hours from sunrise to sunset.
+
+    Parameters
+    ----------
+    latitude_deg : scalar or one per lane. [degree], -90 to 90, north positive
+    day_of_year : same shape. [d], 1 to 366
+
+    Returns
+    -------
+    same shape. [h], 0 to 24
+
+    Raises
+    ------
+    OutOfRange : a value leaves its range.
+
+    Notes
+    -----
+    The source writes N. No departure from it.
+
+    References
+    ----------
+    Allen, Pereira, Raes and Smith 1998, Crop evapotranspiration, FAO Irrigation and Drainage Paper 56, Eq. 34
+    (memory; its Example 9 seen).
+
+    Examples
+    --------
+    >>> round(float(daylight_hours(-20, 246)), 1)
+    11.7
+    """
+    return 24.0 / np.pi * sunset_hour_angle_rad(latitude_deg, day_of_year)
