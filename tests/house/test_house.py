@@ -27,7 +27,7 @@ UNSPEAKABLE = {  # in pieces, or this file would find itself
 
 def files() -> Iterator[Path]:
     for top in sorted(CHECKOUT.iterdir()):
-        if top.name in {".git", ".venv", ".venv.lock"} or top.name.endswith("_cache"):
+        if top.name.startswith(".") and top.name not in {".ci", ".gitignore"}:
             continue
         for file in sorted(top.rglob("*")) if top.is_dir() else [top]:
             if file.is_file() and file.suffix in TEXT and "__pycache__" not in file.parts:

@@ -1,0 +1,218 @@
+"""./run on a small stand-in checkout: real virtual environments, locks that ask for nothing."""
+
+from __future__ import annotations
+
+import ast
+import errno
+import os
+import shutil
+import signal
+import subprocess
+import sys
+import time
+from importlib.machinery import SourceFileLoader
+from importlib.util import module_from_spec, spec_from_loader
+from pathlib import Path
+from types import ModuleType
+
+import pytest
+
+CHECKOUT = Path(__file__).parents[2]
+PROGRAM = """\
+import os, sys
+print("started", *sys.argv[1:])
+print("cache", os.environ["NUMBA_CACHE_DIR"])
+"""
+READ_ONLY = """\
+import os, runpy, sys
+can, sys.argv = os.access, sys.argv[1:]
+checkout = os.path.dirname(sys.argv[0])
+os.access = lambda path, mode: can(path, mode) and not (mode == os.W_OK and path == checkout)
+runpy.run_path(sys.argv[0], run_name="__main__")
+"""
+
+
+@pytest.fixture
+def run() -> ModuleType:
+    loader = SourceFileLoader("run", str(CHECKOUT / "run"))
+    module = module_from_spec(spec_from_loader("run", loader))  # type: ignore[arg-type]
+    loader.exec_module(module)
+    return module
+
+
+def stand_in(folder: Path) -> Path:
+    """A checkout with the real script, a program that only tells how it was started, and empty locks."""
+    (folder / "locks").mkdir(parents=True)
+    for lock in ("run", "test", "bench", "installer"):
+        (folder / "locks" / f"{lock}.lock").touch()
+    (folder / "src" / "rootcase" / "cli").mkdir(parents=True)
+    for package in ("", "cli/"):
+        (folder / "src" / "rootcase" / f"{package}__init__.py").touch()
+    (folder / "src" / "rootcase" / "cli" / "main.py").write_text(PROGRAM)
+    shutil.copy2(CHECKOUT / "run", folder / "run")
+    return folder
+
+
+def start(checkout: Path, *arguments: str, before: tuple[str, ...] = (), **more: str) -> subprocess.Popen[str]:
+    environment = {
+        "PATH": os.environ["PATH"], "HOME": str(checkout.parent / "home"), "PYTHONDONTWRITEBYTECODE": "1",
+        "PIP_INDEX_URL": "http://127.0.0.1:9/", "UV_INDEX_URL": "http://127.0.0.1:9/", "PIP_CONFIG_FILE": os.devnull,
+    }
+    return subprocess.Popen(
+        [sys.executable, *before, str(checkout / "run"), *arguments], env=environment | more, cwd=checkout.parent,
+        stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True)
+
+
+def end(process: subprocess.Popen[str]) -> tuple[int, str, str]:
+    out, err = process.communicate(timeout=300)
+    return process.returncode, out, err
+
+
+@pytest.fixture(scope="module")
+def set_up(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A stand-in whose first start is over."""
+    checkout = stand_in(tmp_path_factory.mktemp("once") / "checkout")
+    status, out, err = end(start(checkout, "demo", "--out", "there"))
+    assert (status, out.splitlines()[0]) == (0, "started demo --out there"), err
+    assert "making" in err
+    assert "installing what `run` needs" in err
+    return checkout
+
+
+def test_a_second_start_asks_nobody(set_up: Path) -> None:
+    """No installer, no network: with the installers taken away it starts all the same and says nothing."""
+    installer = set_up / ".venv" / "lib"
+    pips = [*installer.glob("python*/site-packages/pip"), *installer.glob("python*/site-packages/pip-*")]
+    assert pips
+    for pip in pips:
+        shutil.rmtree(pip)
+    status, out, err = end(start(set_up, "rootcase", "explain", "--json"))
+    assert (status, out.splitlines()[0], err) == (0, "started explain --json", "")
+    assert str(set_up.parent / "home") in out.splitlines()[1]
+
+
+def test_a_read_only_checkout_stays_untouched(tmp_path: Path) -> None:
+    checkout = stand_in(tmp_path / "checkout")
+    before = sorted(checkout.rglob("*"))
+    pretend = ("-c", READ_ONLY)
+    for words in ("making", ""):
+        status, out, err = end(start(checkout, "demo", before=pretend, PYTHONDONTWRITEBYTECODE=""))
+        assert (status, out.splitlines()[0]) == (0, "started demo"), err
+        assert words in err
+    assert err == ""
+    assert sorted(checkout.rglob("*")) == before
+    cache = tmp_path / "home" / (".cache" if sys.platform == "linux" else "Library/Caches") / "rootcase"
+    assert len(list(cache.glob("venv-*/ready"))) == 1
+    assert list((cache / "bytecode").rglob("main.*.pyc"))
+
+
+def test_two_starts_at_once(tmp_path: Path) -> None:
+    checkout = stand_in(tmp_path / "checkout")
+    both = [end(process) for process in [start(checkout, "demo"), start(checkout, "demo")]]
+    assert [(status, out.splitlines()[0]) for status, out, _ in both] == [(0, "started demo")] * 2
+    said = "".join(err for _, _, err in both)
+    assert (said.count("making"), said.count("waiting for it")) == (1, 1)
+
+
+def test_an_interrupted_set_up_is_redone(tmp_path: Path) -> None:
+    checkout = stand_in(tmp_path / "checkout")
+    first = start(checkout, "demo")
+    while not (checkout / ".venv" / "bin").exists():
+        assert first.poll() is None
+        time.sleep(0.02)
+    first.send_signal(signal.SIGKILL)
+    first.communicate()
+    assert not (checkout / ".venv" / "ready").exists()
+    status, out, err = end(start(checkout, "demo"))
+    assert (status, out.splitlines()[0]) == (0, "started demo"), err
+    assert "making" in err
+
+
+def test_a_changed_lock_is_installed(set_up: Path, tmp_path: Path) -> None:
+    checkout = tmp_path / "checkout"
+    shutil.copytree(set_up, checkout, symlinks=True)
+    (checkout / "locks" / "run.lock").write_text("# newer\n")
+    assert "making" in end(start(checkout, "demo"))[2]
+
+
+def test_no_network(tmp_path: Path) -> None:
+    checkout = stand_in(tmp_path / "checkout")
+    shutil.copy(CHECKOUT / "locks" / "installer.lock", checkout / "locks")
+    status, _, err = end(start(checkout, "demo"))
+    assert status == 2
+    assert err.splitlines()[-1] == (
+        "run: no network: the first start downloads its packages; connect and start again (later starts need none)")
+    assert not (checkout / ".venv" / "ready").exists()
+
+
+def test_a_folder_of_somebody_else_is_left_alone(tmp_path: Path) -> None:
+    checkout = stand_in(tmp_path / "checkout")
+    (checkout / ".venv").mkdir()
+    (checkout / ".venv" / "mine").touch()
+    status, _, err = end(start(checkout, "demo"))
+    assert status == 2
+    assert err == f"run: {checkout}/.venv is there but ./run did not make it: move it away, then start again\n"
+    assert (checkout / ".venv" / "mine").exists()
+
+
+@pytest.mark.parametrize(("version", "found", "line"), [
+    ((3, 8), "python3.12", "Python 3.8 is too old: rootcase needs 3.11 to 3.14; start it as `python3.12 run ...`"),
+    ((3, 15), None, "Python 3.15 is too new: rootcase needs 3.11 to 3.14; install one of them, then start again"),
+])
+def test_a_python_that_does_not_fit(
+    run: ModuleType, monkeypatch: pytest.MonkeyPatch, version: tuple[int, int], found: str | None, line: str,
+) -> None:
+    monkeypatch.setattr(run, "find_python", lambda: found)
+    with pytest.raises(run.Trouble, match=f"^{line.replace('.', '[.]')}$"):
+        run.check_python(version)
+
+
+def test_the_pythons_that_fit(run: ModuleType) -> None:
+    for minor in range(11, 15):
+        run.check_python((3, minor, 0, "final", 0))
+
+
+def test_an_old_python_can_read_the_script() -> None:
+    ast.parse((CHECKOUT / "run").read_text(), feature_version=(3, 6))
+
+
+@pytest.mark.parametrize("absent", ["venv", "ensurepip"])
+def test_no_venv_module(run: ModuleType, monkeypatch: pytest.MonkeyPatch, tmp_path: Path, absent: str) -> None:
+    import importlib.util
+
+    monkeypatch.setattr(importlib.util, "find_spec", lambda name: None if name == absent else object())
+    with pytest.raises(run.Trouble, match="no venv module: on Debian and Ubuntu `apt-get install python3-venv`"):
+        run.make_home(str(tmp_path / "home"), None)
+
+
+def test_a_set_up_that_never_ends(run: ModuleType, monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    monkeypatch.setattr(run, "WAIT_S", 0)
+    path = str(tmp_path / "lock")
+    with run.only_one(path):
+        with pytest.raises(run.Trouble, match="been setting up for 0 minutes: end it"), run.only_one(path):
+            pass
+
+
+@pytest.mark.parametrize(("output", "words"), [
+    ("error: write: No space left on device (os error 28)", "the disk is full"),
+    ("Temporary failure in name resolution", "no network"),
+    ("THESE PACKAGES DO NOT MATCH THE HASHES FROM THE REQUIREMENTS FILE.", "not the one named in locks/"),
+    ("Could not find a version that satisfies the requirement", ""),
+])
+def test_what_an_installer_says(run: ModuleType, output: str, words: str) -> None:
+    assert words in run.why(output)
+    assert bool(words) == bool(run.why(output))
+
+
+def test_a_full_disk_and_a_locked_folder(run: ModuleType) -> None:
+    assert run.explain_os_error(OSError(errno.ENOSPC, "No space left on device", "here")) == (
+        "the disk is full at here: free about 1 GB, then start again")
+    assert run.explain_os_error(PermissionError(errno.EACCES, "Permission denied", "here")) == (
+        "here: Permission denied: see who may write there, then start again")
+
+
+def test_help_and_unknown_commands(run: ModuleType, capsys: pytest.CaptureFixture[str]) -> None:
+    assert (run.main([]), run.main(["--help"])) == (0, 0)
+    assert capsys.readouterr().out == run.HELP * 2
+    assert run.main(["dmeo"]) == 2
+    assert capsys.readouterr().err == "run: there is no command `dmeo`: demo, rootcase, test, lint or bench\n"
