@@ -140,7 +140,7 @@ def central_fractions(texture: str) -> tuple[float, float]:
 
     Raises
     ------
-    ImpossibleValue : there is no such class.
+    Missing : there is no such class.
 
     Notes
     -----
@@ -156,7 +156,5 @@ def central_fractions(texture: str) -> tuple[float, float]:
     >>> central_fractions("clay_loam")
     (0.3, 0.35)
     """
-    for row in table("soil/texture_centres").rows:
-        if row["texture"] == texture:
-            return float(row["sand"]), float(row["clay"])
-    raise ImpossibleValue("this is not a texture class", value=texture, right="one of the twelve USDA classes")
+    row = table("soil/texture_centres").row(texture=texture)
+    return row["sand"], row["clay"]
