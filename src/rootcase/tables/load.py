@@ -53,8 +53,8 @@ class Table:
 def table(name: str) -> Table:
     """Load a table by its path without ending, such as "soil/texture_centres".
 
-    >>> table("growth_class").row(growth_class="medium")["shoot_low_in"]
-    13.0
+    >>> table("growth_class").row(growth_class="medium")["shoot_low_mm"]
+    330.2
     """
     folder = files("rootcase.tables")
     return _table(name, folder.joinpath(f"{name}.csv"), folder.joinpath(f"{name}.toml"))

@@ -1,0 +1,214 @@
+"""The catalogue of readings: what may be observed, in which units, within which limits, with which error."""
+
+from __future__ import annotations
+
+import difflib
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import cache
+from types import MappingProxyType
+from typing import Literal
+
+from rootcase.ground.errors import FileError, Missing
+from rootcase.ground.quantity import number, with_unit
+from rootcase.ground.units import convert, convert_exactly, convertible, unit_label
+from rootcase.ground.words import say
+from rootcase.tables.load import Row, table
+
+Verdict = Literal["ok", "doubt", "impossible"]
+
+# Units that instruments show beside the two of a row, size in its SI unit: dissolved solids in ppm are 640 times dS/m
+# (memory, 0.1 to 5 dS/m); the others are exact.
+_ALSO_SHOWN: Mapping[str, tuple[tuple[str, Fraction], ...]] = {
+    "dS/m": (("µS/cm", Fraction(1, 1000)), ("mS/m", Fraction(1, 100)), ("ppm", Fraction(1, 640))),
+    "Mg/m3": (("kg/m³", Fraction(1, 1000)), ("lb/ft³", convert_exactly(1, "lb/ft3", "Mg/m3"))),
+    "mm": (("mm", Fraction(1)),),
+    "m": (("mm", Fraction(1, 1000)),),
+}
+_LOST_POINT = (10, 100)
+
+
+@dataclass(frozen=True, slots=True)
+class ReadingKind:
+    """One kind of reading; limits and a normal error are in `si_unit`."""
+
+    kind: str
+    label: str
+    of: str
+    stage: str
+    value_type: str
+    si_unit: str
+    us_unit: str
+    metric_unit: str
+    lower_hard: float | None
+    upper_hard: float | None
+    lower_doubt: float | None
+    upper_doubt: float | None
+    choices: Mapping[str, str]
+    """Definition of each code of a choice; empty for other values."""
+    axis: str
+    """What a profile runs along."""
+    pattern: str
+    """The form of a text."""
+    note: str
+    required: Mapping[str, tuple[str, ...]]
+    """Attributes without which the value is not compared, each with what it may say; empty: any text."""
+    error_model: str
+    error_size: float | None
+    minutes: float
+    tools: str
+    repeat_rule: str
+    method: str
+    season: str
+    used_by: tuple[str, ...]
+    quick: bool
+    source: str
+
+    @property
+    def pair(self) -> tuple[str, str]:
+        """The US and the metric unit, as ground.quantity.show takes them."""
+        return self.us_unit, self.metric_unit
+
+
+@cache
+def kinds() -> Mapping[str, ReadingKind]:
+    """Every kind of reading by its code, in the order of the catalogue.
+
+    >>> kinds()["probe_depth"].us_unit, len([kind for kind in kinds().values() if kind.quick])
+    ('in', 5)
+    """
+    found = [_kind(row) for row in table("observe/readings").rows]
+    by_code = {kind.kind: kind for kind in found}
+    if len(by_code) < len(found):
+        raise FileError("a kind stands in the catalogue twice", where="tables/observe/readings.csv")
+    return MappingProxyType(by_code)
+
+
+def kind_of(code: str) -> ReadingKind:
+    """The kind of this code, or an error that names the nearest one.
+
+    >>> kind_of("dbh").label
+    'Trunk diameter (DBH)'
+    """
+    if code in kinds():
+        return kinds()[code]
+    near = difflib.get_close_matches(code, kinds(), n=1)
+    raise Missing(say("readings.no_kind"), value=f'"{code}"',
+                  right=say("readings.did_you_mean", candidates=near[0]) if near else say("readings.see_catalogue"))
+
+
+def check(kind: ReadingKind, value_si: float) -> Verdict:
+    """Whether a value is usual, unusual but possible, or impossible.
+
+    >>> soil_ph = kind_of("soil_ph")
+    >>> check(soil_ph, 6.5), check(soil_ph, 9.5), check(soil_ph, 65)
+    ('ok', 'doubt', 'impossible')
+    """
+    if _outside(value_si, kind.lower_hard, kind.upper_hard):
+        return "impossible"
+    return "doubt" if _outside(value_si, kind.lower_doubt, kind.upper_doubt) else "ok"
+
+
+def message(kind: ReadingKind, value: float, unit: str, where: str = "") -> str:
+    """One line about a value that is not ok, in the unit it was typed in; empty when it is.
+
+    >>> message(kind_of("soil_ph"), 65, "pH")
+    'Soil pH: 65 is not possible (2 to 12). Did you mean 6.5?'
+    >>> message(kind_of("penetration_profile"), 300, "MPa", "pit 3")
+    'Penetration resistance by depth, pit 3: 300 MPa is not possible (0 to 10 MPa). Did you mean 300 psi (2.07 MPa)?'
+    """
+    verdict = check(kind, convert(value, unit, kind.si_unit))
+    if verdict == "ok":
+        return ""
+    low, high = ((kind.lower_hard, kind.upper_hard) if verdict == "impossible" else (kind.lower_doubt, kind.upper_doubt))
+    said = {"what": f"{kind.label}, {where}" if where else kind.label, "value": _written(value, unit),
+            "limits": _limits(low, high, kind.si_unit, unit)}
+    first = say("readings.impossible", **said) if verdict == "impossible" else say("readings.doubt", **said)
+    meant = candidates(kind, value, unit)
+    then = say("readings.did_you_mean", candidates=say("readings.or").join(meant)) if meant else say("readings.type_again")
+    return f"{first} {then}"
+
+
+def candidates(kind: ReadingKind, value: float, unit: str) -> tuple[str, ...]:
+    """What may have been meant by a value that is not ok; only what is usual for the kind is proposed.
+
+    First the row's other unit; where that gives nothing, a lost decimal point and the other units instruments show.
+
+    >>> candidates(kind_of("water_ec"), 560, "dS/m")
+    ('560 µS/cm (0.56 dS/m)', '560 ppm (0.875 dS/m)')
+    """
+    first = [_with_si(value, unit_label(other), convert(value, other, kind.si_unit), kind.si_unit, unit)
+             for other in dict.fromkeys(kind.pair)
+             if other != "mesh" and check(kind, convert(value, other, kind.si_unit)) == "ok"]
+    if first:
+        return tuple(first)
+    second = []
+    if value == int(value):
+        second = [_written(value / by, unit) for by in _LOST_POINT
+                  if check(kind, convert(value / by, unit, kind.si_unit)) == "ok"]
+    for label, size in _ALSO_SHOWN.get(kind.si_unit, ()):
+        value_si = float(Fraction(str(value)) * size)
+        if label != unit_label(unit) and check(kind, value_si) == "ok":
+            second.append(_with_si(value, label, value_si, kind.si_unit, unit))
+    return tuple(second)
+
+
+def _outside(value: float, low: float | None, high: float | None) -> bool:
+    return not ((low is None or value >= low) and (high is None or value <= high))
+
+
+def _written(value: float, unit: str) -> str:
+    return with_unit(number(value, 9), unit)
+
+
+def _with_si(value: float, label: str, value_si: float, si_unit: str, unit: str) -> str:
+    """The value with the other unit's label, and the same in the unit it was typed in."""
+    return say("quantity.both", first=f"{number(value, 9)} {label}".strip(),
+               second=with_unit(number(convert(value_si, si_unit, unit), 3), unit))
+
+
+def _limits(low: float | None, high: float | None, si_unit: str, unit: str) -> str:
+    """The limits in the unit that was typed."""
+    ends = [number(None if end is None else convert(end, si_unit, unit), 3) for end in (low, high)]
+    return with_unit(say("quantity.interval", low=ends[0], high=ends[1]), unit)
+
+
+def _kind(row: Row) -> ReadingKind:
+    where = f"tables/observe/readings.csv {row['kind']}"
+    for unit in {row["us_unit"], row["metric_unit"]} - {""}:
+        if not convertible(unit, row["si_unit"]):
+            raise FileError(f"{unit} cannot become {row['si_unit']}", where=where, right="units of one kind")
+    limits = [row[name] for name in ("lower_hard", "lower_doubt", "upper_doubt", "upper_hard")]
+    if any(limit is not None for limit in limits) and limits != sorted(limits, key=lambda limit: float(limit)):
+        raise FileError("the limits are not in order", where=where, right="lower_hard, lower_doubt, upper_doubt, upper_hard")
+    marked = _marked(row["choices"]) if row["value_type"] != "choice" else {}
+    plain = {name: row[name] for name in ("kind", "label", "of", "stage", "value_type", "si_unit", "us_unit", "metric_unit",
+                                          "lower_hard", "upper_hard", "lower_doubt", "upper_doubt", "error_model",
+                                          "error_size", "tools", "repeat_rule", "method", "season", "source")}
+    return ReadingKind(**plain, minutes=row["minutes"] or 0.0, quick=row["quick"] == "yes",
+                       used_by=tuple(row["used_by"].split(";")), choices=MappingProxyType(_choices(row, where)),
+                       axis=marked.get("axis", ""), pattern=marked.get("pattern", ""), note=marked.get("note", ""),
+                       required=MappingProxyType(_required(marked.get("required", ""))))
+
+
+def _marked(cell: str) -> dict[str, str]:
+    """The parts of a cell such as "required:extract=paste|1_1; note:only paste is ECe"."""
+    parts = re.split(r"(?:^|;\s*)(axis|required|pattern|note):", cell)
+    return dict(zip(parts[1::2], (part.strip() for part in parts[2::2]), strict=True))
+
+
+def _choices(row: Row, where: str) -> dict[str, str]:
+    if row["value_type"] != "choice":
+        return {}
+    pairs = [choice.partition("=") for choice in row["choices"].split("|")]
+    if not all(code and definition for code, _, definition in pairs):
+        raise FileError("a choice has no definition", where=where, right="write code=definition, parted by bars")
+    return {code: definition for code, _, definition in pairs}
+
+
+def _required(cell: str) -> dict[str, tuple[str, ...]]:
+    """The attribute and what it may say; words without a bar only describe it."""
+    name, _, allowed = cell.partition("=")
+    return {name: tuple(allowed.split("|")) if "|" in allowed else ()} if name else {}
