@@ -18,6 +18,10 @@ UNITS = {
     "_l": "L", "_l_m2": "L/m²", "_mpa": "MPa", "_kpa": "kPa", "_c": "°C", "_deg": "°", "_m_s": "m/s", "_ds_m": "dS/m",
     "_pct": "%", "_points": "percent points of the yardstick's growth", "_share": "fraction, 0 to 1",
     "_years": "years", "_year": "year", "_days": "days", "_hours": "hours", "_minutes": "minutes",
+    "litres": "L", "cost": "the property's currency", "budget": "the property's currency",
+    "amount": "the price's currency", "charge": "the price's currency", "_value": "the kind's SI unit",
+    "level": "fraction, 0 to 1", "chance_other_cause": "probability", "effective_draws": "count",
+    "_points_m2": "percent points × m²",
 }
 INTRODUCTION = """\
 # Glossary
@@ -39,8 +43,9 @@ def quantities() -> Iterator[tuple[str, str, str, str]]:
         for record in ast.parse(file.read_text(encoding="utf-8")).body:
             if isinstance(record, ast.ClassDef):
                 for field, following in zip(record.body, [*record.body[1:], None], strict=True):
-                    if isinstance(field, ast.AnnAssign) and isinstance(field.target, ast.Name) and unit(field.target.id):
-                        yield field.target.id, unit(field.target.id), f"{file.stem}.{record.name}", meaning(following)
+                    name = ast.unparse(field.target) if isinstance(field, ast.AnnAssign) else ""
+                    if unit(name):
+                        yield name, unit(name), f"{file.stem}.{record.name}", meaning(following)
 
 
 def meaning(following: ast.stmt | None) -> str:

@@ -20,7 +20,7 @@ def test_every_number_in_the_records_carries_a_unit_or_is_a_pure_number() -> Non
     silent = []
     for file in (CHECKOUT / "src" / "rootcase" / "records").glob("*.py"):
         for record in ast.parse(file.read_text(encoding="utf-8")).body:
-            if isinstance(record, ast.ClassDef) and record.name not in {"Estimate"}:
+            if isinstance(record, ast.ClassDef) and record.name != "Estimate":
                 for field, following in zip(record.body, [*record.body[1:], None], strict=True):
                     if isinstance(field, ast.AnnAssign) and ast.unparse(field.annotation) in {"float", "float | None"}:
                         name = ast.unparse(field.target)
