@@ -13,9 +13,9 @@ import numpy as np
 
 from rootcase.records.estimate import Estimate
 from rootcase.records.explain import Conditioned, Explanation, LimitShare
-from rootcase.records.observe import PropertyRecord, Tree
 from rootcase.records.prescribe import Dose, Plan, RemedyOutcome, TreePrescription
 from rootcase.records.report import Casework
+from rootcase.report.text.naming import species_of
 
 _FIGURES = 12
 """Figures kept of every number: the same text on every processor, and means that close to far under 1e-6 points."""
@@ -50,11 +50,6 @@ def stage_json(result: Any) -> bytes:
     b'{\\n  "mean": 0.5,\\n  "medi'
     """
     return _bytes(_plainly(result))
-
-
-def species_of(record: PropertyRecord, tree: Tree) -> str | None:
-    """Return the botanical name that was read at the tree, None where nobody has."""
-    return next((reading.choice for reading in reversed(record.of(tree.id, kind="species")) if reading.choice), None)
 
 
 def _explained(explained: Explanation | None) -> dict[str, Any]:

@@ -73,6 +73,15 @@ def plain(share: float) -> str:
     return _name(nearest(share))
 
 
+def part(share: float) -> str:
+    """Return a part of the whole as a bare name, never more than all of it.
+
+    >>> part(0.35), part(1.3)
+    ('a third', 'all')
+    """
+    return say("report.fraction.all") if nearest(share) >= 1 else plain(share)
+
+
 def between(low: float, high: float) -> str:
     """Return an interval of shares in words.
 

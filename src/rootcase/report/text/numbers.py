@@ -42,7 +42,17 @@ def percent(share: Estimate) -> tuple[str, str]:
     >>> percent(Estimate(0.14, 0.14, 0.10, 0.19, 0.12, 0.16))
     ('14 %', '10 to 19')
     """
-    return f"{100 * share.mean:,.0f} %", say("report.to", low=f"{100 * share.low:,.0f}", high=f"{100 * share.high:,.0f}")
+    low, high = ends(share.low, share.high)
+    return f"{_hundredths(share.mean, share.high)} %", say("report.to", low=low, high=high)
+
+
+def ends(low: float, high: float) -> tuple[str, str]:
+    """Return the two ends of an interval of shares, in hundredths; a decimal only where all is tiny.
+
+    >>> ends(0.102, 0.19), ends(0.003, 0.011)
+    (('10', '19'), ('0.3', '1.1'))
+    """
+    return _hundredths(low, high), _hundredths(high, high)
 
 
 def money(amount: float | None, currency: str) -> str:
@@ -52,6 +62,10 @@ def money(amount: float | None, currency: str) -> str:
     ('1,260 USD', 'not priced')
     """
     return say("report.not_priced") if amount is None else f"{amount:,.0f} {currency}"
+
+
+def _hundredths(share: float, high: float) -> str:
+    return f"{100 * share:,.{0 if high >= 0.05 else 1}f}".replace("-", MINUS)
 
 
 def counted(number: int) -> str:

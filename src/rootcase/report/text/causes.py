@@ -1,0 +1,51 @@
+"""What most likely holds a tree back, in one of three words: likely, maybe, not known."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+
+from rootcase.ground.words import say
+from rootcase.records.explain import LIMITS, Explanation, Limit
+
+LIKELY, MAYBE = 2 / 3, 1 / 3
+"""A cause that leads in more than this share of the draws is called so. JUDGEMENT, one setting."""
+
+Word = Literal["likely", "maybe", "not known"]
+
+
+@dataclass(frozen=True, slots=True)
+class Cause:
+    """The cause that takes most, how often it does so, and the word for that."""
+
+    name: Limit | Literal["other"]
+    chance: float
+    word: Word
+
+
+def main_cause(explanation: Explanation) -> Cause:
+    """Return the soil's largest limit or, where it takes more, a cause outside the soil.
+
+    The chance of a limit is the weight of the draws in which it is the largest of the six; a limit behind which no
+    reading stands is never more than not known.
+    """
+    largest = np.bincount(np.argmax(explanation.limit_draws, axis=0), weights=explanation.weights, minlength=len(LIMITS))
+    index = int(np.argmax(largest))
+    limit, conditioned = explanation.limits[index], explanation.conditioned
+    if conditioned and conditioned.other_cause_points.mean > conditioned.limits[index].points.mean:
+        return Cause("other", conditioned.chance_other_cause, _word(conditioned.chance_other_cause))
+    chance = float(largest[index])
+    return Cause(limit.limit, chance, _word(chance) if limit.rests_on else "not known")
+
+
+def cause_sentence(cause: Cause) -> str:
+    """Return the finding about the cause, as it stands behind the finding about the growth."""
+    if cause.word == "not known":
+        return say("report.cause.not_known")
+    return say(f"report.cause.{cause.word}", cause=say(f"report.cause.name.{cause.name}"))
+
+
+def _word(chance: float) -> Word:
+    return "likely" if chance > LIKELY else "maybe" if chance > MAYBE else "not known"

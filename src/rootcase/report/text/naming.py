@@ -1,0 +1,67 @@
+"""What things are called: remedies, limits, kinds of readings, places and the trees themselves."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from rootcase.ground.words import say
+from rootcase.records.observe import PropertyRecord, Tree
+from rootcase.report.text.numbers import listed
+from rootcase.tables.readings import kinds
+
+_NAMES_IN_A_SENTENCE = 8
+
+
+def remedy_name(code: str) -> str:
+    return say(f"remedy.{code}")
+
+
+def limit_name(code: str) -> str:
+    return say(f"limit.{code}")
+
+
+def kind_name(code: str) -> str:
+    """Return the label of a reading kind as it stands inside a sentence.
+
+    >>> kind_name("probe_depth"), kind_name("dbh")
+    ('probe depth', 'DBH')
+    """
+    known = kinds().get(code)
+    label = known.label if known else code.replace("_", " ")
+    return label[0].lower() + label[1:] if label[1:2].islower() else label
+
+
+def choice_name(kind: str, choice: str) -> str:
+    """Return what a choice of a reading kind means; free text stays as it is."""
+    known = kinds().get(kind)
+    return (known.choices.get(choice) if known and known.choices else None) or choice
+
+
+def place_name(record: PropertyRecord, tree: Tree) -> str:
+    return next((place.name for place in record.places if place.id == tree.place_id), "")
+
+
+def species_of(record: PropertyRecord, tree: Tree) -> str | None:
+    """Return the botanical name that was read at the tree, None where nobody has."""
+    return next((reading.choice for reading in reversed(record.of(tree.id, kind="species")) if reading.choice), None)
+
+
+def names(labels: list[str]) -> str:
+    """Return tree labels as a sentence lists them; a long list is cut and the rest counted.
+
+    >>> names(["oak 1", "oak 2"])
+    'oak 1 and oak 2'
+    """
+    if len(labels) <= _NAMES_IN_A_SENTENCE:
+        return listed(labels)
+    shown = labels[: _NAMES_IN_A_SENTENCE - 1]
+    return listed([*shown, say("report.more", count=len(labels) - len(shown))])
+
+
+def month_of(day: date) -> str:
+    """Return a day as the month a client remembers.
+
+    >>> month_of(date(2017, 10, 1))
+    'October 2017'
+    """
+    return say("report.month", month=say("dates.months").split()[day.month - 1], year=day.year)

@@ -1,0 +1,156 @@
+"""What is said about one tree: the finding, the verdict, the doubt."""
+
+from __future__ import annotations
+
+from rootcase.ground.quantity import interval, show
+from rootcase.ground.units import convert
+from rootcase.ground.words import say
+from rootcase.records.explain import Explanation
+from rootcase.records.observe import PropertyRecord
+from rootcase.records.prescribe import RemedyOutcome, TreePrescription
+from rootcase.report.text.cases import TreeCase
+from rootcase.report.text.causes import cause_sentence, main_cause
+from rootcase.report.text.doses import dose_text
+from rootcase.report.text.fractions import between, nearest, of_its_kind, part
+from rootcase.report.text.naming import kind_name, month_of, remedy_name
+from rootcase.report.text.numbers import ends, listed, percent, sentence
+from rootcase.report.text.statements import Statement, of_tree
+
+_INCHES = ("in", "cm")
+
+
+def headline(case: TreeCase) -> str:
+    """Return the finding as one or two sentences."""
+    label = sentence(case.tree.label)
+    if case.share is None:
+        return say("report.tree.not_read", tree=case.tree.label)
+    if case.share.low > 1:
+        return say("report.tree.above_its_kind", tree=label)
+    if not case.behind:
+        return say("report.tree.like_its_kind", tree=label)
+    growth = say("report.tree.grows", tree=label, share=of_its_kind(case.share))
+    return f"{growth} {cause_sentence(main_cause(case.explanation))}" if case.explanation else growth
+
+
+def basis(case: TreeCase, record: PropertyRecord) -> Statement:
+    """Return of what, how sure and against what."""
+    comparison = case.comparison
+    about = (of_tree(case.tree.id, "share"),)
+    if comparison is None or comparison.share is None:
+        return Statement(say("report.tree.no_share"), about)
+    share, (low, high) = percent(comparison.share)[0], ends(comparison.share.low, comparison.share.high)
+    if comparison.basis == "growth class":
+        against = say("report.tree.against_class")
+    else:
+        group = next((y.label for y in record.yardsticks if y.id == comparison.yardstick_id), "")
+        against = say("report.tree.against_yardstick", count=comparison.yardstick_tree_count, group=group)
+    return Statement(say("report.tree.basis", share=share, low=low, high=high, against=against), about)
+
+
+def sureness(case: TreeCase) -> str:
+    """Return the interval in a client's words, empty where nothing was read."""
+    if case.share is None:
+        return ""
+    return say("report.sure", interval=between(case.share.low, case.share.high))
+
+
+def rooting(explanation: Explanation, label: str, record: PropertyRecord) -> Statement:
+    """Return how deep roots can live here and under the healthy kind."""
+    system, here, there = record.property.system, explanation.soil, explanation.yardstick_soil
+    unit = _INCHES[system == "metric"]
+    low, high = (convert(depth_m, "m", unit) for depth_m in (here.rootable_depth_m.low, here.rootable_depth_m.high))
+    return Statement(
+        say("report.tree.rooting", tree=label, depth=show(here.rootable_depth_m.mean, "m", system, _INCHES),
+            interval=interval(low, high),
+            there=show(there.rootable_depth_m.mean, "m", system, _INCHES)),
+        (of_tree(explanation.tree_id, "rootable"),))
+
+
+def unexplained(case: TreeCase) -> Statement | None:
+    """Return what is left over once the soil has had its say, None where growth was not read."""
+    explanation = case.explanation
+    if explanation is None or explanation.unexplained_points is None:
+        return None
+    points = explanation.unexplained_points
+    if points.low > 0:
+        text = say("report.tree.something_else", interval=between(points.low / 100, points.high / 100))
+    elif points.high < 0:
+        text = say("report.tree.better_than_soil")
+    else:
+        text = say("report.tree.may_be_else", most=part(points.high / 100))
+    if explanation.conditioned and explanation.conditioned.disagree:
+        text = f"{text} {say('report.tree.disagree')}"
+    return Statement(text, (of_tree(case.tree.id, "unexplained"),))
+
+
+def change_of_mind(case: TreeCase) -> str:
+    """Return what would change our mind about the cause; empty where no cause is named."""
+    if case.explanation is None or not case.behind:
+        return ""
+    cause = main_cause(case.explanation)
+    return "" if cause.word == "not known" else say(f"report.change_mind.{cause.name}")
+
+
+def not_looked_at(case: TreeCase, record: PropertyRecord) -> str:
+    """Return what nobody looked at or could read at this tree; absent data are never fine."""
+    kinds = [*(case.explanation.missing if case.explanation else ())]
+    subjects = (case.tree.id, *(pit.id for pit in record.pits_of(case.tree.id)))
+    kinds += [r.kind for r in record.of(*subjects) if r.nothing in ("not looked", "not read") or r.choice == "not_looked"]
+    if not kinds:
+        return ""
+    text = say("report.tree.not_looked", kinds=listed([kind_name(kind) for kind in dict.fromkeys(kinds)]))
+    if case.explanation and case.explanation.soil.known_to_m > 0:
+        depth = show(case.explanation.soil.known_to_m, "m", record.property.system, _INCHES)
+        text = f"{text} {say('report.tree.not_below', depth=depth)}"
+    return text
+
+
+def verdict(case: TreeCase) -> Statement | None:
+    """Return the verdict in one or two sentences, None before the plan is made."""
+    plan = case.prescription
+    if plan is None:
+        return None
+    label, when = sentence(case.tree.label), month_of(plan.look_again)
+    about = (of_tree(case.tree.id, f"remedy.{plan.chosen or 'nothing'}"),)
+    if plan.verdict == "leave it alone":
+        text = say("report.verdict.leave", tree=label, when=when)
+    elif plan.verdict == "treat" and plan.chosen:
+        text = say("report.verdict.treat", tree=label, remedy=remedy_name(plan.chosen), when=when)
+    else:
+        text = f"{say('report.verdict.nothing_helps', tree=case.tree.label)} {what_would(plan)} {say('report.verdict.look', when=when)}"
+    reason = say(f"prescribe.verdict.{plan.reason}") if plan.reason else ""
+    return Statement(" ".join(part for part in (text, reason) if part), about)
+
+
+def what_would(plan: TreePrescription) -> str:
+    """Return what would help where nothing on the list does."""
+    if not plan.what_would:
+        return say("report.verdict.nothing_known")
+    return say("report.verdict.would", remedies=sentence(listed([remedy_name(code) for code in plan.what_would])))
+
+
+def future(case: TreeCase) -> Statement | None:
+    """Return where the tree is expected to be in five years, left alone and with the proposal."""
+    plan = case.prescription
+    if plan is None or not plan.share_if_nothing:
+        return None
+    share, interval_text = percent(plan.share_if_nothing[-1])
+    text = say("report.tree.if_nothing", share=share, interval=interval_text)
+    if plan.chosen and plan.share_if_chosen:
+        share, interval_text = percent(plan.share_if_chosen[-1])
+        text = f"{text} {say('report.tree.if_chosen', share=share, interval=interval_text)}"
+    return Statement(text, (of_tree(case.tree.id, "future"),))
+
+
+def moves(case: TreeCase) -> str:
+    """Return "better", "worse" or "same": how the tree fares by itself over five years."""
+    plan = case.prescription
+    if plan is None or len(plan.share_if_nothing) < 2:
+        return "same"
+    first, last = (nearest(plan.share_if_nothing[i].mean) for i in (0, -1))
+    return "better" if last > first else "worse" if last < first else "same"
+
+
+def dose_of(outcome: RemedyOutcome, record: PropertyRecord) -> str:
+    """Return the dose of a remedy, empty where it has none."""
+    return dose_text(outcome.dose, record.property.system) if outcome.dose else ""
