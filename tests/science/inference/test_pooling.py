@@ -16,7 +16,8 @@ def property_of(shares, rng, *, healthy=3, shoots=10, years=4, yardstick=True, s
     level = np.where(is_yardstick, sd_tree * rng.standard_normal(trees), 0.0)
     level[~is_yardstick] = np.log(shares)
     year_effect = 0.15 * rng.standard_normal(years)
-    tree, shoot, year = (a.ravel() for a in np.meshgrid(np.arange(trees), np.arange(shoots), np.arange(years), indexing="ij"))
+    sides = (np.arange(trees), np.arange(shoots), np.arange(years))
+    tree, shoot, year = (a.ravel() for a in np.meshgrid(*sides, indexing="ij"))
     branch = 0.24 * rng.standard_normal((trees, shoots))
     length = (np.log(400.0) + level[tree] + year_effect[year] + 0.1 * rng.standard_normal((trees, years))[tree, year]
               + branch[tree, shoot] + 0.32 * rng.standard_normal(tree.size))
@@ -40,7 +41,7 @@ def test_intervals_cover_the_truth_about_nine_times_in_ten(long):
 
 @pytest.mark.property
 def test_a_dry_year_falls_on_both_sides():
-    """Only the compared tree's years are shifted in one case, everybody's in the other: only the first moves the share."""
+    """A year that is short on every tree leaves the share where it was; short on one tree only, it lowers it."""
     rng = np.random.default_rng(3)
     data = property_of([0.5], rng)
     dry = data.log_length - 0.6 * (data.year == 1)
@@ -74,7 +75,8 @@ def test_without_a_yardstick_the_width_is_the_growth_class():
 @pytest.mark.property
 def test_more_shoots_narrow_and_one_healthy_tree_is_an_illustration():
     rng = np.random.default_rng(9)
-    width = {n: pooled_log_shares(property_of([0.4], rng, shoots=n), PRIORS, 1500, rng).log_share[3].std() for n in (3, 20)}
+    width = {n: pooled_log_shares(property_of([0.4], rng, shoots=n), PRIORS, 1500, rng).log_share[3].std()
+             for n in (3, 20)}
     assert width[20] < width[3]
     one = pooled_log_shares(property_of([0.4], rng, healthy=1), PRIORS, 1500, rng).log_share[1].std()
     six = pooled_log_shares(property_of([0.4], rng, healthy=6), PRIORS, 1500, rng).log_share[6].std()
