@@ -1,0 +1,1 @@
+"""The command line: text to records, one call to services, show."""

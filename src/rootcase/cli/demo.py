@@ -1,0 +1,34 @@
+"""rootcase demo: the main job on an invented property."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from tempfile import TemporaryDirectory
+
+import click
+
+from rootcase.cli.options import make_run, open_book, out
+from rootcase.cli.report import write_files
+from rootcase.ground.words import say
+
+
+@click.command(help=say("cli.help.demo"))
+@click.option("--out", "folder", type=click.Path(path_type=Path, file_okay=False), default=Path("rootcase-demo"),
+              show_default=True, help=say("cli.option.out"))
+@click.option("--threads", type=click.IntRange(1, 64), default=2, show_default=True, help=say("cli.option.threads"))
+def demo(folder: Path, threads: int) -> None:
+    from rootcase.report.terminal import import_text, summary
+    from rootcase.services.demo import DAY, SEED, import_demo
+    from rootcase.services.observe import find_property
+    from rootcase.services.report import casework_of, report_files
+
+    run = make_run(DAY, 1000, SEED, threads)
+    with TemporaryDirectory(prefix="rootcase-") as temporary, open_book(Path(temporary) / "demo.sqlite") as fieldbook:
+        out(import_text(import_demo(fieldbook, Path(temporary) / "rejects")))
+        casework = casework_of(fieldbook, find_property(fieldbook, None), run)
+    run.progress("draw", 0, 1)
+    files = report_files(casework)
+    run.progress("draw", 1, 1)
+    write_files(folder, files)
+    out(summary(casework))
+    out(say("cli.report_written", folder=folder, pictures=len(files) - 2))

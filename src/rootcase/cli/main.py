@@ -1,0 +1,72 @@
+"""The command `rootcase`: one word a stage."""
+
+from __future__ import annotations
+
+import importlib
+import os
+import sys
+from collections.abc import Sequence
+from typing import Any
+
+import click
+
+from rootcase import __version__
+from rootcase.ground.errors import RootcaseError
+from rootcase.ground.words import say
+
+NEEDS_YOU, WRONG_USE, CANNOT = 1, 2, 3
+"""Exit codes beside 0: rows wait to be mended; the command line is wrong; it cannot be done, and why."""
+
+COMMANDS = ("observe", "compare", "explain", "prescribe", "report", "demo")
+
+
+class Stages(click.Group):
+    """Loads a stage's module only when it is called, so that help is quick."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        return list(COMMANDS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        if cmd_name not in COMMANDS:
+            return None
+        return getattr(importlib.import_module(f"rootcase.cli.{cmd_name}"), cmd_name)  # type: ignore[no-any-return]
+
+
+@click.group(cls=Stages, help=say("cli.help.rootcase"), epilog=say("cli.help.exit_codes"),
+             context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
+@click.version_option(__version__, prog_name="rootcase")
+def rootcase() -> None:
+    """One word a stage."""
+
+
+def main(arguments: Sequence[str] | None = None) -> Any:
+    """Run the command line; errors meant for people are one line and an exit code."""
+    os.environ.setdefault("NUMBA_CACHE_DIR", os.path.join(_cache_folder(), "numba"))
+    try:
+        code = rootcase.main(args=None if arguments is None else list(arguments), prog_name="rootcase",
+                             standalone_mode=False)
+        sys.exit(code if isinstance(code, int) else 0)
+    except click.exceptions.Abort:
+        sys.exit(130)
+    except click.ClickException as wrong:
+        wrong.show()
+        sys.exit(WRONG_USE)
+    except RootcaseError as error:
+        click.echo(f"rootcase: {error}", err=True)
+        sys.exit(CANNOT)
+    except BrokenPipeError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        sys.exit(0)
+    except OSError as error:
+        click.echo(f"rootcase: {error.strerror or error}: {error.filename or ''}".rstrip(": "), err=True)
+        sys.exit(CANNOT)
+
+
+def _cache_folder() -> str:
+    from platformdirs import user_cache_dir
+
+    return user_cache_dir("rootcase", appauthor=False)
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,96 @@
+"""rootcase observe: the field sheet out, readings in, readings back."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from rootcase.cli.options import fieldbook_option, json_option, open_book, out, property_option
+from rootcase.ground.words import say
+
+NEEDS_YOU = 1
+
+
+@click.group(help=say("cli.help.observe"))
+def observe() -> None:
+    """What is seen goes in here."""
+
+
+@observe.command(help=say("cli.help.template"))
+@click.argument("file", type=click.Path(path_type=Path, dir_okay=False))
+@click.option("--system", type=click.Choice(["us", "metric"]), default="us", show_default=True,
+              help=say("cli.option.system"))
+@click.option("--force", is_flag=True, help=say("cli.option.force"))
+def template(file: Path, system: str, force: bool) -> None:
+    from rootcase.services.observe import template as write
+
+    if file.suffix.lower() != ".xlsx":
+        raise click.BadParameter(say("cli.template_ending", file=file.name), param_hint="FILE")
+    if file.exists() and not force:
+        raise click.BadParameter(say("cli.exists", file=file), param_hint="FILE")
+    write(file, "metric" if system == "metric" else "us")
+    out(say("cli.template_written", file=file))
+
+
+@observe.command("import", help=say("cli.help.import"))
+@click.argument("file", type=click.Path(exists=True, path_type=Path))
+@click.option("--rejects", type=click.Path(path_type=Path), help=say("cli.option.rejects"))
+@fieldbook_option
+@json_option
+@click.pass_context
+def import_(context: click.Context, file: Path, rejects: Path | None, fieldbook_path: Path | None,
+            as_json: bool) -> None:
+    from rootcase.report.casework_json import stage_json
+    from rootcase.report.terminal import import_text
+
+    with open_book(fieldbook_path) as fieldbook:
+        result = fieldbook.import_sheet(file, rejects=rejects)
+    out(stage_json(result) if as_json else import_text(result))
+    if result.faults:
+        context.exit(NEEDS_YOU)
+
+
+@observe.command(help=say("cli.help.weather"))
+@click.argument("file", type=click.Path(exists=True, path_type=Path))
+@click.option("--station", required=True, help=say("cli.option.station"))
+@fieldbook_option
+def weather(file: Path, station: str, fieldbook_path: Path | None) -> None:
+    from rootcase.report.terminal import weather_text
+
+    with open_book(fieldbook_path) as fieldbook:
+        out(weather_text(fieldbook.import_weather(file, station)))
+
+
+@observe.command("list", help=say("cli.help.list"))
+@fieldbook_option
+@property_option
+@json_option
+def list_(fieldbook_path: Path | None, property_name: str | None, as_json: bool) -> None:
+    from rootcase.report.casework_json import stage_json
+    from rootcase.report.terminal import readings_text
+    from rootcase.services.observe import read_property
+
+    with open_book(fieldbook_path) as fieldbook:
+        record = read_property(fieldbook, property_name)
+    out(stage_json(record) if as_json else readings_text(record))
+
+
+@observe.command(help=say("cli.help.correct"))
+@click.argument("reading")
+@click.argument("value")
+@click.option("--reason", required=True, help=say("cli.option.reason"))
+@fieldbook_option
+def correct(reading: str, value: str, reason: str, fieldbook_path: Path | None) -> None:
+    with open_book(fieldbook_path) as fieldbook:
+        out(say("cli.corrected", new=fieldbook.correct(reading, value, reason), old=reading))
+
+
+@observe.command("take-back", help=say("cli.help.take_back"))
+@click.argument("reading")
+@click.option("--reason", required=True, help=say("cli.option.reason"))
+@fieldbook_option
+def take_back(reading: str, reason: str, fieldbook_path: Path | None) -> None:
+    with open_book(fieldbook_path) as fieldbook:
+        fieldbook.take_back(reading, reason)
+    out(say("cli.taken_back", old=reading))

@@ -1,0 +1,98 @@
+"""Options every stage shares, and what they open."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from datetime import date, datetime
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, TypeVar
+
+import click
+
+from rootcase.ground.words import say
+
+if TYPE_CHECKING:
+    from rootcase.fieldbook.fieldbook import Fieldbook
+    from rootcase.services.run import Progress, Run
+
+Command = TypeVar("Command", bound=Callable[..., Any])
+
+fieldbook_option = click.option("--fieldbook", "fieldbook_path", type=click.Path(path_type=Path, dir_okay=False),
+                                help=say("cli.option.fieldbook"))
+property_option = click.option("--property", "property_name", help=say("cli.option.property"))
+json_option = click.option("--json", "as_json", is_flag=True, help=say("cli.option.json"))
+
+
+def run_options(command: Command) -> Command:
+    """The day, the draws, the seed and the threads of a computation."""
+    for option in (
+        click.option("--threads", type=click.IntRange(1, 64), default=_cores, help=say("cli.option.threads")),
+        click.option("--seed", type=click.IntRange(0, 2**31), default=1, show_default=True,
+                     help=say("cli.option.seed")),
+        click.option("--draws", type=click.IntRange(100, 20000), default=1000, show_default=True,
+                     help=say("cli.option.draws")),
+        click.option("--day", callback=_day, help=say("cli.option.day")),
+    ):
+        command = option(command)
+    return command
+
+
+def make_run(day: date | None, draws: int, seed: int, threads: int) -> Run:
+    from rootcase.services.run import Run
+
+    return Run(day or datetime.now().astimezone().date(), draws, seed, threads, progress())
+
+
+@contextmanager
+def open_book(path: Path | None) -> Iterator[Fieldbook]:
+    """The fieldbook at this path, or the person's own."""
+    from platformdirs import user_data_dir
+
+    from rootcase.fieldbook.fieldbook import open_fieldbook
+
+    where = path or Path(user_data_dir("rootcase", appauthor=False)) / "fieldbook.sqlite"
+    where.parent.mkdir(parents=True, exist_ok=True)
+    with open_fieldbook(where) as fieldbook:
+        for note in fieldbook.notes:
+            click.echo(f"rootcase: {note}", err=True)
+        yield fieldbook
+
+
+def progress() -> Progress:
+    """A line that counts, on a terminal; nothing elsewhere."""
+    from rootcase.services.run import silent
+
+    stream = click.get_text_stream("stderr")
+    if not stream.isatty():
+        return silent
+
+    def show(stage: str, done: int, of: int) -> None:
+        text = say(f"cli.progress.{stage}", done=done, of=of)
+        stream.write(f"\r\x1b[K{text if done < of else ''}")
+        stream.flush()
+
+    return show
+
+
+def out(data: bytes | str) -> None:
+    """To standard output, as bytes where they must not change."""
+    if isinstance(data, bytes):
+        click.get_binary_stream("stdout").write(data)
+    else:
+        click.echo(data)
+
+
+def _day(context: click.Context, option: click.Parameter, typed: str | None) -> date | None:
+    if typed is None:
+        return None
+    try:
+        return date.fromisoformat(typed)
+    except ValueError:
+        raise click.BadParameter(say("cli.not_a_day", typed=typed)) from None
+
+
+def _cores() -> int:
+    import os
+
+    return os.cpu_count() or 1

@@ -1,0 +1,49 @@
+"""rootcase report: the client's PDF, the pictures and the numbers."""
+
+from __future__ import annotations
+
+from datetime import date
+from pathlib import Path
+
+import click
+
+from rootcase.cli.options import fieldbook_option, json_option, make_run, open_book, out, property_option, run_options
+from rootcase.ground.words import say
+
+
+@click.command(help=say("cli.help.report"))
+@click.option("--out", "folder", type=click.Path(path_type=Path, file_okay=False), default=Path("report"),
+              show_default=True, help=say("cli.option.out"))
+@click.option("--prepared-by", default="", help=say("cli.option.prepared_by"))
+@click.option("--credential", default="", help=say("cli.option.credential"))
+@fieldbook_option
+@property_option
+@json_option
+@run_options
+def report(folder: Path, prepared_by: str, credential: str, fieldbook_path: Path | None, property_name: str | None,
+           as_json: bool, day: date | None, draws: int, seed: int, threads: int) -> None:
+    from rootcase.records.report import Author
+    from rootcase.report.terminal import summary
+    from rootcase.services.observe import find_property
+    from rootcase.services.report import casework_of, report_files
+
+    run = make_run(day, draws, seed, threads)
+    with open_book(fieldbook_path) as fieldbook:
+        casework = casework_of(fieldbook, find_property(fieldbook, property_name), run, Author(prepared_by, credential))
+    run.progress("draw", 0, 1)
+    files = report_files(casework)
+    run.progress("draw", 1, 1)
+    write_files(folder, files)
+    out(files["casework.json"] if as_json else summary(casework))
+    if not as_json:
+        out(say("cli.report_written", folder=folder, pictures=len(files) - 2))
+
+
+def write_files(folder: Path, files: dict[str, bytes]) -> None:
+    """Each file whole or not at all."""
+    for name, data in files.items():
+        path = folder / name
+        path.parent.mkdir(parents=True, exist_ok=True)
+        unfinished = path.with_name(path.name + ".part")
+        unfinished.write_bytes(data)
+        unfinished.replace(path)

@@ -1,0 +1,46 @@
+"""Explain: what takes the growth away, tree by tree."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+
+from rootcase.casework.explain.explain import explain
+from rootcase.fieldbook.fieldbook import Fieldbook
+from rootcase.ground.errors import Missing
+from rootcase.ground.words import say
+from rootcase.records.compare import Comparison
+from rootcase.records.explain import Explanation
+from rootcase.records.observe import Property, PropertyRecord, Weather
+from rootcase.science.water.reference_et import hargreaves_mm_day
+from rootcase.services.run import Run
+
+
+def explain_property(record: PropertyRecord, comparison: Comparison, weather: Weather,
+                     run: Run) -> tuple[Explanation, ...]:
+    """The waterfall of every compared tree."""
+    explained = []
+    for done, compared in enumerate(comparison.trees):
+        run.progress("explain", done, len(comparison.trees))
+        explained.append(explain(record, compared.tree_id, compared, weather, draws=run.draws, seed=run.seed,
+                                 threads=run.threads))
+    run.progress("explain", len(comparison.trees), len(comparison.trees))
+    return tuple(explained)
+
+
+def weather_for(fieldbook: Fieldbook, ground: Property, run: Run) -> Weather:
+    """The station's days up to today, with reference evapotranspiration where the file gave none (Hargreaves)."""
+    weather = fieldbook.weather(ground.id)
+    past = [i for i, day in enumerate(weather.days) if day < run.today]
+    if not past:
+        raise Missing(say("services.no_weather", station=ground.weather_station), right=say("services.import_weather"))
+    kept = {name: tuple(getattr(weather, name)[i] for i in past)
+            for name in ("days", "t_min_c", "t_max_c", "rain_mm", "et0_mm", "wind_m_s")}
+    day_of_year = np.array([day.timetuple().tm_yday for day in kept["days"]])
+    low, high, given = (np.array(kept[name], dtype=float) for name in ("t_min_c", "t_max_c", "et0_mm"))
+    known = np.isfinite(low) & np.isfinite(high)
+    computed = np.full(low.size, np.nan)
+    computed[known] = hargreaves_mm_day(low[known], high[known], ground.latitude_deg, day_of_year[known])
+    filled = np.where(np.isfinite(given), given, computed)
+    return replace(weather, **{**kept, "et0_mm": tuple(float(x) for x in filled)})

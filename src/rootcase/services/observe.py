@@ -1,0 +1,35 @@
+"""Observe: what was seen goes in, is kept, and can be read back."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from rootcase.fieldbook.export.template import write_template
+from rootcase.fieldbook.fieldbook import Fieldbook
+from rootcase.ground.errors import Missing
+from rootcase.ground.words import say
+from rootcase.records.observe import Property, PropertyRecord, System
+
+
+def template(path: Path, system: System) -> None:
+    """Write the empty field sheet."""
+    write_template(path, system)
+
+
+def find_property(fieldbook: Fieldbook, name: str | None) -> Property:
+    """The property of this name, or the only one there is."""
+    known = fieldbook.properties()
+    if not known:
+        raise Missing(say("services.no_property"), right=say("services.import_first"))
+    fitting = [p for p in known if name is None or p.name.casefold() == name.casefold()]
+    if len(fitting) == 1:
+        return fitting[0]
+    names = ", ".join(p.name for p in known)
+    if name is None:
+        raise Missing(say("services.several_properties"), right=say("services.name_one", names=names))
+    raise Missing(say("services.unknown_property"), value=name, right=say("services.name_one", names=names))
+
+
+def read_property(fieldbook: Fieldbook, name: str | None) -> PropertyRecord:
+    """Everything the fieldbook holds of a property, corrections applied."""
+    return fieldbook.record(find_property(fieldbook, name).id)
