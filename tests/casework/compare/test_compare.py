@@ -25,7 +25,8 @@ def shoots(of, mean_mm, rng, *, number=10, years=(2015, 2014, 2013), position="l
     def length(year):
         return mean_mm * np.exp(0.35 * rng.standard_normal()) * (0.6 if year == dry else 1.0)
 
-    return [reading(of, "shoot_length_by_year", length(y), growth_year=y, series=str(s), attributes={"position": position})
+    where = {"position": position}
+    return [reading(of, "shoot_length_by_year", length(y), growth_year=y, series=str(s), attributes=where)
             for s in range(number) for y in years]
 
 
