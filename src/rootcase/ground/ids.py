@@ -19,7 +19,7 @@ class IdMaker:
     """Makes ids that only ever grow, inside one millisecond and when the clock steps back.
 
     The twelve bits behind the time are a counter (RFC 9562, section 6.2, method 1), seeded each millisecond with
-    eleven random bits so that two devices seldom start alike; when it runs over, the time runs ahead by one millisecond.
+    eleven random bits so that two devices seldom start alike; when it runs over, the time runs ahead by a millisecond.
 
     >>> make = IdMaker(lambda: 0x017F22E279B0, lambda n: bytes(n))
     >>> make(), make()

@@ -13,9 +13,9 @@ System = Literal["us", "metric"]
 
 _MINUS = "\N{MINUS SIGN}"
 _PAIRS = {
-    "m": ("ft", "m"), "mm": ("in", "mm"), "cm": ("in", "cm"), "m2": ("ft2", "m2"), "m3": ("yd3", "m3"), "L": ("gal", "L"),
-    "kg": ("lb", "kg"), "g": ("oz", "g"), "MPa": ("psi", "MPa"), "kPa": ("psi", "kPa"), "degC": ("degF", "degC"),
-    "degC_diff": ("degF_diff", "degC_diff"), "m/s": ("mph", "km/h"), "mm/h": ("in/h", "mm/h"),
+    "m": ("ft", "m"), "mm": ("in", "mm"), "cm": ("in", "cm"), "m2": ("ft2", "m2"), "m3": ("yd3", "m3"),
+    "L": ("gal", "L"), "kg": ("lb", "kg"), "g": ("oz", "g"), "MPa": ("psi", "MPa"), "kPa": ("psi", "kPa"),
+    "degC": ("degF", "degC"), "degC_diff": ("degF_diff", "degC_diff"), "m/s": ("mph", "km/h"), "mm/h": ("in/h", "mm/h"),
     "mm/week": ("in/week", "mm/week"), "L/m2": ("gal/1000ft2", "L/m2"), "kg/m2": ("lb/1000ft2", "kg/m2"),
     "L/min": ("gal/min", "L/min"), "1": ("%", "%"),
 }
@@ -54,8 +54,9 @@ def show(value: float | None, unit: str, system: System, pair: tuple[str, str] |
     """
     if value is None or math.isnan(value):
         return say("quantity.not_known")
-    return _both(lambda to: with_unit(number(convert(value, unit, to), figures) if to != "year" else f"{value:.0f}", to),
-                 unit, system, pair)
+    if unit == "year":
+        return f"{value:.0f}"
+    return _both(lambda to: with_unit(number(convert(value, unit, to), figures), to), unit, system, pair)
 
 
 def show_interval(low: float, high: float, unit: str, system: System, pair: tuple[str, str] | None = None,

@@ -53,7 +53,8 @@ class Typed:
         def turned(number_typed: float | None) -> float | None:
             return None if number_typed is None else convert(number_typed, name, unit)
 
-        return replace(self, value=turned(self.value), low=turned(self.low), high=turned(self.high), unit=unit, said=said)
+        return replace(self, value=turned(self.value), low=turned(self.low), high=turned(self.high), unit=unit,
+                       said=said)
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,8 +88,10 @@ class _Quantity:
 def read(text: str, limits: Limits | None = None) -> Typed | None:
     """Return what was typed, or None for a blank and its like (-, n/a, ?), which are no reading.
 
-    >>> read("1½ in").value, read("5'6\\"").value, read("3-4 in").high, read("<1").sign, read("n/a"), read("1.250,5").value
-    (1.5, 66.0, 4.0, '<', None, 1250.5)
+    >>> read("1½ in").value, read("5'6\\"").value, read("3-4 in").high, read("<1").sign, read("1.250,5").value
+    (1.5, 66.0, 4.0, '<', 1250.5)
+    >>> read("n/a") is None, read("none seen").nothing
+    (True, 'none seen')
     """
     form = _plain(text)
     if form.lower() in _listed("typed.blank"):
@@ -108,15 +111,17 @@ def read(text: str, limits: Limits | None = None) -> Typed | None:
     return Typed(text, low=float(numbers[0]), high=float(numbers[1]), sign=sign, unit=quantity.unit, said=said)
 
 
+_SIGNS = {"″": '"', "”": '"', "“": '"', "''": '"', "′": "'", "’": "'", "‘": "'", "−": "-", "–": "-", "—": "-", "‐": "-",
+          "‑": "-", "≤": "<=", "≥": ">=", "≈": "~", "×": "x", "⁄": "/"}
+
+
 def _plain(text: str) -> str:
     """One spelling for quotes, dashes, spaces and fractions in one sign (½ becomes 1/2)."""
-    signs = {"″": '"', "”": '"', "“": '"', "''": '"', "′": "'", "’": "'", "‘": "'", "−": "-", "–": "-", "—": "-", "‐": "-",
-             "‑": "-", "≤": "<=", "≥": ">=", "≈": "~", "×": "x"}
-    for sign, plain in signs.items():
+    for sign, plain in _SIGNS.items():
         text = text.replace(sign, plain)
-    fractions = (f" {unicodedata.normalize('NFKC', c).replace('⁄', '/')}" if unicodedata.category(c) == "No" and "FRACTION"
-                 in unicodedata.name(c, "") else c for c in text)
-    return " ".join("".join(fractions).split())
+    parts = (f" {unicodedata.normalize('NFKC', sign).replace('⁄', '/')}" if "FRACTION" in unicodedata.name(sign, "")
+             else sign for sign in text)
+    return " ".join("".join(parts).split())
 
 
 def _listed(key: str) -> list[str]:
@@ -125,7 +130,8 @@ def _listed(key: str) -> list[str]:
 
 def _sign(form: str) -> tuple[Sign, str]:
     """Take the sign, or the words for it, off the front (or a plus off the end)."""
-    words: tuple[tuple[Sign, str], ...] = (("<", "typed.under"), (">", "typed.over"), ("~", "typed.about"), ("=", "typed.equal"))
+    words: tuple[tuple[Sign, str], ...] = (("<", "typed.under"), (">", "typed.over"), ("~", "typed.about"),
+                                           ("=", "typed.equal"))
     for sign, key in words:
         for start in _listed(key):
             if form.lower().startswith(start) and re.match(r"[\s\d.,(-]", form[len(start):]):
@@ -134,10 +140,12 @@ def _sign(form: str) -> tuple[Sign, str]:
 
 
 _DECIMAL = r"\d{1,3}(?: \d{3})+(?:[.,]\d+)?(?!\d)|\d[\d.,]*|[.,]\d+"
-_NUMBER = re.compile(rf"(-?)\s*(?:(?:(\d+)[ -])?(\d+)/(\d+)(?![\d/])|({_DECIMAL})(?:[eE]([+-]?\d+)| ?[xX*] ?10\^?([+-]?\d+))?)")
+_FRACTION = r"(?:(\d+)[ -])?(\d+)/(\d+)(?![\d/])"
+_EXPONENT = r"[eE]([+-]?\d+)| ?[xX*] ?10\^?([+-]?\d+)"
+_NUMBER = re.compile(rf"(-?)\s*(?:{_FRACTION}|({_DECIMAL})(?:{_EXPONENT})?)")
 _FEET_AND_INCHES = re.compile(r"(\d+) ?(?:'|ft\.?|feet|foot) ?(\d[\d./ -]*?) ?(?:\"|in\.?|inch|inches)?", re.IGNORECASE)
-_DATE_LIKE = re.compile(r"\d{4}-\d{1,2}-\d{1,2}( 00:00(:00)?)?|\d{1,2}[-/ ][A-Za-z]{3,9}\.?([-/ ]\d{2,4})?|[A-Za-z]{3}[-/ ]\d{1,2}|"
-                        r"\d{1,2}/\d{1,2}/\d{2,4}")
+_DATE_LIKE = re.compile(r"\d{4}-\d{1,2}-\d{1,2}( 00:00(:00)?)?|\d{1,2}/\d{1,2}/\d{2,4}|"
+                        r"\d{1,2}[-/ ][A-Za-z]{3,9}\.?([-/ ]\d{2,4})?|[A-Za-z]{3}[-/ ]\d{1,2}")
 
 
 def _quantity_or_range(text: str, body: str) -> _Quantity:

@@ -1,9 +1,10 @@
 """Units with exact constants, and nothing that is not in the table below.
 
-Definitions: the inch is 25.4 mm, the pound 0.45359237 kg (International Yard and Pound Agreement 1959); the US gallon is
-231 cubic inches, the imperial gallon 4.54609 L; standard gravity is 9.80665 m/s2, a millimetre of mercury
+Definitions: the inch is 25.4 mm, the pound 0.45359237 kg (International Yard and Pound Agreement 1959); the US gallon
+is 231 cubic inches, the imperial gallon 4.54609 L; standard gravity is 9.80665 m/s2, a millimetre of mercury
 133.322387415 Pa, 0 degC is 273.15 K (NIST Special Publication 811, 2008, Appendix B, memory; the tests compare every
-constant with an independent registry). Mesh has no factor: it is looked up in the nominal openings of ASTM E11 (memory).
+constant with an independent registry). Mesh has no factor: it is looked up in the nominal openings of ASTM E11
+(memory).
 
 A name may stand in two groups: parts per million are mg/kg in solids and mg/L in water; the other unit of a conversion
 decides. A millimetre of water is 1 L/m2 in number, but a length never becomes a volume on an area here, so that a rate
@@ -45,16 +46,17 @@ _GROUPS: tuple[dict[str, Fraction], ...] = (
     {"Pa": _ONE, "kPa": Fraction(1000), "MPa": Fraction(10**6), "bar": Fraction(10**5), "mbar": Fraction(100),
      "cbar": Fraction(1000), "psi": _POUND * _GRAVITY / _INCH**2, "ton/ft2": _TON_FORCE / _FOOT**2,
      "inHg": Fraction("133.322387415") * Fraction("25.4")},
-    {"m/s": _ONE, "km/h": 1000 / _HOUR, "mph": 5280 * _FOOT / _HOUR, "mm/h": _MILLI / _HOUR, "cm/h": _MILLI * 10 / _HOUR,
-     "in/h": _INCH / _HOUR, "mm/day": _MILLI / _DAY, "in/day": _INCH / _DAY, "mm/week": _MILLI / _WEEK,
-     "in/week": _INCH / _WEEK},
+    {"m/s": _ONE, "km/h": 1000 / _HOUR, "mph": 5280 * _FOOT / _HOUR, "mm/h": _MILLI / _HOUR,
+     "cm/h": _MILLI * 10 / _HOUR, "in/h": _INCH / _HOUR, "mm/day": _MILLI / _DAY, "in/day": _INCH / _DAY,
+     "mm/week": _MILLI / _WEEK, "in/week": _INCH / _WEEK},
     {"L/min": _LITRE / _MINUTE, "L/s": _LITRE, "m3/h": 1 / _HOUR, "gal/min": _GALLON / _MINUTE},
     {"m3/m2": _ONE, "L/m2": _LITRE, "gal/ft2": _GALLON / _FOOT**2,
-     "gal/1000ft2": _GALLON / (1000 * _FOOT**2), "gal/ac": _GALLON / _ACRE, "yd3/1000ft2": _YARD**3 / (1000 * _FOOT**2)},
+     "gal/1000ft2": _GALLON / (1000 * _FOOT**2), "gal/ac": _GALLON / _ACRE,
+     "yd3/1000ft2": _YARD**3 / (1000 * _FOOT**2)},
     {"kg/m2": _ONE, "g/m2": _MILLI, "kg/ha": Fraction(1, 10**4), "t/ha": Fraction(1, 10), "lb/ft2": _POUND / _FOOT**2,
      "lb/1000ft2": _POUND / (1000 * _FOOT**2), "lb/ac": _POUND / _ACRE},
-    {"kg/m3": _ONE, "mg/m3": _MICRO, "Mg/m3": Fraction(1000), "g/cm3": Fraction(1000), "t/m3": Fraction(1000), "kg/L": Fraction(1000),
-     "lb/ft3": _POUND / _FOOT**3, "lb/yd3": _POUND / _YARD**3, "lb/gal": _POUND / _GALLON},
+    {"kg/m3": _ONE, "mg/m3": _MICRO, "Mg/m3": Fraction(1000), "g/cm3": Fraction(1000), "t/m3": Fraction(1000),
+     "kg/L": Fraction(1000), "lb/ft3": _POUND / _FOOT**3, "lb/yd3": _POUND / _YARD**3, "lb/gal": _POUND / _GALLON},
     {"mg/kg": _MICRO, "g/kg": _MILLI, "ppm": _MICRO},
     {"mg/L": _MILLI, "ug/L": _MICRO, "g/L": _ONE, "ppm": _MILLI},
     {"dS/m": Fraction(1, 10), "mS/m": _MILLI, "mS/cm": Fraction(1, 10), "uS/cm": Fraction(1, 10**4),
@@ -77,9 +79,9 @@ _MESH_UM = {4: 4750, 5: 4000, 6: 3350, 7: 2800, 8: 2360, 10: 2000, 12: 1700, 14:
 NAMES = tuple(dict.fromkeys(chain.from_iterable(_GROUPS)))
 
 _SPELLINGS = {
-    "in": 'inch inches "', "ft": "foot feet '", "yd": "yard", "mi": "mile", "m": "metre meter", "km": "kilometre kilometer",
-    "cm": "centimetre centimeter", "mm": "millimetre millimeter", "um": "micron micrometre micrometer mcm",
-    "ha": "hectare", "ac": "acre", "L": "l litre liter ltr", "mL": "ml cc millilitre milliliter",
+    "in": 'inch inches "', "ft": "foot feet '", "yd": "yard", "mi": "mile", "m": "metre meter",
+    "km": "kilometre kilometer", "cm": "centimetre centimeter", "mm": "millimetre millimeter",
+    "um": "micron micrometre micrometer mcm", "ha": "hectare", "ac": "acre", "L": "l litre liter ltr", "mL": "ml cc millilitre milliliter",
     "uL": "microlitre microliter", "gal": "gallon us_gal us_gallon", "imp_gal": "imperial_gallon uk_gal imp_gallon",
     "qt": "quart", "pt": "pint", "fl_oz": "floz fluid_ounce fl_ounce", "g": "gram gramme", "kg": "kilo kilogram",
     "mg": "milligram", "t": "tonne metric_ton", "lb": "pound #", "oz": "ounce", "short_ton": "us_ton",
@@ -87,14 +89,14 @@ _SPELLINGS = {
     "%": "percent pct per_cent", "degC": "C celsius degrees_C deg_C degree_C", "K": "kelvin",
     "degF": "F fahrenheit degrees_F deg_F degree_F", "degC_diff": "C_diff C_difference C_degrees",
     "degF_diff": "F_diff F_difference F_degrees", "degC_day": "degC_days C_day", "degF_day": "degF_days F_day",
-    "deg": "degree", "psi": "lb/in2 lbf/in2", "mph": "mi/h mile/h", "km/h": "kph kmh", "gal/min": "gpm", "ton/ft2": "tsf",
-    "inHg": "in_Hg", "g/cm3": "g/mL", "cmol/kg": "cmolc/kg cmol(+)/kg", "meq/100g": "me/100g",
-    "1/mL": "cfu/mL mpn/mL", "1/100mL": "cfu/100mL mpn/100mL", "1/g": "cfu/g mpn/g", "cm2": "sq_cm", "lb/1000ft2": "lb/M",
+    "deg": "degree", "psi": "lb/in2 lbf/in2", "mph": "mi/h mile/h", "km/h": "kph kmh", "gal/min": "gpm",
+    "ton/ft2": "tsf", "inHg": "in_Hg", "g/cm3": "g/mL", "cmol/kg": "cmolc/kg cmol(+)/kg", "meq/100g": "me/100g",
+    "1/mL": "cfu/mL mpn/mL", "1/100mL": "cfu/100mL mpn/100mL", "1/g": "cfu/g mpn/g", "lb/1000ft2": "lb/M",
 }
 _SIMPLE = {spelling: name for name, listed in _SPELLINGS.items() for spelling in listed.split()} | {n: n for n in NAMES}
-_LABELS = {"1": "", "degC_diff": "°C", "degF_diff": "°F", "imp_gal": "imp gal", "fl_oz": "fl oz", "short_ton": "short ton",
-           "degC_day": "°C day", "degF_day": "°F day", "1000ft2": "1000 ft²", "index": "", "pH": "", "year": "",
-           "money": "", "deg": "°", "cm/cm3": "cm/cm³", "1/100mL": "per 100 mL", "1/mL": "per mL", "1/g": "per g"}
+_LABELS = {"1": "", "degC_diff": "°C", "degF_diff": "°F", "imp_gal": "imp gal", "fl_oz": "fl oz",
+           "short_ton": "short ton", "degC_day": "°C day", "degF_day": "°F day", "1000ft2": "1000 ft²", "index": "", "pH": "",
+           "year": "", "money": "", "deg": "°", "cm/cm3": "cm/cm³", "1/100mL": "per 100 mL", "1/mL": "per mL", "1/g": "per g"}
 
 
 @cache
@@ -116,8 +118,10 @@ def unit_name(text: str) -> str:
 def convert(value: float | Fraction, from_unit: str, to_unit: str) -> float:
     """Turn a value of one unit into another, exactly until the last rounding.
 
-    >>> convert(0.1, "in", "mm"), convert(55, "degF", "degC"), convert(18, "degF_diff", "degC_diff"), convert(40, "mesh", "um")
-    (2.54, 12.777777777777779, 10.0, 425.0)
+    >>> convert(0.1, "in", "mm"), convert(50, "degF", "degC"), convert(18, "degF_diff", "degC_diff")
+    (2.54, 10.0, 10.0)
+    >>> convert(40, "mesh", "um")
+    425.0
     """
     return float(convert_exactly(value, from_unit, to_unit))
 
@@ -203,7 +207,8 @@ def _rule(from_name: str, to_name: str) -> tuple[Fraction, Fraction]:
             scale = group[from_name] / group[to_name]
             return scale, (_ZERO_K.get(from_name, Fraction()) - _ZERO_K.get(to_name, Fraction())) / group[to_name]
     listed = ", ".join(relatives(to_name))
-    raise UnknownUnit(say("units.not_convertible", unit=from_name, wanted=to_name), right=say("units.one_of", units=listed))
+    raise UnknownUnit(say("units.not_convertible", unit=from_name, wanted=to_name),
+                      right=say("units.one_of", units=listed))
 
 
 def _through_mesh(value: Fraction, from_name: str, to_name: str) -> Fraction:

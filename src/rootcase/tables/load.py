@@ -1,9 +1,9 @@
 """The one loader of published constants: `<subject>/<name>.csv` with its twin `<name>.toml`.
 
-The twin says what the table is (`title`), where it comes from (`source`), how that is known (`how_known`: seen, computed,
-memory, JUDGEMENT or "common practice, no source") and, under `[units]`, the unit of every column. A table whose rows differ
-in that carries `source` or `how_known` as a column instead. The unit "text" keeps a cell as text; any other unit makes it a
-number, and an empty cell None. Lookup is exact: there is no nearest row.
+The twin says what the table is (`title`), where it comes from (`source`), how that is known (`how_known`: seen,
+computed, memory, JUDGEMENT or "common practice, no source") and, under `[units]`, the unit of every column. A table
+whose rows differ in that carries `source` or `how_known` as a column instead. The unit "text" keeps a cell as text; any
+other unit makes it a number, and an empty cell None. Lookup is exact: there is no nearest row.
 """
 
 from __future__ import annotations

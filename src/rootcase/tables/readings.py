@@ -28,6 +28,9 @@ _ALSO_SHOWN: Mapping[str, tuple[tuple[str, Fraction], ...]] = {
     "m": (("mm", Fraction(1, 1000)),),
 }
 _LOST_POINT = (10, 100)
+_LIMITS = ("lower_hard", "lower_doubt", "upper_doubt", "upper_hard")
+_AS_THEY_STAND = ("kind", "label", "of", "stage", "value_type", "si_unit", "us_unit", "metric_unit", "error_model",
+                  "error_size", "tools", "repeat_rule", "method", "season", "source")
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,12 +125,13 @@ def message(kind: ReadingKind, value: float, unit: str, where: str = "") -> str:
     verdict = check(kind, convert(value, unit, kind.si_unit))
     if verdict == "ok":
         return ""
-    low, high = ((kind.lower_hard, kind.upper_hard) if verdict == "impossible" else (kind.lower_doubt, kind.upper_doubt))
+    hard = verdict == "impossible"
+    low, high = (kind.lower_hard, kind.upper_hard) if hard else (kind.lower_doubt, kind.upper_doubt)
     said = {"what": f"{kind.label}, {where}" if where else kind.label, "value": _written(value, unit),
             "limits": _limits(low, high, kind.si_unit, unit)}
-    first = say("readings.impossible", **said) if verdict == "impossible" else say("readings.doubt", **said)
-    meant = candidates(kind, value, unit)
-    then = say("readings.did_you_mean", candidates=say("readings.or").join(meant)) if meant else say("readings.type_again")
+    first = say("readings.impossible", **said) if hard else say("readings.doubt", **said)
+    meant = say("readings.or").join(candidates(kind, value, unit))
+    then = say("readings.did_you_mean", candidates=meant) if meant else say("readings.type_again")
     return f"{first} {then}"
 
 
@@ -180,13 +184,11 @@ def _kind(row: Row) -> ReadingKind:
     for unit in {row["us_unit"], row["metric_unit"]} - {""}:
         if not convertible(unit, row["si_unit"]):
             raise FileError(f"{unit} cannot become {row['si_unit']}", where=where, right="units of one kind")
-    limits = [row[name] for name in ("lower_hard", "lower_doubt", "upper_doubt", "upper_hard")]
-    if any(limit is not None for limit in limits) and limits != sorted(limits, key=lambda limit: float(limit)):
-        raise FileError("the limits are not in order", where=where, right="lower_hard, lower_doubt, upper_doubt, upper_hard")
+    limits = [row[name] for name in _LIMITS if row[name] is not None]
+    if limits != sorted(limits):
+        raise FileError("the limits are not in order", where=where, right=", ".join(_LIMITS))
     marked = _marked(row["choices"]) if row["value_type"] != "choice" else {}
-    plain = {name: row[name] for name in ("kind", "label", "of", "stage", "value_type", "si_unit", "us_unit", "metric_unit",
-                                          "lower_hard", "upper_hard", "lower_doubt", "upper_doubt", "error_model",
-                                          "error_size", "tools", "repeat_rule", "method", "season", "source")}
+    plain = {name: row[name] for name in (*_LIMITS, *_AS_THEY_STAND)}
     return ReadingKind(**plain, minutes=row["minutes"] or 0.0, quick=row["quick"] == "yes",
                        used_by=tuple(row["used_by"].split(";")), choices=MappingProxyType(_choices(row, where)),
                        axis=marked.get("axis", ""), pattern=marked.get("pattern", ""), note=marked.get("note", ""),
