@@ -81,12 +81,12 @@ NAMES = tuple(dict.fromkeys(chain.from_iterable(_GROUPS)))
 _SPELLINGS = {
     "in": 'inch inches "', "ft": "foot feet '", "yd": "yard", "mi": "mile", "m": "metre meter",
     "km": "kilometre kilometer", "cm": "centimetre centimeter", "mm": "millimetre millimeter",
-    "um": "micron micrometre micrometer mcm", "ha": "hectare", "ac": "acre", "L": "l litre liter ltr", "mL": "ml cc millilitre milliliter",
-    "uL": "microlitre microliter", "gal": "gallon us_gal us_gallon", "imp_gal": "imperial_gallon uk_gal imp_gallon",
-    "qt": "quart", "pt": "pint", "fl_oz": "floz fluid_ounce fl_ounce", "g": "gram gramme", "kg": "kilo kilogram",
-    "mg": "milligram", "t": "tonne metric_ton", "lb": "pound #", "oz": "ounce", "short_ton": "us_ton",
-    "s": "sec second", "min": "minute", "h": "hr hour", "day": "d", "week": "wk", "year": "yr",
-    "%": "percent pct per_cent", "degC": "C celsius degrees_C deg_C degree_C", "K": "kelvin",
+    "um": "micron micrometre micrometer mcm", "ha": "hectare", "ac": "acre", "L": "l litre liter ltr",
+    "mL": "ml cc millilitre milliliter", "uL": "microlitre microliter", "gal": "gallon us_gal us_gallon",
+    "imp_gal": "imperial_gallon uk_gal imp_gallon", "qt": "quart", "pt": "pint", "fl_oz": "floz fluid_ounce fl_ounce",
+    "g": "gram gramme", "kg": "kilo kilogram", "mg": "milligram", "t": "tonne metric_ton", "lb": "pound #",
+    "oz": "ounce", "short_ton": "us_ton", "s": "sec second", "min": "minute", "h": "hr hour", "day": "d", "week": "wk",
+    "year": "yr", "%": "percent pct per_cent", "degC": "C celsius degrees_C deg_C degree_C", "K": "kelvin",
     "degF": "F fahrenheit degrees_F deg_F degree_F", "degC_diff": "C_diff C_difference C_degrees",
     "degF_diff": "F_diff F_difference F_degrees", "degC_day": "degC_days C_day", "degF_day": "degF_days F_day",
     "deg": "degree", "psi": "lb/in2 lbf/in2", "mph": "mi/h mile/h", "km/h": "kph kmh", "gal/min": "gpm",
@@ -94,9 +94,11 @@ _SPELLINGS = {
     "1/mL": "cfu/mL mpn/mL", "1/100mL": "cfu/100mL mpn/100mL", "1/g": "cfu/g mpn/g", "lb/1000ft2": "lb/M",
 }
 _SIMPLE = {spelling: name for name, listed in _SPELLINGS.items() for spelling in listed.split()} | {n: n for n in NAMES}
-_LABELS = {"1": "", "degC_diff": "°C", "degF_diff": "°F", "imp_gal": "imp gal", "fl_oz": "fl oz",
-           "short_ton": "short ton", "degC_day": "°C day", "degF_day": "°F day", "1000ft2": "1000 ft²", "index": "", "pH": "",
-           "year": "", "money": "", "deg": "°", "cm/cm3": "cm/cm³", "1/100mL": "per 100 mL", "1/mL": "per mL", "1/g": "per g"}
+_LABELS = {
+    "1": "", "degC_diff": "°C", "degF_diff": "°F", "imp_gal": "imp gal", "fl_oz": "fl oz", "short_ton": "short ton",
+    "degC_day": "°C day", "degF_day": "°F day", "1000ft2": "1000 ft²", "index": "", "pH": "", "year": "", "money": "",
+    "deg": "°", "cm/cm3": "cm/cm³", "1/100mL": "per 100 mL", "1/mL": "per mL", "1/g": "per g",
+}
 
 
 @cache
