@@ -23,12 +23,12 @@ def observe() -> None:
               help=say("cli.option.system"))
 @click.option("--force", is_flag=True, help=say("cli.option.force"))
 def template(file: Path, system: str, force: bool) -> None:
-    from rootcase.services.observe import template as write
-
     if file.suffix.lower() != ".xlsx":
-        raise click.BadParameter(say("cli.template_ending", file=file.name), param_hint="FILE")
+        raise click.BadParameter(say("cli.template_ending", file=file.with_suffix(".xlsx").name), param_hint="FILE")
     if file.exists() and not force:
         raise click.BadParameter(say("cli.exists", file=file), param_hint="FILE")
+    from rootcase.services.observe import template as write
+
     write(file, "metric" if system == "metric" else "us")
     out(say("cli.template_written", file=file))
 

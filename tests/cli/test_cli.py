@@ -1,0 +1,59 @@
+"""The command line as a stranger types it, right and wrong."""
+
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+SRC = Path(__file__).parents[2] / "src"
+
+
+def rootcase(*arguments, cwd=None):
+    command = [sys.executable, "-m", "rootcase.cli.main", *map(str, arguments)]
+    return subprocess.run(command, capture_output=True, text=True, check=False, cwd=cwd,
+                          env={**os.environ, "PYTHONPATH": str(SRC)})
+
+
+@pytest.mark.parametrize("words", [[], ["observe"], ["observe", "import"], ["compare"], ["explain"], ["prescribe"],
+                                   ["report"], ["demo"]], ids=" ".join)
+def test_help_is_there_and_needs_no_numpy(words):
+    program = ("import sys\nfrom rootcase.cli.main import main\n"
+               "try:\n    main([*sys.argv[1:], '--help'])\n"
+               "finally:\n    print('numpy' in sys.modules, 'sqlalchemy' in sys.modules, file=sys.stderr)\n")
+    done = subprocess.run([sys.executable, "-c", program, *words], capture_output=True, text=True, check=False,
+                          env={**os.environ, "PYTHONPATH": str(SRC)})
+    assert done.returncode == 0
+    assert done.stdout.startswith("Usage: rootcase")
+    assert done.stderr.strip() == "False False"
+
+
+@pytest.mark.parametrize(("words", "code", "says"), [
+    (["compar"], 2, "No such command 'compar'"),
+    (["observe", "import", "not-there.xlsx"], 2, "does not exist"),
+    (["compare", "--day", "15.1.2016"], 2, "15.1.2016 is not a day; write it as 2016-01-15"),
+    (["explain", "--draws", "3"], 2, "100<=x<=20000"),
+    (["observe", "template", "sheet.csv"], 2, "call it sheet.xlsx"),
+], ids=lambda v: " ".join(v) if isinstance(v, list) else "")
+def test_wrong_use_is_one_line_and_exit_code_2(words, code, says, tmp_path):
+    done = rootcase(*words, cwd=tmp_path)
+    assert done.returncode == code
+    assert says in done.stderr
+    assert "Traceback" not in done.stderr
+
+
+def test_an_empty_fieldbook_says_what_to_do(tmp_path):
+    done = rootcase("compare", "--fieldbook", tmp_path / "book.sqlite")
+    assert done.returncode == 3
+    assert done.stderr.splitlines()[-1] == ("rootcase: the fieldbook holds no property yet; "
+                                            "bring a field sheet: rootcase observe import FILE")
+
+
+def test_a_template_imports_cleanly_and_is_not_written_over(tmp_path):
+    sheet = tmp_path / "sheet.xlsx"
+    assert rootcase("observe", "template", sheet).returncode == 0
+    again = rootcase("observe", "template", sheet)
+    assert again.returncode == 2
+    assert "is there already" in again.stderr
+    assert rootcase("observe", "template", sheet, "--force").returncode == 0

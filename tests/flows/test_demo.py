@@ -1,0 +1,79 @@
+"""The main job, from field sheet to report, as a stranger starts it; and the same bytes however it is started."""
+
+import json
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+LIMITS = ["strength", "air", "water", "salt", "nutrition", "establishment"]
+FOUR = {"mean", "median", "low", "high"}
+SRC = Path(__file__).parents[2] / "src"
+
+
+def run_demo(folder, *, threads=2, environment=None, cwd=None):
+    command = [sys.executable, "-m", "rootcase.cli.main", "demo", "--out", str(folder), "--threads", str(threads)]
+    done = subprocess.run(command, capture_output=True, text=True, check=False, cwd=cwd,
+                          env={**os.environ, "PYTHONPATH": str(SRC), **(environment or {})})
+    assert done.returncode == 0, done.stderr[-2000:]
+    return {str(p.relative_to(folder)): p.read_bytes() for p in sorted(folder.rglob("*")) if p.is_file()}, done.stdout
+
+
+@pytest.fixture(scope="module")
+def demo(tmp_path_factory):
+    files, printed = run_demo(tmp_path_factory.mktemp("demo") / "out")
+    return files, printed, json.loads(files["casework.json"])
+
+
+def test_it_writes_what_it_promises(demo):
+    files, printed, numbers = demo
+    assert files["report.pdf"].startswith(b"%PDF-")
+    assert len([name for name in files if name.startswith("pictures/") and name.endswith(".svg")]) >= 4
+    assert {"level", "currency", "draws", "seed", "engine", "trees", "plan"} <= set(numbers)
+    assert (numbers["level"], numbers["currency"]) == (0.9, "USD")
+    assert 6 <= len(numbers["trees"]) <= 8
+    for tree in numbers["trees"]:
+        assert tree["tree"] in printed
+        assert {"tree", "species", "observed_share", "predicted_share", "limits", "unexplained_points", "conditioned",
+                "remedies", "verdict"} <= set(tree)
+        assert [limit["limit"] for limit in tree["limits"]] == LIMITS
+        assert all(set(limit["points"]) >= FOUR for limit in tree["limits"])
+        for remedy in tree["remedies"]:
+            assert {"remedy", "dose", "cost", "gain_points", "verdict"} <= set(remedy)
+
+
+def test_the_waterfall_closes_in_means(demo):
+    for tree in demo[2]["trees"]:
+        taken = sum(limit["points"]["mean"] for limit in tree["limits"])
+        assert abs(100 - taken - 100 * tree["predicted_share"]["mean"]) < 1e-6, tree["tree"]
+        if tree["observed_share"] is not None:
+            left = 100 - taken - tree["unexplained_points"]["mean"]
+            assert abs(left - 100 * tree["observed_share"]["mean"]) < 1e-6, tree["tree"]
+
+
+def test_every_kind_of_answer_is_there(demo):
+    """Some trees are treated and at least one is left alone: nothing is prescribed to every tree."""
+    verdicts = {tree["verdict"] for tree in demo[2]["trees"]}
+    assert "leave it alone" in verdicts
+    assert len(verdicts) >= 2
+
+
+def test_no_remedy_is_credited_with_more_than_the_yardstick(demo):
+    for tree in demo[2]["trees"]:
+        for remedy in tree["remedies"]:
+            assert remedy["gain_points"] is None or remedy["gain_points"]["high"] <= 100.0
+
+
+@pytest.mark.property
+@pytest.mark.parametrize(("threads", "environment"), [
+    (1, {"TZ": "Pacific/Auckland", "LANG": "tr_TR.UTF-8", "LC_ALL": "C.UTF-8", "PYTHONHASHSEED": "7"}),
+    (2, {"TZ": "America/Lima", "NUMBA_CACHE_DIR": "cold"}),
+], ids=["one thread, other place and time", "cold cache"])
+def test_the_same_bytes_however_it_is_started(demo, tmp_path, threads, environment):
+    environment = {k: str(tmp_path / v) if v == "cold" else v for k, v in environment.items()}
+    again, _ = run_demo(tmp_path / "another folder" / "öut", threads=threads, environment=environment, cwd=tmp_path)
+    assert again.keys() == demo[0].keys()
+    differing = [name for name, data in again.items() if data != demo[0][name]]
+    assert not differing
