@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from dataclasses import fields, is_dataclass
 from datetime import date
 from math import isfinite
+from os import PathLike
 from typing import Any
 
 import numpy as np
@@ -111,7 +112,9 @@ def _plainly(value: Any) -> Any:
         return {str(key): _plainly(part) for key, part in value.items()}
     if isinstance(value, tuple | list):
         return [_plainly(part) for part in value]
-    return value.isoformat() if isinstance(value, date) else value
+    if isinstance(value, date):
+        return value.isoformat()
+    return str(value) if isinstance(value, PathLike) else value
 
 
 def _bytes(value: Any) -> bytes:

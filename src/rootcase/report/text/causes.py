@@ -31,7 +31,8 @@ def main_cause(explanation: Explanation) -> Cause:
     The chance of a limit is the weight of the draws in which it is the largest of the six; a limit behind which no
     reading stands is never more than not known.
     """
-    largest = np.bincount(np.argmax(explanation.limit_draws, axis=0), weights=explanation.weights, minlength=len(LIMITS))
+    leader = np.argmax(explanation.limit_draws, axis=0)
+    largest = np.bincount(leader, weights=explanation.weights, minlength=len(LIMITS))
     index = int(np.argmax(largest))
     limit, conditioned = explanation.limits[index], explanation.conditioned
     if conditioned and conditioned.other_cause_points.mean > conditioned.limits[index].points.mean:

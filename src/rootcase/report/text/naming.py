@@ -37,6 +37,12 @@ def choice_name(kind: str, choice: str) -> str:
     return (known.choices.get(choice) if known and known.choices else None) or choice
 
 
+def compare_note(note: str) -> str:
+    """Return the words of a comparison's note; a note may carry the year it speaks of, as in short_year=2014."""
+    key, _, year = note.partition("=")
+    return say(f"compare.note.{key}", year=year)
+
+
 def place_name(record: PropertyRecord, tree: Tree) -> str:
     return next((place.name for place in record.places if place.id == tree.place_id), "")
 

@@ -95,10 +95,11 @@ def not_looked_at(case: TreeCase, record: PropertyRecord) -> str:
     """Return what nobody looked at or could read at this tree; absent data are never fine."""
     kinds = [*(case.explanation.missing if case.explanation else ())]
     subjects = (case.tree.id, *(pit.id for pit in record.pits_of(case.tree.id)))
-    kinds += [r.kind for r in record.of(*subjects) if r.nothing in ("not looked", "not read") or r.choice == "not_looked"]
+    kinds += [reading.kind for reading in record.of(*subjects)
+              if reading.nothing in ("not looked", "not read") or reading.choice == "not_looked"]
     if not kinds:
         return ""
-    text = say("report.tree.not_looked", kinds=listed([kind_name(kind) for kind in dict.fromkeys(kinds)]))
+    text = say("report.tree.not_looked", kinds="; ".join(kind_name(kind) for kind in dict.fromkeys(kinds)))
     if case.explanation and case.explanation.soil.known_to_m > 0:
         depth = show(case.explanation.soil.known_to_m, "m", record.property.system, _INCHES)
         text = f"{text} {say('report.tree.not_below', depth=depth)}"
@@ -117,7 +118,8 @@ def verdict(case: TreeCase) -> Statement | None:
     elif plan.verdict == "treat" and plan.chosen:
         text = say("report.verdict.treat", tree=label, remedy=remedy_name(plan.chosen), when=when)
     else:
-        text = f"{say('report.verdict.nothing_helps', tree=case.tree.label)} {what_would(plan)} {say('report.verdict.look', when=when)}"
+        text = " ".join((say("report.verdict.nothing_helps", tree=case.tree.label), what_would(plan),
+                         say("report.verdict.look", when=when)))
     reason = say(f"prescribe.verdict.{plan.reason}") if plan.reason else ""
     return Statement(" ".join(part for part in (text, reason) if part), about)
 

@@ -13,7 +13,7 @@ from rootcase.report.text.cases import TreeCase
 from rootcase.report.text.causes import main_cause
 from rootcase.report.text.fractions import between, part
 from rootcase.report.text.naming import kind_name, names, remedy_name
-from rootcase.report.text.numbers import counted, ends, listed, sentence
+from rootcase.report.text.numbers import counted, ends, sentence
 from rootcase.report.text.statements import Statement, of_tree
 
 Cases = tuple[TreeCase, ...]
@@ -85,10 +85,10 @@ def proposed(cases: Cases, casework: Casework) -> list[Statement]:
     labels = {tree.id: tree.label for tree in casework.record.trees}
     for remedy, tree_ids in chosen.items():
         area = sum(item.dose.area_m2 for item in plan.items if item.remedy == remedy)
-        statements.append(Statement(
-            say("report.proposed.remedy", remedy=sentence(remedy_name(remedy)), trees=names([labels[i] for i in tree_ids]),
-                area=show(area, "m2", casework.record.property.system), evidence=_evidence(cases, remedy)),
-            tuple(of_tree(i, f"remedy.{remedy}") for i in tree_ids)))
+        text = say("report.proposed.remedy", remedy=sentence(remedy_name(remedy)),
+                   trees=names([labels[tree_id] for tree_id in tree_ids]),
+                   area=show(area, "m2", casework.record.property.system), evidence=_evidence(cases, remedy))
+        statements.append(Statement(text, tuple(of_tree(tree_id, f"remedy.{remedy}") for tree_id in tree_ids)))
     treated = [case.prescription for case in cases if case.prescription and case.prescription.share_if_chosen
                and case.prescription.chosen not in (None, "nothing")]
     if treated:
@@ -98,7 +98,8 @@ def proposed(cases: Cases, casework: Casework) -> list[Statement]:
         statements.append(Statement(text, tuple(of_tree(plan.tree_id, "future") for plan in treated)))
     for case in _with_verdict(cases, "nothing on our list helps"):
         if case.prescription:
-            text = say("report.proposed.nothing_helps", tree=case.tree.label, would=one_tree.what_would(case.prescription))
+            would = one_tree.what_would(case.prescription)
+            text = say("report.proposed.nothing_helps", tree=case.tree.label, would=would)
             statements.append(Statement(text, (of_tree(case.tree.id, "remedy.nothing"),)))
     return statements
 
@@ -128,7 +129,7 @@ def not_known(cases: Cases, casework: Casework) -> list[Statement]:
     missing = Counter(kind for case in _behind(cases) if case.explanation for kind in case.explanation.missing)
     if missing:
         kinds = [kind_name(kind) for kind, _ in missing.most_common(_KINDS_IN_A_SENTENCE)]
-        statements.append(Statement(say("report.unknown.kinds", kinds=listed(kinds))))
+        statements.append(Statement(say("report.unknown.kinds", kinds="; ".join(kinds))))
     covered = [case for case in cases
                if any(r.choice == "not_looked" for r in casework.record.of(case.tree.id, kind="root_flare_state"))]
     if covered:

@@ -1,0 +1,6 @@
+"""The casework, and each stage alone, as text that reads well in a terminal."""
+
+from rootcase.report.terminal.stages import comparison_text, explanation_text, plan_text, readings_text
+from rootcase.report.terminal.whole import summary
+
+__all__ = ["comparison_text", "explanation_text", "plan_text", "readings_text", "summary"]

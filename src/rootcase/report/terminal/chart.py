@@ -1,0 +1,80 @@
+"""The waterfall in characters: what is left, what each limit takes from it, what the soil leaves unexplained."""
+
+from __future__ import annotations
+
+from rootcase.ground.words import say
+from rootcase.records.explain import Explanation, LimitShare
+from rootcase.report.text.naming import limit_name
+from rootcase.report.text.numbers import listed, loss, percent, sentence
+
+_LEFT, _TAKEN, _GIVEN, _PREDICTED, _OPEN, _TREE = "·", "▒", "+", "░", "?", "█"
+_NAME_WIDTH, _NUMBER_WIDTH, _INTERVAL_WIDTH = 28, 6, 14
+
+Row = tuple[str, str, str, str]
+"""Name, bar, number, interval."""
+
+
+def waterfall(explanation: Explanation, width: int) -> list[str]:
+    """Return the rows of the waterfall, the largest loss first, every bar on one scale from zero."""
+    steps = sorted((step for step in explanation.limits if not step.same_as_yardstick),
+                   key=lambda step: -step.points.mean)
+    scale = _Scale(explanation, steps, max(8, width - _NAME_WIDTH - _NUMBER_WIDTH - _INTERVAL_WIDTH - 3))
+    lines = [_line((say("terminal.healthy_kind"), scale.bar(_TREE, 0, 100), "100 %", ""), scale)]
+    level = 100.0
+    for step in steps:
+        after = level - step.points.mean
+        kept, moved = min(level, after), _TAKEN if after <= level else _GIVEN
+        bar = scale.bar(_LEFT, 0, kept) + scale.bar(moved, kept, max(level, after))
+        lines.append(_line((sentence(limit_name(step.limit)), bar, *loss(step.points)), scale))
+        if step.limit == "water":
+            lines.append(_water_parts(explanation))
+        level = after
+    if same := [limit_name(step.limit) for step in explanation.limits if step.same_as_yardstick]:
+        lines.append(say("terminal.same", limits=listed(same)))
+    return lines + [_line(row, scale) for row in _closing(explanation, scale, level)]
+
+
+class _Scale:
+    """Points to characters: the longest bar fills the width."""
+
+    def __init__(self, explanation: Explanation, steps: list[LimitShare], width: int) -> None:
+        self.width = width
+        levels, level = [100.0, 100 * explanation.predicted_share.mean], 100.0
+        for step in steps:
+            level -= step.points.mean
+            levels.append(level)
+        if explanation.observed_share:
+            levels.append(100 * explanation.observed_share.mean)
+        self._most = max(levels)
+
+    def bar(self, sign: str, start: float, end: float) -> str:
+        """Characters from one level to another; bars laid end to end meet without a gap or an overlap."""
+        first, last = (round(self.width * max(level, 0.0) / self._most) for level in (start, end))
+        return sign * (last - first)
+
+    def open(self, one: float, other: float) -> str:
+        """A bar that floats between two levels."""
+        low, high = sorted((one, other))
+        return " " * len(self.bar(" ", 0, low)) + (self.bar(_OPEN, low, high) or _OPEN)
+
+
+def _closing(explanation: Explanation, scale: _Scale, level: float) -> list[Row]:
+    """What the soil alone predicts and, where growth was read, the rest and the tree as measured."""
+    predicted = scale.bar(_PREDICTED, 0, level)
+    rows: list[Row] = [(say("terminal.predicted"), predicted, *percent(explanation.predicted_share))]
+    observed, rest = explanation.observed_share, explanation.unexplained_points
+    if observed and rest:
+        rows.append((say("terminal.unexplained"), scale.open(level, level - rest.mean), *loss(rest)))
+        rows.append((say("terminal.this_tree"), scale.bar(_TREE, 0, 100 * observed.mean), *percent(observed)))
+    return rows
+
+
+def _water_parts(explanation: Explanation) -> str:
+    """The water step once more, in its three parts."""
+    parts = [f"{say(f'terminal.water.{part.part}')} {loss(part.points)[0]}" for part in explanation.water_parts]
+    return say("terminal.water.of_it", parts=", ".join(parts))
+
+
+def _line(row: Row, scale: _Scale) -> str:
+    name, bar, number, interval = row
+    return f"{name:<{_NAME_WIDTH}} {bar:<{scale.width}} {number:>{_NUMBER_WIDTH}} {interval:>{_INTERVAL_WIDTH}}"

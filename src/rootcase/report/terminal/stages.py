@@ -1,0 +1,161 @@
+"""Single stages as text: what was read, how it compares, what explains it, what the plan is."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from rootcase.ground.dates import show_date
+from rootcase.ground.quantity import show, show_interval
+from rootcase.ground.words import say
+from rootcase.records.compare import Comparison, MeasureLine, TreeComparison
+from rootcase.records.explain import Explanation
+from rootcase.records.observe import PropertyRecord, Reading
+from rootcase.records.prescribe import Plan, TreePrescription
+from rootcase.report.terminal.chart import waterfall
+from rootcase.report.terminal.paper import Paper
+from rootcase.report.text import one_tree
+from rootcase.report.text.cases import TreeCase
+from rootcase.report.text.gains import gain_of
+from rootcase.report.text.naming import choice_name, compare_note, kind_name, remedy_name
+from rootcase.report.text.numbers import ends, loss, money, percent, sentence
+from rootcase.tables.readings import kinds
+
+
+def readings_text(record: PropertyRecord, width: int = 80, colour: bool = False) -> str:
+    """Return every reading as typed, under what it was read at, its doubts beside it."""
+    paper = Paper(width, colour)
+    paper.title(record.property.name, say("terminal.readings", count=f"{len(record.readings):,}"))
+    subjects = [(place.id, place.name) for place in record.places]
+    subjects += [(thing.id, thing.label) for thing in (*record.trees, *record.pits, *record.samples, *record.visits)]
+    for subject_id, label in subjects:
+        readings = record.of(subject_id)
+        if readings:
+            paper.heading(sentence(label))
+            paper.columns(_reading_rows(readings))
+    return paper.text()
+
+
+def comparison_text(record: PropertyRecord, comparison: Comparison, width: int = 80, colour: bool = False) -> str:
+    """Return each tree beside its kind: the share, the years, every other measure on its own line."""
+    paper = Paper(width, colour)
+    paper.title(record.property.name, show_date(comparison.made_on))
+    labels = {tree.id: tree for tree in record.trees}
+    for line in comparison.trees:
+        case = TreeCase(labels[line.tree_id], line, None, None)
+        paper.heading(sentence(case.tree.label))
+        paper.say(one_tree.headline(case), bold=True)
+        paper.say(one_tree.basis(case, record).text)
+        paper.gap()
+        paper.columns(_year_rows(line, record), right=(1, 2, 3), head=True)
+        paper.gap()
+        paper.columns([_measure_row(measure, record) for measure in line.measures])
+        for note in line.notes:
+            paper.item("·", compare_note(note))
+    return paper.text()
+
+
+def explanation_text(record: PropertyRecord, explanations: Sequence[Explanation], width: int = 80,
+                     colour: bool = False) -> str:
+    """Return each tree's waterfall and, apart from it, what the readings say once the growth is taken in."""
+    paper = Paper(width, colour)
+    ends_on = max((e.weather_ends for e in explanations), default=None)
+    paper.title(record.property.name, say("report.weather_ends", day=show_date(ends_on)) if ends_on else "")
+    labels = {tree.id: tree for tree in record.trees}
+    for explanation in explanations:
+        case = TreeCase(labels[explanation.tree_id], None, explanation, None)
+        paper.heading(sentence(case.tree.label))
+        for line in waterfall(explanation, width):
+            paper.line(line)
+        paper.gap()
+        statement = one_tree.unexplained(case)
+        paper.say(statement.text if statement else "")
+        _conditioned(paper, explanation)
+        paper.say(one_tree.not_looked_at(case, record), quiet=True)
+    if explanations:
+        paper.gap()
+        paper.say(say("terminal.means"), quiet=True)
+    return paper.text()
+
+
+def plan_text(record: PropertyRecord, plan: Plan, width: int = 80, colour: bool = False) -> str:
+    """Return each tree's verdict with every remedy, leaving it alone first, and what the whole costs."""
+    paper = Paper(width, colour)
+    paper.title(record.property.name, show_date(plan.made_on))
+    labels = {tree.id: tree for tree in record.trees}
+    for prescription in plan.trees:
+        case = TreeCase(labels[prescription.tree_id], None, None, prescription)
+        paper.heading(sentence(case.tree.label))
+        verdict, future = one_tree.verdict(case), one_tree.future(case)
+        paper.say(verdict.text if verdict else "", bold=True)
+        paper.say(future.text if future else "")
+        paper.gap()
+        paper.columns(_remedy_rows(prescription, plan), right=(1, 3), head=True)
+    paper.heading(say("report.cost.total"), money(plan.total_cost, plan.currency))
+    paper.say(say("terminal.shared", shared=money(plan.shared_cost, plan.currency)))
+    if plan.budget is not None:
+        paper.say(say("report.cost.budget", budget=money(plan.budget, plan.currency)))
+    return paper.text()
+
+
+def _reading_rows(readings: tuple[Reading, ...]) -> list[tuple[str, str, str]]:
+    """Repeats of one kind, day and way of reading in one row."""
+    rows: dict[tuple[str, str], list[str]] = {}
+    for reading in readings:
+        value = reading.typed if reading.choice is None else choice_name(reading.kind, reading.choice)
+        year = f" {reading.growth_year}" if reading.growth_year else ""
+        way = f" ({', '.join(reading.attributes.values())})" if reading.attributes else ""
+        key = (f"{sentence(kind_name(reading.kind))}{year}{way}", show_date(reading.day))
+        rows.setdefault(key, []).append("; ".join((value, *reading.doubts)))
+    return [(name, day, ", ".join(values)) for (name, day), values in rows.items()]
+
+
+def _year_rows(line: TreeComparison, record: PropertyRecord) -> list[tuple[str, str, str, str]]:
+    if not line.years:
+        return []
+    rows = [(say("report.column.year"), say("report.column.this_tree"), say("report.column.healthy"),
+             say("report.column.shoots"))]
+    for year in line.years:
+        here, there = (show(e.median if e else None, "mm", record.property.system, ("in", "cm"))
+                       for e in (year.tree_mm, year.yardstick_mm))
+        rows.append((str(year.year), here, there, str(len(year.lengths_mm))))
+    return rows
+
+
+def _measure_row(measure: MeasureLine, record: PropertyRecord) -> tuple[str, str, str, str]:
+    kind = kinds()[measure.kind]
+    here, there = (show(value, kind.si_unit, record.property.system, kind.pair)
+                   for value in (measure.tree_value, measure.yardstick_value))
+    if measure.share:
+        low, high = ends(measure.share.low, measure.share.high)
+        result = say("terminal.measure.share", share=percent(measure.share)[0], low=low, high=high)
+    elif measure.difference:
+        more, system = measure.difference, record.property.system
+        interval = show_interval(more.low, more.high, kind.si_unit, system, kind.pair)
+        mean = show(more.mean, kind.si_unit, system, kind.pair)
+        result = say("terminal.measure.difference", mean=mean, interval=interval)
+    else:
+        result = compare_note(measure.note) if measure.note else ""
+    return sentence(kind_name(measure.kind)), here, there, result
+
+
+def _conditioned(paper: Paper, explanation: Explanation) -> None:
+    result = explanation.conditioned
+    if result is None:
+        return
+    limits = sorted(result.limits, key=lambda step: -step.points.mean)
+    named = ", ".join(f"{say(f'limit.{step.limit}')} {loss(step.points)[0]} ({loss(step.points)[1]})"
+                      for step in limits if abs(step.points.mean) >= 1)
+    other, interval = loss(result.other_cause_points)
+    paper.say(say("terminal.conditioned", limits=named, chance=f"{result.chance_other_cause:.2f}", other=other,
+                  interval=interval))
+
+
+def _remedy_rows(prescription: TreePrescription, plan: Plan) -> list[tuple[str, str, str, str, str]]:
+    rows = [(say("report.column.remedy"), say("report.column.gain"), "", say("report.column.cost"), "")]
+    for outcome in prescription.remedies:
+        gain = gain_of(outcome)
+        reason = say(f"prescribe.reason.{outcome.reason}") if outcome.reason else ""
+        verdict = say(f"report.outcome.{outcome.verdict.replace(' ', '_')}")
+        cost = money(outcome.cost, plan.currency)
+        rows.append((sentence(remedy_name(outcome.remedy)), *gain, cost, f"{verdict}. {reason}".strip()))
+    return rows

@@ -1,0 +1,115 @@
+"""The whole casework of a property on one screen after another."""
+
+from __future__ import annotations
+
+from rootcase.ground.dates import show_date
+from rootcase.ground.words import say
+from rootcase.records.prescribe import RemedyOutcome
+from rootcase.records.report import Casework
+from rootcase.report.terminal.chart import waterfall
+from rootcase.report.terminal.paper import Paper
+from rootcase.report.text import one_tree, whole_property
+from rootcase.report.text.cases import TreeCase, tree_cases
+from rootcase.report.text.causes import main_cause
+from rootcase.report.text.naming import place_name, remedy_name, species_of
+from rootcase.report.text.numbers import change, money, percent, sentence
+
+
+def summary(casework: Casework, width: int = 80, colour: bool = False) -> str:
+    """Return the finding, a block for each tree that needs one, the plan, and what nobody looked at."""
+    cases, paper = tree_cases(casework), Paper(width, colour)
+    ground = casework.record.property
+    paper.title(ground.name, show_date(casework.made_on))
+    if ground.invented:
+        paper.line(say("report.invented"), quiet=True)
+    paper.gap()
+    paper.say(whole_property.headline(cases), bold=True)
+    paper.say(whole_property.sureness(cases))
+    for case in cases:
+        if case.needs_page:
+            _tree(paper, case, casework)
+    _others(paper, [case for case in cases if not case.needs_page])
+    _plan(paper, casework)
+    paper.heading(say("report.heading.not_known"))
+    for statement in whole_property.not_known(cases, casework):
+        paper.item("·", statement.text)
+    _foot(paper, casework)
+    return paper.text()
+
+
+def _tree(paper: Paper, case: TreeCase, casework: Casework) -> None:
+    record = casework.record
+    about = [part for part in (species_of(record, case.tree), place_name(record, case.tree)) if part]
+    paper.heading(sentence(case.tree.label), ", ".join(about))
+    paper.say(one_tree.headline(case), bold=True)
+    paper.say(one_tree.basis(case, record).text)
+    if case.explanation:
+        cause = main_cause(case.explanation)
+        if case.behind:
+            paper.say(say("terminal.cause", word=say(f"report.word.{cause.word.replace(' ', '_')}"),
+                          chance=f"{cause.chance:.2f}", cause=say(f"report.cause.name.{cause.name}")), quiet=True)
+        paper.gap()
+        for line in waterfall(case.explanation, paper.width):
+            paper.line(line)
+        paper.gap()
+    for statement in (one_tree.unexplained(case), one_tree.verdict(case)):
+        paper.say(statement.text if statement else "")
+    if chosen := _chosen(case):
+        _chosen_lines(paper, chosen, casework)
+    paper.say(one_tree.not_looked_at(case, record), quiet=True)
+
+
+def _chosen(case: TreeCase) -> RemedyOutcome | None:
+    """The remedy proposed for the tree, None where it is left alone."""
+    plan = case.prescription
+    if plan is None or plan.chosen in (None, "nothing"):
+        return None
+    return next((outcome for outcome in plan.remedies if outcome.remedy == plan.chosen), None)
+
+
+def _chosen_lines(paper: Paper, chosen: RemedyOutcome, casework: Casework) -> None:
+    """Dose, gain and cost of what is proposed, its cautions beside it."""
+    gain = say("report.gain_not_known") if chosen.gain_points is None else say(
+        "terminal.gain", gain=change(chosen.gain_points)[0], interval=change(chosen.gain_points)[1])
+    cost = money(chosen.cost, casework.plan.currency)
+    paper.item("→", say("terminal.dose", remedy=sentence(remedy_name(chosen.remedy)),
+                        dose=one_tree.dose_of(chosen, casework.record), gain=gain, cost=cost))
+    for caution in chosen.cautions:
+        paper.item("!", say(f"prescribe.caution.{caution}"))
+
+
+def _others(paper: Paper, cases: list[TreeCase]) -> None:
+    """One line for each tree that needs no block of its own."""
+    if not cases:
+        return
+    paper.heading(say("report.heading.others"))
+    rows = []
+    for case in cases:
+        share, interval = percent(case.share) if case.share else (say("report.not_known"), "")
+        verdict = one_tree.verdict(case)
+        rows.append((case.tree.label, share, interval, verdict.text.partition(": ")[2] if verdict else ""))
+    paper.columns(rows, right=(1,))
+
+
+def _plan(paper: Paper, casework: Casework) -> None:
+    plan, labels = casework.plan, {tree.id: tree.label for tree in casework.record.trees}
+    paper.heading(say("report.heading.plan"))
+    if not plan.items:
+        paper.say(say("report.proposed.none"))
+        return
+    rows = [(say("report.column.tree"), say("report.column.remedy"), say("report.column.gain"), "",
+             say("report.column.cost"))]
+    rows += [(labels[item.tree_id], remedy_name(item.remedy), *change(item.gain_points),
+              money(item.cost, plan.currency)) for item in plan.items]
+    rows.append((say("report.cost.shared"), "", "", "", money(plan.shared_cost, plan.currency)))
+    rows.append((say("report.cost.total"), "", "", "", money(plan.total_cost, plan.currency)))
+    paper.columns(rows, right=(2, 4), head=True)
+    if plan.budget is not None:
+        paper.say(say("report.cost.budget", budget=money(plan.budget, plan.currency)))
+
+
+def _foot(paper: Paper, casework: Casework) -> None:
+    paper.gap()
+    if casework.explanations:
+        paper.say(say("report.weather_ends", day=show_date(max(e.weather_ends for e in casework.explanations))))
+    paper.say(say("terminal.not_risk"), quiet=True)

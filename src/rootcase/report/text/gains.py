@@ -1,0 +1,14 @@
+"""Gains of remedies as every table prints them."""
+
+from __future__ import annotations
+
+from rootcase.ground.words import say
+from rootcase.records.prescribe import RemedyOutcome
+from rootcase.report.text.numbers import change
+
+
+def gain_of(outcome: RemedyOutcome) -> tuple[str, str]:
+    """Return the gain and its interval; doing nothing is the base, and what is not known says so."""
+    if outcome.gain_points is None:
+        return say("report.not_known"), ""
+    return ("0", say("report.base")) if outcome.remedy == "nothing" else change(outcome.gain_points)
