@@ -2,7 +2,49 @@
 
 from __future__ import annotations
 
+from typing import NamedTuple
+
 from rootcase.science.lanes import Lanes, Numbers, within
+from rootcase.tables.load import table
+
+
+class StrengthLimits(NamedTuple):
+    """Penetration resistance [MPa]: roots work well from the first to the second, and stop above the third."""
+
+    works_well_from: float
+    hinders_above: float
+    stops_above: float
+
+
+def strength_limits() -> StrengthLimits:
+    """From which resistance a soil hinders roots, and from which it stops them.
+
+    Returns
+    -------
+    StrengthLimits(works_well_from, hinders_above, stops_above). [MPa]
+
+    Raises
+    ------
+    Nothing.
+
+    Notes
+    -----
+    The source prints 100, 200 and 300 psi. They hold near field capacity for a 30 degree cone; a dry soil reads
+    higher, and a forest soil long undisturbed may read higher and still hold roots.
+
+    References
+    ----------
+    Duiker 2002, Diagnosing soil compaction using a penetrometer, Penn State Agronomy Facts 63 (seen in two
+    summaries in the farm press; the fact sheet not read).
+
+    Examples
+    --------
+    >>> round(strength_limits().stops_above, 2)
+    2.07
+    """
+    limits = table("soil/penetration_limits")
+    return StrengthLimits(*(float(limits.row(limit=limit)["strength_mpa"])
+                            for limit in ("works_well_from", "hinders_roots_above", "stops_roots_above")))
 
 
 def strength_at_field_capacity_mpa(

@@ -12,6 +12,7 @@ from rootcase.science.water.atmosphere import (
     slope_of_saturation_kpa_c,
 )
 from rootcase.science.water.radiation import (
+    LARGEST_RADIATION_MJ_M2_DAY,
     clear_sky_radiation_mj_m2_day,
     daily_range_c,
     net_longwave_mj_m2_day,
@@ -64,9 +65,9 @@ def penman_monteith_mm_day(
     3.88
     """
     above = extraterrestrial_radiation_mj_m2_day(latitude_deg, day_of_year)
-    clear = clear_sky_radiation_mj_m2_day(elevation_m, np.maximum(above, 0.0))
+    clear = clear_sky_radiation_mj_m2_day(elevation_m, above)
     longwave = net_longwave_mj_m2_day(t_min_c, t_max_c, vapour_pressure_kpa, solar_mj_m2_day, clear)
-    mean_c = (np.asarray(t_min_c, dtype=np.float64) + np.asarray(t_max_c, dtype=np.float64)) / 2.0
+    mean_c = _mean_c(t_min_c, t_max_c)
     evaporated = penman_monteith_from_parts_mm_day(
         net_radiation_mj_m2_day(net_shortwave_mj_m2_day(solar_mj_m2_day), longwave), mean_c, wind_2m_m_s,
         mean_saturation_vapour_pressure_kpa(t_min_c, t_max_c), vapour_pressure_kpa, slope_of_saturation_kpa_c(mean_c),
@@ -128,9 +129,7 @@ def penman_monteith_from_parts_mm_day(
     return (by_sun + by_wind) / (slope + gamma * (1.0 + 0.34 * wind))
 
 
-def hargreaves_mm_day(
-    t_min_c: Numbers, t_max_c: Numbers, latitude_deg: Numbers, day_of_year: Numbers
-) -> Lanes:
+def hargreaves_mm_day(t_min_c: Numbers, t_max_c: Numbers, latitude_deg: Numbers, day_of_year: Numbers) -> Lanes:
     """Reference evapotranspiration where only the day's temperatures are known.
 
     Parameters
@@ -150,13 +149,12 @@ def hargreaves_mm_day(
 
     Notes
     -----
-    The source writes ET_o, T_mean, T_max, T_min and R_a, the last already in mm. Departure: days colder in the
-    mean than -17.8 C give 0, where the equation turns negative.
+    See `hargreaves_from_radiation_mm_day`, to which this adds the sun's part.
 
     References
     ----------
     Allen, Pereira, Raes and Smith 1998, Crop evapotranspiration, FAO Irrigation and Drainage Paper 56, Eq. 52
-    (memory; its Example 20 memory).
+    with 21 (memory; its Example 20 memory).
 
     Examples
     --------
@@ -164,6 +162,49 @@ def hargreaves_mm_day(
     5.0
     """
     above = extraterrestrial_radiation_mj_m2_day(latitude_deg, day_of_year)
+    return hargreaves_from_radiation_mm_day(t_min_c, t_max_c, above)
+
+
+def hargreaves_from_radiation_mm_day(
+    t_min_c: Numbers, t_max_c: Numbers, extraterrestrial_mj_m2_day: Numbers
+) -> Lanes:
+    """The Hargreaves equation itself, from the day's temperatures and the sun above the air.
+
+    Parameters
+    ----------
+    t_min_c : scalar or one per lane. [C], -60 to 60
+    t_max_c : same shape. [C], t_min_c to 60
+    extraterrestrial_mj_m2_day : same shape. [MJ m-2 d-1], 0 to 60
+
+    Returns
+    -------
+    same shape. [mm d-1], never below 0
+
+    Raises
+    ------
+    OutOfRange : a value leaves its range, or t_max_c is below t_min_c.
+
+    Notes
+    -----
+    The source writes ET_o, T_mean, T_max, T_min and R_a, the last already in mm. Departure: days colder in the
+    mean than -17.8 C give 0, where the equation turns negative.
+
+    References
+    ----------
+    Hargreaves and Samani 1985, Reference crop evapotranspiration from temperature, Appl. Eng. Agric. 1:96-99
+    (memory), in the form of Allen, Pereira, Raes and Smith 1998, FAO Irrigation and Drainage Paper 56, Eq. 52
+    (memory).
+
+    Examples
+    --------
+    >>> round(float(hargreaves_from_radiation_mm_day(14.8, 26.6, 40.6)), 2)
+    5.04
+    """
+    above = within("extraterrestrial_mj_m2_day", extraterrestrial_mj_m2_day, 0.0, LARGEST_RADIATION_MJ_M2_DAY,
+                   "MJ/m2/d")
     swing = daily_range_c(t_min_c, t_max_c)
-    mean_c = (np.asarray(t_min_c, dtype=np.float64) + np.asarray(t_max_c, dtype=np.float64)) / 2.0
-    return 0.0023 * np.maximum(mean_c + 17.8, 0.0) * np.sqrt(swing) * MM_PER_MJ_M2 * above
+    return 0.0023 * np.maximum(_mean_c(t_min_c, t_max_c) + 17.8, 0.0) * np.sqrt(swing) * MM_PER_MJ_M2 * above
+
+
+def _mean_c(t_min_c: Numbers, t_max_c: Numbers) -> Lanes:
+    return (np.asarray(t_min_c, dtype=np.float64) + np.asarray(t_max_c, dtype=np.float64)) / 2.0
