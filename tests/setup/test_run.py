@@ -91,6 +91,18 @@ def test_a_second_start_asks_nobody(set_up: Path) -> None:
     assert str(set_up.parent / "home") in out.splitlines()[1]
 
 
+def test_a_start_that_is_set_up_waits_for_nobody(set_up: Path, run: ModuleType) -> None:
+    with run.only_one(str(set_up / ".venv.lock")):
+        assert start(set_up, "demo").wait(timeout=60) == 0
+
+
+def test_the_lock_outlives_a_killed_start(run: ModuleType, tmp_path: Path) -> None:
+    """Installers hold it too, so nobody clears a folder that one of them still writes to."""
+    with run.only_one(str(tmp_path / "lock")) as turn:
+        status, output = run.call([sys.executable, "-c", f"import os; os.fstat({turn})"], turn)
+    assert status == 0, output
+
+
 def test_a_read_only_checkout_stays_untouched(tmp_path: Path) -> None:
     checkout = stand_in(tmp_path / "checkout")
     before = sorted(checkout.rglob("*"))
