@@ -91,7 +91,7 @@ _SPELLINGS = {
     "degF_diff": "F_diff F_difference F_degrees", "degC_day": "degC_days C_day", "degF_day": "degF_days F_day",
     "deg": "degree", "psi": "lb/in2 lbf/in2", "mph": "mi/h mile/h", "km/h": "kph kmh", "gal/min": "gpm",
     "ton/ft2": "tsf", "inHg": "in_Hg", "g/cm3": "g/mL", "cmol/kg": "cmolc/kg cmol(+)/kg", "meq/100g": "me/100g",
-    "1/mL": "cfu/mL mpn/mL", "1/100mL": "cfu/100mL mpn/100mL", "1/g": "cfu/g mpn/g", "lb/1000ft2": "lb/M",
+    "1/mL": "cfu/mL mpn/mL", "1/100mL": "cfu/100mL mpn/100mL", "1/g": "cfu/g mpn/g",
 }
 _SIMPLE = {spelling: name for name, listed in _SPELLINGS.items() for spelling in listed.split()} | {n: n for n in NAMES}
 _LABELS = {
@@ -108,8 +108,8 @@ def unit_name(text: str) -> str:
     >>> unit_name("sq ft"), unit_name("gal/1000 sq ft"), unit_name("yd³"), unit_name("°C"), unit_name("µS/cm")
     ('ft2', 'gal/1000ft2', 'yd3', 'degC', 'uS/cm')
     """
-    form = unicodedata.normalize("NFKC", text).replace("μ", "u").replace("°", "deg").replace("″", '"').replace("′", "'")
-    form = re.sub(r"[”“]", '"', re.sub(r"[’‘]", "'", form)).replace("^", "").replace("**", "")
+    form = re.sub(r"[’‘′]", "'", re.sub(r"[”“″]", '"', text))
+    form = unicodedata.normalize("NFKC", form).replace("μ", "u").replace("°", "deg").replace("^", "").replace("**", "")
     form = re.sub(r"\s*(?:/|\bper\b(?!\s*cent))\s*", "/", form.strip())
     name = _spelled(form) or _spelled("/".join(_spelled(part) or part for part in form.split("/")))
     if name is None:

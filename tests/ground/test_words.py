@@ -1,0 +1,36 @@
+"""The catalogue says what is asked, or which key, field or language is missing."""
+
+from __future__ import annotations
+
+import pytest
+from rootcase.ground.errors import Missing
+from rootcase.ground.words import catalogue, language, say
+
+
+def test_the_fields_are_filled_in() -> None:
+    assert say("dates.shown", day=4, month="November", year=2015) == "4 November 2015"
+
+
+def test_a_missing_key_is_named() -> None:
+    with pytest.raises(Missing, match=r"words/en.toml: no words under this key \(got dates.nothing\)"):
+        say("dates.nothing")
+
+
+def test_a_missing_field_is_named() -> None:
+    with pytest.raises(Missing, match=r"dates.shown: the words need a field .*\(got month\)"):
+        say("dates.shown", day=4, year=2015)
+
+
+def test_a_missing_language_is_named_and_the_one_spoken_stays() -> None:
+    with pytest.raises(Missing, match=r"no words in this language \(got xx\); write words/xx.toml"):
+        with language("xx"):
+            pass
+    assert say("typed.equal") == "="
+
+
+def test_a_language_is_spoken_inside_its_block_only() -> None:
+    with language("en"):
+        assert say("typed.equal") == "="
+    assert catalogue("en") is catalogue("en")
+    with pytest.raises(TypeError, match="does not support item assignment"):
+        catalogue("en")["typed.equal"] = "is"  # type: ignore[index]
