@@ -1,0 +1,122 @@
+"""What an observed share leaves of the draws, and the chance of a cause outside the soil."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+from scipy.special import ndtr
+
+from rootcase.ground.errors import require_range
+
+Array = NDArray[np.float64]
+
+MODEL_LOG_ERROR = 0.25  # JUDGEMENT
+CHANCE_SOIL_ALONE = 0.7  # JUDGEMENT: prior that nothing outside the soil takes growth
+OTHER_CAUSE_LEAVES = np.linspace(0.05, 1.0, 20)  # JUDGEMENT: uniform, integrated over its grid
+LEAST_PREDICTED = 0.005  # JUDGEMENT
+ENOUGH_DRAWS = 100.0  # JUDGEMENT
+PREDICTED = (0.05, 0.95)
+
+
+@dataclass(frozen=True, slots=True)
+class Posterior:
+    """The draws after the observation."""
+
+    weights: Array
+    """Sum 1."""
+    effective_draws: float
+    """After tempering."""
+    effective_draws_before: float
+    """Without tempering; under 100 asks for more draws first."""
+    temper: float
+    """1, or the power the likelihood was lowered to."""
+    chance_soil_alone: float
+    lost_to_other_cause: float
+    """Mean share of the yardstick's growth."""
+    lost_by_draw: Array
+    """The same, draw by draw."""
+    outside_prediction: bool
+    """The observed share lies outside nine in ten of what the model, its error and another cause would give."""
+
+
+def posterior(predicted: ArrayLike, observed: float, log_error: float, *,
+              chance_soil_alone: float = CHANCE_SOIL_ALONE, model_log_error: float = MODEL_LOG_ERROR) -> Posterior:
+    """Which draws does the observed share leave, and how likely is a cause outside the soil?
+
+    Parameters
+    ----------
+    predicted : (draws,), shares the model predicts. 0 to 20
+    observed : share that was seen. 0.001 to 20
+    log_error : log standard error of the observed share. 0 to 5
+    chance_soil_alone : prior chance that nothing outside the soil takes growth, 0 to 1; 1 leaves other causes out
+    model_log_error : log standard error of the model itself. 0 to 5
+
+    Returns
+    -------
+    Posterior. [weights and shares]
+
+    Raises
+    ------
+    OutOfRange : a value leaves its range, or both errors are 0.
+
+    Notes
+    -----
+    u, s_o, s_m, L, w, ESS in docs/model.md, section 4. The factor u of another cause is integrated, not drawn. Where
+    fewer than 100 effective draws (a tenth of the draws where they are under 1000) would be left, the likelihood is
+    raised to the power that leaves so many; ask for 4000 draws first.
+
+    References
+    ----------
+    Kish 1965, Survey Sampling, effective size (memory); priors JUDGEMENT.
+
+    Examples
+    --------
+    >>> by_hand = posterior([0.1, 0.2, 0.4], 0.2, 0.5, chance_soil_alone=1.0, model_log_error=0.0)
+    >>> [round(float(weight), 4) for weight in by_hand.weights], round(by_hand.effective_draws, 3)
+    ([0.2167, 0.5665, 0.2167], 2.41)
+    """
+    require_range("predicted", predicted, 0.0, 20.0, "")
+    require_range("observed", observed, 0.001, 20.0, "")
+    require_range("log_error", log_error, 0.0, 5.0, "")
+    require_range("chance_soil_alone", chance_soil_alone, 0.0, 1.0, "")
+    require_range("model_log_error", model_log_error, 0.0, 5.0, "")
+    spread = float(np.hypot(log_error, model_log_error))
+    require_range("the error of observation and model together", spread, 1e-6, 10.0, "")
+    share = np.asarray(predicted, dtype=np.float64)
+    gap = (np.log(observed) - np.log(np.maximum(share, LEAST_PREDICTED))) / spread
+    gap_other = gap[:, None] - np.log(OTHER_CAUSE_LEAVES) / spread
+    # Scaled by the nearest miss, so that a share far from every draw does not become 0 / 0.
+    nearest = min(float(np.min(gap**2)), float(np.min(gap_other**2))) if chance_soil_alone < 1.0 else float(
+        np.min(gap**2))
+    alone = chance_soil_alone * np.exp((nearest - gap**2) / 2.0)
+    other = (1.0 - chance_soil_alone) * np.exp((nearest - gap_other**2) / 2.0) / len(OTHER_CAUSE_LEAVES)
+    likelihood = alone + other.sum(axis=1)
+
+    before = _effective(likelihood)
+    temper = _temper(likelihood, min(ENOUGH_DRAWS, len(share) / 10.0))
+    weights = likelihood**temper / np.sum(likelihood**temper)
+    # A draw that underflowed has weight 0; what it says of u does not matter.
+    known = np.maximum(likelihood, 1e-300)
+    lost = share * (other @ (1.0 - OTHER_CAUSE_LEAVES)) / known
+    below = chance_soil_alone * ndtr(gap) + (1.0 - chance_soil_alone) * ndtr(gap_other).mean(axis=1)
+    return Posterior(
+        weights=weights, effective_draws=_effective(weights), effective_draws_before=before, temper=temper,
+        chance_soil_alone=float(np.sum(weights * alone / known)), lost_to_other_cause=float(np.sum(weights * lost)),
+        lost_by_draw=lost, outside_prediction=not PREDICTED[0] <= float(np.mean(below)) <= PREDICTED[1])
+
+
+def _effective(weights: Array) -> float:
+    return float(np.sum(weights) ** 2 / np.sum(weights**2))
+
+
+def _temper(likelihood: Array, enough: float) -> float:
+    """The largest power that leaves enough effective draws."""
+    if _effective(likelihood) >= enough:
+        return 1.0
+    low, high = 0.0, 1.0
+    for _ in range(60):
+        middle = (low + high) / 2.0
+        low, high = (middle, high) if _effective(likelihood**middle) >= enough else (low, middle)
+    return low

@@ -1,0 +1,179 @@
+"""How much of the yardstick's growth each limit takes: exact Shapley over the limits, Owen inside water."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from rootcase.science.inference.shapley import owen_values, shapley_values
+from rootcase.science.tree.fixed import Array
+from rootcase.science.tree.growth import combine, run
+from rootcase.science.tree.ground import Ground, ground_of
+from rootcase.science.tree.lanes import lanes_from, stack
+from rootcase.science.tree.parameters import Parameters
+from rootcase.science.tree.season import DailyWeather
+from rootcase.science.tree.site import Site
+
+LIMITS = ("strength", "air", "water", "salt", "nutrition", "establishment")
+WATER_PARTS = ("turf", "sealing", "rest")
+PLAYERS = ("strength", "air", "turf", "sealing", "rest", "salt", "nutrition", "establishment")
+"""The limits, water by its parts: what `mixed` switches."""
+
+Coalition = frozenset[str]
+
+
+@dataclass(frozen=True, slots=True)
+class Attribution:
+    """Forward attribution, draw by draw; losses are positive, gains over the yardstick negative."""
+
+    share: Array
+    """(draws,) growth over the yardstick's."""
+    loss: Array
+    """(6, draws) in the order of LIMITS; sums to 1 - share in every draw."""
+    water_parts: Array
+    """(3, draws of the split) turf, sealing, rest; sums to water's loss in those draws."""
+    same: tuple[str, ...]
+    """Limits whose inputs are the yardstick's in every draw: their loss is exactly 0."""
+
+
+def mixed(tree: Ground, yardstick: Ground, from_tree: Coalition) -> Ground:
+    """The ground on which only the named limits are the tree's.
+
+    Parameters
+    ----------
+    tree, yardstick : inputs sorted by limit
+    from_tree : which of PLAYERS are the tree's; water counts by its parts
+
+    Returns
+    -------
+    Ground.
+
+    Raises
+    ------
+    Nothing.
+
+    Notes
+    -----
+    Section 3 of docs/model.md.
+
+    References
+    ----------
+    JUDGEMENT: which input belongs to which limit.
+
+    Examples
+    --------
+    >>> mixed.__name__
+    'mixed'
+    """
+    return replace(yardstick, **{player: getattr(tree, player) for player in PLAYERS if player in from_tree})
+
+
+def attribute(tree: Site, yardstick: Site, parameters: Parameters, weather: DailyWeather, threads: int,
+              split_draws: int = 250) -> Attribution:
+    """How much of the yardstick's growth does each limit take?
+
+    Parameters
+    ----------
+    tree : the ground as it is, with its readings' errors drawn
+    yardstick : the same tree on the ground it is compared with, see `forest_floor`
+    parameters : the draws
+    weather : see `run`
+    threads : see `run`
+    split_draws : how many of the first draws the split of water uses
+
+    Returns
+    -------
+    Attribution. [shares of the yardstick's growth]
+
+    Raises
+    ------
+    Missing : the weather ends before the shoots do.
+    OutOfRange : an input leaves the range of a formula.
+
+    Notes
+    -----
+    Every combination of limits is run, but those whose inputs agree in all draws drop out, and nutrition needs no run
+    of its own. Water's parts: an Owen value, freed ground becoming litter. Section 3 of docs/model.md.
+
+    References
+    ----------
+    See `shapley_values` and `owen_values`.
+
+    Examples
+    --------
+    >>> attribute.__name__
+    'attribute'
+    """
+    sides = _Sides(ground_of(tree, parameters), ground_of(yardstick, parameters), parameters)
+    limits = sides.differing(LIMITS)
+    coalitions = _coalitions(limits)
+    worth = _worth(sides, coalitions, weather, threads)
+    loss = np.zeros((len(LIMITS), parameters.draws))
+    loss[[LIMITS.index(limit) for limit in limits]] = -shapley_values(worth)
+
+    few = sides.first(min(split_draws, parameters.draws))
+    known = dict(zip(coalitions, worth[:, :few.parameters.draws], strict=True))
+    return Attribution(share=worth[-1], loss=loss, water_parts=_split_water(few, limits, known, weather, threads),
+                       same=tuple(limit for limit in LIMITS if limit not in limits))
+
+
+@dataclass(frozen=True, slots=True)
+class _Sides:
+    tree: Ground
+    yardstick: Ground
+    parameters: Parameters
+
+    def first(self, draws: int) -> _Sides:
+        return _Sides(self.tree.first(draws), self.yardstick.first(draws), self.parameters.first(draws))
+
+    def differing(self, players: tuple[str, ...]) -> tuple[str, ...]:
+        """Those whose inputs are not the same on both sides in all draws."""
+        return tuple(player for player in players if any(
+            not np.array_equal(ours, theirs) for part in _parts(player)
+            for ours, theirs in zip(getattr(self.tree, part), getattr(self.yardstick, part), strict=True)))
+
+
+def _parts(limit: str) -> tuple[str, ...]:
+    return WATER_PARTS if limit == "water" else (limit,)
+
+
+def _coalitions(players: tuple[str, ...]) -> list[Coalition]:
+    """Every coalition, that of mask m at place m, as PLAYERS."""
+    return [frozenset(part for bit, player in enumerate(players) if mask >> bit & 1 for part in _parts(player))
+            for mask in range(1 << len(players))]
+
+
+def _worth(sides: _Sides, coalitions: list[Coalition], weather: DailyWeather, threads: int) -> Array:
+    """Growth of each coalition over that of the yardstick (coalitions, draws)."""
+    states = [lanes_from(mixed(sides.tree, sides.yardstick, coalition), sides.parameters)
+              for coalition in [frozenset(), *coalitions]]
+    # Nutrition does not enter the water balance: coalitions that differ in it alone share a run.
+    runs = list(dict.fromkeys(coalition - {"nutrition"} for coalition in [frozenset(), *coalitions]))
+    first = {coalition - {"nutrition"}: state for coalition, state in
+             zip([frozenset(), *coalitions], states, strict=True)}
+    seasons = run(stack([first[coalition] for coalition in runs]), weather, threads)
+    draws = sides.parameters.draws
+    spring = dict(zip(runs, seasons.spring.reshape(-1, draws), strict=True))
+    bud_set = dict(zip(runs, seasons.bud_set.reshape(-1, draws), strict=True))
+    grown = [combine(spring[coalition - {"nutrition"}], bud_set[coalition - {"nutrition"}], state, sides.parameters)
+             for coalition, state in zip([frozenset(), *coalitions], states, strict=True)]
+    return np.stack(grown[1:]) / grown[0]
+
+
+def _split_water(sides: _Sides, limits: tuple[str, ...], known: dict[Coalition, Array], weather: DailyWeather,
+                 threads: int) -> Array:
+    """Loss of each of water's parts (3, draws), on the draws of `sides`."""
+    loss = np.zeros((len(WATER_PARTS), sides.parameters.draws))
+    if "water" not in limits:
+        return loss
+    parts = sides.differing(WATER_PARTS)
+    others = _coalitions(tuple(limit for limit in limits if limit != "water"))
+    # All of water's parts together are the whole of water, even where one of them is the same on both sides.
+    same = frozenset(WATER_PARTS) - frozenset(parts)
+    inner = [some | same if some == frozenset(parts) else some for some in _coalitions(parts)]
+    wanted = [outer | some for outer in others for some in inner if outer | some not in known]
+    values = known | (dict(zip(wanted, _worth(sides, wanted, weather, threads), strict=True)) if wanted else {})
+    grid = np.stack([np.stack([values[outer | some] for some in inner]) for outer in others])
+    loss[[WATER_PARTS.index(part) for part in parts]] = -owen_values(grid)
+    return loss

@@ -1,0 +1,141 @@
+"""From a run of days to growth."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+import numpy as np
+
+from rootcase.science.tree.day_compiled import Run, run_compiled
+from rootcase.science.tree.effects import growth_index
+from rootcase.science.tree.fixed import Array, fixed
+from rootcase.science.tree.lanes import Lanes, lanes_of
+from rootcase.science.tree.parameters import Parameters
+from rootcase.science.tree.season import DailyWeather, season_of
+from rootcase.science.tree.site import Site
+
+
+class Seasons(NamedTuple):
+    """What the water of two seasons gave each lane."""
+
+    spring: Array
+    """Elongation this spring (S), 0 to 1."""
+    bud_set: Array
+    """Transpiration late last summer, when the buds were set (B), 0 to 1."""
+
+
+class Growth(NamedTuple):
+    """Growth of each draw and what it came from."""
+
+    index: Array
+    """Growth index (G); a share is the index of the tree over that of the yardstick."""
+    spring: Array
+    bud_set: Array
+
+
+def run(lanes: Lanes, weather: DailyWeather, threads: int) -> Seasons:
+    """What did the water of last summer and this spring give these trees?
+
+    Parameters
+    ----------
+    lanes : the lanes
+    weather : from 1 January (1 July in the south) of the year before, see `growing_days`
+    threads : 1 to 256; the result is the same for any number
+
+    Returns
+    -------
+    Seasons, arrays (lanes,).
+
+    Raises
+    ------
+    Missing : the weather ends before the shoots do.
+    OutOfRange : it begins on another day, or the number of threads leaves its range.
+
+    Notes
+    -----
+    Sections 1.6 and 1.7 of docs/model.md, by the compiled engine.
+
+    References
+    ----------
+    As `day_reference.day`.
+
+    Examples
+    --------
+    >>> run.__name__
+    'run'
+    """
+    result: Run = run_compiled(lanes, season_of(weather, lanes.spring_window_days), threads)
+    return Seasons(result.spring, result.bud_set)
+
+
+def combine(spring: Array, bud_set: Array, lanes: Lanes, parameters: Parameters) -> Array:
+    """How much does a tree grow with this spring after that summer, given its nitrogen and lime?
+
+    Parameters
+    ----------
+    spring : (draws,), this spring's elongation. 0 to 1
+    bud_set : (draws,), last summer's transpiration, possibly of another state of the ground. 0 to 1
+    lanes : the state of the ground the shoots grow in, for nitrogen and lime
+    parameters : the draws
+
+    Returns
+    -------
+    growth index, (draws,).
+
+    Raises
+    ------
+    OutOfRange : a share leaves its range.
+
+    Notes
+    -----
+    W = S B^w, both at least .001; G from W, nitrogen and lime. Section 1.10 of docs/model.md.
+
+    References
+    ----------
+    JUDGEMENT.
+
+    Examples
+    --------
+    >>> combine.__name__
+    'combine'
+    """
+    least = fixed("least_growth")
+    water = np.maximum(spring, least) * np.maximum(bud_set, least) ** parameters.bud_set_weight
+    return growth_index(water, lanes.nitrogen_ratio, lanes.lock_up)
+
+
+def growth(site: Site, parameters: Parameters, weather: DailyWeather, threads: int) -> Growth:
+    """How much does a tree grow on this ground in this weather?
+
+    Parameters
+    ----------
+    site : the ground and the tree
+    parameters : the draws
+    weather : see `run`
+    threads : see `run`
+
+    Returns
+    -------
+    Growth, arrays (draws,).
+
+    Raises
+    ------
+    Missing : the weather ends before the shoots do.
+    OutOfRange : an input leaves the range of a formula.
+
+    Notes
+    -----
+    Only ratios of growth indices mean something.
+
+    References
+    ----------
+    As `combine`.
+
+    Examples
+    --------
+    >>> growth.__name__
+    'growth'
+    """
+    lanes = lanes_of(site, parameters)
+    seasons = run(lanes, weather, threads)
+    return Growth(combine(seasons.spring, seasons.bud_set, lanes, parameters), *seasons)
