@@ -13,7 +13,7 @@ PARTICLE_DENSITY_MG_M3 = 2.65  # the paper's, Eq. 6
 FIELD_CAPACITY_TENSION_KPA = 33.0
 WILTING_TENSION_KPA = 1500.0
 LEAST_AIR_AT_FIELD_CAPACITY = 0.005  # the paper's, with its density adjustment
-LEAST_WILTING_POINT = 0.01  # a guard met in public code, not the paper's: the regression goes below 0 in pure sand
+LEAST_WATER = 0.01  # a guard met in public code, not the paper's: the regressions go below 0 in pure sand
 LARGEST_ORGANIC_MATTER_PCT = 8.0
 LARGEST_CLAY = 0.60
 
@@ -56,8 +56,8 @@ def soil_water(
     point stays. Departures: (1) density is taken as read, where the source has 0.9 to 1.3 times the normal one;
     (2) saturation stays 0.005 above field capacity by lowering field capacity; (3) lambda is derived again from
     the adjusted field capacity (the source does not say; 6.99 against 7.14 mm/h for a loam at 1.1 times its
-    density) and is never below 0, which only a clay pressed beyond all measure would reach; (4) the wilting
-    point is never below 0.01.
+    density) and is never below 0, which only a clay pressed beyond all measure would reach; (4) wilting point
+    and field capacity are never below 0.01, which a pure sand without organic matter would reach.
 
     References
     ----------
@@ -75,7 +75,7 @@ def soil_water(
     c = within("clay", clay, 0.0, LARGEST_CLAY, "")
     require_range("sand plus clay", s + c, 0.0, 1.0 + 1e-9, "")
     om = within("organic_matter_pct", organic_matter_pct, 0.0, LARGEST_ORGANIC_MATTER_PCT, "%")
-    wilting_point = np.maximum(_water_at_1500_kpa(s, c, om), LEAST_WILTING_POINT)
+    wilting_point = np.maximum(_water_at_1500_kpa(s, c, om), LEAST_WATER)
     normal_field_capacity = _water_at_33_kpa(s, c, om)
     normal_saturation = normal_field_capacity + _water_from_saturation_to_33_kpa(s, c, om) - 0.097 * s + 0.043
     normal_density = (1.0 - normal_saturation) * PARTICLE_DENSITY_MG_M3
@@ -84,8 +84,8 @@ def soil_water(
     else:
         density = within("bulk_density_mg_m3", bulk_density_mg_m3, 0.3, 2.5, "Mg/m3")
         saturation = 1.0 - density / PARTICLE_DENSITY_MG_M3
-        field_capacity = np.minimum(normal_field_capacity - 0.2 * (normal_saturation - saturation),
-                                    saturation - LEAST_AIR_AT_FIELD_CAPACITY)
+        field_capacity = np.clip(normal_field_capacity - 0.2 * (normal_saturation - saturation),
+                                 LEAST_WATER, saturation - LEAST_AIR_AT_FIELD_CAPACITY)
     tension_span = np.log(WILTING_TENSION_KPA) - np.log(FIELD_CAPACITY_TENSION_KPA)
     slope = np.maximum((np.log(field_capacity) - np.log(wilting_point)) / tension_span, 0.0)
     conductivity = 1930.0 * (saturation - field_capacity) ** (3.0 - slope)
