@@ -1,0 +1,134 @@
+"""The fieldbook as the services use it: one file, one practice, everything in and out in records."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable
+from datetime import UTC, datetime
+from pathlib import Path
+from types import TracebackType
+
+from rootcase.fieldbook.events import Event, PropertyOpened, ReadingTaken, ReadingTakenBack
+from rootcase.fieldbook.intake.correction import corrected
+from rootcase.fieldbook.intake.importer import ImportResult, import_sheet
+from rootcase.fieldbook.intake.prices import price_book
+from rootcase.fieldbook.intake.weather import WeatherResult, import_weather, series
+from rootcase.fieldbook.store import Store, open_store
+from rootcase.fieldbook.store.store import Contact
+from rootcase.fieldbook.view import Head, heads, view
+from rootcase.ground.errors import Missing
+from rootcase.ground.ids import IdMaker
+from rootcase.ground.words import say
+from rootcase.records.observe import PriceBook, Property, PropertyRecord, Weather
+
+
+class Fieldbook:
+    """An open fieldbook; use it in a with block, or close it."""
+
+    def __init__(self, store: Store, now: Callable[[], datetime], random_bytes: Callable[[int], bytes], device: str) -> None:
+        self._store, self._now, self._device = store, now, device
+        self._new_id = IdMaker(lambda: int(now().timestamp() * 1000), random_bytes)
+
+    @property
+    def notes(self) -> tuple[str, ...]:
+        """What the person ought to know about this file, such as an old SQLite."""
+        return self._store.notes
+
+    def import_sheet(self, path: Path, *, property_id: str | None = None, rejects: Path | None = None) -> ImportResult:
+        """Take in a field sheet: an XLSX, a CSV, or a folder of CSVs. Good rows are kept, bad ones named and set aside.
+
+        property_id: which property a sheet without a property page belongs to; needed where there are several.
+        rejects: where the bad rows go; beside the sheet where it is not said.
+        """
+        return import_sheet(self._store, path, now=self._now(), device=self._device,
+                            property_id=property_id, rejects=rejects)
+
+    def import_weather(self, path: Path, station: str, *, source: str = "") -> WeatherResult:
+        """Take in a CSV of daily weather for a station."""
+        return import_weather(self._store, path, station, source=source)
+
+    def properties(self) -> tuple[Property, ...]:
+        """Every property of the practice, by name."""
+        with self._store.reading() as look:
+            found = [view(look.events(property_id)).property for property_id in look.property_ids()]
+        return tuple(sorted(found, key=lambda each: (each.name.casefold(), each.id)))
+
+    def record(self, property_id: str) -> PropertyRecord:
+        """Everything held of one property, corrections applied."""
+        with self._store.reading() as look:
+            found = look.events(property_id)
+        if not found:
+            raise Missing(say("fieldbook.no_such_property"), value=property_id)
+        return view(found)
+
+    def weather(self, property_id: str) -> Weather:
+        """Daily weather of the property's station, every day from first to last; a gap is NaN."""
+        station = self.record(property_id).property.weather_station
+        with self._store.reading() as look:
+            return series(station, look.weather(station))
+
+    def price_book(self) -> PriceBook:
+        """The practice's prices."""
+        with self._store.reading() as look:
+            return price_book(look.events(""))
+
+    def contacts(self, property_id: str) -> tuple[Contact, ...]:
+        """Owner, payer and site contact, as far as they were given and not erased."""
+        with self._store.reading() as look:
+            return tuple(look.contacts(property_id))
+
+    def erase_contact(self, contact_id: str) -> None:
+        """Erase a person; every reading stays."""
+        self._store.erase_contact(contact_id)
+
+    def correct(self, reading_id: str, typed: str, reason: str) -> str:
+        """Put another value in a reading's place and return the id of the correction; the old one stays in the events."""
+        head, facts = self._standing(reading_id)
+        body = head.event.body
+        assert isinstance(body, ReadingTaken)
+        return self._add(head.event, corrected(body, head.event.id, typed, reason, facts.system))
+
+    def take_back(self, reading_id: str, reason: str) -> str:
+        """Say that a reading should not have been there; it stays in the events and leaves the view."""
+        head, _ = self._standing(reading_id)
+        return self._add(head.event, ReadingTakenBack(slot=head.event.body.slot, supersedes=head.event.id, reason=reason))
+
+    def close(self) -> None:
+        self._store.close()
+
+    def __enter__(self) -> Fieldbook:
+        return self
+
+    def __exit__(self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None) -> None:
+        self.close()
+
+    def _standing(self, reading_id: str) -> tuple[Head, PropertyOpened]:
+        """The standing event of a reading's slot; an id that has been superseded is told so."""
+        with self._store.reading() as look:
+            everything = look.events()
+        found = next((event for event in everything if event.id == reading_id), None)
+        if found is None or not isinstance(found.body, ReadingTaken):
+            raise Missing(say("fieldbook.no_such_reading"), value=reading_id)
+        standing = heads(event for event in everything if event.property_id == found.property_id)
+        head = standing[found.body.slot]
+        if head.event.id != reading_id:
+            raise Missing(say("fieldbook.superseded"), value=reading_id, right=say("fieldbook.use_newer", id=head.event.id))
+        return head, next(each.event.body for each in standing.values() if isinstance(each.event.body, PropertyOpened))
+
+    def _add(self, about: Event, body: ReadingTaken | ReadingTakenBack) -> str:
+        made_at = self._now().astimezone(UTC).isoformat(timespec="milliseconds").replace("+00:00", "Z")
+        event = Event(self._new_id(), about.practice_id, about.property_id, made_at, self._device, body)
+        with self._store.writing() as turn:
+            turn.add([event])
+        return event.id
+
+
+def open_fieldbook(path: Path, *, practice_id: str = "own", now: Callable[[], datetime] | None = None,
+                   random_bytes: Callable[[int], bytes] = os.urandom, device: str = "desk") -> Fieldbook:
+    """Open the fieldbook in this file, or make it; the clock is the computer's unless another is given."""
+    return Fieldbook(open_store(path, practice_id), now or _clock, random_bytes, device)
+
+
+def _clock() -> datetime:
+    """The one place of this floor that reads the time."""
+    return datetime.now(UTC)  # noqa: TID251

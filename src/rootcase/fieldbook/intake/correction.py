@@ -1,0 +1,34 @@
+"""A reading put right by hand."""
+
+from __future__ import annotations
+
+from dataclasses import fields, replace
+
+from rootcase.fieldbook.events import ReadingCorrected, ReadingTaken
+from rootcase.fieldbook.intake.faults import Refused
+from rootcase.fieldbook.intake.grid import Cell
+from rootcase.fieldbook.intake.values import Value, read_value
+from rootcase.ground.errors import TypedError
+from rootcase.ground.typed import read
+from rootcase.ground.words import say
+from rootcase.records.observe import System
+from rootcase.tables.readings import kinds
+
+
+def corrected(body: ReadingTaken, event_id: str, typed: str, reason: str, system: System) -> ReadingCorrected:
+    """The same reading with another value; a number without a unit is in the unit of the one it replaces."""
+    kind = kinds().get(body.kind)
+    value = read_value(kind, Cell(typed), _unit_of(body.typed), system, None) if kind else Value(typed, choice=typed)
+    if value is None:
+        raise Refused(say("intake.nothing_typed"), value=f'"{typed}"', right=say("intake.right_take_back"))
+    kept = {each.name: getattr(body, each.name) for each in fields(ReadingTaken)}
+    return replace(ReadingCorrected(**kept), supersedes=event_id, typed=value.typed, value=value.value, choice=value.choice,
+                   sign=value.sign, nothing=value.nothing, doubts=value.doubts, source="", reason=reason)
+
+
+def _unit_of(typed: str) -> str:
+    try:
+        found = read(typed)
+    except TypedError:
+        return ""
+    return (found.unit or "") if found else ""

@@ -1,0 +1,37 @@
+"""What is wrong with a cell or a row, in one line, and the row it stands in."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from rootcase.ground.errors import RootcaseError
+from rootcase.ground.words import say
+
+
+class Refused(RootcaseError):
+    """A cell or a row that cannot be taken; the rest of the sheet goes on."""
+
+
+@dataclass(frozen=True, slots=True)
+class Fault:
+    """One thing that has to be mended."""
+
+    sheet: str
+    row: int
+    column: str
+    """Empty where the whole row is at fault."""
+    value: str
+    what: str
+    right: str = ""
+
+    @property
+    def line(self) -> str:
+        """One line: where, what, the value, what would be right."""
+        where = (say("intake.cell", sheet=self.sheet, row=self.row, column=self.column) if self.column
+                 else say("intake.row", sheet=self.sheet, row=self.row))
+        return str(RootcaseError(self.what, where=where, value=self.value, right=self.right))
+
+    @property
+    def note(self) -> str:
+        """The same inside its own row, where sheet and row are plain to see."""
+        return str(RootcaseError(self.what, where=self.column, value=self.value, right=self.right))

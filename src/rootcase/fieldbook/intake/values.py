@@ -1,0 +1,131 @@
+"""One typed value of one kind, taken apart, converted and held against the limits."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+
+from rootcase.fieldbook.intake.faults import Refused
+from rootcase.fieldbook.intake.grid import Cell, folded
+from rootcase.ground import typed
+from rootcase.ground.dates import read_date
+from rootcase.ground.errors import TypedError
+from rootcase.ground.typed import Limits, Typed
+from rootcase.ground.units import unit_label, unit_name
+from rootcase.ground.words import say
+from rootcase.records.observe import Nothing, Sign, System
+from rootcase.tables.readings import ReadingKind, check, message
+
+_NUMBERS = ("number", "integer", "share", "count", "profile")
+_STOPPED = "stopped"
+"""What stands at a depth that was not reached, where the kind's axis says so."""
+_CALENDAR_YEAR = 1000
+"""A kind in years whose lowest possible value is above this counts calendar years, not a duration."""
+
+
+@dataclass(frozen=True, slots=True)
+class Value:
+    """What a cell says of its kind."""
+
+    typed: str
+    value: float | None = None
+    choice: str | None = None
+    sign: Sign = "="
+    nothing: Nothing | None = None
+    doubts: tuple[str, ...] = ()
+    said: str = ""
+    """How an unclear text was read; to be told back."""
+
+
+def read_value(kind: ReadingKind, cell: Cell, unit: str, system: System, day: date | None) -> Value | None:
+    """What a cell says, or None for no reading.
+
+    unit: as the header says, empty for the system's own; day: of the visit, which no year may lie behind.
+    """
+    if _STOPPED in kind.axis and folded(cell.text) == _STOPPED:
+        return Value(cell.text, choice=_STOPPED)
+    if kind.value_type in _NUMBERS:
+        return _number(kind, cell, unit or box_unit(kind, system), day)
+    if folded(cell.text) not in _codes(kind):
+        try:
+            words = typed.read(cell.text)
+        except TypedError:
+            words = Typed(cell.text)
+        if words is None or words.nothing:
+            return Value(cell.text, nothing=words.nothing) if words else None
+    if kind.value_type == "choice":
+        return Value(cell.text, choice=read_choice(kind, cell.text))
+    if kind.value_type == "date":
+        return Value(cell.text, choice=read_day(cell).isoformat())
+    return Value(cell.text, choice=cell.text)
+
+
+def box_unit(kind: ReadingKind, system: System) -> str:
+    """Unit a number without one is taken in."""
+    return kind.us_unit if system == "us" else kind.metric_unit
+
+
+def read_choice(kind: ReadingKind, text: str) -> str:
+    """Code of a choice, from its code or its definition."""
+    codes = _codes(kind)
+    if folded(text) not in codes:
+        raise Refused(say("intake.no_choice", kind=kind.label), value=f'"{text}"',
+                      right=say("intake.one_of", choices=", ".join(kind.choices)))
+    return codes[folded(text)]
+
+
+def read_length_m(cell: Cell, unit: str, system: System, *, small: bool = False) -> float | None:
+    """A length as metres, or None; a number without a unit is feet or metres, inches or centimetres where small."""
+    box = unit or {("us", True): "in", ("us", False): "ft", ("metric", True): "cm"}.get((system, small), "m")
+    found = typed.read(_plain_number(cell).text)
+    if found is None or found.nothing:
+        return None
+    length = found.to("m", box)
+    if length.value is None or length.sign != "=":
+        raise Refused(say("intake.one_length"), value=f'"{cell.text}"', right=say("intake.right_length"))
+    return round(length.value, 9)
+
+
+def read_day(cell: Cell) -> date:
+    """The day of a cell; a number is what a spreadsheet makes of a date when it loses its form."""
+    if cell.form == "number" or cell.text.isdigit():
+        raise Refused(say("intake.date_as_number"), value=cell.text, right=say("dates.right"))
+    return read_date(cell.text)
+
+
+def _number(kind: ReadingKind, cell: Cell, unit: str, day: date | None) -> Value | None:
+    box = unit_name(unit)
+    found = typed.read(_plain_number(cell).text, Limits(kind.lower_hard, kind.upper_hard, kind.si_unit, box))
+    if found is None:
+        return None
+    if found.nothing:
+        return Value(cell.text, nothing=found.nothing)
+    if found.value is None:
+        raise Refused(say("intake.range"), value=f'"{cell.text}"', right=say("intake.right_range"))
+    shown = found.unit or box
+    turned = found.to(kind.si_unit, box)
+    value_si = turned.value
+    assert value_si is not None  # it was one value before, so it is one now
+    verdict = check(kind, value_si)
+    if verdict == "impossible":
+        raise Refused(message(kind, found.value, shown))
+    if kind.value_type in ("integer", "count") and value_si != int(value_si):
+        raise Refused(say("intake.whole", kind=kind.label), value=f'"{cell.text}"', right=say("intake.right_whole"))
+    if day and kind.si_unit == "year" and (kind.lower_hard or 0) > _CALENDAR_YEAR and value_si > day.year:
+        raise Refused(say("intake.year_ahead", kind=kind.label, year=day.year), value=cell.text)
+    label = "" if found.unit else unit_label(box)
+    return Value(f"{cell.text} {label}".strip(), value=value_si, sign=found.sign, said=turned.said,
+                 doubts=(message(kind, found.value, shown),) if verdict == "doubt" else ())
+
+
+def _plain_number(cell: Cell) -> Cell:
+    """Refuses what a spreadsheet took for a date."""
+    if cell.form == "date":
+        raise Refused(say("intake.number_as_date"), value=cell.text, right=say("intake.right_number_as_date"))
+    return cell
+
+
+def _codes(kind: ReadingKind) -> dict[str, str]:
+    """Code by what a person may type for it."""
+    return {folded(definition): code for code, definition in kind.choices.items()} | {
+        folded(code): code for code in kind.choices}

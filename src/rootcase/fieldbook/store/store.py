@@ -1,0 +1,238 @@
+"""Reading and adding: what the fieldbook does to its tables, and nothing else does."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from contextlib import contextmanager
+from dataclasses import asdict, dataclass, fields
+from datetime import date
+from pathlib import Path
+
+from sqlalchemy import Connection, Engine, delete, func, insert, inspect, select, text
+from sqlalchemy.exc import DatabaseError
+
+from rootcase.fieldbook.events import Event, body_text, read_body
+from rootcase.fieldbook.store.engine import refuse_shared_folder, sqlite_engine
+from rootcase.fieldbook.store.schema import HEAD, contacts, events, practices, weather_days
+from rootcase.ground.errors import StoreError
+from rootcase.ground.words import say
+
+_AT_ONCE = 500
+
+
+@dataclass(frozen=True, slots=True)
+class Contact:
+    """A person of a property and how to reach them; it can be erased, the readings stay."""
+
+    id: str
+    property_id: str
+    role: str
+    """owner, payer or site contact."""
+    name: str
+    phone: str = ""
+    email: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class WeatherDay:
+    """One station's day; None is not known."""
+
+    day: date
+    t_min_c: float | None = None
+    t_max_c: float | None = None
+    rain_mm: float | None = None
+    et0_mm: float | None = None
+    wind_m_s: float | None = None
+    t_dew_c: float | None = None
+    source: str = ""
+
+
+class Store:
+    """One practice's part of a fieldbook."""
+
+    def __init__(self, engine: Engine, practice_id: str, notes: tuple[str, ...] = ()) -> None:
+        self._engine, self.practice_id, self.notes = engine, practice_id, notes
+
+    @contextmanager
+    def writing(self) -> Iterator[Writing]:
+        """A turn at writing: all of it is durable when the block ends, or none of it is there."""
+        with _named_errors(), self._engine.connect().execution_options(writes=True) as connection, connection.begin():
+            yield Writing(connection, self.practice_id)
+
+    @contextmanager
+    def reading(self) -> Iterator[Reading]:
+        """A look that does not change while it lasts."""
+        with _named_errors(), self._engine.connect() as connection, connection.begin():
+            yield Reading(connection, self.practice_id)
+
+    def erase_contact(self, contact_id: str) -> None:
+        """Take a contact out of the file itself, the journal included."""
+        with self.writing() as turn:
+            turn.erase_contact(contact_id)
+        with _named_errors(), self._engine.connect() as connection:
+            # Outside any transaction: what was erased must not live on in the write-ahead file.
+            driver = connection.connection.driver_connection
+            if driver is not None and self._engine.dialect.name == "sqlite":
+                driver.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+
+    def close(self) -> None:
+        self._engine.dispose()
+
+
+class Reading:
+    """What can be asked of the store."""
+
+    def __init__(self, connection: Connection, practice_id: str) -> None:
+        self._connection, self._practice_id = connection, practice_id
+
+    def events(self, property_id: str | None = None) -> list[Event]:
+        """Events in the order received: of one property, of the practice itself (empty id), or all."""
+        asked = select(events).where(events.c.practice_id == self._practice_id).order_by(events.c.received)
+        if property_id is not None:
+            asked = asked.where(events.c.property_id == property_id)
+        return [Event(row.id, row.practice_id, row.property_id, row.made_at, row.device, read_body(row.kind, row.body))
+                for row in self._connection.execute(asked)]
+
+    def hashes(self, ids: Iterable[str]) -> dict[str, str]:
+        """Hash of each of these events that is here."""
+        wanted, found = list(ids), dict[str, str]()
+        for start in range(0, len(wanted), _AT_ONCE):
+            asked = select(events.c.id, events.c.hash).where(
+                events.c.practice_id == self._practice_id, events.c.id.in_(wanted[start:start + _AT_ONCE]))
+            found |= {row.id: row.hash for row in self._connection.execute(asked)}
+        return found
+
+    def property_ids(self) -> list[str]:
+        asked = select(events.c.property_id).distinct().where(
+            events.c.practice_id == self._practice_id, events.c.kind == "property_opened")
+        return sorted(self._connection.scalars(asked))
+
+    def contacts(self, property_id: str) -> list[Contact]:
+        asked = select(contacts).where(contacts.c.practice_id == self._practice_id, contacts.c.property_id == property_id)
+        return [Contact(row.id, row.property_id, row.role, row.name, row.phone, row.email)
+                for row in self._connection.execute(asked.order_by(contacts.c.role, contacts.c.name, contacts.c.id))]
+
+    def weather(self, station: str) -> list[WeatherDay]:
+        asked = select(weather_days).where(weather_days.c.practice_id == self._practice_id,
+                                           weather_days.c.station == station).order_by(weather_days.c.day)
+        return [WeatherDay(date.fromisoformat(row.day), row.t_min_c, row.t_max_c, row.rain_mm, row.et0_mm, row.wind_m_s,
+                           row.t_dew_c, row.source) for row in self._connection.execute(asked)]
+
+
+class Writing(Reading):
+    """What can be added."""
+
+    def add(self, new: Sequence[Event]) -> int:
+        """Add the events that are not here yet and return how many those were; the same id must be the same content."""
+        here = self.hashes(event.id for event in new)
+        hashes = dict(here)
+        fresh: dict[str, Event] = {}
+        for event in new:
+            content = event.hash
+            if hashes.setdefault(event.id, content) != content:
+                raise StoreError(say("fieldbook.id_twice"), value=event.id, right=say("fieldbook.id_once"))
+            if event.id not in here:
+                fresh[event.id] = event
+        if fresh:
+            self._know_practice()
+            last = self._connection.scalar(
+                select(func.max(events.c.received)).where(events.c.practice_id == self._practice_id)) or 0
+            self._connection.execute(insert(events), [
+                {"practice_id": self._practice_id, "id": event.id, "property_id": event.property_id,
+                 "kind": event.body.KIND, "made_at": event.made_at, "device": event.device,
+                 "body": body_text(event.body), "hash": hashes[event.id], "received": number}
+                for number, event in enumerate(fresh.values(), last + 1)])
+        return len(fresh)
+
+    def keep_contacts(self, wanted: Iterable[Contact]) -> int:
+        """Keep these contacts, each once by its id; returns how many are new or changed."""
+        changed = 0
+        for contact in wanted:
+            if contact in self.contacts(contact.property_id):
+                continue
+            self._know_practice()
+            self.erase_contact(contact.id)
+            self._connection.execute(insert(contacts).values(practice_id=self._practice_id, **asdict(contact)))
+            changed += 1
+        return changed
+
+    def erase_contact(self, contact_id: str) -> None:
+        self._connection.execute(delete(contacts).where(contacts.c.practice_id == self._practice_id,
+                                                        contacts.c.id == contact_id))
+
+    def keep_weather(self, station: str, days: Iterable[WeatherDay]) -> tuple[int, int]:
+        """Keep a station's days; a day that differs replaces the old one. Returns how many are new and how many replaced."""
+        here = {day.day: day for day in self.weather(station)}
+        changed = [day for day in days if not _same_weather(day, here.get(day.day))]
+        replaced = [day for day in changed if day.day in here]
+        for start in range(0, len(replaced), _AT_ONCE):
+            self._connection.execute(delete(weather_days).where(
+                weather_days.c.practice_id == self._practice_id, weather_days.c.station == station,
+                weather_days.c.day.in_([day.day.isoformat() for day in replaced[start:start + _AT_ONCE]])))
+        if changed:
+            self._know_practice()
+            self._connection.execute(insert(weather_days), [
+                {"practice_id": self._practice_id, "station": station, **asdict(day), "day": day.day.isoformat()}
+                for day in changed])
+        return len(changed) - len(replaced), len(replaced)
+
+    def _know_practice(self) -> None:
+        if not self._connection.scalar(select(practices.c.practice_id).where(practices.c.practice_id == self._practice_id)):
+            self._connection.execute(insert(practices).values(practice_id=self._practice_id))
+
+
+def open_store(path: Path, practice_id: str) -> Store:
+    """Open a fieldbook's file, make it where there is none, bring it to the newest form."""
+    refuse_shared_folder(path)
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise StoreError(say("fieldbook.no_folder"), where=str(path), value=error.strerror or "") from None
+    engine, notes = sqlite_engine(path)
+    with _named_errors(str(path)):
+        _migrate(engine, path)
+    return Store(engine, practice_id, notes)
+
+
+def _migrate(engine: Engine, path: Path) -> None:
+    with engine.connect() as connection:
+        if _revision(connection) == HEAD:
+            return
+    with engine.connect().execution_options(writes=True) as connection, connection.begin():
+        found = _revision(connection)
+        if found == HEAD:
+            return
+        if found is not None and found > HEAD:
+            raise StoreError(say("fieldbook.newer_file"), where=str(path), right=say("fieldbook.newer_program"))
+        from alembic import command
+        from alembic.config import Config
+
+        config = Config()
+        config.set_main_option("script_location", str(Path(__file__).parent / "migrations").replace("%", "%%"))
+        config.attributes["connection"] = connection
+        command.upgrade(config, "head")
+
+
+def _revision(connection: Connection) -> str | None:
+    """The migration the file stands at; None for a new one."""
+    if not inspect(connection).has_table("alembic_version"):
+        return None
+    found: str | None = connection.scalar(text("SELECT version_num FROM alembic_version"))
+    return found
+
+
+def _same_weather(day: WeatherDay, known: WeatherDay | None) -> bool:
+    """Same figures, wherever they came from."""
+    return known is not None and all(getattr(day, each.name) == getattr(known, each.name)
+                                     for each in fields(day) if each.name != "source")
+
+
+@contextmanager
+def _named_errors(where: str = "") -> Iterator[None]:
+    """The database's own errors as one line of ours."""
+    try:
+        yield
+    except DatabaseError as error:
+        reason = str(error.orig or error)
+        right = say("fieldbook.try_again") if "locked" in reason else ""
+        raise StoreError(say("fieldbook.database"), where=where, value=reason, right=right) from error
