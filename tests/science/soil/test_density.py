@@ -26,9 +26,9 @@ def test_a_class_in_two_rows_takes_the_lower(texture: str, restricts: float) -> 
 
 
 def test_clay_loam_is_split_at_35_and_clay_at_45_percent() -> None:
-    sand, clay = np.array([0.30, 0.30, 0.30, 0.30, 0.30]), np.array([0.34, 0.35, 0.39, 0.44, 0.46])
-    assert density_limits(sand, clay).restricts.tolist() == [1.75, 1.58, 1.58, 1.58, 1.47]
-    assert density_limits(sand, clay).may_affect.tolist() == [1.60, 1.49, 1.49, 1.49, 1.39]
+    sand, clay = np.full(6, 0.30), np.array([0.34, 0.35, 0.36, 0.44, 0.45, 0.46])
+    assert density_limits(sand, clay).restricts.tolist() == [1.75, 1.75, 1.58, 1.58, 1.58, 1.47]
+    assert density_limits(sand, clay).may_affect.tolist() == [1.60, 1.60, 1.49, 1.49, 1.49, 1.39]
 
 
 def test_no_texture_is_more_than_the_whole() -> None:

@@ -40,8 +40,9 @@ def density_limits(sand: Numbers, clay: Numbers) -> DensityLimits:
     Notes
     -----
     The source names texture classes; loam and silt loam stand in two of its rows. Where more than one row fits,
-    the one with the lower "restricts" is taken. Clay loam is split at 35 % clay as the source has it; its row for
-    35 to 45 % clay takes clays of 40 to 45 % too, which it calls clay loams, for its last row begins above 45 %.
+    the one with the lower "restricts" is taken. Clay loam is split at 35 % clay as the source has it; a soil of
+    just 35 %, the middle of its class, is a plain clay loam, or that row would hold no usual one. The row for 35 to
+    45 % clay takes clays of 40 to 45 % too, which it calls clay loams, for its last row begins above 45 %.
 
     References
     ----------
@@ -59,7 +60,8 @@ def density_limits(sand: Numbers, clay: Numbers) -> DensityLimits:
     texture = texture_class(sand, np.maximum(1.0 - sand - clay, 0.0), clay)
     chosen = np.full((3, *np.shape(texture)), np.inf)
     for row in table("soil/density_nrcs").rows:
-        fits = (texture == row["texture"]) & (clay >= row["clay_from"]) & (clay <= row["clay_to"])
+        over = (clay > row["clay_from"]) | (row["clay_from"] == 0.0)
+        fits = (texture == row["texture"]) & over & (clay <= row["clay_to"])
         limits = np.array([row["ideal_mg_m3"], row["may_affect_mg_m3"], row["restricts_mg_m3"]], dtype=np.float64)
         chosen = np.where(fits & (limits[2] < chosen[2]), limits.reshape(3, *[1] * np.ndim(texture)), chosen)
     return DensityLimits(*chosen)
