@@ -7,6 +7,7 @@ from datetime import date, timedelta
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+
 from rootcase.ground.dates import last_finished_season, read_date, season_day, season_year, show_date
 from rootcase.ground.errors import UnreadableValue
 
@@ -14,8 +15,10 @@ NORTH, SOUTH = 47.6, -37.8
 DAYS = st.dates(date(1850, 1, 1), date(2100, 12, 31))
 
 
-@pytest.mark.parametrize("text", ["2015-11-04", "2015/11/4", "2015-11-04 00:00:00", "4 Nov 2015", "4 November 2015", "4. Nov. 2015",
-                                  "4th November 2015", "Nov 4, 2015", "november 4th 2015", "4-Nov-2015", "  4  Nov 2015 "])
+@pytest.mark.parametrize("text", [
+    "2015-11-04", "2015/11/4", "2015-11-04 00:00:00", "4 Nov 2015", "4 November 2015", "4. Nov. 2015",
+    "4th November 2015", "Nov 4, 2015", "november 4th 2015", "4-Nov-2015", "  4  Nov 2015 ",
+])
 def test_one_day_in_many_forms(text: str) -> None:
     assert read_date(text) == date(2015, 11, 4)
 
@@ -33,7 +36,8 @@ def test_only_one_reading_is_possible(text: str, day: date) -> None:
     assert read_date(text) == day
 
 
-@pytest.mark.parametrize("text", ["", "spring", "31/4/2015", "30 Feb 2015", "29 Feb 2015", "11/4/15", "4 Nav 2015", "2015-13-01", "4 J 2015"])
+@pytest.mark.parametrize("text", ["", "spring", "31/4/2015", "30 Feb 2015", "29 Feb 2015", "11/4/15", "4 Nav 2015",
+                                  "2015-13-01", "4 J 2015"])
 def test_what_is_no_day_is_refused(text: str) -> None:
     with pytest.raises(UnreadableValue, match=r"this is not a date .*write it as 2015-11-04 or 4 Nov 2015"):
         read_date(text)

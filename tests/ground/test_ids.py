@@ -9,6 +9,7 @@ from itertools import count
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+
 from rootcase.ground.errors import UnreadableValue
 from rootcase.ground.ids import IdMaker, made_ms, read_id
 
@@ -60,7 +61,7 @@ def test_when_the_clock_moves_on_the_time_is_the_clocks() -> None:
 
 
 def test_all_random_bits_are_used() -> None:
-    low = IdMaker(lambda: 0, lambda n: bytes(n))()
+    low = IdMaker(lambda: 0, bytes)()
     high = IdMaker(lambda: 0, lambda n: b"\xff" * n)()
     assert (low, high) == ("00000000-0000-7000-8000-000000000000", "00000000-0000-77ff-bfff-ffffffffffff")
 
@@ -68,5 +69,5 @@ def test_all_random_bits_are_used() -> None:
 @pytest.mark.parametrize("text", ["", "oak 4", EXAMPLE[:-1], EXAMPLE + "0", EXAMPLE.replace("-7cc3", "-4cc3"),
                                   EXAMPLE.replace("-98c4", "-c8c4"), EXAMPLE.replace("-", "")])
 def test_what_is_no_id_is_refused(text: str) -> None:
-    with pytest.raises(UnreadableValue, match="this is not an id .*an id looks like 017f22e2"):
+    with pytest.raises(UnreadableValue, match=r"this is not an id .*an id looks like 017f22e2"):
         read_id(text)

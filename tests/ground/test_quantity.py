@@ -7,12 +7,15 @@ import math
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+
 from rootcase.ground.quantity import interval, number, show, show_interval, with_unit
 
 
 @pytest.mark.parametrize(("value", "written"), [
-    (0, "0"), (-0.0, "0"), (5, "5"), (5.04, "5"), (5.06, "5.1"), (12.7, "13"), (99.6, "100"), (127.4, "127"), (1249.2, "1,250"),
-    (1234567, "1,230,000"), (0.0834, "0.083"), (0.1, "0.1"), (-3.25, "−3.2"), (-1249, "−1,250"), (float("nan"), "not known"),
+    (0, "0"), (-0.0, "0"), (5, "5"), (5.04, "5"), (5.06, "5.1"), (12.7, "13"), (99.6, "100"), (127.4, "127"),
+    (1249.2, "1,250"),
+    (1234567, "1,230,000"), (0.0834, "0.083"), (0.1, "0.1"), (-3.25, "−3.2"), (-1249, "−1,250"), (float("nan"),
+    "not known"),
     (None, "not known"),
 ])
 def test_a_number_has_sensible_figures(value: float | None, written: str) -> None:
@@ -24,7 +27,8 @@ def test_more_figures_are_written_when_asked() -> None:
 
 
 @pytest.mark.parametrize(("low", "high", "written"), [
-    (22.3, 38.1, "22 to 38"), (-3.2, 12.4, "−3 to 12"), (0, 0.3, "0 to 0.3"), (0, 0, "0"), (2.34, 38, "2 to 38"), (5.01, 5.02, "5"),
+    (22.3, 38.1, "22 to 38"), (-3.2, 12.4, "−3 to 12"), (0, 0.3, "0 to 0.3"), (0, 0, "0"), (2.34, 38, "2 to 38"),
+    (5.01, 5.02, "5"),
     (95, 120, "95 to 120"), (-12, -3.4, "−12 to −3"),
 ])
 def test_both_ends_of_an_interval_have_the_same_decimals(low: float, high: float, written: str) -> None:

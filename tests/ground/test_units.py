@@ -9,6 +9,7 @@ import pint
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+
 from rootcase.ground.errors import UnknownUnit
 from rootcase.ground.units import NAMES, convert, convert_exactly, convertible, relatives, unit_label, unit_name
 
@@ -16,7 +17,8 @@ REGISTRY = pint.UnitRegistry()
 
 # How the registry spells what it knows under another name.
 THEIRS = {
-    "in": "inch", "ft": "foot", "yd": "yard", "mi": "mile", "mm2": "mm**2", "cm2": "cm**2", "m2": "m**2", "km2": "km**2",
+    "in": "inch", "ft": "foot", "yd": "yard", "mi": "mile", "mm2": "mm**2", "cm2": "cm**2", "m2": "m**2",
+    "km2": "km**2",
     "ha": "hectare", "in2": "inch**2", "ft2": "foot**2", "1000ft2": "1000 foot**2", "yd2": "yard**2",
     "ac": "43560 foot**2", "m3": "m**3", "cm3": "cm**3", "in3": "inch**3", "ft3": "foot**3", "yd3": "yard**3",
     "gal": "US_liquid_gallon", "qt": "US_liquid_quart", "pt": "US_pint", "fl_oz": "US_fluid_ounce",
@@ -28,7 +30,8 @@ THEIRS = {
     "gal/ac": "US_liquid_gallon/(43560 foot**2)", "yd3/1000ft2": "yard**3/(1000 foot**2)", "kg/m2": "kg/m**2",
     "g/m2": "g/m**2", "kg/ha": "kg/hectare", "t/ha": "tonne/hectare", "lb/ft2": "pound/foot**2",
     "lb/1000ft2": "pound/(1000 foot**2)", "lb/ac": "pound/(43560 foot**2)", "kg/m3": "kg/m**3", "mg/m3": "mg/m**3",
-    "Mg/m3": "tonne/m**3", "g/cm3": "g/cm**3", "t/m3": "tonne/m**3", "lb/ft3": "pound/foot**3", "lb/yd3": "pound/yard**3",
+    "Mg/m3": "tonne/m**3", "g/cm3": "g/cm**3", "t/m3": "tonne/m**3", "lb/ft3": "pound/foot**3",
+    "lb/yd3": "pound/yard**3",
     "lb/gal": "pound/US_liquid_gallon", "mmho/cm": "mS/cm", "cmol/kg": "cmol/kg", "meq/100g": "mmol/(100 g)",
     "%": "0.01", "1": "1", "1/mL": "1/mL", "1/100mL": "1/(100 mL)", "um": "um", "h": "hour", "min": "minute",
     "degC_day": "delta_degC*day", "degF_day": "delta_degF*day", "degC_diff": "delta_degC", "degF_diff": "delta_degF",
@@ -117,16 +120,15 @@ def test_a_typed_decimal_converts_as_it_is_written() -> None:
 @given(st.data())
 def test_there_and_back_is_exact(data: st.DataObject) -> None:
     first = data.draw(st.sampled_from([name for name in NAMES if name != "mesh"]))
-    second = data.draw(st.sampled_from([name for name in relatives(first) if name != "mesh" and convertible(first, name)]))
+    second = data.draw(st.sampled_from([name for name in relatives(first) if name != "mesh"]))
     value = data.draw(st.fractions(min_value=-1000, max_value=1000, max_denominator=100))
-    scale_and_back = convert_exactly(Fraction(convert_exactly(value, first, second)), second, first)
-    assert scale_and_back == value
+    assert convert_exactly(convert_exactly(value, first, second), second, first) == value
 
 
 @given(st.sampled_from(NAMES), st.sampled_from(NAMES))
 def test_units_of_different_kinds_never_mix(first: str, second: str) -> None:
     if not convertible(first, second) and first != second:
-        with pytest.raises(UnknownUnit, match="cannot become|mesh|opening"):
+        with pytest.raises(UnknownUnit, match=r"cannot become|mesh|opening"):
             convert(5, first, second)
 
 
@@ -134,7 +136,8 @@ def test_units_of_different_kinds_never_mix(first: str, second: str) -> None:
     ("inches", "in"), ('"', "in"), ("″", "in"), ("’", "ft"), ("Feet", "ft"), ("sq. ft.", "ft2"), ("square feet", "ft2"),
     ("ft²", "ft2"), ("ft^2", "ft2"), ("cu yd", "yd3"), ("cubic yards", "yd3"), ("yd³", "yd3"), ("gallons", "gal"),
     ("gal per 1,000 sq ft", "gal/1000ft2"), ("gallons/1000 sq. ft.", "gal/1000ft2"), ("lbs/acre", "lb/ac"),
-    ("°F", "degF"), ("℃", "degC"), ("C", "degC"), ("µS/cm", "uS/cm"), ("μS/cm", "uS/cm"), ("MPA", "MPa"), ("kpa", "kPa"),
+    ("°F", "degF"), ("℃", "degC"), ("C", "degC"), ("µS/cm", "uS/cm"), ("μS/cm", "uS/cm"), ("MPA", "MPa"),
+    ("kpa", "kPa"),
     ("fl. oz.", "fl_oz"), ("percent", "%"), ("per cent", "%"), ("CFU/100 mL", "1/100mL"), ("meq/100 g", "meq/100g"),
     ("gallons per minute", "gal/min"), ("g/cc", "g/cm3"), ("in/wk", "in/week"), ("Mg/m3", "Mg/m3"), ("mg/m3", "mg/m3"),
 ])
@@ -151,7 +154,8 @@ def test_our_own_names_and_labels_are_read_back(name: str) -> None:
 
 
 @pytest.mark.parametrize(("typed", "way_out"), [
-    ("psii", "did you mean psi"), ("furlong", "write a usual unit"), ("tons", "short ton .* or t"), ("MG", "write a usual"),
+    ("psii", "did you mean psi"), ("furlong", "write a usual unit"), ("tons", "short ton .* or t"),
+    ("MG", "write a usual"),
     ("MG/M3", "did you mean Mg/m3"), ("", "write a usual unit"), ("g/furlong", "this unit is not known"),
 ])
 def test_what_is_not_known_is_refused_with_a_way_out(typed: str, way_out: str) -> None:

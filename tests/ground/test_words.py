@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pytest
+
 from rootcase.ground.errors import Missing
 from rootcase.ground.words import catalogue, language, say
 
