@@ -1,0 +1,116 @@
+"""Our one typeface: how wide words are in it, which signs it lacks, and the part of it a picture carries along.
+
+Atkinson Hyperlegible Next 2.001, SIL Open Font Licence 1.1 (fonts/OFL.txt); figures are set at one width.
+"""
+
+from __future__ import annotations
+
+import base64
+import io
+import re
+import unicodedata
+from functools import cache, lru_cache
+from importlib.resources import files
+from typing import Literal
+
+from fontTools import subset
+from fontTools.ttLib import TTFont
+
+FAMILY = "Atkinson Hyperlegible Next"
+Weight = Literal[400, 700]
+_FILES: dict[Weight, str] = {400: "AtkinsonHyperlegibleNext-Regular.ttf", 700: "AtkinsonHyperlegibleNext-Bold.ttf"}
+_ELLIPSIS = "…"
+
+
+def font_bytes(weight: Weight) -> bytes:
+    """The whole font as TTF."""
+    return files("rootcase.report").joinpath("fonts", _FILES[weight]).read_bytes()
+
+
+@cache
+def _advances(weight: Weight) -> dict[str, float]:
+    """Advance of each sign in ems; every figure is as wide as the tabular figures are."""
+    font = TTFont(io.BytesIO(font_bytes(weight)))
+    metrics, cmap = font["hmtx"], font.getBestCmap()
+    unit = float(font["head"].unitsPerEm)
+    advances = {chr(code): metrics[name][0] / unit for code, name in cmap.items()}
+    return advances | dict.fromkeys("0123456789", advances["0"])
+
+
+def width_px(text: str, size: float, weight: Weight = 400) -> float:
+    """Width of a line of text; kerning is left out, so it errs to the wide side.
+
+    >>> width_px("29 %", 100) == width_px("38 %", 100)
+    True
+    """
+    advances = _advances(weight)
+    return size * sum(advances[sign] for sign in text)
+
+
+def printable(text: str) -> str:
+    """Return the text with every sign our typeface lacks written as its code point.
+
+    >>> printable("oak 4 🌳, Łódź")
+    'oak 4 U+1F333, Łódź'
+    """
+    known = _advances(400)
+    return "".join(sign if sign in known else f"U+{ord(sign):04X}" for sign in _composed(text))
+
+
+def lacking(text: str) -> tuple[str, ...]:
+    """Return the signs of a text that our typeface lacks, each once, in order.
+
+    >>> lacking("楓 4 楓")
+    ('楓',)
+    """
+    known = _advances(400)
+    return tuple(dict.fromkeys(sign for sign in _composed(text) if sign not in known))
+
+
+def _composed(text: str) -> str:
+    """Letters joined with their accents, gaps of any kind as one space; a space that holds words together stays."""
+    return unicodedata.normalize("NFC", re.sub(r"[^\S\xa0]+", " ", text))
+
+
+def fitted(text: str, width: float, size: float, weight: Weight = 400) -> str:
+    """Return the text, shortened with an ellipsis where it is wider than its room."""
+    if width_px(text, size, weight) <= width:
+        return text
+    kept = text
+    while kept and width_px(kept + _ELLIPSIS, size, weight) > width:
+        kept = kept[:-1].rstrip()
+    return kept + _ELLIPSIS
+
+
+def wrapped(text: str, width: float, size: float, weight: Weight = 400, most: int = 99) -> list[str]:
+    """Break a text into at most so many lines of a width; what does not fit is shortened.
+
+    >>> wrapped("Not explained by the soil", 100, 14)
+    ['Not explained', 'by the soil']
+    """
+    lines: list[str] = []
+    for word in text.split(" "):
+        longer = f"{lines[-1]} {word}" if lines else word
+        if lines and width_px(longer, size, weight) <= width:
+            lines[-1] = longer
+        else:
+            lines.append(word)
+    if len(lines) > most:
+        lines = [*lines[:most - 1], " ".join(lines[most - 1:])]
+    return [fitted(line, width, size, weight) for line in lines]
+
+
+@lru_cache(maxsize=256)
+def font_face(weight: Weight, letters: str) -> str:
+    """Return a CSS rule that carries the part of the font these letters need."""
+    options = subset.Options(flavor="woff2", layout_features=["tnum", "kern", "ccmp"], notdef_outline=True)
+    font = TTFont(io.BytesIO(font_bytes(weight)), recalcTimestamp=False)
+    subsetter = subset.Subsetter(options)
+    subsetter.populate(text=letters + "0123456789")
+    subsetter.subset(font)
+    font.flavor = "woff2"
+    packed = io.BytesIO()
+    font.save(packed)
+    data = base64.b64encode(packed.getvalue()).decode("ascii")
+    return (f"@font-face{{font-family:'{FAMILY}';font-weight:{weight};"
+            f"src:url(data:font/woff2;base64,{data}) format('woff2')}}")

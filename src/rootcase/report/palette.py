@@ -1,0 +1,36 @@
+"""The colours, each with one meaning, and the contrast they must keep.
+
+Named after what dyers and scribes took from plants. Colour only repeats what form and word have said already.
+Contrast is relative luminance as in Web Content Accessibility Guidelines 2.2, W3C 2023 (memory).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from types import MappingProxyType
+
+PAPER: Mapping[str, str] = MappingProxyType({
+    "paper": "#FFFFFF", "mist": "#F1F2EF", "ink": "#1A1C24", "slate": "#474B57", "rule": "#80858E", "hair": "#D3D6D8",
+    "forest": "#125C4E", "forest_middle": "#4F8F7C", "forest_tint": "#CFE3DA", "leaf": "#B9D6C6",
+    "madder": "#98241A", "madder_tint": "#E9C3BC", "woad": "#14467F", "woad_middle": "#5E96CB", "woad_tint": "#C7DBEE",
+    "weld": "#F2C230", "walnut": "#4A3426", "humus": "#B99E80", "loam": "#DCC9B0", "clay": "#DDC3AE", "sand": "#EADFCB",
+})
+"""Screen in daylight and print: the light colours on white, safe on a grey printer."""
+
+TEXT_CONTRAST = 7.0
+
+
+def contrast(first: str, second: str) -> float:
+    """Return the contrast of two #RRGGBB colours, 1 to 21.
+
+    >>> round(contrast("#FFFFFF", "#1A1C24"), 1)
+    17.0
+    """
+    light, dark = sorted((_luminance(first), _luminance(second)), reverse=True)
+    return (light + 0.05) / (dark + 0.05)
+
+
+def _luminance(colour: str) -> float:
+    parts = [int(colour[i:i + 2], 16) / 255 for i in (1, 3, 5)]
+    red, green, blue = (part / 12.92 if part <= 0.04045 else ((part + 0.055) / 1.055) ** 2.4 for part in parts)
+    return 0.2126 * red + 0.7152 * green + 0.0722 * blue

@@ -1,0 +1,82 @@
+"""What the section draws of each side, picked from the record, the comparison and the soil column."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from rootcase.records.compare import TreeComparison
+from rootcase.records.explain import Explanation, SoilColumn
+from rootcase.records.observe import PropertyRecord
+from rootcase.report.pictures.trees import TreeShape
+
+_RODS = {"probe_depth", "penetration_profile"}
+
+
+@dataclass(frozen=True, slots=True)
+class Side:
+    """One half of the section: this tree, or the mean of its yardstick."""
+
+    shape: TreeShape
+    soil: SoilColumn
+    litter_m: float
+    mulch_m: float
+    shoots_mm: tuple[tuple[int, float | None], ...]
+    """One typical shoot year by year, oldest first; None is not known."""
+    woodland: bool
+
+    @property
+    def probed(self) -> bool:
+        """Somebody pushed a rod or a cone, so that the hardness is more than the model's guess."""
+        return bool(_RODS & set(self.soil.read_kinds)) and self.soil.known_to_m > 0
+
+    @property
+    def chief_cover(self) -> str:
+        return max(self.soil.cover, key=lambda part: part[1], default=("unread", 1.0))[0]
+
+    @property
+    def shoots_total_mm(self) -> float | None:
+        known = [length for _, length in self.shoots_mm if length is not None]
+        return sum(known) if known else None
+
+
+def two_sides(record: PropertyRecord, tree_id: str, comparison: TreeComparison,
+              explanation: Explanation) -> tuple[Side, Side]:
+    """This tree, and the yardstick it is compared with."""
+    yardstick = next((y for y in record.yardsticks if y.id == comparison.yardstick_id), None)
+    theirs = yardstick.tree_ids if yardstick else ()
+    years = sorted(comparison.years, key=lambda year: year.year)
+    here = _side(record, (tree_id,), explanation.soil, _measured(comparison, here=True),
+                 tuple((y.year, y.tree_mm.mean if y.tree_mm else None) for y in years))
+    there = _side(record, theirs, explanation.yardstick_soil, _measured(comparison, here=False),
+                  tuple((y.year, y.yardstick_mm.mean if y.yardstick_mm else None) for y in years))
+    return here, there
+
+
+def _measured(comparison: TreeComparison, here: bool) -> dict[str, float | None]:
+    return {line.kind: line.tree_value if here else line.yardstick_value for line in comparison.measures}
+
+
+def _side(record: PropertyRecord, tree_ids: tuple[str, ...], soil: SoilColumn, measured: dict[str, float | None],
+          shoots_mm: tuple[tuple[int, float | None], ...]) -> Side:
+    pits = tuple(pit.id for tree_id in tree_ids for pit in record.pits_of(tree_id))
+
+    def value(kind: str) -> float | None:
+        compared = measured.get(kind)
+        return compared if compared is not None else _mean(r.value for r in record.of(*tree_ids, kind=kind))
+
+    def depth_m(kind: str) -> float:
+        return (_mean(r.value for r in record.of(*pits, kind=kind)) or 0.0) / 1000
+
+    trunk_mm = value("dbh")
+    flares = {r.choice for r in record.of(*tree_ids, kind="root_flare_state")}
+    shape = TreeShape(value("tree_height"), value("crown_spread"), value("live_crown_ratio"),
+                      None if trunk_mm is None else trunk_mm / 1000, value("crown_density"), value("crown_dieback"),
+                      flares == {"none"})
+    kinds = {record.place_of(tree).kind for tree in record.trees if tree.id in tree_ids}
+    return Side(shape, soil, depth_m("litter_depth"), depth_m("mulch_depth"), shoots_mm, kinds == {"woodland"})
+
+
+def _mean(values: Iterable[float | None]) -> float | None:
+    known = [value for value in values if value is not None]
+    return sum(known) / len(known) if known else None
