@@ -42,7 +42,7 @@ def test_pressing_takes_pores_water_and_passage() -> None:
     assert np.ptp(np.broadcast_to(pressed.wilting_point, 4)) == 0
 
 
-def test_a_clay_pressed_beyond_measure_holds_no_water_for_roots_and_still_computes() -> None:
+def test_a_clay_pressed_like_brick_holds_no_water_for_roots_and_still_computes() -> None:
     soil = soil_water(0.25, 0.50, 2.0, 2.2)
     assert soil.field_capacity < soil.wilting_point
     assert soil.conductivity_mm_h == pytest.approx(1930 * 0.005**3)

@@ -33,6 +33,11 @@ def test_a_laboratory_may_round_to_a_tenth_of_a_percent_and_no_more() -> None:
         texture_class(0.33, 0.33, 0.33)
 
 
+def test_a_share_computed_as_what_others_leave_stays_on_its_border() -> None:
+    assert 1 - 0.8 < 0.2
+    assert texture_class(0.53, 0.27, 1 - 0.8) == "sandy_clay_loam"
+
+
 def test_percent_given_for_a_share_is_refused() -> None:
     with pytest.raises(OutOfRange, match=r"sand is outside its range \(got 40\)"):
         texture_class(40, 40, 20)

@@ -17,6 +17,7 @@ import pytest
 
 from rootcase.science.lanes import Lanes
 from rootcase.science.water.atmosphere import (
+    air_pressure_kpa,
     saturation_vapour_pressure_kpa,
     vapour_pressure_from_humidity_kpa,
     wind_at_2m_m_s,
@@ -65,6 +66,11 @@ def test_a_measured_year_agrees_day_by_day(vapour: str, program: str, on_the_dar
 def test_the_year_agrees_within_a_fiftieth_of_a_percent() -> None:
     """1,125.136 mm by refet, whose own daily figures the file rounds."""
     assert ours("dew point").sum() == pytest.approx(1125.136, rel=2e-4)
+
+
+def test_pressure_agrees_up_to_four_thousand_metres() -> None:
+    """refet 0.5.0 and pyet 1.5.0."""
+    assert air_pressure_kpa([0.0, 1500.0, 4000.0]) == pytest.approx([101.3, 84.78119502, 62.13481321], abs=1e-8)
 
 
 def test_temperatures_alone_agree_over_four_years() -> None:

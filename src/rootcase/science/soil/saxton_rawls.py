@@ -56,7 +56,7 @@ def soil_water(
     point stays. Departures: (1) density is taken as read, where the source has 0.9 to 1.3 times the normal one;
     (2) saturation stays 0.005 above field capacity by lowering field capacity; (3) lambda is derived again from
     the adjusted field capacity (the source does not say; 6.99 against 7.14 mm/h for a loam at 1.1 times its
-    density) and is never below 0, which only a clay pressed beyond all measure would reach; (4) wilting point
+    density) and is never below 0, which a clay reaches from about 1.85 Mg m-3 on; (4) wilting point
     and field capacity are never below 0.01, which a pure sand without organic matter would reach.
 
     References
