@@ -65,6 +65,11 @@ def test_no_function_is_too_long_to_read() -> None:
     assert long == {}
 
 
+def test_every_room_is_a_package() -> None:
+    rooms = {file.parent for file in PACKAGE.rglob("*.py")}
+    assert [named(room) for room in sorted(rooms) if not (room / "__init__.py").exists()] == []
+
+
 def test_every_module_has_a_name_that_says_something() -> None:
     assert [named(file) for file in PACKAGE.rglob("*.py") if {file.stem, file.parent.name} & NAMELESS] == []
 
