@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from rootcase.ground import words
 from rootcase.ground.errors import Missing
 from rootcase.ground.words import catalogue, language, say
 
@@ -29,9 +30,16 @@ def test_a_missing_language_is_named_and_the_one_spoken_stays() -> None:
     assert say("typed.equal") == "="
 
 
-def test_a_language_is_spoken_inside_its_block_only() -> None:
-    with language("en"):
-        assert say("typed.equal") == "="
-    assert catalogue("en") is catalogue("en")
+def test_a_language_is_spoken_inside_its_block_only(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(words, "catalogue", lambda code: {"who": f"speaks {code}"})
+    with language("fr"):
+        assert say("who") == "speaks fr"
+        with language("de"):
+            assert say("who") == "speaks de"
+        assert say("who") == "speaks fr"
+    assert say("who") == "speaks en"
+
+
+def test_the_catalogue_cannot_be_changed() -> None:
     with pytest.raises(TypeError, match="does not support item assignment"):
         catalogue("en")["typed.equal"] = "is"  # type: ignore[index]

@@ -78,6 +78,7 @@ def test_an_unknown_kind_gets_its_nearest() -> None:
     ("soil_temperature", 55, "degC", ("55 °F (12.8 °C)",)),
     ("heap_temperature", 64, "degF", ("64 °C (147 °F)",)),
     ("soil_ph", 65, "pH", ("6.5",)),
+    ("soil_ph", 65.5, "pH", ()),  # it has its point
     ("hole_spacing", 2.5, "m", ("2.5 ft (0.762 m)",)),
     ("pump_pressure", 150, "bar", ("150 psi (10.3 bar)",)),
     ("bulk_density", 1350, "g/cm3", ("1,350 kg/m³ (1.35 g/cm³)",)),
@@ -96,8 +97,8 @@ def test_a_slip_is_answered_with_what_was_meant(code: str, value: float, unit: s
     ("penetration_profile", 300, "MPa",
      "Penetration resistance by depth, pit 3: 300 MPa is not possible (0 to 10 MPa). Did you mean 300 psi (2.07 MPa)?"),
     ("water_ec", 560, "dS/m",
-     "Water salinity, pit 3: 560 dS/m is not possible (0 to 20 dS/m). "
-     + "Did you mean 560 µS/cm (0.56 dS/m) or 560 ppm (0.875 dS/m)?"),
+     ("Water salinity, pit 3: 560 dS/m is not possible (0 to 20 dS/m). "
+      "Did you mean 560 µS/cm (0.56 dS/m) or 560 ppm (0.875 dS/m)?")),
     ("heap_temperature", 64, "degF",
      "Heap temperature, pit 3: 64 °F is unusual (usual is 68 to 171 °F). Did you mean 64 °C (147 °F)?"),
     ("soil_ph", 1.9, "pH", "Soil pH, pit 3: 1.9 is not possible (2 to 12). Type it again."),
