@@ -66,7 +66,7 @@ def test_no_function_is_too_long_to_read() -> None:
 
 
 def test_every_room_is_a_package() -> None:
-    rooms = {file.parent for file in PACKAGE.rglob("*.py")}
+    rooms = {file.parent for file in PACKAGE.rglob("*.py") if file.parent.name != "versions"}  # Alembic finds by path
     assert [named(room) for room in sorted(rooms) if not (room / "__init__.py").exists()] == []
 
 
