@@ -61,7 +61,7 @@ def weather_of(name: str) -> DailyWeather:
 def greensboro_twice() -> DailyWeather:
     """The typical year at Greensboro, twice."""
     rows = _rows("weather_greensboro_tmy.csv")
-    columns = {name: np.tile(np.array([float(row[name]) for row in rows]), 2) for name in ("tmin", "tmax", "rain", "et0")}
+    columns = {name: np.tile([float(row[name]) for row in rows], 2) for name in ("tmin", "tmax", "rain", "et0")}
     return DailyWeather(year=np.repeat([2001, 2002], 365), day_of_year=np.tile(np.arange(1, 366), 2),
                         t_min_c=columns["tmin"], t_max_c=columns["tmax"], rain_mm=columns["rain"],
                         et0_mm=columns["et0"])

@@ -8,8 +8,8 @@ import numpy as np
 
 from rootcase.science.inference.shapley import owen_values, shapley_values
 from rootcase.science.tree.fixed import Array
-from rootcase.science.tree.growth import combine, run
 from rootcase.science.tree.ground import Ground, ground_of
+from rootcase.science.tree.growth import combine, run
 from rootcase.science.tree.lanes import lanes_from, stack
 from rootcase.science.tree.parameters import Parameters
 from rootcase.science.tree.season import DailyWeather
@@ -63,8 +63,14 @@ def mixed(tree: Ground, yardstick: Ground, from_tree: Coalition) -> Ground:
 
     Examples
     --------
-    >>> mixed.__name__
-    'mixed'
+    >>> from rootcase.science.tree.parameters import central_parameters
+    >>> from rootcase.science.tree.site import Site, forest_floor
+    >>> lawn = Site(sand=0.4, clay=0.2, organic_matter_pct=3.0, surface_resistance_mpa=1.0, refusal_depth_m=0.4,
+    ...             turf=1.0, ece_ds_m=0.4, sar=1.0, ph=6.2, trunk_diameter_m=0.4, crown_radius_m=5.0,
+    ...             salt_threshold_ds_m=2.0, salt_slope_pct=14.0, lock_up_per_ph=0.03)
+    >>> here, there = (ground_of(site, central_parameters()) for site in (lawn, forest_floor(lawn)))
+    >>> float(mixed(here, there, frozenset({"turf"})).turf.turf[0])
+    1.0
     """
     return replace(yardstick, **{player: getattr(tree, player) for player in PLAYERS if player in from_tree})
 
@@ -102,8 +108,19 @@ def attribute(tree: Site, yardstick: Site, parameters: Parameters, weather: Dail
 
     Examples
     --------
-    >>> attribute.__name__
-    'attribute'
+    >>> from rootcase.science.tree.parameters import central_parameters
+    >>> from rootcase.science.tree.site import Site, forest_floor
+    >>> lawn = Site(sand=0.4, clay=0.2, organic_matter_pct=3.0, surface_resistance_mpa=1.0, refusal_depth_m=0.4,
+    ...             turf=1.0, ece_ds_m=0.4, sar=1.0, ph=6.2, trunk_diameter_m=0.4, crown_radius_m=5.0,
+    ...             salt_threshold_ds_m=2.0, salt_slope_pct=14.0, lock_up_per_ph=0.03)
+    >>> days = np.arange(np.datetime64("2013-01-01"), np.datetime64("2014-07-01"))
+    >>> doy = (days - days.astype("datetime64[Y]")).astype(int) + 1
+    >>> warm = 12.0 - 12.0 * np.cos(2.0 * np.pi * doy / 365.0)
+    >>> weather = DailyWeather(year=days.astype("datetime64[Y]").astype(int) + 1970, day_of_year=doy, t_min_c=warm,
+    ...                        t_max_c=warm, rain_mm=np.where(doy % 7 == 0, 14.0, 0.0), et0_mm=warm / 5.0)
+    >>> result = attribute(lawn, forest_floor(lawn), central_parameters(), weather, threads=1)
+    >>> round(float(result.loss.sum() + result.share[0]), 12), result.same
+    (1.0, ('salt', 'establishment'))
     """
     sides = _Sides(ground_of(tree, parameters), ground_of(yardstick, parameters), parameters)
     limits = sides.differing(LIMITS)

@@ -10,7 +10,7 @@ import numpy as np
 from numba import njit
 
 from rootcase.ground.errors import require_range
-from rootcase.science.tree.day_reference import DayConstants, day_constants
+from rootcase.science.tree.day_reference import DayConstants, day_constants, is_watered
 from rootcase.science.tree.fixed import Array
 from rootcase.science.tree.lanes import Lanes
 from rootcase.science.tree.season import Season
@@ -64,8 +64,22 @@ def run_compiled(lanes: Lanes, season: Season, threads: int) -> Run:
 
     Examples
     --------
-    >>> run_compiled.__name__
-    'run_compiled'
+    >>> from rootcase.science.tree.parameters import central_parameters
+    >>> from rootcase.science.tree.site import Site
+    >>> lawn = Site(sand=0.4, clay=0.2, organic_matter_pct=3.0, surface_resistance_mpa=1.0, refusal_depth_m=0.4,
+    ...             turf=1.0, ece_ds_m=0.4, sar=1.0, ph=6.2, trunk_diameter_m=0.4, crown_radius_m=5.0,
+    ...             salt_threshold_ds_m=2.0, salt_slope_pct=14.0, lock_up_per_ph=0.03)
+    >>> from rootcase.science.tree.lanes import lanes_of
+    >>> from rootcase.science.tree.season import DailyWeather, season_of
+    >>> days = np.arange(np.datetime64("2013-01-01"), np.datetime64("2014-07-01"))
+    >>> doy = (days - days.astype("datetime64[Y]")).astype(int) + 1
+    >>> warm = 12.0 - 12.0 * np.cos(2.0 * np.pi * doy / 365.0)
+    >>> weather = DailyWeather(year=days.astype("datetime64[Y]").astype(int) + 1970, day_of_year=doy, t_min_c=warm,
+    ...                        t_max_c=warm, rain_mm=np.where(doy % 7 == 0, 14.0, 0.0), et0_mm=warm / 5.0)
+    >>> lanes, season = lanes_of(lawn, central_parameters()), season_of(weather, 45)
+    >>> from rootcase.science.tree.day_reference import run_reference
+    >>> bool(abs(run_compiled(lanes, season, 1).spring - run_reference(lanes, season).spring)[0] < 1e-9)
+    True
     """
     require_range("threads", threads, 1, 256, "")
     inputs = np.empty((12 + len(_ROWS), lanes.count))
@@ -99,10 +113,7 @@ def _schedules(lanes: Lanes, season: Season) -> tuple[Any, Any]:
     watered = np.zeros((kinds.shape[1], len(season.rain_mm)))
     for number, (every, first, last) in enumerate(kinds.T):
         if every > 0:
-            since, length = season.day_of_year - first, last - first
-            since = np.where((length < 0) & (since < 0), since + 365, since)
-            length = length + 365 if length < 0 else length
-            watered[number] = (since >= 0) & (since <= length) & (since % every == 0)
+            watered[number] = is_watered(every, first, last, season.day_of_year)
     return schedule.reshape(-1).astype(np.int64), watered
 
 
@@ -184,10 +195,10 @@ def _run_lane(x: Any, watered: Any, weather: Any, windows: Any, c: DayConstants,
         y = capacity * supply
         tree = y * (1.0 + spare) / (y + spare) * salt
         if windows[2] <= day < windows[3]:
-            m0 = min(k0, min(max((x0 - c.expansion_none) / c.expansion_span, 0.0), 1.0))
-            m1 = min(k1, min(max((x1 - c.expansion_none) / c.expansion_span, 0.0), 1.0))
-            m2 = min(k2, min(max((x2 - c.expansion_none) / c.expansion_span, 0.0), 1.0))
-            m3 = min(k3, min(max((x3 - c.expansion_none) / c.expansion_span, 0.0), 1.0))
+            m0 = min(k0, max((x0 - c.expansion_none) / c.expansion_span, 0.0))
+            m1 = min(k1, max((x1 - c.expansion_none) / c.expansion_span, 0.0))
+            m2 = min(k2, max((x2 - c.expansion_none) / c.expansion_span, 0.0))
+            m3 = min(k3, max((x3 - c.expansion_none) / c.expansion_span, 0.0))
             y = capacity * (root0 * m0 + root1 * m1 + root2 * m2 + root3 * m3)
             spring += y * (1.0 + spare) / (y + spare) * salt
         uptake = demand * (crown * tree + others * (supply * (1.0 + spare) / (supply + spare)))

@@ -7,6 +7,7 @@ from functools import cache
 from typing import NamedTuple
 
 import numpy as np
+from numpy.typing import ArrayLike, NDArray
 
 from rootcase.science.tree.effects import infiltration_mm, reserve
 from rootcase.science.tree.fixed import Array, Lane, fixed
@@ -132,8 +133,14 @@ def full(lanes: Lanes) -> Water:
 
     Examples
     --------
-    >>> full.__name__
-    'full'
+    >>> from rootcase.science.tree.parameters import central_parameters
+    >>> from rootcase.science.tree.site import Site
+    >>> lawn = Site(sand=0.4, clay=0.2, organic_matter_pct=3.0, surface_resistance_mpa=1.0, refusal_depth_m=0.4,
+    ...             turf=1.0, ece_ds_m=0.4, sar=1.0, ph=6.2, trunk_diameter_m=0.4, crown_radius_m=5.0,
+    ...             salt_threshold_ds_m=2.0, salt_slope_pct=14.0, lock_up_per_ph=0.03)
+    >>> from rootcase.science.tree.lanes import lanes_of
+    >>> float(full(lanes_of(lawn, central_parameters())).perched_mm[0])
+    0.0
     """
     return Water(lanes.available_water_mm, np.zeros(lanes.count))
 
@@ -204,8 +211,17 @@ def day(lanes: Lanes, water: Water, rain_mm: float, et0_mm: float, leaf: float, 
 
     Examples
     --------
-    >>> day.__name__
-    'day'
+    >>> from rootcase.science.tree.parameters import central_parameters
+    >>> from rootcase.science.tree.site import Site
+    >>> lawn = Site(sand=0.4, clay=0.2, organic_matter_pct=3.0, surface_resistance_mpa=1.0, refusal_depth_m=0.4,
+    ...             turf=1.0, ece_ds_m=0.4, sar=1.0, ph=6.2, trunk_diameter_m=0.4, crown_radius_m=5.0,
+    ...             salt_threshold_ds_m=2.0, salt_slope_pct=14.0, lock_up_per_ph=0.03)
+    >>> from rootcase.science.tree.lanes import lanes_of
+    >>> lanes = lanes_of(lawn, central_parameters())
+    >>> today = day(lanes, full(lanes), rain_mm=0.0, et0_mm=5.0, leaf=1.0, irrigation_mm=np.zeros(1))
+    >>> gone = today.uptake_mm + today.turf_mm + today.evaporation_mm
+    >>> bool(abs(full(lanes).layers_mm.sum() - today.water.layers_mm.sum() - gone[0]) < 1e-9)
+    True
     """
     c = day_constants()
     cover = np.minimum(1.0, lanes.crown_per_ground + lanes.neighbours_per_ground)
@@ -268,15 +284,29 @@ def run_reference(lanes: Lanes, season: Season, keep_days: bool = False) -> Days
 
     Examples
     --------
-    >>> run_reference.__name__
-    'run_reference'
+    >>> from rootcase.science.tree.parameters import central_parameters
+    >>> from rootcase.science.tree.site import Site
+    >>> lawn = Site(sand=0.4, clay=0.2, organic_matter_pct=3.0, surface_resistance_mpa=1.0, refusal_depth_m=0.4,
+    ...             turf=1.0, ece_ds_m=0.4, sar=1.0, ph=6.2, trunk_diameter_m=0.4, crown_radius_m=5.0,
+    ...             salt_threshold_ds_m=2.0, salt_slope_pct=14.0, lock_up_per_ph=0.03)
+    >>> from rootcase.science.tree.lanes import lanes_of
+    >>> from rootcase.science.tree.season import DailyWeather, season_of
+    >>> days = np.arange(np.datetime64("2013-01-01"), np.datetime64("2014-07-01"))
+    >>> doy = (days - days.astype("datetime64[Y]")).astype(int) + 1
+    >>> warm = 12.0 - 12.0 * np.cos(2.0 * np.pi * doy / 365.0)
+    >>> weather = DailyWeather(year=days.astype("datetime64[Y]").astype(int) + 1970, day_of_year=doy, t_min_c=warm,
+    ...                        t_max_c=warm, rain_mm=np.where(doy % 7 == 0, 14.0, 0.0), et0_mm=warm / 5.0)
+    >>> result = run_reference(lanes_of(lawn, central_parameters()), season_of(weather, 45))
+    >>> bool(abs(result.balance_error_mm[0]) < 1e-9)
+    True
     """
     water = full(lanes)
     started = water.layers_mm.sum(axis=0)
     spring, bud_set, open_mm = np.zeros(lanes.count), np.zeros(lanes.count), started.copy()
     kept: list[Day] = []
     for index in range(len(season.rain_mm)):
-        irrigation = np.where(irrigated(lanes, int(season.day_of_year[index])), lanes.irrigation_mm, 0.0)
+        irrigation = lanes.irrigation_mm * is_watered(lanes.irrigation_every_days, lanes.irrigation_first_day,
+                                                      lanes.irrigation_last_day, season.day_of_year[index])
         today = day(lanes, water, float(season.rain_mm[index]), float(season.et0_mm[index]),
                     float(season.leaf[index]), irrigation)
         water = today.water
@@ -293,17 +323,18 @@ def run_reference(lanes: Lanes, season: Season, keep_days: bool = False) -> Days
                 balance_error_mm=open_mm - water.layers_mm.sum(axis=0) - water.perched_mm, days=tuple(kept))
 
 
-def irrigated(lanes: Lanes, day_of_year: int) -> Array:
-    """Which lanes are watered on this day of the year?
+def is_watered(every_days: Lane, first_day: Lane, last_day: Lane, day_of_year: ArrayLike) -> NDArray[np.bool_]:
+    """Does a plan of watering fall on this day of the year?
 
     Parameters
     ----------
-    lanes : the lanes
-    day_of_year : 1 to 366
+    every_days : scalar or one per lane. [d], from 1
+    first_day, last_day : same shape, days of the year. 1 to 366
+    day_of_year : scalar or one per day. 1 to 366
 
     Returns
     -------
-    True or False, one a lane.
+    True or False, the common shape.
 
     Raises
     ------
@@ -311,7 +342,7 @@ def irrigated(lanes: Lanes, day_of_year: int) -> Array:
 
     Notes
     -----
-    Every so many days from the first day to the last; over New Year where the last comes before the first.
+    From the first day to the last, over New Year where the last comes before the first.
 
     References
     ----------
@@ -319,15 +350,13 @@ def irrigated(lanes: Lanes, day_of_year: int) -> Array:
 
     Examples
     --------
-    >>> irrigated.__name__
-    'irrigated'
+    >>> [bool(is_watered(3, 121, 273, day)) for day in (121, 122, 124, 274)]
+    [True, False, True, False]
     """
-    since = day_of_year - lanes.irrigation_first_day
-    length = lanes.irrigation_last_day - lanes.irrigation_first_day
-    over_new_year = length < 0
-    since = np.where(over_new_year & (since < 0), since + 365, since)
-    length = np.where(over_new_year, length + 365, length)
-    return np.asarray((since >= 0) & (since <= length) & (since % lanes.irrigation_every_days == 0))
+    since, length = np.asarray(day_of_year) - np.asarray(first_day), np.asarray(last_day) - np.asarray(first_day)
+    since = np.where((length < 0) & (since < 0), since + 365, since)
+    length = np.where(length < 0, length + 365, length)
+    return np.asarray((since >= 0) & (since <= length) & (since % every_days == 0))
 
 
 def _take_in(lanes: Lanes, c: DayConstants, cover: Array, rain_mm: float, leaf: float,

@@ -154,7 +154,7 @@ def infiltration_from_compaction_mm_h(clay: Lane, compaction: Lane) -> Array:
 
     Examples
     --------
-    >>> float(round(infiltration_from_compaction_mm_h(0.5, 1.0), 6))
+    >>> round(float(infiltration_from_compaction_mm_h(0.5, 1.0)), 6)
     5.0
     """
     require_range("clay", clay, 0.0, 1.0, "")
@@ -240,7 +240,8 @@ def salt_factor(ece_ds_m: Lane, threshold_ds_m: Lane, slope_pct: Lane, threshold
     require_range("slope_error", slope_error, 0.0, 20.0, "")
     threshold = np.maximum(np.asarray(threshold_ds_m) + threshold_error_ds_m, fixed("salt_least_threshold_ds_m"))
     above = np.maximum(np.asarray(ece_ds_m) - threshold, 0.0)
-    return np.asarray(np.clip(1.0 - np.asarray(slope_pct) * slope_error / 100.0 * above, fixed("salt_least_factor"), 1.0))
+    left = 1.0 - np.asarray(slope_pct) * slope_error / 100.0 * above
+    return np.asarray(np.clip(left, fixed("salt_least_factor"), 1.0))
 
 
 def lock_up_factor(ph: Lane, loss_per_ph: Lane, error: Lane = 1.0) -> Array:

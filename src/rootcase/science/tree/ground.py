@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, fields, replace
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 import numpy as np
 
@@ -106,8 +106,8 @@ class Ground:
 
     def first(self, draws: int) -> Ground:
         """The first few draws."""
-        cut = {field.name: _first(getattr(self, field.name), draws) for field in fields(self)
-               if field.name != "spring_window_days"}
+        cut: dict[str, Any] = {field.name: _first(getattr(self, field.name), draws) for field in fields(self)
+                               if field.name != "spring_window_days"}
         return replace(self, **cut)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import NamedTuple
 
 import numpy as np
@@ -24,7 +25,8 @@ class Seasons(NamedTuple):
     """Transpiration late last summer, when the buds were set (B), 0 to 1."""
 
 
-class Growth(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class Growth:
     """Growth of each draw and what it came from."""
 
     index: Array
@@ -61,8 +63,20 @@ def run(lanes: Lanes, weather: DailyWeather, threads: int) -> Seasons:
 
     Examples
     --------
-    >>> run.__name__
-    'run'
+    >>> from rootcase.science.tree.parameters import central_parameters
+    >>> from rootcase.science.tree.site import Site, forest_floor
+    >>> lawn = Site(sand=0.4, clay=0.2, organic_matter_pct=3.0, surface_resistance_mpa=1.0, refusal_depth_m=0.4,
+    ...             turf=1.0, ece_ds_m=0.4, sar=1.0, ph=6.2, trunk_diameter_m=0.4, crown_radius_m=5.0,
+    ...             salt_threshold_ds_m=2.0, salt_slope_pct=14.0, lock_up_per_ph=0.03)
+    >>> from rootcase.science.tree.lanes import lanes_of
+    >>> days = np.arange(np.datetime64("2013-01-01"), np.datetime64("2014-07-01"))
+    >>> doy = (days - days.astype("datetime64[Y]")).astype(int) + 1
+    >>> warm = 12.0 - 12.0 * np.cos(2.0 * np.pi * doy / 365.0)
+    >>> weather = DailyWeather(year=days.astype("datetime64[Y]").astype(int) + 1970, day_of_year=doy, t_min_c=warm,
+    ...                        t_max_c=warm, rain_mm=np.where(doy % 7 == 0, 14.0, 0.0), et0_mm=warm / 5.0)
+    >>> seasons = run(lanes_of(lawn, central_parameters()), weather, threads=1)
+    >>> bool(0.0 < seasons.spring[0] < 1.0)
+    True
     """
     result: Run = run_compiled(lanes, season_of(weather, lanes.spring_window_days), threads)
     return Seasons(result.spring, result.bud_set)
@@ -96,8 +110,15 @@ def combine(spring: Array, bud_set: Array, lanes: Lanes, parameters: Parameters)
 
     Examples
     --------
-    >>> combine.__name__
-    'combine'
+    >>> from rootcase.science.tree.parameters import central_parameters
+    >>> from rootcase.science.tree.site import Site, forest_floor
+    >>> lawn = Site(sand=0.4, clay=0.2, organic_matter_pct=3.0, surface_resistance_mpa=1.0, refusal_depth_m=0.4,
+    ...             turf=1.0, ece_ds_m=0.4, sar=1.0, ph=6.2, trunk_diameter_m=0.4, crown_radius_m=5.0,
+    ...             salt_threshold_ds_m=2.0, salt_slope_pct=14.0, lock_up_per_ph=0.03)
+    >>> from rootcase.science.tree.lanes import lanes_of
+    >>> lanes = lanes_of(lawn, central_parameters())
+    >>> round(float(combine(np.array([0.8]), np.array([1.0]), lanes, central_parameters())[0]), 3)
+    0.8
     """
     least = fixed("least_growth")
     water = np.maximum(spring, least) * np.maximum(bud_set, least) ** parameters.bud_set_weight
@@ -133,8 +154,20 @@ def growth(site: Site, parameters: Parameters, weather: DailyWeather, threads: i
 
     Examples
     --------
-    >>> growth.__name__
-    'growth'
+    >>> from rootcase.science.tree.parameters import central_parameters
+    >>> from rootcase.science.tree.site import Site, forest_floor
+    >>> lawn = Site(sand=0.4, clay=0.2, organic_matter_pct=3.0, surface_resistance_mpa=1.0, refusal_depth_m=0.4,
+    ...             turf=1.0, ece_ds_m=0.4, sar=1.0, ph=6.2, trunk_diameter_m=0.4, crown_radius_m=5.0,
+    ...             salt_threshold_ds_m=2.0, salt_slope_pct=14.0, lock_up_per_ph=0.03)
+    >>> days = np.arange(np.datetime64("2013-01-01"), np.datetime64("2014-07-01"))
+    >>> doy = (days - days.astype("datetime64[Y]")).astype(int) + 1
+    >>> warm = 12.0 - 12.0 * np.cos(2.0 * np.pi * doy / 365.0)
+    >>> weather = DailyWeather(year=days.astype("datetime64[Y]").astype(int) + 1970, day_of_year=doy, t_min_c=warm,
+    ...                        t_max_c=warm, rain_mm=np.where(doy % 7 == 0, 14.0, 0.0), et0_mm=warm / 5.0)
+    >>> there = growth(forest_floor(lawn), central_parameters(), weather, threads=1)
+    >>> here = growth(lawn, central_parameters(), weather, threads=1)
+    >>> bool(here.index[0] < there.index[0])
+    True
     """
     lanes = lanes_of(site, parameters)
     seasons = run(lanes, weather, threads)

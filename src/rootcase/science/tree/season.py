@@ -174,7 +174,9 @@ def season_of(weather: DailyWeather, spring_window_days: int) -> Season:
 def _in_season(year: int, date: tuple[int, int], southern: bool) -> np.datetime64:
     """A northern date in the growing year of this name, or the southern one six months later."""
     months = (year - 1970) * 12 + date[0] - 1 + (6 if southern else 0)
-    return np.datetime64(months, "M").astype("datetime64[D]") + np.timedelta64(date[1] - 1, "D")
+    month: np.datetime64 = np.datetime64(months, "M")
+    first: np.datetime64 = month.astype("datetime64[D]")
+    return first + np.timedelta64(date[1] - 1, "D")
 
 
 def _bud_break(dates: Days, warmth: Array, from_day: np.datetime64, earliest: np.datetime64) -> int:

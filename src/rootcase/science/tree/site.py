@@ -132,7 +132,7 @@ def forest_floor(tree: Site) -> Site:
 
     Raises
     ------
-    Missing : the table lacks an input.
+    Nothing.
 
     Notes
     -----
@@ -154,15 +154,15 @@ def forest_floor(tree: Site) -> Site:
     (1.0, 0.0, 6.5)
     """
     values = {str(row["input"]): float(row["value"]) for row in table("tree/forest_floor").rows}
-    try:
-        largest_ph = values.pop("largest_ph")
-    except KeyError:
-        raise Missing("the forest floor has no pH", where="tree/forest_floor.csv", right="add largest_ph") from None
     return Site(
-        sand=tree.sand, clay=tree.clay, litter=1.0, neighbours=tree.neighbours, ph=np.minimum(tree.ph, largest_ph),
+        sand=tree.sand, clay=tree.clay, litter=1.0, neighbours=tree.neighbours,
+        ph=np.asarray(np.minimum(tree.ph, values["largest_ph"])),
         leaf=tree.leaf, trunk_diameter_m=tree.trunk_diameter_m, crown_radius_m=tree.crown_radius_m,
         salt_threshold_ds_m=tree.salt_threshold_ds_m, salt_slope_pct=tree.salt_slope_pct,
-        lock_up_per_ph=tree.lock_up_per_ph, spring_window_days=tree.spring_window_days, **values,
+        lock_up_per_ph=tree.lock_up_per_ph, spring_window_days=tree.spring_window_days,
+        organic_matter_pct=values["organic_matter_pct"], surface_resistance_mpa=values["surface_resistance_mpa"],
+        refusal_depth_m=values["refusal_depth_m"], reference_resistance_mpa=values["reference_resistance_mpa"],
+        below_refusal_ratio=values["below_refusal_ratio"], ece_ds_m=values["ece_ds_m"], sar=values["sar"],
     )
 
 
