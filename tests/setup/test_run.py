@@ -223,6 +223,38 @@ def test_a_full_disk_and_a_locked_folder(run: ModuleType) -> None:
         "here: Permission denied: see who may write there, then start again")
 
 
+@pytest.mark.parametrize(("statuses", "told"), [([0, 0, 0], 0), ([1, 0, 0], 1), ([0, -9, 0], 1)])
+def test_lint_runs_all_three_and_forgets_none(
+    run: ModuleType, monkeypatch: pytest.MonkeyPatch, statuses: list[int], told: int,
+) -> None:
+    left = list(statuses)
+    monkeypatch.setattr(subprocess, "call", lambda command, env: left.pop(0))
+    assert run.lint(sys.executable, {}) == told
+    assert left == []
+
+
+@pytest.mark.parametrize(("missing", "user", "statuses", "asked"), [
+    (False, 0, [], []),
+    (True, 1000, [], []),
+    (True, 0, [0], ["install"]),
+    (True, 0, [100, 0, 0], ["install", "update", "install"]),
+])
+def test_poppler_comes_by_itself_with_root(
+    run: ModuleType, monkeypatch: pytest.MonkeyPatch, missing: bool, user: int, statuses: list[int], asked: list[str],
+) -> None:
+    calls: list[str] = []
+
+    def call(command: list[str], **_: object) -> int:
+        calls.append(command[2])
+        return statuses[len(calls) - 1]
+
+    monkeypatch.setattr(shutil, "which", lambda name: None if missing and name.startswith("pdf") else name)
+    monkeypatch.setattr(os, "geteuid", lambda: user)
+    monkeypatch.setattr(subprocess, "call", call)
+    run.get_poppler()
+    assert calls == asked
+
+
 def test_help_and_unknown_commands(run: ModuleType, capsys: pytest.CaptureFixture[str]) -> None:
     assert (run.main([]), run.main(["--help"])) == (0, 0)
     assert capsys.readouterr().out == run.HELP * 2
