@@ -138,8 +138,8 @@ def convert_exactly(value: float | Fraction, from_unit: str, to_unit: str) -> Fr
     from_name, to_name = unit_name(from_unit), unit_name(to_unit)
     if from_name == to_name:
         return typed
-    if "mesh" in (from_name, to_name):
-        return _through_mesh(typed, from_name, to_name)
+    if {from_name, to_name} == {"mesh", "um"}:
+        return _opening_um(typed) if to_name == "um" else _mesh_of(typed)
     scale, shift = _rule(from_name, to_name)
     return typed * scale + shift
 
@@ -213,15 +213,16 @@ def _rule(from_name: str, to_name: str) -> tuple[Fraction, Fraction]:
                       right=say("units.one_of", units=listed))
 
 
-def _through_mesh(value: Fraction, from_name: str, to_name: str) -> Fraction:
-    """Openings by exact lookup, never between two rows."""
-    if from_name == "mesh":
-        if value not in _MESH_UM:
-            known = ", ".join(str(mesh) for mesh in _MESH_UM)
-            raise UnknownUnit(say("units.no_mesh", mesh=f"{float(value):g}"), right=say("units.one_of", units=known))
-        return convert_exactly(_MESH_UM[int(value)], "um", to_name)
-    opening = convert_exactly(value, from_name, "um")
-    for mesh, opening_um in _MESH_UM.items():
-        if opening == opening_um:
+def _opening_um(mesh: Fraction) -> Fraction:
+    """Opening by exact lookup, never between two rows."""
+    if mesh not in _MESH_UM:
+        known = ", ".join(str(each) for each in _MESH_UM)
+        raise UnknownUnit(say("units.no_mesh", mesh=f"{float(mesh):g}"), right=say("units.one_of", units=known))
+    return Fraction(_MESH_UM[int(mesh)])
+
+
+def _mesh_of(opening_um: Fraction) -> Fraction:
+    for mesh, known_um in _MESH_UM.items():
+        if opening_um == known_um:
             return Fraction(mesh)
-    raise UnknownUnit(say("units.no_opening", opening=f"{float(opening):g}"), right=say("units.write_um"))
+    raise UnknownUnit(say("units.no_opening", opening=f"{float(opening_um):g}"), right=say("units.write_um"))
