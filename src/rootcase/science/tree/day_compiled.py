@@ -10,10 +10,9 @@ import numpy as np
 from numba import njit
 
 from rootcase.ground.errors import require_range
-from rootcase.science.tree.day_reference import DayConstants, day_constants, is_watered
-from rootcase.science.tree.fixed import Array
+from rootcase.science.tree.fixed import Array, DayConstants, day_constants
 from rootcase.science.tree.lanes import Lanes
-from rootcase.science.tree.season import Season
+from rootcase.science.tree.season import Season, is_watered
 
 BLOCK = 256
 """Lanes a thread takes at a time; inside, one lane after the other goes through all days, its state in registers and
@@ -126,112 +125,107 @@ def _run_lanes(inputs: Any, schedule: Any, watered: Any, weather: Any, windows: 
 
 @njit(cache=True, nogil=True, error_model="numpy")
 def _run_lane(x: Any, watered: Any, weather: Any, windows: Any, c: DayConstants, out: Any) -> None:
-    taw0, taw1, taw2, taw3 = x[0], x[1], x[2], x[3]
-    hold0, hold1, hold2, hold3 = x[4], x[5], x[6], x[7]
-    root0, root1, root2, root3 = x[8], x[9], x[10], x[11]
-    crown, others, capacity, salt, crown_coefficient = x[12], x[13], x[14], x[15], x[16]
-    turf, turf_top, evaporating, pervious, joints = x[17], x[18], x[19], x[20], x[21]
-    intake, draining, spare, irrigation = x[22], x[23], x[24], x[25]
+    taw, hold, root = (x[0], x[1], x[2], x[3]), (x[4], x[5], x[6], x[7]), (x[8], x[9], x[10], x[11])
+    crown, others, capacity, salt, coefficient, turf = x[12], x[13], x[14], x[15], x[16], x[17]
+    top, evaporating, pervious, joints, intake, draining = x[18], x[19], x[20], x[21], x[22], x[23]
+    reserve, irrigation = x[24], x[25]
     cover = min(1.0, crown + others)
-    shade = min(1.0, crown)
-    hold = hold0 + hold1 + hold2 + hold3
-    w0, w1, w2, w3, perched = taw0, taw1, taw2, taw3, 0.0
-    balance = taw0 + taw1 + taw2 + taw3
+    water, perched = taw, 0.0
+    balance = taw[0] + taw[1] + taw[2] + taw[3]
     spring, bud_set = 0.0, 0.0
     for day in range(weather.shape[1]):
         rain, et0, leaf = weather[0, day], weather[1, day], weather[2, day]
+        through = rain - min(rain, c.interception_mm * leaf) * cover
+        soaked = _take_in(through * pervious + irrigation * watered[day], intake) + rain * joints
+        water, perched, lost = _fill(water, perched, soaked, taw, hold, draining)
 
-        # 1 and 2: soak in, fill from the top, drain, perch.
-        free = perched
-        arriving = (rain - min(rain, c.interception_mm * leaf) * cover) * pervious + irrigation * watered[day]
-        if arriving > 0.0 or rain > 0.0:
-            soaked = intake * (1.0 - np.exp(-arriving / max(intake, 1e-9))) + rain * joints
-            free += soaked
-            balance += soaked
-        if free > 0.0:
-            into = min(free, taw0 - w0)
-            w0 += into
-            free -= into
-            into = min(free, taw1 - w1)
-            w1 += into
-            free -= into
-            into = min(free, taw2 - w2)
-            w2 += into
-            free -= into
-            into = min(free, taw3 - w3)
-            w3 += into
-            free -= into
-            drained = min(free, draining)
-            free -= drained
-            perched = min(free, hold)
-            balance -= drained + (free - perched)
-        else:
-            perched = 0.0
-
-        # 3: what each layer can supply, and how far shoots can stretch.
-        demand = crown_coefficient * et0 * (c.leafless_water_share + (1.0 - c.leafless_water_share) * leaf)
-        ready = c.ready_share + c.ready_share_per_mm * (c.ready_reference_mm - demand * (crown + others) - turf * et0)
-        per_ready = 1.0 / (1.0 - min(max(ready, c.ready_least), c.ready_most))
-        x0, x1, x2, x3 = w0 / taw0, w1 / taw1, w2 / taw2, w3 / taw3
-        k0, k1 = min(1.0, x0 * per_ready), min(1.0, x1 * per_ready)
-        k2, k3 = min(1.0, x2 * per_ready), min(1.0, x3 * per_ready)
+        demand = coefficient * et0 * (c.leafless_water_share + (1.0 - c.leafless_water_share) * leaf)
+        share = (water[0] / taw[0], water[1] / taw[1], water[2] / taw[2], water[3] / taw[3])
+        supply = _supply(share, demand * (crown + others) + turf * et0, c)
         if perched > 0.0:
-            left = perched
-            here = min(left, hold3)
-            k3 *= 1.0 - (here / hold3 if hold3 > 0.0 else 0.0)
-            left -= here
-            here = min(left, hold2)
-            k2 *= 1.0 - (here / hold2 if hold2 > 0.0 else 0.0)
-            left -= here
-            here = min(left, hold1)
-            k1 *= 1.0 - (here / hold1 if hold1 > 0.0 else 0.0)
-            left -= here
-            here = min(left, hold0)
-            k0 *= 1.0 - (here / hold0 if hold0 > 0.0 else 0.0)
-        u0, u1, u2, u3 = root0 * k0, root1 * k1, root2 * k2, root3 * k3
-        supply = u0 + u1 + u2 + u3
-
-        # 4: the tree and its neighbours drink; shoots stretch only in spring.
-        y = capacity * supply
-        tree = y * (1.0 + spare) / (y + spare) * salt
+            supply = _stand(supply, perched, hold)
+        rooted = root[0] * supply[0] + root[1] * supply[1] + root[2] * supply[2] + root[3] * supply[3]
+        tree = _reserve(capacity * rooted, reserve) * salt
         if windows[2] <= day < windows[3]:
-            m0 = min(k0, max((x0 - c.expansion_none) / c.expansion_span, 0.0))
-            m1 = min(k1, max((x1 - c.expansion_none) / c.expansion_span, 0.0))
-            m2 = min(k2, max((x2 - c.expansion_none) / c.expansion_span, 0.0))
-            m3 = min(k3, max((x3 - c.expansion_none) / c.expansion_span, 0.0))
-            y = capacity * (root0 * m0 + root1 * m1 + root2 * m2 + root3 * m3)
-            spring += y * (1.0 + spare) / (y + spare) * salt
-        uptake = demand * (crown * tree + others * (supply * (1.0 + spare) / (supply + spare)))
-        per_supply = uptake / supply if supply > 0.0 else 0.0
-        u0, u1, u2, u3 = u0 * per_supply, u1 * per_supply, u2 * per_supply, u3 * per_supply
+            spring += _reserve(capacity * _expansion(share, supply, root, c), reserve) * salt
 
-        # 5: turf and the ground.
-        asked = turf * et0 * (1.0 - c.turf_shade_cut * shade * leaf)
-        turf0 = asked * turf_top * min(1.0, x0 / c.turf_wetness)
-        turf1 = asked * (1.0 - turf_top) * min(1.0, x1 / c.turf_wetness)
+        uptake = demand * (crown * tree + others * _reserve(rooted, reserve))
+        drawn = uptake / rooted if rooted > 0.0 else 0.0
+        asked = turf * et0 * (1.0 - c.turf_shade_cut * min(1.0, crown) * leaf)
+        turf0 = asked * top * min(1.0, share[0] / c.turf_wetness)
+        turf1 = asked * (1.0 - top) * min(1.0, share[1] / c.turf_wetness)
         ground = (c.evaporation_most * et0 * evaporating * (1.0 - c.evaporation_shade_cut * cover * leaf)
-                  * min(1.0, x0 / c.evaporation_wetness))
-
-        # 6: nobody draws more than is there.
-        drawn0, drawn1 = u0 + turf0 + ground, u1 + turf1
-        if drawn0 > w0:
-            u0 *= w0 / drawn0
-            drawn0 = w0
-        if drawn1 > w1:
-            u1 *= w1 / drawn1
-            drawn1 = w1
-        if u2 > w2:
-            u2 = w2
-        if u3 > w3:
-            u3 = w3
-        w0 -= drawn0
-        w1 -= drawn1
-        w2 -= u2
-        w3 -= u3
-        balance -= drawn0 + drawn1 + u2 + u3
+                  * min(1.0, share[0] / c.evaporation_wetness))
+        w0, u0 = _settle(water[0], drawn * root[0] * supply[0], turf0 + ground)
+        w1, u1 = _settle(water[1], drawn * root[1] * supply[1], turf1)
+        w2, u2 = _settle(water[2], drawn * root[2] * supply[2], 0.0)
+        w3, u3 = _settle(water[3], drawn * root[3] * supply[3], 0.0)
+        balance += soaked - lost - (water[0] - w0) - (water[1] - w1) - (water[2] - w2) - (water[3] - w3)
+        water = (w0, w1, w2, w3)
         if windows[0] <= day < windows[1]:
             bud_set += tree * ((u0 + u1 + u2 + u3) / uptake if uptake > 0.0 else 1.0)
-    out[0] = spring / (windows[3] - windows[2])
-    out[1] = bud_set / (windows[1] - windows[0])
-    out[2], out[3], out[4], out[5], out[6] = w0, w1, w2, w3, perched
-    out[7] = balance - (w0 + w1 + w2 + w3 + perched)
+    out[0], out[1] = spring / (windows[3] - windows[2]), bud_set / (windows[1] - windows[0])
+    out[2], out[3], out[4], out[5], out[6] = water[0], water[1], water[2], water[3], perched
+    out[7] = balance - (water[0] + water[1] + water[2] + water[3] + perched)
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def _take_in(arriving: float, intake: float) -> Any:
+    return intake * (1.0 - np.exp(-arriving / max(intake, 1e-9))) if arriving > 0.0 else 0.0
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def _fill(water: Any, perched: float, soaked: float, taw: Any, hold: Any, draining: float) -> Any:
+    """Water of the layers, perched, and what left by drainage and overflow."""
+    free = soaked + perched
+    if free <= 0.0:
+        return water, 0.0, 0.0
+    in0 = min(free, taw[0] - water[0])
+    in1 = min(free - in0, taw[1] - water[1])
+    in2 = min(free - in0 - in1, taw[2] - water[2])
+    in3 = min(free - in0 - in1 - in2, taw[3] - water[3])
+    free = free - in0 - in1 - in2 - in3
+    drained = min(free, draining)
+    stands = min(free - drained, hold[0] + hold[1] + hold[2] + hold[3])
+    return (water[0] + in0, water[1] + in1, water[2] + in2, water[3] + in3), stands, free - stands
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def _supply(share: Any, demand: float, c: DayConstants) -> Any:
+    ready = c.ready_share + c.ready_share_per_mm * (c.ready_reference_mm - demand)
+    full = 1.0 / (1.0 - min(max(ready, c.ready_least), c.ready_most))
+    return min(1.0, share[0] * full), min(1.0, share[1] * full), min(1.0, share[2] * full), min(1.0, share[3] * full)
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def _stand(supply: Any, perched: float, hold: Any) -> Any:
+    in3 = min(perched, hold[3])
+    in2 = min(perched - in3, hold[2])
+    in1 = min(perched - in3 - in2, hold[1])
+    in0 = min(perched - in3 - in2 - in1, hold[0])
+    return (supply[0] * (1.0 - (in0 / hold[0] if hold[0] > 0.0 else 0.0)),
+            supply[1] * (1.0 - (in1 / hold[1] if hold[1] > 0.0 else 0.0)),
+            supply[2] * (1.0 - (in2 / hold[2] if hold[2] > 0.0 else 0.0)),
+            supply[3] * (1.0 - (in3 / hold[3] if hold[3] > 0.0 else 0.0)))
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def _expansion(share: Any, supply: Any, root: Any, c: DayConstants) -> Any:
+    total = 0.0
+    for layer in range(4):
+        total += root[layer] * min(supply[layer], max((share[layer] - c.expansion_none) / c.expansion_span, 0.0))
+    return total
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def _reserve(supply: float, reserve: float) -> Any:
+    return supply * (1.0 + reserve) / (supply + reserve)
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def _settle(water: float, uptake: float, other: float) -> Any:
+    """Water left in a layer, and what the trees got of it: nobody draws more than is there."""
+    drawn = uptake + other
+    if drawn > water:
+        return 0.0, uptake * (water / drawn)
+    return water - drawn, uptake

@@ -3,67 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import cache
 from typing import NamedTuple
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
 
 from rootcase.science.tree.effects import infiltration_mm, reserve
-from rootcase.science.tree.fixed import Array, Lane, fixed
+from rootcase.science.tree.fixed import Array, DayConstants, Lane, day_constants
 from rootcase.science.tree.lanes import Lanes
-from rootcase.science.tree.season import Season
-
-
-class DayConstants(NamedTuple):
-    """The constants of the day, under their names in the table tree/fixed."""
-
-    interception_mm: float
-    leafless_water_share: float
-    ready_share: float
-    ready_share_per_mm: float
-    ready_reference_mm: float
-    ready_least: float
-    ready_most: float
-    expansion_none: float
-    expansion_span: float
-    turf_shade_cut: float
-    turf_wetness: float
-    evaporation_most: float
-    evaporation_shade_cut: float
-    evaporation_wetness: float
-
-
-@cache
-def day_constants() -> DayConstants:
-    """Which constants does the day use?
-
-    Parameters
-    ----------
-    None.
-
-    Returns
-    -------
-    DayConstants. [units of the table]
-
-    Raises
-    ------
-    Missing : the table lacks one.
-
-    Notes
-    -----
-    Handed to the compiled engine as an argument, so that a changed table never meets code compiled before.
-
-    References
-    ----------
-    Table tree/fixed.
-
-    Examples
-    --------
-    >>> day_constants().interception_mm
-    1.4
-    """
-    return DayConstants(*(fixed(name) for name in DayConstants._fields))
+from rootcase.science.tree.season import Season, is_watered
 
 
 class Water(NamedTuple):
@@ -321,42 +268,6 @@ def run_reference(lanes: Lanes, season: Season, keep_days: bool = False) -> Days
     return Days(spring=spring / (season.spring[1] - season.spring[0]),
                 bud_set=bud_set / (season.bud_set[1] - season.bud_set[0]), end=water,
                 balance_error_mm=open_mm - water.layers_mm.sum(axis=0) - water.perched_mm, days=tuple(kept))
-
-
-def is_watered(every_days: Lane, first_day: Lane, last_day: Lane, day_of_year: ArrayLike) -> NDArray[np.bool_]:
-    """Does a plan of watering fall on this day of the year?
-
-    Parameters
-    ----------
-    every_days : scalar or one per lane. [d], from 1
-    first_day, last_day : same shape, days of the year. 1 to 366
-    day_of_year : scalar or one per day. 1 to 366
-
-    Returns
-    -------
-    True or False, the common shape.
-
-    Raises
-    ------
-    Nothing.
-
-    Notes
-    -----
-    From the first day to the last, over New Year where the last comes before the first.
-
-    References
-    ----------
-    None; bookkeeping.
-
-    Examples
-    --------
-    >>> [bool(is_watered(3, 121, 273, day)) for day in (121, 122, 124, 274)]
-    [True, False, True, False]
-    """
-    since, length = np.asarray(day_of_year) - np.asarray(first_day), np.asarray(last_day) - np.asarray(first_day)
-    since = np.where((length < 0) & (since < 0), since + 365, since)
-    length = np.where(length < 0, length + 365, length)
-    return np.asarray((since >= 0) & (since <= length) & (since % every_days == 0))
 
 
 def _take_in(lanes: Lanes, c: DayConstants, cover: Array, rain_mm: float, leaf: float,

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from functools import cache
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -55,6 +56,57 @@ def fixed(name: str) -> float:
     except KeyError:
         raise Missing("the model has no constant of this name", where="tree/fixed.csv", value=name,
                       right="add a row") from None
+
+
+class DayConstants(NamedTuple):
+    """The constants of the day, under their names in the table tree/fixed."""
+
+    interception_mm: float
+    leafless_water_share: float
+    ready_share: float
+    ready_share_per_mm: float
+    ready_reference_mm: float
+    ready_least: float
+    ready_most: float
+    expansion_none: float
+    expansion_span: float
+    turf_shade_cut: float
+    turf_wetness: float
+    evaporation_most: float
+    evaporation_shade_cut: float
+    evaporation_wetness: float
+
+
+@cache
+def day_constants() -> DayConstants:
+    """Which constants does the day use?
+
+    Parameters
+    ----------
+    None.
+
+    Returns
+    -------
+    DayConstants. [units of the table]
+
+    Raises
+    ------
+    Missing : the table lacks one.
+
+    Notes
+    -----
+    Handed to the compiled engine as an argument, so that a changed table never meets code compiled before.
+
+    References
+    ----------
+    Table tree/fixed.
+
+    Examples
+    --------
+    >>> day_constants().interception_mm
+    1.4
+    """
+    return DayConstants(*(fixed(name) for name in DayConstants._fields))
 
 
 @cache

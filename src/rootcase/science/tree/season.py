@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
+from numpy.typing import ArrayLike, NDArray
 
 from rootcase.ground.errors import Missing, OutOfRange
-from rootcase.science.tree.fixed import Array, fixed
+from rootcase.science.tree.fixed import Array, Lane, fixed
 
 Days = NDArray[np.datetime64]
 Indices = NDArray[np.int64]
@@ -169,6 +169,42 @@ def season_of(weather: DailyWeather, spring_window_days: int) -> Season:
                     for date in (BUD_SET_FROM, BUD_SET_TO))
     return Season(rain_mm=weather.rain_mm[:end], et0_mm=weather.et0_mm[:end], leaf=leaf,
                   day_of_year=weather.day_of_year[:end], bud_set=(bud_set[0], bud_set[1] + 1), spring=(breaks[1], end))
+
+
+def is_watered(every_days: Lane, first_day: Lane, last_day: Lane, day_of_year: ArrayLike) -> NDArray[np.bool_]:
+    """Does a plan of watering fall on this day of the year?
+
+    Parameters
+    ----------
+    every_days : scalar or one per lane. [d], from 1
+    first_day, last_day : same shape, days of the year. 1 to 366
+    day_of_year : scalar or one per day. 1 to 366
+
+    Returns
+    -------
+    True or False, the common shape.
+
+    Raises
+    ------
+    Nothing.
+
+    Notes
+    -----
+    From the first day to the last, over New Year where the last comes before the first.
+
+    References
+    ----------
+    None; bookkeeping.
+
+    Examples
+    --------
+    >>> [bool(is_watered(3, 121, 273, day)) for day in (121, 122, 124, 274)]
+    [True, False, True, False]
+    """
+    since, length = np.asarray(day_of_year) - np.asarray(first_day), np.asarray(last_day) - np.asarray(first_day)
+    since = np.where((length < 0) & (since < 0), since + 365, since)
+    length = np.where(length < 0, length + 365, length)
+    return np.asarray((since >= 0) & (since <= length) & (since % every_days == 0))
 
 
 def _in_season(year: int, date: tuple[int, int], southern: bool) -> np.datetime64:
