@@ -80,6 +80,6 @@ def require_order(low_name: str, low: Any, high_name: str, high: Any, unit: str)
     low_array, high_array = np.broadcast_arrays(np.asarray(low, float), np.asarray(high, float))
     bad = ~(low_array < high_array)
     if bad.any():
-        raise OutOfRange(f"{low_name} is not below {high_name}",
-                         value=f"{float(low_array[bad].flat[0]):g} and {float(high_array[bad].flat[0]):g} {unit}".strip(),
+        first_low, first_high = float(low_array[bad].flat[0]), float(high_array[bad].flat[0])
+        raise OutOfRange(f"{low_name} is not below {high_name}", value=f"{first_low:g} and {first_high:g} {unit}".strip(),
                          right="were the two boxes swapped?")
