@@ -1,8 +1,9 @@
 """One text for one meaning: the bytes an event is hashed by, the same wherever they are written.
 
-Objects with their names sorted by UTF-16 code units, as RFC 8785 sorts them (memory); text in Unicode form NFC; UTF-8; no
-spaces. No fractions: a number that is not whole, or does not fit into 53 bits, travels as decimal text, so that no
-reader's way of printing a float enters a hash. tests/vectors/canonical.json holds examples for readers in other languages.
+Objects with their names sorted by UTF-16 code units, as RFC 8785 sorts them (memory); text in Unicode form NFC; UTF-8;
+no spaces. No fractions: a number that is not whole, or does not fit into 53 bits, travels as decimal text, so that no
+reader's way of printing a float enters a hash. tests/vectors/canonical.json holds examples for readers in other
+languages.
 """
 
 from __future__ import annotations
@@ -50,7 +51,8 @@ def read_canonical(text: str) -> Any:
     {'a': '1.5'}
     """
     try:
-        return json.loads(text, parse_float=_refuse, parse_int=_whole, parse_constant=_refuse, object_pairs_hook=_object)
+        return json.loads(text, parse_float=_refuse, parse_int=_whole, parse_constant=_refuse,
+                          object_pairs_hook=_object)
     except json.JSONDecodeError:
         raise UnreadableValue(say("fieldbook.not_canonical"), value=text[:60]) from None
 

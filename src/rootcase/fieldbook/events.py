@@ -1,14 +1,14 @@
 """The kinds of events: what happened, once, and is never changed afterwards.
 
-Each kind is a frozen class with typed fields and one canonical body. `slot` names what an event speaks about (this cell of
-this sheet, this tree's position); an event with the same slot that `supersedes` another takes its place in the view.
+Each kind is a frozen class with typed fields and one canonical body. `slot` names what an event speaks about (this cell
+of this sheet, this tree's position); an event with the same slot that `supersedes` another takes its place in the view.
 """
 
 from __future__ import annotations
 
 import types
 import typing
-from collections.abc import Hashable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import MISSING, dataclass, field, fields
 from datetime import date
 from functools import cache
@@ -173,7 +173,7 @@ KINDS: Mapping[str, type[Body]] = {
 
 @dataclass(frozen=True, slots=True)
 class Event:
-    """A body with its envelope. When and on which device it was written down is told, but is not part of the content."""
+    """A body with its envelope; when and on which device it was written down is told, but not part of the content."""
 
     id: str
     practice_id: str
@@ -209,13 +209,14 @@ def read_body(kind: str, text: str) -> Body:
     if kind not in KINDS:
         raise StoreError(say("fieldbook.unknown_event"), value=kind, right=say("fieldbook.newer_program"))
     plain = read_canonical(text)
-    return KINDS[kind](**{name: _typed(hint, plain[name]) for name, hint in _hints(KINDS[kind]).items() if name in plain})
+    hints = _hints(kind)
+    return KINDS[kind](**{name: _typed(hint, plain[name]) for name, hint in hints.items() if name in plain})
 
 
 def plain_body(body: Body) -> dict[str, object]:
     """Only what differs from the default, so that a field added later does not change old hashes."""
     plain: dict[str, object] = {}
-    hints = _hints(type(body))
+    hints = _hints(body.KIND)
     for each in fields(body):
         value = getattr(body, each.name)
         default = each.default_factory() if each.default_factory is not MISSING else each.default
@@ -258,6 +259,6 @@ def _kinds(inner: tuple[Any, ...], parts: Sequence[object]) -> tuple[Any, ...]:
 
 
 @cache
-def _hints(kind: Hashable) -> dict[str, Any]:
+def _hints(kind: str) -> dict[str, Any]:
     """Types of the fields by name."""
-    return {name: hint for name, hint in typing.get_type_hints(kind).items() if name != "KIND"}
+    return {name: hint for name, hint in typing.get_type_hints(KINDS[kind]).items() if name != "KIND"}

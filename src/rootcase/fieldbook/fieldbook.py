@@ -25,7 +25,8 @@ from rootcase.records.observe import PriceBook, Property, PropertyRecord, Weathe
 class Fieldbook:
     """An open fieldbook; use it in a with block, or close it."""
 
-    def __init__(self, store: Store, now: Callable[[], datetime], random_bytes: Callable[[int], bytes], device: str) -> None:
+    def __init__(self, store: Store, now: Callable[[], datetime], random_bytes: Callable[[int], bytes],
+                 device: str) -> None:
         self._store, self._now, self._device = store, now, device
         self._new_id = IdMaker(lambda: int(now().timestamp() * 1000), random_bytes)
 
@@ -82,7 +83,7 @@ class Fieldbook:
         self._store.erase_contact(contact_id)
 
     def correct(self, reading_id: str, typed: str, reason: str) -> str:
-        """Put another value in a reading's place and return the id of the correction; the old one stays in the events."""
+        """Put another value in a reading's place and return the correction's id; the old one stays in the events."""
         head, facts = self._standing(reading_id)
         body = head.event.body
         assert isinstance(body, ReadingTaken)
@@ -91,7 +92,8 @@ class Fieldbook:
     def take_back(self, reading_id: str, reason: str) -> str:
         """Say that a reading should not have been there; it stays in the events and leaves the view."""
         head, _ = self._standing(reading_id)
-        return self._add(head.event, ReadingTakenBack(slot=head.event.body.slot, supersedes=head.event.id, reason=reason))
+        event = head.event
+        return self._add(event, ReadingTakenBack(slot=event.body.slot, supersedes=event.id, reason=reason))
 
     def close(self) -> None:
         self._store.close()
@@ -99,7 +101,8 @@ class Fieldbook:
     def __enter__(self) -> Fieldbook:
         return self
 
-    def __exit__(self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None) -> None:
+    def __exit__(self, kind: type[BaseException] | None, error: BaseException | None,
+                 trace: TracebackType | None) -> None:
         self.close()
 
     def _standing(self, reading_id: str) -> tuple[Head, PropertyOpened]:
@@ -112,8 +115,10 @@ class Fieldbook:
         standing = heads(event for event in everything if event.property_id == found.property_id)
         head = standing[found.body.slot]
         if head.event.id != reading_id:
-            raise Missing(say("fieldbook.superseded"), value=reading_id, right=say("fieldbook.use_newer", id=head.event.id))
-        return head, next(each.event.body for each in standing.values() if isinstance(each.event.body, PropertyOpened))
+            raise Missing(say("fieldbook.superseded"), value=reading_id,
+                          right=say("fieldbook.use_newer", id=head.event.id))
+        bodies = (each.event.body for each in standing.values())
+        return head, next(body for body in bodies if isinstance(body, PropertyOpened))
 
     def _add(self, about: Event, body: ReadingTaken | ReadingTakenBack) -> str:
         made_at = self._now().astimezone(UTC).isoformat(timespec="milliseconds").replace("+00:00", "Z")

@@ -146,7 +146,8 @@ def _by_label(things: Iterable[ThingT], label: Callable[[ThingT], str]) -> tuple
 
 def _property(event: Event, facts: PropertyOpened) -> Property:
     return Property(event.property_id, event.practice_id, facts.name, facts.latitude_deg, facts.longitude_deg,
-                    facts.elevation_m, facts.time_zone, facts.currency, facts.weather_station, facts.system, facts.invented)
+                    facts.elevation_m, facts.time_zone, facts.currency, facts.weather_station, facts.system,
+                    facts.invented)
 
 
 def _visits(standing: Mapping[str, Head], property_id: str) -> tuple[Visit, ...]:

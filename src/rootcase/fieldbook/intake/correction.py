@@ -22,8 +22,9 @@ def corrected(body: ReadingTaken, event_id: str, typed: str, reason: str, system
     if value is None:
         raise Refused(say("intake.nothing_typed"), value=f'"{typed}"', right=say("intake.right_take_back"))
     kept = {each.name: getattr(body, each.name) for each in fields(ReadingTaken)}
-    return replace(ReadingCorrected(**kept), supersedes=event_id, typed=value.typed, value=value.value, choice=value.choice,
-                   sign=value.sign, nothing=value.nothing, doubts=value.doubts, source="", reason=reason)
+    return replace(ReadingCorrected(**kept), supersedes=event_id, typed=value.typed, value=value.value,
+                   choice=value.choice, sign=value.sign, nothing=value.nothing, doubts=value.doubts, source="",
+                   reason=reason)
 
 
 def _unit_of(typed: str) -> str:

@@ -31,7 +31,6 @@ from rootcase.ground.words import say
 from rootcase.tables.readings import ReadingKind
 
 Opened = PlaceOpened | TreeOpened | PitOpened | SampleOpened | VisitStarted
-THING_WORDS = ("place", "tree", "pit", "sample", "visit")
 _OPENED: Mapping[type[Body], str] = {PlaceOpened: "place", TreeOpened: "tree", PitOpened: "pit", SampleOpened: "sample",
                                      VisitStarted: "visit"}
 
@@ -65,7 +64,8 @@ class Desk:
     def id_of(self, thing: str, label: str) -> str:
         """Id of a thing: the one it has, else one made of its label."""
         known = self.things.get((thing, folded(label)))
-        return str(getattr(known, thing)) if known else named_id(self.practice_id, self.property_id, thing, folded(label))
+        made = named_id(self.practice_id, self.property_id, thing, folded(label))
+        return str(getattr(known, thing)) if known else made
 
     def slot(self, *names: object) -> str:
         return named_id(self.practice_id, self.property_id, "slot", *names)
@@ -94,7 +94,8 @@ class Desk:
         if not label and len(visits) == 1:
             return visits[0]
         if not label:
-            raise Refused(say("intake.which_visit"), right=say("intake.one_of", choices=", ".join(v.label for v in visits)))
+            raise Refused(say("intake.which_visit"),
+                          right=say("intake.one_of", choices=", ".join(body.label for body in visits)))
         found = self.find("visit", label)
         assert isinstance(found, VisitStarted)
         return found

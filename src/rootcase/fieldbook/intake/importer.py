@@ -59,7 +59,8 @@ def import_sheet(store: Store, path: Path, *, now: datetime, device: str, proper
                  rejects: Path | None = None) -> ImportResult:
     """Take in a field sheet in one turn: either all that is good in it is there afterwards, or none of it."""
     pages = read_pages(path)
-    known = [(layout_of(page), page) for page in pages]
+    no_pages = (folded(say("template.first_page")), folded(say("template.choices_page")))
+    known = [(layout_of(page), page) for page in pages if folded(page.name) not in no_pages]
     with store.writing() as turn:
         desk, events = _desk(turn, store.practice_id, known, property_id, path, now)
         prices: dict[str, Body] = {}
@@ -80,11 +81,11 @@ def import_sheet(store: Store, path: Path, *, now: datetime, device: str, proper
         days = sum(turn.keep_weather(desk.facts.weather_station, weather)) if weather else 0
     added = [*own, *book]
     corrections = sum(event.body.supersedes is not None for event in added)
+    set_aside = write_rejects(path, [page for _, page in known], desk.bad_rows, desk.faults, desk.facts.name, rejects)
     return ImportResult(
-        desk.property_id, desk.facts.name, len(added) - corrections, own_same + book_same, corrections, tuple(desk.faults),
-        write_rejects(path, [page for _, page in known], desk.bad_rows, desk.faults, desk.facts.name, rejects),
-        tuple(desk.told), tuple(dict.fromkeys(desk.unknown)),
-        tuple(page.name for layout, page in known if layout is None and folded(page.name) not in _our_own()),
+        desk.property_id, desk.facts.name, len(added) - corrections, own_same + book_same, corrections,
+        tuple(desk.faults), set_aside, tuple(desk.told), tuple(dict.fromkeys(desk.unknown)),
+        tuple(page.name for layout, page in known if layout is None),
         contacts, days)
 
 
@@ -156,8 +157,3 @@ def _plan(drafts: Mapping[str, Body], events: Iterable[Event], practice_id: str,
         an_id = named_id(practice_id, property_id, body.KIND, plain_body(body))
         needed.append(Event(an_id, practice_id, property_id, made_at, device, body))
     return needed, len(drafts) - len(needed)
-
-
-def _our_own() -> tuple[str, ...]:
-    """Pages of the template that hold no readings."""
-    return folded(say("template.first_page")), folded(say("template.choices_page"))

@@ -16,6 +16,7 @@ from rootcase.tables.readings import ReadingKind, kinds
 
 COVERS = ("litter", "mulch", "turf", "planting", "bare", "gravel", "paving")
 RINGS = ("0-1 m", "half crown", "dripline", "twice crown")
+THINGS = ("place", "tree", "pit", "sample", "visit")
 ROLES = ("owner", "payer", "site contact")
 DRAWN_KINDS = ("building", "path", "water")
 
@@ -44,7 +45,8 @@ PAGES: Mapping[str, Layout] = {page.name: page for page in (
     Layout("covers", ("tree", "visit", "ring", *COVERS), 3),
     Layout("pits", ("pit", "tree", "place", "visit", "depth_from", "depth_to"), 1, "pit"),
     Layout("samples", ("sample", "tree", "place", "visit"), 1, "sample"),
-    Layout("readings", ("visit", "of", "name", "kind", "value", "unit", "depth_from", "depth_to", "growth_year", "note"), 5),
+    Layout("readings", ("visit", "of", "name", "kind", "value", "unit", "depth_from", "depth_to", "growth_year",
+                        "note"), 5),
     Layout("prices", ("item", "unit", "amount", "currency", "source"), 3),
     Layout("contacts", ("role", "name", "phone", "email"), 2),
     Layout("weather", ("date",), 1),

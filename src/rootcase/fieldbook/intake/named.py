@@ -1,4 +1,4 @@
-"""Ids of what comes out of a sheet: made of what they name, so that the same sheet gives the same ids wherever it is read.
+"""Ids of what comes out of a sheet: made of what they name, so the same sheet gives the same ids wherever it is read.
 
 UUID version 8 of RFC 9562 (own contents, memory): the first bits of a SHA-256. Ids made at a tree are version 7.
 """

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections import defaultdict
 
 from rootcase.fieldbook.events import PlaceOpened, PlaceOutlined, TreeOpened
-from rootcase.fieldbook.intake.desk import THING_WORDS, Line, Where, count_repeats
+from rootcase.fieldbook.intake.desk import Line, Where, count_repeats
 from rootcase.fieldbook.intake.faults import Refused
 from rootcase.fieldbook.intake.grid import folded
-from rootcase.fieldbook.intake.layout import COVERS, DRAWN_KINDS, RINGS, kind_of
+from rootcase.fieldbook.intake.layout import COVERS, DRAWN_KINDS, RINGS, THINGS, kind_of
 from rootcase.fieldbook.intake.values import read_choice, read_length_m, read_value
 from rootcase.ground.errors import UnreadableValue
 from rootcase.ground.typed import read
@@ -55,10 +55,12 @@ def take_covers(lines: list[Line]) -> None:
             if line.row.number in line.desk.bad_rows.get(line.page.name, {}):
                 continue
             if not _SUM_LOW <= total <= _SUM_HIGH:
-                raise Refused(say("intake.cover_sum"), value=f"{100 * total:.0f} %", right=say("intake.right_cover_sum"))
+                raise Refused(say("intake.cover_sum"), value=f"{100 * total:.0f} %",
+                              right=say("intake.right_cover_sum"))
+            ring = rings[folded(line.text("ring"))]
             for cover in COVERS:
-                line.take(kind, line.cell(cover), tree, visit, unit=line.unit(cover),
-                          series=rings[folded(line.text("ring"))], attributes={"cover": cover}, where=Where(whole=total))
+                line.take(kind, line.cell(cover), tree, visit, unit=line.unit(cover), series=ring,
+                          attributes={"cover": cover}, where=Where(whole=total))
 
 
 def take_outlines(lines: list[Line]) -> None:
@@ -82,7 +84,8 @@ def take_outlines(lines: list[Line]) -> None:
 
 def _corner(line: Line) -> tuple[float, float, float]:
     number = read(line.text("corner"))
-    east, north = (read_length_m(line.cell(name), line.unit(name), line.desk.facts.system) for name in ("east", "north"))
+    system = line.desk.facts.system
+    east, north = (read_length_m(line.cell(name), line.unit(name), system) for name in ("east", "north"))
     if number is None or number.value is None or east is None or north is None:
         raise Refused(say("intake.needed", column="corner, east, north"), right=say("intake.right_corner"))
     return number.value, east, north
@@ -109,14 +112,15 @@ def take_general(lines: list[Line]) -> None:
     for line in lines:
         with line.guarding():
             desk, thing = line.desk, folded(line.text("of"))
-            if thing not in THING_WORDS:
+            if thing not in THINGS:
                 raise Refused(say("intake.no_choice", kind="of"), value=f'"{thing}"',
-                              right=say("intake.one_of", choices=", ".join(THING_WORDS)))
+                              right=say("intake.one_of", choices=", ".join(THINGS)))
             of = str(getattr(desk.find(thing, line.text("name")), thing))
             visit = desk.visit(line.text("visit"))
             kind = kind_of(line.text("kind"))
             if kind is None or kind.of != thing:
-                raise Refused(say("intake.no_kind", of=thing), value=f'"{line.text("kind")}"', right=say("intake.right_kind"))
+                raise Refused(say("intake.no_kind", of=thing), value=f'"{line.text("kind")}"',
+                              right=say("intake.right_kind"))
             note = line.text("note")
             with line.guarding("value", line.cell("value")):
                 line.take(kind, line.cell("value"), of, visit, unit=line.text("unit"), series=line.repeat,

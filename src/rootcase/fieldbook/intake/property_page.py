@@ -30,14 +30,14 @@ def property_name(page: Page) -> str:
 
 
 def property_facts(page: Page, slot: str, known: PropertyOpened | None) -> PropertyOpened:
-    """The facts of a property; what a page leaves out stays as it is known. A property without its facts is refused whole."""
+    """The facts of a property; what a page leaves out stays as known, and where something needed is not, it is refused."""
     cells = _cells(page)
     missing = [key for key in _NEEDED if not cells.get(key, (0, Cell("")))[1].text]
     if missing and known is None:
         raise FileError(say("intake.property_lacks"), where=f"{page.file}, {page.name}", value=", ".join(missing),
                         right=say("intake.right_property"))
-    facts = known or PropertyOpened(slot=slot, name="", latitude_deg=0.0, longitude_deg=0.0, elevation_m=0.0, time_zone="",
-                                    currency="", weather_station="", system="metric", invented=False)
+    facts = known or PropertyOpened(slot=slot, name="", latitude_deg=0.0, longitude_deg=0.0, elevation_m=0.0,
+                                    time_zone="", currency="", weather_station="", system="metric", invented=False)
     # The system first: it says what a bare elevation is in.
     for key in sorted(cells, key=lambda key: key != "system"):
         number, cell = cells[key]

@@ -13,12 +13,12 @@ from rootcase.fieldbook.intake.grid import Page, folded
 from rootcase.ground.words import say
 
 
-def write_rejects(source: Path, pages: Iterable[Page], bad_rows: Mapping[str, Mapping[int, str]], faults: Sequence[Fault],
-                  property_name: str, wanted: Path | None) -> Path | None:
+def write_rejects(source: Path, pages: Iterable[Page], bad_rows: Mapping[str, Mapping[int, str]],
+                  faults: Sequence[Fault], property_name: str, wanted: Path | None) -> Path | None:
     """Write the rows at fault and return where; None where there are none.
 
-    The page of the property goes with them, so that the file knows where it belongs; the repeat of each row too, so that a
-    row imported on its own still is the push it was.
+    The page of the property goes with them, so that the file knows where it belongs; the repeat of each row too, so
+    that a row imported on its own still is the push it was.
     """
     tables = {page.name: _rows(page, bad_rows[page.name], faults) for page in pages if bad_rows.get(page.name)}
     if not tables:

@@ -79,7 +79,8 @@ def _tree(line: Line, label: str) -> TreeOpened | None:
         place, east, north = (place or known.place, known.east_m if east is None else east,
                               known.north_m if north is None else north)
     _groups(line, tree)
-    return TreeOpened(slot=desk.slot("tree", folded(label)), tree=tree, label=label, place=place, east_m=east, north_m=north)
+    return TreeOpened(slot=desk.slot("tree", folded(label)), tree=tree, label=label, place=place, east_m=east,
+                      north_m=north)
 
 
 def _groups(line: Line, tree: str) -> None:
@@ -145,7 +146,7 @@ def _take_readings(line: Line, thing: str, body: Opened) -> None:
 
 
 def _other_subject(line: Line, kind: ReadingKind, body: Opened, visit: VisitStarted | None) -> str:
-    """Id of what a reading is of when its column stands on another thing's page, such as the mulch of the pit's place."""
+    """Id of what a reading is of when its column stands on another thing's page: the mulch of the pit's place."""
     found = visit.visit if kind.of == "visit" and visit else getattr(body, kind.of, None)
     if found is None and kind.of == "place" and getattr(body, "tree", None):
         tree = next(each for each in line.desk.things.values()

@@ -12,7 +12,7 @@ from functools import cache
 from pathlib import Path
 
 from rootcase.fieldbook.intake.faults import Fault, Refused
-from rootcase.fieldbook.intake.grid import Cell, Page, folded, read_csv
+from rootcase.fieldbook.intake.grid import Cell, Page, Row, folded, read_csv
 from rootcase.fieldbook.intake.values import read_day
 from rootcase.fieldbook.store import Store
 from rootcase.fieldbook.store.store import WeatherDay
@@ -24,7 +24,7 @@ from rootcase.records.observe import Weather
 
 _DAY = timedelta(days=1)
 
-# Unit a column is stored in, and what a day anywhere can have (extremes of the earth's records, rounded out: JUDGEMENT).
+# Unit a column is stored in, and what a day anywhere can have (the earth's extremes, rounded out: JUDGEMENT).
 _COLUMNS = {"t_min_c": ("degC", -90.0, 60.0), "t_max_c": ("degC", -90.0, 60.0), "t_dew_c": ("degC", -95.0, 40.0),
             "rain_mm": ("mm", 0.0, 2000.0), "et0_mm": ("mm", 0.0, 25.0), "wind_m_s": ("m/s", 0.0, 90.0)}
 _PLAIN = re.compile(r"-?\d+(?:\.\d+)?")
@@ -52,7 +52,8 @@ def import_weather(store: Store, path: Path, station: str, *, source: str = "") 
     with store.writing() as turn:
         new, replaced = turn.keep_weather(station, days)
         held = series(station, turn.weather(station))
-    return WeatherResult(station, new, replaced, len(days) - new - replaced, held.days[0], held.ends, gaps(held), faults)
+    return WeatherResult(station, new, replaced, len(days) - new - replaced, held.days[0], held.ends, gaps(held),
+                         faults)
 
 
 def read_weather(page: Page, source: str = "") -> tuple[list[WeatherDay], tuple[Fault, ...]]:
@@ -65,32 +66,43 @@ def read_weather(page: Page, source: str = "") -> tuple[list[WeatherDay], tuple[
     days: list[WeatherDay] = []
     faults: list[Fault] = []
     for row in page.rows:
-        at = names.index("day")
-        try:
-            day = read_day(row.cells[at])
-        except RootcaseError as error:
-            raise FileError(Fault(page.name, row.number, page.header[at], error.value, error.what, error.right).line) from None
+        day = _day(page, row, names.index("day"))
         if days and day <= days[-1].day:
             raise FileError(say("intake.days_out_of_order", before=show_date(days[-1].day)), value=show_date(day),
                             where=say("intake.row", sheet=page.name, row=row.number), right=say("intake.right_days"))
-        figures: dict[str, float] = {}
-        for header, (name, unit), cell in zip(page.header, columns, row.cells, strict=False):
-            if name not in _COLUMNS:
-                continue
-            try:
-                value = _figure(name, unit, cell)
-            except RootcaseError as error:
-                faults.append(Fault(page.name, row.number, header, error.value or f'"{cell.text}"', error.what, error.right))
-                continue
-            if value is not None:
-                figures[name] = value
-        if figures.get("t_min_c", -math.inf) > figures.get("t_max_c", math.inf):
-            faults.append(Fault(page.name, row.number, "", f"{figures.pop('t_min_c'):g}, {figures.pop('t_max_c'):g} °C",
-                                say("intake.cold_over_warm"), say("intake.right_cold_over_warm")))
-        days.append(WeatherDay(day, **figures, source=source or page.file))
+        days.append(WeatherDay(day, **_figures(page, row, columns, faults), source=source or page.file))
     if not days:
         raise FileError(say("intake.no_days"), where=page.file, right=say("intake.right_weather"))
     return days, tuple(faults)
+
+
+def _day(page: Page, row: Row, at: int) -> date:
+    try:
+        return read_day(row.cells[at])
+    except RootcaseError as error:
+        fault = Fault(page.name, row.number, page.header[at], error.value, error.what, error.right)
+        raise FileError(fault.line) from None
+
+
+def _figures(page: Page, row: Row, columns: Sequence[tuple[str, str]], faults: list[Fault]) -> dict[str, float]:
+    """The figures of a day by column; one that cannot be taken is named and stays unknown."""
+    figures: dict[str, float] = {}
+    for header, (name, unit), cell in zip(page.header, columns, row.cells, strict=False):
+        if name not in _COLUMNS:
+            continue
+        try:
+            value = _figure(name, unit, cell)
+        except RootcaseError as error:
+            given = error.value or f'"{cell.text}"'
+            faults.append(Fault(page.name, row.number, header, given, error.what, error.right))
+            continue
+        if value is not None:
+            figures[name] = value
+    if figures.get("t_min_c", -math.inf) > figures.get("t_max_c", math.inf):
+        given = f"{figures.pop('t_min_c'):g}, {figures.pop('t_max_c'):g} °C"
+        faults.append(Fault(page.name, row.number, "", given, say("intake.cold_over_warm"),
+                            say("intake.right_cold_over_warm")))
+    return figures
 
 
 def series(station: str, days: Sequence[WeatherDay]) -> Weather:
@@ -111,8 +123,8 @@ def series(station: str, days: Sequence[WeatherDay]) -> Weather:
 def gaps(weather: Weather) -> tuple[str, ...]:
     """What is missing, month by month, and where the weather ends.
 
-    >>> nan = float("nan")
-    >>> gaps(Weather("X", (date(2014, 6, 1), date(2014, 6, 2)), (1.0, nan), (9.0, 9.0), (0.0, 0.0), (nan, nan), (nan, nan), ""))
+    >>> nan, two_days = float("nan"), (date(2014, 6, 1), date(2014, 6, 2))
+    >>> gaps(Weather("X", two_days, (1.0, nan), (9.0, 9.0), (0.0, 0.0), (nan, nan), (nan, nan), ""))
     ('1 day missing in June 2014', 'weather ends 2 June 2014')
     """
     if not weather.days:
@@ -156,5 +168,6 @@ def _figure(name: str, unit: str, cell: Cell) -> float | None:
         value = found.to(stored, unit).value
         value = None if value is None else round(value, 9)
     if value is None or not low <= value <= high:
-        raise Refused(say("intake.weather_range", low=f"{low:g}", high=f"{high:g}", unit=stored), value=f'"{cell.text}"')
+        raise Refused(say("intake.weather_range", low=f"{low:g}", high=f"{high:g}", unit=stored),
+                      value=f'"{cell.text}"')
     return value

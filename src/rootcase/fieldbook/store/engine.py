@@ -15,8 +15,8 @@ from rootcase.ground.words import say
 
 _BUSY_MS = 20_000
 
-# "The WAL-reset bug": two connections that checkpoint and write at once may lose commits, SQLite 3.7.0 to 3.51.2; fixed in
-# 3.51.3, carried back to 3.50.7 and 3.44.6 (SQLite, Write-Ahead Logging, section on that bug; seen as quoted by others).
+# "The WAL-reset bug": two connections that checkpoint and write at once may lose commits, SQLite 3.7.0 to 3.51.2; fixed
+# in 3.51.3, carried back to 3.50.7 and 3.44.6 (SQLite, Write-Ahead Logging, section on it; seen as quoted by others).
 _MENDED_BRANCHES = {(3, 44): 6, (3, 50): 7}
 _MENDED_SINCE = (3, 51, 3)
 

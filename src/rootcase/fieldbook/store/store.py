@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
-from dataclasses import asdict, dataclass, fields
+from dataclasses import asdict, dataclass, replace
 from datetime import date
 from pathlib import Path
 
@@ -108,7 +108,8 @@ class Reading:
         return sorted(self._connection.scalars(asked))
 
     def contacts(self, property_id: str) -> list[Contact]:
-        asked = select(contacts).where(contacts.c.practice_id == self._practice_id, contacts.c.property_id == property_id)
+        asked = select(contacts).where(contacts.c.practice_id == self._practice_id,
+                                       contacts.c.property_id == property_id)
         return [Contact(row.id, row.property_id, row.role, row.name, row.phone, row.email)
                 for row in self._connection.execute(asked.order_by(contacts.c.role, contacts.c.name, contacts.c.id))]
 
@@ -161,23 +162,24 @@ class Writing(Reading):
                                                         contacts.c.id == contact_id))
 
     def keep_weather(self, station: str, days: Iterable[WeatherDay]) -> tuple[int, int]:
-        """Keep a station's days; a day that differs replaces the old one. Returns how many are new and how many replaced."""
+        """Keep a station's days, one that differs in the old one's place; returns how many are new, how many differ."""
         here = {day.day: day for day in self.weather(station)}
-        changed = [day for day in days if not _same_weather(day, here.get(day.day))]
-        replaced = [day for day in changed if day.day in here]
-        for start in range(0, len(replaced), _AT_ONCE):
+        changed = [day for day in days if day != here.get(day.day)]
+        old = [day for day in changed if day.day in here]
+        for start in range(0, len(old), _AT_ONCE):
             self._connection.execute(delete(weather_days).where(
                 weather_days.c.practice_id == self._practice_id, weather_days.c.station == station,
-                weather_days.c.day.in_([day.day.isoformat() for day in replaced[start:start + _AT_ONCE]])))
+                weather_days.c.day.in_([day.day.isoformat() for day in old[start:start + _AT_ONCE]])))
         if changed:
             self._know_practice()
             self._connection.execute(insert(weather_days), [
                 {"practice_id": self._practice_id, "station": station, **asdict(day), "day": day.day.isoformat()}
                 for day in changed])
-        return len(changed) - len(replaced), len(replaced)
+        return len(changed) - len(old), sum(day != replace(here[day.day], source=day.source) for day in old)
 
     def _know_practice(self) -> None:
-        if not self._connection.scalar(select(practices.c.practice_id).where(practices.c.practice_id == self._practice_id)):
+        asked = select(practices.c.practice_id).where(practices.c.practice_id == self._practice_id)
+        if not self._connection.scalar(asked):
             self._connection.execute(insert(practices).values(practice_id=self._practice_id))
 
 
@@ -219,12 +221,6 @@ def _revision(connection: Connection) -> str | None:
         return None
     found: str | None = connection.scalar(text("SELECT version_num FROM alembic_version"))
     return found
-
-
-def _same_weather(day: WeatherDay, known: WeatherDay | None) -> bool:
-    """Same figures, wherever they came from."""
-    return known is not None and all(getattr(day, each.name) == getattr(known, each.name)
-                                     for each in fields(day) if each.name != "source")
 
 
 @contextmanager

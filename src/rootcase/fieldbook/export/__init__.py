@@ -1,0 +1,1 @@
+"""Export: what goes out for people to fill in."""
