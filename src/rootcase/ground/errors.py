@@ -81,5 +81,5 @@ def require_order(low_name: str, low: Any, high_name: str, high: Any, unit: str)
     bad = ~(low_array < high_array)
     if bad.any():
         first_low, first_high = float(low_array[bad].flat[0]), float(high_array[bad].flat[0])
-        raise OutOfRange(f"{low_name} is not below {high_name}", value=f"{first_low:g} and {first_high:g} {unit}".strip(),
-                         right="were the two boxes swapped?")
+        raise OutOfRange(f"{low_name} is not below {high_name}", right="were the two boxes swapped?",
+                         value=f"{first_low:g} and {first_high:g} {unit}".strip())
