@@ -16,9 +16,7 @@ from rootcase.science.tree.effects import (
 from rootcase.science.tree.fixed import LAYERS, Array, fixed
 from rootcase.science.tree.layers import (
     Soil,
-    Strength,
     air_factor,
-    root_shares,
     sodicity,
     soil_layers,
     strength_layers,
@@ -111,19 +109,6 @@ class Ground:
         return replace(self, **cut)
 
 
-@dataclass(frozen=True, slots=True)
-class Column:
-    """A soil as the model sees it, to be drawn: arrays (4, draws)."""
-
-    soil: Soil
-    strength: Strength
-    air_factor: Array
-    root_share: Array
-    """Share of the tree's roots in each layer, summing to 1."""
-    rooting: Array
-    """How far roots can fill each layer, 0 to 1."""
-
-
 def ground_of(site: Site, parameters: Parameters) -> Ground:
     """What a site gives each limit.
 
@@ -172,7 +157,7 @@ def ground_of(site: Site, parameters: Parameters) -> Ground:
         crown=Crown(lane(site.neighbours), lane(site.leaf), lane(site.trunk_diameter_m), lane(site.crown_radius_m)),
         spring_window_days=site.spring_window_days,
         strength=Rooting(strength.factor, strength.above_refusal),
-        air=Air(_air_with_mottles(site, soil, parameters), soil.air_filled, lane(_drainage(site, soil, parameters)),
+        air=Air(air_with_mottles(site, soil, parameters), soil.air_filled, lane(_drainage(site, soil, parameters)),
                 lane(site.run_on)),
         turf=Turf(lane(site.turf)),
         sealing=Sealing(lane(site.paved), lane(_infiltration(site, soil, sodium, parameters))),
@@ -189,52 +174,46 @@ def ground_of(site: Site, parameters: Parameters) -> Ground:
     )
 
 
-def soil_column(site: Site, parameters: Parameters) -> Column:
-    """The soil under one tree as the model sees it, to be drawn.
-
-    Parameters
-    ----------
-    site : the ground
-    parameters : the draws
-
-    Returns
-    -------
-    Column, arrays (4, draws).
-
-    Raises
-    ------
-    OutOfRange : an input leaves the range of a formula.
-
-    Notes
-    -----
-    Root shares are the weights the day uses (omega).
-
-    References
-    ----------
-    The formulas' own.
-
-    Examples
-    --------
-    >>> from rootcase.science.tree.parameters import central_parameters
-    >>> site = Site(sand=0.4, clay=0.2, organic_matter_pct=3.0, litter=1.0, ece_ds_m=0.4, sar=1.0, ph=6.2,
-    ...             trunk_diameter_m=0.4, crown_radius_m=5.0, salt_threshold_ds_m=2.0, salt_slope_pct=14.0,
-    ...             lock_up_per_ph=0.03)
-    >>> round(float(soil_column(site, central_parameters()).root_share.sum()), 9)
-    1.0
-    """
-    soil = soil_layers(site, parameters)
-    strength = strength_layers(site, soil, parameters)
-    air = _air_with_mottles(site, soil, parameters)
-    rooting = np.maximum(strength.factor * air, fixed("least_root_factor"))
-    weight = root_shares(parameters.root_depth_curve) * rooting ** (1.0 - parameters.plasticity)
-    return Column(soil, strength, air, weight / weight.sum(axis=0), rooting)
-
-
 def _first(group: tuple[Array, ...], draws: int) -> tuple[Array, ...]:
     return type(group)(*(values[..., :draws] for values in group))
 
 
-def _air_with_mottles(site: Site, soil: Soil, parameters: Parameters) -> Array:
+def air_with_mottles(site: Site, soil: Soil, parameters: Parameters) -> Array:
+    """How much of free rooting air leaves in each layer, grey mottles counted.
+
+    Parameters
+    ----------
+    site : its sodium and the depth of mottles
+    soil : the layers' air-filled pores
+    parameters : what mottles leave
+
+    Returns
+    -------
+    share (4, draws). 0 to 1
+
+    Raises
+    ------
+    Nothing.
+
+    Notes
+    -----
+    The part of a layer below the mottles keeps the drawn share of its rooting. Section 1.3 of docs/model.md.
+
+    References
+    ----------
+    Grey mottles as a sign of standing water: soil surveys' common use (memory); the share JUDGEMENT.
+
+    Examples
+    --------
+    >>> from rootcase.science.tree.parameters import central_parameters
+    >>> from rootcase.science.tree.site import Site
+    >>> site = Site(sand=0.4, clay=0.2, organic_matter_pct=3.0, litter=1.0, ece_ds_m=0.4, sar=1.0, ph=6.2,
+    ...             mottle_depth_m=0.2, trunk_diameter_m=0.4, crown_radius_m=5.0, salt_threshold_ds_m=2.0,
+    ...             salt_slope_pct=14.0, lock_up_per_ph=0.03)
+    >>> central = central_parameters()
+    >>> [float(share) for share in air_with_mottles(site, soil_layers(site, central), central)[:, 0]]
+    [1.0, 0.625, 0.25, 0.25]
+    """
     mottles = np.where(np.isnan(site.mottle_depth_m), np.inf, site.mottle_depth_m)
     below = LAYERS.share_below(np.broadcast_to(mottles, parameters.draws))
     factor = air_factor(soil.air_filled, np.broadcast_to(LAYERS.middle_m, soil.air_filled.shape), sodicity(site))

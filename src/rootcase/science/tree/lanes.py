@@ -8,8 +8,8 @@ import numpy as np
 
 from rootcase.science.tree.effects import root_spread_ratio
 from rootcase.science.tree.fixed import LAYERS, Array, fixed
-from rootcase.science.tree.ground import Ground, Nutrition, ground_of
-from rootcase.science.tree.layers import root_shares
+from rootcase.science.tree.ground import Ground, Nutrition, air_with_mottles, ground_of
+from rootcase.science.tree.layers import Soil, Strength, root_shares, soil_layers, strength_layers
 from rootcase.science.tree.parameters import Parameters
 from rootcase.science.tree.site import Site
 
@@ -55,6 +55,19 @@ class Lanes:
     @property
     def count(self) -> int:
         return len(self.root_capacity)
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """A soil as the model sees it, to be drawn: arrays (4, draws)."""
+
+    soil: Soil
+    strength: Strength
+    air_factor: Array
+    root_share: Array
+    """Share of the tree's roots in each layer, summing to 1."""
+    rooting: Array
+    """How far roots can fill each layer, 0 to 1."""
 
 
 def lanes_from(ground: Ground, parameters: Parameters) -> Lanes:
@@ -180,6 +193,47 @@ def lanes_of(site: Site, parameters: Parameters) -> Lanes:
     0.0
     """
     return lanes_from(ground_of(site, parameters), parameters)
+
+
+def soil_column(site: Site, parameters: Parameters) -> Column:
+    """The soil under one tree as the model sees it, to be drawn.
+
+    Parameters
+    ----------
+    site : the ground
+    parameters : the draws
+
+    Returns
+    -------
+    Column, arrays (4, draws).
+
+    Raises
+    ------
+    OutOfRange : an input leaves the range of a formula.
+
+    Notes
+    -----
+    Root shares are the weights the day uses (omega).
+
+    References
+    ----------
+    The formulas' own.
+
+    Examples
+    --------
+    >>> from rootcase.science.tree.parameters import central_parameters
+    >>> site = Site(sand=0.4, clay=0.2, organic_matter_pct=3.0, litter=1.0, ece_ds_m=0.4, sar=1.0, ph=6.2,
+    ...             trunk_diameter_m=0.4, crown_radius_m=5.0, salt_threshold_ds_m=2.0, salt_slope_pct=14.0,
+    ...             lock_up_per_ph=0.03)
+    >>> round(float(soil_column(site, central_parameters()).root_share.sum()), 9)
+    1.0
+    """
+    soil = soil_layers(site, parameters)
+    strength = strength_layers(site, soil, parameters)
+    air = air_with_mottles(site, soil, parameters)
+    rooting = np.maximum(strength.factor * air, fixed("least_root_factor"))
+    weight = root_shares(parameters.root_depth_curve) * rooting ** (1.0 - parameters.plasticity)
+    return Column(soil, strength, air, weight / weight.sum(axis=0), rooting)
 
 
 def stack(parts: list[Lanes]) -> Lanes:
