@@ -129,4 +129,4 @@ def _rounded(value: Any) -> Any:
         return [_rounded(part) for part in value]
     if isinstance(value, float | np.floating):
         return float(f"{value:.{_FIGURES}g}") + 0.0 if isfinite(value) else None
-    return int(value) if isinstance(value, np.integer) else value
+    return value.item() if isinstance(value, np.generic) else value

@@ -43,7 +43,7 @@ def comparison_text(record: PropertyRecord, comparison: Comparison, width: int =
     for line in comparison.trees:
         case = TreeCase(labels[line.tree_id], line, None, None)
         paper.heading(sentence(case.tree.label))
-        paper.say(one_tree.headline(case), bold=True)
+        paper.say(" ".join(one_tree.headline(case)), bold=True)
         paper.say(one_tree.basis(case, record).text)
         paper.gap()
         paper.columns(_year_rows(line, record), right=(1, 2, 3), head=True)

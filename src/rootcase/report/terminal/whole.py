@@ -23,7 +23,7 @@ def summary(casework: Casework, width: int = 80, colour: bool = False) -> str:
     if ground.invented:
         paper.line(say("report.invented"), quiet=True)
     paper.gap()
-    paper.say(whole_property.headline(cases), bold=True)
+    paper.say(" ".join(whole_property.headline(cases)), bold=True)
     paper.say(whole_property.sureness(cases))
     for case in cases:
         if case.needs_page:
@@ -41,7 +41,7 @@ def _tree(paper: Paper, case: TreeCase, casework: Casework) -> None:
     record = casework.record
     about = [part for part in (species_of(record, case.tree), place_name(record, case.tree)) if part]
     paper.heading(sentence(case.tree.label), ", ".join(about))
-    paper.say(one_tree.headline(case), bold=True)
+    paper.say(" ".join(one_tree.headline(case)), bold=True)
     paper.say(one_tree.basis(case, record).text)
     if case.explanation:
         cause = main_cause(case.explanation)

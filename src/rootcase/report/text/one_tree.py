@@ -19,17 +19,17 @@ from rootcase.report.text.statements import Statement, of_tree
 _INCHES = ("in", "cm")
 
 
-def headline(case: TreeCase) -> str:
-    """Return the finding as one or two sentences."""
+def headline(case: TreeCase) -> list[str]:
+    """Return the finding as one or two sentences: the growth, then the cause."""
     label = sentence(case.tree.label)
     if case.share is None:
-        return say("report.tree.not_read", tree=case.tree.label)
+        return [say("report.tree.not_read", tree=case.tree.label)]
     if case.share.low > 1:
-        return say("report.tree.above_its_kind", tree=label)
+        return [say("report.tree.above_its_kind", tree=label)]
     if not case.behind:
-        return say("report.tree.like_its_kind", tree=label)
+        return [say("report.tree.like_its_kind", tree=label)]
     growth = say("report.tree.grows", tree=label, share=of_its_kind(case.share))
-    return f"{growth} {cause_sentence(main_cause(case.explanation))}" if case.explanation else growth
+    return [growth, cause_sentence(main_cause(case.explanation))] if case.explanation else [growth]
 
 
 def basis(case: TreeCase, record: PropertyRecord) -> Statement:
@@ -112,7 +112,8 @@ def verdict(case: TreeCase) -> Statement | None:
     if plan is None:
         return None
     label, when = sentence(case.tree.label), month_of(plan.look_again)
-    about = (of_tree(case.tree.id, f"remedy.{plan.chosen or 'nothing'}"),)
+    treated = plan.chosen not in (None, "nothing")
+    about = (of_tree(case.tree.id, f"remedy.{plan.chosen}" if treated else "share"),)
     if plan.verdict == "leave it alone":
         text = say("report.verdict.leave", tree=label, when=when)
     elif plan.verdict == "treat" and plan.chosen:

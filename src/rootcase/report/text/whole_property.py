@@ -20,19 +20,19 @@ Cases = tuple[TreeCase, ...]
 _KINDS_IN_A_SENTENCE = 6
 
 
-def headline(cases: Cases) -> str:
-    """Return the finding as one or two sentences."""
+def headline(cases: Cases) -> list[str]:
+    """Return the finding as one or two sentences: how many lag, then the cause they share."""
     read, behind = _read(cases), _behind(cases)
     if not read:
-        return say("report.property.nothing_read")
+        return [say("report.property.nothing_read")]
     if not behind:
-        return say("report.property.none_behind", count=counted(len(read)))
+        return [say("report.property.none_behind", count=counted(len(read)))]
     if len(read) == 1:
         return one_tree.headline(behind[0])
     form = "one_behind" if len(behind) == 1 else "some_behind"
     finding = say(f"report.property.{form}", behind=sentence(counted(len(behind))), count=counted(len(read)),
                   tree=behind[0].tree.label)
-    return f"{finding} {_common_cause(behind)}".strip()
+    return [finding, _common_cause(behind)]
 
 
 def sureness(cases: Cases) -> str:
@@ -78,7 +78,7 @@ def proposed(cases: Cases, casework: Casework) -> list[Statement]:
     if alone := _with_verdict(cases, "leave it alone"):
         form = "leave_all" if len(alone) == len(cases) else "leave"
         statements.append(Statement(say(f"report.proposed.{form}", trees=_labels(alone)),
-                                    tuple(of_tree(case.tree.id, "remedy.nothing") for case in alone)))
+                                    tuple(of_tree(case.tree.id, "share") for case in alone)))
     chosen: dict[str, list[str]] = {}
     for item in plan.items:
         chosen.setdefault(item.remedy, []).append(item.tree_id)
@@ -100,7 +100,7 @@ def proposed(cases: Cases, casework: Casework) -> list[Statement]:
         if case.prescription:
             would = one_tree.what_would(case.prescription)
             text = say("report.proposed.nothing_helps", tree=case.tree.label, would=would)
-            statements.append(Statement(text, (of_tree(case.tree.id, "remedy.nothing"),)))
+            statements.append(Statement(text, (of_tree(case.tree.id, "share"),)))
     return statements
 
 

@@ -1,0 +1,124 @@
+"""The last pages: every mark with its readings, every reading as typed, every table the reckoning used."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from typing import Any
+
+from rootcase.ground.dates import show_date
+from rootcase.ground.words import say
+from rootcase.records.observe import PropertyRecord, Reading
+from rootcase.records.report import Casework
+from rootcase.report.lettering import lacking
+from rootcase.report.pdf.ledger import Ledger
+from rootcase.report.text.naming import choice_name, kind_name
+from rootcase.report.text.numbers import sentence
+from rootcase.tables.load import table
+
+_SHORTEST = 4
+_ENDS_IN_NUMBER = re.compile(r"(.*?)(\d+)")
+
+Group = tuple[str, str, str]
+"""What of, which kind, which visit's day and reader: one row of the readings table."""
+
+
+def marks_and_readings(ledger: Ledger, record: PropertyRecord) -> dict[str, Any]:
+    """Return the table of marks and, behind it, the readings any of them rests on."""
+    entries = ledger.entries()
+    used = {reading_id for _, result, _ in entries for reading_id in result.readings}
+    groups: dict[Group, list[Reading]] = {}
+    for reading in record.readings:
+        if reading.id in used:
+            groups.setdefault(_group(reading), []).append(reading)
+    codes = {key: f"r{number}" for number, key in enumerate(groups, 1)}
+    group_of = {reading.id: codes[key] for key, readings in groups.items() for reading in readings}
+    rows = []
+    for code, result, made_of in entries:
+        rests = list(dict.fromkeys(group_of[reading_id] for reading_id in result.readings if reading_id in group_of))
+        rows.append({"code": code, "what": result.what, "figure": result.figure, "interval": result.interval,
+                     "marks": made_of, "readings": rests,
+                     "note": say("report.behind.assumed", kinds="; ".join(map(kind_name, result.assumed)))
+                     if result.assumed else ""})
+    short, labels = short_ids(record), _labels(record)
+    return {"marks": rows, "readings": [_reading_row(codes[key], readings, short, labels)
+                                        for key, readings in groups.items()]}
+
+
+def sources(casework: Casework) -> list[dict[str, str]]:
+    """Return every table the reckoning used, the weather, and who reckoned."""
+    versions = dict(pair for explanation in casework.explanations for pair in explanation.table_versions)
+    rows = []
+    for name, version in sorted(versions.items()):
+        known = table(name)
+        rows.append({"name": name, "what": known.title, "source": known.source, "version": version})
+    ends = [explanation.weather_ends for explanation in casework.explanations]
+    if ends:
+        rows.append({"name": say("report.behind.weather"), "what": casework.record.property.weather_station,
+                     "source": say("report.weather_ends", day=show_date(max(ends))), "version": ""})
+    rows.append({"name": say("report.behind.engine"), "source": "", "version": casework.engine,
+                 "what": say("report.behind.draws", draws=f"{casework.draws:,}", seed=casework.seed)})
+    return rows
+
+
+def unprintable(record: PropertyRecord) -> str:
+    """Return the sentence about signs that the typeface lacks, empty where it lacks none."""
+    typed = [record.property.name, *(place.name for place in record.places), *(tree.label for tree in record.trees)]
+    signs = dict.fromkeys(sign for text in typed for sign in lacking(text))
+    return say("report.behind.signs", signs=", ".join(f"U+{ord(sign):04X}" for sign in signs)) if signs else ""
+
+
+def short_ids(record: PropertyRecord) -> dict[str, str]:
+    """Return the shortest ends of the readings' ids that still tell them apart, at least four signs."""
+    ids = [reading.id for reading in record.readings]
+    length = _SHORTEST
+    while len({one[-length:] for one in ids}) < len(set(ids)):
+        length += 1
+    return {one: one[-length:] for one in ids}
+
+
+def rows_of(sources_typed: Iterable[str]) -> str:
+    """Return where readings came from, rows that follow each other written as a range.
+
+    >>> rows_of(["sheet trees, row 3", "sheet trees, row 4", "sheet trees, row 9"])
+    'sheet trees, row 3-4, 9'
+    """
+    plain, numbered = [], dict[str, list[int]]()
+    for source in dict.fromkeys(sources_typed):
+        if found := _ENDS_IN_NUMBER.fullmatch(source):
+            numbered.setdefault(found[1], []).append(int(found[2]))
+        elif source:
+            plain.append(source)
+    return "; ".join([*plain, *(f"{lead}{_ranges(sorted(numbers))}" for lead, numbers in numbered.items())])
+
+
+def _ranges(numbers: list[int]) -> str:
+    runs: list[list[int]] = []
+    for number in numbers:
+        if runs and number == runs[-1][-1] + 1:
+            runs[-1].append(number)
+        else:
+            runs.append([number])
+    return ", ".join(str(run[0]) if len(run) == 1 else f"{run[0]}-{run[-1]}" for run in runs)
+
+
+def _group(reading: Reading) -> Group:
+    return reading.of, reading.kind, f"{show_date(reading.day)}, {reading.observer}"
+
+
+def _labels(record: PropertyRecord) -> dict[str, str]:
+    labels = {place.id: place.name for place in record.places}
+    return labels | {thing.id: thing.label for thing in (*record.trees, *record.pits, *record.samples, *record.visits)}
+
+
+def _reading_row(code: str, readings: list[Reading], short: dict[str, str], labels: dict[str, str]) -> dict[str, Any]:
+    first = readings[0]
+    values, year = [], None
+    for reading in readings:
+        lead = f"{reading.growth_year}: " if reading.growth_year and reading.growth_year != year else ""
+        year = reading.growth_year
+        value = reading.typed if reading.choice is None else choice_name(reading.kind, reading.choice)
+        values.append({"value": lead + value, "id": short[reading.id]})
+    return {"code": code, "of": sentence(labels.get(first.of, "")), "kind": kind_name(first.kind),
+            "when": f"{show_date(first.day)}, {first.observer}", "values": values,
+            "source": rows_of(reading.source for reading in readings)}

@@ -1,0 +1,125 @@
+"""The small marks behind figures: which result each one names, and which readings that result rests on."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+from rootcase.ground.quantity import show, show_interval
+from rootcase.ground.words import say
+from rootcase.records.explain import Explanation
+from rootcase.records.prescribe import TreePrescription
+from rootcase.records.report import Casework
+from rootcase.report.text.cases import TreeCase
+from rootcase.report.text.gains import gain_of
+from rootcase.report.text.naming import limit_name, remedy_name
+from rootcase.report.text.numbers import loss, money, percent, sentence
+from rootcase.report.text.statements import of_tree
+
+_MARKS_IN_A_ROW = 3
+
+
+@dataclass(frozen=True, slots=True)
+class Result:
+    """One figure of the casework, with its interval and what it was made of."""
+
+    what: str
+    figure: str
+    interval: str
+    readings: tuple[str, ...] = ()
+    assumed: tuple[str, ...] = ()
+    results: tuple[str, ...] = ()
+    """Names of the results it was reckoned from."""
+
+
+class Ledger:
+    """Hands out marks in the order in which figures are printed, and remembers them for the last pages."""
+
+    def __init__(self, results: Mapping[str, Result]) -> None:
+        self._results = dict(results)
+        self._codes: dict[str, str] = {}
+
+    def mark(self, name: str) -> str:
+        """Return the mark of a result; empty where the casework has no such result."""
+        if name not in self._results:
+            return ""
+        return self._codes.setdefault(name, f"a{len(self._codes) + 1:02d}")
+
+    def marks(self, names: Iterable[str]) -> list[str]:
+        return [mark for name in names if (mark := self.mark(name))]
+
+    def bundle(self, what: str, names: Iterable[str]) -> list[str]:
+        """Return the marks of these results, one mark for them all where they are many."""
+        real = [name for name in dict.fromkeys(names) if name in self._results]
+        if len(real) <= _MARKS_IN_A_ROW:
+            return self.marks(real)
+        bundle = f"bundle/{what}"
+        self._results[bundle] = Result(what, "", "", results=tuple(real))
+        return [self.mark(bundle)]
+
+    def entries(self) -> list[tuple[str, Result, list[str]]]:
+        """Return every result marked so far, with the marks of the results it came from, those marked now too."""
+        found, done = [], 0
+        while done < len(self._codes):
+            name = list(self._codes)[done]
+            found.append((self._codes[name], self._results[name], self.marks(self._results[name].results)))
+            done += 1
+        return found
+
+
+def results_of(casework: Casework, cases: tuple[TreeCase, ...]) -> dict[str, Result]:
+    """Return every figure that a page may print, by its name."""
+    results: dict[str, Result] = {}
+    for case in cases:
+        label = sentence(case.tree.label)
+        share = of_tree(case.tree.id, "share")
+        if case.comparison and case.share:
+            results[share] = Result(say("report.mark.share", tree=label), *percent(case.share),
+                                    readings=case.comparison.reading_ids)
+        if case.explanation:
+            results |= _explained(case.explanation, label, casework)
+        if case.prescription:
+            results |= _prescribed(case.prescription, label, casework)
+    plan = casework.plan
+    results["property/shares"] = Result(
+        say("report.mark.shares"), "", "", results=tuple(of_tree(case.tree.id, "share") for case in cases if case.share))
+    results["property/cost"] = Result(
+        say("report.mark.cost"), money(plan.total_cost, plan.currency), say("report.mark.price_book"),
+        results=tuple(of_tree(item.tree_id, f"remedy.{item.remedy}") for item in plan.items))
+    return results
+
+
+def _explained(explanation: Explanation, label: str, casework: Casework) -> dict[str, Result]:
+    tree, system = explanation.tree_id, casework.record.property.system
+    results = {of_tree(tree, "predicted"): Result(
+        say("report.mark.predicted", tree=label), *percent(explanation.predicted_share),
+        readings=explanation.reading_ids)}
+    for step in explanation.limits:
+        results[of_tree(tree, f"limit.{step.limit}")] = Result(
+            say("report.mark.limit", tree=label, limit=limit_name(step.limit)), *loss(step.points),
+            readings=step.rests_on, assumed=step.assumed)
+    if explanation.unexplained_points:
+        results[of_tree(tree, "unexplained")] = Result(
+            say("report.mark.unexplained", tree=label), *loss(explanation.unexplained_points),
+            results=(of_tree(tree, "predicted"), of_tree(tree, "share")))
+    strength, depth = explanation.limits[0], explanation.soil.rootable_depth_m
+    results[of_tree(tree, "rootable")] = Result(
+        say("report.mark.rootable", tree=label), show(depth.mean, "m", system, ("in", "cm")),
+        show_interval(depth.low, depth.high, "m", system, ("in", "cm")),
+        readings=strength.rests_on, assumed=strength.assumed)
+    return results
+
+
+def _prescribed(plan: TreePrescription, label: str, casework: Casework) -> dict[str, Result]:
+    tree, results = plan.tree_id, {}
+    base = (of_tree(tree, "share"), of_tree(tree, "predicted"))
+    for outcome in plan.remedies:
+        cost = money(outcome.cost, casework.plan.currency)
+        gain, interval = gain_of(outcome)
+        results[of_tree(tree, f"remedy.{outcome.remedy}")] = Result(
+            say("report.mark.remedy", tree=label, remedy=remedy_name(outcome.remedy), cost=cost), gain, interval,
+            results=base)
+    if plan.share_if_nothing:
+        results[of_tree(tree, "future")] = Result(
+            say("report.mark.future", tree=label), *percent(plan.share_if_nothing[-1]), results=base)
+    return results

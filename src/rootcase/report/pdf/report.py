@@ -1,0 +1,105 @@
+"""The client's report: casework in, the bytes of a tagged PDF out, the same for the same casework."""
+
+from __future__ import annotations
+
+import json
+from datetime import UTC, datetime, time
+from importlib.resources import files
+from typing import Any
+
+import typst
+
+from rootcase.ground.dates import show_date
+from rootcase.ground.words import say
+from rootcase.records.report import Casework
+from rootcase.report.lettering import printable
+from rootcase.report.pdf import behind
+from rootcase.report.pdf.front import first_page, second_page
+from rootcase.report.pdf.ledger import Ledger, results_of
+from rootcase.report.pdf.tree_page import others_table, tree_page
+from rootcase.report.pictures import draw_section
+from rootcase.report.svg import Picture
+from rootcase.report.text.cases import TreeCase, tree_cases
+
+_PAPER = {"us": "us-letter", "metric": "a4"}
+_STANDARD = ["ua-1"]
+"""PDF/UA-1: tagged, readable aloud, every picture with its words."""
+
+
+class ReportError(RuntimeError):
+    """The typesetter warned: the template is wrong, not the casework."""
+
+
+def report_pdf(casework: Casework) -> bytes:
+    """Return the report of a property.
+
+    What people typed goes to the typesetter as data, never as markup.
+    """
+    document, pictures = _document(casework)
+    template = files("rootcase.report.pdf")
+    inputs = {name: template.joinpath(name).read_bytes() for name in ("report.typ", "parts.typ")}
+    inputs["main.typ"] = inputs.pop("report.typ")
+    inputs |= pictures | {"document.json": json.dumps(document, ensure_ascii=False).encode()}
+    made = datetime.combine(casework.made_on, time(12), UTC)
+    pdf, warnings = typst.compile_with_warnings(
+        inputs, format="pdf", pdf_standards=_STANDARD, ignore_system_fonts=True,
+        font_paths=[str(files("rootcase.report").joinpath("fonts"))], timestamp=int(made.timestamp()))
+    if warnings:
+        raise ReportError("; ".join(str(warning) for warning in warnings))
+    return bytes(pdf)
+
+
+def _document(casework: Casework) -> tuple[Any, dict[str, bytes]]:
+    """Everything the template sets, in reading order, and the pictures it places."""
+    record, cases = casework.record, tree_cases(casework)
+    ledger = Ledger(results_of(casework, cases))
+    pictures: dict[str, bytes] = {}
+
+    def place(number: int, case: TreeCase) -> dict[str, Any]:
+        """The tree's section, where there is anything to draw."""
+        if case.comparison is None or case.explanation is None:
+            return {}
+        picture = draw_section(record, case.tree.id, case.comparison, case.explanation, "column")
+        return {"section": _placed(pictures, f"section-{number}", picture)}
+
+    ground, lagging = record.property, [case for case in cases if case.needs_page]
+    rest = [case for case in cases if not case.needs_page]
+    document = {
+        "lang": "en", "paper": _PAPER[ground.system], "title": say("report.title", property=ground.name),
+        "head": say("report.head", property=ground.name, day=show_date(casework.made_on)),
+        "page": say("report.page"), "of": say("report.of"), "invented": say("report.invented") if ground.invented else "",
+        "first": first_page(cases, casework, ledger), "second": second_page(cases, casework, ledger),
+        "trees": [tree_page(case, casework, ledger) | place(number, case) for number, case in enumerate(lagging, 1)],
+        "others": others_table(rest, ledger) if rest else None,
+        "fall_heads": [say("report.column.points"), say("report.column.nine_in_ten"), ""],
+        "remedy_heads": ["", "", *(say(f"report.column.{head}") for head in ("points", "nine_in_ten", "cost")), ""],
+    }
+    document["behind"] = _behind(casework, ledger)
+    return _printed(document), pictures
+
+
+def _placed(pictures: dict[str, bytes], name: str, picture: Picture) -> dict[str, Any]:
+    """Put a picture beside the template and return where it lies and its words."""
+    pictures[f"{name}.svg"] = picture.bare
+    return {"path": f"{name}.svg", "alt": picture.alt, "width": picture.width, "height": picture.height}
+
+
+def _behind(casework: Casework, ledger: Ledger) -> dict[str, Any]:
+    tables = behind.marks_and_readings(ledger, casework.record)
+    return {
+        "marks_title": say("report.behind.marks_title"), "marks_intro": say("report.behind.marks_intro"),
+        "marks_heads": [say(f"report.column.{head}") for head in ("mark", "figure_of", "figure", "nine_in_ten", "from")],
+        "readings_title": say("report.behind.readings_title"), "readings_intro": say("report.behind.readings_intro"),
+        "readings_heads": [say(f"report.column.{head}") for head in ("row", "read_at", "kind", "when", "as_typed", "source")],
+        "sources_title": say("report.behind.sources_title"), "sources_intro": say("report.behind.sources_intro"),
+        "sources_heads": [say(f"report.column.{head}") for head in ("table", "what", "source", "version")],
+        "sources": behind.sources(casework), "signs": behind.unprintable(casework.record), **tables}
+
+
+def _printed(value: Any) -> Any:
+    """The document with every sign the typeface lacks written as its code point."""
+    if isinstance(value, dict):
+        return {key: _printed(part) for key, part in value.items()}
+    if isinstance(value, list):
+        return [_printed(part) for part in value]
+    return printable(value) if isinstance(value, str) else value

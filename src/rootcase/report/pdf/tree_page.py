@@ -1,0 +1,102 @@
+"""The page of one tree that lags, and the one table for all the others."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from rootcase.ground.words import say
+from rootcase.records.prescribe import RemedyOutcome, TreePrescription
+from rootcase.records.report import Casework
+from rootcase.report.pdf import bars
+from rootcase.report.pdf.front import line
+from rootcase.report.pdf.ledger import Ledger
+from rootcase.report.text import one_tree
+from rootcase.report.text.cases import TreeCase
+from rootcase.report.text.naming import place_name, remedy_name, species_of
+from rootcase.report.text.numbers import listed, money, percent, sentence
+from rootcase.report.text.statements import of_tree
+
+Page = dict[str, Any]
+_REMEDIES_DRAWN = 4
+"""Leaving it alone, the choice and the best of the rest; the others are named in a line below. JUDGEMENT: one page."""
+
+
+def tree_page(case: TreeCase, casework: Casework, ledger: Ledger) -> Page:
+    """Return everything one page says of one tree."""
+    record = casework.record
+    about = [part for part in (species_of(record, case.tree), place_name(record, case.tree)) if part]
+    statements = [one_tree.unexplained(case), one_tree.verdict(case), one_tree.future(case)]
+    return {
+        "label": sentence(case.tree.label), "about": ", ".join(about), "headline": one_tree.headline(case),
+        "basis": line(one_tree.basis(case, record), ledger), "sure": one_tree.sureness(case),
+        "fall_title": say("report.heading.fall"),
+        "fall": _marked(bars.waterfall(case.explanation), ledger) if case.explanation else [],
+        "remedies_title": say("report.heading.remedies"), "cost_title": say("report.column.cost"),
+        "remedies": _remedy_rows(case, casework, ledger),
+        "lines": [line(statement, ledger) for statement in statements if statement],
+        "others": _other_remedies(case), "mind": one_tree.change_of_mind(case),
+        "not_looked": one_tree.not_looked_at(case, record), "key": say("report.key"),
+    }
+
+
+def others_table(cases: list[TreeCase], ledger: Ledger) -> Page:
+    """Return one row for each tree that needs no page."""
+    rows = []
+    for case in cases:
+        share, interval = percent(case.share) if case.share else (say("report.not_known"), "")
+        soil = percent(case.explanation.predicted_share) if case.explanation else (say("report.not_known"), "")
+        verdict = one_tree.verdict(case)
+        rows.append({
+            "tree": sentence(case.tree.label), "share": share, "interval": interval,
+            "marks": ledger.marks([of_tree(case.tree.id, "share")]), "soil": soil[0], "soil_interval": soil[1],
+            "soil_marks": ledger.marks([of_tree(case.tree.id, "predicted")]),
+            "verdict": sentence(verdict.text.partition(": ")[2]) if verdict else say("report.not_known")})
+    heads = ("tree", "growth", "nine_in_ten", "soil_alone", "nine_in_ten", "verdict")
+    return {"title": say("report.heading.others"), "heads": [say(f"report.column.{head}") for head in heads], "rows": rows}
+
+
+def _marked(rows: list[bars.Row], ledger: Ledger) -> list[bars.Row]:
+    return [row | {"mark": ledger.mark(row["about"])} for row in rows]
+
+
+def _drawn(plan: TreePrescription) -> list[RemedyOutcome]:
+    """Leaving it alone first, then what is proposed, then the largest gains, those not known last."""
+    order = ("nothing", plan.chosen)
+    first = [outcome for outcome in plan.remedies if outcome.remedy in order]
+    rest = [outcome for outcome in plan.remedies if outcome.remedy not in order and outcome.verdict == "possible"]
+    would = [outcome for outcome in plan.remedies if outcome.remedy in plan.what_would and outcome.remedy not in order]
+    return sorted(first, key=lambda outcome: order.index(outcome.remedy)) + (rest + would)[: _REMEDIES_DRAWN - len(first)]
+
+
+def _remedy_rows(case: TreeCase, casework: Casework, ledger: Ledger) -> list[bars.Row]:
+    plan = case.prescription
+    if plan is None:
+        return []
+    drawn, explanation = _drawn(plan), case.explanation
+    share = case.share or (explanation.predicted_share if explanation else None)
+    now = 100 * share.mean if share else 0.0
+    rows = bars.remedies(drawn, case.tree.id, now, [money(outcome.cost, casework.plan.currency) for outcome in drawn])
+    for row, outcome in zip(rows, drawn, strict=True):
+        chosen = outcome.remedy == plan.chosen
+        name = sentence(remedy_name(outcome.remedy))
+        row["name"] = say("report.remedy.proposed", remedy=name) if chosen else name
+        row["under"] = one_tree.dose_of(outcome, casework.record)
+        row["cautions"] = [say(f"prescribe.caution.{caution}") for caution in outcome.cautions] if chosen else []
+        row["proposed"] = chosen
+    return _marked(rows, ledger)
+
+
+def _other_remedies(case: TreeCase) -> list[str]:
+    """The remedies that are not drawn, by why, each reason once."""
+    plan = case.prescription
+    if plan is None:
+        return []
+    drawn = {outcome.remedy for outcome in _drawn(plan)}
+    groups: dict[str, list[str]] = {}
+    for outcome in plan.remedies:
+        if outcome.remedy not in drawn:
+            reason = say(f"prescribe.reason.{outcome.reason}") if outcome.reason else ""
+            verdict = say(f"report.outcome.{outcome.verdict.replace(' ', '_')}")
+            groups.setdefault(f"{verdict}|{reason}", []).append(remedy_name(outcome.remedy))
+    return [say("report.remedy.others", verdict=key.partition("|")[0], remedies=listed(members),
+                reason=key.partition("|")[2]).strip() for key, members in groups.items()]

@@ -1,0 +1,98 @@
+"""What an import brought and what needs the person, each fault on its own line."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date
+from pathlib import Path
+from typing import Protocol
+
+from rootcase.ground.dates import show_date
+from rootcase.ground.words import say
+from rootcase.report.terminal.paper import Paper
+
+
+class FaultLine(Protocol):
+    """A fault says itself in one line."""
+
+    @property
+    def line(self) -> str: ...
+
+
+class SheetResult(Protocol):
+    """What is shown of an import; the fieldbook's own result is one."""
+
+    @property
+    def property_name(self) -> str: ...
+    @property
+    def new(self) -> int: ...
+    @property
+    def same(self) -> int: ...
+    @property
+    def corrected(self) -> int: ...
+    @property
+    def faults(self) -> Sequence[FaultLine]: ...
+    @property
+    def rejects_path(self) -> Path | None: ...
+    @property
+    def told(self) -> Sequence[str]: ...
+    @property
+    def unknown_columns(self) -> Sequence[str]: ...
+    @property
+    def unknown_pages(self) -> Sequence[str]: ...
+
+
+class WeatherFile(Protocol):
+    """What is shown of a file of daily weather."""
+
+    @property
+    def station(self) -> str: ...
+    @property
+    def new(self) -> int: ...
+    @property
+    def replaced(self) -> int: ...
+    @property
+    def same(self) -> int: ...
+    @property
+    def first(self) -> date: ...
+    @property
+    def ends(self) -> date: ...
+    @property
+    def gaps(self) -> Sequence[str]: ...
+    @property
+    def faults(self) -> Sequence[FaultLine]: ...
+
+
+def import_text(result: SheetResult, width: int = 80, colour: bool = False) -> str:
+    """Return what a field sheet brought, then what is kept as text, then what needs the person."""
+    paper = Paper(width, colour)
+    paper.say(say("terminal.import.done", property=result.property_name, new=f"{result.new:,}",
+                  same=f"{result.same:,}", corrected=f"{result.corrected:,}"), bold=True)
+    for told in result.told:
+        paper.item("·", told)
+    for key, names in (("columns", result.unknown_columns), ("pages", result.unknown_pages)):
+        if names:
+            paper.item("·", say(f"terminal.import.unknown_{key}", names=", ".join(names)))
+    _faults(paper, result.faults)
+    if result.rejects_path:
+        paper.say(say("terminal.import.rejects", path=result.rejects_path))
+    return paper.text()
+
+
+def weather_text(result: WeatherFile, width: int = 80, colour: bool = False) -> str:
+    """Return how far the daily weather of a station reaches, and its gaps by name."""
+    paper = Paper(width, colour)
+    paper.say(say("terminal.import.weather", station=result.station, first=show_date(result.first),
+                  ends=show_date(result.ends), new=f"{result.new:,}", replaced=f"{result.replaced:,}",
+                  same=f"{result.same:,}"), bold=True)
+    for gap in result.gaps:
+        paper.item("·", gap)
+    _faults(paper, result.faults)
+    return paper.text()
+
+
+def _faults(paper: Paper, faults: Sequence[FaultLine]) -> None:
+    if faults:
+        paper.say(say("terminal.import.faults", count=f"{len(faults):,}"))
+    for fault in faults:
+        paper.item("!", fault.line)

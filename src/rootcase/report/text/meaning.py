@@ -1,0 +1,72 @@
+"""What the plan means for the client: what they give up, who stays off, what was asked for, cost, when to look."""
+
+from __future__ import annotations
+
+from rootcase.ground.quantity import show
+from rootcase.ground.words import say
+from rootcase.records.observe import PropertyRecord
+from rootcase.records.report import Casework
+from rootcase.report.text.cases import TreeCase
+from rootcase.report.text.naming import choice_name, kind_name, month_of, names
+from rootcase.report.text.numbers import known, money, sentence
+from rootcase.report.text.statements import Statement
+
+Line = tuple[str, Statement]
+"""What it is about, and the statement."""
+
+
+def meaning(cases: tuple[TreeCase, ...], casework: Casework) -> list[Line]:
+    """Return the rows of the table "what it means for you"; nothing to give up is a row as well."""
+    rows = [(say("report.meaning.give_up"), _given_up(casework))]
+    if casework.plan.items:
+        rows.append((say("report.meaning.people"), _people(casework.record)))
+    rows += [(say("report.meaning.asked"), _wishes(casework)), (say("report.meaning.cost"), _cost(casework)),
+             (say("report.meaning.look"), _looks(cases))]
+    return [(title, Statement(text, ("property/cost",) if title == say("report.meaning.cost") else ()))
+            for title, text in rows if text]
+
+
+def _given_up(casework: Casework) -> str:
+    areas: dict[str, float] = {}
+    for item in casework.plan.items:
+        areas[item.remedy] = areas.get(item.remedy, 0.0) + item.dose.area_m2
+    told = [say(f"report.give_up.{remedy}", area=show(area, "m2", casework.record.property.system))
+            for remedy, area in areas.items() if known(f"report.give_up.{remedy}")]
+    return " ".join(told) or say("report.give_up.nothing")
+
+
+def _people(record: PropertyRecord) -> str:
+    """Who else uses the ground, as it was asked; what was not asked is said."""
+    answers = {reading.choice for reading in record.readings if reading.kind == "sensitive_use" and reading.choice}
+    told = [say("report.care.all")]
+    told += [say(f"report.care.{answer}") for answer in sorted(answers) if known(f"report.care.{answer}")]
+    return " ".join(told if answers else [*told, say("report.care.not_asked")])
+
+
+def _wishes(casework: Casework) -> str:
+    plan = casework.plan
+    told = [f"{sentence(kind_name(kind))}: {choice_name(kind, choice)}." for kind, choice in dict.fromkeys(plan.wishes)]
+    if plan.not_asked:
+        told.append(say("report.meaning.not_asked", kinds="; ".join(map(kind_name, plan.not_asked))))
+    return " ".join(told)
+
+
+def _cost(casework: Casework) -> str:
+    plan = casework.plan
+    if not plan.items:
+        return say("report.meaning.free")
+    text = say("report.meaning.total", total=money(plan.total_cost, plan.currency),
+               shared=money(plan.shared_cost, plan.currency))
+    if plan.budget is None:
+        return text
+    return f"{text} {say('report.cost.budget', budget=money(plan.budget, plan.currency))}"
+
+
+def _looks(cases: tuple[TreeCase, ...]) -> str:
+    days: dict[str, list[str]] = {}
+    for case in sorted((c for c in cases if c.prescription), key=lambda c: c.prescription.look_again.toordinal()
+                       if c.prescription else 0):
+        if case.prescription:
+            days.setdefault(month_of(case.prescription.look_again), []).append(case.tree.label)
+    told = [f"{month}: {names(labels)}." for month, labels in days.items()]
+    return " ".join([*told, say("report.meaning.when_visible")]) if told else ""
