@@ -63,7 +63,7 @@ def compare(record: PropertyRecord, today: date, *, draws: int, seed: int) -> Co
     gathered = gather(record)
     rng = np.random.default_rng([seed, *b"compare"])
     pooled = None if gathered.arrays is None else pooled_log_shares(gathered.arrays, pooling_priors(), draws, rng)
-    trees = tuple(_tree(record, tree, i, gathered, pooled, draws, seed)
+    trees = tuple(_tree(record, tree, i, gathered, pooled, seed)
                   for i, tree in enumerate(gathered.trees) if tree.id not in gathered.yardstick_trees)
     order = [t.id for t in record.trees]
     in_order = tuple(sorted(trees, key=lambda t: order.index(t.tree_id)))
@@ -111,8 +111,7 @@ def pooling_priors() -> PoolingPriors:
                          pair("compared_tree"))
 
 
-def _tree(record: PropertyRecord, tree: Tree, i: int, gathered: Gathered, pooled: Pooled | None, draws: int,
-          seed: int) -> TreeComparison:
+def _tree(record: PropertyRecord, tree: Tree, i: int, gathered: Gathered, pooled: Pooled | None, seed: int) -> TreeComparison:
     group = gathered.group_of[tree.id]
     healthy = tuple(t.id for t in gathered.trees
                     if t.id in gathered.yardstick_trees and gathered.group_of[t.id] == group)
@@ -134,7 +133,7 @@ def _tree(record: PropertyRecord, tree: Tree, i: int, gathered: Gathered, pooled
         yardstick_shoot_count=sum(len({s.shoot for s in gathered.readings[t] if s.length_mm}) for t in healthy_read),
         yardstick_typical_mm=None if level is None or pooled is None else estimate(np.exp(level + _mean_year(pooled))),
         years=_years(tree.id, healthy_read, gathered, pooled, level, rng),
-        measures=measure_lines(record, tree.id, healthy, draws, rng),
+        measures=measure_lines(record, tree.id, healthy),
         notes=_notes(tree.id, healthy_read, gathered, pooled),
         reading_ids=tuple(s.reading_id for t in (tree.id, *healthy_read) for s in gathered.readings[t]))
 

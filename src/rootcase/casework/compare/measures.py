@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from typing import Any
 
 import numpy as np
+from scipy.special import ndtri
 
 from rootcase.casework.estimate import estimate
 from rootcase.records.compare import MeasureLine
@@ -13,9 +14,12 @@ from rootcase.records.observe import PropertyRecord, Reading
 from rootcase.tables.load import table
 from rootcase.tables.readings import kinds
 
+NORMAL = ndtri((np.arange(1000) + 0.5) / 1000)
+"""Evenly spaced quantiles of the normal distribution: an interval needs no chance."""
 
-def measure_lines(record: PropertyRecord, tree_id: str, yardstick_trees: tuple[str, ...], draws: int,
-                  rng: np.random.Generator) -> tuple[MeasureLine, ...]:
+
+def measure_lines(record: PropertyRecord, tree_id: str,
+                  yardstick_trees: tuple[str, ...]) -> tuple[MeasureLine, ...]:
     """How the tree stands in each measure that was read of it or of its yardstick.
 
     Parameters
@@ -23,8 +27,6 @@ def measure_lines(record: PropertyRecord, tree_id: str, yardstick_trees: tuple[s
     record : the property, corrections applied.
     tree_id : the tree that is compared.
     yardstick_trees : ids of its healthy trees; may be empty.
-    draws : number of draws behind an interval, above 0.
-    rng : the generator all randomness comes from.
 
     Returns
     -------
@@ -48,7 +50,7 @@ def measure_lines(record: PropertyRecord, tree_id: str, yardstick_trees: tuple[s
     --------
     >>> from rootcase.records.observe import Property, PropertyRecord
     >>> ground = Property("p", "practice", "green", 47.0, 8.0, 400.0, "Europe/Zurich", "CHF", "", "metric", True)
-    >>> measure_lines(PropertyRecord(ground, (), (), (), (), (), (), (), {}), "t", (), 10, np.random.default_rng(1))
+    >>> measure_lines(PropertyRecord(ground, (), (), (), (), (), (), (), {}), "t", ())
     ()
     """
     lines = []
@@ -58,7 +60,7 @@ def measure_lines(record: PropertyRecord, tree_id: str, yardstick_trees: tuple[s
         theirs = {t: _values(record, kind, t) for t in yardstick_trees}
         theirs = {t: found for t, found in theirs.items() if found}
         if own or theirs:
-            lines.append(_line(record, row, tree_id, own, theirs, draws, rng))
+            lines.append(_line(record, row, tree_id, own, theirs))
     return tuple(lines)
 
 
@@ -71,7 +73,7 @@ def _mean(readings: tuple[Reading, ...]) -> float:
 
 
 def _line(record: PropertyRecord, row: Mapping[str, Any], tree_id: str, own: tuple[Reading, ...],
-          theirs: Mapping[str, tuple[Reading, ...]], draws: int, rng: np.random.Generator) -> MeasureLine:
+          theirs: Mapping[str, tuple[Reading, ...]]) -> MeasureLine:
     kind = str(row["kind"])
     ids = tuple(r.id for r in own) + tuple(r.id for found in theirs.values() for r in found)
     tree_value = _mean(own) if own else None
@@ -83,7 +85,7 @@ def _line(record: PropertyRecord, row: Mapping[str, Any], tree_id: str, own: tup
     between = float(row["tree_spread"]) / np.sqrt(len(theirs))
     spread = np.sqrt(_error(kind, tree_value, ratio, len(own)) ** 2 + between**2
                      + _error(kind, yardstick_value, ratio, sum(map(len, theirs.values()))) ** 2)
-    noise = spread * rng.standard_normal(draws)
+    noise = spread * NORMAL
     if ratio:
         share = estimate(tree_value / yardstick_value * np.exp(noise))
         return MeasureLine(kind, tree_value, yardstick_value, share, None, "", ids)

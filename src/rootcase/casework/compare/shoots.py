@@ -152,7 +152,7 @@ def growth_prior(species: str) -> tuple[float, float]:
 
     References
     ----------
-    Tables growth_class, species and compare/growth_prior.
+    Tables growth_class (limits, seen), species and compare/growth_prior (middle and width, JUDGEMENT).
 
     Examples
     --------
