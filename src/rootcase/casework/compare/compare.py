@@ -111,7 +111,8 @@ def pooling_priors() -> PoolingPriors:
                          pair("compared_tree"))
 
 
-def _tree(record: PropertyRecord, tree: Tree, i: int, gathered: Gathered, pooled: Pooled | None, seed: int) -> TreeComparison:
+def _tree(record: PropertyRecord, tree: Tree, i: int, gathered: Gathered, pooled: Pooled | None,
+          seed: int) -> TreeComparison:
     group = gathered.group_of[tree.id]
     healthy = tuple(t.id for t in gathered.trees
                     if t.id in gathered.yardstick_trees and gathered.group_of[t.id] == group)
