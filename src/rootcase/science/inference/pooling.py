@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 import numpy.typing as npt
@@ -128,7 +129,7 @@ def _design(data: Shoots, cells: _Cells) -> tuple[Floats, list[slice]]:
     rows = np.arange(tree.size)
     for (labels, applies), start in zip(blocks, starts[:-1], strict=True):
         design[rows[applies], start + labels[applies]] = 1.0
-    return design, [slice(int(a), int(b)) for a, b in zip(starts[:-1], starts[1:], strict=True)]
+    return design, [slice(int(a), int(b)) for a, b in pairwise(starts)]
 
 
 @dataclass(frozen=True, slots=True)
