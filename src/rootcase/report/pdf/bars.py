@@ -49,7 +49,8 @@ def waterfall(explanation: Explanation) -> list[Row]:
             rows.append(_row("same", name, "0", say("report.fall.same"), mark, [], None))
             continue
         after = level - step.points.mean
-        bars = [scale.bar("left", 0, min(level, after)), scale.bar("taken" if after <= level else "given", after, level)]
+        moved = "taken" if after <= level else "given"
+        bars = [scale.bar("left", 0, min(level, after)), scale.bar(moved, after, level)]
         rows.append(_row("limit", name, *loss(step.points), mark, bars, scale.span(after, step.points, -1)))
         if step.limit == "water":
             rows.append(_water(explanation))

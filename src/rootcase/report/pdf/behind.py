@@ -51,7 +51,8 @@ def sources(casework: Casework) -> list[dict[str, str]]:
     rows = []
     for name, version in sorted(versions.items()):
         known = table(name)
-        rows.append({"name": name, "what": known.title, "source": known.source, "version": version})
+        source = known.source or say("report.behind.by_row")
+        rows.append({"name": name, "what": known.title, "source": source, "version": version})
     ends = [explanation.weather_ends for explanation in casework.explanations]
     if ends:
         rows.append({"name": say("report.behind.weather"), "what": casework.record.property.weather_station,

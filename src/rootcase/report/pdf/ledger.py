@@ -81,8 +81,8 @@ def results_of(casework: Casework, cases: tuple[TreeCase, ...]) -> dict[str, Res
         if case.prescription:
             results |= _prescribed(case.prescription, label, casework)
     plan = casework.plan
-    results["property/shares"] = Result(
-        say("report.mark.shares"), "", "", results=tuple(of_tree(case.tree.id, "share") for case in cases if case.share))
+    shares = tuple(of_tree(case.tree.id, "share") for case in cases if case.share)
+    results["property/shares"] = Result(say("report.mark.shares"), "", "", results=shares)
     results["property/cost"] = Result(
         say("report.mark.cost"), money(plan.total_cost, plan.currency), say("report.mark.price_book"),
         results=tuple(of_tree(item.tree_id, f"remedy.{item.remedy}") for item in plan.items))
@@ -95,8 +95,9 @@ def _explained(explanation: Explanation, label: str, casework: Casework) -> dict
         say("report.mark.predicted", tree=label), *percent(explanation.predicted_share),
         readings=explanation.reading_ids)}
     for step in explanation.limits:
+        figure, interval = ("0", say("report.fall.same")) if step.same_as_yardstick else loss(step.points)
         results[of_tree(tree, f"limit.{step.limit}")] = Result(
-            say("report.mark.limit", tree=label, limit=limit_name(step.limit)), *loss(step.points),
+            say("report.mark.limit", tree=label, limit=limit_name(step.limit)), figure, interval,
             readings=step.rests_on, assumed=step.assumed)
     if explanation.unexplained_points:
         results[of_tree(tree, "unexplained")] = Result(

@@ -67,12 +67,13 @@ def _document(casework: Casework) -> tuple[Any, dict[str, bytes]]:
     document = {
         "lang": "en", "paper": _PAPER[ground.system], "title": say("report.title", property=ground.name),
         "head": say("report.head", property=ground.name, day=show_date(casework.made_on)),
-        "page": say("report.page"), "of": say("report.of"), "invented": say("report.invented") if ground.invented else "",
+        "page": say("report.page"), "of": say("report.of"),
+        "invented": say("report.invented") if ground.invented else "",
         "first": first_page(cases, casework, ledger), "second": second_page(cases, casework, ledger),
         "trees": [tree_page(case, casework, ledger) | place(number, case) for number, case in enumerate(lagging, 1)],
         "others": others_table(rest, ledger) if rest else None,
-        "fall_heads": [say("report.column.points"), say("report.column.nine_in_ten"), ""],
-        "remedy_heads": ["", "", *(say(f"report.column.{head}") for head in ("points", "nine_in_ten", "cost")), ""],
+        "fall_heads": [*_heads("points", "nine_in_ten"), ""],
+        "remedy_heads": ["", "", *_heads("points", "nine_in_ten", "cost"), ""],
     }
     document["behind"] = _behind(casework, ledger)
     return _printed(document), pictures
@@ -88,12 +89,16 @@ def _behind(casework: Casework, ledger: Ledger) -> dict[str, Any]:
     tables = behind.marks_and_readings(ledger, casework.record)
     return {
         "marks_title": say("report.behind.marks_title"), "marks_intro": say("report.behind.marks_intro"),
-        "marks_heads": [say(f"report.column.{head}") for head in ("mark", "figure_of", "figure", "nine_in_ten", "from")],
+        "marks_heads": _heads("mark", "figure_of", "figure", "nine_in_ten", "from"),
         "readings_title": say("report.behind.readings_title"), "readings_intro": say("report.behind.readings_intro"),
-        "readings_heads": [say(f"report.column.{head}") for head in ("row", "read_at", "kind", "when", "as_typed", "source")],
+        "readings_heads": _heads("row", "read_at", "kind", "when", "as_typed", "source"),
         "sources_title": say("report.behind.sources_title"), "sources_intro": say("report.behind.sources_intro"),
-        "sources_heads": [say(f"report.column.{head}") for head in ("table", "what", "source", "version")],
+        "sources_heads": _heads("table", "what", "source", "version"),
         "sources": behind.sources(casework), "signs": behind.unprintable(casework.record), **tables}
+
+
+def _heads(*columns: str) -> list[str]:
+    return [say(f"report.column.{column}") for column in columns]
 
 
 def _printed(value: Any) -> Any:

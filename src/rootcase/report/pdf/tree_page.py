@@ -52,7 +52,8 @@ def others_table(cases: list[TreeCase], ledger: Ledger) -> Page:
             "soil_marks": ledger.marks([of_tree(case.tree.id, "predicted")]),
             "verdict": sentence(verdict.text.partition(": ")[2]) if verdict else say("report.not_known")})
     heads = ("tree", "growth", "nine_in_ten", "soil_alone", "nine_in_ten", "verdict")
-    return {"title": say("report.heading.others"), "heads": [say(f"report.column.{head}") for head in heads], "rows": rows}
+    return {"title": say("report.heading.others"), "rows": rows,
+            "heads": [say(f"report.column.{head}") for head in heads]}
 
 
 def _marked(rows: list[bars.Row], ledger: Ledger) -> list[bars.Row]:
@@ -65,7 +66,8 @@ def _drawn(plan: TreePrescription) -> list[RemedyOutcome]:
     first = [outcome for outcome in plan.remedies if outcome.remedy in order]
     rest = [outcome for outcome in plan.remedies if outcome.remedy not in order and outcome.verdict == "possible"]
     would = [outcome for outcome in plan.remedies if outcome.remedy in plan.what_would and outcome.remedy not in order]
-    return sorted(first, key=lambda outcome: order.index(outcome.remedy)) + (rest + would)[: _REMEDIES_DRAWN - len(first)]
+    first.sort(key=lambda outcome: order.index(outcome.remedy))
+    return first + (rest + would)[: _REMEDIES_DRAWN - len(first)]
 
 
 def _remedy_rows(case: TreeCase, casework: Casework, ledger: Ledger) -> list[bars.Row]:

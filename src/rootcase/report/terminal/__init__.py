@@ -4,4 +4,6 @@ from rootcase.report.terminal.imports import import_text, weather_text
 from rootcase.report.terminal.stages import comparison_text, explanation_text, plan_text, readings_text
 from rootcase.report.terminal.whole import summary
 
-__all__ = ["comparison_text", "explanation_text", "import_text", "plan_text", "readings_text", "summary", "weather_text"]
+__all__ = [
+    "comparison_text", "explanation_text", "import_text", "plan_text", "readings_text", "summary", "weather_text",
+]

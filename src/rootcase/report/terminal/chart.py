@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from textwrap import wrap
+
 from rootcase.ground.words import say
 from rootcase.records.explain import Explanation, LimitShare
 from rootcase.report.text.naming import limit_name
@@ -30,7 +32,7 @@ def waterfall(explanation: Explanation, width: int) -> list[str]:
             lines.append(_water_parts(explanation))
         level = after
     if same := [limit_name(step.limit) for step in explanation.limits if step.same_as_yardstick]:
-        lines.append(say("terminal.same", limits=listed(same)))
+        lines += wrap(say("terminal.same", limits=listed(same)), width)
     return lines + [_line(row, scale) for row in _closing(explanation, scale, level)]
 
 

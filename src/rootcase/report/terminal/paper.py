@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import textwrap
 from collections.abc import Sequence
+from itertools import zip_longest
 
 _BOLD, _QUIET, _END = "\x1b[1m", "\x1b[2m", "\x1b[0m"
 _GROUND, _HAIR = "━", "─"
+_GAP, _NARROWEST = 2, 6
 
 
 class Paper:
@@ -48,24 +50,26 @@ class Paper:
         self._lines.append(self._dressed(text, bold, quiet))
 
     def columns(self, rows: Sequence[Sequence[str]], right: Sequence[int] = (), head: bool = False) -> None:
-        """Cells set under each other, the columns named in `right` to their right edge; a wide last cell wraps."""
+        """Cells set under each other, the columns named in `right` to their right edge; the widest column wraps first."""
         if not rows:
             return
-        count = len(rows[0])
-        widths = [max(len(row[i]) for row in rows) for i in range(count)]
-        last = max(10, self.width - sum(widths[:-1]) - 2 * (count - 1))
+        widths = [max(1, *(len(row[i]) for row in rows)) for i in range(len(rows[0]))]
+        while sum(widths) + 2 * (len(widths) - 1) > self.width and max(widths) > _NARROWEST:
+            widths[widths.index(max(widths))] -= 1
         for number, row in enumerate(rows):
-            cells = [cell.rjust(widths[i]) if i in right else cell.ljust(widths[i]) for i, cell in enumerate(row[:-1])]
-            ending = textwrap.wrap(row[-1], last, break_long_words=False) or [""]
-            if count - 1 in right:
-                ending = [ending[0].rjust(min(widths[-1], last))]
-            lead = "  ".join(cells)
-            self.line("  ".join([*cells, ending[0]]), quiet=head and number == 0)
-            self._lines.extend(" " * (len(lead) + 2) + part for part in ending[1:])
+            cells = [textwrap.wrap(cell, width) or [""] for cell, width in zip(row, widths, strict=True)]
+            for parts in zip_longest(*cells, fillvalue=""):
+                shown = (part.rjust(width) if i in right else part.ljust(width)
+                         for i, (part, width) in enumerate(zip(parts, widths, strict=True)))
+                self.line("  ".join(shown).rstrip(), quiet=head and number == 0)
 
     def _ends(self, left: str, right: str) -> None:
         room = self.width - len(left) - len(right)
-        self._lines.append(self._dressed(left, bold=True, quiet=False) + (" " * max(room, 2) + right if right else ""))
+        if right and room >= _GAP:
+            self._lines.append(self._dressed(left, bold=True, quiet=False) + " " * room + right)
+            return
+        self.say(left, bold=True)
+        self.say(right)
 
     def _dressed(self, text: str, bold: bool, quiet: bool) -> str:
         if not self._colour or not (bold or quiet):

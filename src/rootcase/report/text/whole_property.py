@@ -96,11 +96,13 @@ def proposed(cases: Cases, casework: Casework) -> list[Statement]:
         then = ends(*_span([plan.share_if_chosen[-1] for plan in treated]))
         text = say("report.proposed.then", low=then[0], high=then[1], low_alone=alone[0], high_alone=alone[1])
         statements.append(Statement(text, tuple(of_tree(plan.tree_id, "future") for plan in treated)))
+    past_us: dict[str, list[TreeCase]] = {}
     for case in _with_verdict(cases, "nothing on our list helps"):
         if case.prescription:
-            would = one_tree.what_would(case.prescription)
-            text = say("report.proposed.nothing_helps", tree=case.tree.label, would=would)
-            statements.append(Statement(text, (of_tree(case.tree.id, "share"),)))
+            past_us.setdefault(one_tree.what_would(case.prescription), []).append(case)
+    statements += [Statement(say("report.proposed.nothing_helps", trees=_labels(members), would=would),
+                             tuple(of_tree(case.tree.id, "share") for case in members))
+                   for would, members in past_us.items()]
     return statements
 
 

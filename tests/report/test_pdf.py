@@ -1,0 +1,237 @@
+"""The client's report: it builds whatever is read or typed, is tagged, says what it must, and never differs."""
+
+from __future__ import annotations
+
+import io
+import os
+import re
+import subprocess
+import sys
+from dataclasses import replace
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+import pypdf
+import pytest
+import typst
+
+from rootcase.records.explain import Explanation
+from rootcase.records.report import Author, Casework
+from rootcase.report.pdf.behind import rows_of, short_ids
+from rootcase.report.pdf.report import ReportError, report_pdf
+from tests.report.cases import CASES
+from tests.report.fixtures import casework_extreme, casework_fixture, casework_of
+
+
+@cache
+def plain_report() -> bytes:
+    return report_pdf(casework_fixture())
+
+
+def opened(pdf: bytes) -> pypdf.PdfReader:
+    return pypdf.PdfReader(io.BytesIO(pdf))
+
+
+def pages(pdf: bytes) -> list[str]:
+    """Text of each page in reading order, as a person would copy it out."""
+    text = subprocess.run(["pdftotext", "-", "-"], input=pdf, capture_output=True, check=True).stdout.decode()
+    return [" ".join(page.split()) for page in text.split("\f")[:-1]]
+
+
+def test_the_property_has_two_pages_each_lagging_tree_one_the_others_a_table() -> None:
+    text = pages(plain_report())
+    assert "Five of the seven trees we read grow clearly less than their kind." in text[0]
+    found = [text[0].index(title) for title in ("What we found", "What we propose", "If nothing is done",
+                                                "What we do not know")]
+    assert found == sorted(found)
+    assert "What it means for you" in text[1]
+    for page, label in zip(text[2:7], ("Oak 1", "Oak 3", "Maple 4", "Maple 5", "Oak 6"), strict=True):
+        assert f"{label} grows about" in page
+        assert "What takes the growth, of 100" in page
+        assert "What could be done" in page
+    assert "The other trees" in text[7]
+    assert "The figures, and what they rest on" in text[7]
+    assert "Tables and model" in text[-1]
+
+
+def test_the_second_page_says_who_what_and_until_when() -> None:
+    page = pages(plain_report())[1]
+    for words in ("Yes to this", "Ask a question", "No, leave it", "This is not a risk assessment", "Prepared by ____",
+                  "Holds until November 2016", "last read 2 October 2015", "2,470 USD over five years"):
+        assert words in page
+    signed = replace(casework_fixture(), author=Author("A. Reader", "none"))
+    assert "Prepared by A. Reader, credential none." in pages(report_pdf(signed))[1]
+
+
+def test_leaving_it_alone_is_the_first_row_of_every_choice() -> None:
+    for page in pages(plain_report())[2:7]:
+        assert "What could be done, gain over five years Leave it alone" in page
+        assert "the base" in page
+
+
+def test_what_cannot_be_reckoned_stands_in_the_list() -> None:
+    maple = pages(plain_report())[4]
+    assert "Nothing on our list helps maple 4." in maple
+    assert "not known" in maple.split("What could be done")[1]
+
+
+@pytest.mark.property
+def test_every_mark_leads_to_a_row_and_every_row_to_readings() -> None:
+    text = pages(plain_report())
+    front, behind = " ".join(text[:8]).split("The figures, and what they rest on")[0], " ".join(text[7:])
+    used = set(re.findall(r"\ba\d{2,3}\b", front)) - {"a12"} | {"a12"}
+    rows = set(re.findall(r"\ba\d{2,3}\b", behind.split("The readings")[0]))
+    assert used <= rows
+    reader = opened(plain_report())
+    links = [annotation.get_object() for page in reader.pages for annotation in page.get("/Annots", ())]
+    assert len(links) > len(used)
+    record = casework_fixture().record
+    shown = short_ids(record)
+    shoot = record.of(record.trees[0].id, kind="shoot_length_by_year")[0]
+    assert f"{shoot.typed} {shown[shoot.id]}" in behind
+
+
+def test_short_ids_tell_readings_apart() -> None:
+    shown = short_ids(casework_fixture().record)
+    assert len(set(shown.values())) == len(shown)
+    assert all(full.endswith(short) for full, short in shown.items())
+
+
+def test_rows_that_follow_each_other_are_a_range() -> None:
+    assert rows_of(["a.csv row 3", "a.csv row 4", "a.csv row 4", "phone 2"]) == "a.csv row 3-4; phone 2"
+
+
+def test_tags_title_language_and_alternative_text() -> None:
+    reader = opened(plain_report())
+    root: Any = reader.trailer["/Root"]
+    assert root["/MarkInfo"]["/Marked"]
+    assert root["/Lang"] == "en"
+    assert root["/ViewerPreferences"]["/DisplayDocTitle"]
+    assert reader.metadata is not None
+    assert reader.metadata.title == "Mill Hall: trees and their soil"
+    kinds, figures = [], []
+
+    def walk(node: Any) -> None:
+        node = node.get_object()
+        if isinstance(node, list):
+            for child in node:
+                walk(child)
+        elif isinstance(node, dict):
+            kinds.append(node.get("/S"))
+            if node.get("/S") == "/Figure":
+                figures.append(node.get("/Alt"))
+            if "/K" in node and not isinstance(node["/K"], int):
+                walk(node["/K"])
+
+    walk(root["/StructTreeRoot"]["/K"])
+    assert {"/H1", "/H2", "/Table", "/TH", "/TD", "/Link", "/Figure"} <= set(kinds)
+    assert len(figures) == 5
+    assert all(figures)
+
+
+def test_only_our_typeface_is_in_it() -> None:
+    fonts = {str(font.get_object()["/BaseFont"]) for page in opened(plain_report()).pages
+             for font in page["/Resources"]["/Font"].values()}
+    assert fonts
+    assert all("AtkinsonHyperlegibleNext" in font for font in fonts)
+
+
+def test_paper_follows_the_property() -> None:
+    letter = opened(plain_report()).pages[0].mediabox
+    a4 = opened(report_pdf(casework_of(CASES, system="metric"))).pages[0].mediabox
+    assert (float(letter.width), float(letter.height)) == (612, 792)
+    assert (round(float(a4.width)), round(float(a4.height))) == (595, 842)
+
+
+def many_trees() -> Casework:
+    return casework_of(tuple(replace(case, label=f"{case.label.split()[0]} {number}")
+                             for number, case in enumerate(CASES * 8, 1))[:60])
+
+
+def nothing_read() -> Casework:
+    """Eight trees of which nobody read a thing; the model still predicts, from what it assumes."""
+    unread = replace(CASES[7], cover=())
+    return casework_of(tuple(replace(unread, label=f"oak {n}") for n in range(1, 4)))
+
+
+def no_stage_but_the_first() -> Casework:
+    """Trees in the record, and no result at all."""
+    bare = casework_fixture()
+    return replace(bare, comparison=replace(bare.comparison, trees=()), explanations=(),
+                   plan=replace(bare.plan, trees=(), items=()))
+
+
+def no_yardstick() -> Casework:
+    bare = casework_fixture()
+    trees = tuple(replace(line, yardstick_id=None, basis="growth class", yardstick_tree_count=0)
+                  for line in bare.comparison.trees)
+    return replace(bare, comparison=replace(bare.comparison, trees=trees),
+                   record=replace(bare.record, yardsticks=(), compared_with={}))
+
+
+def typed_as_markup() -> Casework:
+    """Names that would be code if they were spliced into the template."""
+    return casework_of((replace(CASES[0], label='#panic("x") *oak* $1$ @a01 <b> "] 1'),), name='Hall #sys.inputs "]')
+
+
+def not_latin() -> Casework:
+    return casework_of((replace(CASES[0], label="Дуб 1"), replace(CASES[6], label="楓 2")), name="Парк Победы")
+
+
+@pytest.mark.property
+@pytest.mark.parametrize("make", [casework_extreme, many_trees, nothing_read, no_stage_but_the_first, no_yardstick,
+                                  typed_as_markup, not_latin])
+def test_it_builds_whatever_is_read_or_typed(make: Any) -> None:
+    text = pages(report_pdf(make()))
+    assert "What we do not know" in text[0]
+    assert "This is not a risk assessment" in text[1]
+
+
+def test_what_is_typed_is_data() -> None:
+    text = " ".join(pages(report_pdf(typed_as_markup())))
+    assert '#panic("x") *oak* $1$ @a01 <b> "] 1' in text
+    assert 'Hall #sys.inputs "]' in text
+
+
+def test_signs_the_typeface_lacks_are_printed_as_code_points_and_listed() -> None:
+    text = " ".join(pages(report_pdf(not_latin())))
+    assert "U+697D" not in text
+    assert "U+6953 2" in text
+    assert "Signs that this typeface lacks are printed as their code point:" in text
+
+
+def test_nothing_read_is_never_fine() -> None:
+    text = " ".join(pages(report_pdf(nothing_read())))
+    assert "We cannot tell yet how these trees grow: no shoots were read." in text
+    assert "grow like their kind" not in text
+
+
+def test_a_warning_of_the_typesetter_is_an_error(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(typst, "compile_with_warnings", lambda *_, **__: (b"%PDF", ["unknown font family"]))
+    with pytest.raises(ReportError, match="unknown font family"):
+        report_pdf(casework_fixture())
+
+
+def test_no_interval_is_missing_from_a_figure() -> None:
+    explanation: Explanation = casework_fixture().explanations[0]
+    page = pages(plain_report())[2]
+    for step in explanation.limits:
+        if not step.same_as_yardstick:
+            assert f"−{step.points.high:.0f} to" in page
+
+
+@pytest.mark.property
+def test_same_bytes_in_another_folder_time_zone_and_locale(tmp_path: Path) -> None:
+    source = Path(__file__).parents[2]
+    code = ("import hashlib; from tests.report.fixtures import casework_fixture; "
+            "from rootcase.report.pdf.report import report_pdf; "
+            "print(hashlib.sha256(report_pdf(casework_fixture())).hexdigest())")
+
+    def made(zone: str, language: str, hash_seed: str, folder: Path) -> str:
+        environment = os.environ | {"TZ": zone, "LANG": language, "LC_ALL": language, "PYTHONHASHSEED": hash_seed,
+                                    "PYTHONPATH": f"{source / 'src'}{os.pathsep}{source}"}
+        done = subprocess.run([sys.executable, "-c", code], env=environment, cwd=folder, capture_output=True, check=True)
+        return done.stdout.decode().strip()
+
+    assert made("Pacific/Auckland", "C", "1", tmp_path) == made("America/Los_Angeles", "de_DE.UTF-8", "2", source)

@@ -1,0 +1,166 @@
+"""Terminal text: what stands where, in the width asked for, with nothing quietly left out."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, replace
+from datetime import date
+from pathlib import Path
+
+import pytest
+
+from rootcase.records.compare import Comparison
+from rootcase.records.report import Casework
+from rootcase.report.terminal import (
+    comparison_text,
+    explanation_text,
+    import_text,
+    plan_text,
+    readings_text,
+    summary,
+    weather_text,
+)
+from rootcase.report.terminal.chart import waterfall
+from tests.report.fixtures import casework_extreme, casework_fixture
+
+
+@pytest.fixture(scope="module")
+def casework() -> Casework:
+    return casework_fixture()
+
+
+def block(text: str, name: str) -> str:
+    """The lines of one heading, up to the next."""
+    return text.split(f"\n{name} ")[1].split("\n\n\n")[0]
+
+
+def test_summary_tells_the_whole_story_in_order(casework: Casework) -> None:
+    text = summary(casework)
+    places = [text.index(words) for words in (
+        "Mill Hall", "Invented data", "Five of the seven trees", "Oak 1", "29 % of 4 healthy trees", "Hard soil",
+        "of it turf", "The soil alone predicts", "Not explained by the soil", "This tree, measured", "480 USD",
+        "We did not look at", "The other trees", "The plan", "2,470 USD", "What we do not know",
+        "Weather ends 31 October 2015", "Not a risk assessment")]
+    assert places == sorted(places)
+
+
+@pytest.mark.property
+@pytest.mark.parametrize("width", [60, 80, 132])
+@pytest.mark.parametrize("make", [casework_fixture, casework_extreme])
+def test_no_line_is_wider_than_asked(make: object, width: int) -> None:
+    assert not [line for line in summary(make(), width).splitlines() if len(line) > width]  # type: ignore[operator]
+
+
+def test_colour_adds_only_weight(casework: Casework) -> None:
+    plain, coloured = summary(casework), summary(casework, colour=True)
+    assert "\x1b" not in plain
+    assert "\x1b[1m" in coloured
+    assert re.sub(r"\x1b\[\d+m", "", coloured) == plain
+
+
+@pytest.mark.property
+def test_bars_are_as_long_as_their_numbers(casework: Casework) -> None:
+    for explanation in casework.explanations:
+        lines = waterfall(explanation, 132)
+        whole = len(re.findall("█", lines[0]))
+        tree = next((line for line in lines if line.startswith("This tree")), None)
+        if tree and explanation.observed_share:
+            level = 100 * explanation.observed_share.mean
+            most = max(100.0, level)
+            assert abs(tree.count("█") - whole * level / 100 * min(1, 100 / most) * most / 100) <= 1
+        strength = next((line for line in lines if line.startswith("Hard soil")), None)
+        if strength:
+            points = next(step.points.mean for step in explanation.limits if step.limit == "strength")
+            assert abs(strength.count("▒") - whole * points / 100) <= 1
+
+
+def test_a_gain_is_a_step_up(casework: Casework) -> None:
+    water = next(line for line in waterfall(casework.explanations[1], 80) if line.startswith("Too little water"))
+    assert "+++" in water
+    assert "▒" not in water
+    assert "+22" in water
+
+
+def test_what_was_not_read_says_so(casework: Casework) -> None:
+    text = summary(casework)
+    assert "oak 8  not known" in text
+    assert "The growth of oak 8: no shoots were read." in text
+
+
+def test_comparison(casework: Casework) -> None:
+    text = comparison_text(casework.record, casework.comparison)
+    assert "2015   4.1 in (11 cm)  15 in (37 cm)       8" in text
+    assert re.search(r"Leaf blade length +not known +5.6 in \(142 mm\)", text)
+    assert "differs by 17 % (8 to 26 %)" in " ".join(text.split())
+
+
+def test_comparison_against_the_growth_class(casework: Casework) -> None:
+    line = replace(casework.comparison.trees[0], basis="growth class", yardstick_id=None)
+    text = comparison_text(casework.record, Comparison(casework.record.property.id, (line,), 1, 1, date(2015, 11, 4)))
+    assert "of what the books give for its kind" in text
+
+
+def test_explanation_keeps_the_conditioned_result_apart(casework: Casework) -> None:
+    text = explanation_text(casework.record, casework.explanations[:1])
+    assert text.index("This tree, measured") < text.index("Taking in the growth itself: hard soil −33")
+    assert "A cause outside the soil: chance 0.28" in text.replace("\n", " ")
+    assert "Weather ends 31 October 2015" in text
+
+
+def test_plan_puts_leaving_alone_first(casework: Casework) -> None:
+    text = plan_text(casework.record, casework.plan)
+    first = text.split("what could be done")[1].splitlines()[1]
+    assert first.startswith("Leave it alone")
+    assert "the base" in first
+    assert "not known            not priced  Gain not known" in re.sub(r" {13,}", " " * 12, text)
+    assert "Nothing on our list helps maple 4." in text
+
+
+def test_readings_are_shown_as_typed(casework: Casework) -> None:
+    text = readings_text(casework.record)
+    assert re.search(r"Height +2 October 2015 +44 ft", text)
+    assert "trunk goes into" in text
+
+
+@dataclass(frozen=True)
+class AFault:
+    line: str
+
+
+@dataclass(frozen=True)
+class ASheet:
+    property_name: str = "Mill Hall"
+    new: int = 1170
+    same: int = 2
+    corrected: int = 1
+    faults: tuple[AFault, ...] = (AFault("trees row 3, dbh: 356 is too thick (got 356 in); was it mm?"),)
+    rejects_path: Path | None = Path("rejects.xlsx")
+    told: tuple[str, ...] = ("1,5 taken as 1.5",)
+    unknown_columns: tuple[str, ...] = ("mood",)
+    unknown_pages: tuple[str, ...] = ()
+
+
+def test_an_import_names_what_needs_the_person() -> None:
+    text = import_text(ASheet())
+    assert text.splitlines() == [
+        "Mill Hall: 1,170 new, 1 corrected, 2 known already.", "· 1,5 taken as 1.5",
+        "· Columns that are none of ours, kept as text: mood.", "1 need you; the rest is kept.",
+        "! trees row 3, dbh: 356 is too thick (got 356 in); was it mm?", "Mend them in rejects.xlsx and import that."]
+
+
+@dataclass(frozen=True)
+class AWeatherFile:
+    station: str = "Seattle"
+    new: int = 1461
+    replaced: int = 0
+    same: int = 0
+    first: date = date(2012, 1, 1)
+    ends: date = date(2015, 12, 31)
+    gaps: tuple[str, ...] = ("3 days missing in June 2014",)
+    faults: tuple[AFault, ...] = ()
+
+
+def test_weather_says_where_it_ends_and_what_is_missing() -> None:
+    assert weather_text(AWeatherFile()).splitlines() == [
+        "Seattle: 1 January 2012 to 31 December 2015. 1,461 days new, 0 replaced, 0 known", "already.",
+        "· 3 days missing in June 2014"]
