@@ -101,3 +101,5 @@ class Plan:
     made_on: date
     draws: int
     seed: int
+    first_year_cost: float = 0.0
+    """What of the total falls into this year; the budget is this year's."""

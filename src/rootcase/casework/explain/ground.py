@@ -1,0 +1,87 @@
+"""What was read at one tree and in the ground around it, or at a yardstick's trees."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from rootcase.records.observe import PropertyRecord, Reading, Tree
+
+FRESH_DAYS = 365
+"""Readings of a kind are used together when made within this many days of the newest one. JUDGEMENT."""
+
+
+@dataclass(frozen=True, slots=True)
+class Ground:
+    """Readings by kind: the tree's own, its pits' and samples' (else its place's), and its place's."""
+
+    place_kind: str
+    by_kind: dict[str, tuple[Reading, ...]]
+
+    def take(self, kind: str) -> tuple[Reading, ...]:
+        """Usable readings of a kind, the newest year's; nothing, not looked and not read are left out."""
+        found = [r for r in self.by_kind.get(kind, ()) if r.nothing is None]
+        if not found:
+            return ()
+        newest = max(r.day for r in found)
+        return tuple(r for r in found if (newest - r.day).days <= FRESH_DAYS)
+
+    def numbers(self, kind: str) -> tuple[Reading, ...]:
+        """Usable readings that hold a number."""
+        return tuple(r for r in self.take(kind) if r.value is not None)
+
+    def choice(self, kind: str) -> Reading | None:
+        """The newest reading that holds a choice."""
+        found = [r for r in self.take(kind) if r.choice]
+        return max(found, key=lambda r: (r.day, r.id)) if found else None
+
+    def beside(self, reading: Reading, kind: str) -> Reading | None:
+        """The reading of another kind made of the same thing, in the same visit and series."""
+        found = [r for r in self.by_kind.get(kind, ())
+                 if (r.of, r.visit_id, r.series) == (reading.of, reading.visit_id, reading.series)]
+        return found[-1] if found else None
+
+
+def ground_of(record: PropertyRecord, trees: Iterable[Tree]) -> Ground:
+    """Everything that was read at these trees and in the ground around them.
+
+    Parameters
+    ----------
+    record : the property, corrections applied.
+    trees : one tree, or the trees of a yardstick; at least one.
+
+    Returns
+    -------
+    Ground. Values in the unit of their kind.
+
+    Raises
+    ------
+    Nothing.
+
+    Notes
+    -----
+    A tree without a pit or sample of its own takes those of its place that belong to no tree.
+
+    References
+    ----------
+    None: which reading speaks for which tree is JUDGEMENT.
+
+    Examples
+    --------
+    >>> from rootcase.records.observe import Place, Property
+    >>> place = Place("l", "p", "green", "lawn")
+    >>> oak = Tree("t", "p", "l", "oak 1", None, None)
+    >>> owner = Property("p", "practice", "green", 47.0, 8.0, 400.0, "Europe/Zurich", "CHF", "", "metric", True)
+    >>> ground_of(PropertyRecord(owner, (place,), (oak,), (), (), (), (), (), {}), [oak]).place_kind
+    'lawn'
+    """
+    these = tuple(trees)
+    subjects = set[str]()
+    for tree in these:
+        pits = record.pits_of(tree.id) or tuple(p for p in record.pits
+                                                if p.tree_id is None and p.place_id == tree.place_id)
+        subjects |= {tree.id, tree.place_id} | {p.id for p in pits} | {s.id for s in record.samples_of(tree)}
+    by_kind: dict[str, tuple[Reading, ...]] = {}
+    for reading in record.of(*subjects):
+        by_kind[reading.kind] = (*by_kind.get(reading.kind, ()), reading)
+    return Ground(record.place_of(these[0]).kind, by_kind)

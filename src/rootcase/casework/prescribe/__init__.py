@@ -1,0 +1,1 @@
+"""What buys most for the client's money and wishes; often nothing."""

@@ -1,0 +1,227 @@
+"""One tree's remedies reckoned: gain, dose, cost, what bars each, before the programme chooses."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, fields, replace
+from functools import partial
+
+import numpy as np
+
+from rootcase.casework.draws import FloatArray, observed_share, stream
+from rootcase.casework.explain.explain import tree_of
+from rootcase.casework.explain.ground import Ground, ground_of
+from rootcase.casework.explain.site import tree_inputs
+from rootcase.casework.explain.weather import growth_weather
+from rootcase.casework.prescribe.doses import cost_of, dose_of
+from rootcase.casework.prescribe.forward import Outlook, growth_ahead, outlook
+from rootcase.casework.prescribe.remedies import YEARS, Remedy, figure, remedies
+from rootcase.casework.prescribe.states import State, Worked, draw_rates, state_of
+from rootcase.casework.prescribe.wishes import barred_by, wishes_of, worked_share
+from rootcase.records.compare import TreeComparison
+from rootcase.records.explain import Explanation
+from rootcase.records.observe import PriceBook, PropertyRecord, Tree, Weather
+from rootcase.records.prescribe import Dose
+from rootcase.science.tree.lanes import lanes_of
+from rootcase.science.tree.site import COVERS, Site
+
+Covers = dict[str, float]
+
+
+@dataclass(frozen=True, slots=True)
+class Treatment:
+    """One remedy at one tree."""
+
+    remedy: Remedy
+    dose: Dose | None
+    cost: float | None
+    """Of itself over five years."""
+    outlook: Outlook | None
+    """None where the model cannot reckon it; of a barred remedy as if it were allowed."""
+    mean_gain: float
+    barred: str
+    """Why it may not be used; key of the words under prescribe.reason."""
+    no_use: str
+    """Why there is no need of it here."""
+
+    @property
+    def first_year_cost(self) -> float:
+        return (self.cost or 0.0) / max(self.remedy.applications, 1)
+
+
+@dataclass(frozen=True, slots=True)
+class Case:
+    """A tree with its explanation and every remedy reckoned."""
+
+    tree: Tree
+    explanation: Explanation
+    ground: Ground
+    treatments: tuple[Treatment, ...]
+    weights: FloatArray
+    root_zone_m2: float
+    allowed_share: float
+    ph: float
+    """Medians of what the model was told."""
+    ece_ds_m: float
+    years_since_planting: float
+
+    def of(self, code: str) -> Treatment:
+        return next(each for each in self.treatments if each.remedy.code == code)
+
+
+def case_of(record: PropertyRecord, explanation: Explanation, compared: TreeComparison, weather: Weather,
+            book: PriceBook, *, draws: int, seed: int, threads: int) -> Case:
+    """Every remedy reckoned at one tree.
+
+    Parameters
+    ----------
+    record : the property, corrections applied.
+    explanation : of this tree.
+    compared : its comparison.
+    weather : daily weather with reference evapotranspiration filled in.
+    book : the practice's prices.
+    draws : how many of the explanation's draws are used, above 0.
+    seed : start of the random streams of the remedies.
+    threads : how many the engine may use.
+
+    Returns
+    -------
+    Case.
+
+    Raises
+    ------
+    Missing : the weather is too short, or a table lacks what is needed.
+
+    Notes
+    -----
+    The explanation's inputs are drawn again from its own seed and the first draws taken, with their conditioned
+    weights. Doses are for the ground over the roots as it will be in five years.
+
+    References
+    ----------
+    docs/prescribe.md: JUDGEMENT where marked there.
+
+    Examples
+    --------
+    >>> case_of.__name__
+    'case_of'
+    """
+    tree = tree_of(record, explanation.tree_id)
+    southern = record.property.latitude_deg < 0
+    inputs = tree_inputs(record, tree, draws=explanation.draws, seed=explanation.seed)
+    few = min(draws, explanation.draws)
+    today = State(first_draws(inputs.tree, few), inputs.parameters.first(few))
+    weights = explanation.weights[:few] / explanation.weights[:few].sum()
+    ground = ground_of(record, [tree])
+    wishes = wishes_of(ground)
+    worked = worked_share(wishes)
+    covers = {cover: float(weights @ np.broadcast_to(getattr(today.site, cover), few)) for cover in COVERS}
+    barred = {r.code: barred_by(r, wishes, worked, covers["turf"], covers["bare"]) for r in remedies()}
+    allowed = {code: Worked() if reason else worked for code, reason in barred.items()}
+    days, _ = growth_weather(weather, (explanation.growth_years[-1],), record.property.latitude_deg,
+                             today.site.spring_window_days)
+    plans = {r.code: _years_ahead(r.code, today, allowed[r.code], stream(seed, "prescribe", tree.id, r.code), southern)
+             for r in remedies() if r.in_model}
+    seen = observed_share(compared.log_share_draws, explanation.draws, stream(explanation.seed, "observed", tree.id))
+    gains = outlook(growth_ahead(today, plans, days, threads),
+                    (explanation.share_draws if seen is None else seen)[:few])
+    zone_m2 = _root_zone_m2(plans["nothing"][-1])
+    clay = float(np.median(today.site.clay))
+    middle = partial(_middle, today.site, weights)
+    case = Case(tree, explanation, ground, (), weights, zone_m2,
+                1.0 - covers["paved"] - covers["turf"] * (1.0 - worked.turf), middle("ph"), middle("ece_ds_m"),
+                middle("years_since_planting"))
+    treatments = []
+    for remedy in remedies():
+        dose = dose_of(remedy, zone_m2, covers, allowed[remedy.code], clay)
+        each = gains.get(remedy.code)
+        mean = 0.0 if each is None else float(weights @ each.gain.mean(axis=0))
+        reason = barred[remedy.code] or _law_of_the_trade(remedy, case, today.site)
+        treatments.append(Treatment(remedy, dose, cost_of(remedy, dose, book), each, mean, reason,
+                                    _no_use(remedy, case, today.site, covers, mean)))
+    return replace(case, treatments=tuple(treatments))
+
+
+def first_draws(site: Site, draws: int) -> Site:
+    """The site of the first few draws.
+
+    Parameters
+    ----------
+    site : n draws.
+    draws : how many, up to n.
+
+    Returns
+    -------
+    Site of so many draws.
+
+    Raises
+    ------
+    Nothing.
+
+    Notes
+    -----
+    A number for all draws stays one.
+
+    References
+    ----------
+    None; bookkeeping (computed).
+
+    Examples
+    --------
+    >>> site = Site(sand=0.4, clay=np.array([0.2, 0.3]), organic_matter_pct=2.0, litter=1.0, ece_ds_m=0.4, sar=1.0,
+    ...             ph=6.5, trunk_diameter_m=0.2, crown_radius_m=3.0, salt_threshold_ds_m=2.0, salt_slope_pct=14.0,
+    ...             lock_up_per_ph=0.03)
+    >>> first_draws(site, 1).clay.tolist(), first_draws(site, 1).sand
+    ([0.2], 0.4)
+    """
+    def cut(value: object) -> object:
+        return value[:draws] if isinstance(value, np.ndarray) and value.ndim else value
+
+    kept = {field.name: cut(getattr(site, field.name)) for field in fields(Site)}
+    kept["cone_resistance_mpa"] = tuple(cut(mpa) for mpa in site.cone_resistance_mpa)
+    return replace(site, **kept)  # type: ignore[arg-type]  # names and values are the site's own
+
+
+def _years_ahead(code: str, today: State, worked: Worked, rng: np.random.Generator,
+                 southern: bool) -> tuple[State, ...]:
+    rates = draw_rates(code, today.parameters.draws, rng)
+    return tuple(state_of(code, today, year, rates, worked, southern=southern) for year in range(1, YEARS + 1))
+
+
+def _middle(site: Site, weights: FloatArray, name: str) -> float:
+    return float(np.median(np.broadcast_to(getattr(site, name), weights.size)))
+
+
+def _root_zone_m2(state: State) -> float:
+    crown_m2 = np.pi * np.asarray(state.site.crown_radius_m) ** 2
+    return float(np.median(crown_m2 / lanes_of(state.site, state.parameters).crown_per_ground))
+
+
+def _law_of_the_trade(remedy: Remedy, case: Case, site: Site) -> str:
+    if remedy.code == "slow_nitrogen" and case.years_since_planting <= figure("newly_planted_years"):
+        return "newly_planted"
+    if remedy.code == "leach":
+        badly = float(np.median(site.drainage_mm_day)) < figure("drains_badly_mm_day")
+        if badly or float(np.median(site.mottle_depth_m)) < figure("poor_air_depth_m"):
+            return "drains_badly"
+    return ""
+
+
+def _no_use(remedy: Remedy, case: Case, site: Site, covers: Covers, mean_gain: float) -> str:
+    """Why the ground has no need of a remedy; empty where it may."""
+    small = mean_gain < figure("no_shortage_points") / 100.0
+    already = np.median(site.irrigation_mm) / site.irrigation_every_days * (remedy.every_days or 0)
+    limy = case.ph >= figure("lime_ph")
+    fizz = case.ground.choice("carbonate_fizz")
+    rules = {
+        "mulch": ("no_open_ground", covers["turf"] + covers["bare"] < 0.02),
+        "turf_off": ("no_turf", covers["turf"] < 0.02),
+        "water": ("already_watered", already >= 0.9 * (remedy.water_mm or 0.0)),
+        "leach": ("no_salt", small),
+        "gypsum": ("no_sodium", float(np.median(site.sar)) < figure("gypsum_from_sar")),
+        "slow_nitrogen": ("no_shortage", small),
+        "chelate": ("no_lime", not limy),
+        "sulfur": ("no_lime", not limy) if fizz is None or fizz.choice == "none" else ("free_lime", True),
+        "stop_salt": ("no_salt", case.ece_ds_m < float(np.median(site.salt_threshold_ds_m))),
+    }
+    reason, holds = rules.get(remedy.code, ("", False))
+    return reason if holds else ""

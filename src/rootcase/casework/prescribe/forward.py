@@ -1,0 +1,119 @@
+"""Growth over five seasons under each remedy, and what that gains on what is seen."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, fields
+
+import numpy as np
+
+from rootcase.casework.draws import FloatArray
+from rootcase.casework.prescribe.remedies import YEARS
+from rootcase.casework.prescribe.states import State
+from rootcase.science.tree.growth import combine, run
+from rootcase.science.tree.lanes import Lanes, lanes_of, stack
+from rootcase.science.tree.season import DailyWeather
+
+OUTSIDE_BALANCE = ("nitrogen_ratio", "lock_up", "spring_window_days")
+"""What a lane holds for growth and not for the water balance."""
+
+
+@dataclass(frozen=True, slots=True)
+class Outlook:
+    """Share of the yardstick's growth in years 1 to 5 under one remedy, and its gain on doing nothing: (5, draws)."""
+
+    share: FloatArray
+    gain: FloatArray
+
+
+def growth_ahead(today: State, plans: Mapping[str, tuple[State, ...]], weather: DailyWeather,
+                 threads: int) -> dict[str, FloatArray]:
+    """Growth of each year under each plan over that of today.
+
+    Parameters
+    ----------
+    today : the ground as it is, n draws.
+    plans : states of years 1 to 5 by plan.
+    weather : days of a growth year and the year before it, the same for every year ahead.
+    threads : how many the engine may use.
+
+    Returns
+    -------
+    Growth over today's by plan, (5, n) each. [-]
+
+    Raises
+    ------
+    OutOfRange : a state leaves the range of a formula.
+
+    Notes
+    -----
+    The shoots of year k grow with that year's spring and the bud set of the year before. States whose water balance
+    is the same are run once.
+
+    References
+    ----------
+    docs/prescribe.md; docs/model.md, 1.10: JUDGEMENT.
+
+    Examples
+    --------
+    >>> growth_ahead.__name__
+    'growth_ahead'
+    """
+    lanes = [lanes_of(state.site, state.parameters) for states in plans.values() for state in (today, *states)]
+    keys = [_balance(each) for each in lanes]
+    place = {key: at for at, key in enumerate(dict.fromkeys(keys))}
+    once = {place[key]: each for key, each in zip(keys, lanes, strict=True)}
+    seasons = run(stack([once[at] for at in range(len(place))]), weather, threads)
+    draws = today.parameters.draws
+    spring, bud_set = seasons.spring.reshape(-1, draws), seasons.bud_set.reshape(-1, draws)
+    ahead: dict[str, FloatArray] = {}
+    for plan, (code, states) in enumerate(plans.items()):
+        first = plan * (YEARS + 1)
+        at = [place[key] for key in keys[first:first + YEARS + 1]]
+        now = combine(spring[at[0]], bud_set[at[0]], lanes[first], today.parameters) * today.growth_factor
+        ahead[code] = np.stack([
+            combine(spring[at[k]], bud_set[at[k - 1]], lanes[first + k], state.parameters) * state.growth_factor / now
+            for k, state in enumerate(states, 1)])
+    return ahead
+
+
+def outlook(ahead: Mapping[str, FloatArray], share_now: FloatArray) -> dict[str, Outlook]:
+    """What each plan gains, anchored on what is seen, so that soil work cannot mend what the soil did not do.
+
+    Parameters
+    ----------
+    ahead : growth over today's by plan, (years, n) each; "nothing" must be among them. [-]
+    share_now : (n,) draws of the true share today: the observed one, or the predicted where nothing was observed. [-]
+
+    Returns
+    -------
+    Outlook by plan. [share of the yardstick's growth]
+
+    Raises
+    ------
+    Nothing.
+
+    Notes
+    -----
+    No credit beyond the yardstick, or beyond today's share where that is above it: both sides of the difference are
+    held under max(1, share now).
+
+    References
+    ----------
+    docs/prescribe.md: JUDGEMENT.
+
+    Examples
+    --------
+    >>> seen = outlook({"nothing": np.ones((5, 1)), "mulch": np.full((5, 1), 3.0)}, np.array([0.5]))
+    >>> seen["mulch"].gain[:, 0].tolist()
+    [0.5, 0.5, 0.5, 0.5, 0.5]
+    """
+    cap = np.maximum(1.0, share_now)
+    alone = np.minimum(share_now * ahead["nothing"], cap)
+    shares = {code: np.minimum(share_now * grown, cap) for code, grown in ahead.items()}
+    return {code: Outlook(share, share - alone) for code, share in shares.items()}
+
+
+def _balance(lanes: Lanes) -> tuple[bytes, ...]:
+    return tuple(np.ascontiguousarray(getattr(lanes, field.name)).tobytes() for field in fields(Lanes)
+                 if field.name not in OUTSIDE_BALANCE)

@@ -1,0 +1,204 @@
+"""What is said of one tree: treat it, leave it alone, or nothing on our list helps and what would."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from rootcase.casework.prescribe.case import Case, Treatment
+from rootcase.casework.prescribe.remedies import figure
+from rootcase.records.explain import LIMITS, Limit
+from rootcase.records.prescribe import TreeVerdict
+from rootcase.science.choice.decision import LEAST_GAIN
+
+LOOK_AGAIN = {"treat": (1, 9), "leave it alone": (2, 6), "nothing on our list helps": (1, 6)}
+"""Years on, and month in the north, of the next look by verdict. JUDGEMENT."""
+FREE_OF_BURIED = "all_round"
+TRODDEN = {"foot_traffic": ("path", "crowd"), "vehicle_traffic": ("light", "heavy")}
+
+
+def tree_verdict(case: Case, chosen: str | None, worth_it: tuple[Treatment, ...]) -> tuple[TreeVerdict, str]:
+    """The verdict on one tree and its reason.
+
+    Parameters
+    ----------
+    case : the tree with every remedy reckoned.
+    chosen : code of the remedy the programme took; None: none.
+    worth_it : remedies that are allowed and can be seen, priced or not.
+
+    Returns
+    -------
+    (verdict, key of the words under prescribe.verdict)
+
+    Raises
+    ------
+    Nothing.
+
+    Notes
+    -----
+    A tree lags below three quarters of its kind. Where a cause outside the soil is more likely than not and takes
+    what matters, the soil is left alone and that cause looked for.
+
+    References
+    ----------
+    Table prescribe/effects: JUDGEMENT.
+
+    Examples
+    --------
+    >>> tree_verdict.__name__
+    'tree_verdict'
+    """
+    if chosen is not None:
+        return "treat", "gains_most"
+    if not _lags(case):
+        return "leave it alone", "like_its_kind"
+    if not_the_soil(case):
+        return "leave it alone", "not_the_soil"
+    if worth_it:
+        unpriced = all(each.cost is None for each in worth_it)
+        return "treat", "not_priced" if unpriced else "no_money"
+    if _settles_in(case):
+        return "leave it alone", "settles_in"
+    if any(each.barred and each.mean_gain >= LEAST_GAIN and not each.no_use for each in case.treatments):
+        return "nothing on our list helps", "wishes_bar"
+    return "nothing on our list helps", "past_our_means"
+
+
+def what_would(case: Case) -> tuple[str, ...]:
+    """Remedies outside the model that answer what takes the growth.
+
+    Parameters
+    ----------
+    case : the tree with every remedy reckoned.
+
+    Returns
+    -------
+    Codes of remedies, the most telling first; empty where none is known.
+
+    Raises
+    ------
+    Nothing.
+
+    Notes
+    -----
+    By the limits that take ten points and more once the observed growth is taken in. A flare nobody saw open on all
+    sides is looked at first where the soil does not explain the growth.
+
+    References
+    ----------
+    Which remedy answers which cause: common practice, no source.
+
+    Examples
+    --------
+    >>> what_would.__name__
+    'what_would'
+    """
+    takes = _takes(case)
+    sealed = next(part.points.mean for part in case.explanation.water_parts if part.part == "sealing")
+    matters = figure("matters_points")
+    flare = case.ground.choice("root_flare_state")
+    rules = (
+        ("open_flare", not_the_soil(case) and (flare is None or flare.choice != FREE_OF_BURIED)),
+        ("soil_volume", takes["water"] >= matters and sealed >= matters),
+        ("drainage", takes["air"] >= matters),
+        ("stop_salt", takes["salt"] >= matters),
+        ("keep_off", takes["strength"] >= matters and _trodden(case)),
+        ("chelate", takes["nutrition"] >= matters),
+        ("sulfur", takes["nutrition"] >= matters),
+    )
+    return tuple(code for code, holds in rules if holds and not case.of(code).no_use)
+
+
+def look_again(today: date, verdict: TreeVerdict, southern: bool) -> date:
+    """When to look at the tree again.
+
+    Parameters
+    ----------
+    today : the day the plan is made on.
+    verdict : what was said of the tree.
+    southern : whether it stands on the southern half of the earth.
+
+    Returns
+    -------
+    A day in leaf, after the shoots have grown.
+
+    Raises
+    ------
+    Nothing.
+
+    Notes
+    -----
+    Treated trees after the next season, those left alone after two.
+
+    References
+    ----------
+    JUDGEMENT.
+
+    Examples
+    --------
+    >>> look_again(date(2015, 11, 4), "leave it alone", False)
+    datetime.date(2017, 6, 15)
+    """
+    years, month = LOOK_AGAIN[verdict]
+    ahead = month + 6 if southern else month
+    return date(today.year + years + (ahead > 12), (ahead - 1) % 12 + 1, 15)
+
+
+def not_the_soil(case: Case) -> bool:
+    """Whether a cause outside the soil is to be looked for before the soil is worked.
+
+    Parameters
+    ----------
+    case : the tree with every remedy reckoned.
+
+    Returns
+    -------
+    True where such a cause is more likely than not and takes what matters.
+
+    Raises
+    ------
+    Nothing.
+
+    Notes
+    -----
+    From the conditioned results; without an observed share nothing is said of other causes.
+
+    References
+    ----------
+    Table prescribe/effects: JUDGEMENT.
+
+    Examples
+    --------
+    >>> not_the_soil.__name__
+    'not_the_soil'
+    """
+    after = case.explanation.conditioned
+    return (after is not None and after.chance_other_cause > figure("other_cause_chance")
+            and after.other_cause_points.mean >= figure("matters_points"))
+
+
+def _lags(case: Case) -> bool:
+    share = case.explanation.observed_share or case.explanation.predicted_share
+    return share.median < figure("lags_below")
+
+
+def _takes(case: Case) -> dict[Limit, float]:
+    """Points each limit takes, once the observed growth is taken in where there is one."""
+    after = case.explanation.conditioned
+    limits = case.explanation.limits if after is None else after.limits
+    return {limit.limit: limit.points.mean for limit in limits}
+
+
+def _settles_in(case: Case) -> bool:
+    """Whether not being rooted in yet takes most, and the tree comes on by itself."""
+    takes, alone = _takes(case), case.of("nothing").outlook
+    if alone is None or max(LIMITS, key=lambda limit: takes[limit]) != "establishment":
+        return False
+    by_year = alone.share @ case.weights
+    return bool(by_year[-1] - by_year[0] >= LEAST_GAIN)
+
+
+def _trodden(case: Case) -> bool:
+    told = {kind: case.ground.choice(kind) for kind in TRODDEN}
+    if all(reading is None for reading in told.values()):
+        return case.ground.place_kind in ("pitch", "verge", "construction")
+    return any(reading is not None and reading.choice in TRODDEN[kind] for kind, reading in told.items())
