@@ -70,7 +70,8 @@ def test_same_bytes_utf8_newline() -> None:
 
 
 def test_a_number_that_is_none_is_null_and_noise_is_rounded_off() -> None:
-    rows = json.loads(stage_json((Dose(0.1 + 0.2, depth_m=float("nan"), litres=-0.0), np.float64(1 / 3), np.bool_(True))))
+    dose = Dose(0.1 + 0.2, depth_m=float("nan"), litres=-0.0)
+    rows = json.loads(stage_json((dose, np.float64(1 / 3), np.bool_(True))))
     assert rows[0]["area_m2"] == 0.3
     assert rows[0]["depth_m"] is None
     assert math.copysign(1, rows[0]["litres"]) == 1

@@ -231,7 +231,8 @@ def test_same_bytes_in_another_folder_time_zone_and_locale(tmp_path: Path) -> No
     def made(zone: str, language: str, hash_seed: str, folder: Path) -> str:
         environment = os.environ | {"TZ": zone, "LANG": language, "LC_ALL": language, "PYTHONHASHSEED": hash_seed,
                                     "PYTHONPATH": f"{source / 'src'}{os.pathsep}{source}"}
-        done = subprocess.run([sys.executable, "-c", code], env=environment, cwd=folder, capture_output=True, check=True)
+        command = [sys.executable, "-c", code]
+        done = subprocess.run(command, env=environment, cwd=folder, capture_output=True, check=True)
         return done.stdout.decode().strip()
 
     assert made("Pacific/Auckland", "C", "1", tmp_path) == made("America/Los_Angeles", "de_DE.UTF-8", "2", source)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from datetime import UTC, datetime, time
 from importlib.resources import files
 from typing import Any
@@ -12,16 +13,19 @@ import typst
 from rootcase.ground.dates import show_date
 from rootcase.ground.words import say
 from rootcase.records.report import Casework
-from rootcase.report.lettering import printable
+from rootcase.report.lettering import fitted, printable
 from rootcase.report.pdf import behind
 from rootcase.report.pdf.front import first_page, second_page
 from rootcase.report.pdf.ledger import Ledger, results_of
 from rootcase.report.pdf.tree_page import others_table, tree_page
-from rootcase.report.pictures import draw_section
+from rootcase.report.pictures import draw_section, draw_shares
 from rootcase.report.svg import Picture
 from rootcase.report.text.cases import TreeCase, tree_cases
 
 _PAPER = {"us": "us-letter", "metric": "a4"}
+_HEAD_PT, _HEAD_ROOM_PT = 8.5, 380.0
+_MOST_DRAWN, _DRAWN = 24, 12
+"""Up to how many trees the first page draws, and how many of more. JUDGEMENT: two rows are read at a glance."""
 _STANDARD = ["ua-1"]
 """PDF/UA-1: tagged, readable aloud, every picture with its words."""
 
@@ -55,6 +59,8 @@ def _document(casework: Casework) -> tuple[Any, dict[str, bytes]]:
     ledger = Ledger(results_of(casework, cases))
     pictures: dict[str, bytes] = {}
 
+    first = first_page(cases, casework, ledger) | _shares(pictures, casework)
+
     def place(number: int, case: TreeCase) -> dict[str, Any]:
         """The tree's section, where there is anything to draw."""
         if case.comparison is None or case.explanation is None:
@@ -66,17 +72,32 @@ def _document(casework: Casework) -> tuple[Any, dict[str, bytes]]:
     rest = [case for case in cases if not case.needs_page]
     document = {
         "lang": "en", "paper": _PAPER[ground.system], "title": say("report.title", property=ground.name),
-        "head": say("report.head", property=ground.name, day=show_date(casework.made_on)),
+        "head": fitted(printable(say("report.head", property=ground.name, day=show_date(casework.made_on))),
+                       _HEAD_ROOM_PT, _HEAD_PT),
         "page": say("report.page"), "of": say("report.of"),
         "invented": say("report.invented") if ground.invented else "",
-        "first": first_page(cases, casework, ledger), "second": second_page(cases, casework, ledger),
+        "first": first, "second": second_page(cases, casework, ledger),
         "trees": [tree_page(case, casework, ledger) | place(number, case) for number, case in enumerate(lagging, 1)],
         "others": others_table(rest, ledger) if rest else None,
         "fall_heads": [*_heads("points", "nine_in_ten"), ""],
-        "remedy_heads": ["", "", *_heads("points", "nine_in_ten", "cost"), ""],
+        "remedy_heads": ["", "", *_heads("points", "nine_in_ten"),
+                         say("report.column.cost_in", currency=casework.plan.currency), ""],
     }
     document["behind"] = _behind(casework, ledger)
     return _printed(document), pictures
+
+
+def _shares(pictures: dict[str, bytes], casework: Casework) -> dict[str, Any]:
+    """The trees against their kind; of very many only those furthest behind, and it says so."""
+    comparison = casework.comparison
+    if not comparison.trees:
+        return {}
+    if len(comparison.trees) <= _MOST_DRAWN:
+        return {"picture": _placed(pictures, "shares", draw_shares(casework.record, comparison))}
+    read = [(line.share.mean, line.tree_id, line) for line in comparison.trees if line.share]
+    worst = replace(comparison, trees=tuple(line for _, _, line in sorted(read, key=lambda each: each[:2])[:_DRAWN]))
+    return {"picture": _placed(pictures, "shares", draw_shares(casework.record, worst)),
+            "picture_note": say("report.first.worst", count=_DRAWN)}
 
 
 def _placed(pictures: dict[str, bytes], name: str, picture: Picture) -> dict[str, Any]:

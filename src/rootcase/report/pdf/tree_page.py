@@ -77,7 +77,7 @@ def _remedy_rows(case: TreeCase, casework: Casework, ledger: Ledger) -> list[bar
     drawn, explanation = _drawn(plan), case.explanation
     share = case.share or (explanation.predicted_share if explanation else None)
     now = 100 * share.mean if share else 0.0
-    rows = bars.remedies(drawn, case.tree.id, now, [money(outcome.cost, casework.plan.currency) for outcome in drawn])
+    rows = bars.remedies(drawn, case.tree.id, now, [money(outcome.cost) for outcome in drawn])
     for row, outcome in zip(rows, drawn, strict=True):
         chosen = outcome.remedy == plan.chosen
         name = sentence(remedy_name(outcome.remedy))

@@ -50,7 +50,7 @@ class Paper:
         self._lines.append(self._dressed(text, bold, quiet))
 
     def columns(self, rows: Sequence[Sequence[str]], right: Sequence[int] = (), head: bool = False) -> None:
-        """Cells set under each other, the columns named in `right` to their right edge; the widest column wraps first."""
+        """Cells under each other, the columns named in `right` to their right edge; the widest column wraps first."""
         if not rows:
             return
         widths = [max(1, *(len(row[i]) for row in rows)) for i in range(len(rows[0]))]

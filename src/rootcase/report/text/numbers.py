@@ -55,13 +55,13 @@ def ends(low: float, high: float) -> tuple[str, str]:
     return _hundredths(low, high), _hundredths(high, high)
 
 
-def money(amount: float | None, currency: str) -> str:
-    """Return a sum in whole units of its currency.
+def money(amount: float | None, currency: str = "") -> str:
+    """Return a sum in whole units, its currency behind it unless that stands elsewhere.
 
-    >>> money(1260.4, "USD"), money(None, "USD")
-    ('1,260 USD', 'not priced')
+    >>> money(1260.4, "USD"), money(1260.4), money(None)
+    ('1,260 USD', '1,260', 'not priced')
     """
-    return say("report.not_priced") if amount is None else f"{amount:,.0f} {currency}"
+    return say("report.not_priced") if amount is None else f"{amount:,.0f} {currency}".rstrip()
 
 
 def _hundredths(share: float, high: float) -> str:
