@@ -1,0 +1,115 @@
+"""The compiled day is the day any reader can follow, whatever the lanes, blocks and threads."""
+
+from __future__ import annotations
+
+from dataclasses import fields, replace
+
+import numpy as np
+import pytest
+
+from rootcase.ground.errors import OutOfRange
+from rootcase.science.tree.day_compiled import BLOCK, run_compiled
+from rootcase.science.tree.day_reference import run_reference
+from rootcase.science.tree.lanes import Lanes, lanes_of, stack
+from rootcase.science.tree.parameters import draw_parameters
+from rootcase.science.tree.season import Season, season_of
+from tests.archetypes import archetypes, greensboro_twice, seattle, with_reading_errors
+
+pytestmark = pytest.mark.property
+
+
+def odd_lanes(count: int, seed: int) -> Lanes:
+    """Lanes far outside what a site gives: nothing under the roots, nothing runs in, no roots in a layer."""
+    rng = np.random.default_rng(seed)
+
+    def up_to(most: float, none: float = 0.2) -> np.ndarray:
+        return most * rng.random(count) * (rng.random(count) > none)
+
+    weight = rng.random((4, count)) * (rng.random((4, count)) > 0.2) + 1e-6
+    return Lanes(
+        available_water_mm=0.1 + 80.0 * rng.random((4, count)) ** 3,
+        perched_capacity_mm=50.0 * rng.random((4, count)) * (rng.random((4, count)) > 0.4),
+        root_weight=weight / weight.sum(axis=0), root_capacity=0.001 + 0.999 * rng.random(count),
+        crown_per_ground=0.01 + 12.0 * rng.random(count) ** 3, neighbours_per_ground=up_to(1.0),
+        salt_factor=0.05 + 0.95 * rng.random(count), crown_coefficient=up_to(1.2), turf_demand=up_to(3.0),
+        turf_topsoil_share=rng.random(count), evaporating_cover=up_to(3.0), pervious=up_to(2.0), joints=up_to(0.9),
+        infiltration_capacity_mm=up_to(1500.0), drainage_mm_day=up_to(800.0), root_reserve=0.05 + rng.random(count),
+        irrigation_mm=up_to(20.0, 0.5), irrigation_every_days=rng.integers(1, 8, count).astype(float),
+        irrigation_first_day=rng.integers(1, 367, count).astype(float),
+        irrigation_last_day=rng.integers(1, 367, count).astype(float),
+        nitrogen_ratio=np.ones(count), lock_up=np.ones(count), spring_window_days=45)
+
+
+@pytest.fixture(scope="module")
+def season() -> Season:
+    return season_of(seattle(2015), 45)
+
+
+def site_lanes(draws: int) -> Lanes:
+    rng = np.random.default_rng(3)
+    parameters = draw_parameters(draws, rng)
+    return stack([lanes_of(with_reading_errors(site, draws, rng), parameters) for site in archetypes().values()])
+
+
+def test_the_engines_agree_on_every_site(long: bool) -> None:
+    lanes = site_lanes(1000 if long else 40)
+    days = season_of(greensboro_twice(), 45)
+    compiled, reference = run_compiled(lanes, days, 2), run_reference(lanes, days)
+    assert np.abs(compiled.spring - reference.spring).max() <= 1e-9
+    assert np.abs(compiled.bud_set - reference.bud_set).max() <= 1e-9
+    assert np.abs(compiled.end_mm[:4] - reference.end.layers_mm).max() <= 1e-9
+    assert np.abs(compiled.end_mm[4] - reference.end.perched_mm).max() <= 1e-9
+
+
+def test_the_engines_agree_on_lanes_no_site_gives(season: Season, long: bool) -> None:
+    lanes = odd_lanes(20_000 if long else 1500, 7)
+    compiled, reference = run_compiled(lanes, season, 1), run_reference(lanes, season)
+    assert np.abs(compiled.spring - reference.spring).max() <= 1e-9
+    assert np.abs(compiled.bud_set - reference.bud_set).max() <= 1e-9
+    assert np.abs(compiled.end_mm[:4] - reference.end.layers_mm).max() <= 1e-9
+
+
+def test_no_engine_makes_or_loses_water(season: Season) -> None:
+    for lanes in (odd_lanes(1500, 8), site_lanes(20)):
+        assert np.abs(run_compiled(lanes, season, 1).balance_error_mm).max() <= 1e-9
+        assert np.abs(run_reference(lanes, season).balance_error_mm).max() <= 1e-9
+
+
+def test_the_balance_is_more_than_its_own_bookkeeping(season: Season) -> None:
+    lanes = odd_lanes(200, 9)
+    days = run_reference(lanes, season, keep_days=True)
+    went_in = sum(day.infiltration_mm for day in days.days)
+    went_out = sum(day.drainage_mm + day.overflow_mm + day.uptake_mm + day.turf_mm + day.evaporation_mm
+                   for day in days.days)
+    kept = days.end.layers_mm.sum(axis=0) + days.end.perched_mm
+    assert np.abs(lanes.available_water_mm.sum(axis=0) + went_in - went_out - kept).max() <= 1e-9
+    for day in days.days:
+        assert day.water.layers_mm.min() >= 0.0
+        assert np.all(day.water.layers_mm <= lanes.available_water_mm + 1e-9)
+        assert np.all(day.water.perched_mm <= lanes.perched_capacity_mm.sum(axis=0) + 1e-9)
+        for flow in (day.infiltration_mm, day.runoff_mm, day.drainage_mm, day.overflow_mm, day.uptake_mm, day.turf_mm,
+                     day.evaporation_mm):
+            assert flow.min() >= -1e-12
+
+
+def test_threads_and_blocks_change_no_bit(season: Season) -> None:
+    lanes = odd_lanes(3 * BLOCK + 17, 10)
+    one = run_compiled(lanes, season, 1)
+    for threads in (2, 3, 7):
+        other = run_compiled(lanes, season, threads)
+        for field in fields(one):
+            assert np.array_equal(getattr(one, field.name), getattr(other, field.name))
+    alone = replace(lanes, **{field.name: getattr(lanes, field.name)[..., 300:301] for field in fields(lanes)
+                              if field.name != "spring_window_days"})
+    assert run_compiled(alone, season, 1).spring[0] == one.spring[300]
+
+
+def test_a_run_of_no_threads_is_refused(season: Season) -> None:
+    with pytest.raises(OutOfRange, match="threads is outside its range .got 0"):
+        run_compiled(odd_lanes(1, 1), season, 0)
+
+
+def test_lanes_of_different_windows_are_not_stacked() -> None:
+    lanes = odd_lanes(2, 1)
+    with pytest.raises(ValueError, match="lanes of one window can be stacked"):
+        stack([lanes, replace(lanes, spring_window_days=100)])
