@@ -134,8 +134,8 @@ def _worked_share(site: Site, worked: Worked) -> FloatArray:
 
 def _under_chips(site: Site, worked: Worked) -> Site:
     turf, bare = np.asarray(site.turf, dtype=float), np.asarray(site.bare, dtype=float)
-    return replace(site, mulch=np.asarray(site.mulch + turf * worked.turf + bare * worked.bare),
-                   turf=turf * (1.0 - worked.turf), bare=bare * (1.0 - worked.bare))
+    mulch = np.minimum(site.mulch + turf * worked.turf + bare * worked.bare, 1.0)
+    return replace(site, mulch=mulch, turf=turf * (1.0 - worked.turf), bare=bare * (1.0 - worked.bare))
 
 
 def _softer(site: Site, kept: FloatArray, to_m: FloatArray | float) -> Site:
@@ -194,7 +194,7 @@ def _air_tillage(today: State, year: int, rates: Rates, worked: Worked, southern
 def _turf_off(today: State, year: int, rates: Rates, worked: Worked, southern: bool) -> State:
     turf = np.asarray(today.site.turf, dtype=float)
     return replace(today, site=replace(today.site, turf=turf * (1.0 - worked.turf),
-                                       bare=np.asarray(today.site.bare + turf * worked.turf)))
+                                       bare=np.minimum(today.site.bare + turf * worked.turf, 1.0)))
 
 
 def _water(today: State, year: int, rates: Rates, worked: Worked, southern: bool) -> State:
