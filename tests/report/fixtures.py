@@ -160,7 +160,7 @@ def tree_comparison(record: PropertyRecord, tree: Tree, case: Case, seed: int) -
         MeasureLine("crown_density", case.density, 0.8, spread(case.density / 0.8, case.density - 0.12,
                     case.density / 0.8 + 0.15) if case.density else None, None, "", ()),
         MeasureLine("crown_spread", case.spread_m, 12.2, None, None, "", ()),
-        MeasureLine("leaf_length", None, 142.0, None, None, "not_read", ()),
+        MeasureLine("leaf_length", None, 142.0, None, None, "not_read_here", ()),
     )
     if case.share is None:
         return TreeComparison(tree.id, group.id, "yardstick", None, None, None, 0, 4, 160, spread(364.0, 331.0, 401.0),
@@ -169,7 +169,7 @@ def tree_comparison(record: PropertyRecord, tree: Tree, case: Case, seed: int) -
     years = tuple(shoot_year(case, year, seed) for year in YEARS)
     ids = tuple(r.id for r in record.of(tree.id, kind="shoot_length_by_year"))
     return TreeComparison(tree.id, group.id, "yardstick", estimate(np.exp(log_share)), log_share, 0.14, 40, 4, 160,
-                          spread(364.0, 331.0, 401.0), years, measures, ("dry_year",), ids)
+                          spread(364.0, 331.0, 401.0), years, measures, ("short_year=2013",), ids)
 
 
 def shoot_year(case: Case, year: int, seed: int) -> ShootYear:
@@ -264,7 +264,7 @@ def prescription_of(tree: Tree, case: Case, explanation: Explanation) -> TreePre
         dose = {"mulch": Dose(area, depth_m=0.08, volume_m3=0.08 * area, season="any"),
                 "air_tillage": Dose(area, depth_m=0.2, season="autumn"),
                 "compost": Dose(area, depth_m=0.01, volume_m3=0.01 * area, mass_kg=5 * area, season="autumn"),
-                "water": Dose(area, water_mm=10.7, every_days=3, litres=10.7 * area, season="summer"),
+                "water": Dose(area, water_mm=10.7, every_days=3, litres=10.7 * area, season="may_september"),
                 "slow_nitrogen": Dose(area, mass_kg=0.01 * area, season="spring")}.get(code, Dose(area))
         known = None if gain is None else spread(gain, gain * 0.2 - 1, gain * 2.1 + 2)
         verdict = "chosen" if code == case.chosen else "gain not known" if gain is None else (
@@ -283,7 +283,7 @@ def prescription_of(tree: Tree, case: Case, explanation: Explanation) -> TreePre
     better = tuple(spread((share + gain * k) / 100, share / 143, (share + 2 * gain * k) / 71)
                    for k in (0.5, 0.9, 1.1, 1.2, 1.3))
     would = ("soil_volume",) if case.label.startswith("maple 4") else ("open_flare",) if case.label == "maple 5" else ()
-    return TreePrescription(tree.id, case.verdict, "sound" if case.verdict == "leave it alone" else "", case.chosen,
+    return TreePrescription(tree.id, case.verdict, "like_its_kind" if case.verdict == "leave it alone" else "", case.chosen,
                             (nothing, *known, *unknown), would if case.verdict.startswith("nothing") else (), alone,
                             better if case.chosen else alone, area, 1.0, date(2017, 10, 1))
 
