@@ -126,7 +126,7 @@ def test_tags_title_language_and_alternative_text() -> None:
 
     walk(root["/StructTreeRoot"]["/K"])
     assert {"/H1", "/H2", "/Table", "/TH", "/TD", "/Link", "/Figure"} <= set(kinds)
-    assert len(figures) == 5
+    assert len(figures) == 6
     assert all(figures)
 
 

@@ -12,6 +12,7 @@ from rootcase.report.pdf.front import line
 from rootcase.report.pdf.ledger import Ledger
 from rootcase.report.text import one_tree
 from rootcase.report.text.cases import TreeCase
+from rootcase.report.text.gains import why
 from rootcase.report.text.naming import place_name, remedy_name, species_of
 from rootcase.report.text.numbers import listed, money, percent, sentence
 from rootcase.report.text.statements import of_tree
@@ -97,8 +98,5 @@ def _other_remedies(case: TreeCase) -> list[str]:
     groups: dict[str, list[str]] = {}
     for outcome in plan.remedies:
         if outcome.remedy not in drawn:
-            reason = say(f"prescribe.reason.{outcome.reason}") if outcome.reason else ""
-            verdict = say(f"report.outcome.{outcome.verdict.replace(' ', '_')}")
-            groups.setdefault(f"{verdict}|{reason}", []).append(remedy_name(outcome.remedy))
-    return [say("report.remedy.others", verdict=key.partition("|")[0], remedies=listed(members),
-                reason=key.partition("|")[2]).strip() for key, members in groups.items()]
+            groups.setdefault(why(outcome), []).append(remedy_name(outcome.remedy))
+    return [say("report.remedy.others", why=reason, remedies=listed(members)) for reason, members in groups.items()]

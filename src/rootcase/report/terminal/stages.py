@@ -15,7 +15,7 @@ from rootcase.report.terminal.chart import waterfall
 from rootcase.report.terminal.paper import Paper
 from rootcase.report.text import one_tree
 from rootcase.report.text.cases import TreeCase
-from rootcase.report.text.gains import gain_of
+from rootcase.report.text.gains import gain_of, why
 from rootcase.report.text.naming import choice_name, compare_note, kind_name, remedy_name
 from rootcase.report.text.numbers import ends, loss, money, percent, sentence
 from rootcase.tables.readings import kinds
@@ -154,8 +154,6 @@ def _remedy_rows(prescription: TreePrescription, plan: Plan) -> list[tuple[str, 
     rows = [(say("report.column.remedy"), say("report.column.gain"), "", say("report.column.cost"), "")]
     for outcome in prescription.remedies:
         gain = gain_of(outcome)
-        reason = say(f"prescribe.reason.{outcome.reason}") if outcome.reason else ""
-        verdict = say(f"report.outcome.{outcome.verdict.replace(' ', '_')}")
         cost = money(outcome.cost, plan.currency)
-        rows.append((sentence(remedy_name(outcome.remedy)), *gain, cost, f"{verdict}. {reason}".strip()))
+        rows.append((sentence(remedy_name(outcome.remedy)), *gain, cost, why(outcome)))
     return rows

@@ -7,6 +7,14 @@ from rootcase.records.prescribe import RemedyOutcome
 from rootcase.report.text.numbers import change
 
 
+def why(outcome: RemedyOutcome) -> str:
+    """Return the verdict on a remedy and, where there is one, its reason."""
+    verdict = say(f"report.outcome.{outcome.verdict.replace(' ', '_')}")
+    if not outcome.reason:
+        return verdict
+    return say("report.remedy.why", verdict=verdict, reason=say(f"prescribe.reason.{outcome.reason}"))
+
+
 def gain_of(outcome: RemedyOutcome) -> tuple[str, str]:
     """Return the gain and its interval; doing nothing is the base, and what is not known says so."""
     if outcome.gain_points is None:
