@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import NamedTuple
 
 import numpy as np
+import numpy.typing as npt
 
 from rootcase.ground.errors import require_range
 from rootcase.science.soil.density import density_limits
@@ -230,8 +231,9 @@ def strength_layers(site: Site, soil: Soil, parameters: Parameters) -> Strength:
 
     Notes
     -----
-    Cone readings stand before the rod, the rod before density. Between cone readings resistance is linear in depth,
-    beyond them it stays. From the rod: linear from the surface to the refusal, and below it the drawn ratio, never
+    Cone readings stand before the rod, the rod before density. Between cone readings resistance is linear in depth.
+    Below the deepest of them the rod speaks where it went deeper; else resistance stays. From the rod: linear from
+    the surface, or from the deepest cone reading, to the refusal, and below it the drawn ratio, never
     easier than just above. A layer's factor is the mean over four slices, a slice the refusal cuts counting by its
     share above. What was not read at field capacity is brought there by (theta/theta_FC)^b. Section 1.2 of
     docs/model.md.
@@ -253,38 +255,49 @@ def strength_layers(site: Site, soil: Soil, parameters: Parameters) -> Strength:
     [1.0, 1.0, 0.0, 0.0]
     """
     drying = np.broadcast_to(site.wetness_when_read, parameters.draws) ** parameters.wetness_exponent
-    half, steepness = parameters.half_rooting_resistance_mpa, parameters.resistance_steepness
-    if site.cone_depth_m:
-        from_cone = [_between(site, depth) * drying for depth in _slice_middles()]
-        factor = np.stack([strength_factor(np.minimum(mpa, 100.0), half, steepness) for mpa in from_cone])
-        return Strength(_layer_mean(factor), np.ones((4, parameters.draws)), _layer_mean(np.stack(from_cone)))
+    roots = parameters.half_rooting_resistance_mpa, parameters.resistance_steepness
     from_density = _resistance_of_density(site, soil)
     surface = np.broadcast_to(site.surface_resistance_mpa, parameters.draws) * drying
     depth = np.broadcast_to(site.refusal_depth_m, parameters.draws)
     stop = np.where(np.isnan(site.reference_resistance_mpa), parameters.rod_stop_resistance_mpa,
                     site.reference_resistance_mpa) * drying
     ratio = np.where(np.isnan(site.below_refusal_ratio), parameters.below_refusal_ratio, site.below_refusal_ratio)
-    rod = _rod(np.where(np.isnan(surface), from_density[0], surface), depth, stop, ratio, half, steepness)
-    by_density = from_density.copy()
-    by_density[0] = np.where(np.isnan(surface), from_density[0], surface)
-    no_rod = Strength(strength_factor(by_density, half, steepness), np.ones_like(by_density), by_density)
-    return Strength(*(np.where(np.isnan(depth), plain, rodded) for plain, rodded in zip(no_rod, rod, strict=True)))
+    if site.cone_depth_m:
+        cone = np.stack([_between(site, middle) * drying for middle in _slice_middles()])
+        plain = Strength(_layer_mean(strength_factor(np.minimum(cone, 100.0), *roots)),
+                         np.ones((4, parameters.draws)), _layer_mean(cone))
+        last = np.broadcast_to(site.cone_resistance_mpa[-1], parameters.draws) * drying
+        rod = _rod(last, depth, stop, ratio, roots, from_m=site.cone_depth_m[-1], above_it=cone)
+        return _where(depth > site.cone_depth_m[-1], rod, plain)
+    surface = np.where(np.isnan(surface), from_density[0], surface)
+    by_density = np.concatenate([surface[None], from_density[1:]])
+    plain = Strength(strength_factor(by_density, *roots), np.ones_like(by_density), by_density)
+    return _where(~np.isnan(depth), _rod(surface, depth, stop, ratio, roots), plain)
 
 
-def _rod(surface: Array, depth: Array, stop: Array, ratio: Array, half: Array, steepness: Array) -> Strength:
-    depth = np.where(np.isnan(depth), np.inf, depth)
-    surface = np.minimum(surface, stop)
-    above = 1.0 - LAYERS.share_below(depth)
+def _where(holds: npt.NDArray[np.bool_], this: Strength, that: Strength) -> Strength:
+    return Strength(*(np.where(holds, one, other) for one, other in zip(this, that, strict=True)))
+
+
+def _rod(start: Array, depth: Array, stop: Array, ratio: Array, roots: tuple[Array, Array], from_m: float = 0.0,
+         above_it: Array | None = None) -> Strength:
+    """Linear from `start` at `from_m` to what stops the rod at its depth, and the ratio of it below."""
+    depth = np.where(np.isnan(depth) | (depth <= from_m), np.inf, depth)
+    start = np.minimum(start, stop)
     below_mpa = stop * ratio
-    below_factor = strength_factor(below_mpa, half, steepness)
+    below_factor = strength_factor(below_mpa, *roots)
     factors, resistances = [], []
     step = np.repeat(LAYERS.thickness_m[:, 0] / SLICES, SLICES)
-    for middle, thickness in zip(_slice_middles(), step, strict=True):
+    for number, (middle, thickness) in enumerate(zip(_slice_middles(), step, strict=True)):
         share = np.clip((depth - (middle - thickness / 2.0)) / thickness, 0.0, 1.0)
-        mpa = surface + (stop - surface) * np.minimum(middle / depth, 1.0)
-        factors.append(share * strength_factor(mpa, half, steepness) + (1.0 - share) * below_factor)
+        if above_it is not None and middle <= from_m:
+            mpa = above_it[number]
+        else:
+            mpa = start + (stop - start) * np.minimum((middle - from_m) / (depth - from_m), 1.0)
+        factors.append(share * strength_factor(np.minimum(mpa, 100.0), *roots) + (1.0 - share) * below_factor)
         resistances.append(share * mpa + (1.0 - share) * below_mpa)
-    return Strength(_layer_mean(np.stack(factors)), above, _layer_mean(np.stack(resistances)))
+    return Strength(_layer_mean(np.stack(factors)), 1.0 - LAYERS.share_below(depth),
+                    _layer_mean(np.stack(resistances)))
 
 
 def _slice_middles() -> list[float]:
