@@ -25,7 +25,7 @@ from rootcase.fieldbook.intake.layout import Column, Layout
 from rootcase.fieldbook.intake.named import named_id
 from rootcase.fieldbook.intake.values import Value, read_value
 from rootcase.fieldbook.store.store import Contact
-from rootcase.fieldbook.view import Head, said
+from rootcase.fieldbook.view import Head, natural, said
 from rootcase.ground.errors import RootcaseError
 from rootcase.ground.words import say
 from rootcase.tables.readings import ReadingKind
@@ -73,7 +73,7 @@ class Desk:
     def find(self, thing: str, label: str) -> Opened:
         """The thing of that label, or a refusal that names those there are."""
         if (thing, folded(label)) not in self.things:
-            known = [label_of(body) for (kind, _), body in self.things.items() if kind == thing]
+            known = sorted((label_of(body) for (kind, _), body in self.things.items() if kind == thing), key=natural)
             raise Refused(say("intake.no_such_thing", thing=thing), value=f'"{label}"',
                           right=say("intake.one_of", choices=", ".join(known[:12])) if known else "")
         return self.things[thing, folded(label)]
@@ -94,8 +94,8 @@ class Desk:
         if not label and len(visits) == 1:
             return visits[0]
         if not label:
-            raise Refused(say("intake.which_visit"),
-                          right=say("intake.one_of", choices=", ".join(body.label for body in visits)))
+            named = ", ".join(sorted((body.label for body in visits), key=natural))
+            raise Refused(say("intake.which_visit"), right=say("intake.one_of", choices=named) if named else "")
         found = self.find("visit", label)
         assert isinstance(found, VisitStarted)
         return found
@@ -126,8 +126,9 @@ class Line:
     repeat: str = ""
 
     def cell(self, name: str) -> Cell:
-        """Cell of a fixed column; empty where the page has none of that name."""
-        return next((cell for column, cell in self.filled("fixed") if column.name == name), Cell(""))
+        """Cell of a fixed column; empty where the page has none of that name, or a word for a blank stands there."""
+        found = next((cell for column, cell in self.filled("fixed") if column.name == name), Cell(""))
+        return Cell("") if found.text.casefold() in say("typed.blank").split("|") else found
 
     def text(self, name: str) -> str:
         return self.cell(name).text

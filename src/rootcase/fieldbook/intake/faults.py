@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from rootcase.ground.errors import RootcaseError
+from rootcase.ground.errors import FileError, RootcaseError
 from rootcase.ground.words import say
 
 
@@ -25,13 +25,25 @@ class Fault:
     right: str = ""
 
     @property
+    def where(self) -> str:
+        if self.column:
+            return say("intake.cell", sheet=self.sheet, row=self.row, column=self.column)
+        return say("intake.row", sheet=self.sheet, row=self.row)
+
+    @property
     def line(self) -> str:
         """One line: where, what, the value, what would be right."""
-        where = (say("intake.cell", sheet=self.sheet, row=self.row, column=self.column) if self.column
-                 else say("intake.row", sheet=self.sheet, row=self.row))
-        return str(RootcaseError(self.what, where=where, value=self.value, right=self.right))
+        return str(RootcaseError(self.what, where=self.where, value=self.value, right=self.right))
 
     @property
     def note(self) -> str:
         """The same inside its own row, where sheet and row are plain to see."""
         return str(RootcaseError(self.what, where=self.column, value=self.value, right=self.right))
+
+
+class PageRefused(FileError):
+    """A page of which nothing can be taken because of one fault."""
+
+    def __init__(self, fault: Fault) -> None:
+        super().__init__(fault.what, where=fault.where, value=fault.value, right=fault.right)
+        self.fault = fault

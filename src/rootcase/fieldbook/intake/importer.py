@@ -9,7 +9,7 @@ from pathlib import Path
 
 from rootcase.fieldbook.events import Body, Event, PropertyOpened, ReadingCorrected, ReadingTaken, plain_body
 from rootcase.fieldbook.intake.desk import Desk, Line
-from rootcase.fieldbook.intake.faults import Fault
+from rootcase.fieldbook.intake.faults import Fault, PageRefused
 from rootcase.fieldbook.intake.grid import Page, folded, read_pages
 from rootcase.fieldbook.intake.layout import PAGES, Layout, columns_of, layout_of
 from rootcase.fieldbook.intake.named import is_named, named_id
@@ -22,7 +22,7 @@ from rootcase.fieldbook.intake.weather import read_weather
 from rootcase.fieldbook.store import Store
 from rootcase.fieldbook.store.store import WeatherDay, Writing
 from rootcase.fieldbook.view import heads, said
-from rootcase.ground.errors import FileError, RootcaseError
+from rootcase.ground.errors import FileError
 from rootcase.ground.words import say
 
 _TAKING: Mapping[str, Callable[[list[Line]], None]] = {
@@ -95,6 +95,8 @@ def _desk(turn: Writing, practice_id: str, known: Iterable[tuple[Layout | None, 
     page = next((page for layout, page in known if layout is PAGES["property"]), None)
     here = {each: turn.events(each) for each in turn.property_ids()}
     facts = {each: _facts(events) for each, events in here.items()}
+    if page is not None and here and not property_name(page):
+        page = None  # the template's page, not filled in
     if property_id is None and page is not None:
         named = [each for each, held in facts.items() if folded(held.name) == folded(property_name(page))]
         property_id = named[0] if named else named_id(practice_id, "property", folded(property_name(page)))
@@ -129,8 +131,8 @@ def _lines(desk: Desk, page: Page, layout: Layout) -> list[Line]:
 def _weather(desk: Desk, page: Page) -> list[WeatherDay]:
     try:
         days, faults = read_weather(page)
-    except RootcaseError as error:
-        desk.faults.append(Fault(page.name, 0, "", error.value, error.what, error.right))
+    except PageRefused as refused:
+        desk.faults.append(refused.fault)
         return []
     desk.faults += faults
     return days

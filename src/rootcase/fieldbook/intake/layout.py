@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from typing import Literal
 
@@ -88,11 +88,12 @@ def columns_of(page: Page, layout: Layout) -> list[Column]:
 def _column(header: str, unit: str, layout: Layout) -> Column:
     if not header:
         return Column(header, "blank")
-    found = _meaning(header, unit, layout)
-    if found is None and (split := re.fullmatch(r"(.*?)\s*[(\[]([^()\[\]]*)[)\]]", header)) and _is_unit(split[2]):
+    # A unit behind the word wins over the row of units.
+    if (split := re.fullmatch(r"(.*?)\s*[(\[]([^()\[\]]*)[)\]]", header)) and _is_unit(split[2]):
         found = _meaning(split[1], split[2], layout)
-        found = found and Column(header, found.role, found.name, found.kind, found.unit)
-    return found or Column(header, "own", header, unit=unit)
+        if found:
+            return replace(found, header=header)
+    return _meaning(header, unit, layout) or Column(header, "own", header, unit=unit)
 
 
 def _meaning(header: str, unit: str, layout: Layout) -> Column | None:

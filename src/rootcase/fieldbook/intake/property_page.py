@@ -9,13 +9,13 @@ from zoneinfo import ZoneInfo, available_timezones
 
 from rootcase.fieldbook.events import PropertyOpened
 from rootcase.fieldbook.intake.desk import Line
-from rootcase.fieldbook.intake.faults import Fault, Refused
+from rootcase.fieldbook.intake.faults import Fault, PageRefused, Refused
 from rootcase.fieldbook.intake.grid import Cell, Page, folded
 from rootcase.fieldbook.intake.layout import ROLES
 from rootcase.fieldbook.intake.named import named_id
 from rootcase.fieldbook.intake.values import read_length_m, read_value
 from rootcase.fieldbook.store.store import Contact
-from rootcase.ground.errors import FileError, RootcaseError
+from rootcase.ground.errors import RootcaseError
 from rootcase.ground.words import say
 from rootcase.records.observe import System
 from rootcase.tables.readings import kinds
@@ -30,12 +30,12 @@ def property_name(page: Page) -> str:
 
 
 def property_facts(page: Page, slot: str, known: PropertyOpened | None) -> PropertyOpened:
-    """The facts of a property; what a page leaves out stays as known, and where something needed is not, it is refused."""
+    """The facts of a property; what a page leaves out stays as known, and what is needed and never told is refused."""
     cells = _cells(page)
     missing = [key for key in _NEEDED if not cells.get(key, (0, Cell("")))[1].text]
     if missing and known is None:
-        raise FileError(say("intake.property_lacks"), where=f"{page.file}, {page.name}", value=", ".join(missing),
-                        right=say("intake.right_property"))
+        raise PageRefused(Fault(page.name, 1, "", ", ".join(missing), say("intake.property_lacks"),
+                                say("intake.right_property")))
     facts = known or PropertyOpened(slot=slot, name="", latitude_deg=0.0, longitude_deg=0.0, elevation_m=0.0,
                                     time_zone="", currency="", weather_station="", system="metric", invented=False)
     # The system first: it says what a bare elevation is in.
@@ -47,7 +47,7 @@ def property_facts(page: Page, slot: str, known: PropertyOpened | None) -> Prope
             facts = _with(facts, key, cell)
         except RootcaseError as error:
             fault = Fault(page.name, number, key, error.value or f'"{cell.text}"', error.what, error.right)
-            raise FileError(fault.line) from None
+            raise PageRefused(fault) from None
     return replace(facts, slot=slot, supersedes=None)
 
 

@@ -11,13 +11,13 @@ from datetime import date, timedelta
 from functools import cache
 from pathlib import Path
 
-from rootcase.fieldbook.intake.faults import Fault, Refused
+from rootcase.fieldbook.intake.faults import Fault, PageRefused, Refused
 from rootcase.fieldbook.intake.grid import Cell, Page, Row, folded, read_csv
 from rootcase.fieldbook.intake.values import read_day
 from rootcase.fieldbook.store import Store
 from rootcase.fieldbook.store.store import WeatherDay
 from rootcase.ground.dates import show_date
-from rootcase.ground.errors import FileError, RootcaseError
+from rootcase.ground.errors import RootcaseError
 from rootcase.ground.typed import read
 from rootcase.ground.words import say
 from rootcase.records.observe import Weather
@@ -61,18 +61,19 @@ def read_weather(page: Page, source: str = "") -> tuple[list[WeatherDay], tuple[
     columns = [_column(header, unit) for header, unit in zip(page.header, page.units, strict=True)]
     names = [name for name, _ in columns]
     if "day" not in names or not {"t_min_c", "t_max_c", "rain_mm"} <= set(names):
-        raise FileError(say("intake.weather_columns"), where=page.file, value=", ".join(page.header),
-                        right=say("intake.right_weather"))
+        raise PageRefused(Fault(page.name, 1, "", ", ".join(page.header), say("intake.weather_columns"),
+                                say("intake.right_weather")))
     days: list[WeatherDay] = []
     faults: list[Fault] = []
     for row in page.rows:
         day = _day(page, row, names.index("day"))
         if days and day <= days[-1].day:
-            raise FileError(say("intake.days_out_of_order", before=show_date(days[-1].day)), value=show_date(day),
-                            where=say("intake.row", sheet=page.name, row=row.number), right=say("intake.right_days"))
+            raise PageRefused(Fault(page.name, row.number, "", show_date(day),
+                                    say("intake.days_out_of_order", before=show_date(days[-1].day)),
+                                    say("intake.right_days")))
         days.append(WeatherDay(day, **_figures(page, row, columns, faults), source=source or page.file))
     if not days:
-        raise FileError(say("intake.no_days"), where=page.file, right=say("intake.right_weather"))
+        raise PageRefused(Fault(page.name, 1, "", "", say("intake.no_days"), say("intake.right_weather")))
     return days, tuple(faults)
 
 
@@ -81,7 +82,7 @@ def _day(page: Page, row: Row, at: int) -> date:
         return read_day(row.cells[at])
     except RootcaseError as error:
         fault = Fault(page.name, row.number, page.header[at], error.value, error.what, error.right)
-        raise FileError(fault.line) from None
+        raise PageRefused(fault) from None
 
 
 def _figures(page: Page, row: Row, columns: Sequence[tuple[str, str]], faults: list[Fault]) -> dict[str, float]:

@@ -8,7 +8,7 @@ from pathlib import Path, PurePath
 from types import ModuleType
 from typing import Any
 
-from sqlalchemy import Connection, Engine, create_engine, event
+from sqlalchemy import Connection, Engine, QueuePool, create_engine, event
 
 from rootcase.ground.errors import StoreError
 from rootcase.ground.words import say
@@ -42,7 +42,8 @@ def sqlite_engine(path: Path) -> tuple[Engine, tuple[str, ...]]:
     """An engine on a file, and what the person ought to know about it."""
     driver = _driver()
     defect = has_wal_defect(driver.sqlite_version_info)
-    engine = create_engine("sqlite+pysqlite://", module=driver, creator=lambda: _connect(driver, path, defect))
+    engine = create_engine("sqlite+pysqlite://", module=driver, poolclass=QueuePool,
+                           creator=lambda: _connect(driver, path, defect))
     event.listen(engine, "begin", _begin)
     return engine, (say("fieldbook.no_wal", version=driver.sqlite_version),) if defect else ()
 

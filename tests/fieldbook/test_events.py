@@ -1,0 +1,48 @@
+"""Events: every kind survives being written and read, and its hash covers all it says."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from rootcase.fieldbook.events import KINDS, Event, Priced, ReadingCorrected, ReadingTakenBack, body_text, read_body
+from rootcase.ground.errors import StoreError
+from tests.fieldbook.sheets import FACTS, event, reading, whole_property
+
+MORE = [event("50", ReadingCorrected(slot="c", supersedes="40", kind="dbh", of="t1", visit="v1", typed="1", reason="slip")),
+        event("51", ReadingTakenBack(slot="b", supersedes="42", reason="wrong tree")),
+        event("52", Priced(slot="p", item="mulch", unit="per_m2", amount=9.5, currency="USD"))]
+
+
+@pytest.mark.property
+@pytest.mark.parametrize("each", [*whole_property(), *MORE], ids=lambda e: f"{e.id} {e.body.KIND}")
+def test_a_body_reads_back_as_it_was_written(each: Event) -> None:
+    assert read_body(each.body.KIND, body_text(each.body)) == each.body
+
+
+def test_every_kind_of_event_is_tried_above() -> None:
+    assert {each.body.KIND for each in [*whole_property(), *MORE]} == set(KINDS)
+
+
+def test_the_hash_covers_the_content_and_not_the_envelope() -> None:
+    one = event("1", reading("dbh", 300.0))
+    assert replace(one, made_at="2017-01-01T00:00:00.000Z", device="phone").hash == one.hash
+    for other in (replace(one, id="2"), replace(one, practice_id="b"), replace(one, property_id="q"),
+                  replace(one, body=reading("dbh", 300.5)), replace(one, body=reading("dbh", 300.0, "0"))):
+        assert other.hash != one.hash
+
+
+def test_a_whole_number_hashes_like_the_same_number_with_a_point() -> None:
+    assert event("1", replace(FACTS, elevation_m=131)).hash == event("1", replace(FACTS, elevation_m=131.0)).hash
+
+
+@pytest.mark.pinned
+def test_a_stored_body_keeps_its_form() -> None:
+    assert body_text(reading("dbh", 368.3)) == (
+        '{"kind":"dbh","of":"t1","slot":"dbh","typed":"368.3 mm","value":"368.3","visit":"v1"}')
+
+
+def test_an_event_of_a_newer_program_is_named() -> None:
+    with pytest.raises(StoreError, match="does not know"):
+        read_body("tree_felled", "{}")
