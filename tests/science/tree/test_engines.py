@@ -105,7 +105,7 @@ def test_threads_and_blocks_change_no_bit(season: Season) -> None:
 
 
 def test_a_run_of_no_threads_is_refused(season: Season) -> None:
-    with pytest.raises(OutOfRange, match="threads is outside its range .got 0"):
+    with pytest.raises(OutOfRange, match=r"threads is outside its range .got 0"):
         run_compiled(odd_lanes(1, 1), season, 0)
 
 

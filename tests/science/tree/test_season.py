@@ -71,7 +71,7 @@ def test_weather_that_begins_too_late_or_has_a_gap_is_refused() -> None:
     with pytest.raises(Missing, match="it must begin by 2013-01-01"):
         growing_days(seattle(2015), 2014)
     weather = greensboro_twice()
-    with pytest.raises(OutOfRange, match="a gap or a day twice .got after 2001-01-09"):
+    with pytest.raises(OutOfRange, match=r"a gap or a day twice .got after 2001-01-09"):
         replace(weather, day_of_year=np.where(np.arange(730) == 9, 11, weather.day_of_year))
     with pytest.raises(OutOfRange, match="rain_mm is not a number on every day"):
         replace(weather, rain_mm=np.full(730, np.nan))
