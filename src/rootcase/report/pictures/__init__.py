@@ -1,6 +1,10 @@
 """One function a picture: records in, a checked SVG with its words out."""
 
+from rootcase.report.pictures.remedies import draw_remedies
 from rootcase.report.pictures.section import draw_section
+from rootcase.report.pictures.shares import draw_shares
+from rootcase.report.pictures.shoots import draw_shoots
+from rootcase.report.pictures.waterfall import draw_waterfall
 from rootcase.report.svg import Picture
 
-__all__ = ["Picture", "draw_section"]
+__all__ = ["Picture", "draw_remedies", "draw_section", "draw_shares", "draw_shoots", "draw_waterfall"]

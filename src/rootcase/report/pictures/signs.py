@@ -152,6 +152,16 @@ def both(value: float | None, unit: str, system: System, us: str, metric: str) -
     return written(first), f"({written(second)})"
 
 
+def short(label: str) -> str:
+    """A name for the alternative text, at most six words of it.
+
+    >>> short("oak 4"), short("the old oak by the second gate")
+    ('oak 4', 'the old oak by the second…')
+    """
+    words = label.split()
+    return " ".join(words[:6]) + ("…" if len(words) > 6 else "")
+
+
 def points(value: float) -> str:
     """A change in points as it is printed: a sign, and no sign before zero.
 

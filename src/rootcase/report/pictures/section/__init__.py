@@ -12,8 +12,9 @@ from rootcase.report.pictures.section.above import draw_above, draw_names, draw_
 from rootcase.report.pictures.section.below import draw_block, draw_depth_scale, draw_hardness, draw_water
 from rootcase.report.pictures.section.facts import Side, two_sides
 from rootcase.report.pictures.section.frame import COLUMN, PHONE, WIDE, Frame, Half, halves
-from rootcase.report.pictures.signs import Layout, both, head, line_key, scale_bar
+from rootcase.report.pictures.signs import Layout, both, head, line_key, scale_bar, short
 from rootcase.report.svg import COMPUTED, Canvas, Picture
+from rootcase.report.text.numbers import sentence
 
 _NEARLY = 0.85
 """From this share of the yardstick's depth on, the finding says "as deep". JUDGEMENT."""
@@ -51,7 +52,7 @@ def draw_section(record: PropertyRecord, tree_id: str, comparison: TreeCompariso
     else:
         bottom = _numbers(canvas, left, right, bottom + 30)
     bottom = _assumed(canvas, frame, left, right, bottom + 22)
-    return canvas.finish(bottom, say("section.title", tree=tree.label), _alt(tree.label, here, there, system))
+    return canvas.finish(bottom, say("section.title", tree=tree.label), _alt(short(tree.label), here, there, system))
 
 
 def _head(canvas: Canvas, layout: Layout, frame: Frame, finding: str, under: str) -> float:
@@ -74,13 +75,13 @@ def _finding(here: Side, there: Side, system: System) -> str:
         return say("section.finding_alone", here=first[0])
     if here.soil.rootable_depth_m.mean >= _NEARLY * there.soil.rootable_depth_m.mean:
         return say("section.finding_same", here=first[0], where=where, there=first[1])
-    return say("section.finding", here=first[0], where=where[:1].upper() + where[1:], there=first[1])
+    return say("section.finding", here=first[0], where=sentence(where), there=first[1])
 
 
 def _under(record: PropertyRecord, tree_id: str, label: str, comparison: TreeComparison) -> str:
     days = [r.day for r in record.readings if r.of == tree_id]
     yardstick = next((y for y in record.yardsticks if y.id == comparison.yardstick_id), None)
-    parts = [say("section.under_tree", tree=label[:1].upper() + label[1:], property=record.property.name)]
+    parts = [say("section.under_tree", tree=sentence(label), property=record.property.name)]
     if days:
         parts.append(say("section.under_day", day=show_date(max(days))))
     if yardstick:
