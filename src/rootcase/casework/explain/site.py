@@ -136,10 +136,10 @@ def _own_yardstick(floor: Site, healthy: Ground, parameters: Parameters, luck: L
     organic = np.broadcast_to(read.get("organic_matter_pct", floor.organic_matter_pct), draws)
     hard = _hardness(healthy, parameters, errors, luck, (sand, clay, organic), book)
     if hard.readings:
-        # Its own rod stops where the tree's does, and nothing is told below.
-        read |= hard.fields | {"reference_resistance_mpa": np.nan, "below_refusal_ratio": np.nan}
-        if "penetration_profile" in hard.assumed:
-            read["surface_resistance_mpa"] = floor.surface_resistance_mpa
+        read |= {name: value for name, value in hard.fields.items() if name not in _assumed_fields(hard)}
+        if "probe_depth" not in hard.assumed:
+            # Its own rod stops where the tree's does, and nothing is told below.
+            read |= {"reference_resistance_mpa": np.nan, "below_refusal_ratio": np.nan}
     if healthy.numbers("cover_share_by_ring"):
         radius = float(np.median(floor.crown_radius_m))
         shares, seen, _ = covers(healthy, radius, root_radius_m(inf, 0.0, radius), luck("covers"), draws)
@@ -160,6 +160,12 @@ def _hardness(ground: Ground, parameters: Parameters, errors: ReadingErrors, luc
         book.note("penetration_profile" if "cone_depth_m" in found.fields else "probe_depth", found.readings)
     book.not_read.extend(found.assumed)
     return found
+
+
+def _assumed_fields(hard: Strength) -> tuple[str, ...]:
+    """Inputs a kind of place stands in for; a yardstick keeps the forest floor's instead."""
+    return tuple(field for kind, field in (("probe_depth", "refusal_depth_m"),
+                                           ("penetration_profile", "surface_resistance_mpa")) if kind in hard.assumed)
 
 
 def _deepest(ground: Ground) -> float:

@@ -19,6 +19,8 @@ from rootcase.science.tree.parameters import Parameters
 from rootcase.tables.load import table
 
 SHALLOWEST_M, DEEPEST_M = 0.01, 3.0
+SURFACE_M = 0.15
+"""A cone that went no deeper tells the surface's resistance and no more. JUDGEMENT."""
 STOPPED = "stopped"
 NOT_SOIL = ("stone", "root", "gave_up")
 """What stopped the rod was not the soil, or the soil was too dry to say."""
@@ -60,7 +62,8 @@ def strength(ground: Ground, parameters: Parameters, errors: ReadingErrors, beyo
     A push a stone, a root or dry soil stopped is left out of the median; a rod that went all the way in counts as
     deeper than any stop, and where the median is such a push the depth is drawn above the rod. A cone reading
     counts only beside a moisture feel of the same pit, day and depth; a depth not reached takes the resistance that
-    stops a push. A cone stands before the rod.
+    stops a push. A cone stands before the rod where it went deeper; else it tells the surface's resistance and the
+    rod the rest.
 
     References
     ----------
@@ -78,18 +81,20 @@ def strength(ground: Ground, parameters: Parameters, errors: ReadingErrors, beyo
     """
     rod, cone = _pushes(ground), _cone_readings(ground)
     wet = _wetness(ground, [*cone, *(push for push, _ in rod)], wetness_by_share, share_in_step)
-    depth, depth_pushes = _refusal_depth(ground, rod, errors, beyond)
-    surface = spread(assumed(ground.place_kind, "surface_resistance_mpa"), "resistance", None, errors.resistance)
-    fields: dict[str, Any] = {"refusal_depth_m": depth, "wetness_when_read": wet,
-                              "surface_resistance_mpa": surface / wet**parameters.wetness_exponent}
+    depth, used = _refusal_depth(ground, rod, errors, beyond)
+    fields: dict[str, Any] = {"refusal_depth_m": depth, "wetness_when_read": wet}
     known = max((push.value or 0.0 for push, _ in rod), default=0.0) * M_PER_MM
     if not cone:
-        return Strength(fields, depth_pushes, ("penetration_profile",) if depth_pushes else
-                        ("probe_depth", "penetration_profile"), known)
+        surface = spread(assumed(ground.place_kind, "surface_resistance_mpa"), "resistance", None, errors.resistance)
+        # The model brings what was read to field capacity; what is assumed is there already.
+        fields["surface_resistance_mpa"] = surface / wet**parameters.wetness_exponent
+        return Strength(fields, used, (*(() if used else ("probe_depth",)), "penetration_profile"), known)
     depths, resistances = _profile(cone, parameters, errors)
-    fields |= {"cone_depth_m": depths, "cone_resistance_mpa": resistances, "surface_resistance_mpa": resistances[0]}
-    return Strength(fields, (*cone, *depth_pushes), (),
-                    max(known, depths[-1]))
+    fields["surface_resistance_mpa"] = resistances[0]
+    if depths[-1] > max(SURFACE_M, float(np.median(depth)) if used else 0.0):
+        fields |= {"cone_depth_m": depths, "cone_resistance_mpa": resistances}
+        return Strength(fields, (*cone, *used), (), max(known, depths[-1]))
+    return Strength(fields, (*cone, *used), () if used else ("probe_depth",), max(known, depths[-1]))
 
 
 def _pushes(ground: Ground) -> list[tuple[Reading, str]]:

@@ -25,6 +25,10 @@ from rootcase.science.tree.lanes import lanes_of
 from rootcase.science.tree.site import COVERS, Site
 
 Covers = dict[str, float]
+LITTLE = 0.02
+"""Share of the ground under which a cover counts as not there. JUDGEMENT."""
+TRADE_RULES = ("newly_planted", "drains_badly")
+"""Reasons that are the trade's and not the client's."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,12 +44,14 @@ class Treatment:
     mean_gain: float
     barred: str
     """Why it may not be used; key of the words under prescribe.reason."""
+    only_part: bool
+    """Whether the client lets us work but a part of the ground it needs."""
     no_use: str
     """Why there is no need of it here."""
 
     @property
     def first_year_cost(self) -> float:
-        return (self.cost or 0.0) / max(self.remedy.applications, 1)
+        return (self.cost or 0.0) * self.remedy.first_year_share
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,7 +142,8 @@ def case_of(record: PropertyRecord, explanation: Explanation, compared: TreeComp
         each = gains.get(remedy.code)
         mean = 0.0 if each is None else float(weights @ each.gain.mean(axis=0))
         reason = barred[remedy.code] or _law_of_the_trade(remedy, case, today.site)
-        treatments.append(Treatment(remedy, dose, cost_of(remedy, dose, book), each, mean, reason,
+        part = not reason and remedy.ground in ("open", "turf") and worked.turf < 1.0 and covers["turf"] > LITTLE
+        treatments.append(Treatment(remedy, dose, cost_of(remedy, dose, book), each, mean, reason, part,
                                     _no_use(remedy, case, today.site, covers, mean)))
     return replace(case, treatments=tuple(treatments))
 
@@ -213,8 +220,8 @@ def _no_use(remedy: Remedy, case: Case, site: Site, covers: Covers, mean_gain: f
     limy = case.ph >= figure("lime_ph")
     fizz = case.ground.choice("carbonate_fizz")
     rules = {
-        "mulch": ("no_open_ground", covers["turf"] + covers["bare"] < 0.02),
-        "turf_off": ("no_turf", covers["turf"] < 0.02),
+        "mulch": ("no_open_ground", covers["turf"] + covers["bare"] < LITTLE),
+        "turf_off": ("no_turf", covers["turf"] < LITTLE),
         "water": ("already_watered", already >= 0.9 * (remedy.water_mm or 0.0)),
         "leach": ("no_salt", small),
         "gypsum": ("no_sodium", float(np.median(site.sar)) < figure("gypsum_from_sar")),

@@ -81,8 +81,9 @@ def cost_of(remedy: Remedy, dose: Dose | None, book: PriceBook) -> float | None:
 
     Notes
     -----
-    A line stands for one application, all of it: tillage with the chips on top, a season of watering, a year of
-    keeping ground clean. A line by the hour cannot be reckoned, for no pace is known here.
+    A line by the area or the tree stands for the whole course of five years: chips and their renewal, tillage with
+    the chips on top, five seasons of watering. A line by the volume or the visit is paid each time. A line by the
+    hour cannot be reckoned, for no pace is known here.
 
     References
     ----------
@@ -100,10 +101,12 @@ def cost_of(remedy: Remedy, dose: Dose | None, book: PriceBook) -> float | None:
         return 0.0
     if dose is None:
         return None
-    units = {"per_m2": dose.area_m2, "per_m3": dose.volume_m3, "per_visit": 1.0, "per_tree": 1.0}
+    times = len(remedy.visits)
+    volume = None if dose.volume_m3 is None else times * dose.volume_m3
+    units = {"per_m2": dose.area_m2, "per_tree": 1.0, "per_m3": volume, "per_visit": float(times)}
     for price in book.prices:
         if price.item == remedy.code and (size := units.get(price.unit)) is not None:
-            return price.amount * size * remedy.applications
+            return price.amount * size
     return None
 
 

@@ -59,7 +59,9 @@ def growth_ahead(today: State, plans: Mapping[str, tuple[State, ...]], weather: 
     >>> growth_ahead.__name__
     'growth_ahead'
     """
-    lanes = [lanes_of(state.site, state.parameters) for states in plans.values() for state in (today, *states)]
+    first_lanes = lanes_of(today.site, today.parameters)
+    lanes = [each for states in plans.values()
+             for each in (first_lanes, *(lanes_of(state.site, state.parameters) for state in states))]
     keys = [_balance(each) for each in lanes]
     place = {key: at for at, key in enumerate(dict.fromkeys(keys))}
     once = {place[key]: each for key, each in zip(keys, lanes, strict=True)}

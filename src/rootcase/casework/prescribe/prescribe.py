@@ -108,8 +108,9 @@ def _judge(case: Case, each: Treatment) -> tuple[RemedyVerdict, str]:
     if not each.remedy.in_model:
         return "gain not known", "outside_model"
     if each.mean_gain < LEAST_GAIN:
-        return "gain too small", "trial_only" if each.remedy.code == "extract" else "not_the_soil" if not_the_soil(
-            case) else ""
+        reasons = (("trial_only", each.remedy.code == "extract"), ("not_the_soil", not_the_soil(case)),
+                   ("only_part", each.only_part))
+        return "gain too small", next((reason for reason, holds in reasons if holds), "")
     return "possible", "not_priced" if each.cost is None else ""
 
 

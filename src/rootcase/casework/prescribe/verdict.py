@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 
-from rootcase.casework.prescribe.case import Case, Treatment
+from rootcase.casework.prescribe.case import TRADE_RULES, Case, Treatment
 from rootcase.casework.prescribe.remedies import figure
 from rootcase.records.explain import LIMITS, Limit
 from rootcase.records.prescribe import TreeVerdict
@@ -58,7 +58,8 @@ def tree_verdict(case: Case, chosen: str | None, worth_it: tuple[Treatment, ...]
         return "treat", "not_priced" if unpriced else "no_money"
     if _settles_in(case):
         return "leave it alone", "settles_in"
-    if any(each.barred and each.mean_gain >= LEAST_GAIN and not each.no_use for each in case.treatments):
+    if any(each.barred not in ("", *TRADE_RULES) and each.mean_gain >= LEAST_GAIN and not each.no_use
+           for each in case.treatments):
         return "nothing on our list helps", "wishes_bar"
     return "nothing on our list helps", "past_our_means"
 
