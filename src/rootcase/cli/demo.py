@@ -20,12 +20,13 @@ def demo(folder: Path, threads: int) -> None:
     from rootcase.report.terminal import import_text, summary
     from rootcase.services.demo import DAY, SEED, import_demo
     from rootcase.services.observe import find_property
-    from rootcase.services.report import casework_of, report_files
+    from rootcase.services.prescribe import prescribe_property
+    from rootcase.services.report import report_files
 
     run = make_run(DAY, 1000, SEED, threads)
     with TemporaryDirectory(prefix="rootcase-") as temporary, open_book(Path(temporary) / "demo.sqlite") as fieldbook:
         out(import_text(import_demo(fieldbook, Path(temporary) / "rejects")))
-        casework = casework_of(fieldbook, find_property(fieldbook, None), run)
+        casework = prescribe_property(fieldbook, find_property(fieldbook, None), run)
     run.progress("draw", 0, 1)
     files = report_files(casework)
     run.progress("draw", 1, 1)

@@ -21,9 +21,9 @@ def prescribe(fieldbook_path: Path | None, property_name: str | None, as_json: b
     from rootcase.report.casework_json import stage_json
     from rootcase.report.terminal import plan_text
     from rootcase.services.observe import find_property
-    from rootcase.services.report import casework_of
+    from rootcase.services.prescribe import prescribe_property
 
     run = make_run(day, draws, seed, threads)
     with open_book(fieldbook_path) as fieldbook:
-        casework = casework_of(fieldbook, find_property(fieldbook, property_name), run)
+        casework = prescribe_property(fieldbook, find_property(fieldbook, property_name), run)
     out(stage_json(casework.plan) if as_json else plan_text(casework.record, casework.plan))

@@ -25,11 +25,13 @@ def report(folder: Path, prepared_by: str, credential: str, fieldbook_path: Path
     from rootcase.records.report import Author
     from rootcase.report.terminal import summary
     from rootcase.services.observe import find_property
-    from rootcase.services.report import casework_of, report_files
+    from rootcase.services.prescribe import prescribe_property
+    from rootcase.services.report import report_files
 
     run = make_run(day, draws, seed, threads)
     with open_book(fieldbook_path) as fieldbook:
-        casework = casework_of(fieldbook, find_property(fieldbook, property_name), run, Author(prepared_by, credential))
+        ground, author = find_property(fieldbook, property_name), Author(prepared_by, credential)
+        casework = prescribe_property(fieldbook, ground, run, author)
     run.progress("draw", 0, 1)
     files = report_files(casework)
     run.progress("draw", 1, 1)

@@ -4,18 +4,26 @@ from __future__ import annotations
 
 from rootcase.casework.prescribe.prescribe import prescribe
 from rootcase.fieldbook.fieldbook import Fieldbook
-from rootcase.records.compare import Comparison
-from rootcase.records.explain import Explanation
-from rootcase.records.observe import PropertyRecord, Weather
-from rootcase.records.prescribe import Plan
+from rootcase.records.observe import Property
+from rootcase.records.report import Author, Casework
+from rootcase.science.tree.engine import ENGINE
+from rootcase.services.compare import compare_property
+from rootcase.services.explain import explain_property, weather_for
 from rootcase.services.run import Run
 
+BLANK = Author()
+LEVEL = 0.9
+"""The one interval level of every screen and page: nine in ten."""
 
-def prescribe_property(fieldbook: Fieldbook, record: PropertyRecord, comparison: Comparison,
-                       explanations: tuple[Explanation, ...], weather: Weather, run: Run) -> Plan:
-    """Every remedy for every tree, and the plan inside wishes and money."""
+
+def prescribe_property(fieldbook: Fieldbook, ground: Property, run: Run, author: Author = BLANK) -> Casework:
+    """Every remedy for every tree and the plan inside wishes and money, with the casework it rests on."""
+    record = fieldbook.record(ground.id)
+    weather = weather_for(fieldbook, ground, run)
+    comparison = compare_property(record, run)
+    explanations = explain_property(record, comparison, weather, run)
     run.progress("prescribe", 0, 1)
     plan = prescribe(record, comparison, explanations, weather, fieldbook.price_book(), today=run.today,
                      draws=run.draws, seed=run.seed, threads=run.threads)
     run.progress("prescribe", 1, 1)
-    return plan
+    return Casework(record, comparison, explanations, plan, LEVEL, run.draws, run.seed, ENGINE, run.today, author)
