@@ -11,8 +11,8 @@ from rootcase.records.prescribe import RemedyOutcome, TreePrescription
 from rootcase.report.lettering import fitted, printable, wrapped
 from rootcase.report.pictures.signs import Axis, Layout, points, points_interval, remedy_bar, short, span
 from rootcase.report.svg import NOT_KNOWN, Canvas, Picture
+from rootcase.report.text.figures import sentence
 from rootcase.report.text.naming import month_of, remedy_name
-from rootcase.report.text.numbers import sentence
 
 _BARS, _BARS_WIDTH, _GAIN, _INTERVAL = 204.0, 256.0, 504.0, 586.0
 

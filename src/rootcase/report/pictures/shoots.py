@@ -11,6 +11,7 @@ from rootcase.records.observe import PropertyRecord
 from rootcase.report.lettering import fitted, printable
 from rootcase.report.pictures.signs import Axis, Layout, both, head, short, unknown
 from rootcase.report.svg import NOT_KNOWN, Canvas, Picture
+from rootcase.report.text.figures import sentence
 from rootcase.report.text.shares import plain
 
 _WIDTH, _MARGIN, _TALL, _LEFT, _RIGHT = 1120.0, 32.0, 428.0, 92.0, 1010.0
@@ -75,8 +76,8 @@ def _year(canvas: Canvas, year: ShootYear, axis: Axis, left: float, right: float
             x = left + (k + 0.5) * (right - left) / count
             canvas.line(x, axis.at(0), x, axis.at(0) - 60, weight=2, dash=NOT_KNOWN, cap="round", name="not-read")
         if year.not_read:
-            canvas.text(right, axis.at(0) - 70, say("shoots.not_read", count=year.not_read), 12, weight=700, anchor="end",
-                        plate=True)
+            words = say("shoots.not_read", count=year.not_read)
+            canvas.text(right, axis.at(0) - 70, words, 12, weight=700, anchor="end", plate=True)
         centre, unit = (left + right) / 2, "in" if record.property.system == "us" else "cm"
         canvas.text(centre, axis.at(0) + 24, str(year.year), 15, weight=700, anchor="middle")
         values = [number(convert(e.mean, "mm", unit)) if e else say("picture.not_known")

@@ -14,7 +14,7 @@ from rootcase.report.pictures.section.facts import Side, two_sides
 from rootcase.report.pictures.section.frame import COLUMN, PHONE, WIDE, Frame, Half, halves
 from rootcase.report.pictures.signs import Layout, both, head, line_key, scale_bar, short
 from rootcase.report.svg import COMPUTED, Canvas, Picture
-from rootcase.report.text.numbers import sentence
+from rootcase.report.text.figures import sentence
 
 _NEARLY = 0.85
 """From this share of the yardstick's depth on, the finding says "as deep". JUDGEMENT."""

@@ -11,6 +11,8 @@ from rootcase.report.pictures.waterfall.rows import COLUMN, PHONE, draw_phone_ke
 from rootcase.report.pictures.waterfall.steps import Step, in_order, steps_of
 from rootcase.report.pictures.waterfall.wide import WIDTH, draw_columns
 from rootcase.report.svg import Canvas, Picture
+from rootcase.report.text.figures import sentence
+from rootcase.report.text.naming import limit_name
 from rootcase.report.text.shares import plain
 
 _WORTH_SAYING = 5.0

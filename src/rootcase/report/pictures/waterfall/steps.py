@@ -12,8 +12,8 @@ from rootcase.records.estimate import Estimate
 from rootcase.records.explain import Explanation, LimitShare
 from rootcase.records.observe import PropertyRecord
 from rootcase.report.pictures.signs import both, points, points_interval
+from rootcase.report.text.figures import sentence
 from rootcase.report.text.naming import limit_name
-from rootcase.report.text.numbers import sentence
 
 Kind = Literal["yardstick", "loss", "gain", "same", "predicted", "remainder", "measured", "part"]
 
