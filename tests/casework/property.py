@@ -35,10 +35,10 @@ TREES = (Tree("t-field", "prop", "field", "oak 1", 0.0, 0.0), Tree("t-lawn", "pr
          Tree("y-1", "prop", "wood", "oak 8", 90.0, 0.0), Tree("y-2", "prop", "wood", "oak 9", 99.0, 0.0))
 PITS = tuple(Pit(f"p-{tree.id}", "prop", f"pit {tree.label}", tree.id, tree.place_id) for tree in TREES)
 SAMPLES = tuple(Sample(f"s-{tree.id}", "prop", f"sample {tree.label}", tree.id, tree.place_id) for tree in TREES)
-PRICES = PriceBook("USD", tuple(Price(item, "per_m2", amount, "USD", "made up") for item, amount in
-                                {"mulch": 12.0, "compost": 4.0, "air_tillage": 35.0, "turf_off": 10.0, "water": 15.0,
-                                 "leach": 5.0, "gypsum": 4.0, "slow_nitrogen": 4.0, "extract": 10.0}.items())
-                   + (Price("visit", "per_visit", 80.0, "USD", "made up"),), 150.0)
+A_METRE = {"mulch": 12.0, "compost": 4.0, "air_tillage": 35.0, "turf_off": 10.0, "water": 15.0, "leach": 5.0,
+           "gypsum": 4.0, "slow_nitrogen": 4.0, "extract": 10.0}
+PRICES = PriceBook("USD", (*(Price(item, "per_m2", amount, "USD", "made up") for item, amount in A_METRE.items()),
+                           Price("visit", "per_visit", 80.0, "USD", "made up")), 150.0)
 
 
 def read(kind, of, value=None, choice=None, series="", **more):
@@ -59,7 +59,7 @@ def ring(tree, name, **shares):
 
 
 def tree_readings(tree, *, dbh=400.0, spread=10.0, species="Quercus rubra"):
-    return [read("species", tree, choice=species), read("dbh", tree, dbh), read("crown_spread", tree, spread, series="a"),
+    return [read("species", tree, choice=species), read("dbh", tree, dbh), read("crown_spread", tree, spread),
             read("stock_kind", tree, choice="self_sown")]
 
 

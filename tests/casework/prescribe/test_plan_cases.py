@@ -11,7 +11,7 @@ from rootcase.casework.prescribe.forward import growth_ahead, outlook
 from rootcase.casework.prescribe.states import State, Worked, draw_rates, state_of
 from rootcase.science.choice.decision import best_of_one_tree
 from rootcase.science.inference.posterior import posterior
-from rootcase.science.tree.growth import growth
+from rootcase.science.tree.growth import growth, run
 from rootcase.science.tree.parameters import draw_parameters
 from rootcase.science.tree.site import forest_floor
 from tests.archetypes import archetypes, cases, weather_of, with_reading_errors
@@ -91,3 +91,35 @@ def test_nothing_is_credited_beyond_the_yardstick(name):
     for _, each in reckon(name, 0.97, 60).values():
         assert np.all(each.share <= np.maximum(1.0, each.share.max(axis=0)) + 1e-12)
         assert np.all(each.gain <= 1.0)
+
+
+@pytest.mark.reference
+def test_a_sick_tree_on_healthy_soil_gets_nothing(long):
+    """Prototype: plan nothing, 0.4 to 0.6 of the growth not explained by the soil."""
+    row = next(row for row in cases() if row["quantity"] == "plan; not explained")
+    low, high = (float(end) for end in row["expected"].removeprefix("nothing;").split(".."))
+    name, draws = json.loads(row["inputs_json"])["site"], 1000 if long else 400
+    costs = costs_of(next(each["case"] for each in ROWS))
+    gains = reckon(name, 0.20, draws)
+    assert best_of_one_tree([gains[code][0] for code in costs], list(costs.values()), 100.0) is None
+    parameters = draw_parameters(draws, stream(4, name))
+    site, weather = archetypes()[name], weather_of(name)
+    predicted = growth(site, parameters, weather, 2).index / growth(forest_floor(site), parameters, weather, 2).index
+    assert low <= posterior(predicted, 0.20, LOG_ERROR).lost_to_other_cause <= high
+
+
+@pytest.mark.property
+def test_states_whose_water_is_the_same_are_run_once(monkeypatch):
+    """Nitrogen, extract and gypsum without sodium need no run of their own; nor does a year that repeats another."""
+    from rootcase.casework.prescribe import forward
+
+    sizes = []
+    monkeypatch.setattr(forward, "run", lambda lanes, *rest: sizes.append(lanes.count) or run(lanes, *rest))
+    draws = 20
+    today = State(with_reading_errors(archetypes()["healthy lawn tree"], draws, stream(1, "x")),
+                  draw_parameters(draws, stream(1, "y")))
+    codes = ("nothing", "slow_nitrogen", "extract", "gypsum", "water")
+    plans = {code: tuple(state_of(code, today, year, draw_rates(code, draws, stream(1, code)), Worked())
+                         for year in range(1, 6)) for code in codes}
+    growth_ahead(today, plans, weather_of("healthy lawn tree"), 1)
+    assert sizes == [2 * draws]
