@@ -8,9 +8,9 @@ from rootcase.ground.words import say
 from rootcase.records.estimate import Estimate
 from rootcase.records.explain import Explanation
 from rootcase.records.prescribe import RemedyOutcome
+from rootcase.report.text.figures import loss, percent, sentence
 from rootcase.report.text.gains import gain_of
 from rootcase.report.text.naming import limit_name
-from rootcase.report.text.numbers import loss, percent, sentence
 from rootcase.report.text.statements import of_tree
 
 Row = dict[str, Any]
@@ -45,8 +45,10 @@ def waterfall(explanation: Explanation) -> list[Row]:
     rows = [_row("yardstick", say("report.fall.yardstick"), "100 %", "", "", [scale.bar("yardstick", 0, 100)], None)]
     for step in steps:
         name, mark = sentence(limit_name(step.limit)), of_tree(explanation.tree_id, f"limit.{step.limit}")
-        if step.same_as_yardstick:
-            rows.append(_row("same", name, "0", say("report.fall.same"), mark, [], None))
+        if step.same_as_yardstick or _unseen(step.points):
+            interval = say("report.fall.same") if step.same_as_yardstick else loss(step.points)[1]
+            rows.append(_row("same", name, "0", interval, mark, [], None))
+            level -= step.points.mean
             continue
         after = level - step.points.mean
         moved = "taken" if after <= level else "given"
@@ -107,6 +109,11 @@ def _water(explanation: Explanation) -> Row:
     parts = ", ".join(f"{say(f'terminal.water.{part.part}')} {loss(part.points)[0]} ({loss(part.points)[1]})"
                       for part in explanation.water_parts)
     return _row("inner", say("report.fall.of_it", parts=parts), "", "", "", [], None)
+
+
+def _unseen(points: Estimate) -> bool:
+    """Too small to print or to draw, in the mean and at both ends."""
+    return all(round(value) == 0 for value in (points.mean, points.low, points.high))
 
 
 def _points(share: Estimate) -> Estimate:

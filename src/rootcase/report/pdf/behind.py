@@ -12,8 +12,8 @@ from rootcase.records.observe import PropertyRecord, Reading
 from rootcase.records.report import Casework
 from rootcase.report.lettering import lacking
 from rootcase.report.pdf.ledger import Ledger
+from rootcase.report.text.figures import sentence
 from rootcase.report.text.naming import choice_name, kind_name
-from rootcase.report.text.numbers import sentence
 from rootcase.tables.load import table
 
 _SHORTEST = 4

@@ -11,9 +11,9 @@ from rootcase.records.explain import Explanation
 from rootcase.records.prescribe import TreePrescription
 from rootcase.records.report import Casework
 from rootcase.report.text.cases import TreeCase
+from rootcase.report.text.figures import loss, money, percent, sentence
 from rootcase.report.text.gains import gain_of
 from rootcase.report.text.naming import limit_name, remedy_name
-from rootcase.report.text.numbers import loss, money, percent, sentence
 from rootcase.report.text.statements import of_tree
 
 _MARKS_IN_A_ROW = 3

@@ -17,7 +17,7 @@ from rootcase.report.lettering import fitted, printable
 from rootcase.report.pdf import behind
 from rootcase.report.pdf.front import first_page, second_page
 from rootcase.report.pdf.ledger import Ledger, results_of
-from rootcase.report.pdf.tree_page import others_table, tree_page
+from rootcase.report.pdf.tree_page import others_table, tree_page, weighed_table
 from rootcase.report.pictures import draw_section, draw_shares
 from rootcase.report.svg import Picture
 from rootcase.report.text.cases import TreeCase, tree_cases
@@ -79,6 +79,7 @@ def _document(casework: Casework) -> tuple[Any, dict[str, bytes]]:
         "first": first, "second": second_page(cases, casework, ledger),
         "trees": [tree_page(case, casework, ledger) | place(number, case) for number, case in enumerate(lagging, 1)],
         "others": others_table(rest, ledger) if rest else None,
+        "weighed": weighed_table(lagging),
         "fall_heads": [*_heads("points", "nine_in_ten"), ""],
         "remedy_heads": ["", "", *_heads("points", "nine_in_ten"),
                          say("report.column.cost_in", currency=casework.plan.currency), ""],

@@ -12,21 +12,23 @@ from rootcase.report.pdf.front import line
 from rootcase.report.pdf.ledger import Ledger
 from rootcase.report.text import one_tree
 from rootcase.report.text.cases import TreeCase
+from rootcase.report.text.figures import listed, money, percent, sentence
 from rootcase.report.text.gains import why
 from rootcase.report.text.naming import place_name, remedy_name, species_of
-from rootcase.report.text.numbers import listed, money, percent, sentence
-from rootcase.report.text.statements import of_tree
+from rootcase.report.text.statements import Statement, of_tree
 
 Page = dict[str, Any]
 _REMEDIES_DRAWN = 4
-"""Leaving it alone, the choice and the best of the rest; the others are named in a line below. JUDGEMENT: one page."""
+"""Leaving it alone, the choice and the best of the rest; the others stand in a table. JUDGEMENT: one page."""
 
 
 def tree_page(case: TreeCase, casework: Casework, ledger: Ledger) -> Page:
     """Return everything one page says of one tree."""
     record = casework.record
     about = [part for part in (species_of(record, case.tree), place_name(record, case.tree)) if part]
-    statements = [one_tree.unexplained(case), one_tree.verdict(case), one_tree.future(case)]
+    paragraphs = [[one_tree.verdict(case), one_tree.future(case)],
+                  [one_tree.unexplained(case), Statement(one_tree.change_of_mind(case))],
+                  [Statement(one_tree.not_looked_at(case, record))]]
     return {
         "label": sentence(case.tree.label), "about": ", ".join(about), "headline": one_tree.headline(case),
         "basis": line(one_tree.basis(case, record), ledger), "sure": one_tree.sureness(case),
@@ -34,9 +36,8 @@ def tree_page(case: TreeCase, casework: Casework, ledger: Ledger) -> Page:
         "fall": _marked(bars.waterfall(case.explanation), ledger) if case.explanation else [],
         "remedies_title": say("report.heading.remedies"), "cost_title": say("report.column.cost"),
         "remedies": _remedy_rows(case, casework, ledger),
-        "lines": [line(statement, ledger) for statement in statements if statement],
-        "others": _other_remedies(case), "mind": one_tree.change_of_mind(case),
-        "not_looked": one_tree.not_looked_at(case, record), "key": say("report.key"),
+        "paragraphs": [[line(said, ledger) for said in paragraph if said and said.text] for paragraph in paragraphs],
+        "key": say("report.key"),
     }
 
 
@@ -57,18 +58,29 @@ def others_table(cases: list[TreeCase], ledger: Ledger) -> Page:
             "heads": [say(f"report.column.{head}") for head in heads]}
 
 
+def weighed_table(cases: list[TreeCase]) -> Page:
+    """Return every remedy that no tree's page draws, tree by tree, so that none is silently absent."""
+    rows = [{"tree": sentence(case.tree.label), "remedies": _other_remedies(case)} for case in cases]
+    return {"title": say("report.heading.weighed"), "rows": [row for row in rows if row["remedies"]],
+            "heads": [say("report.column.tree"), say("report.column.weighed")]}
+
+
 def _marked(rows: list[bars.Row], ledger: Ledger) -> list[bars.Row]:
     return [row | {"mark": ledger.mark(row["about"])} for row in rows]
 
 
 def _drawn(plan: TreePrescription) -> list[RemedyOutcome]:
-    """Leaving it alone first, then what is proposed, then the largest gains, those not known last."""
+    """Leaving it alone first, then what is proposed, what would help, and the largest gains."""
     order = ("nothing", plan.chosen)
     first = [outcome for outcome in plan.remedies if outcome.remedy in order]
-    rest = [outcome for outcome in plan.remedies if outcome.remedy not in order and outcome.verdict == "possible"]
-    would = [outcome for outcome in plan.remedies if outcome.remedy in plan.what_would and outcome.remedy not in order]
+    others = [outcome for outcome in plan.remedies if outcome.remedy not in order]
+    would = [outcome for outcome in others if outcome.remedy in plan.what_would]
+    gains = [(-outcome.gain_points.mean, outcome) for outcome in others
+             if outcome.gain_points and outcome.verdict != "no use here" and outcome not in would]
+    gains.sort(key=lambda pair: pair[0])
     first.sort(key=lambda outcome: order.index(outcome.remedy))
-    return first + (rest + would)[: _REMEDIES_DRAWN - len(first)]
+    room = _REMEDIES_DRAWN - len(first) - len(would)
+    return [*first, *(outcome for _, outcome in gains[:max(room, 1)]), *would]
 
 
 def _remedy_rows(case: TreeCase, casework: Casework, ledger: Ledger) -> list[bars.Row]:
@@ -81,16 +93,16 @@ def _remedy_rows(case: TreeCase, casework: Casework, ledger: Ledger) -> list[bar
     rows = bars.remedies(drawn, case.tree.id, now, [money(outcome.cost) for outcome in drawn])
     for row, outcome in zip(rows, drawn, strict=True):
         chosen = outcome.remedy == plan.chosen
-        name = sentence(remedy_name(outcome.remedy))
-        row["name"] = say("report.remedy.proposed", remedy=name) if chosen else name
-        row["under"] = one_tree.dose_of(outcome, casework.record)
+        row["name"] = sentence(remedy_name(outcome.remedy))
+        weighed = "" if outcome.remedy == "nothing" else say("report.remedy.under", why=why(outcome))
+        row["under"] = f"{weighed} {one_tree.dose_of(outcome, casework.record)}".strip()
         row["cautions"] = [say(f"prescribe.caution.{caution}") for caution in outcome.cautions] if chosen else []
         row["proposed"] = chosen
     return _marked(rows, ledger)
 
 
 def _other_remedies(case: TreeCase) -> list[str]:
-    """The remedies that are not drawn, by why, each reason once."""
+    """The remedies that are not drawn, by verdict and reason."""
     plan = case.prescription
     if plan is None:
         return []

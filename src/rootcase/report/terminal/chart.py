@@ -6,8 +6,8 @@ from textwrap import wrap
 
 from rootcase.ground.words import say
 from rootcase.records.explain import Explanation, LimitShare
+from rootcase.report.text.figures import listed, loss, percent, sentence
 from rootcase.report.text.naming import limit_name
-from rootcase.report.text.numbers import listed, loss, percent, sentence
 
 _LEFT, _TAKEN, _GIVEN, _PREDICTED, _OPEN, _TREE = "·", "▒", "+", "░", "?", "█"
 _NAME_WIDTH, _NUMBER_WIDTH, _INTERVAL_WIDTH = 28, 6, 14

@@ -15,9 +15,9 @@ from rootcase.report.terminal.chart import waterfall
 from rootcase.report.terminal.paper import Paper
 from rootcase.report.text import one_tree
 from rootcase.report.text.cases import TreeCase
+from rootcase.report.text.figures import ends, loss, money, percent, sentence
 from rootcase.report.text.gains import gain_of, why
 from rootcase.report.text.naming import choice_name, compare_note, kind_name, remedy_name
-from rootcase.report.text.numbers import ends, loss, money, percent, sentence
 from rootcase.tables.readings import kinds
 
 

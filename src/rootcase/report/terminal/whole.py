@@ -11,8 +11,8 @@ from rootcase.report.terminal.paper import Paper
 from rootcase.report.text import one_tree, whole_property
 from rootcase.report.text.cases import TreeCase, tree_cases
 from rootcase.report.text.causes import main_cause
+from rootcase.report.text.figures import change, money, percent, sentence
 from rootcase.report.text.naming import place_name, remedy_name, species_of
-from rootcase.report.text.numbers import change, money, percent, sentence
 
 
 def summary(casework: Casework, width: int = 80, colour: bool = False) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from rootcase.ground.words import say
 from rootcase.records.prescribe import RemedyOutcome
-from rootcase.report.text.numbers import change
+from rootcase.report.text.figures import change
 
 
 def why(outcome: RemedyOutcome) -> str:

@@ -7,8 +7,8 @@ from rootcase.ground.words import say
 from rootcase.records.observe import PropertyRecord
 from rootcase.records.report import Casework
 from rootcase.report.text.cases import TreeCase
+from rootcase.report.text.figures import known, money, sentence
 from rootcase.report.text.naming import choice_name, kind_name, month_of, names
-from rootcase.report.text.numbers import known, money, sentence
 from rootcase.report.text.statements import Statement
 
 Line = tuple[str, Statement]
@@ -22,8 +22,8 @@ def meaning(cases: tuple[TreeCase, ...], casework: Casework) -> list[Line]:
         rows.append((say("report.meaning.people"), _people(casework.record)))
     rows += [(say("report.meaning.asked"), _wishes(casework)), (say("report.meaning.cost"), _cost(casework)),
              (say("report.meaning.look"), _looks(cases))]
-    return [(title, Statement(text, ("property/cost",) if title == say("report.meaning.cost") else ()))
-            for title, text in rows if text]
+    priced = say("report.meaning.cost") if casework.plan.items else ""
+    return [(title, Statement(text, ("property/cost",) if title == priced else ())) for title, text in rows if text]
 
 
 def _given_up(casework: Casework) -> str:

@@ -6,10 +6,11 @@ from datetime import date
 
 from rootcase.ground.words import say
 from rootcase.records.observe import PropertyRecord, Tree
-from rootcase.report.text.numbers import listed
+from rootcase.report.text.figures import listed
 from rootcase.tables.readings import kinds
 
 _NAMES_IN_A_SENTENCE = 8
+_KINDS_IN_A_SENTENCE = 6
 
 
 def remedy_name(code: str) -> str:
@@ -24,11 +25,22 @@ def kind_name(code: str) -> str:
     """Return the label of a reading kind as it stands inside a sentence.
 
     >>> kind_name("probe_depth"), kind_name("dbh")
-    ('probe depth', 'DBH')
+    ('probe depth to refusal', 'trunk diameter (DBH)')
     """
     known = kinds().get(code)
     label = known.label if known else code.replace("_", " ")
     return label[0].lower() + label[1:] if label[1:2].islower() else label
+
+
+def named_kinds(kinds: list[str]) -> str:
+    """Return reading kinds as a sentence lists them; a long list is cut and the rest counted.
+
+    >>> named_kinds(["probe_depth", "dbh"])
+    'probe depth to refusal; trunk diameter (DBH)'
+    """
+    shown = [kind_name(kind) for kind in kinds[:_KINDS_IN_A_SENTENCE]]
+    rest = len(kinds) - len(shown)
+    return "; ".join([*shown, say("report.more", count=rest)] if rest else shown)
 
 
 def choice_name(kind: str, choice: str) -> str:

@@ -11,9 +11,9 @@ from rootcase.records.prescribe import RemedyOutcome, TreePrescription
 from rootcase.report.text.cases import TreeCase
 from rootcase.report.text.causes import cause_sentence, main_cause
 from rootcase.report.text.doses import dose_text
-from rootcase.report.text.fractions import between, nearest, of_its_kind, part
-from rootcase.report.text.naming import kind_name, month_of, remedy_name
-from rootcase.report.text.numbers import ends, listed, percent, sentence
+from rootcase.report.text.figures import ends, listed, percent, sentence
+from rootcase.report.text.naming import month_of, named_kinds, remedy_name
+from rootcase.report.text.shares import between, nearest, of_its_kind, part
 from rootcase.report.text.statements import Statement, of_tree
 
 _INCHES = ("in", "cm")
@@ -93,17 +93,23 @@ def change_of_mind(case: TreeCase) -> str:
 
 def not_looked_at(case: TreeCase, record: PropertyRecord) -> str:
     """Return what nobody looked at or could read at this tree; absent data are never fine."""
-    kinds = [*(case.explanation.missing if case.explanation else ())]
-    subjects = (case.tree.id, *(pit.id for pit in record.pits_of(case.tree.id)))
-    kinds += [reading.kind for reading in record.of(*subjects)
-              if reading.nothing in ("not looked", "not read") or reading.choice == "not_looked"]
+    kinds = _not_looked_kinds(case, record)
     if not kinds:
         return ""
-    text = say("report.tree.not_looked", kinds="; ".join(kind_name(kind) for kind in dict.fromkeys(kinds)))
+    text = say("report.tree.not_looked", kinds=named_kinds(kinds))
     if case.explanation and case.explanation.soil.known_to_m > 0:
         depth = show(case.explanation.soil.known_to_m, "m", record.property.system, _INCHES)
         text = f"{text} {say('report.tree.not_below', depth=depth)}"
     return text
+
+
+def _not_looked_kinds(case: TreeCase, record: PropertyRecord) -> list[str]:
+    """What was tried or seen to be out of reach, then what would narrow the answer; each kind once."""
+    readings = record.of(case.tree.id, *(pit.id for pit in record.pits_of(case.tree.id)))
+    blank = [r.kind for r in readings if r.nothing in ("not looked", "not read") or r.choice == "not_looked"]
+    read = {r.kind for r in readings if r.kind not in blank or r.value is not None}
+    kinds = dict.fromkeys([*blank, *(case.explanation.missing if case.explanation else ())])
+    return [kind for kind in kinds if kind not in read]
 
 
 def verdict(case: TreeCase) -> Statement | None:
@@ -111,18 +117,17 @@ def verdict(case: TreeCase) -> Statement | None:
     plan = case.prescription
     if plan is None:
         return None
-    label, when = sentence(case.tree.label), month_of(plan.look_again)
+    label, look = sentence(case.tree.label), say("report.verdict.look", when=month_of(plan.look_again))
     treated = plan.chosen not in (None, "nothing")
     about = (of_tree(case.tree.id, f"remedy.{plan.chosen}" if treated else "share"),)
     if plan.verdict == "leave it alone":
-        text = say("report.verdict.leave", tree=label, when=when)
+        text = say("report.verdict.leave", tree=label)
     elif plan.verdict == "treat" and plan.chosen:
-        text = say("report.verdict.treat", tree=label, remedy=remedy_name(plan.chosen), when=when)
+        text = say("report.verdict.treat", tree=label, remedy=remedy_name(plan.chosen))
     else:
-        text = " ".join((say("report.verdict.nothing_helps", tree=case.tree.label), what_would(plan),
-                         say("report.verdict.look", when=when)))
+        text = f"{say('report.verdict.nothing_helps', tree=case.tree.label)} {what_would(plan)}"
     reason = say(f"prescribe.verdict.{plan.reason}") if plan.reason else ""
-    return Statement(" ".join(part for part in (text, reason) if part), about)
+    return Statement(" ".join(part for part in (text, reason, look) if part), about)
 
 
 def what_would(plan: TreePrescription) -> str:

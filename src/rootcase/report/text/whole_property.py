@@ -11,13 +11,12 @@ from rootcase.records.report import Casework
 from rootcase.report.text import one_tree
 from rootcase.report.text.cases import TreeCase
 from rootcase.report.text.causes import main_cause
-from rootcase.report.text.fractions import between, part
-from rootcase.report.text.naming import kind_name, names, remedy_name
-from rootcase.report.text.numbers import counted, ends, sentence
+from rootcase.report.text.figures import counted, ends, sentence
+from rootcase.report.text.naming import named_kinds, names, remedy_name
+from rootcase.report.text.shares import between, part
 from rootcase.report.text.statements import Statement, of_tree
 
 Cases = tuple[TreeCase, ...]
-_KINDS_IN_A_SENTENCE = 6
 
 
 def headline(cases: Cases) -> list[str]:
@@ -130,8 +129,8 @@ def not_known(cases: Cases, casework: Casework) -> list[Statement]:
         statements.append(Statement(say("report.unknown.growth", trees=_labels(unread))))
     missing = Counter(kind for case in _behind(cases) if case.explanation for kind in case.explanation.missing)
     if missing:
-        kinds = [kind_name(kind) for kind, _ in missing.most_common(_KINDS_IN_A_SENTENCE)]
-        statements.append(Statement(say("report.unknown.kinds", kinds="; ".join(kinds))))
+        kinds = named_kinds([kind for kind, _ in missing.most_common()])
+        statements.append(Statement(say("report.unknown.kinds", kinds=kinds)))
     covered = [case for case in cases
                if any(r.choice == "not_looked" for r in casework.record.of(case.tree.id, kind="root_flare_state"))]
     if covered:
