@@ -103,7 +103,13 @@ def test_a_refusal_inside_a_slice_counts_by_the_share_above(lawn: Site, central:
 
 
 def test_soil_read_dry_is_softer_at_field_capacity(lawn: Site, central: Parameters) -> None:
-    assert np.all(factors(replace(lawn, wetness_when_read=0.7), central) > factors(lawn, central))
+    by_cone = replace(lawn, cone_depth_m=(0.1, 0.8), cone_resistance_mpa=(1.5, 3.0))
+    for site in (lawn, by_cone):
+        dry = replace(site, wetness_when_read=0.7)
+        soil = soil_layers(site, central)
+        as_read, brought = (strength_layers(ground, soil, central).resistance_mpa for ground in (site, dry))
+        assert np.abs(brought / as_read - 0.7**2.5).max() < 1e-12
+        assert np.all(factors(dry, central) > factors(site, central))
 
 
 def test_where_nothing_was_pushed_in_density_stands_in(lawn: Site, central: Parameters) -> None:
