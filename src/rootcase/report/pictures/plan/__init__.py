@@ -1,0 +1,83 @@
+"""The plan of the property: its ground, its trees, what is done where, and what is not known."""
+
+from __future__ import annotations
+
+from rootcase.ground.words import say
+from rootcase.records.observe import PropertyRecord
+from rootcase.records.prescribe import Plan
+from rootcase.report.pictures.plan.ground import (
+    draw_frame,
+    draw_north,
+    draw_places,
+    draw_trees,
+    name_places,
+    name_trees,
+)
+from rootcase.report.pictures.plan.key import draw_key, named
+from rootcase.report.pictures.plan.sheet import sheet_of, spots_of
+from rootcase.report.pictures.signs import Layout, head, scale_bar, short, unknown
+from rootcase.report.svg import Canvas, Picture
+from rootcase.report.text.naming import remedy_name
+
+_DENSE = 25
+"""From so many trees on, the plan carries numbers and the rows the names."""
+_WIDTH: dict[Layout, float] = {"wide": 1240.0, "column": 680.0, "phone": 360.0}
+
+
+def draw_plan(record: PropertyRecord, plan: Plan, layout: Layout = "wide") -> Picture:
+    """Draw the property from above, north up, with the chosen remedies at their true area."""
+    width = _WIDTH[layout]
+    canvas = Canvas(f"plan-{layout}", width)
+    margin = {"wide": 32.0, "column": 6.0, "phone": 16.0}[layout]
+    top = 8.0
+    if layout != "column":
+        size, under_size, first = (27.0, 16.0, 46.0) if layout == "wide" else (21.0, 13.0, 34.0)
+        top = head(canvas, _finding(plan), _under(record), margin, width - 2 * margin, size=size, under_size=under_size,
+                   top=first) + 4
+    room = (830.0, 560.0) if layout == "wide" else (width - 2 * margin, 420.0 if layout == "column" else 300.0)
+    spots, places = spots_of(record, plan), record.places + record.outlines
+    sheet = sheet_of(places, spots, margin, top, *room)
+    left_out: list[str] = []
+    if sheet is None:
+        unknown(canvas, margin, top, room[0], 160, [say("plan.no_positions")], 14)
+        bottom = top + 180
+    else:
+        draw_places(canvas, sheet, places)
+        draw_trees(canvas, sheet, spots)
+        draw_frame(canvas, sheet, record.property.system)
+        left_out = name_trees(canvas, sheet, spots, layout == "phone" or len(spots) > _DENSE)
+        left_out += name_places(canvas, sheet, places, spots)
+        bottom = sheet.top + sheet.height + 56
+        scale_bar(canvas, margin, bottom - 10, sheet.px_per_m, 150, record.property.system)
+        draw_north(canvas, sheet.left + sheet.width - 12, bottom - 10)
+    if layout == "wide":
+        x = margin + room[0] + 36
+        foot = draw_key(canvas, record, plan, left_out, x, top + 8, width - x - 24, 1)
+        bottom = max(bottom + 12, foot)
+    else:
+        bottom = draw_key(canvas, record, plan, left_out, margin, bottom + 26, width - 2 * margin,
+                          2 if layout == "column" else 1)
+    return canvas.finish(bottom + 8, say("plan.title", property=record.property.name), _alt(record, plan))
+
+
+def _finding(plan: Plan) -> str:
+    working = {item.tree_id for item in plan.items}
+    if not working:
+        return say("plan.finding_none")
+    return say("plan.finding", count=len(working), all=len(plan.trees))
+
+
+def _under(record: PropertyRecord) -> str:
+    words = say("plan.under", property=record.property.name)
+    return words + (" " + say("picture.invented") if record.property.invented else "")
+
+
+def _alt(record: PropertyRecord, plan: Plan) -> str:
+    labels = {tree.id: short(tree.label) for tree in record.trees}
+    words = [say("plan.alt", property=short(record.property.name))]
+    for remedy in list(dict.fromkeys(item.remedy for item in plan.items))[:4]:
+        names = [labels[item.tree_id] for item in plan.items if item.remedy == remedy]
+        words.append(say("plan.alt_work", remedy=remedy_name(remedy), names=named(names[:5])))
+    working = {item.tree_id for item in plan.items}
+    words.append(say("plan.alt_left", count=len([t for t in plan.trees if t.tree_id not in working])))
+    return " ".join(words)

@@ -1,0 +1,139 @@
+"""The sheet of the plan: metres to pixels, what is drawn on it, and where words still find room."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
+
+from rootcase.records.observe import Place, PropertyRecord, Tree
+from rootcase.records.prescribe import Plan, PlanItem
+from rootcase.report.lettering import width_px
+from rootcase.report.svg import Label, Point
+
+_PAD_M = 1.5
+_USUAL_SPREAD_M = 4.0
+"""Stands in for a crown that nobody measured; it is drawn dotted. JUDGEMENT."""
+
+
+@dataclass(frozen=True, slots=True)
+class Spot:
+    """A tree on the plan."""
+
+    tree: Tree
+    at: Point
+    crown_m: float
+    crown_read: bool
+    trunk_m: float | None
+    yardstick: bool
+    items: tuple[PlanItem, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """A map of the ground, north up."""
+
+    left: float
+    top: float
+    width: float
+    height: float
+    px_per_m: float
+    origin_m: Point
+    """South-west corner of the frame."""
+    taken: list[Label] = field(default_factory=list)
+
+    def at(self, east_m: float, north_m: float) -> Point:
+        return (self.left + (east_m - self.origin_m[0]) * self.px_per_m,
+                self.top + self.height - (north_m - self.origin_m[1]) * self.px_per_m)
+
+    def room_for(self, words: str, size: float, places: Iterable[Point], also: Sequence[Label] = ()) -> Point | None:
+        """First of these middles of the baseline where bold words touch nothing and stay inside the frame."""
+        half = width_px(words, size, 700) / 2 + 4
+        for x, y in places:
+            box = Label(x - half, y - size, x + half, y + 12, words)
+            within = (box.left > self.left + 2 and box.right < self.left + self.width - 2 and box.top > self.top + 2
+                      and box.bottom < self.top + self.height - 2)
+            if within and not any(box.touches(other) for other in [*self.taken, *also]):
+                self.taken.append(box)
+                return x, y
+        return None
+
+    def take(self, x: float, y: float, radius: float) -> bool:
+        """Take a small disc, if it is free."""
+        box = Label(x - radius, y - radius, x + radius, y + radius, "")
+        if any(box.touches(other) for other in self.taken):
+            return False
+        self.taken.append(box)
+        return True
+
+
+def spots_of(record: PropertyRecord, plan: Plan) -> list[Spot]:
+    """Every tree with a position, those with work last, so that they lie on top."""
+    yardsticks = {tree_id for group in record.yardsticks for tree_id in group.tree_ids}
+    spots = []
+    for tree in record.trees:
+        if tree.east_m is None or tree.north_m is None:
+            continue
+        spread, trunk_mm = (_mean([r.value for r in record.of(tree.id, kind=kind) if r.value is not None])
+                            for kind in ("crown_spread", "dbh"))
+        items = tuple(item for item in plan.items if item.tree_id == tree.id)
+        spots.append(Spot(tree, (tree.east_m, tree.north_m), (spread or _USUAL_SPREAD_M) / 2, spread is not None,
+                          None if trunk_mm is None else trunk_mm / 1000, tree.id in yardsticks, items))
+    return sorted(spots, key=lambda spot: (bool(spot.items), spot.tree.id))
+
+
+def _mean(values: list[float]) -> float | None:
+    return sum(values) / len(values) if values else None
+
+
+def sheet_of(places: Sequence[Place], spots: Sequence[Spot], left: float, top: float, width: float,
+             tallest: float) -> Sheet | None:
+    """Fit everything that has a position into the room there is; None where nothing has one."""
+    corners = [corner for place in places for corner in place.outline_m]
+    corners += [(spot.at[0] + dx * spot.crown_m, spot.at[1] + dy * spot.crown_m) for spot in spots
+                for dx, dy in ((-1, -1), (1, 1))]
+    if not corners:
+        return None
+    west, south = min(x for x, _ in corners) - _PAD_M, min(y for _, y in corners) - _PAD_M
+    east, north = max(x for x, _ in corners) + _PAD_M, max(y for _, y in corners) + _PAD_M
+    px_per_m = min(width / (east - west), tallest / (north - south))
+    wide, tall = (east - west) * px_per_m, (north - south) * px_per_m
+    spare_m = max(0.0, min(width, tall * 2.2) - wide) / px_per_m
+    return Sheet(left, top, wide + spare_m * px_per_m, tall, px_per_m, (west - spare_m / 2, south))
+
+
+def inner_points(outline: Sequence[Point], others: Sequence[Sequence[Point]], steps: int = 24) -> list[Point]:
+    """Points inside an outline and outside the others, farthest from every edge first: where a name may stand."""
+    west, east = min(x for x, _ in outline), max(x for x, _ in outline)
+    south, north = min(y for _, y in outline), max(y for _, y in outline)
+    found = []
+    for i in range(1, steps):
+        for j in range(1, steps):
+            point = west + (east - west) * i / steps, south + (north - south) * j / steps
+            if inside(point, outline) and not any(inside(point, other) for other in others):
+                clear = min(_edge_distance(point, edge) for edge in (outline, *others))
+                found.append((-round(clear, 4), j, i, point))
+    return [point for *_, point in sorted(found)]
+
+
+def sides(outline: Sequence[Point]) -> list[tuple[Point, Point]]:
+    return list(zip(outline, [*outline[1:], outline[0]], strict=True))
+
+
+def inside(point: Point, outline: Sequence[Point]) -> bool:
+    x, y = point
+    crossings = 0
+    for (x1, y1), (x2, y2) in sides(outline):
+        if (y1 > y) != (y2 > y) and x < x1 + (y - y1) / (y2 - y1) * (x2 - x1):
+            crossings += 1
+    return crossings % 2 == 1
+
+
+def _edge_distance(point: Point, outline: Sequence[Point]) -> float:
+    distances = []
+    for (x1, y1), (x2, y2) in sides(outline):
+        dx, dy = x2 - x1, y2 - y1
+        along = ((point[0] - x1) * dx + (point[1] - y1) * dy) / (dx * dx + dy * dy or 1.0)
+        share = min(max(along, 0.0), 1.0)
+        distances.append(math.hypot(point[0] - x1 - share * dx, point[1] - y1 - share * dy))
+    return min(distances)
