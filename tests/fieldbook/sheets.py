@@ -25,7 +25,8 @@ from rootcase.fieldbook.fieldbook import Fieldbook, open_fieldbook
 
 NOW = datetime(2016, 1, 15, 12, tzinfo=UTC)
 FACTS = PropertyOpened(slot="property", name="Alder Bank", latitude_deg=47.45, longitude_deg=-122.31, elevation_m=131.0,
-                       time_zone="America/Los_Angeles", currency="USD", weather_station="Seattle", system="us", invented=True)
+                       time_zone="America/Los_Angeles", currency="USD", weather_station="Seattle", system="us",
+                       invented=True)
 
 PROPERTY = [["key", "value"], ["name", "Alder Bank"], ["latitude", "47.45"], ["longitude", "-122.31"],
             ["elevation", "430 ft"], ["time_zone", "America/Los_Angeles"], ["currency", "USD"],

@@ -10,7 +10,8 @@ from rootcase.fieldbook.events import KINDS, Event, Priced, ReadingCorrected, Re
 from rootcase.ground.errors import StoreError
 from tests.fieldbook.sheets import FACTS, event, reading, whole_property
 
-MORE = [event("50", ReadingCorrected(slot="c", supersedes="40", kind="dbh", of="t1", visit="v1", typed="1", reason="slip")),
+MORE = [event("50", ReadingCorrected(slot="c", supersedes="40", kind="dbh", of="t1", visit="v1", typed="1",
+                                     reason="slip")),
         event("51", ReadingTakenBack(slot="b", supersedes="42", reason="wrong tree")),
         event("52", Priced(slot="p", item="mulch", unit="per_m2", amount=9.5, currency="USD"))]
 

@@ -25,7 +25,8 @@ def found(events: list[Event], slot_value: float | None = None) -> list[Reading]
 
 
 @pytest.mark.property
-@given(st.permutations([*whole_property(), *RIVALS]), st.lists(st.sampled_from([*whole_property(), *RIVALS]), max_size=9))
+@given(st.permutations([*whole_property(), *RIVALS]),
+       st.lists(st.sampled_from([*whole_property(), *RIVALS]), max_size=9))
 def test_order_and_repeats_change_nothing(shuffled: list[Event], repeated: list[Event]) -> None:
     copies = [replace(each, made_at="2017-01-01T00:00:00.000Z", device="phone") for each in repeated]
     assert view([*copies, *shuffled, *repeated]) == view([*whole_property(), *RIVALS])
@@ -60,7 +61,8 @@ def test_of_two_corrections_the_later_stands_and_the_other_is_told() -> None:
     assert one.id == "43"
     assert one.doubts == ("somebody else corrected it to 310 mm at the same time",)
     same = event("46", reading("dbh", 320.0, "40"))
-    assert found([*whole_property()[:-2], RIVALS[0], same], 320.0)[0].doubts == ()  # two who say the same do not disagree
+    agreed, = found([*whole_property()[:-2], RIVALS[0], same], 320.0)
+    assert agreed.doubts == ()  # two who say the same do not disagree
 
 
 def test_a_correction_stands_before_a_taking_back_at_the_same_time() -> None:

@@ -13,7 +13,8 @@ from rootcase.fieldbook.intake.layout import columns_of, layout_of
 from rootcase.ground.errors import FileError
 
 
-@pytest.mark.parametrize(("encoding", "separator"), [("utf-8", ","), ("utf-8-sig", ";"), ("cp1252", "\t"), ("cp1252", ",")])
+@pytest.mark.parametrize(("encoding", "separator"),
+                         [("utf-8", ","), ("utf-8-sig", ";"), ("cp1252", "\t"), ("cp1252", ",")])
 def test_a_csv_reads_the_same_in_each_encoding_and_separator(tmp_path: Path, encoding: str, separator: str) -> None:
     lines = [["tree", "place", "dbh"], ["units", "", "in"], ["chêne 1", "lawn", "3½"], ["", "", ""],
              ["example oak", "lawn", "9"], ["# a note", "", ""]]
@@ -58,7 +59,8 @@ def test_header_words_units_and_attributes(tmp_path: Path) -> None:
     assert layout is not None
     found = [(c.role, c.name, c.kind, c.unit) for c in columns_of(page, layout)[3:]]
     assert found == [("kind", "soil_ph", "", ""), ("attribute", "method", "soil_ph", ""),
-                     ("kind", "organic_matter", "", "%"), ("attribute", "method", "organic_matter", ""), ("kind", "ece", "", "dS/m"),
+                     ("kind", "organic_matter", "", "%"), ("attribute", "method", "organic_matter", ""),
+                     ("kind", "ece", "", "dS/m"),
                      ("attribute", "extract", "", ""), ("own", "colour of the lid", "", ""),
                      ("kind", "sample_depth_top", "", "cm")]
 

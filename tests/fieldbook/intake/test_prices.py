@@ -18,7 +18,7 @@ def test_prices_are_per_metre_whatever_they_were_per(tmp_path: Path) -> None:
                 ["Minimum charge", "per_visit", "250", "USD", ""]]
         result = book.import_sheet(write_sheet(tmp_path / "in", {**SHEET, "prices": rows}))
         assert result.faults == ()
-        found = {price.item: (price.unit, price.amount, price.currency, price.source) for price in book.price_book().prices}
+        found = {each.item: (each.unit, each.amount, each.currency, each.source) for each in book.price_book().prices}
         # 1 yd3 is 0.764554857984 m3 and 1000 ft2 are 92.90304 m2, exactly (international yard).
         assert found["mulch"] == ("per_m3", pytest.approx(45 / 0.764554857984), "USD", "ours")
         assert found["compost"] == ("per_m2", pytest.approx(390 / 92.90304), "USD", "prices.csv, prices, row 3")
@@ -38,10 +38,13 @@ def test_a_new_price_takes_the_old_ones_place_and_the_same_one_changes_nothing(t
 
 
 @pytest.mark.parametrize(("row", "said"), [
-    (["mulhc", "per_m2", "9", "USD", ""], "none of its choices"), (["mulch", "per_m2", "cheap", "USD", ""], "not a value"),
-    (["mulch", "per_m2", "-9", "USD", ""], "this is not a price"), (["mulch", "per acre foot", "9", "USD", ""], "cannot be per"),
+    (["mulhc", "per_m2", "9", "USD", ""], "none of its choices"),
+    (["mulch", "per_m2", "cheap", "USD", ""], "not a value"),
+    (["mulch", "per_m2", "-9", "USD", ""], "this is not a price"),
+    (["mulch", "per acre foot", "9", "USD", ""], "cannot be per"),
     (["mulch", "per_m2", "9", "EUR", ""], "not in the property's currency, USD"),
-    (["mulch", "per_m2", "9 in", "USD", ""], "this is not a price"), (["mulch", "psi", "9", "USD", ""], "cannot be per")])
+    (["mulch", "per_m2", "9 in", "USD", ""], "this is not a price"),
+    (["mulch", "psi", "9", "USD", ""], "cannot be per")])
 def test_a_bad_price_is_named(tmp_path: Path, row: list[str], said: str) -> None:
     with open_book(tmp_path / "f.sqlite") as book:
         result = book.import_sheet(write_sheet(tmp_path / "in", {**SHEET, "prices": [HEADER, row]}))

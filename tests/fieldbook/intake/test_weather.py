@@ -60,8 +60,8 @@ def test_a_figure_that_cannot_be_is_named_and_stays_unknown(tmp_path: Path) -> N
 
 def test_gaps_are_named_by_month_and_the_end_is_said(tmp_path: Path) -> None:
     with open_book(tmp_path / "f.sqlite") as book:
-        path = write(tmp_path / "w.csv", "date,tmin,tmax,rain", "2014-06-01,1,9,0", "2014-06-05,1,9,0", "2014-06-06,1,,0",
-                     "2014-07-01,1,9,0")
+        path = write(tmp_path / "w.csv", "date,tmin,tmax,rain", "2014-06-01,1,9,0", "2014-06-05,1,9,0",
+                     "2014-06-06,1,,0", "2014-07-01,1,9,0")
         result = book.import_weather(path, "Seattle", source="a gauge")
         assert result.gaps == ("28 days missing in June 2014", "weather ends 1 July 2014")
         assert (result.new, result.replaced, result.same) == (4, 0, 0)

@@ -6,7 +6,6 @@ import os
 import signal
 import subprocess
 import sys
-
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
@@ -75,8 +74,7 @@ def test_the_same_id_with_another_content_is_refused_and_nothing_of_that_turn_is
     with store.writing() as turn:
         turn.add([event("1", reading("s", 1.0))])
     with pytest.raises(StoreError, match="same id came with another content"), store.writing() as turn:
-        turn.add([event("2", reading("t", 1.0))])
-        turn.add([event("1", reading("s", 2.0))])
+        turn.add([event("2", reading("t", 1.0)), event("1", reading("s", 2.0))])
     with pytest.raises(StoreError, match="same id came with another content"), store.writing() as turn:
         turn.add([event("3", reading("t", 1.0)), event("3", reading("t", 2.0))])
     with store.reading() as look:
@@ -231,7 +229,7 @@ def test_an_old_sqlite_gets_the_rollback_journal_and_says_so(tmp_path: Path, mon
 
 @pytest.mark.published
 @pytest.mark.parametrize(("version", "defect"), [
-    # SQLite, "Write-Ahead Logging", the section on the WAL-reset bug: 3.7.0 to 3.51.2, mended in 3.51.3, 3.50.7, 3.44.6.
+    # SQLite, "Write-Ahead Logging", section on the WAL-reset bug: 3.7.0 to 3.51.2; mended in 3.51.3, 3.50.7, 3.44.6.
     ((3, 40, 1), True), ((3, 44, 5), True), ((3, 44, 6), False), ((3, 45, 0), True), ((3, 50, 6), True),
     ((3, 50, 7), False), ((3, 51, 0), True), ((3, 51, 2), True), ((3, 51, 3), False), ((3, 53, 4), False)])
 def test_which_versions_have_the_defect(version: tuple[int, int, int], defect: bool) -> None:
