@@ -17,7 +17,7 @@ from rootcase.science.tree.parameters import Parameters
 from rootcase.science.tree.site import COVERS, Site
 
 DRAWN_DEPTHS_M = tuple(round(0.05 * step, 2) for step in range(25))
-FINE_DEPTHS_M = np.arange(0.0, 2.0, 0.01)
+FINE_DEPTHS_M = np.linspace(0.0, float(LAYERS.bottom_m[-1, 0]), 101)
 
 
 def column_of(site: Site, parameters: Parameters, known_to_m: float, read_kinds: Iterable[str]) -> SoilColumn:
@@ -40,8 +40,9 @@ def column_of(site: Site, parameters: Parameters, known_to_m: float, read_kinds:
 
     Notes
     -----
-    Roots are taken to reach the depth where resistance first passes the value that halves their growth. Water in
-    reach is what a layer holds, weighted by how far roots can fill it.
+    Roots are taken to reach the depth where resistance first passes the value that halves their growth, no deeper
+    than the rod's refusal or the model's last layer. Water in reach is what a layer holds, weighted by how far roots
+    can fill it.
 
     References
     ----------
@@ -71,7 +72,8 @@ def column_of(site: Site, parameters: Parameters, known_to_m: float, read_kinds:
         air_filled=float(np.median(seen.soil.air_filled[at]))) for at in range(len(LAYERS.top_m)))
     hard = np.stack([_resistance_mpa(site, parameters, depth) for depth in FINE_DEPTHS_M])
     too_hard = hard > parameters.half_rooting_resistance_mpa
-    rootable = np.where(too_hard.any(axis=0), FINE_DEPTHS_M[too_hard.argmax(axis=0)], FINE_DEPTHS_M[-1])
+    soft = np.where(too_hard.any(axis=0), FINE_DEPTHS_M[too_hard.argmax(axis=0)], FINE_DEPTHS_M[-1])
+    rootable = np.fmin(soft, site.refusal_depth_m)
     return SoilColumn(
         layers=layers, cover=tuple((cover, float(np.mean(getattr(site, cover)))) for cover in COVERS),
         rootable_depth_m=estimate(rootable), water_in_reach_mm=estimate(reach.sum(axis=0)),
