@@ -45,7 +45,7 @@ def test_the_property_has_two_pages_each_lagging_tree_one_the_others_a_table() -
     found = [text[0].index(title) for title in ("What we found", "What we propose", "If nothing is done",
                                                 "What we do not know")]
     assert found == sorted(found)
-    assert "What it means for you" in text[1]
+    assert "What it means for you" in text[0] + text[1]
     for page, label in zip(text[2:7], ("Oak 1", "Oak 3", "Maple 4", "Maple 5", "Oak 6"), strict=True):
         assert f"{label} grows about" in page
         assert "What takes the growth, of 100" in page
@@ -58,7 +58,7 @@ def test_the_property_has_two_pages_each_lagging_tree_one_the_others_a_table() -
 def test_the_second_page_says_who_what_and_until_when() -> None:
     page = pages(plain_report())[1]
     for words in ("Yes to this", "Ask a question", "No, leave it", "This is not a risk assessment", "Prepared by ____",
-                  "Holds until November 2016", "last read 2 October 2015", "2,470 USD over five years"):
+                  "Holds until November 2016", "last read 2 October 2015"):
         assert words in page
     signed = replace(casework_fixture(), author=Author("A. Reader", "none"))
     assert "Prepared by A. Reader, credential none." in pages(report_pdf(signed))[1]
@@ -126,7 +126,7 @@ def test_tags_title_language_and_alternative_text() -> None:
 
     walk(root["/StructTreeRoot"]["/K"])
     assert {"/H1", "/H2", "/Table", "/TH", "/TD", "/Link", "/Figure"} <= set(kinds)
-    assert len(figures) == 6
+    assert len(figures) == 7
     assert all(figures)
 
 

@@ -13,7 +13,7 @@ from rootcase.records.report import Casework
 from rootcase.report.lettering import lacking
 from rootcase.report.pdf.ledger import Ledger
 from rootcase.report.text.figures import sentence
-from rootcase.report.text.naming import choice_name, kind_name
+from rootcase.report.text.naming import choice_name, kind_name, subjects
 from rootcase.tables.load import table
 
 _SHORTEST = 4
@@ -40,7 +40,7 @@ def marks_and_readings(ledger: Ledger, record: PropertyRecord) -> dict[str, Any]
                      "marks": made_of, "readings": rests,
                      "note": say("report.behind.assumed", kinds="; ".join(map(kind_name, result.assumed)))
                      if result.assumed else ""})
-    short, labels = short_ids(record), _labels(record)
+    short, labels = short_ids(record), subjects(record)
     return {"marks": rows, "readings": [_reading_row(codes[key], readings, short, labels)
                                         for key, readings in groups.items()]}
 
@@ -105,11 +105,6 @@ def _ranges(numbers: list[int]) -> str:
 
 def _group(reading: Reading) -> Group:
     return reading.of, reading.kind, f"{show_date(reading.day)}, {reading.observer}"
-
-
-def _labels(record: PropertyRecord) -> dict[str, str]:
-    labels = {place.id: place.name for place in record.places}
-    return labels | {thing.id: thing.label for thing in (*record.trees, *record.pits, *record.samples, *record.visits)}
 
 
 def _reading_row(code: str, readings: list[Reading], short: dict[str, str], labels: dict[str, str]) -> dict[str, Any]:

@@ -6,7 +6,7 @@ import json
 from dataclasses import replace
 from datetime import UTC, datetime, time
 from importlib.resources import files
-from typing import Any
+from typing import Any, cast
 
 import typst
 
@@ -18,7 +18,7 @@ from rootcase.report.pdf import behind
 from rootcase.report.pdf.front import first_page, second_page
 from rootcase.report.pdf.ledger import Ledger, results_of
 from rootcase.report.pdf.tree_page import others_table, tree_page, weighed_table
-from rootcase.report.pictures import draw_section, draw_shares
+from rootcase.report.pictures import draw_plan, draw_section, draw_shares
 from rootcase.report.svg import Picture
 from rootcase.report.text.cases import TreeCase, tree_cases
 
@@ -45,7 +45,7 @@ def report_pdf(casework: Casework) -> bytes:
     inputs["main.typ"] = inputs.pop("report.typ")
     inputs |= pictures | {"document.json": json.dumps(document, ensure_ascii=False).encode()}
     made = datetime.combine(casework.made_on, time(12), UTC)
-    pdf, warnings = typst.compile_with_warnings(
+    pdf, warnings = cast(Any, typst).compile_with_warnings(
         inputs, format="pdf", pdf_standards=_STANDARD, ignore_system_fonts=True,
         font_paths=[str(files("rootcase.report").joinpath("fonts"))], timestamp=int(made.timestamp()))
     if warnings:
@@ -70,7 +70,7 @@ def _document(casework: Casework) -> tuple[Any, dict[str, bytes]]:
 
     ground, lagging = record.property, [case for case in cases if case.needs_page]
     rest = [case for case in cases if not case.needs_page]
-    document = {
+    document: dict[str, Any] = {
         "lang": "en", "paper": _PAPER[ground.system], "title": say("report.title", property=ground.name),
         "head": fitted(printable(say("report.head", property=ground.name, day=show_date(casework.made_on))),
                        _HEAD_ROOM_PT, _HEAD_PT),
@@ -84,6 +84,9 @@ def _document(casework: Casework) -> tuple[Any, dict[str, bytes]]:
         "remedy_heads": ["", "", *_heads("points", "nine_in_ten"),
                          say("report.column.cost_in", currency=casework.plan.currency), ""],
     }
+    if record.trees:
+        plan = draw_plan(record, casework.plan, "column")
+        document["second"]["plan"] = _placed(pictures, "plan", plan)
     document["behind"] = _behind(casework, ledger)
     return _printed(document), pictures
 

@@ -26,7 +26,7 @@ def tree_page(case: TreeCase, casework: Casework, ledger: Ledger) -> Page:
     """Return everything one page says of one tree."""
     record = casework.record
     about = [part for part in (species_of(record, case.tree), place_name(record, case.tree)) if part]
-    paragraphs = [[one_tree.verdict(case), one_tree.future(case)],
+    paragraphs: list[list[Statement | None]] = [[one_tree.verdict(case), one_tree.future(case)],
                   [one_tree.unexplained(case), Statement(one_tree.change_of_mind(case))],
                   [Statement(one_tree.not_looked_at(case, record))]]
     return {

@@ -17,7 +17,7 @@ from rootcase.report.text import one_tree
 from rootcase.report.text.cases import TreeCase
 from rootcase.report.text.figures import ends, loss, money, percent, sentence
 from rootcase.report.text.gains import gain_of, why
-from rootcase.report.text.naming import choice_name, compare_note, kind_name, remedy_name
+from rootcase.report.text.naming import choice_name, compare_note, kind_name, remedy_name, subjects
 from rootcase.tables.readings import kinds
 
 
@@ -25,9 +25,7 @@ def readings_text(record: PropertyRecord, width: int = 80, colour: bool = False)
     """Return every reading as typed, under what it was read at, its doubts beside it."""
     paper = Paper(width, colour)
     paper.title(record.property.name, say("terminal.readings", count=f"{len(record.readings):,}"))
-    subjects = [(place.id, place.name) for place in record.places]
-    subjects += [(thing.id, thing.label) for thing in (*record.trees, *record.pits, *record.samples, *record.visits)]
-    for subject_id, label in subjects:
+    for subject_id, label in subjects(record).items():
         readings = record.of(subject_id)
         if readings:
             paper.heading(sentence(label))

@@ -55,6 +55,13 @@ def compare_note(note: str) -> str:
     return say(f"compare.note.{key}", year=year)
 
 
+def subjects(record: PropertyRecord) -> dict[str, str]:
+    """Return what everything that can be read is called, by its id: places, trees, pits, samples, visits."""
+    return {**{place.id: place.name for place in record.places}, **{tree.id: tree.label for tree in record.trees},
+            **{pit.id: pit.label for pit in record.pits}, **{sample.id: sample.label for sample in record.samples},
+            **{visit.id: visit.label for visit in record.visits}}
+
+
 def place_name(record: PropertyRecord, tree: Tree) -> str:
     return next((place.name for place in record.places if place.id == tree.place_id), "")
 

@@ -7,6 +7,7 @@ from collections import Counter
 from rootcase.ground.quantity import show
 from rootcase.ground.words import say
 from rootcase.records.estimate import Estimate
+from rootcase.records.prescribe import PlanItem
 from rootcase.records.report import Casework
 from rootcase.report.text import one_tree
 from rootcase.report.text.cases import TreeCase
@@ -46,13 +47,13 @@ def sureness(cases: Cases) -> str:
 def found(cases: Cases, casework: Casework) -> list[Statement]:
     """Return what was found, the trees that are well among it."""
     statements = []
-    groups: dict[tuple[str, str], list[TreeCase]] = {}
+    causes: dict[tuple[str, str], list[TreeCase]] = {}
     for case in _behind(cases):
         if case.explanation:
             cause = main_cause(case.explanation)
-            groups.setdefault((cause.word, "" if cause.word == "not known" else cause.name), []).append(case)
-    for word, name in sorted(groups, key=lambda key: ("likely", "maybe", "not known").index(key[0])):
-        members = groups[word, name]
+            causes.setdefault((cause.word, "" if cause.word == "not known" else cause.name), []).append(case)
+    for word, name in sorted(causes, key=lambda key: ("likely", "maybe", "not known").index(key[0])):
+        members = causes[word, name]
         about = tuple(of_tree(c.tree.id, "unexplained" if name in ("", "other") else f"limit.{name}") for c in members)
         cause_name = say(f"report.cause.name.{name}") if name else ""
         text = say(f"report.found.{word.replace(' ', '_')}", cause=cause_name, trees=_labels(members))
@@ -64,45 +65,54 @@ def found(cases: Cases, casework: Casework) -> list[Statement]:
             statements.append(one_tree.rooting(worst.explanation, worst.tree.label, casework.record))
     if well := [case for case in _read(cases) if not case.behind]:
         form = "well_one" if len(well) == 1 else "well"
-        statements.append(Statement(say(f"report.found.{form}", trees=sentence(_labels(well))),
-                                    tuple(of_tree(case.tree.id, "share") for case in well)))
+        statements.append(Statement(say(f"report.found.{form}", trees=sentence(_labels(well))), _shares(well)))
     return statements
 
 
 def proposed(cases: Cases, casework: Casework) -> list[Statement]:
     """Return the verdicts, leaving alone first."""
-    plan, statements = casework.plan, []
-    if not plan.fits:
-        statements.append(Statement(say("report.proposed.no_fit")))
+    statements = [] if casework.plan.fits else [Statement(say("report.proposed.no_fit"))]
     if alone := _with_verdict(cases, "leave it alone"):
         form = "leave_all" if len(alone) == len(cases) else "leave"
-        statements.append(Statement(say(f"report.proposed.{form}", trees=_labels(alone)),
-                                    tuple(of_tree(case.tree.id, "share") for case in alone)))
-    chosen: dict[str, list[str]] = {}
-    for item in plan.items:
-        chosen.setdefault(item.remedy, []).append(item.tree_id)
+        statements.append(Statement(say(f"report.proposed.{form}", trees=_labels(alone)), _shares(alone)))
+    return [*statements, *_treatments(cases, casework), *_expected(cases), *_past_us(cases)]
+
+
+def _treatments(cases: Cases, casework: Casework) -> list[Statement]:
+    """Each remedy of the plan: at which trees, on how much ground, and what is known of it."""
+    chosen: dict[str, list[PlanItem]] = {}
+    for item in casework.plan.items:
+        chosen.setdefault(item.remedy, []).append(item)
     labels = {tree.id: tree.label for tree in casework.record.trees}
-    for remedy, tree_ids in chosen.items():
-        area = sum(item.dose.area_m2 for item in plan.items if item.remedy == remedy)
-        text = say("report.proposed.remedy", remedy=sentence(remedy_name(remedy)),
-                   trees=names([labels[tree_id] for tree_id in tree_ids]),
-                   area=show(area, "m2", casework.record.property.system), evidence=_evidence(cases, remedy))
-        statements.append(Statement(text, tuple(of_tree(tree_id, f"remedy.{remedy}") for tree_id in tree_ids)))
+    statements = []
+    for remedy, items in chosen.items():
+        area = show(sum(item.dose.area_m2 for item in items), "m2", casework.record.property.system)
+        text = say("report.proposed.remedy", remedy=sentence(remedy_name(remedy)), area=area,
+                   trees=names([labels[item.tree_id] for item in items]), evidence=_evidence(cases, remedy))
+        statements.append(Statement(text, tuple(of_tree(item.tree_id, f"remedy.{remedy}") for item in items)))
+    return statements
+
+
+def _expected(cases: Cases) -> list[Statement]:
+    """Where the treated trees are expected in five years, beside where they would be by themselves."""
     treated = [case.prescription for case in cases if case.prescription and case.prescription.share_if_chosen
                and case.prescription.chosen not in (None, "nothing")]
-    if treated:
-        alone = ends(*_span([plan.share_if_nothing[-1] for plan in treated]))
-        then = ends(*_span([plan.share_if_chosen[-1] for plan in treated]))
-        text = say("report.proposed.then", low=then[0], high=then[1], low_alone=alone[0], high_alone=alone[1])
-        statements.append(Statement(text, tuple(of_tree(plan.tree_id, "future") for plan in treated)))
-    past_us: dict[str, list[TreeCase]] = {}
+    if not treated:
+        return []
+    low, high = ends(*_span([plan.share_if_chosen[-1] for plan in treated]))
+    low_alone, high_alone = ends(*_span([plan.share_if_nothing[-1] for plan in treated]))
+    text = say("report.proposed.then", low=low, high=high, low_alone=low_alone, high_alone=high_alone)
+    return [Statement(text, tuple(of_tree(plan.tree_id, "future") for plan in treated))]
+
+
+def _past_us(cases: Cases) -> list[Statement]:
+    """The trees that nothing on the list helps, by what would."""
+    groups: dict[str, list[TreeCase]] = {}
     for case in _with_verdict(cases, "nothing on our list helps"):
         if case.prescription:
-            past_us.setdefault(one_tree.what_would(case.prescription), []).append(case)
-    statements += [Statement(say("report.proposed.nothing_helps", trees=_labels(members), would=would),
-                             tuple(of_tree(case.tree.id, "share") for case in members))
-                   for would, members in past_us.items()]
-    return statements
+            groups.setdefault(one_tree.what_would(case.prescription), []).append(case)
+    return [Statement(say("report.proposed.nothing_helps", trees=_labels(members), would=would), _shares(members))
+            for would, members in groups.items()]
 
 
 def if_nothing(cases: Cases) -> list[Statement]:
@@ -174,6 +184,10 @@ def _most_unexplained(case: TreeCase) -> float:
 
 def _span(shares: list[Estimate]) -> tuple[float, float]:
     return min(share.low for share in shares), max(share.high for share in shares)
+
+
+def _shares(cases: list[TreeCase]) -> tuple[str, ...]:
+    return tuple(of_tree(case.tree.id, "share") for case in cases)
 
 
 def _with_verdict(cases: Cases, verdict: str) -> list[TreeCase]:
