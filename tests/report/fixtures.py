@@ -140,7 +140,7 @@ def _read_tree(read, tree: Tree, case: Case, seed: int) -> None:  # type: ignore
 
 def shoots_mm(share: float, year: int, seed: int, count: int = 10) -> Array:
     generator = np.random.default_rng((seed, year))
-    return np.round(YARDSTICK_MM[year] * share * np.exp(generator.normal(-0.05, 0.35, count)))
+    return np.maximum(1.0, np.round(YARDSTICK_MM[year] * share * np.exp(generator.normal(-0.05, 0.35, count))))
 
 
 def comparison_of(record: PropertyRecord, cases: tuple[Case, ...]) -> Comparison:
@@ -283,7 +283,8 @@ def prescription_of(tree: Tree, case: Case, explanation: Explanation) -> TreePre
     better = tuple(spread((share + gain * k) / 100, share / 143, (share + 2 * gain * k) / 71)
                    for k in (0.5, 0.9, 1.1, 1.2, 1.3))
     would = ("soil_volume",) if case.label.startswith("maple 4") else ("open_flare",) if case.label == "maple 5" else ()
-    return TreePrescription(tree.id, case.verdict, "like_its_kind" if case.verdict == "leave it alone" else "", case.chosen,
+    reason = "like_its_kind" if case.verdict == "leave it alone" else ""
+    return TreePrescription(tree.id, case.verdict, reason, case.chosen,
                             (nothing, *known, *unknown), would if case.verdict.startswith("nothing") else (), alone,
                             better if case.chosen else alone, area, 1.0, date(2017, 10, 1))
 

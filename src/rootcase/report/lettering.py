@@ -20,6 +20,8 @@ FAMILY = "Atkinson Hyperlegible Next"
 Weight = Literal[400, 700]
 _FILES: dict[Weight, str] = {400: "AtkinsonHyperlegibleNext-Regular.ttf", 700: "AtkinsonHyperlegibleNext-Bold.ttf"}
 _ELLIPSIS = "…"
+_EVERYDAY = "".join(map(chr, range(32, 127))) + "\xa0·–−×°²³½¼¾’…"
+"""Signs every picture carries, so that most pictures share one part of the font, cut once."""
 
 
 def font_bytes(weight: Weight) -> bytes:
@@ -100,13 +102,17 @@ def wrapped(text: str, width: float, size: float, weight: Weight = 400, most: in
     return [fitted(line, width, size, weight) for line in lines]
 
 
-@lru_cache(maxsize=256)
 def font_face(weight: Weight, letters: str) -> str:
-    """Return a CSS rule that carries the part of the font these letters need."""
+    """Return a CSS rule that carries the part of the font these letters need, beside the everyday ones."""
+    return _font_face(weight, "".join(sorted(set(letters) - set(_EVERYDAY))))
+
+
+@lru_cache(maxsize=64)
+def _font_face(weight: Weight, rare: str) -> str:
     options = subset.Options(flavor="woff2", layout_features=["tnum", "kern", "ccmp"], notdef_outline=True)
     font = TTFont(io.BytesIO(font_bytes(weight)), recalcTimestamp=False)
     subsetter = subset.Subsetter(options)
-    subsetter.populate(text=letters + "0123456789")
+    subsetter.populate(text=_EVERYDAY + rare)
     subsetter.subset(font)
     font.flavor = "woff2"
     packed = io.BytesIO()

@@ -10,7 +10,7 @@ from rootcase.records.compare import ShootYear, TreeComparison
 from rootcase.records.observe import PropertyRecord
 from rootcase.report.lettering import fitted, printable
 from rootcase.report.pictures.signs import Axis, Layout, both, head, short, unknown
-from rootcase.report.svg import NOT_KNOWN, Canvas, Picture
+from rootcase.report.svg import NOT_KNOWN, Canvas, Picture, show
 from rootcase.report.text.figures import sentence
 from rootcase.report.text.shares import plain
 
@@ -107,7 +107,7 @@ def _shoot(canvas: Canvas, x: float, axis: Axis, length_mm: float) -> None:
     tip = axis.at(length_mm)
     canvas.line(x, axis.at(0), x, tip, stroke="paper", weight=6, name="halo")
     canvas.line(x, axis.at(0), x, tip, weight=3.4, name="shoot")
-    canvas.path(f"M{x - 3:.2f} {min(tip + 6, axis.at(0)):.2f}q3 -11 6 0z", fill="ink", name="bud")
+    canvas.path(f"M{show(x - 3)} {show(min(tip + 6, axis.at(0)))}q3 -11 6 0z", fill="ink", name="bud")
     canvas.line(x - 4.5, axis.at(0) - 3, x + 4.5, axis.at(0) - 3, weight=1.5)
 
 

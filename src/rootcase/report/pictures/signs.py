@@ -97,6 +97,12 @@ def unknown(canvas: Canvas, x: float, y: float, width: float, height: float, sen
             name: str = "unknown") -> None:
     """The place of a thing that is not known: dotted, blank, its words inside; words that find no room stay out."""
     canvas.rect(x, y, width, height, fill="paper", stroke="ink", weight=1.6, dash=NOT_KNOWN, cap="round", name=name)
+    unknown_words(canvas, x, y, width, height, sentences, size)
+
+
+def unknown_words(canvas: Canvas, x: float, y: float, width: float, height: float, sentences: list[str],
+                  size: float) -> None:
+    """The first sentence bold, the others what would settle it, in the middle of their room."""
     lines = [(line, i == 0) for i, words in enumerate(sentences) for line in wrapped(words, width - 8, size, 700)]
     lines = lines[:max(0, int((height - 4) / (size * LINE_HEIGHT)))]
     top = y + height / 2 - (len(lines) - 1) * size * LINE_HEIGHT / 2 + size * 0.3

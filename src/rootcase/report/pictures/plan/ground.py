@@ -11,7 +11,7 @@ from rootcase.records.observe import Place
 from rootcase.report.lettering import fitted, printable
 from rootcase.report.pictures.plan.sheet import Sheet, Spot, inner_points, sides
 from rootcase.report.pictures.signs import hatch
-from rootcase.report.svg import NOT_KNOWN, Anchor, Canvas, Label, Point, Style
+from rootcase.report.svg import NOT_KNOWN, Anchor, Canvas, Label, Point, Style, show
 
 _LOOK: dict[str, tuple[str, str, str, str]] = {
     "lawn": ("paper", "turf", "forest_middle", "rule"), "pitch": ("mist", "turf", "forest_middle", "forest"),
@@ -145,5 +145,5 @@ def name_places(canvas: Canvas, sheet: Sheet, places: tuple[Place, ...], spots: 
 
 
 def draw_north(canvas: Canvas, x: float, y: float) -> None:
-    canvas.path(f"M{x:g} {y - 12:g}l8 22l-8 -5l-8 5z", fill="ink", name="north")
+    canvas.path(f"M{show(x)} {show(y - 12)}l8 22l-8 -5l-8 5z", fill="ink", name="north")
     canvas.text(x - 14, y + 6, say("plan.north"), 14, weight=700, anchor="end")

@@ -14,6 +14,7 @@ from rootcase.report.pictures.section.facts import Side, two_sides
 from rootcase.report.pictures.section.frame import COLUMN, PHONE, WIDE, Frame, Half, halves
 from rootcase.report.pictures.signs import Layout, both, head, line_key, scale_bar, short
 from rootcase.report.svg import COMPUTED, Canvas, Picture
+from rootcase.report.svg import show as written
 from rootcase.report.text.figures import sentence
 
 _NEARLY = 0.85
@@ -158,7 +159,7 @@ def _numbers(canvas: Canvas, left: Half, right: Half, y: float) -> float:
 def _key(canvas: Canvas, frame: Frame, y: float) -> float:
     canvas.line(frame.margin, y - 30, frame.width - frame.margin, y - 30, stroke="hair")
     x = line_key(canvas, frame.margin, y, gap=16) + 4
-    canvas.path(f"M{x} {y - 4}q4 4 8 1t8 3", stroke="walnut", weight=1.7, cap="round")
+    canvas.path(f"M{written(x)} {written(y - 4)}q4 4 8 1t8 3", stroke="walnut", weight=1.7, cap="round")
     x = canvas.text(x + 24, y, say("section.key_root", strokes=frame.strokes), 13, fill="slate") + 16
     for i in range(3):
         canvas.line(x, y - 10 + i * 6, x + 26, y - 10 + i * 6, stroke="walnut", weight=2 + i * 1.4)

@@ -7,7 +7,7 @@ from rootcase.report.lettering import wrapped
 from rootcase.report.pictures.section.frame import Half
 from rootcase.report.pictures.signs import HUMUS_PCT, TEXTURE_HATCH, both, hatch
 from rootcase.report.pictures.trees import CLUMPS, draw_tree, draw_unknown_crown
-from rootcase.report.svg import NOT_KNOWN, Canvas
+from rootcase.report.svg import NOT_KNOWN, Canvas, show
 
 _UNREAD_HEIGHT = 0.6
 """Share of the room a tree takes that nobody measured."""
@@ -85,9 +85,9 @@ def _cover_strokes(canvas: Canvas, kind: str, start: float, stop: float, ground:
         for i in range(max(int((high - low) // 7), 1)):
             x = low + 7 * i
             if kind == "turf":
-                data.append(f"M{x:.1f} {ground - 1:.1f}l{(i % 3 - 1) * 1.2:.1f} -5")
+                data.append(f"M{show(x)} {show(ground - 1)}l{show((i % 3 - 1) * 1.2)} -5")
             else:
-                data.append(f"M{x:.1f} {ground - 2 - i * 5 % 3:.1f}l6 {(-1.5, 1.2, -0.4)[i % 3]}")
+                data.append(f"M{show(x)} {show(ground - 2 - i * 5 % 3)}l6 {(-1.5, 1.2, -0.4)[i % 3]}")
         stroke, weight = {"turf": ("forest", 1.4), "litter": ("walnut", 1.5), "mulch": ("walnut", 2.6)}[kind]
         canvas.path("".join(data), stroke=stroke, weight=weight)
 
@@ -158,7 +158,7 @@ def draw_twig(canvas: Canvas, half: Half) -> None:
                 canvas.text(x + half.outward * 12, y - length / 2 + 5, str(year), frame.small, fill="slate",
                             anchor=half.out)
             y -= length
-        canvas.path(f"M{x - 4:.1f} {y:.2f}q4 -12 8 0z", fill=half.colour, name="bud")
+        canvas.path(f"M{show(x - 4)} {show(y)}q4 -12 8 0z", fill=half.colour, name="bud")
         _twig_words(canvas, half, y, *both(side.shoots_total_mm, "mm", half.system, "in", "cm"))
 
 

@@ -10,7 +10,7 @@ from rootcase.ground.words import say
 from rootcase.records.explain import SoilColumn, SoilLayer
 from rootcase.report.pictures.section.above import layer_look
 from rootcase.report.pictures.section.frame import DEEPEST_M, Half
-from rootcase.report.pictures.signs import HUMUS_PCT, both, hatch, unknown
+from rootcase.report.pictures.signs import HUMUS_PCT, both, hatch, unknown, unknown_words
 from rootcase.report.pictures.trees import halton
 from rootcase.report.svg import COMPUTED, Canvas, Point
 from rootcase.report.svg import show as number
@@ -140,8 +140,12 @@ def _blank(canvas: Canvas, half: Half, known: float) -> None:
         lines = [say("picture.not_known"), say("section.unknown_soil"), say("section.unknown_settle")]
     if not frame.tracks:
         lines = lines[:2]
-    unknown(canvas, half.box_x(frame.block, frame.block_width), half.y(known), frame.block_width,
-            half.y(DEEPEST_M) - half.y(known), lines, frame.small)
+    x, top, bottom = half.box_x(frame.block, frame.block_width), half.y(known), half.y(DEEPEST_M)
+    unknown(canvas, x, top, frame.block_width, bottom - top, [], frame.small)
+    if half.side.probed and half.side.soil.rootable_depth_m.mean > known - 0.1:
+        words = _rootable_words_y(half)
+        top, bottom = max(((top, words - 16), (max(words + 8, top), bottom)), key=lambda room: room[1] - room[0])
+    unknown_words(canvas, x, top, frame.block_width, bottom - top, lines, frame.small)
 
 
 def _layer_names(canvas: Canvas, half: Half, known: float) -> None:

@@ -8,7 +8,7 @@ from rootcase.ground.words import say
 from rootcase.report.lettering import Weight, fitted, printable, width_px
 from rootcase.report.pictures.signs import Axis, gain, left_over, loss, span, span_key
 from rootcase.report.pictures.waterfall.steps import Step, frame_of
-from rootcase.report.svg import COMPUTED, NOT_KNOWN, Canvas
+from rootcase.report.svg import COMPUTED, NOT_KNOWN, Canvas, show
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,7 +134,8 @@ def _parts(canvas: Canvas, parts: tuple[Step, ...], frame: RowFrame, axis: Axis,
                         stroke="madder" if lost else "forest", weight=1.7, name="loss" if lost else "gain")
             span(canvas, part.estimate, axis, y + 36, shift=part.shift, sign=-1.0, radius=3.5, halo=False, ends=ends)
             y += 50
-    canvas.path(f"M{frame.margin + 12:g} {first + 2:g}h-8V{y - 8:g}h8", stroke="ink", weight=1.6, name="bracket")
+    bracket = f"M{show(frame.margin + 12)} {show(first + 2)}h-8V{show(y - 8)}h8"
+    canvas.path(bracket, stroke="ink", weight=1.6, name="bracket")
     return y + 4
 
 

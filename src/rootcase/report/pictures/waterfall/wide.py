@@ -6,7 +6,7 @@ from rootcase.ground.words import say
 from rootcase.report.lettering import Weight, printable, width_px, wrapped
 from rootcase.report.pictures.signs import Axis, gain, hatch, left_over, loss, span, span_key
 from rootcase.report.pictures.waterfall.steps import Step, frame_of
-from rootcase.report.svg import COMPUTED, NOT_KNOWN, Canvas
+from rootcase.report.svg import COMPUTED, NOT_KNOWN, Canvas, show
 
 WIDTH = 1240.0
 _MARGIN, _FIRST, _COLUMN, _PITCH, _PART, _PART_PITCH, _TALL = 32.0, 104.0, 60.0, 95.0, 30.0, 66.0, 410.0
@@ -132,7 +132,8 @@ def _words(canvas: Canvas, steps: tuple[Step, ...], places: list[float], bottom:
     for step, x in zip(steps, places, strict=True):
         if step.parts:
             first, last = _part_x(x, 0) - 8, _part_x(x, len(step.parts) - 1) + _PART + 8
-            canvas.path(f"M{first:g} {bottom + 22:g}v-8H{last:g}v8", stroke="ink", weight=1.6, name="bracket")
+            bracket = f"M{show(first)} {show(bottom + 22)}v-8H{show(last)}v8"
+            canvas.path(bracket, stroke="ink", weight=1.6, name="bracket")
     lowest, interval_lines = 0.0, [wrapped(printable(step.interval), room, 13) for step, _, room in cells + parts]
     drop = 17.0 * (max(len(lines) for lines in interval_lines) - 1)
     for (step, x, room), lines in zip(cells + parts, interval_lines, strict=True):

@@ -1,0 +1,87 @@
+"""The canvas lets go of a picture only when its labels can be read."""
+
+import xml.etree.ElementTree as ET
+
+import pytest
+
+from rootcase.report.lettering import fitted, lacking, printable, width_px, wrapped
+from rootcase.report.palette import PAPER, contrast
+from rootcase.report.svg import Canvas, LayoutError
+
+
+def test_two_labels_on_each_other_are_an_error() -> None:
+    canvas = Canvas("test", 200)
+    canvas.text(20, 40, "hard soil", 14)
+    canvas.text(60, 44, "too little air", 14)
+    with pytest.raises(LayoutError, match="lies on 'too little air'"):
+        canvas.finish(100, "title", "alt")
+
+
+def test_labels_side_by_side_are_let_through() -> None:
+    canvas = Canvas("test", 200)
+    end = canvas.text(20, 40, "hard soil", 14)
+    canvas.text(end + 1, 40, "air", 14)
+    assert canvas.finish(100, "title", "alt").width == 200
+
+
+@pytest.mark.parametrize(("x", "y"), [(-5, 40), (170, 40), (20, 5), (20, 99)])
+def test_a_label_off_the_page_is_an_error(x: float, y: float) -> None:
+    canvas = Canvas("test", 200)
+    canvas.text(x, y, "hard soil", 14)
+    with pytest.raises(LayoutError, match="leaves the page"):
+        canvas.finish(100, "title", "alt")
+
+
+def test_small_and_faint_words_are_errors() -> None:
+    canvas = Canvas("test", 200)
+    with pytest.raises(LayoutError, match="the smallest is 11"):
+        canvas.text(20, 40, "hard soil", 10.9)
+    with pytest.raises(LayoutError, match="too faint"):
+        canvas.text(20, 40, "hard soil", 14, fill="rule")
+
+
+def test_numbers_are_rounded_before_they_are_written() -> None:
+    canvas = Canvas("test", 200)
+    canvas.rect(1 / 3, 2.005001, 10, -0.001, fill="ink")
+    rect = ET.fromstring(canvas.finish(100, "title", "alt").bare)[-1]
+    assert (rect.get("x"), rect.get("y"), rect.get("width"), rect.get("height")) == ("0.33", "2.01", "10", "0")
+
+
+def test_words_typed_by_people_are_data() -> None:
+    canvas = Canvas("test", 400)
+    canvas.text(20, 40, "<script>x</script> & oak", 14)
+    picture = canvas.finish(100, "a < b", "c & d")
+    root = ET.fromstring(picture.svg)
+    assert [e.tag for e in root.iter() if "script" in e.tag] == []
+    assert "<script>x</script> & oak" in [e.text for e in root.iter("{http://www.w3.org/2000/svg}text")]
+
+
+def test_signs_we_lack_are_printed_as_code_points() -> None:
+    assert printable("楓 4\tŁódź 🌳") == "U+6953 4 Łódź U+1F333"
+    assert printable("e\u0301") == "é"
+    assert lacking("楓 4 楓 🌳") == ("楓", "🌳")
+    assert width_px(printable("🌳"), 14) > 0
+
+
+def test_figures_are_all_of_one_width() -> None:
+    assert len({width_px(figure, 100, 700) for figure in "0123456789"}) == 1
+
+
+def test_words_are_broken_and_shortened_to_their_room() -> None:
+    lines = wrapped("Gleditsia triacanthos by the gate", 90, 14, 700, most=2)
+    assert len(lines) == 2
+    assert all(width_px(line, 14, 700) <= 90 for line in lines)
+    assert lines[-1].endswith("…")
+    assert fitted("oak 1", 200, 14) == "oak 1"
+
+
+@pytest.mark.published
+def test_contrast_is_that_of_the_guideline() -> None:
+    """Black on white is 21 to 1 by its definition (WCAG 2.2, W3C 2023, memory); ours are those of the colour table."""
+    assert contrast("#000000", "#FFFFFF") == pytest.approx(21.0)
+    assert contrast("#FFFFFF", "#FFFFFF") == pytest.approx(1.0)
+    for name in ("ink", "slate", "forest", "madder", "woad", "walnut"):
+        assert contrast(PAPER[name], PAPER["paper"]) >= 7.0, name
+        assert contrast(PAPER[name], PAPER["mist"]) >= 7.0, name
+    for name in ("rule", "forest_middle", "woad_middle"):
+        assert contrast(PAPER[name], PAPER["paper"]) >= 3.0, name
