@@ -28,6 +28,8 @@ def test_a_correction_keeps_the_old_reading_and_takes_its_unit(tmp_path: Path) -
             book.correct(old.id, "20", "again")
         book.correct(an_id, "50 cm", "metric tape")
         assert book.record(result.property_id).of(tree, kind="dbh")[0].typed == "50 cm"
+        book.correct(book.record(result.property_id).of(tree, kind="dbh")[0].id, "51", "looked again")
+        assert book.record(result.property_id).of(tree, kind="dbh")[0].typed == "51 cm"
 
 
 @pytest.mark.parametrize(("typed", "said"), [("900", "not possible"), ("10-12", "never halved"),

@@ -16,7 +16,8 @@ from rootcase.records.observe import Reading
 from tests.fieldbook.sheets import event, reading, whole_property
 
 RIVALS = [event("43", reading("dbh", 320.0, "40"), made_at="2016-01-16T00:00:00.000Z"),
-          event("44", ReadingTakenBack(slot="other", supersedes="42", reason="wrong tree")),
+          event("44", ReadingTakenBack(slot="other", supersedes="42", reason="wrong tree"),
+                made_at="2016-01-17T00:00:00.000Z"),
           event("45", reading("other", 255.0, "42"))]
 
 

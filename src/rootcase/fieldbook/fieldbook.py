@@ -51,7 +51,7 @@ class Fieldbook:
     def properties(self) -> tuple[Property, ...]:
         """Every property of the practice, by name."""
         with self._store.reading() as look:
-            found = [view(look.events(property_id)).property for property_id in look.property_ids()]
+            found = [view(said).property for said in look.properties().values()]
         return tuple(sorted(found, key=lambda each: (each.name.casefold(), each.id)))
 
     def record(self, property_id: str) -> PropertyRecord:

@@ -219,6 +219,25 @@ def test_shoots_covers_samples_outlines_and_the_general_page(book: Fieldbook, tm
     assert [(c.role, c.name) for c in book.contacts(record.property.id)] == [("owner", "A. Person")]
 
 
+def test_readings_that_do_not_go_together_are_taken_and_doubted(book: Fieldbook, tmp_path: Path) -> None:
+    pages = {
+        **SHEET,
+        "visits": [["visit", "date", "observer", "rod_length"], ["units", "", "", "in"],
+                   ["autumn", "2015-11-05", "reader 1", "40"]],
+        "trees": [["tree", "place", "visit", "dbh", "tree_height"], ["units", "", "", "in", "ft"],
+                  ["oak 1", "wood", "autumn", "44", "18"], ["oak 4", "lawn", "autumn", "14", "40"]],
+        "pits": [["pit", "tree", "visit", "probe_depth"], ["p", "oak 4", "autumn", "41 in"],
+                 ["p", "oak 4", "autumn", "40 in"]],
+        "samples": [["sample", "place", "visit", "sand", "silt", "clay"], ["a", "lawn", "autumn", "40", "40", "30"],
+                    ["b", "lawn", "autumn", "40", "39", "20"]]}
+    result, record = taken(book, tmp_path / "in", pages)
+    assert result.faults == ()
+    doubted = {(r.kind, r.typed): r.doubts for r in record.readings if any("go together" in d for d in r.doubts)}
+    assert set(doubted) == {("dbh", "44 in"), ("tree_height", "18 ft"), ("probe_depth", "41 in"),
+                            ("rod_length", "40 in"), ("sand", "40 %"), ("silt", "40 %"), ("clay", "30 %")}
+    assert doubted["dbh", "44 in"][-1] == "these do not go together: Height 18 ft, Trunk diameter (DBH) 44 in"
+
+
 def test_a_sheet_without_a_property_goes_to_the_only_one_or_asks(book: Fieldbook, tmp_path: Path) -> None:
     pits = {name: rows for name, rows in SHEET.items() if name == "pits"}
     with pytest.raises(FileError, match="does not say which property"):

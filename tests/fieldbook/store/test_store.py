@@ -58,7 +58,7 @@ def test_events_come_back_as_they_went_in_and_in_their_order(store: Store) -> No
     with store.reading() as look:
         assert look.events("p") == whole_property()
         assert look.events("another") == []
-        assert look.property_ids() == ["p"]
+        assert look.properties() == {"p": whole_property()[:1]}
 
 
 def test_adding_twice_adds_nothing_and_the_first_envelope_stays(store: Store) -> None:

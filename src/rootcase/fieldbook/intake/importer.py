@@ -8,6 +8,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 from rootcase.fieldbook.events import Body, Event, PropertyOpened, ReadingCorrected, ReadingTaken, plain_body
+from rootcase.fieldbook.intake.agreements import doubt_disagreements
 from rootcase.fieldbook.intake.desk import Desk, Line
 from rootcase.fieldbook.intake.faults import Fault, PageRefused
 from rootcase.fieldbook.intake.grid import Page, folded, read_pages
@@ -73,6 +74,7 @@ def import_sheet(store: Store, path: Path, *, now: datetime, device: str, proper
                     prices |= take_prices(_lines(desk, page, layout))
                 elif layout.name in _TAKING:
                     _TAKING[layout.name](_lines(desk, page, layout))
+        doubt_disagreements(desk.drafts)
         made_at = now.astimezone(UTC).isoformat(timespec="milliseconds").replace("+00:00", "Z")
         own, own_same = _plan(desk.drafts, events, store.practice_id, desk.property_id, made_at, device)
         book, book_same = _plan(prices, turn.events(""), store.practice_id, "", made_at, device)
@@ -93,17 +95,16 @@ def _desk(turn: Writing, practice_id: str, known: Iterable[tuple[Layout | None, 
           path: Path, now: datetime) -> tuple[Desk, list[Event]]:
     """A desk for the property the sheet is about, with what is known of it laid out."""
     page = next((page for layout, page in known if layout is PAGES["property"]), None)
-    here = {each: turn.events(each) for each in turn.property_ids()}
-    facts = {each: _facts(events) for each, events in here.items()}
-    if page is not None and here and not property_name(page):
+    facts = {each: _facts(opened) for each, opened in turn.properties().items()}
+    if page is not None and facts and not property_name(page):
         page = None  # the template's page, not filled in
     if property_id is None and page is not None:
         named = [each for each, held in facts.items() if folded(held.name) == folded(property_name(page))]
         property_id = named[0] if named else named_id(practice_id, "property", folded(property_name(page)))
     elif property_id is None:
-        if len(here) != 1:
+        if len(facts) != 1:
             raise FileError(say("intake.which_property"), where=str(path), right=say("intake.right_which_property"))
-        property_id = next(iter(here))
+        property_id = next(iter(facts))
     held_facts = facts.get(property_id)
     slot = held_facts.slot if held_facts else named_id(practice_id, property_id, "slot", "property")
     if page is not None:
@@ -111,15 +112,15 @@ def _desk(turn: Writing, practice_id: str, known: Iterable[tuple[Layout | None, 
     if held_facts is None:
         raise FileError(say("fieldbook.no_such_property"), value=property_id)
     desk = Desk(practice_id, property_id, held_facts, now.date())
-    events = here.get(property_id, [])
+    events = turn.events(property_id)
     desk.know(heads(events))
     if page is not None:
         desk.draft(held_facts)
     return desk, events
 
 
-def _facts(events: list[Event]) -> PropertyOpened:
-    return next(head.event.body for head in heads(events).values() if isinstance(head.event.body, PropertyOpened))
+def _facts(opened: list[Event]) -> PropertyOpened:
+    return next(head.event.body for head in heads(opened).values() if isinstance(head.event.body, PropertyOpened))
 
 
 def _lines(desk: Desk, page: Page, layout: Layout) -> list[Line]:

@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import asdict, dataclass, replace
 from datetime import date
 from pathlib import Path
+from typing import Any
 
-from sqlalchemy import Connection, Engine, delete, func, insert, inspect, select, text
+from sqlalchemy import Connection, Engine, Row, delete, func, insert, inspect, select, text
 from sqlalchemy.exc import DatabaseError
 
-from rootcase.fieldbook.events import Event, body_text, read_body
+from rootcase.fieldbook.events import Event, PropertyOpened, body_text, read_body
 from rootcase.fieldbook.store.engine import refuse_shared_folder, sqlite_engine
 from rootcase.fieldbook.store.schema import HEAD, contacts, events, practices, weather_days
 from rootcase.ground.errors import StoreError
@@ -90,8 +92,7 @@ class Reading:
         asked = select(events).where(events.c.practice_id == self._practice_id).order_by(events.c.received)
         if property_id is not None:
             asked = asked.where(events.c.property_id == property_id)
-        return [Event(row.id, row.practice_id, row.property_id, row.made_at, row.device, read_body(row.kind, row.body))
-                for row in self._connection.execute(asked)]
+        return [_event(row) for row in self._connection.execute(asked)]
 
     def hashes(self, ids: Iterable[str]) -> dict[str, str]:
         """Hash of each of these events that is here."""
@@ -102,10 +103,13 @@ class Reading:
             found |= {row.id: row.hash for row in self._connection.execute(asked)}
         return found
 
-    def property_ids(self) -> list[str]:
-        asked = select(events.c.property_id).distinct().where(
-            events.c.practice_id == self._practice_id, events.c.kind == "property_opened")
-        return sorted(self._connection.scalars(asked))
+    def properties(self) -> dict[str, list[Event]]:
+        """What has been said of each property itself, which says which properties there are."""
+        asked = select(events).where(events.c.practice_id == self._practice_id, events.c.kind == PropertyOpened.KIND)
+        found: dict[str, list[Event]] = defaultdict(list)
+        for row in self._connection.execute(asked.order_by(events.c.received)):
+            found[row.property_id].append(_event(row))
+        return found
 
     def contacts(self, property_id: str) -> list[Contact]:
         asked = select(contacts).where(contacts.c.practice_id == self._practice_id,
@@ -181,6 +185,10 @@ class Writing(Reading):
         asked = select(practices.c.practice_id).where(practices.c.practice_id == self._practice_id)
         if not self._connection.scalar(asked):
             self._connection.execute(insert(practices).values(practice_id=self._practice_id))
+
+
+def _event(row: Row[Any]) -> Event:
+    return Event(row.id, row.practice_id, row.property_id, row.made_at, row.device, read_body(row.kind, row.body))
 
 
 def open_store(path: Path, practice_id: str) -> Store:
