@@ -6,6 +6,7 @@ from datetime import date
 import numpy as np
 import pytest
 
+import rootcase.casework.explain.explain as module
 from rootcase.casework.explain.explain import explain
 from rootcase.casework.explain.weather import growth_weather
 from rootcase.ground.errors import Missing
@@ -106,6 +107,15 @@ def test_growth_no_such_soil_could_give_is_a_conflict():
     found = explained("t-field", 1.6, draws=400)
     assert found.conditioned.disagree
     assert not explained("t-field", 0.2, draws=400).conditioned.disagree
+
+
+def test_where_few_draws_would_be_left_more_are_taken(monkeypatch):
+    monkeypatch.setattr(module, "FROM_DRAWS", 200)
+    found = explained("t-field", 1.6, draws=200)
+    assert found.draws == 800
+    assert len(found.share_draws) == len(found.weights) == 800
+    assert found.observed_share.mean == pytest.approx(compared("t-field", 1.6, 200).share.mean)
+    assert explained("t-lawn", 0.75, draws=200).draws == 200
 
 
 def test_the_year_of_the_newest_shoots_is_run():

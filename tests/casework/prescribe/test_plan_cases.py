@@ -2,6 +2,7 @@
 
 import json
 import re
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -75,6 +76,30 @@ def test_the_remedy_the_prototype_took(name, said, row, long):
 def test_gypsum_gains_exactly_nothing_without_sodium(name):
     """Washington State University FS307E (seen): on clay without sodium gypsum does nothing."""
     assert np.all(reckon(name, None, 60)["gypsum"][1].gain == 0.0)
+
+
+@pytest.mark.published
+def test_nor_in_a_clay_that_is_sodic_but_not_enough():
+    """Below a sodium adsorption ratio of 13, beside 15 % exchangeable sodium (memory), gypsum is not offered."""
+    draws = 40
+    for sar, helps in ((12.9, False), (13.1, True)):
+        today = State(replace(archetypes()["sodic clay"], sar=sar), draw_parameters(draws, stream(4, "sodic")))
+        plans = {code: tuple(state_of(code, today, year, draw_rates(code, draws, stream(4, code)), Worked())
+                             for year in range(1, 6)) for code in ("nothing", "gypsum")}
+        gain = outlook(growth_ahead(today, plans, weather_of("sodic clay"), 2), np.full(draws, 0.2))["gypsum"].gain
+        assert bool(np.any(gain != 0.0)) == helps
+
+
+@pytest.mark.property
+def test_the_first_year_s_buds_were_set_before_the_remedy():
+    """Watering is the same every year, so years 2 to 5 are alike and the first gains less."""
+    name = "dry lawn loam, dry year"
+    draws = 40
+    today = State(archetypes()[name], draw_parameters(draws, stream(4, name)))
+    plans = {"water": tuple(state_of("water", today, year, {}, Worked()) for year in range(1, 6))}
+    ahead = growth_ahead(today, plans, weather_of(name), 2)["water"]
+    assert np.all(ahead[0] < ahead[1])
+    assert np.array_equal(ahead[1], ahead[4])
 
 
 @pytest.mark.published

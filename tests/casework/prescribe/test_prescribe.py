@@ -113,6 +113,11 @@ def test_what_a_barred_remedy_would_gain_is_what_the_wish_costs_the_tree():
     assert "keep_off" in field.what_would
 
 
+def test_a_remedy_the_lawn_bars_is_reckoned_as_if_it_did_not():
+    free, barred = planned(), planned(wishing(lawn="stays"))
+    assert outcome(barred, "t-field", "turf_off").gain_points == outcome(free, "t-field", "turf_off").gain_points
+
+
 def test_the_lawn_stays_but_bare_ground_may_be_covered():
     plan = planned(wishing(lawn="stays"))
     mulch, free = outcome(plan, "t-field", "mulch"), outcome(planned(), "t-field", "mulch")

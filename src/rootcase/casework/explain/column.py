@@ -46,7 +46,7 @@ def column_of(site: Site, parameters: Parameters, known_to_m: float, read_kinds:
 
     References
     ----------
-    docs/model.md, 1.1 to 1.4.
+    docs/model.md, 1.1 to 1.4: JUDGEMENT where marked there.
 
     Examples
     --------

@@ -87,7 +87,7 @@ def cost_of(remedy: Remedy, dose: Dose | None, book: PriceBook) -> float | None:
 
     References
     ----------
-    The practice's own prices.
+    The practice's own prices: common practice, no source.
 
     Examples
     --------
@@ -131,7 +131,7 @@ def visit_cost(book: PriceBook) -> float:
 
     References
     ----------
-    The practice's own prices.
+    The practice's own prices: common practice, no source.
 
     Examples
     --------
