@@ -158,6 +158,15 @@ def both(value: float | None, unit: str, system: System, us: str, metric: str) -
     return written(first), f"({written(second)})"
 
 
+def in_both(value: float | None, unit: str, system: System, us: str, metric: str) -> str:
+    """A quantity in both systems as one phrase.
+
+    >>> in_both(0.13, "m", "us", "in", "cm").replace(HOLD, " "), in_both(None, "m", "us", "in", "cm")
+    ('5 in (13 cm)', 'not known')
+    """
+    return " ".join(both(value, unit, system, us, metric)).strip()
+
+
 def short(label: str) -> str:
     """A name for the alternative text, at most six words of it.
 

@@ -7,7 +7,7 @@ from rootcase.ground.words import say
 from rootcase.records.observe import PropertyRecord
 from rootcase.records.prescribe import Plan, PlanItem
 from rootcase.report.pictures.plan.ground import treated_ground
-from rootcase.report.pictures.signs import both, unknown
+from rootcase.report.pictures.signs import in_both, unknown
 from rootcase.report.svg import Canvas
 from rootcase.report.text.figures import sentence
 from rootcase.report.text.naming import choice_name, kind_name, remedy_name
@@ -73,7 +73,7 @@ def _work(canvas: Canvas, record: PropertyRecord, plan: Plan, x: float, y: float
 
 def _amounts(items: list[PlanItem], record: PropertyRecord) -> list[str]:
     system = record.property.system
-    lines = [" ".join(both(sum(item.dose.area_m2 for item in items), "m2", system, "ft2", "m2"))]
+    lines = [in_both(sum(item.dose.area_m2 for item in items), "m2", system, "ft2", "m2")]
     volumes = [item.dose.volume_m3 for item in items if item.dose.volume_m3]
     if volumes:
         lines.append(show(sum(volumes), "m3", system))

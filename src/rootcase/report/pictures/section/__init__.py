@@ -12,7 +12,7 @@ from rootcase.report.pictures.section.above import draw_above, draw_names, draw_
 from rootcase.report.pictures.section.below import draw_block, draw_depth_scale, draw_hardness, draw_water
 from rootcase.report.pictures.section.facts import Side, two_sides
 from rootcase.report.pictures.section.frame import COLUMN, PHONE, WIDE, Frame, Half, halves
-from rootcase.report.pictures.signs import Layout, both, head, line_key, scale_bar, short
+from rootcase.report.pictures.signs import Layout, both, head, in_both, line_key, scale_bar, short
 from rootcase.report.svg import COMPUTED, Canvas, Picture
 from rootcase.report.svg import show as written
 from rootcase.report.text.figures import sentence
@@ -142,10 +142,10 @@ def _numbers(canvas: Canvas, left: Half, right: Half, y: float) -> float:
     margin, width = left.frame.margin, left.frame.width
     sides = left.side, right.side
     rows = ((say("section.height_row"),
-             [" ".join(both(s.shape.height_m, "m", left.system, "ft", "m")) for s in sides]),
-            (say("section.water_row"), [" ".join(both(_water_mm(s), "mm", left.system, "in", "mm")) for s in sides]),
+             [in_both(s.shape.height_m, "m", left.system, "ft", "m") for s in sides]),
+            (say("section.water_row"), [in_both(_water_mm(s), "mm", left.system, "in", "mm") for s in sides]),
             (say("section.shoots_row", years=len(left.side.shoots_mm)),
-             [" ".join(both(s.shoots_total_mm, "mm", left.system, "in", "cm")) for s in sides]))
+             [in_both(s.shoots_total_mm, "mm", left.system, "in", "cm") for s in sides]))
     for words, (first, second) in rows:
         canvas.text(margin, y, first, 14, weight=700)
         canvas.text(width - margin, y, second, 14, weight=700, fill="forest", anchor="end")
@@ -185,10 +185,10 @@ def _alt(label: str, here: Side, there: Side, system: System) -> str:
     sentences = []
     for key, side in (("here", here), ("there", there)):
         roots_m = side.soil.rootable_depth_m.mean if side.probed else None
-        facts = {"height": " ".join(both(side.shape.height_m, "m", system, "ft", "m")),
+        facts = {"height": in_both(side.shape.height_m, "m", system, "ft", "m"),
                  "dead": show(side.shape.dieback, "1", system),
-                 "roots": " ".join(both(roots_m, "m", system, "in", "cm")),
-                 "water": " ".join(both(_water_mm(side), "mm", system, "in", "mm")),
-                 "known": " ".join(both(side.soil.known_to_m or None, "m", system, "in", "cm"))}
+                 "roots": in_both(roots_m, "m", system, "in", "cm"),
+                 "water": in_both(_water_mm(side), "mm", system, "in", "mm"),
+                 "known": in_both(side.soil.known_to_m or None, "m", system, "in", "cm")}
         sentences.append(say(f"section.alt_{key}", tree=label, **facts))
     return " ".join(sentences)

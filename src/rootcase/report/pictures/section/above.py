@@ -143,6 +143,8 @@ def draw_twig(canvas: Canvas, half: Half) -> None:
     x = half.x(frame.twig)
     y = frame.ground - 6
     with canvas.group(f"twig {half.name}", **{"data-px-per-mm": f"{half.px_per_mm:.5f}"}):
+        if side.shoots_total_mm is None and half.right:
+            return
         if side.shoots_total_mm is None:
             canvas.line(x, y, x, y - 90, weight=1.6, dash=NOT_KNOWN, cap="round")
             _twig_words(canvas, half, y - 90, say("section.shoots"), say("picture.not_known"))

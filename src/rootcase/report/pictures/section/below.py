@@ -10,7 +10,7 @@ from rootcase.ground.words import say
 from rootcase.records.explain import SoilColumn, SoilLayer
 from rootcase.report.pictures.section.above import layer_look
 from rootcase.report.pictures.section.frame import DEEPEST_M, Half
-from rootcase.report.pictures.signs import HUMUS_PCT, both, hatch, unknown, unknown_words
+from rootcase.report.pictures.signs import HUMUS_PCT, both, hatch, in_both, unknown, unknown_words
 from rootcase.report.pictures.trees import halton
 from rootcase.report.svg import COMPUTED, Canvas, Point
 from rootcase.report.svg import show as number
@@ -195,7 +195,7 @@ def _rootable(canvas: Canvas, half: Half) -> None:
                 name="rootable")
     canvas.line(bar, half.y(0), bar, half.y(depth), stroke=half.colour, weight=7, name="rootable-bar")
     key = "rootable" if wide > 160 else "rootable_short"
-    words = say(f"section.{key}", depth=" ".join(both(depth, "m", half.system, "in", "cm")))
+    words = say(f"section.{key}", depth=in_both(depth, "m", half.system, "in", "cm"))
     size = frame.body if wide > 160 else 12
     canvas.text(x + 10, _rootable_words_y(half), words, size, weight=700, fill=half.colour, plate=True)
 
@@ -261,7 +261,7 @@ def draw_water(canvas: Canvas, half: Half) -> None:
     soil, start, step = half.side.soil, 172.0, 4.2
     known = min(soil.known_to_m, DEEPEST_M)
     with canvas.group(f"water {half.name}", **{"data-px-per-mm-dm": f"{step:g}"}):
-        words = " ".join(both(soil.water_in_reach_mm.mean, "mm", half.system, "in", "mm"))
+        words = in_both(soil.water_in_reach_mm.mean, "mm", half.system, "in", "mm")
         canvas.text(half.x(112), half.y(0) - 27, say("section.water"), 15, weight=700, fill="woad", anchor="middle")
         canvas.text(half.x(112), half.y(0) - 9, words if half.side.probed else say("picture.not_known"), 15, weight=700,
                     fill="woad", anchor="middle")

@@ -6,7 +6,7 @@ from rootcase.ground.words import say
 from rootcase.records.compare import TreeComparison
 from rootcase.records.explain import Explanation
 from rootcase.records.observe import PropertyRecord
-from rootcase.report.pictures.signs import Layout, both, head, short
+from rootcase.report.pictures.signs import Layout, head, in_both, short
 from rootcase.report.pictures.waterfall.rows import COLUMN, PHONE, draw_phone_key, draw_rows
 from rootcase.report.pictures.waterfall.steps import Step, in_order, steps_of
 from rootcase.report.pictures.waterfall.wide import WIDTH, draw_columns
@@ -71,7 +71,7 @@ def _under(record: PropertyRecord, label: str, comparison: TreeComparison, expla
     years = explanation.growth_years
     parts = [say("waterfall.under", tree=sentence(label), first=min(years), last=max(years))]
     if comparison.yardstick_typical_mm:
-        typical = " ".join(both(comparison.yardstick_typical_mm.mean, "mm", record.property.system, "in", "cm"))
+        typical = in_both(comparison.yardstick_typical_mm.mean, "mm", record.property.system, "in", "cm")
         parts.append(say("waterfall.under_typical", typical=typical))
     if record.property.invented:
         parts.append(say("picture.invented"))
