@@ -48,7 +48,7 @@ def test_the_sheet_becomes_the_record(book: Fieldbook, tmp_path: Path) -> None:
     assert [(r.series, r.typed, r.value) for r in record.of(pit.id, kind="probe_depth")] == [
         ("1", "3 in", pytest.approx(76.2)), ("2", "4 1/2 in", pytest.approx(114.3)), ("3", "2 in", pytest.approx(50.8))]
     dbh, = record.of(oak_4.id, kind="dbh")
-    assert (dbh.observer, dbh.source) == ("reader 1", "trees.csv, trees, row 4")
+    assert (dbh.observer, dbh.source) == ("reader 1", "trees.csv, row 4")
 
 
 def test_the_same_sheet_twice_changes_nothing(book: Fieldbook, tmp_path: Path) -> None:

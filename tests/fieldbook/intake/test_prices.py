@@ -21,7 +21,7 @@ def test_prices_are_per_metre_whatever_they_were_per(tmp_path: Path) -> None:
         found = {each.item: (each.unit, each.amount, each.currency, each.source) for each in book.price_book().prices}
         # 1 yd3 is 0.764554857984 m3 and 1000 ft2 are 92.90304 m2, exactly (international yard).
         assert found["mulch"] == ("per_m3", pytest.approx(45 / 0.764554857984), "USD", "ours")
-        assert found["compost"] == ("per_m2", pytest.approx(390 / 92.90304), "USD", "prices.csv, prices, row 3")
+        assert found["compost"] == ("per_m2", pytest.approx(390 / 92.90304), "USD", "prices.csv, row 3")
         assert found["air_tillage"][:2] == ("per_m2", 31.0)
         assert found["visit"][:2] == ("per_visit", 180.0)
         assert (book.price_book().minimum_charge, book.price_book().currency) == (250.0, "USD")

@@ -144,6 +144,8 @@ class Line:
 
     @property
     def source(self) -> str:
+        if self.page.file == f"{self.page.name}.csv":
+            return say("intake.source_csv", file=self.page.file, row=self.row.number)
         return say("intake.source", file=self.page.file, sheet=self.page.name, row=self.row.number)
 
     @contextmanager
