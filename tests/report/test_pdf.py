@@ -92,6 +92,13 @@ def test_every_mark_leads_to_a_row_and_every_row_to_readings() -> None:
     assert f"{shoot.typed} {shown[shoot.id]}" in behind
 
 
+def test_few_figures_carry_each_its_mark_many_one_for_all() -> None:
+    assert re.search(r"Likely at oak 1 and oak 3: hard soil\. a\d\d a\d\d Likely", pages(plain_report())[0])
+    text = pages(report_pdf(many_trees()))
+    assert re.search(r"oak 18 and 15 more alone\. a\d\d Wood-chip", text[0])
+    assert any("and 15 more alone." in page for page in text[2:]), "the one mark has its row behind"
+
+
 def test_short_ids_tell_readings_apart() -> None:
     shown = short_ids(casework_fixture().record)
     assert len(set(shown.values())) == len(shown)

@@ -1,0 +1,82 @@
+"""Sentences of the report: which word a cause gets, how a dose is said, what is never said."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from rootcase.records.explain import LIMITS, Explanation
+from rootcase.records.prescribe import Dose
+from rootcase.report.text import one_tree, whole_property
+from rootcase.report.text.cases import tree_cases
+from rootcase.report.text.causes import main_cause
+from rootcase.report.text.doses import dose_text
+from rootcase.report.text.naming import names
+from tests.report.fixtures import casework_fixture
+
+
+def explanation_where(strength_leads: float) -> Explanation:
+    """Hard soil is the largest loss in this share of a hundred draws, too little air in the rest."""
+    losses = np.zeros((len(LIMITS), 100))
+    losses[0], losses[1] = 0.3, np.where(np.arange(100) < 100 * strength_leads, 0.1, 0.5)
+    return replace(casework_fixture().explanations[0], limit_draws=losses, weights=np.full(100, 0.01), conditioned=None)
+
+
+@pytest.mark.parametrize(("leads", "name", "word"), [
+    (0.95, "strength", "likely"), (0.68, "strength", "likely"), (0.60, "strength", "maybe"), (0.2, "air", "likely")])
+def test_a_cause_is_likely_above_two_thirds_maybe_above_one(leads: float, name: str, word: str) -> None:
+    cause = main_cause(explanation_where(leads))
+    assert (cause.name, cause.word) == (name, word)
+    assert cause.chance == pytest.approx(max(leads, 1 - leads))
+
+
+def test_weights_decide_not_the_count_of_draws() -> None:
+    weights = np.where(np.arange(100) < 95, 0.001, (1 - 0.095) / 5)
+    assert main_cause(replace(explanation_where(0.95), weights=weights)).name == "air"
+
+
+def test_a_cause_nobody_read_anything_for_is_not_known() -> None:
+    case = explanation_where(0.95)
+    bare = tuple(replace(limit, rests_on=()) for limit in case.limits)
+    assert main_cause(replace(case, limits=bare)).word == "not known"
+
+
+def test_a_cause_outside_the_soil_is_named_where_it_takes_more() -> None:
+    maple = casework_fixture().explanations[4]
+    assert main_cause(maple).name == "other"
+
+
+@pytest.mark.parametrize(("dose", "words"), [
+    (Dose(41.7, depth_m=0.0762, volume_m3=3.2), "7.6 cm (3 in) deep on 42 m² (449 ft²): 3.2 m³ (4.2 yd³)"),
+    (Dose(10.0, water_mm=10.7, every_days=3), "11 mm (0.42 in) of water on 10 m² (108 ft²) every 3 days"),
+    (Dose(10.0, mass_kg=0.1, season="spring"), "on 10 m² (108 ft²): 0.1 kg (0.22 lb); in spring"),
+])
+def test_a_dose_in_shovel_units(dose: Dose, words: str) -> None:
+    assert dose_text(dose, "metric").replace("\N{NO-BREAK SPACE}", " ") == words
+
+
+def test_a_long_list_of_names_is_counted_not_lost() -> None:
+    assert names([f"oak {n}" for n in range(1, 61)]).endswith("oak 7 and 53 more")
+
+
+def test_a_tree_that_was_not_read_is_not_called_well() -> None:
+    casework = casework_fixture()
+    cases = tree_cases(casework)
+    said = " ".join(statement.text for statement in whole_property.found(cases, casework))
+    assert "oak 8" not in said.lower()
+    assert "The growth of oak 8: no shoots were read." in [s.text for s in whole_property.not_known(cases, casework)]
+    assert one_tree.headline(cases[7]) == ["We cannot tell how oak 8 grows: no shoots were read."]
+
+
+def test_leaving_alone_comes_first() -> None:
+    casework = casework_fixture()
+    assert whole_property.proposed(tree_cases(casework), casework)[0].text == "Leave oak 2, oak 7 and oak 8 alone."
+
+
+def test_a_kind_that_was_read_is_not_named_as_not_looked_at() -> None:
+    casework = casework_fixture()
+    text = one_tree.not_looked_at(tree_cases(casework)[7], casework.record)
+    assert "root flare" in text
+    assert "species" not in text
