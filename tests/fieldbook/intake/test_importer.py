@@ -238,6 +238,22 @@ def test_readings_that_do_not_go_together_are_taken_and_doubted(book: Fieldbook,
     assert doubted["dbh", "44 in"][-1] == "these do not go together: Height 18 ft, Trunk diameter (DBH) 44 in"
 
 
+def test_a_bottom_above_its_top_is_refused_wherever_depths_are_typed(book: Fieldbook, tmp_path: Path) -> None:
+    pages = {
+        **SHEET,
+        "pits": [["pit", "tree", "visit", "depth_from", "depth_to", "bulk_density"],
+                 ["p", "oak 4", "autumn", "6", "3", "1.5"], ["p", "oak 4", "autumn", "3", "15 cm", "1.5"]],
+        "samples": [["sample", "tree", "visit", "sample_depth_top", "sample_depth_bottom", "clay"],
+                    ["a", "oak 4", "autumn", "6", "6", "20"]],
+        "readings": [["visit", "of", "name", "kind", "value", "depth_from", "depth_to"],
+                     ["autumn", "pit", "p", "soil_temperature", "50", "6", "0"]]}
+    result, record = taken(book, tmp_path / "in", pages)
+    assert [(f.sheet, f.row, f.what) for f in result.faults] == [
+        (page, 2, "the bottom is not deeper than the top") for page in ("pits", "samples", "readings")]
+    density, = record.of(record.pits[0].id, kind="bulk_density")
+    assert (density.depth_from_m, density.depth_to_m, density.series) == (pytest.approx(0.0762), 0.15, "2")
+
+
 def test_a_sheet_without_a_property_goes_to_the_only_one_or_asks(book: Fieldbook, tmp_path: Path) -> None:
     pits = {name: rows for name, rows in SHEET.items() if name == "pits"}
     with pytest.raises(FileError, match="does not say which property"):

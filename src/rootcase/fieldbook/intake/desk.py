@@ -23,7 +23,7 @@ from rootcase.fieldbook.intake.faults import Fault, Refused
 from rootcase.fieldbook.intake.grid import Cell, Page, Row, folded
 from rootcase.fieldbook.intake.layout import Column, Layout
 from rootcase.fieldbook.intake.named import named_id
-from rootcase.fieldbook.intake.values import Value, read_value
+from rootcase.fieldbook.intake.values import Value, read_length_m, read_value
 from rootcase.fieldbook.store.store import Contact
 from rootcase.fieldbook.view import Head, natural, said
 from rootcase.ground.errors import RootcaseError
@@ -142,6 +142,11 @@ class Line:
             if column.role == role and cell.text:
                 yield column, cell
 
+    def depths(self) -> Where:
+        """Depths of the columns depth_from and depth_to."""
+        return between(*(read_length_m(self.cell(name), self.unit(name), self.desk.facts.system, small=True)
+                         for name in ("depth_from", "depth_to")))
+
     @property
     def source(self) -> str:
         if self.page.file == f"{self.page.name}.csv":
@@ -190,6 +195,13 @@ class Line:
                             attributes=attributes, doubts=value.doubts + doubts, source=self.source,
                             depth_from_m=where.depth_from_m, depth_to_m=where.depth_to_m,
                             growth_year=where.growth_year)
+
+
+def between(top_m: float | None, bottom_m: float | None) -> Where:
+    """A stretch of soil; its bottom is deeper than its top."""
+    if top_m is not None and bottom_m is not None and bottom_m <= top_m:
+        raise Refused(say("intake.upside_down"), right=say("intake.right_upside_down"))
+    return Where(top_m, bottom_m)
 
 
 def label_of(body: Opened) -> str:

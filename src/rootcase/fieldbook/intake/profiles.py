@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
+from dataclasses import replace
 
 from rootcase.fieldbook.events import PlaceOpened, PlaceOutlined, TreeOpened
 from rootcase.fieldbook.intake.desk import Line, Where, count_repeats
@@ -128,14 +129,10 @@ def take_general(lines: list[Line]) -> None:
 
 
 def _where(line: Line) -> Where:
-    top, bottom = (read_length_m(line.cell(name), line.unit(name), line.desk.facts.system, small=True)
-                   for name in ("depth_from", "depth_to"))
-    if top is not None and bottom is not None and bottom <= top:
-        raise Refused(say("intake.upside_down"), right=say("intake.right_upside_down"))
     year = line.text("growth_year")
     if year and not year.isdigit():
         raise UnreadableValue(say("intake.no_year"), value=f'"{year}"', right=say("intake.right_year"))
-    return Where(top, bottom, int(year) if year else None)
+    return replace(line.depths(), growth_year=int(year) if year else None)
 
 
 def _tree(line: Line) -> str:

@@ -14,7 +14,7 @@ from rootcase.fieldbook.events import (
     VisitStarted,
     YardstickNamed,
 )
-from rootcase.fieldbook.intake.desk import Line, Opened, Where, count_repeats, label_of
+from rootcase.fieldbook.intake.desk import Line, Opened, Where, between, count_repeats, label_of
 from rootcase.fieldbook.intake.faults import Refused
 from rootcase.fieldbook.intake.grid import Cell, folded
 from rootcase.fieldbook.intake.layout import kind_of
@@ -168,12 +168,7 @@ def _depths(line: Line, visit: VisitStarted | None) -> Where:
             assert kind is not None  # both stand in the catalogue
             value = read_value(kind, cell, column.unit if column else "", system, visit.day if visit else None)
             ends.append(None if value is None or value.value is None else round(value.value / 1000, 9))
-        top, bottom = ends
-    else:
-        top, bottom = (read_length_m(line.cell(name), line.unit(name), system, small=True)
-                       for name in ("depth_from", "depth_to"))
-    if top is not None and bottom is not None and bottom <= top:
-        raise Refused(say("intake.upside_down"), right=say("intake.right_upside_down"))
-    return Where(top, bottom)
+        return between(*ends)
+    return line.depths()
 
 
