@@ -13,7 +13,7 @@ from rootcase.report.pictures.plan.ground import (
     name_places,
     name_trees,
 )
-from rootcase.report.pictures.plan.key import draw_key, named
+from rootcase.report.pictures.plan.key import draw_key, lines_marked, named
 from rootcase.report.pictures.plan.sheet import sheet_of, spots_of
 from rootcase.report.pictures.signs import Layout, head, scale_bar, short, unknown
 from rootcase.report.svg import Canvas, Picture
@@ -64,7 +64,8 @@ def _finding(plan: Plan) -> str:
     working = {item.tree_id for item in plan.items}
     if not working:
         return say("plan.finding_none")
-    return say("plan.finding", count=len(working), all=len(plan.trees))
+    key = "finding_all" if len(working) == len(plan.trees) else "finding_one" if len(working) == 1 else "finding"
+    return say(f"plan.{key}", count=len(working), all=len(plan.trees))
 
 
 def _under(record: PropertyRecord) -> str:
@@ -80,4 +81,6 @@ def _alt(record: PropertyRecord, plan: Plan) -> str:
         words.append(say("plan.alt_work", remedy=remedy_name(remedy), names=named(names[:5])))
     working = {item.tree_id for item in plan.items}
     words.append(say("plan.alt_left", count=len([t for t in plan.trees if t.tree_id not in working])))
+    if not lines_marked(record):
+        words.append(say("plan.alt_lines"))
     return " ".join(words)

@@ -93,10 +93,15 @@ def _wishes(canvas: Canvas, record: PropertyRecord, plan: Plan, x: float, y: flo
     return y + 8
 
 
+def lines_marked(record: PropertyRecord) -> bool:
+    """Somebody had the buried lines marked."""
+    return any(reading.kind == "locate_ticket" for reading in record.readings)
+
+
 def _unknown(canvas: Canvas, record: PropertyRecord, plan: Plan, x: float, y: float, width: float) -> float:
     """What nobody asked or looked for stands under its own dotted line."""
     sentences = []
-    if not any(r.kind == "locate_ticket" for r in record.readings):
+    if not lines_marked(record):
         sentences += [say("plan.lines_unknown"), say("plan.lines_settle")]
     if plan.not_asked:
         sentences.append(say("plan.not_asked", wishes=", ".join(kind_name(kind) for kind in plan.not_asked)))

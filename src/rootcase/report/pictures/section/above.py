@@ -150,11 +150,8 @@ def draw_twig(canvas: Canvas, half: Half) -> None:
             _twig_words(canvas, half, y - 90, say("section.shoots"), say("picture.not_known"))
             return
         for i, (year, length_mm) in enumerate(side.shoots_mm):
-            length = 14.0 if length_mm is None else length_mm * half.px_per_mm
-            if length_mm is None:
-                canvas.line(x, y, x, y - length, weight=1.6, dash=NOT_KNOWN, cap="round", name="year-not-known")
-            else:
-                canvas.line(x, y, x, y - length, stroke=half.colour, weight=max(7.5 - 1.05 * i, 2.5), name="year")
+            length = length_mm * half.px_per_mm
+            canvas.line(x, y, x, y - length, stroke=half.colour, weight=max(7.5 - 1.05 * i, 2.5), name="year")
             canvas.line(x - 6, y - length, x + 6, y - length, stroke=half.colour, weight=2)
             if length >= 13 and frame.tracks:
                 canvas.text(x + half.outward * 12, y - length / 2 + 5, str(year), frame.small, fill="slate",

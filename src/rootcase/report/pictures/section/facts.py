@@ -21,8 +21,8 @@ class Side:
     soil: SoilColumn
     litter_m: float
     mulch_m: float
-    shoots_mm: tuple[tuple[int, float | None], ...]
-    """One typical shoot year by year, oldest first; None is not known."""
+    shoots_mm: tuple[tuple[int, float], ...]
+    """One typical shoot, oldest year first; only years that both sides were read for, so that the two compare."""
     woodland: bool
 
     @property
@@ -36,8 +36,7 @@ class Side:
 
     @property
     def shoots_total_mm(self) -> float | None:
-        known = [length for _, length in self.shoots_mm if length is not None]
-        return sum(known) if known else None
+        return sum(length for _, length in self.shoots_mm) if self.shoots_mm else None
 
 
 def two_sides(record: PropertyRecord, tree_id: str, comparison: TreeComparison,
@@ -45,11 +44,12 @@ def two_sides(record: PropertyRecord, tree_id: str, comparison: TreeComparison,
     """This tree, and the yardstick it is compared with."""
     yardstick = next((y for y in record.yardsticks if y.id == comparison.yardstick_id), None)
     theirs = yardstick.tree_ids if yardstick else ()
-    years = sorted(comparison.years, key=lambda year: year.year)
+    years = [(year.year, year.tree_mm.mean, year.yardstick_mm.mean)
+             for year in sorted(comparison.years, key=lambda year: year.year) if year.tree_mm and year.yardstick_mm]
     here = _side(record, (tree_id,), explanation.soil, _measured(comparison, here=True),
-                 tuple((y.year, y.tree_mm.mean if y.tree_mm else None) for y in years))
+                 tuple((year, mm) for year, mm, _ in years))
     there = _side(record, theirs, explanation.yardstick_soil, _measured(comparison, here=False),
-                  tuple((y.year, y.yardstick_mm.mean if y.yardstick_mm else None) for y in years))
+                  tuple((year, mm) for year, _, mm in years))
     return here, there
 
 
@@ -58,7 +58,7 @@ def _measured(comparison: TreeComparison, here: bool) -> dict[str, float | None]
 
 
 def _side(record: PropertyRecord, tree_ids: tuple[str, ...], soil: SoilColumn, measured: dict[str, float | None],
-          shoots_mm: tuple[tuple[int, float | None], ...]) -> Side:
+          shoots_mm: tuple[tuple[int, float], ...]) -> Side:
     pits = tuple(pit.id for tree_id in tree_ids for pit in record.pits_of(tree_id))
 
     def value(kind: str) -> float | None:

@@ -53,10 +53,9 @@ def draw_rows(canvas: Canvas, steps: tuple[Step, ...], frame: RowFrame, y: float
 
 
 def _row(canvas: Canvas, step: Step, frame: RowFrame, axis: Axis, ends: tuple[float, float], y: float) -> float:
-    colour = {"loss": "madder", "gain": "forest", "yardstick": "forest"}.get(step.kind, "ink")
     bare = step.kind == "same"
     with canvas.group(f"step {step.code}"):
-        _words(canvas, step, frame, y, 700, colour)
+        _words(canvas, step, frame, y, 700)
         if not bare:
             _bar(canvas, step, frame, axis, y + frame.bar)
         if step.estimate:
@@ -67,7 +66,7 @@ def _row(canvas: Canvas, step: Step, frame: RowFrame, axis: Axis, ends: tuple[fl
     return y + frame.pitch
 
 
-def _words(canvas: Canvas, step: Step, frame: RowFrame, y: float, weight: Weight, colour: str,
+def _words(canvas: Canvas, step: Step, frame: RowFrame, y: float, weight: Weight,
            inset: float = 0.0) -> None:
     phone = frame.bars == frame.margin
     size, value_size = (frame.size, frame.size + 1) if weight == 700 else (frame.small, frame.small)
@@ -75,7 +74,7 @@ def _words(canvas: Canvas, step: Step, frame: RowFrame, y: float, weight: Weight
     name = fitted(printable(step.name), end - frame.margin - inset, size, weight)
     canvas.text(frame.margin + inset, y + frame.words, name, size, weight=weight,
                 fill="forest" if step.kind == "yardstick" else "ink")
-    canvas.text(frame.value, y + frame.words, step.value, value_size, weight=700, fill=colour, anchor="end",
+    canvas.text(frame.value, y + frame.words, step.value, value_size, weight=700, fill=step.colour, anchor="end",
                 name="value")
     if not (phone and step.kind == "yardstick"):
         canvas.text(frame.width - frame.margin, y + frame.words, step.interval, frame.small, fill="slate", anchor="end")
@@ -124,7 +123,7 @@ def _parts(canvas: Canvas, parts: tuple[Step, ...], frame: RowFrame, axis: Axis,
     first = y - 2
     for part in parts:
         with canvas.group(f"part {part.code}"):
-            _words(canvas, part, frame, y, 400, "ink", inset=18)
+            _words(canvas, part, frame, y, 400, inset=18)
             if part.estimate is None:
                 y += 26
                 continue

@@ -35,6 +35,13 @@ class Step:
     """A span stands at shift + sign x its values: a loss is drawn down from the level it starts at."""
     parts: tuple[Step, ...] = ()
 
+    @property
+    def colour(self) -> str:
+        """Colour of the value: what is taken, what is given, and neither where it rounds to nothing."""
+        if self.value == "0":
+            return "ink"
+        return {"loss": "madder", "gain": "forest", "yardstick": "forest"}.get(self.kind, "ink")
+
 
 def steps_of(record: PropertyRecord, comparison: TreeComparison, explanation: Explanation) -> tuple[Step, ...]:
     """From the yardstick's 100 over six limits by size to what soil alone predicts, and on to the tree as measured."""
@@ -82,10 +89,17 @@ def _limit(limit: LimitShare, level: float, explanation: Explanation) -> Step:
         return Step("same", limit.limit, name, "0", say("waterfall.same"), level, level)
     loss = limit.points
     kind: Kind = "loss" if loss.mean >= 0 else "gain"
-    name = say(f"waterfall.gives.{limit.limit}") if kind == "gain" else sentence(limit_name(limit.limit))
+    value = points(-loss.mean)
+    name = say(f"waterfall.gives.{limit.limit}") if value.startswith("+") else sentence(limit_name(limit.limit))
     parts = _water_parts(explanation, level) if limit.limit == "water" else ()
-    return Step(kind, limit.limit, name, points(-loss.mean), points_interval(-loss.high, -loss.low), level,
+    return Step(kind, limit.limit, name, value, _interval(loss), level,
                 level - loss.mean, loss, level, -1.0, parts)
+
+
+def _interval(lost: Estimate) -> str:
+    """Both ends as changes; an interval that rounds to nothing says how little it is."""
+    ends = points_interval(-lost.high, -lost.low)
+    return say("waterfall.under_one") if ends == "0" else ends
 
 
 def _water_parts(explanation: Explanation, level: float) -> tuple[Step, ...]:
@@ -93,7 +107,7 @@ def _water_parts(explanation: Explanation, level: float) -> tuple[Step, ...]:
     for part in explanation.water_parts:
         lost = part.points
         nothing = lost.low == lost.high == 0.0
-        interval = say("waterfall.none") if nothing else points_interval(-lost.high, -lost.low)
+        interval = say("waterfall.none") if nothing else _interval(lost)
         parts.append(Step("part", part.part, say(f"waterfall.part.{part.part}"), points(-lost.mean), interval, level,
                           level - lost.mean, None if nothing else lost, level, -1.0))
         level -= lost.mean
@@ -108,7 +122,7 @@ def _measured(explanation: Explanation, predicted: float) -> tuple[Step, Step]:
                 Step("measured", "measured", say("waterfall.measured"), unknown, say("waterfall.no_shoots"), 0.0, 0.0))
     share = in_points(observed)
     return (Step("remainder", "remainder", say("waterfall.remainder"), points(-remainder.mean),
-                 points_interval(-remainder.high, -remainder.low), predicted, predicted - remainder.mean, remainder,
+                 _interval(remainder), predicted, predicted - remainder.mean, remainder,
                  predicted, -1.0),
             Step("measured", "measured", say("waterfall.measured"), _percent(share.mean), _percent_interval(share), 0.0,
                  share.mean, share))

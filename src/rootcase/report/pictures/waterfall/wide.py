@@ -138,12 +138,11 @@ def _words(canvas: Canvas, steps: tuple[Step, ...], places: list[float], bottom:
     drop = 17.0 * (max(len(lines) for lines in interval_lines) - 1)
     for (step, x, room), lines in zip(cells + parts, interval_lines, strict=True):
         big = step.kind != "part"
-        colour = {"loss": "madder", "gain": "forest", "yardstick": "forest"}.get(step.kind, "ink")
         size = next(s for s in (25 if big else 17, 17, 15, 13, 12) if width_px(step.value, s, 700) <= room or s == 12)
-        canvas.text(x, bottom + 42, step.value, size, weight=700, fill=colour, anchor="middle", name="value")
+        canvas.text(x, bottom + 42, step.value, size, weight=700, fill=step.colour, anchor="middle", name="value")
         canvas.lines(x, bottom + 63, lines, 13, fill="slate", anchor="middle")
         weight: Weight = 700 if big else 400
-        names = wrapped(printable(step.name), room, 14 if big else 13, weight, most=4)
+        names = wrapped(printable(step.name), min(room, _PITCH - 1), 14 if big else 13, weight, most=4)
         foot = canvas.lines(x, bottom + 88 + drop, names, 14 if big else 13, weight=weight,
                             fill="forest" if step.kind == "yardstick" else "ink", anchor="middle")
         lowest = max(lowest, foot)
