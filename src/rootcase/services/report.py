@@ -17,7 +17,7 @@ def report_files(casework: Casework) -> dict[str, bytes]:
 def pictures_of(casework: Casework) -> dict[str, Picture]:
     """Every picture by its name: two of the property, three of each compared tree."""
     record, comparison = casework.record, casework.comparison
-    pictures = {"shares": draw_shares(record, comparison), "plan": draw_plan(record, comparison, casework.plan)}
+    pictures = {"shares": draw_shares(record, comparison), "plan": draw_plan(record, casework.plan)}
     labels = {tree.id: tree.label.replace(" ", "-") for tree in record.trees}
     explained = {explanation.tree_id: explanation for explanation in casework.explanations}
     for compared in comparison.trees:
