@@ -44,6 +44,13 @@ def test_it_writes_what_it_promises(demo):
             assert {"remedy", "dose", "cost", "gain_points", "verdict"} <= set(remedy)
 
 
+def test_the_readme_shows_what_it_prints(demo):
+    readme = (SRC.parent / "README.md").read_text(encoding="utf-8")
+    shown = readme.split("$ ./run demo\n")[1].split("```")[0].splitlines()
+    printed = set(demo[1].splitlines())
+    assert [line for line in shown if line not in printed and not line.startswith(("[", "Report: "))] == []
+
+
 def test_the_waterfall_closes_in_means(demo):
     for tree in demo[2]["trees"]:
         taken = sum(limit["points"]["mean"] for limit in tree["limits"])

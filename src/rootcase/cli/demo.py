@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
-from tempfile import TemporaryDirectory
+from tempfile import TemporaryDirectory, gettempdir
 
 import click
 
@@ -13,10 +14,9 @@ from rootcase.ground.words import say
 
 
 @click.command(help=say("cli.help.demo"))
-@click.option("--out", "folder", type=click.Path(path_type=Path, file_okay=False), default=Path("rootcase-demo"),
-              show_default=True, help=say("cli.option.out"))
+@click.option("--out", "folder", type=click.Path(path_type=Path, file_okay=False), help=say("cli.option.demo_out"))
 @click.option("--threads", type=click.IntRange(1, 64), default=2, show_default=True, help=say("cli.option.threads"))
-def demo(folder: Path, threads: int) -> None:
+def demo(folder: Path | None, threads: int) -> None:
     from rootcase.report.terminal import import_text, summary
     from rootcase.services.demo import DAY, SEED, import_demo
     from rootcase.services.observe import find_property
@@ -30,6 +30,12 @@ def demo(folder: Path, threads: int) -> None:
     run.progress("draw", 0, 1)
     files = report_files(casework)
     run.progress("draw", 1, 1)
+    folder = folder or _default_folder()
     write_files(folder, files)
     out(summary(casework))
     out(say("cli.report_written", folder=folder, pictures=len(files) - 2))
+
+
+def _default_folder() -> Path:
+    """Here, or among the temporary files where nothing may be written here."""
+    return (Path() if os.access(".", os.W_OK) else Path(gettempdir())) / "rootcase-demo"
