@@ -55,10 +55,11 @@ def stage_json(result: Any) -> bytes:
 
 def _explained(explained: Explanation | None) -> dict[str, Any]:
     if explained is None:
-        return {"predicted_share": None, "limits": [], "unexplained_points": None, "conditioned": None}
+        return {"predicted_share": None, "limits": [], "unexplained_points": None, "conditioned": None,
+                "weather_ends": None}
     return {"predicted_share": _four(explained.predicted_share), "limits": _limits(explained.limits),
             "unexplained_points": _four(explained.unexplained_points),
-            "conditioned": _conditioned(explained.conditioned)}
+            "conditioned": _conditioned(explained.conditioned), "weather_ends": explained.weather_ends.isoformat()}
 
 
 def _limits(limits: tuple[LimitShare, ...]) -> list[dict[str, Any]]:
