@@ -59,10 +59,7 @@ def steps_of(record: PropertyRecord, comparison: TreeComparison, explanation: Ex
 
 def in_order(limits: tuple[LimitShare, ...]) -> list[LimitShare]:
     """Losses by size, then those that are the same as there, then those that give."""
-    def rank(limit: LimitShare) -> tuple[int, float]:
-        return (1 if limit.same_as_yardstick else 0 if limit.points.mean >= 0 else 2), -limit.points.mean
-
-    return sorted(limits, key=rank)
+    return sorted(limits, key=lambda limit: (limit.points.mean < 0, -limit.points.mean, limit.same_as_yardstick))
 
 
 def in_points(share: Estimate) -> Estimate:
