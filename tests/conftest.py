@@ -35,6 +35,7 @@ def pytest_addoption(parser: pytest.Parser) -> None:
 def pytest_configure(config: pytest.Config) -> None:
     for shelf, meaning in SHELVES.items():
         config.addinivalue_line("markers", f"{shelf}: {meaning}")
+    config.addinivalue_line("markers", "crowded: draws labels on each other on purpose")
     hypothesis.settings.load_profile("long" if config.getoption("--long") else "default")
     config.stash[SKIPPED] = []
 

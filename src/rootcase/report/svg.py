@@ -24,7 +24,7 @@ LINE_HEIGHT = 1.32
 
 
 class LayoutError(RuntimeError):
-    """A label is too small, too faint, off the page or on another label: the drawing code is wrong."""
+    """A label is too small or too faint whatever was read: the drawing code is wrong."""
 
 
 class Style(TypedDict, total=False):
@@ -65,6 +65,8 @@ class Picture:
     alt: str
     title: str
     letters: tuple[tuple[Weight, str], ...]
+    faults: tuple[str, ...] = ()
+    """Labels that lie on another or leave the page: an error in every test, while a client still gets the report."""
 
     @property
     def svg(self) -> bytes:
@@ -193,9 +195,8 @@ class Canvas:
                           line_height=line_height)
 
     def finish(self, height: float, title: str, alt: str) -> Picture:
-        """Check the labels and hand out the picture; a label that does not fit is an error."""
+        """Hand out the picture, with what does not fit named in its faults."""
         height = round(height)
-        self._check(height)
         root = ET.Element("svg", {
             "xmlns": "http://www.w3.org/2000/svg", "viewBox": f"0 0 {show(self.width)} {show(height)}",
             "width": show(self.width), "height": show(height), "role": "img",
@@ -208,13 +209,14 @@ class Canvas:
                                      "fill": self.colour("paper")})
         root.extend(self._root)
         letters = tuple((weight, "".join(sorted(signs))) for weight, signs in sorted(self._letters.items()))
-        return Picture(ET.tostring(root, encoding="utf-8"), self.width, height, alt, title, letters)
+        return Picture(ET.tostring(root, encoding="utf-8"), self.width, height, alt, title, letters,
+                       tuple(self._faults(height)))
 
-    def _check(self, height: float) -> None:
+    def _faults(self, height: float) -> Iterator[str]:
         for i, label in enumerate(self._labels):
             if (label.left < _EDGE or label.top < _EDGE or label.right > self.width - _EDGE
                     or label.bottom > height - _EDGE):
-                raise LayoutError(f"{self.name}: {label.text!r} leaves the page")
+                yield f"{self.name}: {label.text!r} leaves the page"
             for other in self._labels[i + 1:]:
                 if label.touches(other):
-                    raise LayoutError(f"{self.name}: {label.text!r} lies on {other.text!r}")
+                    yield f"{self.name}: {label.text!r} lies on {other.text!r}"

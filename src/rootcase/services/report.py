@@ -5,7 +5,15 @@ from __future__ import annotations
 from rootcase.records.report import Casework
 from rootcase.report.casework_json import casework_json
 from rootcase.report.pdf.report import report_pdf
-from rootcase.report.pictures import Picture, draw_plan, draw_section, draw_shares, draw_shoots, draw_waterfall
+from rootcase.report.pictures import (
+    Picture,
+    draw_plan,
+    draw_remedies,
+    draw_section,
+    draw_shares,
+    draw_shoots,
+    draw_waterfall,
+)
 
 
 def report_files(casework: Casework) -> dict[str, bytes]:
@@ -15,14 +23,17 @@ def report_files(casework: Casework) -> dict[str, bytes]:
 
 
 def pictures_of(casework: Casework) -> dict[str, Picture]:
-    """Every picture by its name: two of the property, three of each compared tree."""
+    """Every picture by its name: two of the property, four of each compared tree."""
     record, comparison = casework.record, casework.comparison
     pictures = {"shares": draw_shares(record, comparison), "plan": draw_plan(record, casework.plan)}
     labels = {tree.id: tree.label.replace(" ", "-") for tree in record.trees}
     explained = {explanation.tree_id: explanation for explanation in casework.explanations}
+    prescribed = {prescription.tree_id: prescription for prescription in casework.plan.trees}
     for compared in comparison.trees:
-        tree, explanation = labels[compared.tree_id], explained[compared.tree_id]
-        pictures[f"{tree}-shoots"] = draw_shoots(record, compared.tree_id, compared)
-        pictures[f"{tree}-section"] = draw_section(record, compared.tree_id, compared, explanation)
-        pictures[f"{tree}-waterfall"] = draw_waterfall(record, compared.tree_id, compared, explanation)
+        tree_id, tree = compared.tree_id, labels[compared.tree_id]
+        explanation = explained[tree_id]
+        pictures[f"{tree}-shoots"] = draw_shoots(record, tree_id, compared)
+        pictures[f"{tree}-section"] = draw_section(record, tree_id, compared, explanation)
+        pictures[f"{tree}-waterfall"] = draw_waterfall(record, tree_id, compared, explanation)
+        pictures[f"{tree}-remedies"] = draw_remedies(record, tree_id, compared, explanation, prescribed[tree_id])
     return pictures
