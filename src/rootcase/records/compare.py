@@ -29,6 +29,8 @@ class ShootYear:
     yardstick_shoots_mm: Estimate | None
     """Spread of single shoots in the yardstick: median, half and nine tenths of them."""
     yardstick_tree_means_mm: tuple[float, ...]
+    share: Estimate | None = None
+    """Fraction of the yardstick in this year, pooled towards the tree's other years; None where no shoot was read."""
 
 
 @dataclass(frozen=True, slots=True)

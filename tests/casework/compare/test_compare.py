@@ -126,6 +126,7 @@ def test_years_stand_beside_the_yardstick():
     assert len(of_2014.yardstick_tree_means_mm) == 3
     assert of_2014.yardstick_shoots_mm.low < of_2014.yardstick_mm.low < of_2014.yardstick_mm.high
     assert of_2014.tree_mm.high < of_2014.yardstick_mm.low
+    assert of_2014.share.low < 0.5 < of_2014.share.high
 
 
 def test_measures_keep_their_own_line_and_need_their_companions():

@@ -54,6 +54,19 @@ def test_a_dry_year_falls_on_both_sides():
 
 
 @pytest.mark.property
+def test_a_bad_year_of_one_tree_shows_in_that_year_and_is_pooled_towards_the_others():
+    """One tree's second year is halved: its share of that year falls, by less than half, and the others' hardly."""
+    data = property_of([0.5], np.random.default_rng(4))
+    halved = Shoots(data.log_length - np.log(2) * ((data.tree == 3) & (data.year == 1)),
+                    *(getattr(data, f) for f in list(data.__slots__)[1:]))
+    pooled = [pooled_log_shares(d, PRIORS, 2000, np.random.default_rng(1)) for d in (data, halved)]
+    before, after = (np.median(p.log_share_of_year[3], axis=1) for p in pooled)
+    assert -np.log(2) < (after - before)[1] < -0.2
+    assert np.abs((after - before)[[0, 2, 3]]).max() < 0.5 * (before - after)[1]
+    assert np.isnan(pooled[0].log_share_of_year[:3]).all()
+
+
+@pytest.mark.property
 def test_order_of_the_readings_does_not_matter():
     data = property_of([0.4], np.random.default_rng(5))
     order = np.random.default_rng(6).permutation(data.log_length.size)

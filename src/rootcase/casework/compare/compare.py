@@ -147,6 +147,7 @@ def _years(tree_id: str, healthy: list[str], gathered: Gathered, pooled: Pooled 
            rng: np.random.Generator) -> tuple[ShootYear, ...]:
     if pooled is None or level is None:
         return ()
+    of_year = pooled.log_share_of_year[[t.id for t in gathered.trees].index(tree_id)]
     found = []
     for k, year in enumerate(gathered.years):
         own = [s for s in gathered.readings[tree_id] if s.year == year]
@@ -158,7 +159,8 @@ def _years(tree_id: str, healthy: list[str], gathered: Gathered, pooled: Pooled 
             year, lengths, sum(s.length_mm is None for s in own),
             _typical(lengths, pooled.shoot_sd, rng) if lengths else None,
             estimate(np.exp(log_mean)), estimate(np.exp(shoots)),
-            tuple(float(np.exp(np.mean(np.log(t)))) for t in theirs if t)))
+            tuple(float(np.exp(np.mean(np.log(t)))) for t in theirs if t),
+            estimate(np.exp(of_year[k])) if lengths else None))
     return tuple(found)
 
 

@@ -62,6 +62,8 @@ class Pooled:
 
     log_share: Floats
     """(trees, draws); NaN for yardstick trees."""
+    log_share_of_year: Floats
+    """(trees, years, draws): the tree in that year; NaN for yardstick trees and years without a shoot."""
     group_log_mean: Floats
     year_effect: Floats
     shoot_sd: Floats
@@ -113,17 +115,17 @@ def _within_components(data: Shoots, cells: _Cells, priors: PoolingPriors, n: in
 
 
 def _design(data: Shoots, cells: _Cells) -> tuple[Floats, list[slice]]:
-    """Columns: group means, years, healthy trees, species, genus, place and own effect of compared trees."""
+    """Columns: group means, years, healthy trees; species, genus, place, own effect of compared trees; tree-years."""
     tree, compared = cells.tree, ~data.tree_is_yardstick[cells.tree]
     blocks = []
     for labels, applies in (
         (data.tree_group[tree], np.ones(tree.size, bool)), (cells.year, np.ones(tree.size, bool)),
         (tree, ~compared), (data.tree_species[tree], compared), (data.tree_genus[tree], compared),
-        (data.tree_place[tree], compared), (tree, compared),
+        (data.tree_place[tree], compared), (tree, compared), (np.arange(tree.size), np.ones(tree.size, bool)),
     ):
         blocks.append((labels, applies))
     sizes = [data.group_prior_log_mean.size, data.years, data.tree_group.size, int(data.tree_species.max()) + 1,
-             int(data.tree_genus.max()) + 1, int(data.tree_place.max()) + 1, data.tree_group.size]
+             int(data.tree_genus.max()) + 1, int(data.tree_place.max()) + 1, data.tree_group.size, tree.size]
     starts = np.concatenate([[0], np.cumsum(sizes)])
     design = np.zeros((tree.size, int(starts[-1])))
     rows = np.arange(tree.size)
@@ -159,11 +161,11 @@ def _condition(data: Shoots, cells: _Cells, design: Floats, blocks: list[slice],
     sd = np.empty(design.shape[1])
     sd[blocks[0]] = data.group_prior_log_sd
     for block, size in zip(blocks[1:], (spread.year[h], spread.tree[h], priors.species, priors.genus, priors.place,
-                                        spread.compared_tree[h]), strict=True):
+                                        spread.compared_tree[h], spread.tree_year[h]), strict=True):
         sd[block] = size
     same_tree = cells.tree[:, None] == cells.tree[None, :]
     shared = spread.between[h] / cells.shoots_of_tree[cells.tree] + data.tree_extra_sd[cells.tree] ** 2
-    noise = np.diag(spread.within[h] / cells.count + spread.tree_year[h] ** 2) + same_tree * shared[:, None]
+    noise = np.diag(spread.within[h] / cells.count) + same_tree * shared[:, None]
     scaled = design * sd
     total = scaled @ scaled.T + noise
     root = np.linalg.cholesky(total)
@@ -238,7 +240,10 @@ def pooled_log_shares(data: Shoots, priors: PoolingPriors, draws: int, rng: np.r
     own = (effects[blocks[3]][data.tree_species] + effects[blocks[4]][data.tree_genus]
            + effects[blocks[5]][data.tree_place] + effects[blocks[6]])
     own[data.tree_is_yardstick] = np.nan
-    return Pooled(own, effects[blocks[0]], effects[blocks[1]], np.sqrt(within + between)[chosen], spread.tree[chosen])
+    of_year = np.full((data.tree_group.size, data.years, draws), np.nan)
+    of_year[cells.tree, cells.year] = own[cells.tree] + effects[blocks[7]]
+    return Pooled(own, of_year, effects[blocks[0]], effects[blocks[1]], np.sqrt(within + between)[chosen],
+                  spread.tree[chosen])
 
 
 def _resample(log_weight: Floats, draws: int, rng: np.random.Generator) -> Integers:
