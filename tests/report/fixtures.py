@@ -300,8 +300,10 @@ def casework_of(cases: tuple[Case, ...], name: str = "Mill Hall", system: str = 
         for t in trees if t.chosen for o in t.remedies if o.remedy == t.chosen and o.dose and o.gain_points)
     cost = sum(item.cost for item in items)
     won = sum(item.gain_points.mean * item.dose.area_m2 for item in items)
-    plan = Plan(record.property.id, items, 180.0, cost + 180.0, 4000.0, "USD", won, won,
-                tuple((kind, choice) for _, kind, choice in WISHES), ("wish_bed_line",), True, trees, TODAY, DRAWS, 1)
+    place_ids = {place.name: place.id for place in record.places}
+    wishes = tuple((place_ids[place], kind, choice) for place, kind, choice in WISHES)
+    plan = Plan(record.property.id, items, 180.0, cost + 180.0, 4000.0, "USD", won, won, wishes, ("wish_bed_line",),
+                True, trees, TODAY, DRAWS, 1, cost / 2 + 180.0)
     return Casework(record, comparison, explanations, plan, 0.9, DRAWS, 1, "test", TODAY, Author())
 
 

@@ -93,8 +93,8 @@ class Plan:
     """What the choice maximised: mean gain x root-zone area, summed."""
     best_bound: float
     """No choice inside the constraints can reach more than this."""
-    wishes: tuple[tuple[str, str], ...]
-    """(kind, choice) of the client's wishes that bound the plan."""
+    wishes: tuple[tuple[str, str, str], ...]
+    """(place id, kind, choice) of the client's wishes that bound the plan, the newest answer of each place."""
     not_asked: tuple[str, ...]
     fits: bool
     trees: tuple[TreePrescription, ...]

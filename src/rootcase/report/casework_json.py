@@ -40,8 +40,9 @@ def casework_json(casework: Casework) -> bytes:
         trees.append({"tree": tree.label, "species": species_of(record, tree), "observed_share": _four(observed),
                       **_explained(explained), **_prescribed(prescriptions.get(tree.id))})
     labels = {tree.id: tree.label for tree in record.trees}
+    places = {place.id: place.name for place in record.places}
     return _bytes({"level": casework.level, "currency": plan.currency, "draws": casework.draws, "seed": casework.seed,
-                   "engine": casework.engine, "trees": trees, "plan": _plan(plan, labels)})
+                   "engine": casework.engine, "trees": trees, "plan": _plan(plan, labels, places)})
 
 
 def stage_json(result: Any) -> bytes:
@@ -86,12 +87,13 @@ def _remedy(outcome: RemedyOutcome) -> dict[str, Any]:
             "gain_points": _four(outcome.gain_points), "verdict": outcome.verdict}
 
 
-def _plan(plan: Plan, labels: Mapping[str, str]) -> dict[str, Any]:
+def _plan(plan: Plan, labels: Mapping[str, str], places: Mapping[str, str]) -> dict[str, Any]:
     items = [{"tree": labels[item.tree_id], "remedy": item.remedy, "dose": _dose(item.dose), "cost": item.cost,
               "gain_points": _four(item.gain_points)} for item in plan.items]
-    return {"items": items, "shared_cost": plan.shared_cost, "total_cost": plan.total_cost, "budget": plan.budget,
-            "gain_points_m2": plan.gain_points_m2, "best_bound": plan.best_bound, "fits": plan.fits,
-            "wishes": _plainly(plan.wishes), "not_asked": list(plan.not_asked)}
+    wishes = [{"place": places[place_id], "wish": kind, "choice": choice} for place_id, kind, choice in plan.wishes]
+    return {"items": items, "shared_cost": plan.shared_cost, "total_cost": plan.total_cost,
+            "first_year_cost": plan.first_year_cost, "budget": plan.budget, "gain_points_m2": plan.gain_points_m2,
+            "best_bound": plan.best_bound, "fits": plan.fits, "wishes": wishes, "not_asked": list(plan.not_asked)}
 
 
 def _dose(dose: Dose | None) -> Any:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 
 from rootcase.casework.explain.ground import Ground
@@ -184,7 +183,7 @@ def budget_of(record: PropertyRecord) -> float | None:
     return max(asked, key=lambda r: (r.day, r.id)).value if asked else None
 
 
-def told_and_not(record: PropertyRecord) -> tuple[tuple[tuple[str, str], ...], tuple[str, ...]]:
+def told_and_not(record: PropertyRecord) -> tuple[tuple[tuple[str, str, str], ...], tuple[str, ...]]:
     """Wishes that bound the plan, and wishes nobody asked about.
 
     Parameters
@@ -193,7 +192,8 @@ def told_and_not(record: PropertyRecord) -> tuple[tuple[tuple[str, str], ...], t
 
     Returns
     -------
-    (told, not_asked) : (kind, answer) of each, each once; kinds without an answer anywhere.
+    (told, not_asked) : (place id, kind, answer) by kind, then in the order of the places; kinds without an answer
+        anywhere.
 
     Raises
     ------
@@ -201,7 +201,7 @@ def told_and_not(record: PropertyRecord) -> tuple[tuple[tuple[str, str], ...], t
 
     Notes
     -----
-    Money is told as the plan's budget and not repeated here.
+    Money is told as the plan's budget and not repeated here. The newest answer of a place holds.
 
     References
     ----------
@@ -214,10 +214,10 @@ def told_and_not(record: PropertyRecord) -> tuple[tuple[tuple[str, str], ...], t
     >>> told_and_not(PropertyRecord(owner, (), (), (), (), (), (), (), {}))[1][0]
     'wish_lawn'
     """
-    answers = [r for r in record.readings if r.kind in ASKED and r.nothing is None and r.choice != NOT_ASKED]
-    told = _once((r.kind, r.choice) for r in answers if r.choice)
-    return told, tuple(kind for kind in ASKED if kind not in {r.kind for r in answers})
-
-
-def _once(pairs: Iterable[tuple[str, str]]) -> tuple[tuple[str, str], ...]:
-    return tuple(sorted(dict.fromkeys(pairs), key=lambda pair: ASKED.index(pair[0])))
+    answers = sorted((r for r in record.readings if r.kind in ASKED and r.nothing is None),
+                     key=lambda r: (r.day, r.id))
+    newest = {(r.of, r.kind): r.choice for r in answers}
+    told = tuple((place.id, kind, choice) for kind in ASKED for place in record.places
+                 if (choice := newest.get((place.id, kind))) and choice != NOT_ASKED)
+    answered = {r.kind for r in answers if r.choice != NOT_ASKED}
+    return told, tuple(kind for kind in ASKED if kind not in answered)

@@ -1,4 +1,4 @@
-"""What the plan means for the client: what they give up, who stays off, what was asked for, cost, when to look."""
+"""What the plan means for the client: what they give up, who stays off, cost, when to look."""
 
 from __future__ import annotations
 
@@ -7,8 +7,8 @@ from rootcase.ground.words import say
 from rootcase.records.observe import PropertyRecord
 from rootcase.records.report import Casework
 from rootcase.report.text.cases import TreeCase
-from rootcase.report.text.figures import known, money, sentence
-from rootcase.report.text.naming import choice_name, kind_name, month_of, names
+from rootcase.report.text.figures import known, money
+from rootcase.report.text.naming import month_of, names
 from rootcase.report.text.statements import Statement
 
 Line = tuple[str, Statement]
@@ -20,8 +20,7 @@ def meaning(cases: tuple[TreeCase, ...], casework: Casework) -> list[Line]:
     rows = [(say("report.meaning.give_up"), _given_up(casework))]
     if casework.plan.items:
         rows.append((say("report.meaning.people"), _people(casework.record)))
-    rows += [(say("report.meaning.asked"), _wishes(casework)), (say("report.meaning.cost"), _cost(casework)),
-             (say("report.meaning.look"), _looks(cases))]
+    rows += [(say("report.meaning.cost"), _cost(casework)), (say("report.meaning.look"), _looks(cases))]
     priced = say("report.meaning.cost") if casework.plan.items else ""
     return [(title, Statement(text, ("property/cost",) if title == priced else ())) for title, text in rows if text]
 
@@ -41,14 +40,6 @@ def _people(record: PropertyRecord) -> str:
     told = [say("report.care.all")]
     told += [say(f"report.care.{answer}") for answer in sorted(answers) if known(f"report.care.{answer}")]
     return " ".join(told if answers else [*told, say("report.care.not_asked")])
-
-
-def _wishes(casework: Casework) -> str:
-    plan = casework.plan
-    told = [f"{sentence(kind_name(kind))}: {choice_name(kind, choice)}." for kind, choice in dict.fromkeys(plan.wishes)]
-    if plan.not_asked:
-        told.append(say("report.meaning.not_asked", kinds="; ".join(map(kind_name, plan.not_asked))))
-    return " ".join(told)
 
 
 def _cost(casework: Casework) -> str:

@@ -10,7 +10,8 @@ from rootcase.report.pictures.plan.ground import treated_ground
 from rootcase.report.pictures.signs import in_both, unknown
 from rootcase.report.svg import Canvas
 from rootcase.report.text.figures import sentence
-from rootcase.report.text.naming import choice_name, kind_name, remedy_name
+from rootcase.report.text.naming import remedy_name
+from rootcase.report.text.wishes import wishes_by_place, wishes_not_asked
 
 _NAMES = 12
 
@@ -84,18 +85,14 @@ def _wishes(canvas: Canvas, record: PropertyRecord, plan: Plan, x: float, y: flo
     if not plan.wishes:
         return y
     y = _heading(canvas, say("plan.wishes"), x, y, width)
-    names = {place.id: place.name for place in record.places}
-    asked = [(r.kind, r.choice, names[r.of]) for r in record.readings if r.of in names and r.choice]
-    for kind, choice in dict.fromkeys(plan.wishes):
-        places = named([name for k, c, name in asked if (k, c) == (kind, choice)])
-        words = say("plan.wish", wish=sentence(kind_name(kind)), choice=choice_name(kind, choice))
-        y = canvas.paragraph(x, y, f"{words} ({places})" if places else words, width, 13, fill="slate")
+    for line in wishes_by_place(plan, record):
+        y = canvas.paragraph(x, y, line, width, 13, fill="slate") + 2
     return y + 8
 
 
 def lines_marked(record: PropertyRecord) -> bool:
     """Somebody had the buried lines marked."""
-    return any(reading.kind == "locate_ticket" for reading in record.readings)
+    return any(reading.kind == "locate_ticket" and reading.nothing is None for reading in record.readings)
 
 
 def _unknown(canvas: Canvas, record: PropertyRecord, plan: Plan, x: float, y: float, width: float) -> float:
@@ -103,8 +100,8 @@ def _unknown(canvas: Canvas, record: PropertyRecord, plan: Plan, x: float, y: fl
     sentences = []
     if not lines_marked(record):
         sentences += [say("plan.lines_unknown"), say("plan.lines_settle")]
-    if plan.not_asked:
-        sentences.append(say("plan.not_asked", wishes=", ".join(kind_name(kind) for kind in plan.not_asked)))
+    if not_asked := wishes_not_asked(plan):
+        sentences.append(not_asked)
     if not sentences:
         return y
     tall = 26.0 + 18 * sum(1 + int(len(words) * 6.6 > width) for words in sentences)
