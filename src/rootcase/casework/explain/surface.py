@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 import numpy as np
 
 from rootcase.casework.draws import FloatArray
@@ -51,10 +53,12 @@ def covers(ground: Ground, crown_radius_m: float, root_radius_m: float, rng: np.
     >>> round(float(shares["turf"].mean()), 1), used, by_ring
     (0.7, (), False)
     """
-    rings = ground.numbers("cover_share_by_ring")
+    edges = {"0-1 m": 1.0, "half crown": 0.5 * crown_radius_m, "dripline": crown_radius_m,
+             "twice crown": 2.0 * crown_radius_m}
+    rings = _rings(ground, edges)
+    used: tuple[Reading, ...] = tuple(reading for ring in rings.values() for reading in ring)
     if rings:
-        share, looks = _by_ring(ground, crown_radius_m, root_radius_m)
-        used: tuple[Reading, ...] = rings
+        share, looks = _by_ring(rings, edges, root_radius_m)
     else:
         share, looks, used = _by_class(ground, crown_radius_m, root_radius_m)
     alive = share > 0
@@ -63,22 +67,27 @@ def covers(ground: Ground, crown_radius_m: float, root_radius_m: float, rng: np.
     return {cover: drawn[:, i] for i, cover in enumerate(COVERS)}, used, bool(rings)
 
 
-def _by_ring(ground: Ground, crown_radius_m: float, root_radius_m: float) -> tuple[FloatArray, float]:
-    edges = {"0-1 m": 1.0, "half crown": 0.5 * crown_radius_m, "dripline": crown_radius_m,
-             "twice crown": 2.0 * crown_radius_m}
-    rings: dict[str, dict[str, list[float]]] = {}
+def _rings(ground: Ground, edges: Mapping[str, float]) -> dict[str, list[Reading]]:
+    """What was counted by ring, from the trunk outward; a count of no known ring or cover tells nothing."""
+    known = {str(row["cover"]) for row in table("explain/cover_classes").rows}
+    rings: dict[str, list[Reading]] = {ring: [] for ring in sorted(edges, key=lambda ring: edges[ring])}
     for reading in ground.numbers("cover_share_by_ring"):
-        cover = reading.attributes.get("cover", "")
-        rings.setdefault(reading.series, {}).setdefault(cover, []).append(reading.value or 0.0)
-    order = sorted((ring for ring in rings if ring in edges), key=lambda ring: edges[ring])
+        if reading.series in edges and reading.attributes.get("cover") in known:
+            rings[reading.series].append(reading)
+    return {ring: counted for ring, counted in rings.items() if any(reading.value for reading in counted)}
+
+
+def _by_ring(rings: Mapping[str, list[Reading]], edges: Mapping[str, float],
+             root_radius_m: float) -> tuple[FloatArray, float]:
     total, inner = np.zeros(len(COVERS)), 0.0
-    for at, ring in enumerate(order):
-        outer = root_radius_m if at == len(order) - 1 else min(max(edges[ring], inner), root_radius_m)
-        area = max(outer**2 - inner**2, 0.0)
+    for at, (ring, counted) in enumerate(rings.items(), 1):
+        outer = root_radius_m if at == len(rings) else min(max(edges[ring], inner), root_radius_m)
+        # Several counts of a ring each hold the whole of it, whichever covers they name.
+        share = sum(((reading.value or 0.0) * _as_model(reading.attributes["cover"]) for reading in counted),
+                    start=np.zeros(len(COVERS)))
+        total += max(outer**2 - inner**2, 0.0) * share / share.sum()
         inner = max(outer, inner)
-        for cover, values in rings[ring].items():
-            total += area * float(np.mean(values)) * _as_model(cover)
-    return total / total.sum(), (kinds()["cover_share_by_ring"].error_size or 1.0) * len(order)
+    return total / total.sum(), (kinds()["cover_share_by_ring"].error_size or 1.0) * len(rings)
 
 
 def _by_class(ground: Ground, crown_radius_m: float,
