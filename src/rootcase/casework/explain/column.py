@@ -83,18 +83,23 @@ def column_of(site: Site, parameters: Parameters, known_to_m: float, read_kinds:
 
 
 def _resistance_mpa(site: Site, parameters: Parameters, depth_m: float) -> FloatArray:
-    """Resistance at field capacity at one depth, (draws,)."""
-    draws = parameters.draws
-    drying = np.broadcast_to(site.wetness_when_read, draws) ** parameters.wetness_exponent
-    if site.cone_depth_m:
-        read = np.stack([np.broadcast_to(mpa, draws) for mpa in site.cone_resistance_mpa])
-        at = np.interp(depth_m, site.cone_depth_m, np.arange(len(site.cone_depth_m)))
-        upper = int(at)
-        lower = min(upper + 1, len(read) - 1)
-        return np.asarray((read[upper] * (upper + 1 - at) + read[lower] * (at - upper)) * drying)
+    """Resistance at field capacity at one depth, (draws,): by cone, below it by rod where that went deeper."""
+    drying = np.broadcast_to(site.wetness_when_read, parameters.draws) ** parameters.wetness_exponent
     stop = np.where(np.isnan(site.reference_resistance_mpa), parameters.rod_stop_resistance_mpa,
                     site.reference_resistance_mpa) * drying
     ratio = np.where(np.isnan(site.below_refusal_ratio), parameters.below_refusal_ratio, site.below_refusal_ratio)
-    surface = np.minimum(site.surface_resistance_mpa * drying, stop)
-    above = surface + (stop - surface) * np.minimum(depth_m / np.asarray(site.refusal_depth_m), 1.0)
-    return np.asarray(np.where(depth_m <= site.refusal_depth_m, above, stop * ratio))
+    start, from_m = site.surface_resistance_mpa * drying, 0.0
+    if site.cone_depth_m:
+        read = np.stack([np.broadcast_to(mpa, parameters.draws) for mpa in site.cone_resistance_mpa]) * drying
+        from_m = site.cone_depth_m[-1]
+        at = float(np.interp(depth_m, site.cone_depth_m, np.arange(len(read))))
+        upper, lower = int(at), min(int(at) + 1, len(read) - 1)
+        by_cone = read[upper] + (read[lower] - read[upper]) * (at - upper)
+        start = read[-1]
+    below = np.maximum(np.asarray(site.refusal_depth_m) - from_m, 1e-9)
+    start = np.minimum(start, stop)
+    by_rod = np.where(depth_m > site.refusal_depth_m, stop * ratio,
+                      start + (stop - start) * np.clip((depth_m - from_m) / below, 0.0, 1.0))
+    if not site.cone_depth_m:
+        return np.asarray(by_rod)
+    return np.asarray(np.where((depth_m > from_m) & (np.asarray(site.refusal_depth_m) > from_m), by_rod, by_cone))

@@ -97,7 +97,8 @@ def tree_inputs(record: PropertyRecord, tree: Tree, *, draws: int, seed: int) ->
     floor, healthy_to = forest_floor(site), 0.0
     if healthy is not None and yardstick is not None:
         own_luck = partial(stream, seed, "yardstick", yardstick.id)
-        floor, healthy_hard = _own_yardstick(floor, healthy, parameters, own_luck, healthy_book)
+        floor, healthy_hard = _own_yardstick(floor, healthy, record.property.latitude_deg, parameters, own_luck,
+                                             healthy_book)
         healthy_to = max(healthy_hard.known_to_m, _deepest(healthy))
     return TreeInputs(site, floor, parameters, book.read, tuple(dict.fromkeys(book.not_read)), healthy_book.read,
                       max(hard.known_to_m, _deepest(ground)), healthy_to)
@@ -125,7 +126,7 @@ def _tree_site(ground: Ground, healthy: Ground | None, latitude_deg: float, para
     return Site(sand=sand, clay=clay, **told), hard
 
 
-def _own_yardstick(floor: Site, healthy: Ground, parameters: Parameters, luck: Luck,
+def _own_yardstick(floor: Site, healthy: Ground, latitude_deg: float, parameters: Parameters, luck: Luck,
                    book: Book) -> tuple[Site, Strength]:
     """The forest floor with whatever was read at the yardstick's own trees in its place."""
     draws = parameters.draws
@@ -138,13 +139,15 @@ def _own_yardstick(floor: Site, healthy: Ground, parameters: Parameters, luck: L
     if hard.readings:
         read |= {name: value for name, value in hard.fields.items() if name not in _assumed_fields(hard)}
         if "probe_depth" not in hard.assumed:
-            # Its own rod stops where the tree's does, and nothing is told below.
-            read |= {"reference_resistance_mpa": np.nan, "below_refusal_ratio": np.nan}
-    if healthy.numbers("cover_share_by_ring"):
-        radius = float(np.median(floor.crown_radius_m))
-        shares, seen, _ = covers(healthy, radius, root_radius_m(inf, 0.0, radius), luck("covers"), draws)
+            read["below_refusal_ratio"] = np.nan  # its own rod tells nothing below, so that is drawn as the tree's
+    radius = float(np.median(floor.crown_radius_m))
+    shares, seen, _ = covers(healthy, radius, root_radius_m(inf, 0.0, radius), luck("covers"), draws)
+    if seen:
         book.note("cover_share_by_ring", seen)
         read |= shares
+    watered = watering(healthy, latitude_deg < 0, luck, draws, book)
+    if "irrigation_kind" in book.read:
+        read |= watered
     return replace(floor, **read, **water_ways(healthy, luck, draws, book)), hard
 
 
@@ -164,8 +167,9 @@ def _hardness(ground: Ground, parameters: Parameters, errors: ReadingErrors, luc
 
 def _assumed_fields(hard: Strength) -> tuple[str, ...]:
     """Inputs a kind of place stands in for; a yardstick keeps the forest floor's instead."""
-    return tuple(field for kind, field in (("probe_depth", "refusal_depth_m"),
-                                           ("penetration_profile", "surface_resistance_mpa")) if kind in hard.assumed)
+    stand_in = {"probe_depth": ("refusal_depth_m", "reference_resistance_mpa"),
+                "penetration_profile": ("surface_resistance_mpa",)}
+    return tuple(field for kind in hard.assumed for field in stand_in[kind])
 
 
 def _deepest(ground: Ground) -> float:

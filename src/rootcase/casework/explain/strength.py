@@ -21,6 +21,8 @@ from rootcase.tables.load import table
 SHALLOWEST_M, DEEPEST_M = 0.01, 3.0
 SURFACE_M = 0.15
 """A cone that went no deeper tells the surface's resistance and no more. JUDGEMENT."""
+SOFTEST_STOP_MPA = 0.1
+"""Least resistance that can have stopped a rod, however dry the soil was. JUDGEMENT."""
 STOPPED = "stopped"
 NOT_SOIL = ("stone", "root", "gave_up")
 """What stopped the rod was not the soil, or the soil was too dry to say."""
@@ -38,7 +40,7 @@ class Strength:
 
 def strength(ground: Ground, parameters: Parameters, errors: ReadingErrors, beyond: FloatArray,
              wetness_by_share: FloatArray, share_in_step: FloatArray) -> Strength:
-    """Resistance by depth of this ground, brought to field capacity by the model.
+    """Resistance by depth of this ground, brought to field capacity.
 
     Parameters
     ----------
@@ -51,7 +53,7 @@ def strength(ground: Ground, parameters: Parameters, errors: ReadingErrors, beyo
 
     Returns
     -------
-    Strength : surface resistance [MPa], refusal depth [m], cone readings [MPa], wetness [-].
+    Strength : surface resistance, resistance that stopped the rod, cone readings [MPa], refusal depth [m].
 
     Raises
     ------
@@ -63,7 +65,8 @@ def strength(ground: Ground, parameters: Parameters, errors: ReadingErrors, beyo
     deeper than any stop, and where the median is such a push the depth is drawn above the rod. A cone reading
     counts only beside a moisture feel of the same pit, day and depth; a depth not reached takes the resistance that
     stops a push. A cone stands before the rod where it went deeper; else it tells the surface's resistance and the
-    rod the rest.
+    rod the rest. What was pushed is brought to field capacity here, P (theta/theta_FC)^b, and what is assumed is
+    there already, so that one never scales the other.
 
     References
     ----------
@@ -81,19 +84,21 @@ def strength(ground: Ground, parameters: Parameters, errors: ReadingErrors, beyo
     """
     rod, cone = _pushes(ground), _cone_readings(ground)
     wet = _wetness(ground, [*cone, *(push for push, _ in rod)], wetness_by_share, share_in_step)
+    drying = wet**parameters.wetness_exponent
     depth, used = _refusal_depth(ground, rod, errors, beyond)
-    fields: dict[str, Any] = {"refusal_depth_m": depth, "wetness_when_read": wet}
+    fields: dict[str, Any] = {"refusal_depth_m": depth, "reference_resistance_mpa": np.nan}
+    if used:
+        fields["reference_resistance_mpa"] = np.maximum(parameters.rod_stop_resistance_mpa * drying, SOFTEST_STOP_MPA)
     known = max((push.value or 0.0 for push, _ in rod), default=0.0) * M_PER_MM
     if not cone:
-        surface = spread(assumed(ground.place_kind, "surface_resistance_mpa"), "resistance", None, errors.resistance)
-        # The model brings what was read to field capacity; what is assumed is there already.
-        fields["surface_resistance_mpa"] = surface / wet**parameters.wetness_exponent
+        fields["surface_resistance_mpa"] = spread(assumed(ground.place_kind, "surface_resistance_mpa"), "resistance",
+                                                  None, errors.resistance)
         return Strength(fields, used, (*(() if used else ("probe_depth",)), "penetration_profile"), known)
-    depths, resistances = _profile(cone, parameters, errors)
+    depths, as_read = _profile(cone, parameters, errors)
+    resistances = tuple(mpa * drying for mpa in as_read)
     fields["surface_resistance_mpa"] = resistances[0]
     if depths[-1] > max(SURFACE_M, float(np.median(depth)) if used else 0.0):
         fields |= {"cone_depth_m": depths, "cone_resistance_mpa": resistances}
-        return Strength(fields, (*cone, *used), (), max(known, depths[-1]))
     return Strength(fields, (*cone, *used), () if used else ("probe_depth",), max(known, depths[-1]))
 
 
