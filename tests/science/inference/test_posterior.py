@@ -67,6 +67,14 @@ def test_a_share_far_from_every_draw_still_gives_numbers() -> None:
     assert np.isfinite(found.chance_soil_alone)
 
 
+@pytest.mark.property
+@pytest.mark.parametrize("times", [1e-3, 1.0, 1e3])
+def test_only_the_ratio_of_seen_and_predicted_counts(predicted: np.ndarray, times: float) -> None:
+    """A yardstick on bad ground makes shares of 50 and more; they are weighed like any other."""
+    far = posterior(predicted * 1e4 * times, 0.4 * 1e4 * times, 0.18)
+    assert far.weights == pytest.approx(posterior(predicted * 1e4, 0.4 * 1e4, 0.18).weights, rel=1e-9)
+
+
 @pytest.mark.reference
 @pytest.mark.parametrize(("observed", "mean", "effective"), [(0.14, 0.15, 613), (0.50, 0.39, 215)])
 def test_the_field_as_the_prototype_had_it(observed: float, mean: float, effective: float) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from dataclasses import dataclass
 
 import numpy as np
@@ -47,8 +48,8 @@ def posterior(predicted: ArrayLike, observed: float, log_error: float, *,
 
     Parameters
     ----------
-    predicted : (draws,), shares the model predicts. 0 to 20
-    observed : share that was seen. 0.001 to 20
+    predicted : (draws,), shares the model predicts. From 0; far above 1 where the yardstick's ground is the worse
+    observed : share that was seen. Above 0
     log_error : log standard error of the observed share. 0 to 5
     chance_soil_alone : prior chance that nothing outside the soil takes growth, 0 to 1; 1 leaves other causes out
     model_log_error : log standard error of the model itself. 0 to 5
@@ -77,8 +78,8 @@ def posterior(predicted: ArrayLike, observed: float, log_error: float, *,
     >>> [round(float(weight), 4) for weight in by_hand.weights], round(by_hand.effective_draws, 3)
     ([0.2167, 0.5665, 0.2167], 2.41)
     """
-    require_range("predicted", predicted, 0.0, 20.0, "")
-    require_range("observed", observed, 0.001, 20.0, "")
+    require_range("predicted", predicted, 0.0, sys.float_info.max, "")
+    require_range("observed", observed, sys.float_info.min, sys.float_info.max, "")
     require_range("log_error", log_error, 0.0, 5.0, "")
     require_range("chance_soil_alone", chance_soil_alone, 0.0, 1.0, "")
     require_range("model_log_error", model_log_error, 0.0, 5.0, "")
