@@ -1,6 +1,7 @@
 """From readings to the model's inputs: which readings count, with what error, and what stands in for the missing."""
 
 from dataclasses import replace
+from datetime import date
 
 import numpy as np
 import pytest
@@ -274,6 +275,26 @@ def test_trees_of_one_yardstick_share_its_errors():
     tree = tree_inputs(both, TREES[0], draws=300, seed=5)
     assert np.array_equal(tree.yardstick.reference_resistance_mpa, tree.tree.reference_resistance_mpa)
     assert field.surface_resistance_mpa == 0.8
+
+
+def test_mottles_are_read_with_a_ruler_s_error():
+    seen = inputs([*without(FIELD, "mottles"), read("mottle_top", "p-t-field", 250.0)]).tree.mottle_depth_m
+    assert (np.median(seen), np.std(seen)) == pytest.approx((0.25, 0.03), rel=0.05)
+
+
+def test_mottles_deeper_than_the_pit_are_none_seen_and_the_newest_look_holds():
+    bare = without(FIELD, "mottles")
+    deeper = [*bare, read("mottle_top", "p-t-field", 300.0, sign=">")]
+    assert np.all(np.isinf(inputs(deeper).tree.mottle_depth_m))
+    assert "mottle_top" not in inputs(deeper).assumed
+    before = replace(read("mottle_top", "p-t-field", 100.0), day=date(2012, 5, 4))
+    assert np.all(np.isinf(inputs([*FIELD, before]).tree.mottle_depth_m))
+    assert np.all(np.isfinite(inputs([*bare, before]).tree.mottle_depth_m))
+
+
+def test_less_than_is_half_of_an_amount_and_never_of_a_ph():
+    found = inputs(changed(changed(FIELD, "ece", sign="<"), "soil_ph", sign="<")).tree
+    assert (np.median(found.ece_ds_m), np.median(found.ph)) == pytest.approx((0.2, 6.2), rel=0.02)
 
 
 def test_nothing_looked_at_is_no_reading():

@@ -94,7 +94,38 @@ def read_sd(kind: str, repeats: int, reading: str) -> float:
     >>> read_sd("soil_ph", 1, "ph"), read_sd("probe_depth", 100, "refusal_depth")
     (0.15, 0.12)
     """
-    return max((kinds()[kind].error_size or 0.0) / float(np.sqrt(repeats)), float(_row(reading)["read"]))
+    return max((kinds()[kind].error_size or 0.0) / float(np.sqrt(repeats)), floor_sd(reading))
+
+
+def floor_sd(reading: str) -> float:
+    """Standard deviation that no number of readings goes under.
+
+    Parameters
+    ----------
+    reading : row of the table of errors.
+
+    Returns
+    -------
+    Standard deviation, of the natural logarithm where the row says so. [unit of the row]
+
+    Raises
+    ------
+    Missing : the table does not know the reading.
+
+    Notes
+    -----
+    Stands alone where the row's unit is not the catalogue's, or the catalogue's error is of another kind.
+
+    References
+    ----------
+    Table explain/reading_errors: JUDGEMENT.
+
+    Examples
+    --------
+    >>> floor_sd("mottle_depth")
+    0.03
+    """
+    return float(_row(reading)["read"])
 
 
 def spread(central: float, reading: str, sd: float | None, standard: FloatArray) -> FloatArray:
@@ -152,7 +183,7 @@ def centre(readings: Sequence[Reading], reading: str) -> float:
 
     Notes
     -----
-    A value told as "less than" counts as half of it.
+    Where errors multiply a value told as "less than" counts as half of it; where they add it counts as it stands.
 
     References
     ----------
@@ -166,9 +197,9 @@ def centre(readings: Sequence[Reading], reading: str) -> float:
     >>> round(centre([read(1.0), read(4.0)], "ece"), 9), round(centre([read(1.0, "<")], "ece"), 9)
     (2.0, 0.5)
     """
-    values = np.array([(r.value or 0.0) * (0.5 if r.sign == "<" else 1.0) for r in readings])
     if _row(reading)["kind"] == "added":
-        return float(values.mean())
+        return float(np.mean([r.value or 0.0 for r in readings]))
+    values = np.array([(r.value or 0.0) * (0.5 if r.sign == "<" else 1.0) for r in readings])
     return float(np.exp(np.log(np.maximum(values, 1e-4)).mean()))
 
 

@@ -11,7 +11,7 @@ import numpy as np
 
 from rootcase.casework.draws import FloatArray
 from rootcase.casework.explain.book import Book
-from rootcase.casework.explain.errors import assumed, centre, figure, read_sd, spread
+from rootcase.casework.explain.errors import assumed, centre, figure, floor_sd, read_sd, spread
 from rootcase.casework.explain.ground import Ground
 from rootcase.ground.dates import last_finished_season
 from rootcase.science.tree.site import lock_up_risk, salt_tolerance
@@ -120,8 +120,7 @@ def _size(ground: Ground, z: FloatArray, book: Book) -> tuple[FloatArray, FloatA
     radius_m = centre(spreads, "crown_radius") / 2.0 if spreads else trunk_m * per_trunk
     if spreads and not trunks:
         trunk_m = radius_m / per_trunk
-    taped = float(table("explain/reading_errors").row(reading="trunk_diameter")["read"])
-    trunk = spread(trunk_m, "trunk_diameter", taped if trunks else None, z[1])
+    trunk = spread(trunk_m, "trunk_diameter", floor_sd("trunk_diameter") if trunks else None, z[1])
     paced = read_sd("crown_spread", len(spreads), "crown_radius") if spreads else None
     radius = spread(radius_m, "crown_radius", paced, z[0])
     return np.clip(trunk, 0.005, 9.0), np.clip(radius, 0.1, 35.0)

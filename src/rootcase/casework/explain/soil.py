@@ -8,8 +8,8 @@ import numpy as np
 
 from rootcase.casework.draws import FloatArray
 from rootcase.casework.explain.book import Book
-from rootcase.casework.explain.errors import ReadingErrors, assumed, centre, read_sd, spread
-from rootcase.casework.explain.ground import Ground
+from rootcase.casework.explain.errors import ReadingErrors, assumed, centre, floor_sd, read_sd, spread
+from rootcase.casework.explain.ground import FRESH_DAYS, Ground
 from rootcase.casework.explain.plant import M_PER_MM, Luck
 from rootcase.records.observe import Reading
 from rootcase.science.soil.saxton_rawls import soil_water
@@ -103,7 +103,7 @@ def water_ways(ground: Ground, luck: Luck, draws: int, book: Book) -> dict[str, 
     Notes
     -----
     A ring's rate is the depth of the second pour over the time it took, the median of spots; the model draws its
-    error. "No mottles" is a reading too.
+    error. "No mottles" is a reading too, and so is "deeper than we dug"; the newest look holds.
 
     References
     ----------
@@ -117,10 +117,9 @@ def water_ways(ground: Ground, luck: Luck, draws: int, book: Book) -> dict[str, 
     """
     fields: dict[str, Any] = {}
     z = luck("water ways").standard_normal((2, draws))
-    times, drops, tops = (ground.numbers(kind) for kind in ("infiltration_time", "drainage_hole_drop", "mottle_top"))
+    times, drops = ground.numbers("infiltration_time"), ground.numbers("drainage_hole_drop")
+    tops, none_seen = _mottles(ground)
     rates = [rate for took in times if (rate := _ring_rate_mm_h(ground, took)) is not None]
-    none_seen = [r for r in ground.take("mottles") if r.choice == "none"]
-    none_seen += [r for r in ground.by_kind.get("mottle_top", ()) if r.nothing == "none seen"]
     book.note("infiltration_time", times if rates else ())
     book.note("drainage_hole_drop", drops)
     book.note("mottle_top", tops or none_seen)
@@ -130,7 +129,7 @@ def water_ways(ground: Ground, luck: Luck, draws: int, book: Book) -> dict[str, 
         sd = read_sd("drainage_hole_drop", len(drops), "drainage")
         fields["drainage_mm_day"] = np.minimum(spread(24.0 * centre(drops, "drainage"), "drainage", sd, z[0]), 4e4)
     if tops:
-        depth = spread(centre(tops, "mottle_depth") * M_PER_MM, "mottle_depth", None, z[1])
+        depth = spread(centre(tops, "mottle_depth") * M_PER_MM, "mottle_depth", floor_sd("mottle_depth"), z[1])
         fields["mottle_depth_m"] = np.maximum(depth, 0.0)
     return fields
 
@@ -185,6 +184,16 @@ def watering(ground: Ground, southern: bool, luck: Luck, draws: int, book: Book)
     first, last = WATERED_FROM_TO[southern]
     return {"irrigation_mm": np.minimum(week / 7.0 * WATERED_EVERY_DAYS, 200.0),
             "irrigation_every_days": WATERED_EVERY_DAYS, "irrigation_first_day": first, "irrigation_last_day": last}
+
+
+def _mottles(ground: Ground) -> tuple[tuple[Reading, ...], tuple[Reading, ...]]:
+    """Depths at which mottles begin, and looks that found none, at the newest look."""
+    none_seen = [r for r in ground.take("mottles") if r.choice == "none"]
+    none_seen += [r for r in ground.by_kind.get("mottle_top", ()) if r.nothing == "none seen" or r.sign == ">"]
+    tops = [r for r in ground.numbers("mottle_top") if r.sign != ">"]
+    newest = max((r.day for r in (*tops, *none_seen)), default=None)
+    tops = [r for r in tops if newest is not None and (newest - r.day).days <= FRESH_DAYS]
+    return tuple(tops), tuple(none_seen)
 
 
 def _ring_rate_mm_h(ground: Ground, took: Reading) -> float | None:
