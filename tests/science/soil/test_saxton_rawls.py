@@ -48,6 +48,12 @@ def test_a_clay_pressed_like_brick_holds_no_water_for_roots_and_still_computes()
     assert soil.conductivity_mm_h == pytest.approx(1930 * 0.005**3)
 
 
+def test_a_silt_full_of_organic_matter_keeps_air_though_nothing_pressed_it() -> None:
+    soil = soil_water(0.0, 0.01, 7.9)
+    assert soil.saturation - soil.field_capacity == pytest.approx(0.005)
+    assert np.isfinite(soil.conductivity_mm_h)
+
+
 def test_pure_sand_keeps_a_wilting_point() -> None:
     assert soil_water(1.0, 0.0, 0.0).wilting_point == 0.01
 

@@ -79,13 +79,11 @@ def soil_water(
     normal_field_capacity = _water_at_33_kpa(s, c, om)
     normal_saturation = normal_field_capacity + _water_from_saturation_to_33_kpa(s, c, om) - 0.097 * s + 0.043
     normal_density = (1.0 - normal_saturation) * PARTICLE_DENSITY_MG_M3
-    if bulk_density_mg_m3 is None:
-        field_capacity, saturation = normal_field_capacity, normal_saturation
-    else:
-        density = within("bulk_density_mg_m3", bulk_density_mg_m3, 0.3, 2.5, "Mg/m3")
-        saturation = 1.0 - density / PARTICLE_DENSITY_MG_M3
-        field_capacity = np.clip(normal_field_capacity - 0.2 * (normal_saturation - saturation),
-                                 LEAST_WATER, saturation - LEAST_AIR_AT_FIELD_CAPACITY)
+    saturation = normal_saturation
+    if bulk_density_mg_m3 is not None:
+        saturation = 1.0 - within("bulk_density_mg_m3", bulk_density_mg_m3, 0.3, 2.5, "Mg/m3") / PARTICLE_DENSITY_MG_M3
+    field_capacity = np.clip(normal_field_capacity - 0.2 * (normal_saturation - saturation),
+                             LEAST_WATER, saturation - LEAST_AIR_AT_FIELD_CAPACITY)
     tension_span = np.log(WILTING_TENSION_KPA) - np.log(FIELD_CAPACITY_TENSION_KPA)
     slope = np.maximum((np.log(field_capacity) - np.log(wilting_point)) / tension_span, 0.0)
     conductivity = 1930.0 * (saturation - field_capacity) ** (3.0 - slope)
