@@ -48,8 +48,8 @@ def test_a_clay_pressed_like_brick_holds_no_water_for_roots_and_still_computes()
     assert soil.conductivity_mm_h == pytest.approx(1930 * 0.005**3)
 
 
-def test_a_silt_full_of_organic_matter_keeps_air_though_nothing_pressed_it() -> None:
-    soil = soil_water(0.0, 0.01, 7.9)
+def test_a_heavy_clay_full_of_organic_matter_keeps_air_though_nothing_pressed_it() -> None:
+    soil = soil_water(0.4, 0.6, 7.9)
     assert soil.saturation - soil.field_capacity == pytest.approx(0.005)
     assert np.isfinite(soil.conductivity_mm_h)
 
