@@ -210,6 +210,17 @@ def test_how_a_planting_year_is_known_is_its_error(basis, sd):
     assert np.std(years) == pytest.approx(sd, abs=0.15)
 
 
+def test_years_since_planting_go_on_after_the_year_was_told():
+    told = [replace(r, day=date(2010, 10, 4)) for r in (
+        read("planting_year", "t-field", 2008.0), read("planting_year_basis", "t-field", choice="record"))]
+    assert np.all(inputs([*without(FIELD, "stock_kind"), *told]).tree.years_since_planting == 7.0)
+
+
+def test_a_tree_planted_this_year_has_none_behind_it():
+    told = [read("planting_year", "t-field", 2015.0), read("planting_year_basis", "t-field", choice="record")]
+    assert np.all(inputs([*without(FIELD, "stock_kind"), *told]).tree.years_since_planting == 0.0)
+
+
 def test_a_planting_year_nobody_knows_is_reckoned_and_named():
     found = inputs(without(FIELD, "stock_kind"))
     assert "planting_year" in found.assumed

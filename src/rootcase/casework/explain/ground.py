@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from datetime import date
 
 from rootcase.records.observe import PropertyRecord, Reading, Tree
 
@@ -34,6 +35,11 @@ class Ground:
         """The newest reading that holds a choice."""
         found = [r for r in self.take(kind) if r.choice]
         return max(found, key=lambda r: (r.day, r.id)) if found else None
+
+    @property
+    def newest_day(self) -> date:
+        """The day of the newest reading of any kind; there must be one."""
+        return max(r.day for found in self.by_kind.values() for r in found)
 
     def beside(self, reading: Reading, kind: str) -> Reading | None:
         """The reading of another kind made of the same thing, in the same visit and series."""

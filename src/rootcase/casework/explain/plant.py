@@ -14,12 +14,12 @@ from rootcase.casework.explain.book import Book
 from rootcase.casework.explain.errors import assumed, centre, figure, floor_sd, read_sd, spread
 from rootcase.casework.explain.ground import Ground
 from rootcase.ground.dates import last_finished_season
+from rootcase.science.tree.fixed import fixed
 from rootcase.science.tree.site import lock_up_risk, salt_tolerance
 from rootcase.tables.load import Row, table
 from rootcase.tables.readings import kinds
 
 M_PER_MM = 1e-3
-ROOT_BALL_PER_TRUNK = 5.5
 SPRING_WINDOW_DAYS = {"fixed": 45, "free": 100}
 UNKNOWN_SPECIES = {"salt_tolerance": "low", "lime_chlorosis_risk": "medium", "growth_habit": "fixed"}
 """Where the kind is not in the table. JUDGEMENT."""
@@ -106,7 +106,7 @@ def root_radius_m(years: float, trunk_m: float, radius_m: float) -> float:
     free = radius_m * float(np.sqrt(figure("rooted_per_crown_area")))
     if years == inf:
         return free
-    so_far = ROOT_BALL_PER_TRUNK * trunk_m + figure("early_root_advance_m_year") * years
+    so_far = fixed("root_ball_per_trunk") * trunk_m + figure("early_root_advance_m_year") * years
     return max(min(free, so_far), figure("least_root_radius_m"))
 
 
@@ -127,7 +127,7 @@ def _size(ground: Ground, z: FloatArray, book: Book) -> tuple[FloatArray, FloatA
 
 
 def _years(ground: Ground, latitude_deg: float, trunk_m: FloatArray, z: FloatArray, book: Book) -> FloatArray:
-    """Growing seasons since planting; infinite for a tree that grew here from seed."""
+    """Growing seasons from planting to the newest look; infinite for a tree that grew here from seed."""
     stock, planted = ground.choice("stock_kind"), ground.numbers("planting_year")
     never = np.full(trunk_m.size, inf)
     if stock is not None and stock.choice == "self_sown":
@@ -140,7 +140,7 @@ def _years(ground: Ground, latitude_deg: float, trunk_m: FloatArray, z: FloatArr
         told = basis.choice if basis is not None else "guess"
         sd = 0.0 if told == "record" else kinds()["planting_year"].error_size or 0.0
         sd *= figure("guessed_year_factor") if told == "guess" else 1.0
-        season = last_finished_season(latest.day, latitude_deg)
+        season = last_finished_season(ground.newest_day, latitude_deg)
         return np.asarray(np.maximum(season - (latest.value or season) + sd * z[0], 0.0))
     if ground.place_kind == "woodland":
         return never

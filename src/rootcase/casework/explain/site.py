@@ -21,10 +21,10 @@ from rootcase.casework.explain.surface import covers
 from rootcase.casework.explain.texture import texture
 from rootcase.records.observe import PropertyRecord, Tree
 from rootcase.science.soil.saxton_rawls import soil_water
+from rootcase.science.tree.fixed import fixed
 from rootcase.science.tree.parameters import Parameters, draw_parameters
 from rootcase.science.tree.site import Site, forest_floor
 
-LARGEST_ORGANIC_MATTER_PCT = 7.9
 OWN_CHEMISTRY = {"bulk_density": "bulk_density_mg_m3", "organic_matter": "organic_matter_pct", "ece": "ece_ds_m",
                  "sar": "sar", "soil_ph": "ph"}
 SOIL_KINDS = ("probe_depth", "penetration_profile", "bulk_density", "texture_feel", "sand", "mottle_top")
@@ -154,7 +154,7 @@ def _own_yardstick(floor: Site, healthy: Ground, latitude_deg: float, parameters
 def _hardness(ground: Ground, parameters: Parameters, errors: ReadingErrors, luck: Luck,
               soil: tuple[FloatArray, FloatArray, FloatArray], book: Book) -> Strength:
     sand, clay, organic_matter_pct = soil
-    water = soil_water(sand, clay, np.minimum(organic_matter_pct, LARGEST_ORGANIC_MATTER_PCT))
+    water = soil_water(sand, clay, np.minimum(organic_matter_pct, fixed("largest_organic_matter_pct")))
     dry = np.minimum(water.wilting_point / water.field_capacity, 1.0)
     rng = luck("hardness")
     found = strength(ground, parameters, errors, rng.standard_normal(parameters.draws),
