@@ -39,7 +39,7 @@ def test_summary_tells_the_whole_story_in_order(casework: Casework) -> None:
     places = [text.index(words) for words in (
         "Mill Hall", "Invented data", "Five of the seven trees", "Oak 1", "29 % of 4 healthy trees", "Hard soil",
         "of it turf", "The soil alone predicts", "Not explained by the soil", "This tree, measured", "480 USD",
-        "We did not look at", "The other trees", "The plan", "2,470 USD", "What we do not know",
+        "We did not find out", "The other trees", "The plan", "2,470 USD", "What we do not know",
         "Weather ends 31 October 2015", "Not a risk assessment")]
     assert places == sorted(places)
 
@@ -91,7 +91,7 @@ def test_comparison(casework: Casework) -> None:
     text = comparison_text(casework.record, casework.comparison)
     assert "2015   4.1 in (11 cm)  15 in (37 cm)       8" in text
     assert re.search(r"Leaf blade length +not known +5.6 in \(142 mm\)", text)
-    assert "differs by 17 % (8 to 26 %)" in " ".join(text.split())
+    assert "17 points more (8 to 26)" in " ".join(text.split())
 
 
 def test_comparison_against_the_growth_class(casework: Casework) -> None:

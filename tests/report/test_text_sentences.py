@@ -13,7 +13,7 @@ from rootcase.report.text import one_tree, whole_property
 from rootcase.report.text.cases import tree_cases
 from rootcase.report.text.causes import main_cause
 from rootcase.report.text.doses import dose_text
-from rootcase.report.text.naming import names
+from rootcase.report.text.naming import looked_for, names
 from tests.report.fixtures import casework_fixture
 
 
@@ -78,5 +78,19 @@ def test_leaving_alone_comes_first() -> None:
 def test_a_kind_that_was_read_is_not_named_as_not_looked_at() -> None:
     casework = casework_fixture()
     text = one_tree.not_looked_at(tree_cases(casework)[7], casework.record)
-    assert "root flare" in text
-    assert "species" not in text
+    assert text == "We did not look at: fine root length density; water poured, second inch."
+
+
+def test_a_client_reads_plain_words_for_what_was_not_found_out() -> None:
+    assert looked_for(["sar", "mottle_top", "ece", "bulk_density", "drainage_hole_drop", "infiltration_time"]) == (
+        "how salty the soil is; how deep air reaches in wet times; how tightly the soil is packed; "
+        "how fast water drains away; 1 more")
+    assert looked_for(["mycorrhiza_tips"]) == "root tips that are mycorrhizal", "without plain words its label"
+
+
+def test_months_are_those_of_the_property() -> None:
+    dose = Dose(10.0, water_mm=11.0, every_days=3, litres=110.0, season="may_september")
+    assert dose_text(dose, "metric").endswith("May to September")
+    assert dose_text(dose, "metric", southern=True).endswith("November to March")
+    autumn = Dose(10.0, season="autumn")
+    assert dose_text(autumn, "us", southern=True) == dose_text(autumn, "us"), "autumn is autumn in both halves"

@@ -10,6 +10,7 @@ from rootcase.ground.words import say
 from rootcase.records.explain import Explanation
 from rootcase.records.prescribe import TreePrescription
 from rootcase.records.report import Casework
+from rootcase.report.text.beside import beside_readings
 from rootcase.report.text.cases import TreeCase
 from rootcase.report.text.figures import loss, money, percent, sentence
 from rootcase.report.text.gains import gain_of
@@ -76,6 +77,9 @@ def results_of(casework: Casework, cases: tuple[TreeCase, ...]) -> dict[str, Res
         if case.comparison and case.share:
             results[share] = Result(say("report.mark.share", tree=label), *percent(case.share),
                                     readings=case.comparison.reading_ids)
+        if seen := beside_readings(case.tree, casework.record):
+            about = of_tree(case.tree.id, "beside")
+            results[about] = Result(say("report.mark.beside", tree=label), "", "", readings=seen)
         if case.explanation:
             results |= _explained(case.explanation, label, casework)
         if case.prescription:

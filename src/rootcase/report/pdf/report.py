@@ -71,7 +71,8 @@ def _document(casework: Casework) -> tuple[Any, dict[str, bytes]]:
     ground, lagging = record.property, [case for case in cases if case.needs_page]
     rest = [case for case in cases if not case.needs_page]
     document: dict[str, Any] = {
-        "lang": "en", "paper": _PAPER[ground.system], "title": say("report.title", property=ground.name),
+        "lang": say("report.language"), "paper": _PAPER[ground.system],
+        "title": say("report.title", property=ground.name),
         "head": fitted(printable(say("report.head", property=ground.name, day=show_date(casework.made_on))),
                        _HEAD_ROOM_PT, _HEAD_PT),
         "page": say("report.page"), "of": say("report.of"),

@@ -11,6 +11,7 @@ from rootcase.report.pdf import bars
 from rootcase.report.pdf.front import line
 from rootcase.report.pdf.ledger import Ledger
 from rootcase.report.text import one_tree
+from rootcase.report.text.beside import beside, stop
 from rootcase.report.text.cases import TreeCase
 from rootcase.report.text.figures import listed, money, percent, sentence
 from rootcase.report.text.gains import why
@@ -28,10 +29,12 @@ def tree_page(case: TreeCase, casework: Casework, ledger: Ledger) -> Page:
     about = [part for part in (species_of(record, case.tree), place_name(record, case.tree)) if part]
     paragraphs: list[list[Statement | None]] = [[one_tree.verdict(case), one_tree.future(case)],
                   [one_tree.unexplained(case), Statement(one_tree.change_of_mind(case))],
-                  [Statement(one_tree.not_looked_at(case, record))]]
+                  [Statement(one_tree.not_found_out(case, record))]]
     return {
         "label": sentence(case.tree.label), "about": ", ".join(about), "headline": one_tree.headline(case),
         "basis": line(one_tree.basis(case, record), ledger), "sure": one_tree.sureness(case),
+        "stop": stop(case.tree, record), "beside_title": say("report.beside.title"),
+        "beside": line(seen, ledger) if (seen := beside(case.tree, record)) else None,
         "fall_title": say("report.heading.fall"),
         "fall": _marked(bars.waterfall(case.explanation), ledger) if case.explanation else [],
         "remedies_title": say("report.heading.remedies"), "cost_title": say("report.column.cost"),

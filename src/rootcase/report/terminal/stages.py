@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from rootcase.ground.dates import show_date
-from rootcase.ground.quantity import show, show_interval
+from rootcase.ground.quantity import show
 from rootcase.ground.words import say
 from rootcase.records.compare import Comparison, MeasureLine, TreeComparison
 from rootcase.records.explain import Explanation
@@ -14,8 +14,9 @@ from rootcase.records.prescribe import Plan, TreePrescription
 from rootcase.report.terminal.chart import waterfall
 from rootcase.report.terminal.paper import Paper
 from rootcase.report.text import one_tree
+from rootcase.report.text.beside import beside, stop
 from rootcase.report.text.cases import TreeCase
-from rootcase.report.text.figures import ends, loss, money, percent, sentence
+from rootcase.report.text.figures import difference, ends, loss, money, percent, sentence
 from rootcase.report.text.gains import gain_of, why
 from rootcase.report.text.naming import choice_name, compare_note, kind_name, remedy_name, subjects
 from rootcase.tables.readings import kinds
@@ -65,8 +66,8 @@ def explanation_text(record: PropertyRecord, explanations: Sequence[Explanation]
         for line in waterfall(explanation, width):
             paper.line(line)
         paper.gap()
-        statement = one_tree.unexplained(case)
-        paper.say(statement.text if statement else "")
+        for statement in (beside(case.tree, record), one_tree.unexplained(case)):
+            paper.say(statement.text if statement else "")
         _conditioned(paper, explanation)
         paper.say(one_tree.not_looked_at(case, record), quiet=True)
     if explanations:
@@ -83,6 +84,7 @@ def plan_text(record: PropertyRecord, plan: Plan, width: int = 80, colour: bool 
     for prescription in plan.trees:
         case = TreeCase(labels[prescription.tree_id], None, None, prescription)
         paper.heading(sentence(case.tree.label))
+        paper.say(stop(case.tree, record), bold=True)
         verdict, future = one_tree.verdict(case), one_tree.future(case)
         paper.say(verdict.text if verdict else "", bold=True)
         paper.say(future.text if future else "")
@@ -127,10 +129,7 @@ def _measure_row(measure: MeasureLine, record: PropertyRecord) -> tuple[str, str
         low, high = ends(measure.share.low, measure.share.high)
         result = say("terminal.measure.share", share=percent(measure.share)[0], low=low, high=high)
     elif measure.difference:
-        more, system = measure.difference, record.property.system
-        interval = show_interval(more.low, more.high, kind.si_unit, system, kind.pair)
-        mean = show(more.mean, kind.si_unit, system, kind.pair)
-        result = say("terminal.measure.difference", mean=mean, interval=interval)
+        result = difference(measure.difference)
     else:
         result = compare_note(measure.note) if measure.note else ""
     return sentence(kind_name(measure.kind)), here, there, result

@@ -9,6 +9,7 @@ from rootcase.records.report import Casework
 from rootcase.report.terminal.chart import waterfall
 from rootcase.report.terminal.paper import Paper
 from rootcase.report.text import one_tree, whole_property
+from rootcase.report.text.beside import beside, stop
 from rootcase.report.text.cases import TreeCase, tree_cases
 from rootcase.report.text.causes import main_cause
 from rootcase.report.text.figures import change, money, percent, sentence
@@ -43,6 +44,7 @@ def _tree(paper: Paper, case: TreeCase, casework: Casework) -> None:
     paper.heading(sentence(case.tree.label), ", ".join(about))
     paper.say(" ".join(one_tree.headline(case)), bold=True)
     paper.say(one_tree.basis(case, record).text)
+    paper.say(stop(case.tree, record), bold=True)
     if case.explanation:
         cause = main_cause(case.explanation)
         if case.behind:
@@ -52,11 +54,11 @@ def _tree(paper: Paper, case: TreeCase, casework: Casework) -> None:
         for line in waterfall(case.explanation, paper.width):
             paper.line(line)
         paper.gap()
-    for statement in (one_tree.unexplained(case), one_tree.verdict(case)):
+    for statement in (beside(case.tree, record), one_tree.unexplained(case), one_tree.verdict(case)):
         paper.say(statement.text if statement else "")
     if chosen := _chosen(case):
         _chosen_lines(paper, chosen, casework)
-    paper.say(one_tree.not_looked_at(case, record), quiet=True)
+    paper.say(one_tree.not_found_out(case, record), quiet=True)
 
 
 def _chosen(case: TreeCase) -> RemedyOutcome | None:

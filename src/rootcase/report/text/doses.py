@@ -5,11 +5,12 @@ from __future__ import annotations
 from rootcase.ground.quantity import System, show
 from rootcase.ground.words import say
 from rootcase.records.prescribe import Dose
+from rootcase.report.text.figures import known
 
 _INCHES = ("in", "cm")
 
 
-def dose_text(dose: Dose, system: System) -> str:
+def dose_text(dose: Dose, system: System, southern: bool = False) -> str:
     """Return how deep, how much and when.
 
     >>> dose_text(Dose(41.7, depth_m=0.08, volume_m3=3.3), "us")
@@ -26,7 +27,13 @@ def dose_text(dose: Dose, system: System) -> str:
         text = say("report.dose.on", area=area)
     if amounts := _amounts(dose, system):
         text = say("report.dose.amount", dose=text, amount=", ".join(amounts))
-    return say("report.dose.when", dose=text, season=say(f"prescribe.season.{dose.season}")) if dose.season else text
+    return say("report.dose.when", dose=text, season=_season(dose.season, southern)) if dose.season else text
+
+
+def _season(season: str, southern: bool) -> str:
+    """When, in the months of the property's own half of the earth where months are named."""
+    there = f"prescribe.season.{season}_south"
+    return say(there) if southern and known(there) else say(f"prescribe.season.{season}")
 
 
 def _amounts(dose: Dose, system: System) -> list[str]:

@@ -36,6 +36,23 @@ def loss(points: Estimate) -> tuple[str, str]:
     return signed(-points.mean), say("report.to", low=signed(-points.high), high=signed(-points.low))
 
 
+def difference(shares: Estimate) -> str:
+    """Return how far apart two shares are: points, since a percentage of percentages says something else.
+
+    >>> difference(Estimate(0.2, 0.2, 0.08, 0.33, 0.15, 0.26)), difference(Estimate(-0.2, -0.2, -0.3, 0.1, -0.2, 0.0))
+    ('20 points more (8 to 33)', '20 points less (30 less to 10 more)')
+    """
+    form, sign = ("more", 1) if shares.mean >= 0 else ("less", -1)
+    near, far = sorted((round(100 * sign * shares.low), round(100 * sign * shares.high)))
+    if near < 0:
+        less, more = round(-100 * shares.low), round(100 * shares.high)
+        interval = say("report.to", low=say("report.points.less", points=less),
+                       high=say("report.points.more", points=more))
+    else:
+        interval = say("report.to", low=near, high=far)
+    return say(f"terminal.measure.{form}", points=round(100 * sign * shares.mean), interval=interval)
+
+
 def percent(share: Estimate) -> tuple[str, str]:
     """Return a share and its interval.
 

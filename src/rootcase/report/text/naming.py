@@ -6,11 +6,12 @@ from datetime import date
 
 from rootcase.ground.words import say
 from rootcase.records.observe import PropertyRecord, Tree
-from rootcase.report.text.figures import listed
+from rootcase.report.text.figures import known, listed
 from rootcase.tables.readings import kinds
 
 _NAMES_IN_A_SENTENCE = 8
 _KINDS_IN_A_SENTENCE = 6
+_PLAIN_IN_A_SENTENCE = 4
 
 
 def remedy_name(code: str) -> str:
@@ -41,6 +42,18 @@ def named_kinds(kinds: list[str]) -> str:
     shown = [kind_name(kind) for kind in kinds[:_KINDS_IN_A_SENTENCE]]
     rest = len(kinds) - len(shown)
     return "; ".join([*shown, say("report.more", count=rest)] if rest else shown)
+
+
+def looked_for(kinds: list[str]) -> str:
+    """Return what was not found out as a client says it, the labels of the catalogue where it has no plain words.
+
+    >>> looked_for(["sar", "ece", "drainage_hole_drop"])
+    'how salty the soil is; how fast water drains away'
+    """
+    plain = [say(f"report.looked.{kind}") if known(f"report.looked.{kind}") else kind_name(kind) for kind in kinds]
+    told = list(dict.fromkeys(plain))
+    rest = len(told) - _PLAIN_IN_A_SENTENCE
+    return "; ".join(told if rest <= 0 else [*told[:_PLAIN_IN_A_SENTENCE], say("report.more", count=rest)])
 
 
 def choice_name(kind: str, choice: str) -> str:

@@ -8,11 +8,12 @@ from rootcase.ground.words import say
 from rootcase.records.explain import Explanation
 from rootcase.records.observe import PropertyRecord
 from rootcase.records.prescribe import RemedyOutcome, TreePrescription
+from rootcase.report.text.beside import SEEN_AT_A_TREE
 from rootcase.report.text.cases import TreeCase
 from rootcase.report.text.causes import cause_sentence, main_cause
 from rootcase.report.text.doses import dose_text
 from rootcase.report.text.figures import ends, listed, percent, sentence
-from rootcase.report.text.naming import month_of, named_kinds, remedy_name
+from rootcase.report.text.naming import looked_for, month_of, named_kinds, remedy_name
 from rootcase.report.text.shares import between, nearest, of_its_kind, part
 from rootcase.report.text.statements import Statement, of_tree
 
@@ -92,14 +93,21 @@ def change_of_mind(case: TreeCase) -> str:
 
 
 def not_looked_at(case: TreeCase, record: PropertyRecord) -> str:
-    """Return what nobody looked at or could read at this tree; absent data are never fine."""
+    """Return what nobody looked at or could read at this tree, by its labels; absent data are never fine."""
     kinds = _not_looked_kinds(case, record)
-    if not kinds:
-        return ""
-    text = say("report.tree.not_looked", kinds=named_kinds(kinds))
+    return _and_how_deep(say("report.tree.not_looked", kinds=named_kinds(kinds)) if kinds else "", case, record)
+
+
+def not_found_out(case: TreeCase, record: PropertyRecord) -> str:
+    """Return the same in a client's words."""
+    kinds = _not_looked_kinds(case, record)
+    return _and_how_deep(say("report.tree.not_found_out", kinds=looked_for(kinds)) if kinds else "", case, record)
+
+
+def _and_how_deep(text: str, case: TreeCase, record: PropertyRecord) -> str:
     if case.explanation and case.explanation.soil.known_to_m > 0:
         depth = show(case.explanation.soil.known_to_m, "m", record.property.system, _INCHES)
-        text = f"{text} {say('report.tree.not_below', depth=depth)}"
+        return f"{text} {say('report.tree.not_below', depth=depth)}".strip()
     return text
 
 
@@ -109,7 +117,7 @@ def _not_looked_kinds(case: TreeCase, record: PropertyRecord) -> list[str]:
     blank = [r.kind for r in readings if r.nothing in ("not looked", "not read") or r.choice == "not_looked"]
     read = {r.kind for r in readings if r.kind not in blank or r.value is not None}
     kinds = dict.fromkeys([*blank, *(case.explanation.missing if case.explanation else ())])
-    return [kind for kind in kinds if kind not in read]
+    return [kind for kind in kinds if kind not in read and kind not in SEEN_AT_A_TREE]
 
 
 def verdict(case: TreeCase) -> Statement | None:
@@ -161,4 +169,5 @@ def moves(case: TreeCase) -> str:
 
 def dose_of(outcome: RemedyOutcome, record: PropertyRecord) -> str:
     """Return the dose of a remedy, empty where it has none."""
-    return dose_text(outcome.dose, record.property.system) if outcome.dose else ""
+    ground = record.property
+    return dose_text(outcome.dose, ground.system, ground.latitude_deg < 0) if outcome.dose else ""

@@ -10,10 +10,11 @@ from rootcase.records.estimate import Estimate
 from rootcase.records.prescribe import PlanItem
 from rootcase.records.report import Casework
 from rootcase.report.text import one_tree
+from rootcase.report.text.beside import stop
 from rootcase.report.text.cases import TreeCase
 from rootcase.report.text.causes import main_cause
 from rootcase.report.text.figures import counted, ends, sentence
-from rootcase.report.text.naming import named_kinds, names, remedy_name
+from rootcase.report.text.naming import looked_for, names, remedy_name
 from rootcase.report.text.shares import between, part
 from rootcase.report.text.statements import Statement, of_tree
 
@@ -70,8 +71,11 @@ def found(cases: Cases, casework: Casework) -> list[Statement]:
 
 
 def proposed(cases: Cases, casework: Casework) -> list[Statement]:
-    """Return the verdicts, leaving alone first."""
-    statements = [] if casework.plan.fits else [Statement(say("report.proposed.no_fit"))]
+    """Return what stops work, then the verdicts, leaving alone first."""
+    statements = [Statement(text, (of_tree(case.tree.id, "beside"),)) for case in cases
+                  if (text := stop(case.tree, casework.record))]
+    if not casework.plan.fits:
+        statements.append(Statement(say("report.proposed.no_fit")))
     if alone := _with_verdict(cases, "leave it alone"):
         form = "leave_all" if len(alone) == len(cases) else "leave"
         statements.append(Statement(say(f"report.proposed.{form}", trees=_labels(alone)), _shares(alone)))
@@ -139,7 +143,7 @@ def not_known(cases: Cases, casework: Casework) -> list[Statement]:
         statements.append(Statement(say("report.unknown.growth", trees=_labels(unread))))
     missing = Counter(kind for case in _behind(cases) if case.explanation for kind in case.explanation.missing)
     if missing:
-        kinds = named_kinds([kind for kind, _ in missing.most_common()])
+        kinds = looked_for([kind for kind, _ in missing.most_common()])
         statements.append(Statement(say("report.unknown.kinds", kinds=kinds)))
     covered = [case for case in cases
                if any(r.choice == "not_looked" for r in casework.record.of(case.tree.id, kind="root_flare_state"))]
