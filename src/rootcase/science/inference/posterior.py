@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import sys
 from dataclasses import dataclass
 
 import numpy as np
@@ -78,8 +77,8 @@ def posterior(predicted: ArrayLike, observed: float, log_error: float, *,
     >>> [round(float(weight), 4) for weight in by_hand.weights], round(by_hand.effective_draws, 3)
     ([0.2167, 0.5665, 0.2167], 2.41)
     """
-    require_range("predicted", predicted, 0.0, sys.float_info.max, "")
-    require_range("observed", observed, sys.float_info.min, sys.float_info.max, "")
+    require_range("predicted", predicted, 0.0, np.inf, "")
+    require_range("observed", observed, sys.float_info.min, np.inf, "")
     require_range("log_error", log_error, 0.0, 5.0, "")
     require_range("chance_soil_alone", chance_soil_alone, 0.0, 1.0, "")
     require_range("model_log_error", model_log_error, 0.0, 5.0, "")
