@@ -135,6 +135,13 @@ def test_a_cone_that_went_no_deeper_than_the_rod_tells_the_surface():
     assert np.median(found.tree.refusal_depth_m) == pytest.approx(0.076, rel=0.02)
 
 
+def test_what_was_taken_from_deeper_is_not_the_topsoil():
+    deep_core = [*FIELD, read("bulk_density", "p-t-field", 1.75, depth_from_m=0.45)]
+    assert np.array_equal(inputs(deep_core).tree.bulk_density_mg_m3, inputs(FIELD).tree.bulk_density_mg_m3)
+    assert "organic_matter" in inputs([*FIELD, read("sample_depth_top", "s-t-field", 450.0)]).assumed
+    assert "organic_matter" not in inputs([*FIELD, read("sample_depth_top", "s-t-field", 0.0)]).assumed
+
+
 def test_only_a_paste_is_ece_and_only_water_ph_is_ph():
     other = changed(changed(FIELD, "ece", attributes={"extract": "1_5"}), "soil_ph", attributes={"method": "cacl2"})
     found = inputs(other)

@@ -11,6 +11,11 @@ from rootcase.records.observe import PropertyRecord, Reading, Tree
 FRESH_DAYS = 365
 """Readings of a kind are used together when made within this many days of the newest one. JUDGEMENT."""
 
+M_PER_MM = 1e-3
+"""The catalogue keeps small lengths in mm, the model takes m."""
+TOPSOIL_M = 0.3
+"""Depth down to which the model takes a density read (table tree/layers, the top two)."""
+
 
 @dataclass(frozen=True, slots=True)
 class Ground:
@@ -30,6 +35,12 @@ class Ground:
     def numbers(self, kind: str) -> tuple[Reading, ...]:
         """Usable readings that hold a number."""
         return tuple(r for r in self.take(kind) if r.value is not None)
+
+    def topsoil(self, kind: str) -> tuple[Reading, ...]:
+        """Usable numbers of soil that was not taken from below the topsoil."""
+        below = {r.of for r in self.numbers("sample_depth_top") if (r.value or 0.0) * M_PER_MM >= TOPSOIL_M}
+        return tuple(r for r in self.numbers(kind)
+                     if r.of not in below and (r.depth_from_m or 0.0) < TOPSOIL_M)
 
     def choice(self, kind: str) -> Reading | None:
         """The newest reading that holds a choice."""

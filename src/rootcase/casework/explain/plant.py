@@ -12,14 +12,13 @@ import numpy as np
 from rootcase.casework.draws import FloatArray
 from rootcase.casework.explain.book import Book
 from rootcase.casework.explain.errors import assumed, centre, figure, floor_sd, read_sd, spread
-from rootcase.casework.explain.ground import Ground
+from rootcase.casework.explain.ground import M_PER_MM, Ground
 from rootcase.ground.dates import last_finished_season
 from rootcase.science.tree.fixed import fixed
 from rootcase.science.tree.site import lock_up_risk, salt_tolerance
 from rootcase.tables.load import Row, table
 from rootcase.tables.readings import kinds
 
-M_PER_MM = 1e-3
 SPRING_WINDOW_DAYS = {"fixed": 45, "free": 100}
 UNKNOWN_SPECIES = {"salt_tolerance": "low", "lime_chlorosis_risk": "medium", "growth_habit": "fixed"}
 """Where the kind is not in the table. JUDGEMENT."""

@@ -9,15 +9,18 @@ import numpy as np
 from rootcase.casework.draws import FloatArray
 from rootcase.casework.explain.book import Book
 from rootcase.casework.explain.errors import ReadingErrors, assumed, centre, floor_sd, read_sd, spread
-from rootcase.casework.explain.ground import FRESH_DAYS, Ground
-from rootcase.casework.explain.plant import M_PER_MM, Luck
+from rootcase.casework.explain.ground import FRESH_DAYS, M_PER_MM, Ground
+from rootcase.casework.explain.plant import Luck
 from rootcase.records.observe import Reading
+from rootcase.science.soil.infiltration import ring_rate_mm_h
 from rootcase.science.soil.saxton_rawls import soil_water
 
 PERCENT = 100.0
 TYPICAL_ORGANIC_MATTER_PCT = 2.5
+"""Of the soil whose normal density an assumed one is told by. JUDGEMENT."""
 WATER_METHODS = ("water_1_1", "water_1_2.5")
 WATERED_EVERY_DAYS = 3
+"""JUDGEMENT."""
 WATERED_FROM_TO = {False: (121, 273), True: (305, 90)}
 """First and last day of watering: 1 May to 30 September, half a year later in the south. JUDGEMENT."""
 
@@ -44,7 +47,8 @@ def chemistry(ground: Ground, sand: FloatArray, clay: FloatArray, errors: Readin
     Notes
     -----
     Only a paste extract is ECe, only water pH is pH, and organic matter counts only with its method; a field kit's pH
-    stands in for a laboratory's. Salt and sodium come from one extract and share its error.
+    stands in for a laboratory's. Salt and sodium come from one extract and share its error. Density and organic
+    matter are the topsoil's: what was taken from deeper tells nothing of it.
 
     References
     ----------
@@ -61,7 +65,7 @@ def chemistry(ground: Ground, sand: FloatArray, clay: FloatArray, errors: Readin
     normal = float(soil_water(np.mean(sand), np.mean(clay), TYPICAL_ORGANIC_MATTER_PCT).normal_density_mg_m3)
     salt = [r for r in ground.numbers("ece") if r.attributes.get("extract") == "paste"]
     water_ph = [r for r in ground.numbers("soil_ph") if r.attributes.get("method") in WATER_METHODS]
-    organic = [r for r in ground.numbers("organic_matter") if r.attributes.get("method")]
+    organic = [r for r in ground.topsoil("organic_matter") if r.attributes.get("method")]
 
     def drawn(kind: str, readings: list[Reading], error: str, typical: float, z: FloatArray) -> FloatArray:
         book.note(kind, readings)
@@ -71,7 +75,7 @@ def chemistry(ground: Ground, sand: FloatArray, clay: FloatArray, errors: Readin
         return spread(scale * centre(readings, error), error, read_sd(readings[0].kind, len(readings), error), z)
 
     return {
-        "bulk_density_mg_m3": np.clip(drawn("bulk_density", list(ground.numbers("bulk_density")), "bulk_density",
+        "bulk_density_mg_m3": np.clip(drawn("bulk_density", list(ground.topsoil("bulk_density")), "bulk_density",
                                             normal * assumed(place, "density_ratio"), errors.bulk_density), 0.5, 2.2),
         "organic_matter_pct": np.clip(drawn("organic_matter", organic, "organic_matter",
                                             assumed(place, "organic_matter_pct"), errors.organic_matter), 0.05, 60.0),
@@ -119,7 +123,7 @@ def water_ways(ground: Ground, luck: Luck, draws: int, book: Book) -> dict[str, 
     z = luck("water ways").standard_normal((2, draws))
     times, drops = ground.numbers("infiltration_time"), ground.numbers("drainage_hole_drop")
     tops, none_seen = _mottles(ground)
-    rates = [rate for took in times if (rate := _ring_rate_mm_h(ground, took)) is not None]
+    rates = [rate for took in times if (rate := _ring_rate(ground, took)) is not None]
     book.note("infiltration_time", times if rates else ())
     book.note("drainage_hole_drop", drops)
     book.note("mottle_top", tops or none_seen)
@@ -196,9 +200,8 @@ def _mottles(ground: Ground) -> tuple[tuple[Reading, ...], tuple[Reading, ...]]:
     return tuple(tops), tuple(none_seen)
 
 
-def _ring_rate_mm_h(ground: Ground, took: Reading) -> float | None:
+def _ring_rate(ground: Ground, took: Reading) -> float | None:
     water, ring = ground.beside(took, "infiltration_water"), ground.beside(took, "infiltration_ring_diameter")
     if water is None or ring is None or not water.value or not ring.value or not took.value:
         return None
-    depth_mm = 1000.0 * water.value / (np.pi / 4.0 * ring.value**2)  # 1 mL over 1 mm2 stands 1000 mm deep
-    return float(np.clip(60.0 * depth_mm / took.value, 0.05, 5000.0))
+    return float(np.clip(ring_rate_mm_h(water.value, ring.value, took.value), 0.05, 5000.0))

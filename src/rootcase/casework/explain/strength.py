@@ -12,8 +12,7 @@ import numpy as np
 
 from rootcase.casework.draws import FloatArray
 from rootcase.casework.explain.errors import ReadingErrors, assumed, figure, read_sd, spread
-from rootcase.casework.explain.ground import Ground
-from rootcase.casework.explain.plant import M_PER_MM
+from rootcase.casework.explain.ground import M_PER_MM, Ground
 from rootcase.records.observe import Reading
 from rootcase.science.tree.parameters import Parameters
 from rootcase.tables.load import table

@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from rootcase.casework.draws import FloatArray
+from rootcase.casework.explain.soil import WATERED_FROM_TO
 from rootcase.casework.prescribe.remedies import figure
 from rootcase.science.tree.parameters import Parameters
 from rootcase.science.tree.site import Site
@@ -16,9 +17,8 @@ from rootcase.tables.load import table
 Rates = Mapping[str, FloatArray]
 """One draw of each rate of a remedy."""
 
-WATERED_FROM_TO = {False: (121, 273), True: (305, 90)}
-"""1 May to 30 September; half a year later in the south."""
 LOOSEST_MG_M3, SOFTEST_MPA = 0.5, 0.05
+"""No remedy makes a soil looser or softer than this. JUDGEMENT."""
 
 
 @dataclass(frozen=True, slots=True)
