@@ -179,10 +179,11 @@ class Line:
             value = replace(value, value=value.value / where.whole)
         self.desk.draft(self._reading(kind.kind, of, visit, value, series, given, doubts, where))
 
-    def take_own(self, column: Column, cell: Cell, of: str, visit: VisitStarted | None, series: str) -> None:
-        """Keep the text of a column that is none of ours, under its own name."""
-        text = f"{cell.text} {column.unit}".strip()
-        self.desk.draft(self._reading(column.header, of, visit, Value(text, choice=text), series, {}, (), NOWHERE))
+    def take_own(self, of: str, visit: VisitStarted | None, series: str) -> None:
+        """Keep the text of the columns that are none of ours, each under its own name."""
+        for column, cell in self.filled("own"):
+            text = f"{cell.text} {column.unit}".strip()
+            self.desk.draft(self._reading(column.header, of, visit, Value(text, choice=text), series, {}, (), NOWHERE))
 
     def _reading(self, kind: str, of: str, visit: VisitStarted | None, value: Value, series: str,
                  attributes: dict[str, str], doubts: tuple[str, ...], where: Where) -> ReadingTaken:
@@ -195,6 +196,16 @@ class Line:
                             attributes=attributes, doubts=value.doubts + doubts, source=self.source,
                             depth_from_m=where.depth_from_m, depth_to_m=where.depth_to_m,
                             growth_year=where.growth_year)
+
+
+def whole(lines: list[Line]) -> Iterator[Line]:
+    """The rows that can be read; one with a value under no header waits, as its cells may have slipped aside."""
+    for line in lines:
+        stray = next((cell for _, cell in line.filled("blank")), None)
+        if stray:
+            line.fault(say("intake.no_header"), value=f'"{stray.text}"', right=say("intake.right_header"))
+        else:
+            yield line
 
 
 def between(top_m: float | None, bottom_m: float | None) -> Where:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import csv
 import io
 import zipfile
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 from pathlib import Path
@@ -104,26 +104,27 @@ def _csv_rows(path: Path) -> list[list[str]]:
 
 
 def _page(name: str, file: str, raw: Sequence[Sequence[object]]) -> Page:
-    """Header, units and rows; blank rows and examples are left out."""
+    """Header, units and rows, all as wide as the widest; blank rows, examples and remarks are left out."""
     lines = [(number, tuple(_cell(value) for value in line)) for number, line in enumerate(raw, 1)]
     filled = [(number, cells) for number, cells in lines if any(cell.text for cell in cells)]
     if not filled:
         return Page(name, file, (), (), ())
-    header = tuple(cell.text for cell in filled[0][1])
-    units: tuple[str, ...] = ("",) * len(header)
+    width = max(len(cells) for _, cells in filled)
+    (_, top), *below = [(number, cells + (Cell(""),) * (width - len(cells))) for number, cells in filled]
+    units: tuple[str, ...] = ("",) * width
     rows = []
-    for number, cells in _padded(filled[1:], len(header)):
+    for number, cells in below:
         first = cells[0].text.casefold()
         if first == "units":
             units = ("", *(cell.text for cell in cells[1:]))
-        elif not first.startswith(("example", "#")):
+        elif not first.startswith("example") and not _is_remark(cells):
             rows.append(Row(number, cells))
-    return Page(name, file, header, units, tuple(rows))
+    return Page(name, file, tuple(cell.text for cell in top), units, tuple(rows))
 
 
-def _padded(lines: Sequence[tuple[int, tuple[Cell, ...]]], width: int) -> Iterator[tuple[int, tuple[Cell, ...]]]:
-    for number, cells in lines:
-        yield number, cells + (Cell(""),) * (width - len(cells))
+def _is_remark(cells: Sequence[Cell]) -> bool:
+    """A line behind a # with nothing beside it; with something beside it, it is a tree called #12."""
+    return cells[0].text.startswith("#") and not any(cell.text for cell in cells[1:])
 
 
 def _cell(value: object) -> Cell:

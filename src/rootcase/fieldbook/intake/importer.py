@@ -30,6 +30,8 @@ _TAKING: Mapping[str, Callable[[list[Line]], None]] = {
     "places": take_subjects, "outlines": take_outlines, "visits": take_subjects, "trees": take_subjects,
     "shoots": take_shoots, "covers": take_covers, "pits": take_subjects, "samples": take_subjects,
     "readings": take_general, "contacts": take_contacts}
+_LEFT_OUT = ("outlines", "prices", "contacts")
+"""Pages that hold no readings, so a column of one's own has nothing to be kept at."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,7 +127,11 @@ def _facts(opened: list[Event]) -> PropertyOpened:
 
 def _lines(desk: Desk, page: Page, layout: Layout) -> list[Line]:
     columns = columns_of(page, layout)
-    desk.unknown += [f"{page.name}: {column.header}" for column in columns if column.role == "own"]
+    own = [f"{page.name}: {column.header}" for column in columns if column.role == "own"]
+    if layout.name in _LEFT_OUT:
+        desk.told += [say("intake.left_out", column=column) for column in own]
+    else:
+        desk.unknown += own
     return [Line(desk, page, layout, columns, row) for row in page.rows]
 
 

@@ -33,20 +33,22 @@ class Layout:
     needed: int
     of: str = ""
     """What the page's other columns are readings of."""
+    repeats: bool = False
+    """Whether several rows may be readings of one thing, told apart by `repeat`."""
 
 
 PAGES: Mapping[str, Layout] = {page.name: page for page in (
     Layout("property", ("key", "value"), 2),
-    Layout("places", ("place", "visit"), 1, "place"),
+    Layout("places", ("place", "visit"), 1, "place", repeats=True),
     Layout("outlines", ("place", "kind", "corner", "east", "north"), 5),
-    Layout("visits", ("visit", "date", "observer"), 2, "visit"),
-    Layout("trees", ("tree", "place", "visit", "yardstick", "compare_with", "east", "north"), 2, "tree"),
-    Layout("shoots", ("tree", "visit", "shoot_position", "shoot"), 4),
+    Layout("visits", ("visit", "date", "observer"), 2, "visit", repeats=True),
+    Layout("trees", ("tree", "place", "visit", "yardstick", "compare_with", "east", "north"), 2, "tree", repeats=True),
+    Layout("shoots", ("tree", "visit", "shoot_position", "shoot"), 4, repeats=True),
     Layout("covers", ("tree", "visit", "ring", *COVERS), 3),
-    Layout("pits", ("pit", "tree", "place", "visit", "depth_from", "depth_to"), 1, "pit"),
-    Layout("samples", ("sample", "tree", "place", "visit"), 1, "sample"),
+    Layout("pits", ("pit", "tree", "place", "visit", "depth_from", "depth_to"), 1, "pit", repeats=True),
+    Layout("samples", ("sample", "tree", "place", "visit"), 1, "sample", repeats=True),
     Layout("readings", ("visit", "of", "name", "kind", "value", "unit", "depth_from", "depth_to", "growth_year",
-                        "note"), 5),
+                        "note"), 5, repeats=True),
     Layout("prices", ("item", "unit", "amount", "currency", "source"), 3),
     Layout("contacts", ("role", "name", "phone", "email"), 2),
     Layout("weather", ("date",), 1),
@@ -98,7 +100,7 @@ def _column(header: str, unit: str, layout: Layout) -> Column:
 
 def _meaning(header: str, unit: str, layout: Layout) -> Column | None:
     word = folded(header)
-    fixed = {folded(name): name for name in (*layout.columns, *(("repeat",) if layout.of else ()))}
+    fixed = {folded(name): name for name in (*layout.columns, *(("repeat",) if layout.repeats else ()))}
     if word in fixed:
         return Column(header, "fixed", fixed[word], unit=unit)
     if word == folded(say("intake.fault_column")):

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from rootcase.fieldbook.events import Event, Priced
-from rootcase.fieldbook.intake.desk import Line
+from rootcase.fieldbook.intake.desk import Line, whole
 from rootcase.fieldbook.intake.faults import Refused
 from rootcase.fieldbook.intake.grid import Cell, folded
 from rootcase.fieldbook.intake.named import named_id
@@ -32,7 +32,7 @@ def take_prices(lines: list[Line]) -> dict[str, Priced]:
     """Prices by slot; they belong to the practice, not to the property of the sheet."""
     taken: dict[str, Priced] = {}
     known = {folded(item): item for item in items()}
-    for line in lines:
+    for line in whole(lines):
         with line.guarding():
             item = folded(line.text("item"))
             if item not in known:

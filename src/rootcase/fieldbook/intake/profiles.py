@@ -6,7 +6,7 @@ from collections import defaultdict
 from dataclasses import replace
 
 from rootcase.fieldbook.events import PlaceOpened, PlaceOutlined, TreeOpened
-from rootcase.fieldbook.intake.desk import Line, Where, count_repeats
+from rootcase.fieldbook.intake.desk import Line, Where, count_repeats, whole
 from rootcase.fieldbook.intake.faults import Refused
 from rootcase.fieldbook.intake.grid import folded
 from rootcase.fieldbook.intake.layout import COVERS, DRAWN_KINDS, RINGS, THINGS, kind_of
@@ -23,25 +23,27 @@ _SUM_LOW, _SUM_HIGH = 0.97, 1.03
 def take_shoots(lines: list[Line]) -> None:
     count_repeats(lines, "tree", "visit")
     kind, position = kinds()["shoot_length_by_year"], kinds()["shoot_position"]
-    for line in lines:
+    for line in whole(lines):
         with line.guarding():
             tree = _tree(line)
             visit = line.desk.visit(line.text("visit"))
             given = line.text("shoot_position")
             attributes = {"position": read_choice(position, given)} if given else {}
+            series = line.text("shoot") or line.repeat
+            line.take_own(tree, visit, series)
             for column, cell in line.filled("year"):
                 year = int(column.name)
                 with line.guarding(column.header, cell):
                     if year > visit.day.year:
                         raise Refused(say("intake.year_ahead", kind=kind.label, year=visit.day.year), value=column.name)
-                    line.take(kind, cell, tree, visit, unit=column.unit, series=line.text("shoot") or line.repeat,
-                              attributes=attributes, where=Where(growth_year=year))
+                    line.take(kind, cell, tree, visit, unit=column.unit, series=series, attributes=attributes,
+                              where=Where(growth_year=year))
 
 
 def take_covers(lines: list[Line]) -> None:
     kind = kinds()["cover_share_by_ring"]
     rings = {folded(ring): ring for ring in RINGS}
-    for line in lines:
+    for line in whole(lines):
         with line.guarding():
             tree = _tree(line)
             visit = line.desk.visit(line.text("visit"))
@@ -59,6 +61,7 @@ def take_covers(lines: list[Line]) -> None:
                 raise Refused(say("intake.cover_sum"), value=f"{100 * total:.0f} %",
                               right=say("intake.right_cover_sum"))
             ring = rings[folded(line.text("ring"))]
+            line.take_own(tree, visit, ring)
             for cover in COVERS:
                 line.take(kind, line.cell(cover), tree, visit, unit=line.unit(cover), series=ring,
                           attributes={"cover": cover}, where=Where(whole=total))
@@ -72,7 +75,7 @@ def take_outlines(lines: list[Line]) -> None:
     for corners in outlines.values():
         before = len(corners[0].desk.faults)
         placed = []
-        for line in corners:
+        for line in whole(corners):
             with line.guarding():
                 placed.append(_corner(line))
         with corners[-1].guarding():
@@ -110,7 +113,7 @@ def _outline(line: Line, placed: list[tuple[float, float, float]]) -> PlaceOutli
 def take_general(lines: list[Line]) -> None:
     """The page for whatever has no column."""
     count_repeats(lines, "visit", "of", "name", "kind", "depth_from", "depth_to", "growth_year")
-    for line in lines:
+    for line in whole(lines):
         with line.guarding():
             desk, thing = line.desk, folded(line.text("of"))
             if thing not in THINGS:
@@ -123,6 +126,7 @@ def take_general(lines: list[Line]) -> None:
                 raise Refused(say("intake.no_kind", of=thing), value=f'"{line.text("kind")}"',
                               right=say("intake.right_kind"))
             note = line.text("note")
+            line.take_own(of, visit, line.repeat)
             with line.guarding("value", line.cell("value")):
                 line.take(kind, line.cell("value"), of, visit, unit=line.text("unit"), series=line.repeat,
                           attributes={"note": note} if note else {}, where=_where(line))

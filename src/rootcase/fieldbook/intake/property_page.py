@@ -8,7 +8,7 @@ from dataclasses import replace
 from zoneinfo import ZoneInfo, available_timezones
 
 from rootcase.fieldbook.events import PropertyOpened
-from rootcase.fieldbook.intake.desk import Line
+from rootcase.fieldbook.intake.desk import Line, whole
 from rootcase.fieldbook.intake.faults import Fault, PageRefused, Refused
 from rootcase.fieldbook.intake.grid import Cell, Page, folded
 from rootcase.fieldbook.intake.layout import ROLES
@@ -108,7 +108,7 @@ def _time_zone(cell: Cell) -> str:
 
 
 def take_contacts(lines: list[Line]) -> None:
-    for line in lines:
+    for line in whole(lines):
         with line.guarding():
             role, name = folded(line.text("role")), line.text("name")
             if role not in ROLES:

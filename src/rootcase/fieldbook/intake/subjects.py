@@ -14,7 +14,7 @@ from rootcase.fieldbook.events import (
     VisitStarted,
     YardstickNamed,
 )
-from rootcase.fieldbook.intake.desk import Line, Opened, Where, between, count_repeats, label_of
+from rootcase.fieldbook.intake.desk import Line, Opened, Where, between, count_repeats, label_of, whole
 from rootcase.fieldbook.intake.faults import Refused
 from rootcase.fieldbook.intake.grid import Cell, folded
 from rootcase.fieldbook.intake.layout import kind_of
@@ -29,7 +29,7 @@ def take_subjects(lines: list[Line]) -> None:
     """Open the thing of each row, then take its readings; a row that opens nothing gives none."""
     thing = lines[0].layout.of
     count_repeats(lines, thing, "visit")
-    for line in lines:
+    for line in whole(lines):
         with line.guarding():
             label = line.text(thing)
             if not label:
@@ -141,8 +141,7 @@ def _take_readings(line: Line, thing: str, body: Opened) -> None:
             of = str(getattr(body, thing)) if kind.of == thing else _other_subject(line, kind, body, visit)
             series = line.repeat if kind.of == thing else f"{label_of(body)} {line.repeat}"
             line.take(kind, cell, of, visit, unit=column.unit, series=series, attributes=given, where=where)
-    for column, cell in line.filled("own"):
-        line.take_own(column, cell, str(getattr(body, thing)), visit, line.repeat)
+    line.take_own(str(getattr(body, thing)), visit, line.repeat)
 
 
 def _other_subject(line: Line, kind: ReadingKind, body: Opened, visit: VisitStarted | None) -> str:
