@@ -78,7 +78,7 @@ def posterior(predicted: ArrayLike, observed: float, log_error: float, *,
     ([0.2167, 0.5665, 0.2167], 2.41)
     """
     require_range("predicted", predicted, 0.0, np.inf, "")
-    require_range("observed", observed, sys.float_info.min, np.inf, "")
+    require_range("observed", observed, float(np.finfo(float).tiny), np.inf, "")
     require_range("log_error", log_error, 0.0, 5.0, "")
     require_range("chance_soil_alone", chance_soil_alone, 0.0, 1.0, "")
     require_range("model_log_error", model_log_error, 0.0, 5.0, "")
