@@ -32,7 +32,7 @@ def test_a_correction_keeps_the_old_reading_and_takes_its_unit(tmp_path: Path) -
         assert book.record(result.property_id).of(tree, kind="dbh")[0].typed == "51 cm"
 
 
-@pytest.mark.parametrize(("typed", "said"), [("900", "not possible"), ("10-12", "never halved"),
+@pytest.mark.parametrize(("typed", "said"), [("900", "not possible"), ("10-12", "a range is not taken"),
                                              ("-", "take the reading back")])
 def test_a_correction_is_held_to_the_same_limits(tmp_path: Path, typed: str, said: str) -> None:
     with open_book(tmp_path / "f.sqlite") as book:

@@ -15,6 +15,7 @@ from rootcase.fieldbook.events import (
     PitOpened,
     PlaceOpened,
     PlaceOutlined,
+    Priced,
     PropertyOpened,
     ReadingCorrected,
     ReadingTaken,
@@ -108,6 +109,8 @@ def said(body: Body) -> Body:
     if isinstance(body, ReadingTaken):
         body = ReadingTaken(**{name: getattr(body, name) for name in _READING})
         body = replace(body, source="", doubts=())
+    if isinstance(body, Priced):
+        body = replace(body, source="")
     return replace(body, supersedes=None)
 
 

@@ -5,9 +5,12 @@ from __future__ import annotations
 import csv
 from pathlib import Path
 
+import openpyxl
 import pytest
+import xlsxwriter
 
 from rootcase.fieldbook.fieldbook import Fieldbook
+from rootcase.fieldbook.intake.grid import read_pages
 from tests.fieldbook.sheets import SHEET, open_book, write_sheet
 
 SHOOTS = [["tree", "visit", "shoot_position", "2015", "2014", "remark"], ["units", "", "", "in", "in", ""],
@@ -66,7 +69,7 @@ def test_a_row_whose_cells_slipped_aside_waits_whole(book: Fieldbook, tmp_path: 
     assert [r.typed for r in record.readings if r.kind == "probe_depth"] == ["3 in", "2 in"]
     assert result.rejects_path is not None
     with (result.rejects_path / "pits.csv").open(encoding="utf-8-sig", newline="") as file:
-        assert list(csv.reader(file))[2][:6] == pits[3]
+        assert list(csv.reader(file))[2][2:6] == pits[3][1:5]
 
 
 def test_a_value_under_an_empty_header_is_named(book: Fieldbook, tmp_path: Path) -> None:
@@ -103,3 +106,72 @@ def test_a_column_that_cannot_be_kept_is_said_to_be_left_out(book: Fieldbook, tm
     result = book.import_sheet(sheet(tmp_path / "in", prices=prices))
     assert result.unknown_columns == ()
     assert "prices: since is none of our columns and is not kept" in result.told
+
+
+BAD_PITS = [*SHEET["pits"][:3], ["pit 4", "oak 4", "autumn", "900", "hard"], SHEET["pits"][4]]
+
+
+def test_rejects_somebody_is_mending_are_not_written_over(book: Fieldbook, tmp_path: Path) -> None:
+    folder = sheet(tmp_path / "in", pits=BAD_PITS)
+    first = book.import_sheet(folder).rejects_path
+    assert first == tmp_path / "in-rejects"
+    assert book.import_sheet(folder).rejects_path == first, "the same rows need no second file"
+    mend(first / "pits.csv", "900,", "9,")
+    assert book.import_sheet(folder).rejects_path == tmp_path / "in-rejects-2"
+    assert "9,hard" in (first / "pits.csv").read_text(encoding="utf-8")
+
+
+def workbook(path: Path) -> Path:
+    with xlsxwriter.Workbook(str(path)) as written:
+        for name, rows in {**SHEET, "pits": BAD_PITS}.items():
+            page = written.add_worksheet(name)
+            for at, row in enumerate(rows):
+                page.write_row(at, 0, row)
+    return path
+
+
+@pytest.mark.parametrize(("wanted", "written"), [
+    ("field.xlsx", "field-2.xlsx"), ("mend.csv", "mend.xlsx"), ("folder", "folder/field-rejects.xlsx"),
+    ("new/mend.xlsx", "new/mend.xlsx")])
+def test_rejects_never_take_the_place_of_another_file(book: Fieldbook, tmp_path: Path, wanted: str,
+                                                      written: str) -> None:
+    source = workbook(tmp_path / "field.xlsx")
+    before = source.read_bytes()
+    (tmp_path / "folder").mkdir()
+    result = book.import_sheet(source, rejects=tmp_path / wanted)
+    assert result.rejects_path == tmp_path / written
+    assert source.read_bytes() == before
+    assert {page.name for page in read_pages(tmp_path / written)} == {"property", "pits"}
+
+
+def test_rejects_that_cannot_be_written_are_told_and_the_good_rows_stay(book: Fieldbook, tmp_path: Path) -> None:
+    (tmp_path / "file").write_text("in the way")
+    result = book.import_sheet(workbook(tmp_path / "field.xlsx"), rejects=tmp_path / "file" / "mend.xlsx")
+    assert (result.rejects_path, len(result.faults)) == (None, 1)
+    assert any("stand only in your own sheet" in told for told in result.told)
+    assert book.record(result.property_id).trees
+
+
+def test_rejects_of_a_workbook_are_text_with_what_is_wrong_beside_the_name(book: Fieldbook, tmp_path: Path) -> None:
+    path = book.import_sheet(workbook(tmp_path / "field.xlsx")).rejects_path
+    assert path is not None
+    page = openpyxl.load_workbook(path)["pits"]
+    assert [cell.value for cell in page[1]][:3] == ["pit", "what is wrong", "tree"]
+    assert {cell.number_format for row in page for cell in row} == {"@"}
+
+
+def test_doubts_are_told_once_with_their_first_row(book: Fieldbook, tmp_path: Path) -> None:
+    samples = [["sample", "place", "visit", "soil_ph"],
+               *([f"soil {n}", "lawn", "autumn", ph] for n, ph in enumerate(("11.2", "6.4", "6.5")))]
+    folder = sheet(tmp_path / "in", samples=samples)
+    told = book.import_sheet(folder).told
+    assert len(told) == 2
+    assert told[0].startswith("samples.csv, row 2: Soil pH: 11.2")
+    assert told[1] == "samples.csv, row 2: Soil pH: method not said, so it is not compared (and 2 more)"
+    assert book.import_sheet(folder).told == ()
+
+
+def test_a_label_is_not_said_twice_in_one_fault(book: Fieldbook, tmp_path: Path) -> None:
+    pits = [["pit", "tree", "visit", "What stopped the probe"], ["pit 4", "oak 4", "autumn", "stones"]]
+    fault, = book.import_sheet(sheet(tmp_path / "in", pits=pits)).faults
+    assert fault.line.startswith("pits, row 2, What stopped the probe: this is none of its choices")

@@ -39,7 +39,8 @@ def test_a_new_price_takes_the_old_ones_place_and_the_same_one_changes_nothing(t
 
 @pytest.mark.parametrize(("row", "said"), [
     (["mulhc", "per_m2", "9", "USD", ""], "none of its choices"),
-    (["mulch", "per_m2", "cheap", "USD", ""], "not a value"),
+    (["mulch", "per_m2", "$2,900", "USD", ""], "write the number alone"),
+    (["mulch", "per_m2", "2,900", "USD", ""], "write 2.9 or 2900"),
     (["mulch", "per_m2", "-9", "USD", ""], "this is not a price"),
     (["mulch", "per acre foot", "9", "USD", ""], "cannot be per"),
     (["mulch", "per_m2", "9", "EUR", ""], "not in the property's currency, USD"),
@@ -56,3 +57,11 @@ def test_a_bad_price_is_named(tmp_path: Path, row: list[str], said: str) -> None
 def test_a_fieldbook_without_prices_has_an_empty_book(tmp_path: Path) -> None:
     with open_book(tmp_path / "f.sqlite") as book:
         assert book.price_book().prices == ()
+
+
+def test_the_same_price_from_another_file_is_no_correction(tmp_path: Path) -> None:
+    with open_book(tmp_path / "f.sqlite") as book:
+        for name, corrected in (("a", 0), ("b", 0)):
+            folder = write_sheet(tmp_path / name, {**SHEET, "prices": [HEADER, ["mulch", "per_m2", "9", "USD", ""]]})
+            (folder / "prices.csv").rename(folder / f"prices {name}.csv")
+            assert book.import_sheet(folder).corrected == corrected

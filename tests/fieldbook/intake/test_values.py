@@ -34,7 +34,7 @@ def test_a_number_is_converted_once_and_kept_as_typed(kind: str, cell: str, unit
 
 @pytest.mark.parametrize(("kind", "cell", "message"), [
     ("penetration_profile", Cell("300 MPa"), "300 MPa is not possible .* Did you mean 300 psi"),
-    ("soil_ph", Cell("65"), "Did you mean 6.5"), ("dbh", Cell("10-15"), "a range is asked about, never halved"),
+    ("soil_ph", Cell("65"), "Did you mean 6.5"), ("dbh", Cell("10-15"), "a range is not taken"),
     ("dbh", Cell("2015-04-03", "date"), "turned a number into a date"), ("dbh", Cell("17 furlongs"), "unit"),
     ("dbh", Cell("3 psi"), "psi"), ("planting_year", Cell("2062"), "lies after the visit of 2015"),
     ("stem_count", Cell("2.5"), "whole number"), ("dbh", Cell("big"), "this is not a value"),

@@ -160,7 +160,7 @@ class Line:
             yield
         except RootcaseError as error:
             value = error.value or (f'"{cell.text}"' if cell and cell.text not in error.what else "")
-            self.fault(error.what, column=column, value=value, right=error.right)
+            self.fault(error.what.removeprefix(f"{column}: "), column=column, value=value, right=error.right)
 
     def fault(self, what: str, *, column: str = "", value: str = "", right: str = "") -> None:
         self.desk.faults.append(Fault(self.page.name, self.row.number, column, value, what, right))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, fields, replace
 from datetime import UTC, datetime
@@ -25,6 +26,7 @@ from rootcase.fieldbook.store.store import WeatherDay, Writing
 from rootcase.fieldbook.view import heads, said
 from rootcase.ground.errors import FileError
 from rootcase.ground.words import say
+from rootcase.tables.readings import kinds
 
 _TAKING: Mapping[str, Callable[[list[Line]], None]] = {
     "places": take_subjects, "outlines": take_outlines, "visits": take_subjects, "trees": take_subjects,
@@ -85,7 +87,8 @@ def import_sheet(store: Store, path: Path, *, now: datetime, device: str, proper
         days = sum(turn.keep_weather(desk.facts.weather_station, weather)) if weather else 0
     added = [*own, *book]
     corrections = sum(event.body.supersedes is not None for event in added)
-    set_aside = write_rejects(path, [page for _, page in known], desk.bad_rows, desk.faults, desk.facts.name, rejects)
+    desk.told += _doubts(own)
+    set_aside = _set_aside(desk, path, [page for _, page in known], rejects)
     return ImportResult(
         desk.property_id, desk.facts.name, len(added) - corrections, own_same + book_same, corrections,
         tuple(desk.faults), set_aside, tuple(desk.told), tuple(dict.fromkeys(desk.unknown)),
@@ -133,6 +136,27 @@ def _lines(desk: Desk, page: Page, layout: Layout) -> list[Line]:
     else:
         desk.unknown += own
     return [Line(desk, page, layout, columns, row) for row in page.rows]
+
+
+def _doubts(added: Iterable[Event]) -> list[str]:
+    """The doubts of what is new, each once, with the first row it stands in."""
+    rows: dict[str, list[str]] = defaultdict(list)
+    for body in (event.body for event in added):
+        if isinstance(body, ReadingTaken):
+            label = kinds()[body.kind].label if body.kind in kinds() else body.kind
+            for doubt in body.doubts:
+                rows[say("intake.doubt", kind=label, doubt=doubt.removeprefix(f"{label}: "))].append(body.source)
+    return [f"{first}: {doubt}" + (say("intake.more_rows", count=len(more)) if more else "")
+            for doubt, (first, *more) in rows.items()]
+
+
+def _set_aside(desk: Desk, path: Path, pages: list[Page], wanted: Path | None) -> Path | None:
+    """Where the rows at fault are; what is good has been kept by now, so a full disk is told and nothing more."""
+    try:
+        return write_rejects(path, pages, desk.bad_rows, desk.faults, desk.facts.name, wanted)
+    except OSError as error:
+        desk.told.append(say("intake.not_set_aside", file=error.filename, reason=error.strerror))
+        return None
 
 
 def _weather(desk: Desk, page: Page) -> list[WeatherDay]:

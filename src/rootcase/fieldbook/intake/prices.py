@@ -11,7 +11,7 @@ from rootcase.fieldbook.intake.grid import Cell, folded
 from rootcase.fieldbook.intake.named import named_id
 from rootcase.fieldbook.intake.property_page import currency
 from rootcase.fieldbook.view import heads
-from rootcase.ground.errors import UnknownUnit
+from rootcase.ground.errors import UnknownUnit, UnreadableValue
 from rootcase.ground.typed import read
 from rootcase.ground.units import convert, convertible, unit_name
 from rootcase.ground.words import say
@@ -60,7 +60,12 @@ def price_book(events: Iterable[Event]) -> PriceBook:
 
 def _per_unit(cell: Cell, unit: str) -> tuple[float, str]:
     """An amount and what it is for: a square or cubic metre, a visit, a tree, an hour."""
-    found = read(cell.text)
+    try:
+        found = read(cell.text)
+    except UnreadableValue as error:
+        if error.right != say("typed.right"):
+            raise
+        found = None
     if found is None or found.value is None or found.unit or found.sign != "=" or found.value < 0:
         raise Refused(say("intake.no_amount"), value=f'"{cell.text}"', right=say("intake.right_amount"))
     word = folded(unit).removeprefix("per ")

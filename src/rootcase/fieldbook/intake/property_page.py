@@ -34,7 +34,7 @@ def property_facts(page: Page, slot: str, known: PropertyOpened | None) -> Prope
     cells = _cells(page)
     missing = [key for key in _NEEDED if not cells.get(key, (0, Cell("")))[1].text]
     if missing and known is None:
-        raise PageRefused(Fault(page.name, 1, "", ", ".join(missing), say("intake.property_lacks"),
+        raise PageRefused(Fault(page.name, 1, "", "", say("intake.property_lacks", keys=", ".join(missing)),
                                 say("intake.right_property")))
     facts = known or PropertyOpened(slot=slot, name="", latitude_deg=0.0, longitude_deg=0.0, elevation_m=0.0,
                                     time_zone="", currency="", weather_station="", system="metric", invented=False)
