@@ -20,6 +20,7 @@ from rootcase.records.explain import Explanation
 from rootcase.records.report import Author, Casework
 from rootcase.report.pdf.behind import rows_of, short_ids
 from rootcase.report.pdf.report import ReportError, report_pdf
+from rootcase.report.text.naming import remedy_name
 from tests.report.cases import CASES
 from tests.report.fixtures import casework_extreme, casework_fixture, casework_of
 
@@ -93,10 +94,28 @@ def test_every_mark_leads_to_a_row_and_every_row_to_readings() -> None:
 
 
 def test_few_figures_carry_each_its_mark_many_one_for_all() -> None:
-    assert re.search(r"Likely at oak 1 and oak 3: hard soil\. a\d\d a\d\d Likely", pages(plain_report())[0])
+    assert re.search(r"Likely at oak 1 and oak 3: hard soil, a third to two fifths of the growth\. a\d\d a\d\d Likely",
+                     pages(plain_report())[0])
     text = pages(report_pdf(many_trees()))
     assert re.search(r"oak 18 and 15 more alone\. a\d\d Wood-chip", text[0])
     assert any("and 15 more alone." in page for page in text[2:]), "the one mark has its row behind"
+
+
+def test_what_else_was_weighed_names_each_remedy_once_with_its_trees() -> None:
+    text = pages(plain_report())[7].split("What else was weighed")[1].split("The figures, and")[0]
+    for case in casework_fixture().plan.trees:
+        for outcome in case.remedies:
+            drawn = remedy_name(outcome.remedy)[1:]
+            assert drawn in text or any(drawn in page for page in pages(plain_report())[2:7])
+    assert "Compost topdressing" in text
+    assert text.count("ompost topdressing") == 1
+    assert re.search(r"Slow nitrogen .*: oak 3\.", text)
+
+
+def test_this_years_cost_stands_beside_the_ceiling() -> None:
+    text = " ".join(pages(plain_report())[:2])
+    assert ("1,325 USD this year, 2,470 USD over five years. Of it 180 USD go to visits, which the trees share. "
+            "Your ceiling for this year: 4,000 USD.") in text
 
 
 def test_short_ids_tell_readings_apart() -> None:

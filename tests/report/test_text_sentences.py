@@ -7,6 +7,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from rootcase.records.estimate import Estimate
 from rootcase.records.explain import LIMITS, Explanation
 from rootcase.records.prescribe import Dose
 from rootcase.report.text import one_tree, whole_property
@@ -94,3 +95,32 @@ def test_months_are_those_of_the_property() -> None:
     assert dose_text(dose, "metric", southern=True).endswith("November to March")
     autumn = Dose(10.0, season="autumn")
     assert dose_text(autumn, "us", southern=True) == dose_text(autumn, "us"), "autumn is autumn in both halves"
+
+
+def test_causes_that_differ_are_told_a_sentence_each_three_at_most() -> None:
+    def caused(name: str, chance: float) -> Explanation:
+        losses = np.zeros((len(LIMITS), 100))
+        losses[LIMITS.index(name)] = np.where(np.arange(100) < 100 * chance, 0.3, 0.0)
+        losses[LIMITS.index("air" if name != "air" else "salt")] = 0.1
+        return replace(casework_fixture().explanations[0], limit_draws=losses, weights=np.full(100, 0.01),
+                       conditioned=None)
+
+    behind = [case for case in tree_cases(casework_fixture()) if case.behind]
+    told = (("water", 0.9), ("water", 0.6), ("strength", 0.9), ("nutrition", 0.9), ("salt", 0.9))
+    cases = tuple(replace(case, explanation=caused(*cause)) for case, cause in zip(behind, told, strict=True))
+    assert whole_property.causes(cases) == (
+        "Likely too little water at oak 1, maybe at oak 3. Likely hard soil at maple 4. "
+        "Likely a soil short of food, or food locked up at maple 5.")
+    assert len(whole_property.headline(cases)) == 1
+    shared = tuple(replace(case, explanation=caused("water", 0.9)) for case in behind)
+    assert whole_property.causes(shared) == ""
+    assert whole_property.headline(shared)[1] == "Likely it is too little water."
+
+
+def test_a_rest_below_nothing_is_not_said_to_be_next_to_nothing() -> None:
+    case = tree_cases(casework_fixture())[0]
+    assert case.explanation
+    points = Estimate(-20.0, -20.0, -40.0, 1.0, -30.0, -10.0)
+    text = one_tree.unexplained(replace(case, explanation=replace(case.explanation, unexplained_points=points)))
+    assert text
+    assert text.text.startswith("Nothing beside the soil seems to hold it back.")

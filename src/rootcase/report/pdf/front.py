@@ -27,7 +27,8 @@ def first_page(cases: tuple[TreeCase, ...], casework: Casework, ledger: Ledger) 
         ("if_nothing", whole_property.if_nothing(cases)), ("not_known", whole_property.not_known(cases, casework)),
     ]
     return {
-        "headline": whole_property.headline(cases), "sure": whole_property.sureness(cases),
+        "headline": whole_property.headline(cases), "causes": whole_property.causes(cases),
+        "sure": whole_property.sureness(cases),
         "caption": say("report.first.caption"), "caption_marks": ledger.marks(["property/shares"]),
         "blocks": [{"title": say(f"report.heading.{name}"), "dotted": name == "not_known",
                     "lines": lines(statements, ledger)} for name, statements in blocks],

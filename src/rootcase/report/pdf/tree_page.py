@@ -15,7 +15,7 @@ from rootcase.report.text.beside import beside, stop
 from rootcase.report.text.cases import TreeCase
 from rootcase.report.text.figures import listed, money, percent, sentence
 from rootcase.report.text.gains import why
-from rootcase.report.text.naming import place_name, remedy_name, species_of
+from rootcase.report.text.naming import names, place_name, remedy_name, species_of
 from rootcase.report.text.statements import Statement, of_tree
 
 Page = dict[str, Any]
@@ -62,10 +62,27 @@ def others_table(cases: list[TreeCase], ledger: Ledger) -> Page:
 
 
 def weighed_table(cases: list[TreeCase]) -> Page:
-    """Return every remedy that no tree's page draws, tree by tree, so that none is silently absent."""
-    rows = [{"tree": sentence(case.tree.label), "remedies": _other_remedies(case)} for case in cases]
-    return {"title": say("report.heading.weighed"), "rows": [row for row in rows if row["remedies"]],
-            "heads": [say("report.column.tree"), say("report.column.weighed")]}
+    """Return every remedy that no tree's page draws, so that none is silently absent.
+
+    Remedies with the same reasons at the same trees share a row.
+    """
+    lagging = [case for case in cases if case.prescription]
+    reasons: dict[str, dict[str, list[str]]] = {}
+    for case in lagging:
+        for outcome in _not_drawn(case):
+            reasons.setdefault(remedy_name(outcome.remedy), {}).setdefault(why(outcome), []).append(case.tree.label)
+    rows: dict[tuple[str, ...], list[str]] = {}
+    for remedy, by_reason in reasons.items():
+        told = tuple(say("report.remedy.at", why=reason, trees=_all_or(labels, len(lagging)))
+                     for reason, labels in by_reason.items())
+        rows.setdefault(told, []).append(remedy)
+    return {"title": say("report.heading.weighed"),
+            "heads": [say("report.column.remedy"), say("report.column.weighed")],
+            "rows": [{"remedies": sentence(listed(remedies)), "whys": list(told)} for told, remedies in rows.items()]}
+
+
+def _all_or(labels: list[str], count: int) -> str:
+    return say("report.remedy.all_trees") if len(labels) == count > 1 else names(labels)
 
 
 def _marked(rows: list[bars.Row], ledger: Ledger) -> list[bars.Row]:
@@ -104,14 +121,8 @@ def _remedy_rows(case: TreeCase, casework: Casework, ledger: Ledger) -> list[bar
     return _marked(rows, ledger)
 
 
-def _other_remedies(case: TreeCase) -> list[str]:
-    """The remedies that are not drawn, by verdict and reason."""
-    plan = case.prescription
-    if plan is None:
+def _not_drawn(case: TreeCase) -> list[RemedyOutcome]:
+    if case.prescription is None:
         return []
-    drawn = {outcome.remedy for outcome in _drawn(plan)}
-    groups: dict[str, list[str]] = {}
-    for outcome in plan.remedies:
-        if outcome.remedy not in drawn:
-            groups.setdefault(why(outcome), []).append(remedy_name(outcome.remedy))
-    return [say("report.remedy.others", why=reason, remedies=listed(members)) for reason, members in groups.items()]
+    drawn = {outcome.remedy for outcome in _drawn(case.prescription)}
+    return [outcome for outcome in case.prescription.remedies if outcome.remedy not in drawn]

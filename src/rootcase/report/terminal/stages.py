@@ -10,13 +10,13 @@ from rootcase.ground.words import say
 from rootcase.records.compare import Comparison, MeasureLine, TreeComparison
 from rootcase.records.explain import Explanation
 from rootcase.records.observe import PropertyRecord, Reading
-from rootcase.records.prescribe import Plan, TreePrescription
+from rootcase.records.prescribe import Plan, RemedyOutcome
 from rootcase.report.terminal.chart import waterfall
 from rootcase.report.terminal.paper import Paper
 from rootcase.report.text import one_tree
 from rootcase.report.text.beside import beside, stop
 from rootcase.report.text.cases import TreeCase
-from rootcase.report.text.figures import difference, ends, loss, money, percent, sentence
+from rootcase.report.text.figures import difference, ends, listed, loss, money, percent, sentence
 from rootcase.report.text.gains import gain_of, why
 from rootcase.report.text.naming import choice_name, compare_note, kind_name, remedy_name, subjects
 from rootcase.tables.readings import kinds
@@ -89,8 +89,12 @@ def plan_text(record: PropertyRecord, plan: Plan, width: int = 80, colour: bool 
         paper.say(verdict.text if verdict else "", bold=True)
         paper.say(future.text if future else "")
         paper.gap()
-        paper.columns(_remedy_rows(prescription, plan), right=(1, 3), head=True)
+        weighed = [outcome for outcome in prescription.remedies if _stands_alone(outcome)]
+        paper.columns(_remedy_rows(weighed, plan), right=(1, 3), head=True)
+        for line in _together([outcome for outcome in prescription.remedies if not _stands_alone(outcome)]):
+            paper.item("·", line)
     paper.heading(say("report.cost.total"), money(plan.total_cost, plan.currency))
+    paper.say(say("terminal.first_year", first=money(plan.first_year_cost, plan.currency)))
     paper.say(say("terminal.shared", shared=money(plan.shared_cost, plan.currency)))
     if plan.budget is not None:
         paper.say(say("report.cost.budget", budget=money(plan.budget, plan.currency)))
@@ -147,10 +151,22 @@ def _conditioned(paper: Paper, explanation: Explanation) -> None:
                   interval=interval))
 
 
-def _remedy_rows(prescription: TreePrescription, plan: Plan) -> list[tuple[str, str, str, str, str]]:
+def _stands_alone(outcome: RemedyOutcome) -> bool:
+    """A gain is known, and the remedy has something to cure here."""
+    return outcome.gain_points is not None and outcome.verdict != "no use here"
+
+
+def _remedy_rows(outcomes: Sequence[RemedyOutcome], plan: Plan) -> list[tuple[str, str, str, str, str]]:
     rows = [(say("report.column.remedy"), say("report.column.gain"), "", say("report.column.cost"), "")]
-    for outcome in prescription.remedies:
-        gain = gain_of(outcome)
-        cost = money(outcome.cost, plan.currency)
-        rows.append((sentence(remedy_name(outcome.remedy)), *gain, cost, why(outcome)))
+    for outcome in outcomes:
+        rows.append((sentence(remedy_name(outcome.remedy)), *gain_of(outcome), money(outcome.cost, plan.currency),
+                     why(outcome)))
     return rows
+
+
+def _together(outcomes: Sequence[RemedyOutcome]) -> list[str]:
+    """Remedies with one verdict and one reason on one line."""
+    groups: dict[str, list[str]] = {}
+    for outcome in outcomes:
+        groups.setdefault(why(outcome), []).append(remedy_name(outcome.remedy))
+    return [say("report.remedy.others", why=reason, remedies=listed(members)) for reason, members in groups.items()]

@@ -25,6 +25,7 @@ def summary(casework: Casework, width: int = 80, colour: bool = False) -> str:
         paper.line(say("report.invented"), quiet=True)
     paper.gap()
     paper.say(" ".join(whole_property.headline(cases)), bold=True)
+    paper.say(whole_property.causes(cases))
     paper.say(whole_property.sureness(cases))
     for case in cases:
         if case.needs_page:
@@ -104,6 +105,7 @@ def _plan(paper: Paper, casework: Casework) -> None:
     rows += [(labels[item.tree_id], remedy_name(item.remedy), *change(item.gain_points),
               money(item.cost, plan.currency)) for item in plan.items]
     rows.append((say("report.cost.shared"), "", "", "", money(plan.shared_cost, plan.currency)))
+    rows.append((say("report.cost.first_year"), "", "", "", money(plan.first_year_cost, plan.currency)))
     rows.append((say("report.cost.total"), "", "", "", money(plan.total_cost, plan.currency)))
     paper.columns(rows, right=(2, 4), head=True)
     if plan.budget is not None:

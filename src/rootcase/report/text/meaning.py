@@ -46,8 +46,8 @@ def _cost(casework: Casework) -> str:
     plan = casework.plan
     if not plan.items:
         return say("report.meaning.free")
-    text = say("report.meaning.total", total=money(plan.total_cost, plan.currency),
-               shared=money(plan.shared_cost, plan.currency))
+    text = say("report.meaning.total", first=money(plan.first_year_cost, plan.currency),
+               total=money(plan.total_cost, plan.currency), shared=money(plan.shared_cost, plan.currency))
     if plan.budget is None:
         return text
     return f"{text} {say('report.cost.budget', budget=money(plan.budget, plan.currency))}"

@@ -77,6 +77,8 @@ def unexplained(case: TreeCase) -> Statement | None:
         text = say("report.tree.something_else", interval=between(points.low / 100, points.high / 100))
     elif points.high < 0:
         text = say("report.tree.better_than_soil")
+    elif nearest(points.high / 100) == 0:
+        text = say("report.tree.nothing_else")
     else:
         text = say("report.tree.may_be_else", most=part(points.high / 100))
     if explanation.conditioned and explanation.conditioned.disagree:

@@ -19,6 +19,7 @@ from rootcase.report.text.shares import between, part
 from rootcase.report.text.statements import Statement, of_tree
 
 Cases = tuple[TreeCase, ...]
+_CAUSES_TOLD = 3
 
 
 def headline(cases: Cases) -> list[str]:
@@ -33,7 +34,32 @@ def headline(cases: Cases) -> list[str]:
     form = "one_behind" if len(behind) == 1 else "some_behind"
     finding = say(f"report.property.{form}", behind=sentence(counted(len(behind))), count=counted(len(read)),
                   tree=behind[0].tree.label)
-    return [finding, _common_cause(behind)]
+    return [finding, cause] if (cause := _common_cause(behind)) else [finding]
+
+
+def causes(cases: Cases) -> str:
+    """Return the two or three causes that matter, a sentence each, where the trees do not share one."""
+    behind = _behind(cases)
+    if len(_read(cases)) < 2 or not behind or _common_cause(behind):
+        return ""
+    named: dict[str, dict[str, list[TreeCase]]] = {}
+    for case in behind:
+        if case.explanation and (cause := main_cause(case.explanation)).word != "not known":
+            named.setdefault(cause.name, {}).setdefault(cause.word, []).append(case)
+    most = sorted(named.items(), key=lambda item: -sum(map(len, item[1].values())))[:_CAUSES_TOLD]
+    return " ".join(_cause_at(name, words) for name, words in most)
+
+
+def _cause_at(name: str, words: dict[str, list[TreeCase]]) -> str:
+    """One cause, the trees where it is likely before those where it may be."""
+    cause, sure, may = say(f"report.cause.name.{name}"), words.get("likely", []), words.get("maybe", [])
+    if sure and may:
+        return say("report.property.cause_both", cause=cause, likely=_few(sure), maybe=_few(may))
+    return say(f"report.property.cause_{'likely' if sure else 'maybe'}", cause=cause, trees=_few(sure or may))
+
+
+def _few(cases: list[TreeCase]) -> str:
+    return _labels(cases) if len(cases) <= _CAUSES_TOLD else say("report.property.trees", count=counted(len(cases)))
 
 
 def sureness(cases: Cases) -> str:
@@ -57,7 +83,8 @@ def found(cases: Cases, casework: Casework) -> list[Statement]:
         members = causes[word, name]
         about = tuple(of_tree(c.tree.id, "unexplained" if name in ("", "other") else f"limit.{name}") for c in members)
         cause_name = say(f"report.cause.name.{name}") if name else ""
-        text = say(f"report.found.{word.replace(' ', '_')}", cause=cause_name, trees=_labels(members))
+        text = say(f"report.found.{word.replace(' ', '_')}", cause=cause_name, trees=_labels(members),
+                   takes=_takes(name, members))
         statements.append(Statement(text, about))
     hard = [case for case in _behind(cases) if case.explanation and main_cause(case.explanation).name == "strength"]
     if hard:
@@ -68,6 +95,22 @@ def found(cases: Cases, casework: Casework) -> list[Statement]:
         form = "well_one" if len(well) == 1 else "well"
         statements.append(Statement(say(f"report.found.{form}", trees=sentence(_labels(well))), _shares(well)))
     return statements
+
+
+def _takes(name: str, members: list[TreeCase]) -> str:
+    """How much of the growth a cause takes at these trees, by the best estimates."""
+    points = [_taken(name, case) for case in members]
+    low, high = part(min(points) / 100), part(max(points) / 100)
+    return say("report.found.one_part", part=low) if low == high else say("report.found.parts", low=low, high=high)
+
+
+def _taken(name: str, case: TreeCase) -> float:
+    explanation = case.explanation
+    if explanation is None:
+        return 0.0
+    if name == "other":
+        return explanation.unexplained_points.mean if explanation.unexplained_points else 0.0
+    return next((step.points.mean for step in explanation.limits if step.limit == name), 0.0)
 
 
 def proposed(cases: Cases, casework: Casework) -> list[Statement]:
@@ -160,14 +203,14 @@ def not_known(cases: Cases, casework: Casework) -> list[Statement]:
 
 
 def _common_cause(behind: list[TreeCase]) -> str:
-    """The cause named at half of the trees or more, with the weaker of the two words."""
+    """The cause named at half of the trees or more, with the weaker of the two words; empty where there is none."""
     causes = [main_cause(case.explanation) for case in behind if case.explanation]
     named = Counter(cause.name for cause in causes if cause.word != "not known")
     if not named:
         return say("report.cause.not_known")
     name, count = named.most_common(1)[0]
     if 2 * count < len(behind):
-        return say("report.property.many_causes")
+        return ""
     word = "likely" if all(c.word == "likely" for c in causes if c.name == name) else "maybe"
     where = "all" if count == len(behind) else "most"
     return say(f"report.property.{word}_{where}", cause=say(f"report.cause.name.{name}"), count=counted(count))

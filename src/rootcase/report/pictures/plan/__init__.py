@@ -56,7 +56,7 @@ def draw_plan(record: PropertyRecord, plan: Plan, layout: Layout = "wide") -> Pi
         bottom = max(bottom + 12, foot)
     else:
         bottom = draw_key(canvas, record, plan, left_out, margin, bottom + 26, width - 2 * margin,
-                          2 if layout == "column" else 1)
+                          3 if layout == "column" else 1)
     return canvas.finish(bottom + 8, say("plan.title", property=record.property.name), _alt(record, plan))
 
 

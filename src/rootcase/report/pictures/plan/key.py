@@ -6,9 +6,10 @@ from rootcase.ground.quantity import show
 from rootcase.ground.words import say
 from rootcase.records.observe import PropertyRecord
 from rootcase.records.prescribe import Plan, PlanItem
+from rootcase.report.lettering import wrapped
 from rootcase.report.pictures.plan.ground import treated_ground
-from rootcase.report.pictures.signs import in_both, unknown
-from rootcase.report.svg import Canvas
+from rootcase.report.pictures.signs import unknown
+from rootcase.report.svg import LINE_HEIGHT, Canvas
 from rootcase.report.text.figures import sentence
 from rootcase.report.text.naming import remedy_name
 from rootcase.report.text.wishes import wishes_by_place, wishes_not_asked
@@ -18,19 +19,22 @@ _NAMES = 12
 
 def draw_key(canvas: Canvas, record: PropertyRecord, plan: Plan, left_out: list[str], x: float, y: float,
              width: float, columns: int) -> float:
-    """Draw the key in one column or two; returns where it ends."""
-    wide = (width - 28 * (columns - 1)) / columns
+    """Draw the key in one column, or work, trees and wishes side by side in three; returns where it ends."""
+    gap = 24 if columns > 1 else 0
+    wide = (width - gap * (columns - 1)) / columns
     with canvas.group("key"):
-        foot = _work(canvas, record, plan, x, y, wide)
         if columns == 1:
-            return _unknown(canvas, record, plan, x, _others(canvas, record, plan, left_out, x, foot, wide), wide)
-        foot = _unknown(canvas, record, plan, x, foot, wide)
-        return max(foot, _others(canvas, record, plan, left_out, x + wide + 28, y, wide))
+            y = _trees(canvas, record, plan, left_out, x, _work(canvas, record, plan, x, y, wide), wide)
+            return _unknown(canvas, record, plan, x, _wishes(canvas, record, plan, x, y, wide), wide)
+        second, third = x + wide + gap, x + 2 * (wide + gap)
+        foot = _unknown(canvas, record, plan, x, _work(canvas, record, plan, x, y, wide), wide)
+        return max(foot, _trees(canvas, record, plan, left_out, second, y, wide),
+                   _wishes(canvas, record, plan, third, y, wide))
 
 
-def _others(canvas: Canvas, record: PropertyRecord, plan: Plan, left_out: list[str], x: float, y: float,
-            width: float) -> float:
-    """Trees that are left, the yardstick, the client's wishes, and what found no place on the plan."""
+def _trees(canvas: Canvas, record: PropertyRecord, plan: Plan, left_out: list[str], x: float, y: float,
+           width: float) -> float:
+    """Trees that are left, the yardstick, and what found no place on the plan."""
     labels = {tree.id: tree.label for tree in record.trees}
     working = {item.tree_id for item in plan.items}
     groups = (("left", [labels[t.tree_id] for t in plan.trees if t.tree_id not in working]),
@@ -39,7 +43,6 @@ def _others(canvas: Canvas, record: PropertyRecord, plan: Plan, left_out: list[s
         if names:
             y = _heading(canvas, say(f"plan.{key}"), x, y, width)
             y = canvas.paragraph(x, y, named(names), width, 13, fill="slate") + 8
-    y = _wishes(canvas, record, plan, x, y, width)
     missing = [tree.label for tree in record.trees if tree.east_m is None or tree.north_m is None]
     for key, names in (("not_placed", missing), ("no_room", left_out)):
         if names:
@@ -74,7 +77,7 @@ def _work(canvas: Canvas, record: PropertyRecord, plan: Plan, x: float, y: float
 
 def _amounts(items: list[PlanItem], record: PropertyRecord) -> list[str]:
     system = record.property.system
-    lines = [in_both(sum(item.dose.area_m2 for item in items), "m2", system, "ft2", "m2")]
+    lines = [show(sum(item.dose.area_m2 for item in items), "m2", system)]
     volumes = [item.dose.volume_m3 for item in items if item.dose.volume_m3]
     if volumes:
         lines.append(show(sum(volumes), "m3", system))
@@ -104,6 +107,6 @@ def _unknown(canvas: Canvas, record: PropertyRecord, plan: Plan, x: float, y: fl
         sentences.append(not_asked)
     if not sentences:
         return y
-    tall = 26.0 + 18 * sum(1 + int(len(words) * 6.6 > width) for words in sentences)
+    tall = 22.0 + 13 * LINE_HEIGHT * sum(len(wrapped(words, width - 8, 13, 700)) for words in sentences)
     unknown(canvas, x, y, width, tall, sentences, 13)
     return y + tall + 12
