@@ -144,6 +144,34 @@ def test_measures_keep_their_own_line_and_need_their_companions():
     assert without["crown_dieback"].tree_value == 0.25
 
 
+def measure(kind, *readings):
+    rng = np.random.default_rng(11)
+    return {m.kind: m for m in compared(record_of([*healthy_shoots(rng), *readings])).measures}[kind]
+
+
+def test_leaves_read_out_of_leaf_are_shown_and_not_compared():
+    leaves = [reading(t, "leaf_length", v) for t, v in (("a", 180.0), ("x", 115.0))]
+    assert measure("leaf_length", *leaves, reading("x", "leaf_stage", choice="full")).share is not None
+    falling = measure("leaf_length", *leaves, reading("x", "leaf_stage", choice="falling"))
+    assert (falling.share, falling.note, falling.tree_value) == (None, "other_season", 115.0)
+
+
+@pytest.mark.parametrize(("here", "there"), [(0.0, 40.0), (40.0, 0.0), (0.2, 0.1)])
+def test_a_meter_that_shows_next_to_nothing_gives_no_ratio(here, there):
+    line = measure("leaf_colour_meter", *(reading(t, "leaf_colour_meter", v) for t, v in (("a", there), ("x", here))))
+    assert (line.share, line.note) == (None, "too_small")
+
+
+def test_the_newest_look_is_compared_and_rings_of_the_same_years():
+    old = reading("x", "leaf_length", 60.0, day=date(2012, 7, 3))
+    leaves = [reading(t, "leaf_length", v) for t, v in (("a", 180.0), ("x", 115.0))]
+    assert measure("leaf_length", *leaves, old).tree_value == 115.0
+    rings = [reading(t, "ring_width_by_year", v, growth_year=y)
+             for t, v, y in (("a", 4.0, 2014), ("a", 1.0, 2009), ("x", 2.0, 2014), ("x", 9.0, 2015))]
+    line = measure("ring_width_by_year", *rings)
+    assert (line.tree_value, line.yardstick_value) == (2.0, 4.0)
+
+
 def test_nothing_read_is_nothing_known():
     tree = compared(record_of([]))
     assert tree.share is None

@@ -9,6 +9,7 @@ import numpy as np
 from scipy.special import ndtri
 
 from rootcase.casework.estimate import estimate
+from rootcase.casework.explain.ground import FRESH_DAYS
 from rootcase.records.compare import MeasureLine
 from rootcase.records.observe import PropertyRecord, Reading
 from rootcase.tables.load import table
@@ -16,6 +17,9 @@ from rootcase.tables.readings import kinds
 
 NORMAL = ndtri((np.arange(1000) + 0.5) / 1000)
 """Evenly spaced quantiles of the normal distribution: an interval needs no chance."""
+WIDEST_LOG_SD = 1.0
+"""A ratio whose error passes this factor of e says nothing. JUDGEMENT."""
+IN_LEAF = ("full", "evergreen")
 
 
 def measure_lines(record: PropertyRecord, tree_id: str,
@@ -38,9 +42,10 @@ def measure_lines(record: PropertyRecord, tree_id: str,
 
     Notes
     -----
-    Each side is the mean of its readings with the catalogue's error over the root of their number; the yardstick
-    adds the spread between healthy trees over the root of the trees. A kind that needs a companion reading, was
-    read in another season or stands on one side only is shown and not compared, with the reason.
+    Each side is the mean of its newest readings, and those of the year before them, with the catalogue's error over
+    the root of their number; of growth years those read on both sides. The yardstick adds the spread between healthy
+    trees over the root of the trees. A kind that needs a companion reading, was read out of leaf, is small beside its
+    error or stands on one side only is shown and not compared, with the reason.
 
     References
     ----------
@@ -59,13 +64,24 @@ def measure_lines(record: PropertyRecord, tree_id: str,
         own = _values(record, kind, tree_id)
         theirs = {t: _values(record, kind, t) for t in yardstick_trees}
         theirs = {t: found for t, found in theirs.items() if found}
+        years = {r.growth_year for r in own} & {r.growth_year for found in theirs.values() for r in found}
+        if years:
+            own = _of_years(own, years)
+            theirs = {t: kept for t, found in theirs.items() if (kept := _of_years(found, years))}
         if own or theirs:
             lines.append(_line(record, row, tree_id, own, theirs))
     return tuple(lines)
 
 
 def _values(record: PropertyRecord, kind: str, tree_id: str) -> tuple[Reading, ...]:
-    return tuple(r for r in record.of(tree_id, kind=kind) if r.value is not None)
+    """Readings of the newest look and of the year before it."""
+    found = [r for r in record.of(tree_id, kind=kind) if r.value is not None]
+    newest = max((r.day for r in found), default=None)
+    return tuple(r for r in found if newest is not None and (newest - r.day).days <= FRESH_DAYS)
+
+
+def _of_years(readings: tuple[Reading, ...], years: set[int | None]) -> tuple[Reading, ...]:
+    return tuple(r for r in readings if r.growth_year in years)
 
 
 def _mean(readings: tuple[Reading, ...]) -> float:
@@ -85,6 +101,8 @@ def _line(record: PropertyRecord, row: Mapping[str, Any], tree_id: str, own: tup
     between = float(row["tree_spread"]) / np.sqrt(len(theirs))
     spread = np.sqrt(_error(kind, tree_value, ratio, len(own)) ** 2 + between**2
                      + _error(kind, yardstick_value, ratio, sum(map(len, theirs.values()))) ** 2)
+    if ratio and spread > WIDEST_LOG_SD:
+        return MeasureLine(kind, tree_value, yardstick_value, None, None, "too_small", ids)
     noise = spread * NORMAL
     if ratio:
         share = estimate(tree_value / yardstick_value * np.exp(noise))
@@ -109,6 +127,10 @@ def _why_not(record: PropertyRecord, row: Mapping[str, Any], tree_id: str, own: 
         return "not_read_here"
     if not theirs:
         return "not_read_at_yardstick"
+    if kinds()[str(row["kind"])].season == "leaf_full" and any(
+            r.choice not in IN_LEAF for reading in (*own, *(r for found in theirs.values() for r in found))
+            for r in record.of(reading.of, kind="leaf_stage") if r.visit_id == reading.visit_id and r.choice):
+        return "other_season"
     needed = str(row["companion"] or "")
     if needed:
         for reading in (*own, *(r for found in theirs.values() for r in found)):
