@@ -220,11 +220,25 @@ def test_what_is_typed_is_data() -> None:
     assert 'Hall #sys.inputs "]' in text
 
 
-def test_signs_the_typeface_lacks_are_printed_as_code_points_and_listed() -> None:
-    text = " ".join(pages(report_pdf(not_latin())))
-    assert "U+697D" not in text
-    assert "U+6953 2" in text
-    assert "Signs that this typeface lacks are printed as their code point:" in text
+def test_signs_ours_lacks_are_set_in_the_wide_face() -> None:
+    pdf = report_pdf(not_latin())
+    text = " ".join(pages(pdf))
+    for typed in ("Парк Победы", "楓 2"):
+        assert typed in text
+    assert "printed as their code point" not in text
+    fonts = {str(font.get_object()["/BaseFont"]) for page in opened(pdf).pages
+             for font in page["/Resources"]["/Font"].values()}
+    assert any("RootcaseWide" in font for font in fonts)
+    assert len(pdf) < 4 * len(plain_report()), "a part of the face, not all of it"
+    assert report_pdf(not_latin()) == pdf
+
+
+def test_signs_no_face_draws_are_printed_as_code_points_and_listed() -> None:
+    casework = not_latin()
+    trees = tuple(replace(tree, label=tree.label.replace("楓", "🫠")) for tree in casework.record.trees)
+    text = " ".join(pages(report_pdf(replace(casework, record=replace(casework.record, trees=trees)))))
+    assert "U+1FAE0 2" in text
+    assert "Signs that our typefaces lack are printed as their code point: U+1FAE0" in text
 
 
 def test_nothing_read_is_never_fine() -> None:

@@ -1,4 +1,4 @@
-"""Our one typeface: how wide words are in it, which signs it lacks, and the part of it a picture carries along.
+"""Our typeface and the wide face behind it: how wide words are, which signs both lack, what a picture carries along.
 
 Atkinson Hyperlegible Next 2.001, SIL Open Font Licence 1.1 (fonts/OFL.txt); figures are set at one width.
 """
@@ -15,6 +15,9 @@ from typing import Literal
 
 from fontTools import subset
 from fontTools.ttLib import TTFont
+
+from rootcase.report.wide_face import FAMILY as WIDE_FAMILY
+from rootcase.report.wide_face import wide_advances, wide_part
 
 FAMILY = "Atkinson Hyperlegible Next"
 Weight = Literal[400, 700]
@@ -45,28 +48,44 @@ def width_px(text: str, size: float, weight: Weight = 400) -> float:
     >>> width_px("29 %", 100) == width_px("38 %", 100)
     True
     """
-    advances = _advances(weight)
-    return size * sum(advances[sign] for sign in text)
+    return size * sum(_advance(sign, weight) for sign in text)
+
+
+def _advance(sign: str, weight: Weight) -> float:
+    """Advance in ems; the wide face has one weight and is opened only for what ours lacks."""
+    known = _advances(weight)
+    return known[sign] if sign in known else wide_advances()[sign]
 
 
 def printable(text: str) -> str:
-    """Return the text with every sign our typeface lacks written as its code point.
+    """Return the text with every sign that neither face draws written as its code point.
 
-    >>> printable("oak 4 🌳, Łódź")
-    'oak 4 U+1F333, Łódź'
+    >>> printable("楓 4 🫠, Łódź")
+    '楓 4 U+1FAE0, Łódź'
     """
-    known = _advances(400)
-    return "".join(sign if sign in known else f"U+{ord(sign):04X}" for sign in _composed(text))
+    return "".join(f"U+{ord(sign):04X}" if _lacks(sign) else sign for sign in _composed(text))
 
 
 def lacking(text: str) -> tuple[str, ...]:
-    """Return the signs of a text that our typeface lacks, each once, in order.
+    """Return the signs of a text that neither face draws, each once, in order.
 
-    >>> lacking("楓 4 楓")
-    ('楓',)
+    >>> lacking("楓 🫠 🫠")
+    ('🫠',)
     """
-    known = _advances(400)
-    return tuple(dict.fromkeys(sign for sign in _composed(text) if sign not in known))
+    return tuple(dict.fromkeys(sign for sign in _composed(text) if _lacks(sign)))
+
+
+def wide_signs(text: str) -> str:
+    """Return the signs of a text that only the wide face draws, each once, sorted.
+
+    >>> wide_signs("楓 4 Дуб")
+    'Дбу楓'
+    """
+    return "".join(sorted(sign for sign in set(text) - _advances(400).keys() if sign in wide_advances()))
+
+
+def _lacks(sign: str) -> bool:
+    return sign not in _advances(400) and sign not in wide_advances()
 
 
 def _composed(text: str) -> str:
@@ -103,8 +122,14 @@ def wrapped(text: str, width: float, size: float, weight: Weight = 400, most: in
 
 
 def font_face(weight: Weight, letters: str) -> str:
-    """Return a CSS rule that carries the part of the font these letters need, beside the everyday ones."""
-    return _font_face(weight, "".join(sorted(set(letters) - set(_EVERYDAY))))
+    """Return a CSS rule that carries the part of our font these letters need, beside the everyday ones."""
+    return _font_face(weight, "".join(sorted(set(letters) & _advances(weight).keys() - set(_EVERYDAY))))
+
+
+def wide_font_face(letters: str) -> str:
+    """Return the same of the wide face, empty where ours draws all; its one weight serves both."""
+    signs = wide_signs(letters)
+    return _rule(WIDE_FAMILY, "400 700", TTFont(io.BytesIO(wide_part(signs)), recalcTimestamp=False)) if signs else ""
 
 
 @lru_cache(maxsize=64)
@@ -114,9 +139,13 @@ def _font_face(weight: Weight, rare: str) -> str:
     subsetter = subset.Subsetter(options)
     subsetter.populate(text=_EVERYDAY + rare)
     subsetter.subset(font)
+    return _rule(FAMILY, str(weight), font)
+
+
+def _rule(family: str, weights: str, font: TTFont) -> str:
     font.flavor = "woff2"
     packed = io.BytesIO()
     font.save(packed)
     data = base64.b64encode(packed.getvalue()).decode("ascii")
-    return (f"@font-face{{font-family:'{FAMILY}';font-weight:{weight};"
+    return (f"@font-face{{font-family:'{family}';font-weight:{weights};"
             f"src:url(data:font/woff2;base64,{data}) format('woff2')}}")

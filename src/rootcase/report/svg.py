@@ -8,7 +8,16 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from typing import Literal, TypedDict, Unpack
 
-from rootcase.report.lettering import FAMILY, Weight, font_face, printable, width_px, wrapped
+from rootcase.report.lettering import (
+    FAMILY,
+    WIDE_FAMILY,
+    Weight,
+    font_face,
+    printable,
+    wide_font_face,
+    width_px,
+    wrapped,
+)
 from rootcase.report.palette import PAPER, TEXT_CONTRAST, contrast
 
 Anchor = Literal["start", "middle", "end"]
@@ -72,6 +81,7 @@ class Picture:
     def svg(self) -> bytes:
         """SVG that stands alone: it carries the part of the font it needs."""
         faces = "".join(font_face(weight, letters) for weight, letters in self.letters)
+        faces += wide_font_face("".join(letters for _, letters in self.letters))
         return self.bare.replace(b"<defs", f"<style>{faces}</style><defs".encode(), 1)
 
 
@@ -201,7 +211,7 @@ class Canvas:
             "xmlns": "http://www.w3.org/2000/svg", "viewBox": f"0 0 {show(self.width)} {show(height)}",
             "width": show(self.width), "height": show(height), "role": "img",
             "aria-labelledby": f"{self.name}-title {self.name}-alt",
-            "font-family": f"'{FAMILY}',Verdana,sans-serif", "style": "font-feature-settings:'tnum'"})
+            "font-family": f"'{FAMILY}','{WIDE_FAMILY}',Verdana,sans-serif", "style": "font-feature-settings:'tnum'"})
         for tag, key, words in (("title", "title", title), ("desc", "alt", alt)):
             ET.SubElement(root, tag, {"id": f"{self.name}-{key}"}).text = words
         ET.SubElement(root, "defs").extend(self._defs.values())

@@ -1,10 +1,14 @@
 """The canvas lets go of a picture only when its labels can be read."""
 
+import base64
+import io
+import re
 import xml.etree.ElementTree as ET
 
 import pytest
+from fontTools.ttLib import TTFont
 
-from rootcase.report.lettering import fitted, lacking, printable, width_px, wrapped
+from rootcase.report.lettering import fitted, lacking, printable, wide_signs, width_px, wrapped
 from rootcase.report.palette import PAPER, contrast
 from rootcase.report.svg import Canvas, LayoutError
 
@@ -56,11 +60,31 @@ def test_words_typed_by_people_are_data() -> None:
     assert "<script>x</script> & oak" in [e.text for e in root.iter("{http://www.w3.org/2000/svg}text")]
 
 
-def test_signs_we_lack_are_printed_as_code_points() -> None:
-    assert printable("楓 4\tŁódź 🌳") == "U+6953 4 Łódź U+1F333"
+def test_signs_no_face_draws_are_printed_as_code_points() -> None:
+    assert printable("楓 4\tŁódź 🫠") == "楓 4 Łódź U+1FAE0"
     assert printable("e\u0301") == "é"
-    assert lacking("楓 4 楓 🌳") == ("楓", "🌳")
-    assert width_px(printable("🌳"), 14) > 0
+    assert lacking("楓 4 🫠 🫠") == ("🫠",)
+    assert printable("a\u200bb\ufe0f") == "aU+200BbU+FE0F", "signs without a shape are named, not swallowed"
+
+
+def test_what_ours_lacks_comes_from_the_wide_face_and_travels_with_the_picture() -> None:
+    assert wide_signs("Łódź oak 4") == ""
+    assert wide_signs("Дуб 楓 שלום") == "".join(sorted("Дуб楓שלום"))
+    assert width_px("Д楓", 14, 700) == 14 * 1.5
+    canvas = Canvas("test", 400)
+    canvas.text(20, 40, "Дуб 4", 14, weight=700)
+    face = ET.fromstring(canvas.finish(100, "a", "b").svg).find("{http://www.w3.org/2000/svg}style")
+    assert face is not None
+    assert face.text
+    data = re.findall(r"base64,([^)]+)\)", face.text)[-1]
+    font = TTFont(io.BytesIO(base64.b64decode(data)))
+    assert set(font.getBestCmap()) == {ord(sign) for sign in "Дуб"}
+    assert font["name"].getDebugName(1) == "Rootcase Wide", "a part may not bear the reserved name"
+    assert "SIL Open Font License" in font["name"].getDebugName(13)
+    assert len(data) < 20_000
+    plain = Canvas("test", 400)
+    plain.text(20, 40, "oak 4", 14)
+    assert b"Rootcase Wide';font-weight" not in plain.finish(100, "a", "b").svg
 
 
 def test_figures_are_all_of_one_width() -> None:

@@ -6,6 +6,8 @@ import json
 from dataclasses import replace
 from datetime import UTC, datetime, time
 from importlib.resources import files
+from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import Any, cast
 
 import typst
@@ -13,7 +15,7 @@ import typst
 from rootcase.ground.dates import show_date
 from rootcase.ground.words import say
 from rootcase.records.report import Casework
-from rootcase.report.lettering import fitted, printable
+from rootcase.report.lettering import FAMILY, WIDE_FAMILY, fitted, printable, wide_part, wide_signs
 from rootcase.report.pdf import behind
 from rootcase.report.pdf.front import first_page, second_page
 from rootcase.report.pdf.ledger import Ledger, results_of
@@ -45,9 +47,12 @@ def report_pdf(casework: Casework) -> bytes:
     inputs["main.typ"] = inputs.pop("report.typ")
     inputs |= pictures | {"document.json": json.dumps(document, ensure_ascii=False).encode()}
     made = datetime.combine(casework.made_on, time(12), UTC)
-    pdf, warnings = cast(Any, typst).compile_with_warnings(
-        inputs, format="pdf", pdf_standards=_STANDARD, ignore_system_fonts=True,
-        font_paths=[str(files("rootcase.report").joinpath("fonts"))], timestamp=int(made.timestamp()))
+    with TemporaryDirectory(prefix="rootcase-") as folder:
+        if wide := document["wide"]:
+            Path(folder, "wide.ttf").write_bytes(wide_part(wide))
+        pdf, warnings = cast(Any, typst).compile_with_warnings(
+            inputs, format="pdf", pdf_standards=_STANDARD, ignore_system_fonts=True,
+            font_paths=[str(files("rootcase.report").joinpath("fonts")), folder], timestamp=int(made.timestamp()))
     if warnings:
         raise ReportError("; ".join(str(warning) for warning in warnings))
     return bytes(pdf)
@@ -89,7 +94,11 @@ def _document(casework: Casework) -> tuple[Any, dict[str, bytes]]:
         plan = draw_plan(record, casework.plan, "column")
         document["second"]["plan"] = _placed(pictures, "plan", plan)
     document["behind"] = _behind(casework, ledger)
-    return _printed(document), pictures
+    printed = _printed(document)
+    shown = json.dumps(printed, ensure_ascii=False) + b"".join(pictures.values()).decode()
+    printed["wide"] = wide_signs(shown)
+    printed["fonts"] = [FAMILY, WIDE_FAMILY] if printed["wide"] else [FAMILY]
+    return printed, pictures
 
 
 def _shares(pictures: dict[str, bytes], casework: Casework) -> dict[str, Any]:
@@ -128,7 +137,7 @@ def _heads(*columns: str) -> list[str]:
 
 
 def _printed(value: Any) -> Any:
-    """The document with every sign the typeface lacks written as its code point."""
+    """The document with every sign that no face of ours draws written as its code point."""
     if isinstance(value, dict):
         return {key: _printed(part) for key, part in value.items()}
     if isinstance(value, list):
