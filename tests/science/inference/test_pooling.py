@@ -117,3 +117,27 @@ def test_nothing_to_pool_is_refused():
                    *(getattr(data, f) for f in list(data.__slots__)[4:]))
     with pytest.raises(OutOfRange, match="at least one length above 0 mm"):
         pooled_log_shares(empty, PRIORS, 10, np.random.default_rng(1))
+
+
+@pytest.mark.property
+def test_draws_are_the_posterior_by_the_closed_formula():
+    """With every spread fixed the draws must have the mean and width of a normal law conditioned by hand."""
+    fixed = PoolingPriors(0.32, 0.24, 1e9, (0.2, 0.0), (0.2, 0.0), (0.1, 0.0), 0.5, 0.3, 0.5, (0.5, 0.0))
+    data = property_of(np.array([0.3]), np.random.default_rng(3), healthy=1, shoots=2, years=1)
+    draws = pooled_log_shares(data, fixed, 40000, np.random.default_rng(4)).log_share[1]
+    means = data.log_length.reshape(2, 2).mean(axis=1)
+    own, noise = 0.5**2 + 0.3**2 + 0.5**2 + 0.5**2, (0.32**2 + 0.24**2) / 2 + 0.1**2
+    both = 0.5**2 + 0.2**2  # the group's level and the year fall on both trees
+    total = np.array([[both + 0.2**2 + noise, both], [both, both + own + noise]])
+    gain = np.linalg.solve(total, [0.0, own])
+    assert draws.mean() == pytest.approx(gain @ (means - np.log(400.0)), abs=0.02)
+    assert draws.std() == pytest.approx(np.sqrt(own - gain @ [0.0, own]), rel=0.02)
+
+
+@pytest.mark.property
+def test_many_trees_leave_many_spreads_to_draw_from():
+    rng = np.random.default_rng(5)
+    crowd = property_of(np.exp(rng.normal(-1.0, 0.6, 60)), rng, healthy=4, shoots=8)
+    spreads, times = np.unique(pooled_log_shares(crowd, PRIORS, 1000, rng).tree_sd, return_counts=True)
+    assert len(spreads) > 50
+    assert times.max() < 200

@@ -2,19 +2,23 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
 import numpy.typing as npt
+from scipy.linalg import cho_factor, cho_solve, solve_triangular
 
 from rootcase.ground.errors import OutOfRange
 
 Floats = npt.NDArray[np.float64]
 Integers = npt.NDArray[np.int64]
 
-PROPOSALS = 400
-"""Variance components tried; their weights come from the data."""
+PROPOSALS = (100, 100, 400)
+"""Variance components tried, round after round; their weights come from the data, the last round's are kept."""
+BEST = 5
+"""One in so many of a round tells where the next one looks, twice as wide as they stand."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -147,31 +151,77 @@ class _Spread:
 
 
 @dataclass(frozen=True, slots=True)
-class _Proposal:
-    """One set of variance components: how well it fits, and what conditioning on the data needs."""
+class _Model:
+    """What all proposals share."""
 
-    log_likelihood: float
-    prior_sd: Floats
-    noise_root: Floats
-    gain: Floats
+    data: Shoots
+    cells: _Cells
+    design: Floats
+    blocks: list[slice]
+    prior_mean: Floats
+    spread: _Spread
+    priors: PoolingPriors
+    alike: tuple[Floats, ...]
+    """Covariance of the tree-year means by a block of unit size; of the groups with their own sizes."""
+
+    def sizes(self, proposal: int) -> tuple[float, ...]:
+        """Standard deviation of each block after the groups."""
+        spread, priors = self.spread, self.priors
+        return (spread.year[proposal], spread.tree[proposal], priors.species, priors.genus, priors.place,
+                spread.compared_tree[proposal], spread.tree_year[proposal])
+
+    def noise(self, proposal: int) -> Floats:
+        """Covariance of what is left of the tree-year means."""
+        cells, spread = self.cells, self.spread
+        same_tree = cells.tree[:, None] == cells.tree[None, :]
+        shared = (spread.between[proposal] / cells.shoots_of_tree[cells.tree]
+                  + self.data.tree_extra_sd[cells.tree] ** 2)
+        return np.asarray(np.diag(spread.within[proposal] / cells.count) + same_tree * shared[:, None])
+
+    def total(self, proposal: int) -> Floats:
+        """Covariance of the tree-year means, all taken together."""
+        groups, *rest = self.alike
+        return self.noise(proposal) + groups + sum(
+            (size**2 * alike for size, alike in zip(self.sizes(proposal), rest, strict=True)), np.zeros(()))
+
+    def log_likelihood(self, proposal: int) -> float:
+        root = np.linalg.cholesky(self.total(proposal))
+        white = solve_triangular(root, self.cells.mean - self.design @ self.prior_mean, lower=True)
+        return float(-0.5 * white @ white - np.log(np.diag(root)).sum())
+
+    def effects(self, proposal: int, draws: int, rng: np.random.Generator) -> Floats:
+        """Draws of all effects (effects, draws): a joint draw conditioned on the tree-year means."""
+        sd = np.empty(self.design.shape[1])
+        sd[self.blocks[0]] = self.data.group_prior_log_sd
+        for block, size in zip(self.blocks[1:], self.sizes(proposal), strict=True):
+            sd[block] = size
+        effects = self.prior_mean[:, None] + sd[:, None] * rng.standard_normal((sd.size, draws))
+        noise = np.linalg.cholesky(self.noise(proposal))
+        imagined = self.design @ effects + noise @ rng.standard_normal((len(noise), draws))
+        missed = cho_solve(cho_factor(self.total(proposal), lower=True), self.cells.mean[:, None] - imagined)
+        conditioned: Floats = effects + (self.design * sd**2).T @ missed
+        return conditioned
 
 
-def _condition(data: Shoots, cells: _Cells, design: Floats, blocks: list[slice], residual: Floats, spread: _Spread,
-               priors: PoolingPriors, h: int) -> _Proposal:
-    sd = np.empty(design.shape[1])
-    sd[blocks[0]] = data.group_prior_log_sd
-    for block, size in zip(blocks[1:], (spread.year[h], spread.tree[h], priors.species, priors.genus, priors.place,
-                                        spread.compared_tree[h], spread.tree_year[h]), strict=True):
-        sd[block] = size
-    same_tree = cells.tree[:, None] == cells.tree[None, :]
-    shared = spread.between[h] / cells.shoots_of_tree[cells.tree] + data.tree_extra_sd[cells.tree] ** 2
-    noise = np.diag(spread.within[h] / cells.count) + same_tree * shared[:, None]
-    scaled = design * sd
-    total = scaled @ scaled.T + noise
-    root = np.linalg.cholesky(total)
-    white = np.linalg.solve(root, residual)
-    return _Proposal(float(-0.5 * white @ white - np.log(np.diag(root)).sum()), sd, np.linalg.cholesky(noise),
-                     np.linalg.solve(total, scaled * sd).T)
+def _spreads(data: Shoots, cells: _Cells, priors: PoolingPriors, model_of: Callable[[_Spread], _Model],
+             rng: np.random.Generator) -> tuple[_Spread, Floats]:
+    """Proposed variance components and the log weight of each.
+
+    Many trees know the spreads far better than the priors do, and of draws from the priors next to none would count.
+    """
+    drawn = (priors.tree, priors.year, priors.tree_year, priors.compared_tree)
+    centre, width = np.zeros(len(drawn)), np.ones(len(drawn))
+    for number in PROPOSALS:
+        within, between = _within_components(data, cells, priors, number, rng)
+        z = centre + width * rng.standard_normal((number, len(drawn)))
+        spread = _Spread(within, between, *(
+            size * np.exp(log_sd * z[:, at]) for at, (size, log_sd) in enumerate(drawn)))
+        model = model_of(spread)
+        fit = np.array([model.log_likelihood(h) for h in range(number)]) - 0.5 * (z**2).sum(axis=1)
+        log_weight = fit + 0.5 * (((z - centre) / width) ** 2).sum(axis=1)
+        best = z[np.argsort(-fit, kind="stable")[:number // BEST]]
+        centre, width = best.mean(axis=0), 2.0 * best.std(axis=0)
+    return spread, log_weight
 
 
 def pooled_log_shares(data: Shoots, priors: PoolingPriors, draws: int, rng: np.random.Generator) -> Pooled:
@@ -196,13 +246,15 @@ def pooled_log_shares(data: Shoots, priors: PoolingPriors, draws: int, rng: np.r
     -----
     y = group mean + year + healthy tree, or + (species + genus + place + own) of a compared tree, + tree-year +
     shoot + shoot-year; every term normal on the log scale. Years are crossed with trees, so a dry year falls on
-    both sides. The spread within trees comes from sums of squares; the other standard deviations are drawn from
-    their priors and weighted by the marginal likelihood of the tree-year means, then effects are drawn by
-    conditioning a joint draw on the data. The year effects are not forced to sum to zero: they share the group
+    both sides. The spread within trees comes from sums of squares; the other standard deviations are drawn where
+    prior and data put them and weighted by prior times marginal likelihood of the tree-year means, then effects are
+    drawn by conditioning a joint draw on the data. The year effects are not forced to sum to zero: they share the group
     mean's level, which cancels in the share.
 
     References
     ----------
+    Cappe, Guillin, Marin and Robert 2004, Population Monte Carlo, J. Comput. Graph. Stat. 13:907-929 (memory), for
+    the rounds of proposals;
     Gelman and Hill 2007, Data Analysis Using Regression and Multilevel/Hierarchical Models, ch. 12-13 (memory);
     Rasmussen and Williams 2006, Gaussian Processes for Machine Learning, Eq. 2.25-2.26 for the conditioning (memory).
 
@@ -225,24 +277,23 @@ def pooled_log_shares(data: Shoots, priors: PoolingPriors, draws: int, rng: np.r
     design, blocks = _design(data, cells)
     prior_mean = np.zeros(design.shape[1])
     prior_mean[blocks[0]] = data.group_prior_log_mean
-    within, between = _within_components(data, cells, priors, PROPOSALS, rng)
-    spread = _Spread(within, between, *(
-        size * np.exp(log_sd * rng.standard_normal(PROPOSALS))
-        for size, log_sd in (priors.tree, priors.year, priors.tree_year, priors.compared_tree)))
-    residual = cells.mean - design @ prior_mean
-    proposals = [_condition(data, cells, design, blocks, residual, spread, priors, h) for h in range(PROPOSALS)]
-    chosen = _resample(np.array([p.log_likelihood for p in proposals]), draws, rng)
+    parts = [design[:, blocks[0]] * data.group_prior_log_sd, *(design[:, block] for block in blocks[1:])]
+    alike = tuple(part @ part.T for part in parts)
+
+    def model_of(spread: _Spread) -> _Model:
+        return _Model(data, cells, design, blocks, prior_mean, spread, priors, alike)
+
+    spread, log_weight = _spreads(data, cells, priors, model_of, rng)
+    model, chosen = model_of(spread), _resample(log_weight, draws, rng)
     effects = np.empty((design.shape[1], draws))
-    for j, h in enumerate(chosen):
-        effect = prior_mean + proposals[h].prior_sd * rng.standard_normal(prior_mean.size)
-        imagined = design @ effect + proposals[h].noise_root @ rng.standard_normal(cells.mean.size)
-        effects[:, j] = effect + proposals[h].gain @ (cells.mean - imagined)
+    for h in np.unique(chosen):
+        effects[:, chosen == h] = model.effects(int(h), int((chosen == h).sum()), rng)
     own = (effects[blocks[3]][data.tree_species] + effects[blocks[4]][data.tree_genus]
            + effects[blocks[5]][data.tree_place] + effects[blocks[6]])
     own[data.tree_is_yardstick] = np.nan
     of_year = np.full((data.tree_group.size, data.years, draws), np.nan)
     of_year[cells.tree, cells.year] = own[cells.tree] + effects[blocks[7]]
-    return Pooled(own, of_year, effects[blocks[0]], effects[blocks[1]], np.sqrt(within + between)[chosen],
+    return Pooled(own, of_year, effects[blocks[0]], effects[blocks[1]], np.sqrt(spread.within + spread.between)[chosen],
                   spread.tree[chosen])
 
 
