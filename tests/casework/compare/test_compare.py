@@ -9,6 +9,7 @@ import pytest
 from rootcase.casework.compare.compare import compare
 from rootcase.casework.compare.shoots import growth_prior, shoots_of
 from rootcase.records.observe import Place, Property, PropertyRecord, Reading, Tree, Visit, Yardstick
+from rootcase.tables.load import table
 
 GROUND = Property("p", "practice", "invented green", 47.0, 8.0, 400.0, "Europe/Zurich", "CHF", "", "metric", True)
 DAY = date(2015, 11, 5)
@@ -95,6 +96,26 @@ def test_without_a_healthy_tree_the_growth_class_stands_in_and_says_so():
     assert "no_yardstick" in alone.notes
     assert np.log(alone.share.high / alone.share.low) > 2 * np.log(beside.share.high / beside.share.low)
     assert np.exp(growth_prior("Ginkgo biloba")[0]) <= 450.0 == np.exp(growth_prior("no such kind")[0]).round(6)
+
+
+def test_a_synonym_is_its_kind_and_a_genus_what_most_of_it_is():
+    assert growth_prior("Ginkgo sp.") == growth_prior("Ginkgo biloba")
+    synonym = next(row for row in table("species").rows if row["synonym"])
+    assert growth_prior(synonym["synonym"]) == growth_prior(synonym["botanical_name"])
+
+
+@pytest.mark.property
+def test_trees_of_no_told_kind_are_not_one_kind():
+    """Pooled as one kind, nine poor ones would drag a tenth down."""
+    rng = np.random.default_rng(12)
+    readings = [*healthy_shoots(rng), *shoots("x", 400.0, rng, number=1, years=(2015,)),
+                *(r for n in range(9) for r in shoots(f"p{n}", 40.0, rng))]
+    trees = ("x", *(f"p{n}" for n in range(9)))
+    record = record_of(readings, compared=trees)
+    spread_out = replace(record, trees=tuple(replace(t, place_id=t.id) for t in record.trees),
+                         places=tuple(Place(t.id, "p", t.id, "lawn") for t in record.trees))
+    untold = replace(spread_out, readings=tuple(r for r in spread_out.readings if r.kind != "species"))
+    assert compared(untold).share.median > 1.1 * compared(spread_out).share.median
 
 
 def test_few_healthy_trees_and_other_positions_are_named():

@@ -9,6 +9,7 @@ import numpy.typing as npt
 
 from rootcase.casework.compare.measures import measure_lines
 from rootcase.casework.compare.shoots import Gathered, gather
+from rootcase.casework.draws import stream
 from rootcase.casework.estimate import estimate
 from rootcase.records.compare import Comparison, ShootYear, TreeComparison
 from rootcase.records.estimate import Estimate
@@ -61,7 +62,7 @@ def compare(record: PropertyRecord, today: date, *, draws: int, seed: int) -> Co
     ()
     """
     gathered = gather(record)
-    rng = np.random.default_rng([seed, *b"compare"])
+    rng = stream(seed, "compare")
     pooled = None if gathered.arrays is None else pooled_log_shares(gathered.arrays, pooling_priors(), draws, rng)
     trees = tuple(_tree(record, tree, i, gathered, pooled, seed)
                   for i, tree in enumerate(gathered.trees) if tree.id not in gathered.yardstick_trees)
@@ -121,7 +122,7 @@ def _tree(record: PropertyRecord, tree: Tree, i: int, gathered: Gathered, pooled
     read = pooled is not None and any(s.length_mm for s in own)
     log_share = pooled.log_share[i] if read and pooled is not None else None
     level = pooled.group_log_mean[gathered.groups.index(group)] if pooled is not None else None
-    rng = np.random.default_rng([seed, *tree.label.encode()])
+    rng = stream(seed, "compare", tree.id)
     return TreeComparison(
         tree_id=tree.id,
         yardstick_id=record.compared_with.get(tree.id) if healthy_read else None,

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from statistics import mode
 
 import numpy as np
 
+from rootcase.casework.species import known_as
 from rootcase.ground.dates import last_finished_season, season_year
 from rootcase.records.observe import PropertyRecord, Reading, Tree
 from rootcase.science.inference.pooling import Shoots
@@ -136,7 +138,7 @@ def growth_prior(species: str) -> tuple[float, float]:
 
     Parameters
     ----------
-    species : botanical name; one that is not in the table of species counts as of the medium class.
+    species : botanical name or synonym; of a kind the table of species lacks its genus counts, else the medium class.
 
     Returns
     -------
@@ -159,8 +161,9 @@ def growth_prior(species: str) -> tuple[float, float]:
     >>> round(float(np.exp(growth_prior("no such kind")[0])))
     450
     """
-    listed = {row["botanical_name"]: row["growth_class"] for row in table("species").rows}
-    row = table("compare/growth_prior").row(growth_class=listed.get(species, "medium"))
+    listed = known_as(species)
+    growth_class = mode(str(row["growth_class"]) for row in listed) if listed else "medium"
+    row = table("compare/growth_prior").row(growth_class=growth_class)
     return float(np.log(row["typical_mm"])), float(row["log_sd"])
 
 
@@ -181,7 +184,8 @@ def gather(record: PropertyRecord) -> Gathered:
 
     Notes
     -----
-    A tree without a yardstick is grouped by its species, so that its growth class stands in.
+    A tree without a yardstick is grouped by its species, so that its growth class stands in; one whose kind nobody
+    told stands alone.
 
     References
     ----------
@@ -199,8 +203,8 @@ def gather(record: PropertyRecord) -> Gathered:
     compared = [t for t in record.trees if t.id not in yardstick_of]
     healthy = [t for t in record.trees if t.id in yardstick_of]
     trees = tuple(healthy + compared)
-    group_of = {t.id: yardstick_of.get(t.id) or record.compared_with.get(t.id) or f"species {species_of(record, t.id)}"
-                for t in trees}
+    group_of = {t.id: yardstick_of.get(t.id) or record.compared_with.get(t.id)
+                or f"species {species_of(record, t.id) or t.id}" for t in trees}
     groups = tuple(sorted(set(group_of.values())))
     readings = {t.id: shoots_of(record, t.id) for t in trees}
     years = tuple(sorted({s.year for found in readings.values() for s in found if s.length_mm}))
@@ -219,6 +223,7 @@ def _arrays(record: PropertyRecord, trees: tuple[Tree, ...], readings: Mapping[s
     if not rows:
         return None
     species = [species_of(record, t.id) for t in trees]
+    kinds = [name or t.id for t, name in zip(trees, species, strict=True)]
     spread = {row["name"]: float(row["size"]) for row in table("compare/pooling").rows}
     shoot_names = sorted({(i, shoot) for i, _, shoot, _ in rows})
     priors = [growth_prior(next(s for t, s in zip(trees, species, strict=True) if group_of[t.id] == g)) for g in groups]
@@ -228,7 +233,7 @@ def _arrays(record: PropertyRecord, trees: tuple[Tree, ...], readings: Mapping[s
         shoot=np.array([shoot_names.index((row[0], row[2])) for row in rows]),
         tree_group=np.array([groups.index(group_of[t.id]) for t in trees]),
         tree_is_yardstick=np.array([t.id in healthy for t in trees]),
-        tree_species=_numbered(species), tree_genus=_numbered([s.split(" ")[0] for s in species]),
+        tree_species=_numbered(kinds), tree_genus=_numbered([kind.split(" ")[0] for kind in kinds]),
         tree_place=_numbered([t.place_id for t in trees]),
         tree_extra_sd=np.array([spread["position"] * (t.id in differs) for t in trees]),
         group_prior_log_mean=np.array([prior[0] for prior in priors]),

@@ -13,10 +13,10 @@ from rootcase.casework.draws import FloatArray
 from rootcase.casework.explain.book import Book
 from rootcase.casework.explain.errors import assumed, centre, figure, floor_sd, read_sd, spread
 from rootcase.casework.explain.ground import M_PER_MM, Ground
+from rootcase.casework.species import known_as
 from rootcase.ground.dates import last_finished_season
 from rootcase.science.tree.fixed import fixed
 from rootcase.science.tree.site import lock_up_risk, salt_tolerance
-from rootcase.tables.load import Row, table
 from rootcase.tables.readings import kinds
 
 SPRING_WINDOW_DAYS = {"fixed": 45, "free": 100}
@@ -179,7 +179,5 @@ def _species(ground: Ground, book: Book) -> dict[str, Any]:
 
 def _kind(name: str) -> dict[str, str] | None:
     """Tolerances of a species; of most of its genus where only that is known; None where the table has neither."""
-    rows = table("species").rows
-    same: list[Row] = [row for row in rows if name in (row["botanical_name"], row["synonym"])]
-    same = same or [row for row in rows if name.split(" ")[0] == row["genus"]]
+    same = known_as(name)
     return {column: mode(str(row[column]) for row in same) for column in UNKNOWN_SPECIES} if same else None
