@@ -156,11 +156,27 @@ def test_tags_title_language_and_alternative_text() -> None:
     assert all(figures)
 
 
+def every_font(pdf: bytes) -> set[str]:
+    """Fonts of the pages and of the pictures on them."""
+    reader = opened(pdf)
+    objects = (reader.get_object(number) for number in range(1, len(reader.xref_objStm) + len(reader.xref[0])))
+    return {str(each["/BaseFont"]) for each in objects if isinstance(each, dict) and "/BaseFont" in each}
+
+
 def test_only_our_typeface_is_in_it() -> None:
-    fonts = {str(font.get_object()["/BaseFont"]) for page in opened(plain_report()).pages
-             for font in page["/Resources"]["/Font"].values()}
+    fonts = every_font(plain_report())
     assert fonts
     assert all("AtkinsonHyperlegibleNext" in font for font in fonts)
+
+
+def test_numbers_stay_behind_a_name_that_runs_from_right_to_left() -> None:
+    pdf = report_pdf(casework_of((replace(CASES[2], label="אלון 3"),)))
+    words = subprocess.run(["pdftotext", "-bbox", "-f", "1", "-l", "1", "-", "-"], input=pdf, capture_output=True,
+                           check=True).stdout.decode()
+    placed = re.findall(r'xMin="([\d.]+)" yMin="([\d.]+)"[^>]*>([^<]+)</word>', words)
+    name = next(i for i, (_, _, word) in enumerate(placed) if "\u05d0" in word or "\u05df" in word)
+    number = next(place for place in placed[name:] if place[2].startswith("3"))
+    assert float(number[0]) > float(placed[name][0])
 
 
 def test_paper_follows_the_property() -> None:
@@ -226,9 +242,9 @@ def test_signs_ours_lacks_are_set_in_the_wide_face() -> None:
     for typed in ("Парк Победы", "楓 2"):
         assert typed in text
     assert "printed as their code point" not in text
-    fonts = {str(font.get_object()["/BaseFont"]) for page in opened(pdf).pages
-             for font in page["/Resources"]["/Font"].values()}
+    fonts = every_font(pdf)
     assert any("RootcaseWide" in font for font in fonts)
+    assert all("AtkinsonHyperlegibleNext" in font or "RootcaseWide" in font for font in fonts), "in pictures too"
     assert len(pdf) < 4 * len(plain_report()), "a part of the face, not all of it"
     assert report_pdf(not_latin()) == pdf
 

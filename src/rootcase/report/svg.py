@@ -6,6 +6,7 @@ import xml.etree.ElementTree as ET
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
+from itertools import groupby
 from typing import Literal, TypedDict, Unpack
 
 from rootcase.report.lettering import (
@@ -15,6 +16,7 @@ from rootcase.report.lettering import (
     font_face,
     printable,
     wide_font_face,
+    wide_signs,
     width_px,
     wrapped,
 )
@@ -98,6 +100,22 @@ def show(value: float) -> str:
 def path_through(points: Iterable[Point], closed: bool = False) -> str:
     """Path data of straight lines through points."""
     return "M" + "L".join(f"{show(x)} {show(y)}" for x, y in points) + ("Z" if closed else "")
+
+
+def _write(element: ET.Element, words: str, left: float, size: float, weight: Weight) -> None:
+    """Put words into a label, each run in the face that draws it.
+
+    Runs of two faces are placed one by one: a typesetter left to join them takes a third face for the whole.
+    """
+    wide = set(wide_signs(words))
+    if not wide:
+        element.text = words
+        return
+    for is_wide, signs in groupby(words, wide.__contains__):
+        run = "".join(signs)
+        place = {"x": show(left), "text-anchor": "start"} | ({"font-family": f"'{WIDE_FAMILY}'"} if is_wide else {})
+        ET.SubElement(element, "tspan", place).text = run
+        left += width_px(run, size, weight)
 
 
 class Canvas:
@@ -188,7 +206,7 @@ class Canvas:
             self.rect(left - 4, y - size * 0.92, length + 8, size * 1.28, fill="paper", name="plate")
         element = self._draw("text", {"x": show(x), "y": show(y), "font-size": show(size), "font-weight": str(weight),
                                       "text-anchor": anchor}, {"fill": fill, **({"name": name} if name else {})})
-        element.text = words
+        _write(element, words, left, size, weight)
         return left + length
 
     def lines(self, x: float, y: float, lines: Sequence[str], size: float = 14, *, weight: Weight = 400,
@@ -211,7 +229,7 @@ class Canvas:
             "xmlns": "http://www.w3.org/2000/svg", "viewBox": f"0 0 {show(self.width)} {show(height)}",
             "width": show(self.width), "height": show(height), "role": "img",
             "aria-labelledby": f"{self.name}-title {self.name}-alt",
-            "font-family": f"'{FAMILY}','{WIDE_FAMILY}',Verdana,sans-serif", "style": "font-feature-settings:'tnum'"})
+            "font-family": f"'{FAMILY}',Verdana,sans-serif", "style": "font-feature-settings:'tnum'"})
         for tag, key, words in (("title", "title", title), ("desc", "alt", alt)):
             ET.SubElement(root, tag, {"id": f"{self.name}-{key}"}).text = words
         ET.SubElement(root, "defs").extend(self._defs.values())

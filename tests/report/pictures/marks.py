@@ -39,4 +39,4 @@ def points(element: ET.Element) -> list[tuple[float, float]]:
 
 
 def texts(root: ET.Element) -> list[str]:
-    return [e.text or "" for e in root.iter(f"{_SVG}text")]
+    return ["".join(e.itertext()) for e in root.iter(f"{_SVG}text")]
