@@ -189,6 +189,22 @@ def test_a_sick_tree_on_sound_soil_is_not_treated_but_looked_at():
 
 
 @pytest.mark.property
+def test_few_draws_are_taken_as_their_weights_say():
+    """Three draws that carry all weight, none of them among the first, must be the ones that are run."""
+    ground, seen, explanations = _explained(Frozen(FIELD + LAWN + WOOD), SHARES, N)
+    heavy = np.zeros(N)
+    heavy[[150, 170, 190]] = 1.0 / 3.0
+    told = (replace(explanations[0], weights=heavy), explanations[1])
+
+    def mulch(draws):
+        plan = prescribe(ground, seen, told, weather(), PRICES, today=DAY, draws=draws, seed=1, threads=1)
+        return outcome(plan, "t-field", "mulch").gain_points
+
+    assert np.isfinite(mulch(60).mean)
+    assert mulch(60).mean == pytest.approx(mulch(120).mean, abs=3.0)
+
+
+@pytest.mark.property
 def test_another_tree_changes_no_gain():
     both, one = planned(), planned(shares=SHARES[:1])
     for here, there in zip(tree(both, "t-field").remedies, tree(one, "t-field").remedies, strict=True):

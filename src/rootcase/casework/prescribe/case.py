@@ -6,6 +6,7 @@ from dataclasses import dataclass, fields, replace
 from functools import partial
 
 import numpy as np
+import numpy.typing as npt
 
 from rootcase.casework.draws import FloatArray, observed_share, stream
 from rootcase.casework.explain.explain import tree_of
@@ -25,6 +26,7 @@ from rootcase.science.tree.lanes import lanes_of
 from rootcase.science.tree.site import COVERS, Site
 
 Covers = dict[str, float]
+Indices = npt.NDArray[np.int64]
 LITTLE = 0.02
 """Share of the ground under which a cover counts as not there. JUDGEMENT."""
 TRADE_RULES = ("newly_planted", "drains_badly")
@@ -62,7 +64,6 @@ class Case:
     explanation: Explanation
     ground: Ground
     treatments: tuple[Treatment, ...]
-    weights: FloatArray
     root_zone_m2: float
     allowed_share: float
     ph: float
@@ -99,8 +100,8 @@ def case_of(record: PropertyRecord, explanation: Explanation, compared: TreeComp
 
     Notes
     -----
-    The explanation's inputs are drawn again from its own seed and the first draws taken, with their conditioned
-    weights. Doses are for the ground over the roots as it will be in five years.
+    The explanation's inputs are drawn again from its own seed and so many of them taken as their conditioned weights
+    say. Doses are for the ground over the roots as it will be in five years.
 
     References
     ----------
@@ -108,19 +109,28 @@ def case_of(record: PropertyRecord, explanation: Explanation, compared: TreeComp
 
     Examples
     --------
-    >>> case_of.__name__
-    'case_of'
+    >>> from rootcase.ground.errors import Missing
+    >>> from rootcase.records.observe import Property
+    >>> owner = Property("p", "practice", "green", 47.0, 8.0, 400.0, "Europe/Zurich", "CHF", "", "metric", True)
+    >>> nobody = PropertyRecord(owner, (), (), (), (), (), (), (), {})
+    >>> from types import SimpleNamespace
+    >>> unknown = SimpleNamespace(tree_id="t")
+    >>> try:
+    ...     case_of(nobody, unknown, None, None, PriceBook("CHF", ()), draws=1, seed=1, threads=1)
+    ... except Missing as missing:
+    ...     print(missing.what)
+    there is no such tree
     """
     tree = tree_of(record, explanation.tree_id)
     southern = record.property.latitude_deg < 0
     inputs = tree_inputs(record, tree, draws=explanation.draws, seed=explanation.seed)
     few = min(draws, explanation.draws)
-    today = State(first_draws(inputs.tree, few), inputs.parameters.first(few))
-    weights = explanation.weights[:few] / explanation.weights[:few].sum()
+    picked = by_weight(explanation.weights, few)
+    today = State(draws_at(inputs.tree, picked), inputs.parameters.at(picked))
     ground = ground_of(record, [tree])
     wishes = wishes_of(ground)
     worked = worked_share(wishes)
-    covers = {cover: float(weights @ np.broadcast_to(getattr(today.site, cover), few)) for cover in COVERS}
+    covers = {cover: float(np.mean(getattr(today.site, cover))) for cover in COVERS}
     barred = {r.code: barred_by(r, wishes, worked, covers["turf"], covers["bare"]) for r in remedies()}
     allowed = {code: Worked() if reason else worked for code, reason in barred.items()}
     days, _ = growth_weather(weather, (explanation.growth_years[-1],), record.property.latitude_deg,
@@ -129,18 +139,18 @@ def case_of(record: PropertyRecord, explanation: Explanation, compared: TreeComp
              for r in remedies() if r.in_model}
     seen = observed_share(compared.log_share_draws, explanation.draws, stream(explanation.seed, "observed", tree.id))
     gains = outlook(growth_ahead(today, plans, days, threads),
-                    (explanation.share_draws if seen is None else seen)[:few])
+                    explanation.share_draws[picked] if seen is None else seen[:few])
     zone_m2 = _root_zone_m2(plans["nothing"][-1])
     clay = float(np.median(today.site.clay))
-    middle = partial(_middle, today.site, weights)
-    case = Case(tree, explanation, ground, (), weights, zone_m2,
+    middle = partial(_middle, today.site)
+    case = Case(tree, explanation, ground, (), zone_m2,
                 1.0 - covers["paved"] - covers["turf"] * (1.0 - worked.turf), middle("ph"), middle("ece_ds_m"),
                 middle("years_since_planting"))
     treatments = []
     for remedy in remedies():
         dose = dose_of(remedy, zone_m2, covers, allowed[remedy.code], clay)
         each = gains.get(remedy.code)
-        mean = 0.0 if each is None else float(weights @ each.gain.mean(axis=0))
+        mean = 0.0 if each is None else float(each.gain.mean())
         reason = barred[remedy.code] or _law_of_the_trade(remedy, case, today.site)
         part = not reason and remedy.ground in ("open", "turf") and worked.turf < 1.0 and covers["turf"] > LITTLE
         treatments.append(Treatment(remedy, dose, cost_of(remedy, dose, book), each, mean, reason, part,
@@ -148,13 +158,47 @@ def case_of(record: PropertyRecord, explanation: Explanation, compared: TreeComp
     return replace(case, treatments=tuple(treatments))
 
 
-def first_draws(site: Site, draws: int) -> Site:
-    """The site of the first few draws.
+def by_weight(weights: FloatArray, draws: int) -> Indices:
+    """Which draws stand for all of them, each as often as its weight says.
+
+    Parameters
+    ----------
+    weights : (n,) weights, >= 0, some above. [-]
+    draws : how many are taken, above 0.
+
+    Returns
+    -------
+    (draws,) indices, rising; of equal weights those evenly spaced.
+
+    Raises
+    ------
+    Nothing.
+
+    Notes
+    -----
+    Evenly spaced points on the sum of weights, so that no chance enters.
+
+    References
+    ----------
+    Systematic resampling: Kitagawa 1996, Monte Carlo filter and smoother, J. Comput. Graph. Stat. 5:1-25 (memory).
+
+    Examples
+    --------
+    >>> by_weight(np.array([0.0, 1.0, 1.0, 2.0]), 4).tolist()
+    [1, 2, 3, 3]
+    """
+    points = (np.arange(draws) + 0.5) / draws * weights.sum()
+    picked: Indices = np.minimum(np.searchsorted(np.cumsum(weights), points), weights.size - 1)
+    return picked
+
+
+def draws_at(site: Site, picked: Indices) -> Site:
+    """The site of some of its draws.
 
     Parameters
     ----------
     site : n draws.
-    draws : how many, up to n.
+    picked : indices of draws, each below n, also several times.
 
     Returns
     -------
@@ -177,11 +221,11 @@ def first_draws(site: Site, draws: int) -> Site:
     >>> site = Site(sand=0.4, clay=np.array([0.2, 0.3]), organic_matter_pct=2.0, litter=1.0, ece_ds_m=0.4, sar=1.0,
     ...             ph=6.5, trunk_diameter_m=0.2, crown_radius_m=3.0, salt_threshold_ds_m=2.0, salt_slope_pct=14.0,
     ...             lock_up_per_ph=0.03)
-    >>> first_draws(site, 1).clay.tolist(), first_draws(site, 1).sand
-    ([0.2], 0.4)
+    >>> draws_at(site, np.array([1, 1])).clay.tolist(), draws_at(site, np.array([0])).sand
+    ([0.3, 0.3], 0.4)
     """
     def cut(value: object) -> object:
-        return value[:draws] if isinstance(value, np.ndarray) and value.ndim else value
+        return value[picked] if isinstance(value, np.ndarray) and value.ndim else value
 
     kept = {field.name: cut(getattr(site, field.name)) for field in fields(Site)}
     kept["cone_resistance_mpa"] = tuple(cut(mpa) for mpa in site.cone_resistance_mpa)
@@ -194,8 +238,8 @@ def _years_ahead(code: str, today: State, worked: Worked, rng: np.random.Generat
     return tuple(state_of(code, today, year, rates, worked, southern=southern) for year in range(1, YEARS + 1))
 
 
-def _middle(site: Site, weights: FloatArray, name: str) -> float:
-    return float(np.median(np.broadcast_to(getattr(site, name), weights.size)))
+def _middle(site: Site, name: str) -> float:
+    return float(np.median(getattr(site, name)))
 
 
 def _root_zone_m2(state: State) -> float:

@@ -82,15 +82,15 @@ def prescribe(record: PropertyRecord, comparison: Comparison, explanations: Sequ
     judged = {(case.tree.id, each.remedy.code): _judge(case, each) for case in cases for each in case.treatments}
     for case in cases:
         judged |= _earns_its_money(case, judged)
-    options = [(case, each) for case in cases for each in case.treatments
+    options = [(at, case, each) for at, case in enumerate(cases) for each in case.treatments
                if each.cost is not None and each.outlook is not None and each.remedy.code != "nothing"
                and judged[case.tree.id, each.remedy.code][0] == "possible"]
     budget = budget_of(record)
     programme = best_programme(
-        [Option(cases.index(case), POINTS * each.mean_gain * case.root_zone_m2, each.first_year_cost,
-                _visits(each, "1")) for case, each in options],
+        [Option(at, POINTS * each.mean_gain * case.root_zone_m2, each.first_year_cost, _visits(each, "1"))
+         for at, case, each in options],
         visit_cost=visit_cost(price_book), minimum_charge=price_book.minimum_charge, budget=budget)
-    taken = [options[at] for at in programme.chosen]
+    taken = [options[at][1:] for at in programme.chosen]
     chosen = {case.tree.id: each.remedy.code for case, each in taken}
     southern = record.property.latitude_deg < 0
     trees = tuple(_prescription(case, chosen.get(case.tree.id), judged, today, southern) for case in cases)
@@ -157,21 +157,21 @@ def _outcome(case: Case, each: Treatment, verdict: RemedyVerdict, reason: str) -
     remedy = each.remedy
     return RemedyOutcome(
         remedy=remedy.code, dose=each.dose, cost=each.cost,
-        gain_points=None if gain is None else estimate(POINTS * gain.gain.mean(axis=0), case.weights),
-        yearly_points=() if gain is None else tuple(float(points) for points in POINTS * gain.gain @ case.weights),
+        gain_points=None if gain is None else estimate(POINTS * gain.gain.mean(axis=0)),
+        yearly_points=() if gain is None else tuple(float(points) for points in POINTS * gain.gain.mean(axis=1)),
         evidence=remedy.evidence_without_need if verdict == "no use here" else remedy.evidence, verdict=verdict,
         reason=reason, cautions=remedy.cautions)
 
 
 def _by_year(case: Case, code: str) -> tuple[Estimate, ...]:
     each = case.of(code).outlook
-    return () if each is None else tuple(estimate(share, case.weights) for share in each.share)
+    return () if each is None else tuple(estimate(share) for share in each.share)
 
 
 def _plan(record: PropertyRecord, book: PriceBook, programme: Programme, taken: list[tuple[Case, Treatment]],
           trees: tuple[TreePrescription, ...], budget: float | None, today: date, draws: int, seed: int) -> Plan:
     items = tuple(PlanItem(case.tree.id, each.remedy.code, each.dose, each.cost,
-                           estimate(POINTS * each.outlook.gain.mean(axis=0), case.weights))
+                           estimate(POINTS * each.outlook.gain.mean(axis=0)))
                   for case, each in taken
                   if each.dose is not None and each.cost is not None and each.outlook is not None)
     visits = {visit for _, each in taken for visit in _visits(each)}

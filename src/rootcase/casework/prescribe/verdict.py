@@ -194,7 +194,7 @@ def _settles_in(case: Case) -> bool:
     takes, alone = _takes(case), case.of("nothing").outlook
     if alone is None or max(LIMITS, key=lambda limit: takes[limit]) != "establishment":
         return False
-    by_year = alone.share @ case.weights
+    by_year = alone.share.mean(axis=1)
     return bool(by_year[-1] - by_year[0] >= LEAST_GAIN)
 
 

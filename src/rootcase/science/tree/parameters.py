@@ -7,6 +7,7 @@ from dataclasses import dataclass, fields
 from typing import Any
 
 import numpy as np
+import numpy.typing as npt
 from scipy.special import ndtr, ndtri
 
 from rootcase.ground.errors import require_range
@@ -51,7 +52,11 @@ class Parameters:
 
     def first(self, draws: int) -> Parameters:
         """The first few draws."""
-        return Parameters(**{field.name: getattr(self, field.name)[:draws] for field in fields(self)})
+        return self.at(np.arange(draws))
+
+    def at(self, picked: npt.NDArray[np.int64]) -> Parameters:
+        """The draws of these indices."""
+        return Parameters(**{field.name: getattr(self, field.name)[picked] for field in fields(self)})
 
 
 def draw_parameters(draws: int, rng: np.random.Generator) -> Parameters:
