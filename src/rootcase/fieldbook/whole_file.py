@@ -1,19 +1,24 @@
-"""A file is written whole or not at all: what stood there stays until the new one is complete."""
+"""Files are written whole or not at all: what stood there stays until every new one is complete."""
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from pathlib import Path
 
 
-def write_whole(path: Path, data: bytes) -> None:
-    """Write a file and the folders above it; where that fails nothing is left half written."""
-    unfinished = path.with_name(path.name + ".part")
+def write_whole(files: Mapping[Path, bytes]) -> None:
+    """Write files and the folders above them; where that fails nothing is left half written."""
+    unfinished = {path: path.with_name(path.name + ".part") for path in files}
+    path = Path()
     try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-        unfinished.write_bytes(data)
-        unfinished.replace(path)
+        for path, data in files.items():
+            path.parent.mkdir(parents=True, exist_ok=True)
+            unfinished[path].write_bytes(data)
+        for path, part in unfinished.items():
+            part.replace(path)
     except OSError as error:
-        if unfinished.is_file():
-            unfinished.unlink()
+        for part in unfinished.values():
+            if part.is_file():
+                part.unlink()
         error.filename = str(path)  # a full disk does not tell which file it was
         raise

@@ -101,3 +101,31 @@ def test_a_series_has_every_day_once_and_counts_what_is_missing(numbers: set[int
     assert all(later - earlier == timedelta(days=1) for earlier, later in zip(held.days, held.days[1:], strict=False))
     missing = sum(int(line.split()[0]) for line in gaps(held)[:-1])
     assert missing == len(held.days) - len(days) == sum(math.isnan(rain) for rain in held.rain_mm)
+
+
+@pytest.mark.parametrize(("first", "second", "day"), [
+    ("4/12/2015", "4/13/2015", date(2015, 4, 12)), ("12/4/2015", "13/4/2015", date(2015, 4, 12))])
+def test_one_day_that_can_only_be_read_one_way_tells_how_a_file_writes_all(tmp_path: Path, first: str, second: str,
+                                                                           day: date) -> None:
+    days, faults = read_weather(read_csv(write(tmp_path / "w.csv", "date,tmin,tmax,rain", f"{first},1,9,0",
+                                               f"{second},1,9,0")))
+    assert ([each.day for each in days], faults) == ([day, day + timedelta(days=1)], ())
+
+
+def test_a_file_whose_days_contradict_each_other_is_refused(tmp_path: Path) -> None:
+    with pytest.raises(FileError, match="w, row 2, date: this date can be"):
+        read_weather(read_csv(write(tmp_path / "w.csv", "date,tmin,tmax,rain", "4/5/2015,1,9,0", "4/13/2015,1,9,0",
+                                    "14/4/2015,1,9,0")))
+
+
+def test_what_weather_services_write_is_understood(tmp_path: Path) -> None:
+    days, faults = read_weather(read_csv(write(
+        tmp_path / "w.csv", "DATE,TMAX (F),TMIN (F),PRCP (in),AWND", "2015-05-01,59,41,T,2", "2015-05-02,M,41,M,NaN")))
+    assert faults == ()
+    assert [(d.t_max_c, d.rain_mm, d.wind_m_s) for d in days] == [(15.0, 0.0, 2.0), (None, None, None)]
+
+
+def test_a_trace_is_of_rain_alone_and_the_way_out_is_the_weather_s_own(tmp_path: Path) -> None:
+    _, faults = read_weather(read_csv(write(tmp_path / "w.csv", "date,tmin,tmax,rain", "2015-05-01,T,9,wet")))
+    assert [(f.column, f.right) for f in faults] == [
+        (name, "write a number, T for a trace of rain, or leave the cell empty") for name in ("tmin", "rain")]

@@ -35,8 +35,7 @@ def write_rejects(source: Path, pages: Iterable[Page], bad_rows: Mapping[str, Ma
     if source.is_dir():
         files = {f"{name}.csv": _csv(rows) for name, rows in tables.items()}
         place = _free(wanted or base, files)
-        for name, data in files.items():
-            write_whole(place / name, data)
+        write_whole({place / name: data for name, data in files.items()})
         return place
     if wanted:
         base = wanted / base.name if wanted.is_dir() else wanted.with_suffix(source.suffix)
@@ -45,7 +44,7 @@ def write_rejects(source: Path, pages: Iterable[Page], bad_rows: Mapping[str, Ma
     else:
         data = _workbook(tables)
     place = _free(base, data)
-    write_whole(place, data)
+    write_whole({place: data})
     return place
 
 

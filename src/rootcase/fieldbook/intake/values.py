@@ -8,7 +8,7 @@ from datetime import date
 from rootcase.fieldbook.intake.faults import Refused
 from rootcase.fieldbook.intake.grid import Cell, folded
 from rootcase.ground import typed
-from rootcase.ground.dates import read_date
+from rootcase.ground.dates import Order, read_date
 from rootcase.ground.errors import TypedError
 from rootcase.ground.typed import Limits, Typed
 from rootcase.ground.units import unit_label, unit_name
@@ -86,11 +86,11 @@ def read_length_m(cell: Cell, unit: str, system: System, *, small: bool = False)
     return round(length.value, 9)
 
 
-def read_day(cell: Cell) -> date:
+def read_day(cell: Cell, order: Order | None = None) -> date:
     """The day of a cell; a number is what a spreadsheet makes of a date when it loses its form."""
     if cell.form == "number" or cell.text.isdigit():
         raise Refused(say("intake.date_as_number"), value=cell.text, right=say("dates.right"))
-    return read_date(cell.text)
+    return read_date(cell.text, order)
 
 
 def _number(kind: ReadingKind, cell: Cell, unit: str, day: date | None) -> Value | None:

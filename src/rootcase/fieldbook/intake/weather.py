@@ -16,13 +16,14 @@ from rootcase.fieldbook.intake.grid import Cell, Page, Row, folded, read_csv
 from rootcase.fieldbook.intake.values import read_day
 from rootcase.fieldbook.store import Store
 from rootcase.fieldbook.store.store import WeatherDay
-from rootcase.ground.dates import show_date
-from rootcase.ground.errors import RootcaseError
+from rootcase.ground.dates import Order, read_date, show_date
+from rootcase.ground.errors import RootcaseError, UnreadableValue
 from rootcase.ground.typed import read
 from rootcase.ground.words import say
 from rootcase.records.observe import Weather
 
 _DAY = timedelta(days=1)
+_ORDERS: tuple[Order, ...] = ("month_first", "day_first")
 
 # Unit a column is stored in, and what a day anywhere can have (the earth's extremes, rounded out: JUDGEMENT).
 _COLUMNS = {"t_min_c": ("degC", -90.0, 60.0), "t_max_c": ("degC", -90.0, 60.0), "t_dew_c": ("degC", -95.0, 40.0),
@@ -65,8 +66,10 @@ def read_weather(page: Page, source: str = "") -> tuple[list[WeatherDay], tuple[
                                 say("intake.right_weather")))
     days: list[WeatherDay] = []
     faults: list[Fault] = []
+    at = names.index("day")
+    order = _order([row.cells[at].text for row in page.rows])
     for row in page.rows:
-        day = _day(page, row, names.index("day"))
+        day = _day(page, row, at, order)
         if days and day <= days[-1].day:
             raise PageRefused(Fault(page.name, row.number, "", show_date(day),
                                     say("intake.days_out_of_order", before=show_date(days[-1].day)),
@@ -77,9 +80,23 @@ def read_weather(page: Page, source: str = "") -> tuple[list[WeatherDay], tuple[
     return days, tuple(faults)
 
 
-def _day(page: Page, row: Row, at: int) -> date:
+def _order(texts: Sequence[str]) -> Order | None:
+    """Which of 1/13 and 13/1 a file writes: where only one of them fits every day, that one."""
+    fitting: list[Order] = [order for order in _ORDERS if all(_is_date(text, order) for text in texts)]
+    return fitting[0] if len(fitting) == 1 else None
+
+
+def _is_date(text: str, order: Order) -> bool:
     try:
-        return read_day(row.cells[at])
+        read_date(text, order)
+    except UnreadableValue:
+        return False
+    return True
+
+
+def _day(page: Page, row: Row, at: int, order: Order | None) -> date:
+    try:
+        return read_day(row.cells[at], order)
     except RootcaseError as error:
         fault = Fault(page.name, row.number, page.header[at], error.value, error.what, error.right)
         raise PageRefused(fault) from None
@@ -158,12 +175,22 @@ def _column_words() -> dict[str, str]:
 
 
 def _figure(name: str, unit: str, cell: Cell) -> float | None:
-    """One figure in its stored unit, or None for no reading."""
+    """One figure in its stored unit, or None for no reading.
+
+    T is a trace of rain, less than can be measured, and M a missing figure, as weather services write them (memory).
+    """
     stored, low, high = _COLUMNS[name]
+    if cell.text in say("intake.weather_missing").split():
+        return None
+    if name == "rain_mm" and cell.text == say("intake.weather_trace"):
+        return 0.0
     if unit == stored and _PLAIN.fullmatch(cell.text):
         value: float | None = float(cell.text) + 0.0
     else:
-        found = read(cell.text)
+        try:
+            found = read(cell.text)
+        except UnreadableValue as error:
+            raise Refused(error.what, value=error.value, right=say("intake.right_figure")) from None
         if found is None or found.nothing:
             return None
         value = found.to(stored, unit).value
