@@ -52,7 +52,7 @@ def test_what_is_taken_back_leaves_the_view_and_the_same_sheet_does_not_bring_it
         assert book.record(result.property_id).of(record.trees[0].id, kind="dbh") == ()
         book.import_sheet(tmp_path / "in")
         assert len(book.record(result.property_id).readings) == len(record.readings) - 1
-        with pytest.raises(Missing, match="corrected or taken back already"):
+        with pytest.raises(Missing, match="this reading has been taken back"):
             book.take_back(dbh.id, "again")
 
 
@@ -84,3 +84,23 @@ def test_a_fieldbook_is_still_there_when_it_is_opened_again(tmp_path: Path) -> N
     with open_book(tmp_path / "deep" / "f.sqlite") as book:
         assert [p.name for p in book.properties()] == ["Alder Bank"]
         assert book.record(result.property_id) == record
+
+
+def test_a_reading_is_found_by_the_end_of_its_id_as_the_report_prints_it(tmp_path: Path) -> None:
+    with open_book(tmp_path / "f.sqlite") as book:
+        result = book.import_sheet(write_sheet(tmp_path / "in", PAGES))
+        record = book.record(result.property_id)
+        dbh, = record.of(record.trees[0].id, kind="dbh")
+        with pytest.raises(Missing, match="its last five signs are enough"):
+            book.correct(dbh.id[-4:], "18", "slip")
+        newer = book.correct(dbh.id[-5:], "18", "slip")
+        with pytest.raises(Missing, match=f"the newest is {newer}"):
+            book.correct(dbh.id[-5:], "19", "slip")
+
+
+def test_an_end_that_two_readings_share_is_asked_about(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("rootcase.fieldbook.fieldbook._SIGNS", 0)
+    with open_book(tmp_path / "f.sqlite") as book:
+        book.import_sheet(write_sheet(tmp_path / "in", PAGES))
+        with pytest.raises(Missing, match="several readings end so; give more of the id"):
+            book.take_back("", "why")

@@ -48,7 +48,7 @@ def stand_in(folder: Path) -> Path:
     (folder / "src" / "rootcase" / "cli").mkdir(parents=True)
     for package in ("", "cli/"):
         (folder / "src" / "rootcase" / f"{package}__init__.py").touch()
-    (folder / "src" / "rootcase" / "cli" / "main.py").write_text(PROGRAM)
+    (folder / "src" / "rootcase" / "cli" / "__main__.py").write_text(PROGRAM)
     shutil.copy2(CHECKOUT / "run", folder / "run")
     return folder
 

@@ -7,7 +7,16 @@ from pathlib import Path
 
 import click
 
-from rootcase.cli.options import fieldbook_option, json_option, make_run, open_book, out, property_option, run_options
+from rootcase.cli.options import (
+    fieldbook_option,
+    json_option,
+    make_run,
+    open_book,
+    out,
+    property_option,
+    run_options,
+    screen,
+)
 from rootcase.ground.words import say
 
 
@@ -27,4 +36,4 @@ def compare(fieldbook_path: Path | None, property_name: str | None, as_json: boo
     with open_book(fieldbook_path) as fieldbook:
         record = read_property(fieldbook, property_name)
     comparison = compare_property(record, run)
-    out(stage_json(comparison) if as_json else comparison_text(record, comparison))
+    out(stage_json(comparison) if as_json else comparison_text(record, comparison, *screen()))

@@ -8,8 +8,8 @@ from tempfile import TemporaryDirectory, gettempdir
 
 import click
 
-from rootcase.cli.options import make_run, open_book, out
-from rootcase.cli.report import write_files
+from rootcase.cli.options import make_run, open_book, out, screen
+from rootcase.fieldbook.whole_file import write_whole
 from rootcase.ground.words import say
 
 
@@ -24,15 +24,16 @@ def demo(folder: Path | None, threads: int) -> None:
     from rootcase.services.report import report_files
 
     run = make_run(DAY, 1000, SEED, threads)
-    with TemporaryDirectory(prefix="rootcase-") as temporary, open_book(Path(temporary) / "demo.sqlite") as fieldbook:
-        out(import_text(import_demo(fieldbook, Path(temporary) / "rejects")))
+    with TemporaryDirectory(prefix="rootcase-") as temporary, open_book(
+            Path(temporary) / "demo.sqlite", make=True) as fieldbook:
+        out(import_text(import_demo(fieldbook, Path(temporary) / "rejects"), *screen()))
         casework = prescribe_property(fieldbook, find_property(fieldbook, None), run)
     run.progress("draw", 0, 1)
     files = report_files(casework)
     run.progress("draw", 1, 1)
     folder = folder or _default_folder()
-    write_files(folder, files)
-    out(summary(casework))
+    write_whole({folder / name: data for name, data in files.items()})
+    out(summary(casework, *screen()))
     out(say("cli.report_written", folder=folder, pictures=len(files) - 2))
 
 

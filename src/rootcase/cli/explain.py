@@ -7,7 +7,16 @@ from pathlib import Path
 
 import click
 
-from rootcase.cli.options import fieldbook_option, json_option, make_run, open_book, out, property_option, run_options
+from rootcase.cli.options import (
+    fieldbook_option,
+    json_option,
+    make_run,
+    open_book,
+    out,
+    property_option,
+    run_options,
+    screen,
+)
 from rootcase.ground.words import say
 
 
@@ -29,4 +38,4 @@ def explain(fieldbook_path: Path | None, property_name: str | None, as_json: boo
         record = read_property(fieldbook, property_name)
         weather = weather_for(fieldbook, record.property, run)
     explanations = explain_property(record, compare_property(record, run), weather, run)
-    out(stage_json(explanations) if as_json else explanation_text(record, explanations))
+    out(stage_json(explanations) if as_json else explanation_text(record, explanations, *screen()))

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import importlib
 import os
+import signal
 import sys
 from collections.abc import Sequence
-from typing import Any
+from io import TextIOWrapper
+from typing import Any, NoReturn
 
 import click
 
@@ -26,9 +28,9 @@ class Stages(click.Group):
     def list_commands(self, ctx: click.Context) -> list[str]:
         return list(COMMANDS)
 
-    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command:
         if cmd_name not in COMMANDS:
-            return None
+            raise click.exceptions.NoSuchCommand(cmd_name, possibilities=COMMANDS, ctx=ctx)
         return getattr(importlib.import_module(f"rootcase.cli.{cmd_name}"), cmd_name)  # type: ignore[no-any-return]
 
 
@@ -41,25 +43,37 @@ def rootcase() -> None:
 
 def main(arguments: Sequence[str] | None = None) -> Any:
     """Run the command line; errors meant for people are one line and an exit code."""
+    signal.signal(signal.SIGINT, signal.default_int_handler)
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, TextIOWrapper):
+            stream.reconfigure(encoding="utf-8")  # bars and minus signs, also into a file on an older Windows
     os.environ.setdefault("NUMBA_CACHE_DIR", os.path.join(_cache_folder(), "numba"))
     try:
         code = rootcase.main(args=None if arguments is None else list(arguments), prog_name="rootcase",
                              standalone_mode=False)
         sys.exit(code if isinstance(code, int) else 0)
-    except click.exceptions.Abort:
-        sys.exit(130)
-    except click.ClickException as wrong:
+    except (click.exceptions.Abort, KeyboardInterrupt):
+        complain(say("cli.stopped"), 130)
+    except click.exceptions.NoArgsIsHelpError as wrong:
         wrong.show()
         sys.exit(WRONG_USE)
+    except click.ClickException as wrong:
+        context = getattr(wrong, "ctx", None)
+        hint = say("cli.see_help", command=context.command_path) if context else ""
+        complain(" ".join(wrong.format_message().split()).removesuffix(".") + hint, WRONG_USE)
     except RootcaseError as error:
-        click.echo(f"rootcase: {error}", err=True)
-        sys.exit(CANNOT)
+        complain(str(error), CANNOT)
     except BrokenPipeError:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         sys.exit(0)
     except OSError as error:
-        click.echo(f"rootcase: {error.strerror or error}: {error.filename or ''}".rstrip(": "), err=True)
-        sys.exit(CANNOT)
+        complain(f"{error.filename}: {error.strerror}" if error.filename else str(error.strerror or error), CANNOT)
+
+
+def complain(text: str, code: int) -> NoReturn:
+    """One line of what is wrong, and the exit code."""
+    click.echo(f"rootcase: {text}", err=True)
+    sys.exit(code)
 
 
 def _cache_folder() -> str:

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from rootcase.cli.options import fieldbook_option, json_option, open_book, out, property_option
+from rootcase.cli.options import fieldbook_option, json_option, open_book, out, property_option, screen, today
 from rootcase.ground.words import say
 
 NEEDS_YOU = 1
@@ -29,7 +29,7 @@ def template(file: Path, system: str, force: bool) -> None:
         raise click.BadParameter(say("cli.exists", file=file), param_hint="FILE")
     from rootcase.services.observe import template as write
 
-    write(file, "metric" if system == "metric" else "us")
+    write(file, "metric" if system == "metric" else "us", today())
     out(say("cli.template_written", file=file))
 
 
@@ -44,9 +44,9 @@ def import_(context: click.Context, file: Path, rejects: Path | None, fieldbook_
     from rootcase.report.casework_json import stage_json
     from rootcase.report.terminal import import_text
 
-    with open_book(fieldbook_path) as fieldbook:
+    with open_book(fieldbook_path, make=True) as fieldbook:
         result = fieldbook.import_sheet(file, rejects=rejects)
-    out(stage_json(result) if as_json else import_text(result))
+    out(stage_json(result) if as_json else import_text(result, *screen()))
     if result.faults:
         context.exit(NEEDS_YOU)
 
@@ -55,11 +55,17 @@ def import_(context: click.Context, file: Path, rejects: Path | None, fieldbook_
 @click.argument("file", type=click.Path(exists=True, path_type=Path))
 @click.option("--station", required=True, help=say("cli.option.station"))
 @fieldbook_option
-def weather(file: Path, station: str, fieldbook_path: Path | None) -> None:
+@json_option
+@click.pass_context
+def weather(context: click.Context, file: Path, station: str, fieldbook_path: Path | None, as_json: bool) -> None:
+    from rootcase.report.casework_json import stage_json
     from rootcase.report.terminal import weather_text
 
-    with open_book(fieldbook_path) as fieldbook:
-        out(weather_text(fieldbook.import_weather(file, station)))
+    with open_book(fieldbook_path, make=True) as fieldbook:
+        result = fieldbook.import_weather(file, station)
+    out(stage_json(result) if as_json else weather_text(result, *screen()))
+    if result.faults:
+        context.exit(NEEDS_YOU)
 
 
 @observe.command("list", help=say("cli.help.list"))
@@ -73,7 +79,7 @@ def list_(fieldbook_path: Path | None, property_name: str | None, as_json: bool)
 
     with open_book(fieldbook_path) as fieldbook:
         record = read_property(fieldbook, property_name)
-    out(stage_json(record) if as_json else readings_text(record))
+    out(stage_json(record) if as_json else readings_text(record, *screen()))
 
 
 @observe.command(help=say("cli.help.correct"))

@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+import os
+import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from datetime import date, datetime
 from pathlib import Path
+from shutil import get_terminal_size
 from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
+from platformdirs import user_data_dir
 
+from rootcase.ground.errors import Missing
 from rootcase.ground.words import say
 
 if TYPE_CHECKING:
@@ -18,8 +23,11 @@ if TYPE_CHECKING:
 
 Command = TypeVar("Command", bound=Callable[..., Any])
 
+OWN_FIELDBOOK = Path(user_data_dir("rootcase", appauthor=False)) / "fieldbook.sqlite"
+NARROWEST, WIDEST = 40, 80
+
 fieldbook_option = click.option("--fieldbook", "fieldbook_path", type=click.Path(path_type=Path, dir_okay=False),
-                                help=say("cli.option.fieldbook"))
+                                help=say("cli.option.fieldbook", own=OWN_FIELDBOOK))
 property_option = click.option("--property", "property_name", help=say("cli.option.property"))
 json_option = click.option("--json", "as_json", is_flag=True, help=say("cli.option.json"))
 
@@ -41,18 +49,22 @@ def run_options(command: Command) -> Command:
 def make_run(day: date | None, draws: int, seed: int, threads: int) -> Run:
     from rootcase.services.run import Run
 
-    return Run(day or datetime.now().astimezone().date(), draws, seed, threads, progress())
+    return Run(day or today(), draws, seed, threads, progress())
+
+
+def today() -> date:
+    """The day the computer's clock says."""
+    return datetime.now().astimezone().date()
 
 
 @contextmanager
-def open_book(path: Path | None) -> Iterator[Fieldbook]:
-    """The fieldbook at this path, or the person's own."""
-    from platformdirs import user_data_dir
-
+def open_book(path: Path | None, *, make: bool = False) -> Iterator[Fieldbook]:
+    """The fieldbook at this path, or the person's own; only who brings something into it makes a new one."""
     from rootcase.fieldbook.fieldbook import open_fieldbook
 
-    where = path or Path(user_data_dir("rootcase", appauthor=False)) / "fieldbook.sqlite"
-    where.parent.mkdir(parents=True, exist_ok=True)
+    where = path or OWN_FIELDBOOK
+    if not make and not where.exists():
+        raise Missing(say("cli.no_fieldbook"), where=str(where), right=say("services.import_first"))
     with open_fieldbook(where) as fieldbook:
         for note in fieldbook.notes:
             click.echo(f"rootcase: {note}", err=True)
@@ -75,6 +87,12 @@ def progress() -> Progress:
     return show
 
 
+def screen() -> tuple[int, bool]:
+    """Width of the terminal, and whether letters may be thick; 80 and plain where it is none."""
+    return (min(max(get_terminal_size().columns, NARROWEST), WIDEST),
+            sys.stdout.isatty() and "NO_COLOR" not in os.environ)
+
+
 def out(data: bytes | str) -> None:
     """To standard output, as bytes where they must not change."""
     if isinstance(data, bytes):
@@ -93,6 +111,4 @@ def _day(context: click.Context, option: click.Parameter, typed: str | None) -> 
 
 
 def _cores() -> int:
-    import os
-
     return os.cpu_count() or 1

@@ -7,7 +7,16 @@ from pathlib import Path
 
 import click
 
-from rootcase.cli.options import fieldbook_option, json_option, make_run, open_book, out, property_option, run_options
+from rootcase.cli.options import (
+    fieldbook_option,
+    json_option,
+    make_run,
+    open_book,
+    out,
+    property_option,
+    run_options,
+    screen,
+)
 from rootcase.ground.words import say
 
 
@@ -26,4 +35,4 @@ def prescribe(fieldbook_path: Path | None, property_name: str | None, as_json: b
     run = make_run(day, draws, seed, threads)
     with open_book(fieldbook_path) as fieldbook:
         casework = prescribe_property(fieldbook, find_property(fieldbook, property_name), run)
-    out(stage_json(casework.plan) if as_json else plan_text(casework.record, casework.plan))
+    out(stage_json(casework.plan) if as_json else plan_text(casework.record, casework.plan, *screen()))

@@ -7,7 +7,17 @@ from pathlib import Path
 
 import click
 
-from rootcase.cli.options import fieldbook_option, json_option, make_run, open_book, out, property_option, run_options
+from rootcase.cli.options import (
+    fieldbook_option,
+    json_option,
+    make_run,
+    open_book,
+    out,
+    property_option,
+    run_options,
+    screen,
+)
+from rootcase.fieldbook.whole_file import write_whole
 from rootcase.ground.words import say
 
 
@@ -35,17 +45,7 @@ def report(folder: Path, prepared_by: str, credential: str, fieldbook_path: Path
     run.progress("draw", 0, 1)
     files = report_files(casework)
     run.progress("draw", 1, 1)
-    write_files(folder, files)
-    out(files["casework.json"] if as_json else summary(casework))
+    write_whole({folder / name: data for name, data in files.items()})
+    out(files["casework.json"] if as_json else summary(casework, *screen()))
     if not as_json:
         out(say("cli.report_written", folder=folder, pictures=len(files) - 2))
-
-
-def write_files(folder: Path, files: dict[str, bytes]) -> None:
-    """Each file whole or not at all."""
-    for name, data in files.items():
-        path = folder / name
-        path.parent.mkdir(parents=True, exist_ok=True)
-        unfinished = path.with_name(path.name + ".part")
-        unfinished.write_bytes(data)
-        unfinished.replace(path)

@@ -21,6 +21,9 @@ from rootcase.ground.ids import IdMaker
 from rootcase.ground.words import say
 from rootcase.records.observe import PriceBook, Property, PropertyRecord, Weather
 
+_SIGNS = 5
+"""How much of the end of an id names a reading, if no other ends so; as much as the report prints of it."""
+
 
 class Fieldbook:
     """An open fieldbook; use it in a with block, or close it."""
@@ -106,15 +109,21 @@ class Fieldbook:
         self.close()
 
     def _standing(self, reading_id: str) -> tuple[Head, PropertyOpened]:
-        """The standing event of a reading's slot; an id that has been superseded is told so."""
+        """The standing event of a reading's slot, by its id or the end of it; a superseded one is told so."""
         with self._store.reading() as look:
             everything = look.events()
-        found = next((event for event in everything if event.id == reading_id), None)
-        if found is None or not isinstance(found.body, ReadingTaken):
-            raise Missing(say("fieldbook.no_such_reading"), value=reading_id)
+        fitting = [event for event in everything if isinstance(event.body, ReadingTaken)
+                   and event.id.endswith(reading_id) and len(reading_id) >= _SIGNS]
+        if len(fitting) > 1:
+            raise Missing(say("fieldbook.several_readings"), value=reading_id, right=say("fieldbook.more_signs"))
+        if not fitting:
+            raise Missing(say("fieldbook.no_such_reading"), value=reading_id, right=say("fieldbook.find_reading"))
+        found, = fitting
         standing = heads(event for event in everything if event.property_id == found.property_id)
         head = standing[found.body.slot]
-        if head.event.id != reading_id:
+        if isinstance(head.event.body, ReadingTakenBack):
+            raise Missing(say("fieldbook.taken_back"), value=reading_id, right=say("fieldbook.type_anew"))
+        if head.event.id != found.id:
             raise Missing(say("fieldbook.superseded"), value=reading_id,
                           right=say("fieldbook.use_newer", id=head.event.id))
         bodies = (each.event.body for each in standing.values())

@@ -2,18 +2,23 @@
 
 from __future__ import annotations
 
+from datetime import date
 from pathlib import Path
 
 from rootcase.fieldbook.export.template import write_template
 from rootcase.fieldbook.fieldbook import Fieldbook
+from rootcase.ground.dates import last_finished_season
 from rootcase.ground.errors import Missing
 from rootcase.ground.words import say
 from rootcase.records.observe import Property, PropertyRecord, System
 
+_NORTH_DEG = 45.0
+"""Where the sheet is taken to be filled in; nobody has said yet."""
 
-def template(path: Path, system: System) -> None:
-    """Write the empty field sheet."""
-    write_template(path, system)
+
+def template(path: Path, system: System, today: date) -> None:
+    """Write the empty field sheet, with the years whose shoots can be read today; in the south overtype them."""
+    write_template(path, system, last_finished_season(today, _NORTH_DEG))
 
 
 def find_property(fieldbook: Fieldbook, name: str | None) -> Property:

@@ -25,7 +25,7 @@ def system(request: pytest.FixtureRequest) -> System:
 
 
 def test_an_empty_template_imports_cleanly(tmp_path: Path, system: System) -> None:
-    write_template(tmp_path / "sheet.xlsx", system)
+    write_template(tmp_path / "sheet.xlsx", system, 2015)
     with open_book(tmp_path / "f.sqlite") as book:
         with pytest.raises(FileError, match="name, latitude, longitude, elevation, time_zone, currency"):
             book.import_sheet(tmp_path / "sheet.xlsx")
@@ -36,7 +36,7 @@ def test_an_empty_template_imports_cleanly(tmp_path: Path, system: System) -> No
 
 
 def test_its_examples_are_right_once_they_are_meant(tmp_path: Path, system: System) -> None:
-    write_template(tmp_path / "sheet.xlsx", system)
+    write_template(tmp_path / "sheet.xlsx", system, 2015)
     book = openpyxl.load_workbook(tmp_path / "sheet.xlsx")
     for key, value in book["property"].iter_rows(min_row=2, max_col=2):
         value.value = dict(PROPERTY)[key.value] if key.value != "system" else system
@@ -64,7 +64,7 @@ def test_its_examples_are_right_once_they_are_meant(tmp_path: Path, system: Syst
 
 
 def test_every_column_is_known_and_has_its_systems_unit(tmp_path: Path, system: System) -> None:
-    write_template(tmp_path / "sheet.xlsx", system)
+    write_template(tmp_path / "sheet.xlsx", system, 2015)
     found: dict[str, list[str]] = {}
     for page in read_pages(tmp_path / "sheet.xlsx"):
         layout = layout_of(page)
@@ -82,15 +82,15 @@ def test_every_column_is_known_and_has_its_systems_unit(tmp_path: Path, system: 
 
 
 def test_the_same_call_gives_the_same_bytes(tmp_path: Path, system: System, monkeypatch: pytest.MonkeyPatch) -> None:
-    write_template(tmp_path / "a.xlsx", system)
+    write_template(tmp_path / "a.xlsx", system, 2015)
     monkeypatch.setenv("TZ", "Asia/Tokyo")
     (tmp_path / "other").mkdir()
-    write_template(tmp_path / "other" / "b.xlsx", system)
+    write_template(tmp_path / "other" / "b.xlsx", system, 2015)
     assert (tmp_path / "a.xlsx").read_bytes() == (tmp_path / "other" / "b.xlsx").read_bytes()
 
 
 def test_choices_can_be_picked_and_cells_are_text(tmp_path: Path, system: System) -> None:
-    write_template(tmp_path / "sheet.xlsx", system)
+    write_template(tmp_path / "sheet.xlsx", system, 2015)
     book = openpyxl.load_workbook(tmp_path / "sheet.xlsx")
     header = {cell.value: cell.column_letter for cell in book["trees"][1]}
     label = kinds()["ground_under_crown"].label
@@ -102,3 +102,25 @@ def test_choices_can_be_picked_and_cells_are_text(tmp_path: Path, system: System
     assert {cell.number_format for cell in book["trees"][3]} == {"@"}
     assert book[say("template.choices_page")].sheet_state == "hidden"
     assert book.properties.created.year == 2000  # no clock, so the same bytes on another day
+
+
+def test_the_years_of_the_shoots_are_those_asked_for(tmp_path: Path, system: System) -> None:
+    write_template(tmp_path / "sheet.xlsx", system, 2031)
+    page = openpyxl.load_workbook(tmp_path / "sheet.xlsx")["shoots"]
+    assert [cell.value for cell in page[1]][4:] == ["2031", "2030", "2029", "2028"]
+    assert [cell.value for cell in page[3]][4:] == ["not read", "6 1/2 in", "9 in", "8 in"]
+
+
+def test_a_template_that_cannot_be_finished_leaves_the_old_one(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    (tmp_path / "sheet.xlsx").write_bytes(b"filled in")
+
+    def full(path: Path, data: bytes) -> int:
+        with path.open("wb") as file:
+            file.write(data[:10])
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr(Path, "write_bytes", full)
+    with pytest.raises(OSError, match=r"No space left.*sheet\.xlsx"):
+        write_template(tmp_path / "sheet.xlsx", "us", 2015)
+    assert [file.name for file in tmp_path.iterdir()] == ["sheet.xlsx"]
+    assert (tmp_path / "sheet.xlsx").read_bytes() == b"filled in"

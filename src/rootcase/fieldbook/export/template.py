@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import datetime
+from io import BytesIO
 from pathlib import Path
 from typing import Any
 
@@ -14,6 +15,7 @@ from rootcase.fieldbook.intake.layout import COVERS, DRAWN_KINDS, PAGES, RINGS, 
 from rootcase.fieldbook.intake.prices import items
 from rootcase.fieldbook.intake.property_page import KEYS
 from rootcase.fieldbook.intake.values import box_unit
+from rootcase.fieldbook.whole_file import write_whole
 from rootcase.ground.units import unit_label
 from rootcase.ground.words import say
 from rootcase.records.observe import System
@@ -26,7 +28,8 @@ _MADE = datetime(2000, 1, 1)  # noqa: DTZ001
 _STAGES = ("observe", "prescribe")
 _MANY = 60
 """Columns of readings from which on the seldom ones are folded away."""
-_YEARS = ("2015", "2014", "2013", "2012")
+_YEARS = 4
+"""Years of shoots, newest first; more may be added, each a column."""
 _PLACED = {"east": ("ft", "m"), "north": ("ft", "m"), "depth_from": ("in", "cm"), "depth_to": ("in", "cm")}
 
 
@@ -52,6 +55,7 @@ class _Book:
 
     book: Any
     system: System
+    years: tuple[str, ...]
     lists: dict[tuple[str, ...], str] = field(default_factory=dict)
 
     def range_of(self, choices: Sequence[str]) -> str:
@@ -65,20 +69,22 @@ class _Book:
         return self.lists[key]
 
 
-def write_template(path: Path, system: System) -> None:
-    """Write the field sheet for one system of units; the same call gives the same bytes."""
-    with xlsxwriter.Workbook(str(path), {"strings_to_numbers": False, "strings_to_urls": False}) as book:
+def write_template(path: Path, system: System, newest_year: int) -> None:
+    """Write the field sheet for one system of units and the shoots of four years; the same call, the same bytes."""
+    data = BytesIO()
+    with xlsxwriter.Workbook(data, {"in_memory": True, "strings_to_numbers": False, "strings_to_urls": False}) as book:
         book.set_properties({"created": _MADE, "title": say("template.title")})
         names = (say("template.first_page"), *PAGES, say("template.choices_page"))
         sheets = {name: book.add_worksheet(name) for name in names if name != "weather"}
         book.get_worksheet_by_name(say("template.choices_page")).hide()
-        made = _Book(book, system)
+        made = _Book(book, system, tuple(str(newest_year - back) for back in range(_YEARS)))
         _first_page(made, sheets[say("template.first_page")])
         for name, layout in PAGES.items():
             if name == "property":
                 _property_page(made, sheets[name])
             elif name in sheets:
-                _page(made, sheets[name], _columns(layout, system))
+                _page(made, sheets[name], _columns(layout, system, made.years))
+    write_whole({path: data.getvalue()})
 
 
 def _first_page(made: _Book, sheet: Any) -> None:
@@ -133,10 +139,10 @@ def _formats(made: _Book) -> tuple[Any, Any, Any, Any]:
             made.book.add_format({"font_color": "#666666", "italic": True, "num_format": "@"}))
 
 
-def _columns(layout: Layout, system: System) -> list[_Column]:
+def _columns(layout: Layout, system: System, years: tuple[str, ...]) -> list[_Column]:
     fixed = [_fixed(layout, name, system) for name in layout.columns]
     fixed[0].unit = "units"
-    examples = _examples(layout.name)
+    examples = _examples(layout.name, years)
     more = [column for kind in _kinds_of(layout) for column in _of_kind(kind, system)]
     if len(more) > _MANY:
         more.sort(key=lambda column: column.seldom)
@@ -145,7 +151,7 @@ def _columns(layout: Layout, system: System) -> list[_Column]:
     if layout.name == "shoots":
         shoot = kinds()["shoot_length_by_year"]
         unit = unit_label(box_unit(shoot, system))
-        more = [_Column(year, year, unit, told=(shoot.label, shoot.method)) for year in _YEARS]
+        more = [_Column(year, year, unit, told=(shoot.label, shoot.method)) for year in years]
     columns = fixed + more
     for column in columns:
         column.example = examples.get(column.name, "")
@@ -190,7 +196,8 @@ def _kinds_of(layout: Layout) -> list[ReadingKind]:
             and (kind.value_type != "profile" or (kind.axis.startswith("depth") and " by " not in kind.axis))]
 
 
-def _examples(page: str) -> dict[str, str]:
+def _examples(page: str, years: tuple[str, ...]) -> dict[str, str]:
     """The example row of a page: column and cell, as the catalogue of words has it."""
-    rows = dict(line.split(" | ", 1) for line in say("template.examples").strip().split("\n"))
+    named = {f"year_{number}": year for number, year in enumerate(years, 1)}
+    rows = dict(line.split(" | ", 1) for line in say("template.examples", **named).strip().split("\n"))
     return dict(pair.split("=", 1) for pair in rows.get(page, "").split(" | ") if pair)

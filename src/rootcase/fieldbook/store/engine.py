@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sqlite3
+from contextlib import closing
 from importlib import import_module
 from pathlib import Path, PurePath
 from types import ModuleType
@@ -60,6 +61,20 @@ def refuse_shared_folder(path: Path, mounts: str | None = None) -> None:
     mounted = _mount_type(folder, _mounts() if mounts is None else mounts)
     if str(folder).startswith("\\\\") or mounted in _NETWORK_MOUNTS:
         raise StoreError(say("fieldbook.network_folder"), where=str(path), right=say("fieldbook.own_folder"))
+
+
+def refuse_other_program(path: Path) -> None:
+    """Raise StoreError where another program's tables are in the file; looked at without a change to it."""
+    if not path.is_file() or not path.stat().st_size:
+        return
+    driver = _driver()
+    try:
+        with closing(driver.connect(f"{path.resolve().as_uri()}?mode=ro", uri=True)) as look:
+            tables = {name for name, in look.execute("SELECT name FROM sqlite_master WHERE type = 'table'")}
+    except driver.DatabaseError:
+        return  # not SQLite, or broken: opening it says so
+    if tables and "alembic_version" not in tables:
+        raise StoreError(say("fieldbook.another_program"), where=str(path), right=say("fieldbook.not_ours"))
 
 
 def _driver() -> ModuleType:

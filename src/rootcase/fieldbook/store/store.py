@@ -14,12 +14,14 @@ from sqlalchemy import Connection, Engine, Row, delete, func, insert, inspect, s
 from sqlalchemy.exc import DatabaseError
 
 from rootcase.fieldbook.events import Event, PropertyOpened, body_text, read_body
-from rootcase.fieldbook.store.engine import refuse_shared_folder, sqlite_engine
+from rootcase.fieldbook.store.engine import refuse_other_program, refuse_shared_folder, sqlite_engine
 from rootcase.fieldbook.store.schema import HEAD, contacts, events, practices, weather_days
 from rootcase.ground.errors import StoreError
 from rootcase.ground.words import say
 
 _AT_ONCE = 500
+_WAYS_OUT = {"locked": "try_again", "not a database": "not_ours", "malformed": "from_a_copy", "full": "make_room"}
+"""By a word of SQLite's own message."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,26 +54,27 @@ class WeatherDay:
 class Store:
     """One practice's part of a fieldbook."""
 
-    def __init__(self, engine: Engine, practice_id: str, notes: tuple[str, ...] = ()) -> None:
-        self._engine, self.practice_id, self.notes = engine, practice_id, notes
+    def __init__(self, engine: Engine, practice_id: str, notes: tuple[str, ...] = (), where: str = "") -> None:
+        self._engine, self.practice_id, self.notes, self._where = engine, practice_id, notes, where
 
     @contextmanager
     def writing(self) -> Iterator[Writing]:
         """A turn at writing: all of it is durable when the block ends, or none of it is there."""
-        with _named_errors(), self._engine.connect().execution_options(writes=True) as connection, connection.begin():
+        with (_named_errors(self._where), self._engine.connect().execution_options(writes=True) as connection,
+              connection.begin()):
             yield Writing(connection, self.practice_id)
 
     @contextmanager
     def reading(self) -> Iterator[Reading]:
         """A look that does not change while it lasts."""
-        with _named_errors(), self._engine.connect() as connection, connection.begin():
+        with _named_errors(self._where), self._engine.connect() as connection, connection.begin():
             yield Reading(connection, self.practice_id)
 
     def erase_contact(self, contact_id: str) -> None:
         """Take a contact out of the file itself, the journal included."""
         with self.writing() as turn:
             turn.erase_contact(contact_id)
-        with _named_errors(), self._engine.connect() as connection:
+        with _named_errors(self._where), self._engine.connect() as connection:
             # Outside any transaction: what was erased must not live on in the write-ahead file.
             driver = connection.connection.driver_connection
             if driver is not None and self._engine.dialect.name == "sqlite":
@@ -194,6 +197,7 @@ def _event(row: Row[Any]) -> Event:
 def open_store(path: Path, practice_id: str) -> Store:
     """Open a fieldbook's file, make it where there is none, bring it to the newest form."""
     refuse_shared_folder(path)
+    refuse_other_program(path)
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
     except OSError as error:
@@ -201,7 +205,7 @@ def open_store(path: Path, practice_id: str) -> Store:
     engine, notes = sqlite_engine(path)
     with _named_errors(str(path)):
         _migrate(engine, path)
-    return Store(engine, practice_id, notes)
+    return Store(engine, practice_id, notes, str(path))
 
 
 def _migrate(engine: Engine, path: Path) -> None:
@@ -238,5 +242,5 @@ def _named_errors(where: str = "") -> Iterator[None]:
         yield
     except DatabaseError as error:
         reason = str(error.orig or error)
-        right = say("fieldbook.try_again") if "locked" in reason else ""
+        right = next((say(f"fieldbook.{way_out}") for sign, way_out in _WAYS_OUT.items() if sign in reason), "")
         raise StoreError(say("fieldbook.database"), where=where, value=reason, right=right) from error

@@ -1,0 +1,146 @@
+"""What goes wrong around the program: one line, a documented exit code, and nothing that was there is lost."""
+
+import os
+import signal
+import sqlite3
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import pytest
+
+from tests.fieldbook.sheets import SHEET, write_sheet
+
+SRC = Path(__file__).parents[2] / "src"
+BAD = {**SHEET, "pits": [*SHEET["pits"][:3], ["pit 4", "oak 4", "autumn", "900", "hard"]]}
+
+
+def rootcase(*arguments, module="rootcase.cli", wait=True, **environment):
+    command = [sys.executable, "-m", module, *map(str, arguments)]
+    env = {**os.environ, "PYTHONPATH": str(SRC), **environment}
+    started = subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, env=env,
+                               preexec_fn=lambda: signal.signal(signal.SIGINT, signal.default_int_handler))  # noqa: PLW1509
+    if not wait:
+        return started
+    out, err = started.communicate()
+    return started.returncode, out.decode(), err.decode()
+
+
+def one_line(err):
+    line, = err.splitlines()
+    assert line.startswith("rootcase: ")
+    return line
+
+
+@pytest.fixture
+def book(tmp_path):
+    path = tmp_path / "book.sqlite"
+    code, _, err = rootcase("observe", "import", write_sheet(tmp_path / "in", SHEET), "--fieldbook", path)
+    assert (code, err) == (0, "")
+    return path
+
+
+@pytest.fixture
+def closed(tmp_path):
+    """A file where a folder would have to be: nobody, root neither, can write below it."""
+    (tmp_path / "closed").write_text("in the way")
+    return tmp_path / "closed"
+
+
+def test_a_template_that_cannot_be_written_is_one_line(closed):
+    code, _, err = rootcase("observe", "template", closed / "sheet.xlsx")
+    assert code == 3
+    assert str(closed) in one_line(err)
+
+
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="this system has no disk that is always full")
+def test_a_full_disk_is_one_line(book):
+    with Path("/dev/full").open("wb") as full:
+        done = subprocess.run([sys.executable, "-m", "rootcase.cli", "compare", "--fieldbook", str(book)], stdout=full,
+                              stderr=subprocess.PIPE, text=True, check=False,
+                              env={**os.environ, "PYTHONPATH": str(SRC)})
+    assert done.returncode == 3
+    assert one_line(done.stderr) == "rootcase: No space left on device"
+
+
+def test_rejects_that_cannot_be_written_leave_the_good_rows_and_exit_code_1(tmp_path, closed):
+    code, out, err = rootcase("observe", "import", write_sheet(tmp_path / "in", BAD), "--rejects", closed / "in",
+                              "--fieldbook", tmp_path / "book.sqlite")
+    assert (code, err) == (1, "")
+    assert "1 need you" in out
+    assert "--rejects" in out
+
+
+def test_weather_with_figures_to_mend_is_exit_code_1_and_json(tmp_path, book):
+    days = tmp_path / "days.csv"
+    days.write_text("date,tmin,tmax,rain\n2015-05-01,1,9,0\n2015-05-02,1,9,wet\n")
+    words = ("observe", "weather", days, "--station", "Seattle", "--fieldbook", book)
+    code, out, _ = rootcase(*words)
+    assert code == 1
+    assert "write a number, T for a trace of rain, or leave the cell empty" in " ".join(out.split())
+    code, out, _ = rootcase(*words, "--json")
+    assert code == 1
+    assert '"station": "Seattle"' in out
+
+
+def test_the_file_of_another_program_is_left_alone(tmp_path):
+    other = tmp_path / "songs.sqlite"
+    with sqlite3.connect(other) as connection:
+        connection.execute("CREATE TABLE songs (name)")
+    connection.close()
+    before = other.read_bytes()
+    for words in (["compare"], ["observe", "import", str(write_sheet(tmp_path / "in", SHEET))]):
+        code, _, err = rootcase(*words, "--fieldbook", other)
+        assert code == 3
+        assert "this is the file of another program" in one_line(err)
+    assert other.read_bytes() == before
+
+
+@pytest.mark.parametrize(("content", "way_out"), [
+    (b"not a database at all" * 100, "name a fieldbook, or a file that is not there yet"), (None, "newest copy")])
+def test_a_broken_fieldbook_is_one_line_with_its_path(book, content, way_out):
+    whole = book.read_bytes()
+    book.write_bytes(content or whole[:20_000])
+    code, _, err = rootcase("observe", "list", "--fieldbook", book)
+    assert code == 3
+    assert one_line(err).startswith(f"rootcase: {book}: ")
+    assert way_out in err
+
+
+@pytest.mark.parametrize("encoding", ["cp1252", "latin-1", "ascii"])
+def test_bars_and_signs_go_out_in_every_encoding(book, encoding):
+    code, out, err = rootcase("compare", "--fieldbook", book, PYTHONIOENCODING=encoding)
+    assert (code, err) == (0, "")
+    assert "━━━" in out
+
+
+def test_a_narrow_terminal_is_kept_to(book):
+    code, out, _ = rootcase("compare", "--fieldbook", book, COLUMNS="40")
+    assert code == 0
+    assert max(map(len, out.splitlines())) == 40
+
+
+@pytest.mark.parametrize("after_s", [0.05, 0.3])
+def test_stopped_by_hand_it_says_so_or_nothing(book, tmp_path, after_s):
+    """However far it came: no traceback, and the same import afterwards finds a sound fieldbook."""
+    started = rootcase("observe", "import", write_sheet(tmp_path / "in", SHEET), "--fieldbook", book, wait=False)
+    time.sleep(after_s)
+    started.send_signal(signal.SIGINT)
+    _, err = started.communicate()
+    assert b"Traceback" not in err
+    code, out, _ = rootcase("observe", "import", tmp_path / "in", "--fieldbook", book)
+    assert (code, "0 corrected" in out) == (0, True)
+
+
+def test_a_template_has_the_years_of_this_clock(tmp_path):
+    from datetime import datetime
+
+    import openpyxl
+
+    from rootcase.ground.dates import last_finished_season
+
+    assert rootcase("observe", "template", tmp_path / "sheet.xlsx")[0] == 0
+    header = [cell.value for cell in openpyxl.load_workbook(tmp_path / "sheet.xlsx")["shoots"][1]]
+    newest = last_finished_season(datetime.now().astimezone().date(), 45.0)  # noqa: TID251
+    assert header[4:] == [str(newest - back) for back in range(4)]
