@@ -261,6 +261,9 @@ def test_nothing_read_is_never_fine() -> None:
     text = " ".join(pages(report_pdf(nothing_read())))
     assert "We cannot tell yet how these trees grow: no shoots were read." in text
     assert "grow like their kind" not in text
+    assert "Nothing that can be said of growth yet." in text
+    assert "We cannot tell: nobody has read how these trees grow." in text
+    assert "Waiting loses little" not in text
 
 
 def test_a_warning_of_the_typesetter_is_an_error(monkeypatch: pytest.MonkeyPatch) -> None:

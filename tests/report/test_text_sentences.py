@@ -124,3 +124,18 @@ def test_a_rest_below_nothing_is_not_said_to_be_next_to_nothing() -> None:
     text = one_tree.unexplained(replace(case, explanation=replace(case.explanation, unexplained_points=points)))
     assert text
     assert text.text.startswith("Nothing beside the soil seems to hold it back.")
+
+
+def test_what_a_wish_bars_is_not_said_to_be_unknown() -> None:
+    case = tree_cases(casework_fixture())[3]
+    assert case.prescription
+    barred = replace(case, prescription=replace(case.prescription, what_would=(), reason="wishes_bar"))
+    verdict = one_tree.verdict(barred)
+    assert verdict
+    assert verdict.text.startswith("Nothing on our list helps maple 4. What would help is ruled out here")
+    said = [statement.text for statement in whole_property.proposed((barred,), casework_fixture())]
+    assert said[-1].startswith("Nothing on our list helps maple 4. What would help is ruled out here")
+    beyond = replace(case, prescription=replace(case.prescription, what_would=(), reason="past_our_means"))
+    verdict = one_tree.verdict(beyond)
+    assert verdict
+    assert "We know of nothing that would." in verdict.text

@@ -135,15 +135,15 @@ def verdict(case: TreeCase) -> Statement | None:
     elif plan.verdict == "treat" and plan.chosen:
         text = say("report.verdict.treat", tree=label, remedy=remedy_name(plan.chosen))
     else:
-        text = f"{say('report.verdict.nothing_helps', tree=case.tree.label)} {what_would(plan)}"
+        text = f"{say('report.verdict.nothing_helps', tree=case.tree.label)} {what_would(plan)}".strip()
     reason = say(f"prescribe.verdict.{plan.reason}") if plan.reason else ""
     return Statement(" ".join(part for part in (text, reason, look) if part), about)
 
 
 def what_would(plan: TreePrescription) -> str:
-    """Return what would help where nothing on the list does."""
+    """Return what would help where nothing on the list does; empty where a wish, money or a price stands before it."""
     if not plan.what_would:
-        return say("report.verdict.nothing_known")
+        return say("report.verdict.nothing_known") if plan.reason in ("", "past_our_means") else ""
     return say("report.verdict.would", remedies=sentence(listed([remedy_name(code) for code in plan.what_would])))
 
 

@@ -73,6 +73,8 @@ def sureness(cases: Cases) -> str:
 
 def found(cases: Cases, casework: Casework) -> list[Statement]:
     """Return what was found, the trees that are well among it."""
+    if not _read(cases):
+        return [Statement(say("report.found.nothing_read"))]
     statements = []
     causes: dict[tuple[str, str], list[TreeCase]] = {}
     for case in _behind(cases):
@@ -157,7 +159,8 @@ def _past_us(cases: Cases) -> list[Statement]:
     groups: dict[str, list[TreeCase]] = {}
     for case in _with_verdict(cases, "nothing on our list helps"):
         if case.prescription:
-            groups.setdefault(one_tree.what_would(case.prescription), []).append(case)
+            would = one_tree.what_would(case.prescription) or say(f"prescribe.verdict.{case.prescription.reason}")
+            groups.setdefault(would, []).append(case)
     return [Statement(say("report.proposed.nothing_helps", trees=_labels(members), would=would), _shares(members))
             for would, members in groups.items()]
 
@@ -165,6 +168,8 @@ def _past_us(cases: Cases) -> list[Statement]:
 def if_nothing(cases: Cases) -> list[Statement]:
     """Return how the trees that are behind would fare by themselves."""
     behind = [case for case in _behind(cases) if case.prescription and case.prescription.share_if_nothing]
+    if not _read(cases):
+        return [Statement(say("report.nothing.not_read"))]
     if not behind:
         return [Statement(say("report.nothing.no_haste"))]
     statements = []
