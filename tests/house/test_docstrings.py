@@ -60,6 +60,8 @@ def faults(node: ast.FunctionDef) -> list[str]:
         found.append("References do not say how they are known")
     if ">>>" not in text:
         found.append("no example (>>>)")
+    if f"{node.name}.__name__" in text:
+        found.append("the example shows nothing of what it does")
     if not text.partition("\n")[0].endswith((".", "?")):
         found.append("first line is not a sentence")
     return found

@@ -56,8 +56,23 @@ def growth_ahead(today: State, plans: Mapping[str, tuple[State, ...]], weather: 
 
     Examples
     --------
-    >>> growth_ahead.__name__
-    'growth_ahead'
+    >>> from rootcase.casework.prescribe.states import Worked, draw_rates, state_of
+    >>> from rootcase.science.tree.parameters import central_parameters
+    >>> from rootcase.science.tree.site import Site
+    >>> lawn = Site(sand=0.4, clay=0.2, organic_matter_pct=3.0, bulk_density_mg_m3=1.45, surface_resistance_mpa=1.0,
+    ...             refusal_depth_m=0.4, turf=1.0, ece_ds_m=0.4, sar=1.0, ph=6.2, trunk_diameter_m=0.4,
+    ...             crown_radius_m=5.0, salt_threshold_ds_m=2.0, salt_slope_pct=14.0, lock_up_per_ph=0.03)
+    >>> days = np.arange(np.datetime64("2013-01-01"), np.datetime64("2014-07-01"))
+    >>> doy = (days - days.astype("datetime64[Y]")).astype(int) + 1
+    >>> warm = 12.0 - 12.0 * np.cos(2.0 * np.pi * doy / 365.0)
+    >>> weather = DailyWeather(year=days.astype("datetime64[Y]").astype(int) + 1970, day_of_year=doy, t_min_c=warm,
+    ...                        t_max_c=warm, rain_mm=np.where(doy % 7 == 0, 14.0, 0.0), et0_mm=warm / 5.0)
+    >>> today = State(lawn, central_parameters())
+    >>> plans = {code: tuple(state_of(code, today, year, draw_rates(code, 1, np.random.default_rng(1)), Worked())
+    ...                      for year in range(1, 6)) for code in ("nothing", "mulch")}
+    >>> ahead = growth_ahead(today, plans, weather, threads=1)
+    >>> ahead["nothing"][:, 0].tolist(), bool((ahead["mulch"] > 1.0).all())
+    ([1.0, 1.0, 1.0, 1.0, 1.0], True)
     """
     first_lanes = lanes_of(today.site, today.parameters)
     lanes = [each for states in plans.values()

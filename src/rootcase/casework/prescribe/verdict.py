@@ -44,8 +44,10 @@ def tree_verdict(case: Case, chosen: str | None, worth_it: tuple[Treatment, ...]
 
     Examples
     --------
-    >>> tree_verdict.__name__
-    'tree_verdict'
+    >>> from types import SimpleNamespace as Told
+    >>> seen = Told(explanation=Told(observed_share=Told(median=0.95)))
+    >>> tree_verdict(seen, None, ()), tree_verdict(seen, "mulch", ())
+    (('leave it alone', 'like_its_kind'), ('treat', 'gains_most'))
     """
     if chosen is not None:
         return "treat", "gains_most"
@@ -90,8 +92,14 @@ def what_would(case: Case) -> tuple[str, ...]:
 
     Examples
     --------
-    >>> what_would.__name__
-    'what_would'
+    >>> from types import SimpleNamespace as Told
+    >>> from rootcase.casework.explain.ground import Ground
+    >>> limits = [Told(limit=limit, points=Told(mean=30.0 if limit == "air" else 0.0)) for limit in LIMITS]
+    >>> sealing = Told(part="sealing", points=Told(mean=0.0))
+    >>> wet = Told(explanation=Told(conditioned=None, limits=limits, water_parts=[sealing]),
+    ...            ground=Ground("lawn", {}), of=lambda code: Told(no_use=""))
+    >>> what_would(wet)
+    ('drainage',)
     """
     takes = _takes(case)
     sealed = next(part.points.mean for part in case.explanation.water_parts if part.part == "sealing")
@@ -169,8 +177,10 @@ def not_the_soil(case: Case) -> bool:
 
     Examples
     --------
-    >>> not_the_soil.__name__
-    'not_the_soil'
+    >>> from types import SimpleNamespace as Told
+    >>> after = Told(chance_other_cause=0.9, other_cause_points=Told(mean=50.0))
+    >>> not_the_soil(Told(explanation=Told(conditioned=after))), not_the_soil(Told(explanation=Told(conditioned=None)))
+    (True, False)
     """
     after = case.explanation.conditioned
     return (after is not None and after.chance_other_cause > figure("other_cause_chance")
