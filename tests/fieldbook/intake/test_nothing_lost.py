@@ -11,6 +11,7 @@ import xlsxwriter
 
 from rootcase.fieldbook.fieldbook import Fieldbook
 from rootcase.fieldbook.intake.grid import read_pages
+from rootcase.ground.errors import FileError
 from tests.fieldbook.sheets import SHEET, open_book, write_sheet
 
 SHOOTS = [["tree", "visit", "shoot_position", "2015", "2014", "remark"], ["units", "", "", "in", "in", ""],
@@ -175,3 +176,32 @@ def test_a_label_is_not_said_twice_in_one_fault(book: Fieldbook, tmp_path: Path)
     pits = [["pit", "tree", "visit", "What stopped the probe"], ["pit 4", "oak 4", "autumn", "stones"]]
     fault, = book.import_sheet(sheet(tmp_path / "in", pits=pits)).faults
     assert fault.line.startswith("pits, row 2, What stopped the probe: this is none of its choices")
+
+
+def test_a_page_without_the_column_that_names_its_rows_is_one_fault_and_all_its_rows_wait(
+        book: Fieldbook, tmp_path: Path) -> None:
+    pits = [["Pits", *SHEET["pits"][0][1:]], *SHEET["pits"][1:]]
+    result = book.import_sheet(sheet(tmp_path / "in", pits=pits))
+    fault, = result.faults
+    assert fault.line == ("pits, row 1: the page has no column called pit, so none of its rows is taken; write the "
+                          "header as the template has it")
+    assert result.rejects_path is not None
+    mend(result.rejects_path / "pits.csv", "Pits,", "pit,")
+    assert book.import_sheet(result.rejects_path).faults == ()
+    assert len([r for r in book.record(result.property_id).readings if r.kind == "probe_depth"]) == 3
+
+
+@pytest.mark.parametrize("name", ["empty.csv", "empty.xlsx"])
+def test_a_file_with_nothing_in_it_says_so(book: Fieldbook, tmp_path: Path, name: str) -> None:
+    if name.endswith("csv"):
+        (tmp_path / name).write_text("\n\n")
+    else:
+        openpyxl.Workbook().save(tmp_path / name)
+    with pytest.raises(FileError, match="there is nothing in it"):
+        book.import_sheet(tmp_path / name)
+
+
+def test_two_readings_that_do_not_agree_are_told_as_one_doubt(book: Fieldbook, tmp_path: Path) -> None:
+    trees = [[*row, height] for row, height in zip(SHEET["trees"], ("tree_height", "ft", "", "4"), strict=True)]
+    told = book.import_sheet(sheet(tmp_path / "in", trees=trees)).told
+    assert told == ("trees.csv, row 4: these do not go together: Height 4 ft, Trunk diameter (DBH) 12 1/2 in",)

@@ -48,7 +48,14 @@ class Page:
 
 
 def read_pages(path: Path) -> list[Page]:
-    """Every page of an XLSX, of a CSV, or of a folder of CSVs, in order of name."""
+    """Every page of an XLSX, of a CSV, or of a folder of CSVs, in order of name; at least one says something."""
+    pages = _pages(path)
+    if not any(page.header for page in pages):
+        raise FileError(say("intake.empty_file"), where=str(path), right=say("intake.right_file"))
+    return pages
+
+
+def _pages(path: Path) -> list[Page]:
     if path.is_dir():
         files = sorted(file for file in path.iterdir() if file.suffix.lower() == ".csv")
         if not files:

@@ -32,6 +32,8 @@ _TAKING: Mapping[str, Callable[[list[Line]], None]] = {
     "places": take_subjects, "outlines": take_outlines, "visits": take_subjects, "trees": take_subjects,
     "shoots": take_shoots, "covers": take_covers, "pits": take_subjects, "samples": take_subjects,
     "readings": take_general, "contacts": take_contacts}
+_UNNAMED = ("readings",)
+"""Pages whose first column, the visit, need not be there."""
 _LEFT_OUT = ("outlines", "prices", "contacts")
 """Pages that hold no readings, so a column of one's own has nothing to be kept at."""
 
@@ -76,8 +78,8 @@ def import_sheet(store: Store, path: Path, *, now: datetime, device: str, proper
                     weather += _weather(desk, page)
                 elif layout.name == "prices":
                     prices |= take_prices(_lines(desk, page, layout))
-                elif layout.name in _TAKING:
-                    _TAKING[layout.name](_lines(desk, page, layout))
+                elif layout.name in _TAKING and (lines := _lines(desk, page, layout)):
+                    _TAKING[layout.name](lines)
         doubt_disagreements(desk.drafts)
         made_at = now.astimezone(UTC).isoformat(timespec="milliseconds").replace("+00:00", "Z")
         own, own_same = _plan(desk.drafts, events, store.practice_id, desk.property_id, made_at, device)
@@ -130,6 +132,12 @@ def _facts(opened: list[Event]) -> PropertyOpened:
 
 def _lines(desk: Desk, page: Page, layout: Layout) -> list[Line]:
     columns = columns_of(page, layout)
+    named = layout.columns[0]
+    if layout.name not in _UNNAMED and not any((column.role, column.name) == ("fixed", named) for column in columns):
+        desk.faults.append(Fault(page.name, 1, "", "", say("intake.no_column", column=named),
+                                 say("intake.right_column")))
+        desk.bad_rows[page.name] = dict.fromkeys((row.number for row in page.rows), "")
+        return []
     own = [f"{page.name}: {column.header}" for column in columns if column.role == "own"]
     if layout.name in _LEFT_OUT:
         desk.told += [say("intake.left_out", column=column) for column in own]
@@ -145,9 +153,9 @@ def _doubts(added: Iterable[Event]) -> list[str]:
         if isinstance(body, ReadingTaken):
             label = kinds()[body.kind].label if body.kind in kinds() else body.kind
             for doubt in body.doubts:
-                rows[say("intake.doubt", kind=label, doubt=doubt.removeprefix(f"{label}: "))].append(body.source)
+                rows[doubt if label in doubt else say("intake.doubt", kind=label, doubt=doubt)].append(body.source)
     return [f"{first}: {doubt}" + (say("intake.more_rows", count=len(more)) if more else "")
-            for doubt, (first, *more) in rows.items()]
+            for doubt, (first, *more) in ((doubt, dict.fromkeys(found)) for doubt, found in rows.items())]
 
 
 def _set_aside(desk: Desk, path: Path, pages: list[Page], wanted: Path | None) -> Path | None:

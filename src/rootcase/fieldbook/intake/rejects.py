@@ -72,7 +72,8 @@ def _rows(page: Page, bad: Mapping[int, str], faults: Sequence[Fault]) -> list[l
         rows.append(["units", "", *(page.units[at] for at in kept), *("" for _ in more)])
     for row in page.rows:
         if row.number in bad:
-            notes = "; ".join(fault.note for fault in faults if (fault.sheet, fault.row) == (page.name, row.number))
+            notes = "; ".join(fault.note for fault in faults
+                              if fault.sheet == page.name and fault.row in (1, row.number))
             rows.append([row.cells[first].text, notes or say("intake.goes_with"),
                          *(row.cells[at].text for at in kept), *([bad[row.number]] if repeats else [])])
     return rows
