@@ -16,8 +16,7 @@ from typing import Literal
 from fontTools import subset
 from fontTools.ttLib import TTFont
 
-from rootcase.report.wide_face import FAMILY as WIDE_FAMILY
-from rootcase.report.wide_face import wide_advances, wide_part
+from rootcase.report.wide_face import WIDE_FAMILY, wide_advances, wide_part
 
 FAMILY = "Atkinson Hyperlegible Next"
 Weight = Literal[400, 700]

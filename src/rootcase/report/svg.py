@@ -11,7 +11,6 @@ from typing import Literal, TypedDict, Unpack
 
 from rootcase.report.lettering import (
     FAMILY,
-    WIDE_FAMILY,
     Weight,
     font_face,
     printable,
@@ -21,6 +20,7 @@ from rootcase.report.lettering import (
     wrapped,
 )
 from rootcase.report.palette import PAPER, TEXT_CONTRAST, contrast
+from rootcase.report.wide_face import WIDE_FAMILY
 
 Anchor = Literal["start", "middle", "end"]
 Point = tuple[float, float]

@@ -17,7 +17,7 @@ from types import MappingProxyType
 from fontTools import subset
 from fontTools.ttLib import TTFont
 
-FAMILY = "Rootcase Wide"
+WIDE_FAMILY = "Rootcase Wide"
 _NEEDED = ("head", "hhea", "maxp", "OS/2", "hmtx", "cmap", "loca", "glyf", "name")
 _COPYRIGHT, _FAMILY, _STYLE, _FULL, _POSTSCRIPT, _LICENCE = 0, 1, 2, 4, 6, 13
 
@@ -46,7 +46,7 @@ def wide_part(signs: str) -> bytes:
     subsetter.subset(font)
     for name in font["name"].names:
         if name.nameID in (_FAMILY, _FULL, _POSTSCRIPT):
-            name.string = FAMILY.replace(" ", "") if name.nameID == _POSTSCRIPT else FAMILY
+            name.string = WIDE_FAMILY.replace(" ", "") if name.nameID == _POSTSCRIPT else WIDE_FAMILY
     packed = io.BytesIO()
     font.save(packed)
     return packed.getvalue()

@@ -15,7 +15,7 @@ import typst
 from rootcase.ground.dates import show_date
 from rootcase.ground.words import say
 from rootcase.records.report import Casework
-from rootcase.report.lettering import FAMILY, WIDE_FAMILY, fitted, printable, wide_part, wide_signs
+from rootcase.report.lettering import FAMILY, fitted, printable, wide_signs
 from rootcase.report.pdf import behind
 from rootcase.report.pdf.front import first_page, second_page
 from rootcase.report.pdf.ledger import Ledger, results_of
@@ -23,6 +23,7 @@ from rootcase.report.pdf.tree_page import others_table, tree_page, weighed_table
 from rootcase.report.pictures import draw_plan, draw_section, draw_shares
 from rootcase.report.svg import Picture
 from rootcase.report.text.cases import TreeCase, tree_cases
+from rootcase.report.wide_face import WIDE_FAMILY, wide_part
 
 _PAPER = {"us": "us-letter", "metric": "a4"}
 _HEAD_PT, _HEAD_ROOM_PT = 8.5, 380.0
