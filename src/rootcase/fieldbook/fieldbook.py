@@ -71,10 +71,10 @@ class Fieldbook:
         with self._store.reading() as look:
             return series(station, look.weather(station))
 
-    def price_book(self) -> PriceBook:
-        """The practice's prices."""
+    def price_book(self, currency: str) -> PriceBook:
+        """The practice's prices in a currency; none are turned into another."""
         with self._store.reading() as look:
-            return price_book(look.events(""))
+            return price_book(look.events(""), currency)
 
     def contacts(self, property_id: str) -> tuple[Contact, ...]:
         """Owner, payer and site contact, as far as they were given and not erased."""

@@ -23,7 +23,7 @@ def prescribe_property(fieldbook: Fieldbook, ground: Property, run: Run, author:
     comparison = compare_property(record, run)
     explanations = explain_property(record, comparison, weather, run)
     run.progress("prescribe", 0, 1)
-    plan = prescribe(record, comparison, explanations, weather, fieldbook.price_book(), today=run.today,
+    plan = prescribe(record, comparison, explanations, weather, fieldbook.price_book(ground.currency), today=run.today,
                      draws=run.draws, seed=run.seed, threads=run.threads)
     run.progress("prescribe", 1, 1)
     return Casework(record, comparison, explanations, plan, LEVEL, run.draws, run.seed, ENGINE, run.today, author)

@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+import re
+from itertools import chain, count
+
+from rootcase.records.observe import PropertyRecord
 from rootcase.records.report import Casework
 from rootcase.report.casework_json import casework_json
 from rootcase.report.pdf.report import report_pdf
@@ -26,14 +30,25 @@ def pictures_of(casework: Casework) -> dict[str, Picture]:
     """Every picture by its name: two of the property, four of each compared tree."""
     record, comparison = casework.record, casework.comparison
     pictures = {"shares": draw_shares(record, comparison), "plan": draw_plan(record, casework.plan)}
-    labels = {tree.id: tree.label.replace(" ", "-") for tree in record.trees}
+    names = _file_names(record)
     explained = {explanation.tree_id: explanation for explanation in casework.explanations}
     prescribed = {prescription.tree_id: prescription for prescription in casework.plan.trees}
     for compared in comparison.trees:
-        tree_id, tree = compared.tree_id, labels[compared.tree_id]
+        tree_id, tree = compared.tree_id, names[compared.tree_id]
         explanation = explained[tree_id]
         pictures[f"{tree}-shoots"] = draw_shoots(record, tree_id, compared)
         pictures[f"{tree}-section"] = draw_section(record, tree_id, compared, explanation)
         pictures[f"{tree}-waterfall"] = draw_waterfall(record, tree_id, compared, explanation)
         pictures[f"{tree}-remedies"] = draw_remedies(record, tree_id, compared, explanation, prescribed[tree_id])
     return pictures
+
+
+def _file_names(record: PropertyRecord) -> dict[str, str]:
+    """Each tree's label as the beginning of a file name: letters, figures and hyphens, no two the same."""
+    names: dict[str, str] = {}
+    for tree in record.trees:
+        plain = re.sub(r"[^\w.]+", "-", tree.label).strip("-.") or "tree"
+        taken = {name.casefold() for name in names.values()}
+        numbered = (f"{plain}-{number}" for number in count(2))
+        names[tree.id] = next(name for name in chain([plain], numbered) if name.casefold() not in taken)
+    return names

@@ -60,7 +60,7 @@ def test_its_examples_are_right_once_they_are_meant(tmp_path: Path, system: Syst
                 "leaf_length"} <= {r.kind for r in record.readings}
         dbh, = record.of(record.trees[0].id, kind="dbh")
         assert dbh.value == pytest.approx(14.5 * 25.4)
-        assert [price.item for price in fieldbook.price_book().prices] == ["mulch"]
+        assert [price.item for price in fieldbook.price_book("USD").prices] == ["mulch"]
 
 
 def test_every_column_is_known_and_has_its_systems_unit(tmp_path: Path, system: System) -> None:

@@ -297,7 +297,7 @@ def test_the_demonstration_goes_in_without_a_fault(book: Fieldbook, tmp_path: Pa
     assert len(record.trees) == 8
     assert {len(record.place_of(tree).outline_m) >= 3 for tree in record.trees} == {True}
     assert result.weather_days == len(book.weather(result.property_id).days) == 1461
-    assert book.price_book().minimum_charge == 250
+    assert book.price_book("USD").minimum_charge == 250
     again = book.import_sheet(DEMO, rejects=tmp_path / "rejects")
     assert (again.new, again.corrected, again.weather_days, again.same) == (0, 0, 0, result.new)
 

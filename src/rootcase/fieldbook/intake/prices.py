@@ -43,19 +43,20 @@ def take_prices(lines: list[Line]) -> dict[str, Priced]:
                 raise Refused(say("intake.two_currencies", currency=line.desk.facts.currency), value=money,
                               right=say("intake.right_currency"))
             amount, unit = _per_unit(line.cell("amount"), line.text("unit"))
-            slot = named_id(line.desk.practice_id, "price", item)
+            slot = named_id(line.desk.practice_id, "price", item, money)
             taken[slot] = Priced(slot=slot, item=known[item], unit=unit, amount=amount, currency=money,
                                  source=line.text("source") or line.source)
     return taken
 
 
-def price_book(events: Iterable[Event]) -> PriceBook:
-    """The prices that stand, by item."""
-    priced = [head.event.body for head in heads(events).values() if isinstance(head.event.body, Priced)]
+def price_book(events: Iterable[Event], currency: str) -> PriceBook:
+    """The prices that stand in a currency, by item; a practice on both sides of a border has two of each."""
+    said = [head.event.body for head in heads(events).values()]
+    priced = [body for body in said if isinstance(body, Priced) and body.currency == currency]
     lines = tuple(sorted((Price(body.item, body.unit, body.amount, body.currency, body.source)
                           for body in priced if body.item != MINIMUM), key=lambda price: price.item))
     minimum = next((body for body in priced if body.item == MINIMUM), None)
-    return PriceBook(priced[0].currency if priced else "", lines, minimum.amount if minimum else 0.0)
+    return PriceBook(currency, lines, minimum.amount if minimum else 0.0)
 
 
 def _per_unit(cell: Cell, unit: str) -> tuple[float, str]:
