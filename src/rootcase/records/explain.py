@@ -120,3 +120,5 @@ class Explanation:
     """(6, draws) loss of each limit as a fraction; sums to 1 - share in every draw."""
     weights: npt.NDArray[np.float64]
     """(draws,) conditioned weights, sum 1; equal where nothing was observed."""
+    doubts: tuple[str, ...] = ()
+    """Keys of the words that say what was read beyond a formula's range and taken at its limit."""

@@ -118,6 +118,15 @@ def test_trees_of_no_told_kind_are_not_one_kind():
     assert compared(untold).share.median > 1.1 * compared(spread_out).share.median
 
 
+def test_a_yardstick_of_another_kind_is_named():
+    rng = np.random.default_rng(13)
+    record = record_of([*healthy_shoots(rng), *shoots("x", 200.0, rng)])
+    assert "other_kind" not in compared(record).notes
+    maple = tuple(replace(r, choice="Acer rubrum" if (r.kind, r.of) == ("species", "x") else r.choice)
+                  for r in record.readings)
+    assert "other_kind" in compared(replace(record, readings=maple)).notes
+
+
 def test_few_healthy_trees_and_other_positions_are_named():
     rng = np.random.default_rng(7)
     readings = [*shoots("a", 400.0, rng), *shoots("x", 200.0, rng, position="leader")]

@@ -7,6 +7,7 @@ import numpy as np
 import pytest
 
 from rootcase.casework.explain.site import tree_inputs
+from rootcase.ground.words import say
 from rootcase.science.soil.texture import central_fractions
 from tests.casework.property import (
     FIELD,
@@ -163,6 +164,16 @@ def test_a_laboratory_stands_before_hands():
     lab = [*FIELD, read("sand", "s-t-field", 0.6), read("clay", "s-t-field", 0.1)]
     found = inputs(lab).tree
     assert (np.mean(found.sand), np.mean(found.clay)) == pytest.approx((0.6, 0.1), abs=0.005)
+
+
+def test_what_lies_beyond_the_water_formulas_is_taken_at_their_limit_and_said():
+    """The source of the water formulas ends at 60 % clay and 8 % organic matter."""
+    heavy = [*FIELD, read("sand", "s-t-field", 0.1), read("clay", "s-t-field", 0.75)]
+    found = inputs(changed(heavy, "organic_matter", value=0.2))
+    assert found.doubts == ("explain.doubt.clay", "explain.doubt.organic_matter")
+    assert np.max(found.tree.clay) == 0.59
+    assert inputs(FIELD).doubts == ()
+    assert all(say(key) for key in found.doubts)
 
 
 @pytest.mark.property

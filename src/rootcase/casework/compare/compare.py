@@ -8,9 +8,10 @@ import numpy as np
 import numpy.typing as npt
 
 from rootcase.casework.compare.measures import measure_lines
-from rootcase.casework.compare.shoots import Gathered, gather
+from rootcase.casework.compare.shoots import Gathered, gather, species_of
 from rootcase.casework.draws import stream
 from rootcase.casework.estimate import estimate
+from rootcase.casework.species import known_as
 from rootcase.records.compare import Comparison, ShootYear, TreeComparison
 from rootcase.records.estimate import Estimate
 from rootcase.records.observe import PropertyRecord, Tree
@@ -136,7 +137,7 @@ def _tree(record: PropertyRecord, tree: Tree, i: int, gathered: Gathered, pooled
         yardstick_typical_mm=None if level is None or pooled is None else estimate(np.exp(level + _mean_year(pooled))),
         years=_years(tree.id, healthy_read, gathered, pooled, level, rng),
         measures=measure_lines(record, tree.id, healthy),
-        notes=_notes(tree.id, healthy_read, gathered, pooled),
+        notes=_notes(record, tree.id, healthy_read, gathered, pooled),
         reading_ids=tuple(s.reading_id for t in (tree.id, *healthy_read) for s in gathered.readings[t]))
 
 
@@ -170,7 +171,8 @@ def _typical(lengths_mm: tuple[float, ...], shoot_sd: Floats, rng: np.random.Gen
     return estimate(np.exp(log_mean + shoot_sd / np.sqrt(len(lengths_mm)) * rng.standard_normal(shoot_sd.size)))
 
 
-def _notes(tree_id: str, healthy: list[str], gathered: Gathered, pooled: Pooled | None) -> tuple[str, ...]:
+def _notes(record: PropertyRecord, tree_id: str, healthy: list[str], gathered: Gathered,
+           pooled: Pooled | None) -> tuple[str, ...]:
     """Keys of the words under compare.note; a year follows its key after an equals sign."""
     own = [s for s in gathered.readings[tree_id] if s.length_mm]
     notes = [key for key, holds in (
@@ -179,6 +181,7 @@ def _notes(tree_id: str, healthy: list[str], gathered: Gathered, pooled: Pooled 
         ("few_yardstick_trees", 0 < len(healthy) < FEW_YARDSTICK_TREES),
         ("position_unknown", bool(own) and "" in {s.position for s in own}),
         ("position_differs", tree_id in gathered.position_differs and "" not in {s.position for s in own}),
+        ("other_kind", _other_kind(record, tree_id, healthy)),
         ("one_year", len({s.year for s in own}) == 1)) if holds]
     if pooled is not None and len(gathered.years) > 1:
         around = pooled.year_effect - pooled.year_effect.mean(axis=0)
@@ -186,3 +189,9 @@ def _notes(tree_id: str, healthy: list[str], gathered: Gathered, pooled: Pooled 
                   if (around[k] < 0).mean() > 0.9 and np.median(around[k]) < SHORT_YEAR
                   and any(s.year == year for s in own)]
     return tuple(notes)
+
+
+def _other_kind(record: PropertyRecord, tree_id: str, healthy: list[str]) -> bool:
+    """Whether none of the healthy trees is told to be of this tree's kind."""
+    own, theirs = known_as(species_of(record, tree_id)), [known_as(species_of(record, t)) for t in healthy]
+    return bool(own) and bool(theirs) and all(rows and rows != own for rows in theirs)

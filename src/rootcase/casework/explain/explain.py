@@ -103,7 +103,7 @@ def explain(record: PropertyRecord, tree_id: str, compared: TreeComparison, weat
         reading_ids=_reading_ids(inputs, compared),
         table_versions=tuple((name, table(name).version) for name in TABLES),
         draws=draws, seed=seed, engine=ENGINE, share_draws=found.share, limit_draws=found.loss,
-        weights=np.full(draws, 1.0 / draws) if after is None else after.weights)
+        weights=np.full(draws, 1.0 / draws) if after is None else after.weights, doubts=inputs.doubts)
 
 
 def tree_of(record: PropertyRecord, tree_id: str) -> Tree:

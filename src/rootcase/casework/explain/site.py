@@ -15,10 +15,10 @@ from rootcase.casework.explain.book import Book
 from rootcase.casework.explain.errors import ReadingErrors, draw_reading_errors
 from rootcase.casework.explain.ground import Ground, ground_of
 from rootcase.casework.explain.plant import Luck, plant, root_radius_m
-from rootcase.casework.explain.soil import chemistry, water_ways, watering
+from rootcase.casework.explain.soil import PERCENT, chemistry, water_ways, watering
 from rootcase.casework.explain.strength import Strength, strength
 from rootcase.casework.explain.surface import covers
-from rootcase.casework.explain.texture import texture
+from rootcase.casework.explain.texture import LARGEST_CLAY, texture
 from rootcase.records.observe import PropertyRecord, Tree
 from rootcase.science.soil.saxton_rawls import soil_water
 from rootcase.science.tree.fixed import fixed
@@ -45,6 +45,8 @@ class TreeInputs:
     yardstick_read: Mapping[str, tuple[str, ...]]
     known_to_m: float
     yardstick_known_to_m: float
+    doubts: tuple[str, ...]
+    """Keys of the words that say what was taken at a formula's limit."""
 
 
 def tree_inputs(record: PropertyRecord, tree: Tree, *, draws: int, seed: int) -> TreeInputs:
@@ -101,7 +103,7 @@ def tree_inputs(record: PropertyRecord, tree: Tree, *, draws: int, seed: int) ->
                                              healthy_book)
         healthy_to = max(healthy_hard.known_to_m, _deepest(healthy))
     return TreeInputs(site, floor, parameters, book.read, tuple(dict.fromkeys(book.not_read)), healthy_book.read,
-                      max(hard.known_to_m, _deepest(ground)), healthy_to)
+                      max(hard.known_to_m, _deepest(ground)), healthy_to, _doubts(ground))
 
 
 def _tree_site(ground: Ground, healthy: Ground | None, latitude_deg: float, parameters: Parameters, luck: Luck,
@@ -170,6 +172,14 @@ def _assumed_fields(hard: Strength) -> tuple[str, ...]:
     stand_in = {"probe_depth": ("refusal_depth_m", "reference_resistance_mpa"),
                 "penetration_profile": ("surface_resistance_mpa",)}
     return tuple(field for kind in hard.assumed for field in stand_in[kind])
+
+
+def _doubts(ground: Ground) -> tuple[str, ...]:
+    """What was read beyond the source of the water formulas, which then take their limit."""
+    largest = fixed("largest_organic_matter_pct") / PERCENT
+    beyond = {"explain.doubt.clay": any((r.value or 0.0) > LARGEST_CLAY for r in ground.numbers("clay")),
+              "explain.doubt.organic_matter": any((r.value or 0.0) > largest for r in ground.topsoil("organic_matter"))}
+    return tuple(key for key, holds in beyond.items() if holds)
 
 
 def _deepest(ground: Ground) -> float:

@@ -12,6 +12,7 @@ from rootcase.tables.load import table
 from rootcase.tables.readings import kinds
 
 LARGEST_CLAY, LEAST_SHARE = 0.59, 0.01
+"""Just inside the source of the water formulas, which ends at 60 % clay (see `soil_water`); least of each part."""
 COMMON = ("sandy_loam", "loam", "silt_loam", "sandy_clay_loam", "clay_loam", "silty_clay_loam", "clay")
 """Where nobody felt the soil each of these is as likely. JUDGEMENT."""
 
@@ -35,9 +36,9 @@ def texture(ground: Ground, rng: np.random.Generator, draws: int) -> tuple[Float
 
     Notes
     -----
-    A laboratory's shares stand before the hand. A class felt is right with one less the catalogue's share of second
-    observers who would choose otherwise, else one of its neighbours in the chart; several hands multiply. The
-    model has one texture for all four layers.
+    A laboratory's shares stand before the hand; clay beyond the water formulas is held at their limit. A class felt is
+    right with one less the catalogue's share of second observers who would choose otherwise, else one of its neighbours
+    in the chart; several hands multiply. The model has one texture for all four layers.
 
     References
     ----------
