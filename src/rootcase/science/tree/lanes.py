@@ -107,13 +107,8 @@ def lanes_from(ground: Ground, parameters: Parameters) -> Lanes:
     >>> round(float(lanes.root_capacity[0]), 4)
     0.8549
     """
-    paved = ground.sealing.paved
-    turf = np.minimum(ground.turf.turf, 1.0 - paved)
-    other = ground.rest.mulch + ground.rest.bare
-    fits = np.minimum(1.0, (1.0 - paved - turf) / np.maximum(other, 1e-12))
-    mulch, bare = ground.rest.mulch * fits, ground.rest.bare * fits
-    litter = np.maximum(1.0 - paved - turf - mulch - bare, 0.0)
-
+    paved, rest = ground.sealing.paved, ground.rest
+    turf, bare, covered = _covers(ground)
     rooting = np.maximum(ground.strength.factor * ground.air.factor, fixed("least_root_factor"))
     shares = root_shares(parameters.root_depth_curve)
     topsoil = (shares * rooting)[:2].sum(axis=0) / shares[:2].sum(axis=0)
@@ -128,11 +123,10 @@ def lanes_from(ground: Ground, parameters: Parameters) -> Lanes:
     crown = 1.0 / rooted
     others = np.asarray(ground.crown.neighbours * np.maximum(0.0, 1.0 - crown))
 
-    saved = 1.0 - parameters.mulch_evaporation_cut
     pervious = (1.0 - paved) / open_ground
     supply = _nitrogen_supply(ground.nutrition, rooting, reach)
     return Lanes(
-        available_water_mm=ground.rest.available_water_mm,
+        available_water_mm=rest.available_water_mm,
         perched_capacity_mm=1000.0 * ground.air.air_filled * LAYERS.thickness_m * ground.strength.above_refusal,
         root_weight=weight / weight.sum(axis=0),
         root_capacity=np.minimum(reach**made_up * weight.sum(axis=0), 1.0),
@@ -142,17 +136,17 @@ def lanes_from(ground: Ground, parameters: Parameters) -> Lanes:
         crown_coefficient=parameters.basal_crop_coefficient * ground.crown.leaf,
         turf_demand=parameters.turf_coefficient * turf / open_ground,
         turf_topsoil_share=parameters.turf_topsoil_share,
-        evaporating_cover=(bare + (mulch + litter) * saved) / open_ground,
+        evaporating_cover=(bare + covered * (1.0 - parameters.mulch_evaporation_cut)) / open_ground,
         pervious=pervious * ground.air.run_on,
         joints=parameters.joint_rain_share * paved / open_ground,
         infiltration_capacity_mm=(fixed("storm_hours") * ground.sealing.infiltration_mm_h
                                   + fixed("surface_store_mm")) * pervious,
         drainage_mm_day=ground.air.drainage_mm_day,
         root_reserve=parameters.root_reserve,
-        irrigation_mm=ground.rest.irrigation_mm,
-        irrigation_every_days=ground.rest.irrigation_every_days,
-        irrigation_first_day=ground.rest.irrigation_first_day,
-        irrigation_last_day=ground.rest.irrigation_last_day,
+        irrigation_mm=rest.irrigation_mm,
+        irrigation_every_days=rest.irrigation_every_days,
+        irrigation_first_day=rest.irrigation_first_day,
+        irrigation_last_day=rest.irrigation_last_day,
         nitrogen_ratio=supply * rooted * (1.0 - others) / parameters.nitrogen_demand_kg_ha,
         lock_up=ground.nutrition.lock_up,
         spring_window_days=ground.spring_window_days,
@@ -275,6 +269,16 @@ def stack(parts: list[Lanes]) -> Lanes:
     joined = {field.name: np.concatenate([getattr(part, field.name) for part in parts], axis=-1)
               for field in fields(Lanes) if field.name != "spring_window_days"}
     return Lanes(**joined, spring_window_days=windows.pop())
+
+
+def _covers(ground: Ground) -> tuple[Array, Array, Array]:
+    """Shares of turf, of bare ground, and of mulch and litter together, made to fit beside the paving."""
+    open_share = 1.0 - ground.sealing.paved
+    turf = np.minimum(ground.turf.turf, open_share)
+    other = ground.rest.mulch + ground.rest.bare
+    fits = np.minimum(1.0, (open_share - turf) / np.maximum(other, 1e-12))
+    mulch, bare = ground.rest.mulch * fits, ground.rest.bare * fits
+    return turf, bare, mulch + np.maximum(open_share - turf - mulch - bare, 0.0)
 
 
 def _nitrogen_supply(nutrition: Nutrition, rooting: Array, reach: Array) -> Array:
