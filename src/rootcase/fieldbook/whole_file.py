@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from contextlib import suppress
 from pathlib import Path
 
 
@@ -18,7 +19,7 @@ def write_whole(files: Mapping[Path, bytes]) -> None:
             part.replace(path)
     except OSError as error:
         for part in unfinished.values():
-            if part.is_file():
+            with suppress(OSError):
                 part.unlink()
         error.filename = str(path)  # a full disk does not tell which file it was
         raise
