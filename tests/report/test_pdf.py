@@ -174,9 +174,12 @@ def test_numbers_stay_behind_a_name_that_runs_from_right_to_left() -> None:
     words = subprocess.run(["pdftotext", "-bbox", "-f", "1", "-l", "1", "-", "-"], input=pdf, capture_output=True,
                            check=True).stdout.decode()
     placed = re.findall(r'xMin="([\d.]+)" yMin="([\d.]+)"[^>]*>([^<]+)</word>', words)
-    name = next(i for i, (_, _, word) in enumerate(placed) if "\u05d0" in word or "\u05df" in word)
-    number = next(place for place in placed[name:] if place[2].startswith("3"))
-    assert float(number[0]) > float(placed[name][0])
+    names = [i for i, (_, _, word) in enumerate(placed) if re.search("[\u05d0-\u05ea]{4}", word)]
+    assert len(names) > 3
+    for i in names:
+        on_the_line = [place for place in placed if abs(float(place[1]) - float(placed[i][1])) < 4]
+        gaps = [float(place[0]) - float(placed[i][0]) for place in on_the_line if re.fullmatch("3[:,.]?", place[2])]
+        assert 0 < min(gaps, key=abs) < 60
 
 
 def test_paper_follows_the_property() -> None:

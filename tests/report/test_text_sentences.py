@@ -10,6 +10,7 @@ import pytest
 from rootcase.records.estimate import Estimate
 from rootcase.records.explain import LIMITS, Explanation
 from rootcase.records.prescribe import Dose
+from rootcase.report.terminal import explanation_text, summary
 from rootcase.report.text import one_tree, whole_property
 from rootcase.report.text.cases import tree_cases
 from rootcase.report.text.causes import main_cause
@@ -139,3 +140,12 @@ def test_what_a_wish_bars_is_not_said_to_be_unknown() -> None:
     verdict = one_tree.verdict(beyond)
     assert verdict
     assert "We know of nothing that would." in verdict.text
+
+
+def test_what_lay_beyond_a_formula_is_told_on_page_and_screens() -> None:
+    casework = casework_fixture()
+    doubted = replace(casework.explanations[0], doubts=("explain.doubt.clay",))
+    casework = replace(casework, explanations=(doubted, *casework.explanations[1:]))
+    assert "More than 60 % clay was read" in one_tree.beyond(tree_cases(casework)[0])
+    for screen in (summary(casework), explanation_text(casework.record, casework.explanations)):
+        assert screen.count("More than 60 % clay") == 1

@@ -29,7 +29,7 @@ def tree_page(case: TreeCase, casework: Casework, ledger: Ledger) -> Page:
     about = [part for part in (species_of(record, case.tree), place_name(record, case.tree)) if part]
     paragraphs: list[list[Statement | None]] = [[one_tree.verdict(case), one_tree.future(case)],
                   [one_tree.unexplained(case), Statement(one_tree.change_of_mind(case))],
-                  [Statement(one_tree.not_found_out(case, record))]]
+                  [Statement(one_tree.not_found_out(case, record)), Statement(one_tree.beyond(case))]]
     return {
         "label": sentence(case.tree.label), "about": ", ".join(about), "headline": one_tree.headline(case),
         "basis": line(one_tree.basis(case, record), ledger), "sure": one_tree.sureness(case),

@@ -70,6 +70,7 @@ def explanation_text(record: PropertyRecord, explanations: Sequence[Explanation]
             paper.say(statement.text if statement else "")
         _conditioned(paper, explanation)
         paper.say(one_tree.not_looked_at(case, record), quiet=True)
+        paper.say(one_tree.beyond(case), quiet=True)
     if explanations:
         paper.gap()
         paper.say(say("terminal.means"), quiet=True)

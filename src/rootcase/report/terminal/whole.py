@@ -60,6 +60,7 @@ def _tree(paper: Paper, case: TreeCase, casework: Casework) -> None:
     if chosen := _chosen(case):
         _chosen_lines(paper, chosen, casework)
     paper.say(one_tree.not_found_out(case, record), quiet=True)
+    paper.say(one_tree.beyond(case), quiet=True)
 
 
 def _chosen(case: TreeCase) -> RemedyOutcome | None:

@@ -106,6 +106,11 @@ def not_found_out(case: TreeCase, record: PropertyRecord) -> str:
     return _and_how_deep(say("report.tree.not_found_out", kinds=looked_for(kinds)) if kinds else "", case, record)
 
 
+def beyond(case: TreeCase) -> str:
+    """Return what was read beyond a formula's range and taken at its limit."""
+    return " ".join(say(doubt) for doubt in case.explanation.doubts) if case.explanation else ""
+
+
 def _and_how_deep(text: str, case: TreeCase, record: PropertyRecord) -> str:
     if case.explanation and case.explanation.soil.known_to_m > 0:
         depth = show(case.explanation.soil.known_to_m, "m", record.property.system, _INCHES)
