@@ -2,6 +2,11 @@
 
 from __future__ import annotations
 
+import os
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
+
 from rootcase.casework.prescribe.prescribe import prescribe
 from rootcase.fieldbook.fieldbook import Fieldbook
 from rootcase.records.observe import Property
@@ -23,7 +28,22 @@ def prescribe_property(fieldbook: Fieldbook, ground: Property, run: Run, author:
     comparison = compare_property(record, run)
     explanations = explain_property(record, comparison, weather, run)
     run.progress("prescribe", 0, 1)
-    plan = prescribe(record, comparison, explanations, weather, fieldbook.price_book(ground.currency), today=run.today,
-                     draws=run.draws, seed=run.seed, threads=run.threads)
+    with silent_output():
+        plan = prescribe(record, comparison, explanations, weather, fieldbook.price_book(ground.currency),
+                         today=run.today, draws=run.draws, seed=run.seed, threads=run.threads)
     run.progress("prescribe", 1, 1)
     return Casework(record, comparison, explanations, plan, LEVEL, run.draws, run.seed, ENGINE, run.today, author)
+
+
+@contextmanager
+def silent_output() -> Iterator[None]:
+    """Keep standard output clean: on large plans the solver writes to it past Python, into the middle of any JSON."""
+    sys.stdout.flush()
+    kept, nowhere = os.dup(1), os.open(os.devnull, os.O_WRONLY)
+    os.dup2(nowhere, 1)
+    try:
+        yield
+    finally:
+        os.dup2(kept, 1)
+        os.close(kept)
+        os.close(nowhere)
