@@ -110,7 +110,24 @@ def test_what_a_barred_remedy_would_gain_is_what_the_wish_costs_the_tree():
     assert outcome(barred, "t-field", "mulch").gain_points == outcome(free, "t-field", "mulch").gain_points
     field = tree(barred, "t-field")
     assert (field.verdict, field.reason) == ("nothing on our list helps", "wishes_bar")
+    assert field.what_would[0] == max(("mulch", "air_tillage"), key=lambda code: outcome(
+        barred, "t-field", code).gain_points.mean)
     assert "keep_off" in field.what_would
+
+
+def test_nobody_works_under_a_tree_that_could_fail():
+    plan = planned([*FIELD, *LAWN, *WOOD, read("structural_concern", "t-field", choice="seen")])
+    field = tree(plan, "t-field")
+    assert (field.verdict, field.reason) == ("leave it alone", "structural_concern")
+    assert {(r.verdict, r.reason) for r in field.remedies if r.verdict != "no use here"} == {
+        ("chosen", ""), ("not allowed", "structural_concern")}
+    assert plan.items == ()
+
+
+def test_nothing_is_proposed_where_no_growth_was_read():
+    plan = planned(shares=(("t-field", None), ("t-lawn", None)))
+    assert {(t.verdict, t.reason) for t in plan.trees} == {("leave it alone", "read_first")}
+    assert plan.items == ()
 
 
 def test_a_remedy_the_lawn_bars_is_reckoned_as_if_it_did_not():

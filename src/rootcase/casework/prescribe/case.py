@@ -29,6 +29,8 @@ Covers = dict[str, float]
 Indices = npt.NDArray[np.int64]
 LITTLE = 0.02
 """Share of the ground under which a cover counts as not there. JUDGEMENT."""
+CONCERN = "structural_concern"
+"""Something that could fail was seen: nobody works under the tree."""
 TRADE_RULES = ("newly_planted", "drains_badly")
 """Reasons that are the trade's and not the client's."""
 
@@ -133,6 +135,9 @@ def case_of(record: PropertyRecord, explanation: Explanation, compared: TreeComp
     covers = {cover: float(np.mean(getattr(today.site, cover))) for cover in COVERS}
     barred = {r.code: barred_by(r, wishes, worked, covers["turf"], covers["bare"]) for r in remedies()}
     allowed = {code: Worked() if reason else worked for code, reason in barred.items()}
+    concern = ground.choice(CONCERN)
+    if concern is not None and concern.choice == "seen":
+        barred = {code: "" if code == "nothing" else CONCERN for code in barred}
     days, _ = growth_weather(weather, (explanation.growth_years[-1],), record.property.latitude_deg,
                              today.site.spring_window_days)
     plans = {r.code: _years_ahead(r.code, today, allowed[r.code], stream(seed, "prescribe", tree.id, r.code), southern)

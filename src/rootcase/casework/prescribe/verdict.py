@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 
-from rootcase.casework.prescribe.case import TRADE_RULES, Case, Treatment
+from rootcase.casework.prescribe.case import CONCERN, TRADE_RULES, Case, Treatment
 from rootcase.casework.prescribe.remedies import figure
 from rootcase.records.explain import LIMITS, Limit
 from rootcase.records.prescribe import TreeVerdict
@@ -35,7 +35,8 @@ def tree_verdict(case: Case, chosen: str | None, worth_it: tuple[Treatment, ...]
 
     Notes
     -----
-    A tree lags below three quarters of its kind. Where a cause outside the soil is more likely than not and takes
+    Where something could fail nothing is done under the tree before a qualified assessor has seen it, and nothing is
+    proposed for a tree whose growth was not read. A tree lags below three quarters of its kind. Where a cause outside the soil is more likely than not and takes
     what matters, the soil is left alone and that cause looked for.
 
     References
@@ -45,12 +46,16 @@ def tree_verdict(case: Case, chosen: str | None, worth_it: tuple[Treatment, ...]
     Examples
     --------
     >>> from types import SimpleNamespace as Told
-    >>> seen = Told(explanation=Told(observed_share=Told(median=0.95)))
+    >>> seen = Told(explanation=Told(observed_share=Told(median=0.95)), treatments=())
     >>> tree_verdict(seen, None, ()), tree_verdict(seen, "mulch", ())
     (('leave it alone', 'like_its_kind'), ('treat', 'gains_most'))
     """
     if chosen is not None:
         return "treat", "gains_most"
+    if any(each.barred == CONCERN for each in case.treatments):
+        return "leave it alone", CONCERN
+    if case.explanation.observed_share is None:
+        return "leave it alone", "read_first"
     if not _lags(case):
         return "leave it alone", "like_its_kind"
     if not_the_soil(case):
@@ -60,14 +65,13 @@ def tree_verdict(case: Case, chosen: str | None, worth_it: tuple[Treatment, ...]
         return "treat", "not_priced" if unpriced else "no_money"
     if _settles_in(case):
         return "leave it alone", "settles_in"
-    if any(each.barred not in ("", *TRADE_RULES) and each.mean_gain >= LEAST_GAIN and not each.no_use
-           for each in case.treatments):
+    if _ruled_out(case):
         return "nothing on our list helps", "wishes_bar"
     return "nothing on our list helps", "past_our_means"
 
 
 def what_would(case: Case) -> tuple[str, ...]:
-    """Remedies outside the model that answer what takes the growth.
+    """What would help: what is ruled out here, and remedies outside the model that answer what takes the growth.
 
     Parameters
     ----------
@@ -83,7 +87,9 @@ def what_would(case: Case) -> tuple[str, ...]:
 
     Notes
     -----
-    By the limits that take ten points and more once the observed growth is taken in. A flare nobody saw open on all
+    First what the client or the use of the ground rules out and would gain what can be seen, by gain; not where the
+    soil does not explain the growth. Then by the limits that take ten points and more once the observed growth is
+    taken in. A flare nobody saw open on all
     sides is looked at first where the soil does not explain the growth.
 
     References
@@ -97,7 +103,7 @@ def what_would(case: Case) -> tuple[str, ...]:
     >>> limits = [Told(limit=limit, points=Told(mean=30.0 if limit == "air" else 0.0)) for limit in LIMITS]
     >>> sealing = Told(part="sealing", points=Told(mean=0.0))
     >>> wet = Told(explanation=Told(conditioned=None, limits=limits, water_parts=[sealing]),
-    ...            ground=Ground("lawn", {}), of=lambda code: Told(no_use=""))
+    ...            ground=Ground("lawn", {}), of=lambda code: Told(no_use=""), treatments=())
     >>> what_would(wet)
     ('drainage',)
     """
@@ -114,7 +120,8 @@ def what_would(case: Case) -> tuple[str, ...]:
         ("chelate", takes["nutrition"] >= matters),
         ("sulfur", takes["nutrition"] >= matters),
     )
-    return tuple(code for code, holds in rules if holds and not case.of(code).no_use)
+    beyond = tuple(code for code, holds in rules if holds and not case.of(code).no_use)
+    return (*(() if not_the_soil(case) else _ruled_out(case)), *beyond)
 
 
 def look_again(today: date, verdict: TreeVerdict, southern: bool) -> date:
@@ -197,6 +204,13 @@ def _takes(case: Case) -> dict[Limit, float]:
     after = case.explanation.conditioned
     limits = case.explanation.limits if after is None else after.limits
     return {limit.limit: limit.points.mean for limit in limits}
+
+
+def _ruled_out(case: Case) -> tuple[str, ...]:
+    """Remedies that would gain what can be seen but for the client's wishes or the use of the ground, by gain."""
+    barred = [each for each in case.treatments if each.barred not in ("", CONCERN, *TRADE_RULES)
+              and each.mean_gain >= LEAST_GAIN and not each.no_use]
+    return tuple(each.remedy.code for each in sorted(barred, key=lambda each: -each.mean_gain))
 
 
 def _settles_in(case: Case) -> bool:

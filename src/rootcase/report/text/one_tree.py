@@ -139,8 +139,12 @@ def verdict(case: TreeCase) -> Statement | None:
         text = say("report.verdict.leave", tree=label)
     elif plan.verdict == "treat" and plan.chosen:
         text = say("report.verdict.treat", tree=label, remedy=remedy_name(plan.chosen))
+    elif plan.verdict == "treat":
+        text = say("report.verdict.waits", tree=label)
     else:
-        text = f"{say('report.verdict.nothing_helps', tree=case.tree.label)} {what_would(plan)}".strip()
+        helps = say("report.verdict.nothing_allowed" if plan.reason == "wishes_bar" else "report.verdict.nothing_helps",
+                    tree=case.tree.label)
+        text = f"{helps} {what_would(plan)}".strip()
     reason = say(f"prescribe.verdict.{plan.reason}") if plan.reason else ""
     return Statement(" ".join(part for part in (text, reason, look) if part), about)
 

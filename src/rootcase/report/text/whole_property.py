@@ -156,13 +156,15 @@ def _expected(cases: Cases) -> list[Statement]:
 
 def _past_us(cases: Cases) -> list[Statement]:
     """The trees that nothing on the list helps, by what would."""
-    groups: dict[str, list[TreeCase]] = {}
+    groups: dict[tuple[str, str], list[TreeCase]] = {}
     for case in _with_verdict(cases, "nothing on our list helps"):
         if case.prescription:
-            would = one_tree.what_would(case.prescription) or say(f"prescribe.verdict.{case.prescription.reason}")
-            groups.setdefault(would, []).append(case)
-    return [Statement(say("report.proposed.nothing_helps", trees=_labels(members), would=would), _shares(members))
-            for would, members in groups.items()]
+            reason = case.prescription.reason
+            would = one_tree.what_would(case.prescription) or say(f"prescribe.verdict.{reason}")
+            key = "report.proposed.nothing_allowed" if reason == "wishes_bar" else "report.proposed.nothing_helps"
+            groups.setdefault((key, would), []).append(case)
+    return [Statement(say(key, trees=_labels(members), would=would), _shares(members))
+            for (key, would), members in groups.items()]
 
 
 def if_nothing(cases: Cases) -> list[Statement]:
