@@ -55,10 +55,10 @@ def prescribe(record: PropertyRecord, comparison: Comparison, explanations: Sequ
 
     Notes
     -----
-    At each tree whose growth was read a remedy may be taken that is allowed, needed, priced, gains ten points and more on the mean of five
-    years, is worth more than it costs, and leaves more over than any cheaper one. Among those the programme takes at
-    most one a tree so that the summed gain times root-zone area is largest while this year's cost stays under the
-    client's ceiling; visits' set-up is shared. Every tree weighs the same. Costs are over five years.
+    At each tree whose growth was read a remedy may be taken that is allowed, needed, priced, gains ten points and more
+    on the mean of five years, is worth more than it costs, and leaves more over than any cheaper one. Among those the
+    programme takes at most one a tree so that the summed gain times root-zone area is largest while this year's cost
+    stays under the client's ceiling; visits' set-up is shared. Every tree weighs the same. Costs are over five years.
 
     References
     ----------
@@ -84,7 +84,8 @@ def prescribe(record: PropertyRecord, comparison: Comparison, explanations: Sequ
         judged |= _earns_its_money(case, judged)
     options = [(at, case, each) for at, case in enumerate(cases) for each in case.treatments
                if each.cost is not None and each.outlook is not None and each.remedy.code != "nothing"
-               and case.explanation.observed_share is not None and judged[case.tree.id, each.remedy.code][0] == "possible"]
+               and case.explanation.observed_share is not None
+               and judged[case.tree.id, each.remedy.code][0] == "possible"]
     budget = budget_of(record)
     programme = best_programme(
         [Option(at, POINTS * each.mean_gain * case.root_zone_m2, each.first_year_cost, _visits(each, "1"))

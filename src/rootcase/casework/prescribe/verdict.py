@@ -36,8 +36,8 @@ def tree_verdict(case: Case, chosen: str | None, worth_it: tuple[Treatment, ...]
     Notes
     -----
     Where something could fail nothing is done under the tree before a qualified assessor has seen it, and nothing is
-    proposed for a tree whose growth was not read. A tree lags below three quarters of its kind. Where a cause outside the soil is more likely than not and takes
-    what matters, the soil is left alone and that cause looked for.
+    proposed for a tree whose growth was not read. A tree lags below three quarters of its kind. Where a cause outside
+    the soil is more likely than not and takes what matters, the soil is left alone and that cause looked for.
 
     References
     ----------
