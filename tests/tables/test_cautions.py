@@ -28,8 +28,8 @@ def test_no_hose_is_used_without_a_back_flow_guard(remedy: str) -> None:
 @pytest.mark.parametrize(("remedy", "caution"), [
     *((each, "water_body") for each in sorted(RUNS_OFF)), *((each, "label") for each in sorted(BOUGHT_WITH_A_LABEL)),
     ("leach", "needs_drainage"), ("gypsum", "needs_drainage"), ("gypsum", "lab_rate"),
-    ("slow_nitrogen", "fertiliser_law"), ("air_tillage", "air_lance"), ("air_tillage", "not_when_wet"), ("growth_regulator", "licence"),
-    ("extract", "extract_hygiene"), ("mulch", "off_trunk"),
+    ("slow_nitrogen", "fertiliser_law"), ("air_tillage", "air_lance"), ("air_tillage", "not_when_wet"),
+    ("growth_regulator", "licence"), ("extract", "extract_hygiene"), ("mulch", "off_trunk"),
 ])
 def test_what_a_remedy_can_do_harm_with_is_said(remedy: str, caution: str) -> None:
     assert caution in CAUTIONS[remedy]
