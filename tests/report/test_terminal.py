@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 
 from rootcase.records.compare import Comparison
+from rootcase.records.observe import PropertyRecord
 from rootcase.records.report import Casework
 from rootcase.report.terminal import (
     comparison_text,
@@ -21,6 +22,7 @@ from rootcase.report.terminal import (
     weather_text,
 )
 from rootcase.report.terminal.chart import waterfall
+from rootcase.report.text.naming import short_ids
 from tests.report.fixtures import casework_extreme, casework_fixture
 
 
@@ -119,10 +121,33 @@ def test_plan_puts_leaving_alone_first(casework: Casework) -> None:
     assert "Nothing on our list helps maple 4." in text
 
 
+def read_aloud(record: PropertyRecord, width: int = 80) -> str:
+    return readings_text(record, width).replace("\N{NO-BREAK SPACE}", " ")
+
+
 def test_readings_are_shown_as_typed(casework: Casework) -> None:
-    text = readings_text(casework.record)
+    text = read_aloud(casework.record)
     assert re.search(r"Height +2 October 2015 +44 ft", text)
     assert "trunk goes into" in text
+
+
+def test_every_reading_shows_the_end_of_its_id_that_a_correction_takes(casework: Casework) -> None:
+    text, short = readings_text(casework.record), short_ids(casework.record)
+    assert all(f"[{sign}]" in text for sign in short.values())
+    assert {len(sign) for sign in short.values()} == {5}
+
+
+def test_a_doubt_stands_with_its_own_value(casework: Casework) -> None:
+    readings = list(casework.record.readings)
+    shoots = [i for i, reading in enumerate(readings) if reading.kind == "shoot_length_by_year"]
+    readings[shoots[1]] = replace(readings[shoots[1]], doubts=("longer than usual", "one lost point?"))
+    record = replace(casework.record, readings=tuple(readings))
+    signs = short_ids(record)
+    first, second, third = (readings[i] for i in shoots[:3])
+    told = " ".join(read_aloud(record, 400).split())
+    assert (f"{first.typed} [{signs[first.id]}], {second.typed} [{signs[second.id]}] (doubted: longer than usual; one "
+            f"lost point?), {third.typed} [{signs[third.id]}], ") in told
+    assert told.count("doubted:") == 1
 
 
 @dataclass(frozen=True)

@@ -13,10 +13,9 @@ from rootcase.records.report import Casework
 from rootcase.report.lettering import lacking
 from rootcase.report.pdf.ledger import Ledger
 from rootcase.report.text.figures import sentence
-from rootcase.report.text.naming import choice_name, kind_name, subjects
+from rootcase.report.text.naming import choice_name, kind_name, short_ids, subjects
 from rootcase.tables.load import table
 
-_SHORTEST = 4
 _ENDS_IN_NUMBER = re.compile(r"(.*?)(\d+)")
 
 Group = tuple[str, str, str]
@@ -67,15 +66,6 @@ def unprintable(record: PropertyRecord) -> str:
     typed = [record.property.name, *(place.name for place in record.places), *(tree.label for tree in record.trees)]
     signs = dict.fromkeys(sign for text in typed for sign in lacking(text))
     return say("report.behind.signs", signs=", ".join(f"U+{ord(sign):04X}" for sign in signs)) if signs else ""
-
-
-def short_ids(record: PropertyRecord) -> dict[str, str]:
-    """Return the shortest ends of the readings' ids that still tell them apart, at least four signs."""
-    ids = [reading.id for reading in record.readings]
-    length = _SHORTEST
-    while len({one[-length:] for one in ids}) < len(set(ids)):
-        length += 1
-    return {one: one[-length:] for one in ids}
 
 
 def rows_of(sources_typed: Iterable[str]) -> str:

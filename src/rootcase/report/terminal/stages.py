@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from rootcase.ground.dates import show_date
 from rootcase.ground.quantity import show
@@ -18,19 +18,21 @@ from rootcase.report.text.beside import beside, stop
 from rootcase.report.text.cases import TreeCase
 from rootcase.report.text.figures import difference, ends, listed, loss, money, percent, sentence
 from rootcase.report.text.gains import gain_of, why
-from rootcase.report.text.naming import choice_name, compare_note, kind_name, remedy_name, subjects
+from rootcase.report.text.naming import choice_name, compare_note, kind_name, remedy_name, short_ids, subjects
 from rootcase.tables.readings import kinds
 
 
 def readings_text(record: PropertyRecord, width: int = 80, colour: bool = False) -> str:
-    """Return every reading as typed, under what it was read at, its doubts beside it."""
+    """Return every reading as typed, under what it was read at, the end of its id and its doubts beside it."""
     paper = Paper(width, colour)
     paper.title(record.property.name, say("terminal.readings", count=f"{len(record.readings):,}"))
+    paper.say(say("terminal.ids"), quiet=True)
+    short = short_ids(record)
     for subject_id, label in subjects(record).items():
         readings = record.of(subject_id)
         if readings:
             paper.heading(sentence(label))
-            paper.columns(_reading_rows(readings))
+            paper.columns(_reading_rows(readings, short))
     return paper.text()
 
 
@@ -102,16 +104,24 @@ def plan_text(record: PropertyRecord, plan: Plan, width: int = 80, colour: bool 
     return paper.text()
 
 
-def _reading_rows(readings: tuple[Reading, ...]) -> list[tuple[str, str, str]]:
+def _reading_rows(readings: tuple[Reading, ...], short: Mapping[str, str]) -> list[tuple[str, str, str]]:
     """Repeats of one kind, day and way of reading in one row."""
     rows: dict[tuple[str, str], list[str]] = {}
     for reading in readings:
-        value = reading.typed if reading.choice is None else choice_name(reading.kind, reading.choice)
         year = f" {reading.growth_year}" if reading.growth_year else ""
         way = f" ({', '.join(reading.attributes.values())})" if reading.attributes else ""
         key = (f"{sentence(kind_name(reading.kind))}{year}{way}", show_date(reading.day))
-        rows.setdefault(key, []).append("; ".join((value, *reading.doubts)))
+        rows.setdefault(key, []).append(_with_id(reading, short[reading.id]))
     return [(name, day, ", ".join(values)) for (name, day), values in rows.items()]
+
+
+def _with_id(reading: Reading, sign: str) -> str:
+    """The value, then the end of its id; a doubt stands with the value it is about, and a number is never torn."""
+    value = reading.typed if reading.choice is None else choice_name(reading.kind, reading.choice)
+    told = say("terminal.reading.value", value=value, id=sign)
+    if reading.choice is None:
+        told = told.replace(" ", "\N{NO-BREAK SPACE}")
+    return say("terminal.reading.doubted", reading=told, doubts="; ".join(reading.doubts)) if reading.doubts else told
 
 
 def _year_rows(line: TreeComparison, record: PropertyRecord) -> list[tuple[str, str, str, str]]:

@@ -12,6 +12,8 @@ from rootcase.tables.readings import kinds
 _NAMES_IN_A_SENTENCE = 8
 _KINDS_IN_A_SENTENCE = 6
 _PLAIN_IN_A_SENTENCE = 4
+_SHORTEST = 5
+"""Signs of an id that a correction accepts."""
 
 
 def remedy_name(code: str) -> str:
@@ -73,6 +75,15 @@ def subjects(record: PropertyRecord) -> dict[str, str]:
     return {**{place.id: place.name for place in record.places}, **{tree.id: tree.label for tree in record.trees},
             **{pit.id: pit.label for pit in record.pits}, **{sample.id: sample.label for sample in record.samples},
             **{visit.id: visit.label for visit in record.visits}}
+
+
+def short_ids(record: PropertyRecord) -> dict[str, str]:
+    """Return the shortest ends of the readings' ids that still tell them apart, at least five signs."""
+    ids = [reading.id for reading in record.readings]
+    length = _SHORTEST
+    while len({one[-length:] for one in ids}) < len(set(ids)):
+        length += 1
+    return {one: one[-length:] for one in ids}
 
 
 def place_name(record: PropertyRecord, tree: Tree) -> str:
