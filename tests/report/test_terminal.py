@@ -131,6 +131,13 @@ def test_readings_are_shown_as_typed(casework: Casework) -> None:
     assert "trunk goes into" in text
 
 
+def test_a_choice_is_listed_by_its_name_and_by_its_meaning_where_the_name_says_nothing(casework: Casework) -> None:
+    text = read_aloud(casework.record)
+    assert re.search(r"Texture by feel +2 October 2015 +clay loam \[", text)
+    assert "2.5-5 cm" not in text
+    assert re.search(r"Root flare +2 October 2015 +trunk goes into", text)
+
+
 def test_every_reading_shows_the_end_of_its_id_that_a_correction_takes(casework: Casework) -> None:
     text, short = readings_text(casework.record), short_ids(casework.record)
     assert all(f"[{sign}]" in text for sign in short.values())

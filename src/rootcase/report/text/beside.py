@@ -6,7 +6,7 @@ from rootcase.ground.quantity import show
 from rootcase.ground.words import say
 from rootcase.records.observe import PropertyRecord, Reading, Tree
 from rootcase.report.text.figures import known, listed, sentence
-from rootcase.report.text.naming import choice_name, kind_name
+from rootcase.report.text.naming import choice_meaning, kind_name
 from rootcase.report.text.statements import Statement, of_tree
 from rootcase.tables.readings import kinds
 
@@ -80,7 +80,7 @@ def _found(reading: Reading, record: PropertyRecord) -> str:
     kind = kinds()[reading.kind]
     form = reading.choice if reading.choice in kind.choices else "read"
     value = (show(reading.value, kind.si_unit, record.property.system, kind.pair) if reading.choice is None
-             else choice_name(reading.kind, reading.choice))
+             else choice_meaning(reading.kind, reading.choice))
     if known(f"report.beside.{reading.kind}.{form}"):
         return say(f"report.beside.{reading.kind}.{form}", value=value)
     return say("report.beside.other", kind=sentence(kind_name(reading.kind)), value=value)

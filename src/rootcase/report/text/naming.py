@@ -12,6 +12,8 @@ from rootcase.tables.readings import kinds
 _NAMES_IN_A_SENTENCE = 8
 _KINDS_IN_A_SENTENCE = 6
 _PLAIN_IN_A_SENTENCE = 4
+_SAYS_NOTHING = ("none", "no", "yes", "part", "all", "other")
+"""Codes that say nothing without their question. JUDGEMENT."""
 _SHORTEST = 5
 """Signs of an id that a correction accepts."""
 
@@ -59,6 +61,18 @@ def looked_for(kinds: list[str]) -> str:
 
 
 def choice_name(kind: str, choice: str) -> str:
+    """Return the short name of a choice, its meaning where the code says nothing; free text stays as it is.
+
+    >>> choice_name("texture_feel", "silt_loam"), choice_name("slake_class", "4"), choice_name("note", "by_the_gate")
+    ('silt loam', '10-25 % left after five dips', 'by_the_gate')
+    """
+    known = kinds().get(kind)
+    if not known or choice not in known.choices or choice.isdigit() or choice in _SAYS_NOTHING:
+        return choice_meaning(kind, choice)
+    return choice.replace("_", " ")
+
+
+def choice_meaning(kind: str, choice: str) -> str:
     """Return what a choice of a reading kind means; free text stays as it is."""
     known = kinds().get(kind)
     return (known.choices.get(choice) if known and known.choices else None) or choice

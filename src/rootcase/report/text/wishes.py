@@ -6,7 +6,7 @@ from rootcase.ground.words import say
 from rootcase.records.observe import PropertyRecord
 from rootcase.records.prescribe import Plan
 from rootcase.report.text.figures import known, listed, sentence
-from rootcase.report.text.naming import choice_name, kind_name, names
+from rootcase.report.text.naming import choice_meaning, kind_name, names
 
 
 def wishes_by_place(plan: Plan, record: PropertyRecord) -> list[str]:
@@ -35,4 +35,4 @@ def _wish(kind: str, choice: str) -> str:
         return say(f"report.wishes.{kind}.{choice}")
     if known(f"report.wishes.own.{kind}"):
         return say(f"report.wishes.own.{kind}", words=choice)
-    return say("report.wishes.other", kind=kind_name(kind), choice=choice_name(kind, choice))
+    return say("report.wishes.other", kind=kind_name(kind), choice=choice_meaning(kind, choice))
