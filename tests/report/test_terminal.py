@@ -39,8 +39,9 @@ def block(text: str, name: str) -> str:
 def test_summary_tells_the_whole_story_in_order(casework: Casework) -> None:
     text = summary(casework)
     places = [text.index(words) for words in (
-        "Mill Hall", "Invented data", "Five of the seven trees", "Oak 1", "29 % of 4 healthy trees", "Hard soil",
-        "of it turf", "The soil alone predicts", "Not explained by the soil", "This tree, measured", "480 USD",
+        "Mill Hall", "Invented data", "Five of the seven trees", "\noak 1 ", "Oak 1 grows", "29 % of 4 healthy trees",
+        "Hard soil", "of it turf", "The soil alone predicts", "Not explained by the soil", "This tree, measured",
+        "480 USD",
         "We did not find out", "The other trees", "The plan", "This year", "1,325 USD", "2,470 USD",
         "Your ceiling for this year", "What we do not know", "Weather ends 31 October 2015", "Not a risk assessment")]
     assert places == sorted(places)
@@ -51,6 +52,21 @@ def test_summary_tells_the_whole_story_in_order(casework: Casework) -> None:
 @pytest.mark.parametrize("make", [casework_fixture, casework_extreme])
 def test_no_line_is_wider_than_asked(make: object, width: int) -> None:
     assert not [line for line in summary(make(), width).splitlines() if len(line) > width]  # type: ignore[operator]
+
+
+def test_names_stay_as_typed_save_where_a_sentence_begins(casework: Casework) -> None:
+    text = summary(casework)
+    assert "\noak 1 " in text
+    assert "\nOak 1 grows" in text
+    labels = {"oak 1": "p1", "oak 2": "B 2"}
+    trees = tuple(replace(tree, label=labels.get(tree.label, tree.label)) for tree in casework.record.trees)
+    text = summary(replace(casework, record=replace(casework.record, trees=trees)))
+    assert "\np1 grows" in text
+    assert "\nB 2 " in text
+    assert "P1" not in text
+    record = replace(casework.record, trees=trees)
+    assert not re.search(r"^(P1|Oak 3)$", readings_text(record), re.MULTILINE)
+    assert re.search(r"^p1$", readings_text(record), re.MULTILINE)
 
 
 def test_colour_adds_only_weight(casework: Casework) -> None:

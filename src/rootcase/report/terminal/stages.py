@@ -31,7 +31,7 @@ def readings_text(record: PropertyRecord, width: int = 80, colour: bool = False)
     for subject_id, label in subjects(record).items():
         readings = record.of(subject_id)
         if readings:
-            paper.heading(sentence(label))
+            paper.heading(label)
             paper.columns(_reading_rows(readings, short))
     return paper.text()
 
@@ -43,7 +43,7 @@ def comparison_text(record: PropertyRecord, comparison: Comparison, width: int =
     labels = {tree.id: tree for tree in record.trees}
     for line in comparison.trees:
         case = TreeCase(labels[line.tree_id], line, None, None)
-        paper.heading(sentence(case.tree.label))
+        paper.heading(case.tree.label)
         paper.say(" ".join(one_tree.headline(case)), bold=True)
         paper.say(one_tree.basis(case, record).text)
         paper.gap()
@@ -64,7 +64,7 @@ def explanation_text(record: PropertyRecord, explanations: Sequence[Explanation]
     labels = {tree.id: tree for tree in record.trees}
     for explanation in explanations:
         case = TreeCase(labels[explanation.tree_id], None, explanation, None)
-        paper.heading(sentence(case.tree.label))
+        paper.heading(case.tree.label)
         for line in waterfall(explanation, width):
             paper.line(line)
         paper.gap()
@@ -86,7 +86,7 @@ def plan_text(record: PropertyRecord, plan: Plan, width: int = 80, colour: bool 
     labels = {tree.id: tree for tree in record.trees}
     for prescription in plan.trees:
         case = TreeCase(labels[prescription.tree_id], None, None, prescription)
-        paper.heading(sentence(case.tree.label))
+        paper.heading(case.tree.label)
         paper.say(stop(case.tree, record), bold=True)
         verdict, future = one_tree.verdict(case), one_tree.future(case)
         paper.say(verdict.text if verdict else "", bold=True)

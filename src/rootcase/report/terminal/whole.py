@@ -42,7 +42,7 @@ def summary(casework: Casework, width: int = 80, colour: bool = False) -> str:
 def _tree(paper: Paper, case: TreeCase, casework: Casework) -> None:
     record = casework.record
     about = [part for part in (species_of(record, case.tree), place_name(record, case.tree)) if part]
-    paper.heading(sentence(case.tree.label), ", ".join(about))
+    paper.heading(case.tree.label, ", ".join(about))
     paper.say(" ".join(one_tree.headline(case)), bold=True)
     paper.say(one_tree.basis(case, record).text)
     paper.say(stop(case.tree, record), bold=True)

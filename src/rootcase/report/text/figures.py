@@ -107,12 +107,12 @@ def listed(names: list[str]) -> str:
 
 
 def sentence(text: str) -> str:
-    """Return the text with its first letter raised, the rest untouched.
+    """Return the text with its first letter raised, the rest untouched; a letter that opens a sign stays as typed.
 
-    >>> sentence("oak 1 grows")
-    'Oak 1 grows'
+    >>> sentence("oak 1 grows"), sentence("p1 grows"), sentence("pH of the soil")
+    ('Oak 1 grows', 'p1 grows', 'pH of the soil')
     """
-    return text[:1].upper() + text[1:]
+    return text if text[1:2].isdigit() or text[1:2].isupper() else text[:1].upper() + text[1:]
 
 
 def known(key: str) -> bool:
