@@ -118,6 +118,16 @@ def test_causes_that_differ_are_told_a_sentence_each_three_at_most() -> None:
     assert whole_property.headline(shared)[1] == "Likely it is too little water."
 
 
+@pytest.mark.parametrize(("behind", "well", "words"), [
+    (3, 0, "All three trees we read grow clearly less"), (2, 0, "Both trees we read grow clearly less"),
+    (3, 1, "Three of the four trees we read grow clearly less"), (1, 1, "One of the two trees we read grows")])
+def test_all_are_not_counted_out_of_themselves(behind: int, well: int, words: str) -> None:
+    cases = tree_cases(casework_fixture())
+    chosen = [case for case in cases if case.behind][:behind]
+    chosen += [case for case in cases if case.share and not case.behind][:well]
+    assert whole_property.headline(tuple(chosen))[0].startswith(words)
+
+
 def test_a_rest_below_nothing_is_not_said_to_be_next_to_nothing() -> None:
     case = tree_cases(casework_fixture())[0]
     assert case.explanation

@@ -31,7 +31,8 @@ def headline(cases: Cases) -> list[str]:
         return [say("report.property.none_behind", count=counted(len(read)))]
     if len(read) == 1:
         return one_tree.headline(behind[0])
-    form = "one_behind" if len(behind) == 1 else "some_behind"
+    form = "one_behind" if len(behind) == 1 else "some_behind" if len(behind) < len(read) else (
+        "both_behind" if len(read) == 2 else "all_behind")
     finding = say(f"report.property.{form}", behind=sentence(counted(len(behind))), count=counted(len(read)),
                   tree=behind[0].tree.label)
     return [finding, cause] if (cause := _common_cause(behind)) else [finding]
