@@ -41,8 +41,7 @@ def test_summary_tells_the_whole_story_in_order(casework: Casework) -> None:
     places = [text.index(words) for words in (
         "Mill Hall", "Invented data", "Five of the seven trees", "\noak 1 ", "Oak 1 grows", "29 % of 4 healthy trees",
         "Hard soil", "of it turf", "The soil alone predicts", "Not explained by the soil", "This tree, measured",
-        "480 USD",
-        "We did not find out", "The other trees", "The plan", "This year", "1,325 USD", "2,470 USD",
+        "480 USD", "We did not find out", "The other trees", "The plan", "This year", "1,325 USD", "2,470 USD",
         "Your ceiling for this year", "What we do not know", "Weather ends 31 October 2015", "Not a risk assessment")]
     assert places == sorted(places)
 
@@ -97,6 +96,16 @@ def test_a_gain_is_a_step_up(casework: Casework) -> None:
     assert "+++" in water
     assert "▒" not in water
     assert "+22" in water
+
+
+def test_a_cause_that_is_not_known_is_not_put_as_the_answer(casework: Casework) -> None:
+    first = casework.explanations[0]
+    bare = replace(first, limits=tuple(replace(limit, rests_on=()) for limit in first.limits), conditioned=None)
+    lines = summary(replace(casework, explanations=(bare, *casework.explanations[1:]))).splitlines()
+    told = next(line for line in lines if "most weight so far" in line)
+    assert re.fullmatch(r"not known; most weight so far: hard soil \(0\.\d\d\)", told)
+    assert not [line for line in lines if re.match(r"not known, \d", line)]
+    assert any(re.match(r"(likely|maybe), 0\.\d\d: ", line) for line in lines)
 
 
 def test_what_was_not_read_says_so(casework: Casework) -> None:

@@ -11,7 +11,7 @@ from rootcase.report.terminal.paper import Paper
 from rootcase.report.text import one_tree, whole_property
 from rootcase.report.text.beside import beside, stop
 from rootcase.report.text.cases import TreeCase, tree_cases
-from rootcase.report.text.causes import main_cause
+from rootcase.report.text.causes import Cause, main_cause
 from rootcase.report.text.figures import change, money, percent, sentence
 from rootcase.report.text.naming import place_name, remedy_name, species_of
 
@@ -47,10 +47,8 @@ def _tree(paper: Paper, case: TreeCase, casework: Casework) -> None:
     paper.say(one_tree.basis(case, record).text)
     paper.say(stop(case.tree, record), bold=True)
     if case.explanation:
-        cause = main_cause(case.explanation)
         if case.behind:
-            paper.say(say("terminal.cause", word=say(f"report.word.{cause.word.replace(' ', '_')}"),
-                          chance=f"{cause.chance:.2f}", cause=say(f"report.cause.name.{cause.name}")), quiet=True)
+            paper.say(_weight_of(main_cause(case.explanation)), quiet=True)
         paper.gap()
         for line in waterfall(case.explanation, paper.width):
             paper.line(line)
@@ -61,6 +59,14 @@ def _tree(paper: Paper, case: TreeCase, casework: Casework) -> None:
         _chosen_lines(paper, chosen, casework)
     paper.say(one_tree.not_found_out(case, record), quiet=True)
     paper.say(one_tree.beyond(case), quiet=True)
+
+
+def _weight_of(cause: Cause) -> str:
+    """The word for the cause and how often it leads; one that is not known is not put as the answer."""
+    name, chance = say(f"report.cause.name.{cause.name}"), f"{cause.chance:.2f}"
+    if cause.word == "not known":
+        return say("terminal.cause_not_known", cause=name, chance=chance)
+    return say("terminal.cause", word=say(f"report.word.{cause.word}"), chance=chance, cause=name)
 
 
 def _chosen(case: TreeCase) -> RemedyOutcome | None:
