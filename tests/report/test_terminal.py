@@ -121,6 +121,15 @@ def test_comparison(casework: Casework) -> None:
     assert "17 points more (8 to 26)" in " ".join(text.split())
 
 
+def test_what_was_missing_beside_a_measure_is_named(casework: Casework) -> None:
+    first = casework.comparison.trees[0]
+    measures = tuple(replace(line, share=None, difference=None, note="companion_missing"
+                             if line.kind == "crown_dieback" else line.note) for line in first.measures)
+    comparison = replace(casework.comparison, trees=(replace(first, measures=measures),))
+    text = " ".join(comparison_text(casework.record, comparison, 200).split())
+    assert re.search(r"Crown dieback [^.]*: not read beside it the same day: light while rating crowns\.", text)
+
+
 def test_comparison_against_the_growth_class(casework: Casework) -> None:
     line = replace(casework.comparison.trees[0], basis="growth class", yardstick_id=None)
     text = comparison_text(casework.record, Comparison(casework.record.property.id, (line,), 1, 1, date(2015, 11, 4)))

@@ -146,7 +146,7 @@ def _measure_row(measure: MeasureLine, record: PropertyRecord) -> tuple[str, str
     elif measure.difference:
         result = difference(measure.difference)
     else:
-        result = compare_note(measure.note) if measure.note else ""
+        result = compare_note(measure.note, measure.kind) if measure.note else ""
     return sentence(kind_name(measure.kind)), here, there, result
 
 

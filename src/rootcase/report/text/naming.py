@@ -7,6 +7,7 @@ from datetime import date
 from rootcase.ground.words import say
 from rootcase.records.observe import PropertyRecord, Tree
 from rootcase.report.text.figures import known, listed
+from rootcase.tables.load import table
 from rootcase.tables.readings import kinds
 
 _NAMES_IN_A_SENTENCE = 8
@@ -78,10 +79,16 @@ def choice_meaning(kind: str, choice: str) -> str:
     return (known.choices.get(choice) if known and known.choices else None) or choice
 
 
-def compare_note(note: str) -> str:
-    """Return the words of a comparison's note; a note may carry the year it speaks of, as in short_year=2014."""
+def compare_note(note: str, kind: str = "") -> str:
+    """Return the words of a comparison's note: the year it carries, as in short_year=2014, or the kind it is about.
+
+    >>> compare_note("companion_missing", "crown_dieback")
+    'Shown, not compared: not read beside it the same day: light while rating crowns.'
+    """
     key, _, year = note.partition("=")
-    return say(f"compare.note.{key}", year=year)
+    rows = table("compare/measures").rows
+    needed = next((str(row["companion"]) for row in rows if row["kind"] == kind and row["companion"]), "")
+    return say(f"compare.note.{key}", year=year, companion=kind_name(needed) if needed else "")
 
 
 def subjects(record: PropertyRecord) -> dict[str, str]:
