@@ -53,6 +53,25 @@ def test_what_is_unusual_is_taken_with_its_doubt() -> None:
     assert "70 in is unusual" in found.doubts[0] or "70 in" in found.doubts[0]
 
 
+@pytest.mark.parametrize(("typed", "meant"), [
+    ("Qercus rubra", "Quercus rubra"), ("Acer sacharinum", "Acer saccharinum"), ("Red oak", "Quercus rubra"),
+    ("green ash", "Fraxinus pennsylvanica"),
+])
+def test_a_species_that_looks_like_a_slip_is_kept_and_asked_about(typed: str, meant: str) -> None:
+    found = value("species", typed)
+    assert found is not None
+    assert found.choice == typed
+    assert [meant in doubt for doubt in found.doubts] == [True]
+
+
+@pytest.mark.parametrize("typed", ["Quercus rubra", "quercus  RUBRA", "Platanus x hispanica", "Quercus sp.",
+                                   "Sassafras albidum", "Quercus ilex", "oak"])
+def test_a_species_we_know_or_could_not_guess_is_not_asked_about(typed: str) -> None:
+    found = value("species", typed)
+    assert found is not None
+    assert (found.choice, found.doubts) == (typed, ())
+
+
 @pytest.mark.parametrize("cell", ["", "-", "n/a", "?"])
 @pytest.mark.parametrize("kind", ["dbh", "ground_under_crown", "species"])
 def test_blanks_are_no_reading(kind: str, cell: str) -> None:

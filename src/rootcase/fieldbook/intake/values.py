@@ -7,6 +7,7 @@ from datetime import date
 
 from rootcase.fieldbook.intake.faults import Refused
 from rootcase.fieldbook.intake.grid import Cell, folded
+from rootcase.fieldbook.intake.species import doubts_of
 from rootcase.ground import typed
 from rootcase.ground.dates import Order, read_date
 from rootcase.ground.errors import TypedError
@@ -57,7 +58,7 @@ def read_value(kind: ReadingKind, cell: Cell, unit: str, system: System, day: da
         return Value(cell.text, choice=read_choice(kind, cell.text))
     if kind.value_type == "date":
         return Value(cell.text, choice=read_day(cell).isoformat())
-    return Value(cell.text, choice=cell.text)
+    return Value(cell.text, choice=cell.text, doubts=doubts_of(cell.text) if kind.kind == "species" else ())
 
 
 def box_unit(kind: ReadingKind, system: System) -> str:
