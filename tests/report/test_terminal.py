@@ -193,7 +193,18 @@ def test_a_doubt_stands_with_its_own_value(casework: Casework) -> None:
 
 @dataclass(frozen=True)
 class AFault:
-    line: str
+    row: int
+    value: str = "356 in"
+    what: str = "356 is too thick"
+    right: str = "was it mm?"
+
+    @property
+    def where(self) -> str:
+        return f"trees row {self.row}, dbh"
+
+    @property
+    def line(self) -> str:
+        return f"{self.where}: {self.what} (got {self.value}); {self.right}"
 
 
 @dataclass(frozen=True)
@@ -202,7 +213,7 @@ class ASheet:
     new: int = 1170
     same: int = 2
     corrected: int = 1
-    faults: tuple[AFault, ...] = (AFault("trees row 3, dbh: 356 is too thick (got 356 in); was it mm?"),)
+    faults: tuple[AFault, ...] = (AFault(3),)
     rejects_path: Path | None = Path("rejects.xlsx")
     told: tuple[str, ...] = ("1,5 taken as 1.5",)
     unknown_columns: tuple[str, ...] = ("mood",)
@@ -215,6 +226,19 @@ def test_an_import_names_what_needs_the_person() -> None:
         "Mill Hall: 1,170 new, 1 corrected, 2 known already.", "· 1,5 taken as 1.5",
         "· Columns that are none of ours, kept as text: mood.", "1 need you; the rest is kept.",
         "! trees row 3, dbh: 356 is too thick (got 356 in); was it mm?", "Mend them in rejects.xlsx and import that."]
+
+
+def test_faults_of_one_cause_are_told_once_and_past_ten_rows_counted() -> None:
+    tree = tuple(AFault(row, f"oak {row}", "there is no tree of this name", "add it") for row in range(3, 1203))
+    text = import_text(replace(ASheet(), faults=(AFault(2), *tree))).splitlines()[3:]
+    assert text[0] == "1,201 need you; the rest is kept."
+    assert text[1] == "! trees row 2, dbh: 356 is too thick (got 356 in); was it mm?"
+    assert text[2] == "! There is no tree of this name: 1,200 times. Add it"
+    assert text[3] == "  · trees row 3, dbh: oak 3"
+    assert text[12:] == ["  · trees row 12, dbh: oak 12", "  · and 1,190 more, all in the file named below",
+                         "Mend them in rejects.xlsx and import that."]
+    two_ways_out = (AFault(3, right="was it mm?"), AFault(4, right="was it a girth?"))
+    assert import_text(replace(ASheet(), faults=two_ways_out)).count("! ") == 2
 
 
 @dataclass(frozen=True)

@@ -1,4 +1,4 @@
-"""What an import brought and what needs the person, each fault on its own line."""
+"""What an import brought and what needs the person, faults of one cause told together."""
 
 from __future__ import annotations
 
@@ -10,13 +10,24 @@ from typing import Protocol
 from rootcase.ground.dates import show_date
 from rootcase.ground.words import say
 from rootcase.report.terminal.paper import Paper
+from rootcase.report.text.figures import sentence
+
+_ROWS_SHOWN = 10
 
 
 class FaultLine(Protocol):
-    """A fault says itself in one line."""
+    """A fault says itself in one line; its cause is what is wrong and what would be right."""
 
     @property
     def line(self) -> str: ...
+    @property
+    def where(self) -> str: ...
+    @property
+    def value(self) -> str: ...
+    @property
+    def what(self) -> str: ...
+    @property
+    def right(self) -> str: ...
 
 
 class SheetResult(Protocol):
@@ -73,7 +84,7 @@ def import_text(result: SheetResult, width: int = 80, colour: bool = False) -> s
     for key, names in (("columns", result.unknown_columns), ("pages", result.unknown_pages)):
         if names:
             paper.item("·", say(f"terminal.import.unknown_{key}", names=", ".join(names)))
-    _faults(paper, result.faults)
+    _faults(paper, result.faults, "more_in_rejects" if result.rejects_path else "more")
     if result.rejects_path:
         paper.say(say("terminal.import.rejects", path=result.rejects_path))
     return paper.text()
@@ -87,12 +98,25 @@ def weather_text(result: WeatherFile, width: int = 80, colour: bool = False) -> 
                   same=f"{result.same:,}"), bold=True)
     for gap in result.gaps:
         paper.item("·", gap)
-    _faults(paper, result.faults)
+    _faults(paper, result.faults, "more")
     return paper.text()
 
 
-def _faults(paper: Paper, faults: Sequence[FaultLine]) -> None:
+def _faults(paper: Paper, faults: Sequence[FaultLine], rest: str) -> None:
+    """Each cause once, then where it stands; past ten places they are counted."""
     if faults:
         paper.say(say("terminal.import.faults", count=f"{len(faults):,}"))
+    causes: dict[tuple[str, str], list[FaultLine]] = {}
     for fault in faults:
-        paper.item("!", fault.line)
+        causes.setdefault((fault.what, fault.right), []).append(fault)
+    for (what, right), members in causes.items():
+        if len(members) == 1:
+            paper.item("!", members[0].line)
+            continue
+        paper.item("!", say("terminal.import.cause", what=sentence(what), right=sentence(right),
+                            count=f"{len(members):,}").strip())
+        for fault in members[:_ROWS_SHOWN]:
+            paper.item("  ·", say("terminal.import.at", where=fault.where, value=fault.value) if fault.value
+                       else fault.where)
+        if len(members) > _ROWS_SHOWN:
+            paper.item("  ·", say(f"terminal.import.{rest}", count=f"{len(members) - _ROWS_SHOWN:,}"))
