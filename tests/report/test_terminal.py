@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
@@ -47,10 +48,15 @@ def test_summary_tells_the_whole_story_in_order(casework: Casework) -> None:
 
 
 @pytest.mark.property
-@pytest.mark.parametrize("width", [60, 80, 132])
+@pytest.mark.parametrize("width", [40, 58, 60, 80, 132])
 @pytest.mark.parametrize("make", [casework_fixture, casework_extreme])
-def test_no_line_is_wider_than_asked(make: object, width: int) -> None:
-    assert not [line for line in summary(make(), width).splitlines() if len(line) > width]  # type: ignore[operator]
+def test_no_line_is_wider_than_asked(make: Callable[[], Casework], width: int) -> None:
+    casework = make()
+    record = casework.record
+    for screen in (summary(casework, width), comparison_text(record, casework.comparison, width),
+                   explanation_text(record, casework.explanations, width), plan_text(record, casework.plan, width),
+                   readings_text(record, width)):
+        assert not [line for line in screen.splitlines() if len(line) > width]
 
 
 def test_names_stay_as_typed_save_where_a_sentence_begins(casework: Casework) -> None:
@@ -89,6 +95,18 @@ def test_bars_are_as_long_as_their_numbers(casework: Casework) -> None:
         if strength:
             points = next(step.points.mean for step in explanation.limits if step.limit == "strength")
             assert abs(strength.count("▒") - whole * points / 100) <= 1
+
+
+@pytest.mark.property
+@pytest.mark.parametrize("make", [casework_fixture, casework_extreme])
+def test_a_narrow_waterfall_keeps_its_bars_and_numbers(make: Callable[[], Casework]) -> None:
+    for explanation in make().explanations:
+        wide, narrow = waterfall(explanation, 132), waterfall(explanation, 40)
+        assert max(map(len, narrow)) <= 40
+        assert narrow[:2] == ["Its healthy kind", narrow[1]]
+        assert narrow[1].count("█") == pytest.approx(wide[0].count("█") * 18 / 81, abs=1)
+        numbers = re.findall(r"[−+]?\d+", " ".join(wide))
+        assert re.findall(r"[−+]?\d+", " ".join(narrow)) == numbers
 
 
 def test_a_gain_is_a_step_up(casework: Casework) -> None:
