@@ -11,6 +11,7 @@ from pathlib import Path
 import pytest
 
 from rootcase.records.compare import Comparison
+from rootcase.records.estimate import Estimate
 from rootcase.records.observe import PropertyRecord
 from rootcase.records.report import Casework
 from rootcase.report.terminal import (
@@ -137,6 +138,18 @@ def test_comparison(casework: Casework) -> None:
     assert "2015   4.1 in (11 cm)  15 in (37 cm)       8" in text
     assert re.search(r"Leaf blade length +not known +5.6 in \(142 mm\)", text)
     assert "17 points more (8 to 26)" in " ".join(text.split())
+
+
+def test_each_year_has_its_share_with_its_interval(casework: Casework) -> None:
+    first = casework.comparison.trees[0]
+    share = Estimate(0.29, 0.28, 0.21, 0.38, 0.25, 0.33)
+    years = (replace(first.years[0], share=share), *first.years[1:])
+    comparison = replace(casework.comparison, trees=(replace(first, years=years),))
+    rows = comparison_text(casework.record, comparison).splitlines()
+    head = next(i for i, line in enumerate(rows) if line.startswith("year "))
+    assert rows[head].endswith("shoots  share (9 in 10)")
+    assert re.search(r"^2015 .* 8 +29 % \(21 to 38\)$", rows[head + 1])
+    assert re.search(r"^2014 .* 10 +not known$", rows[head + 2])
 
 
 def test_what_was_missing_beside_a_measure_is_named(casework: Casework) -> None:

@@ -8,6 +8,7 @@ from rootcase.ground.dates import show_date
 from rootcase.ground.quantity import show
 from rootcase.ground.words import say
 from rootcase.records.compare import Comparison, MeasureLine, TreeComparison
+from rootcase.records.estimate import Estimate
 from rootcase.records.explain import Explanation
 from rootcase.records.observe import PropertyRecord, Reading
 from rootcase.records.prescribe import Plan, RemedyOutcome
@@ -47,7 +48,7 @@ def comparison_text(record: PropertyRecord, comparison: Comparison, width: int =
         paper.say(" ".join(one_tree.headline(case)), bold=True)
         paper.say(one_tree.basis(case, record).text)
         paper.gap()
-        paper.columns(_year_rows(line, record), right=(1, 2, 3), head=True)
+        paper.columns(_year_rows(line, record), right=(1, 2, 3, 4), head=True)
         paper.gap()
         paper.columns([_measure_row(measure, record) for measure in line.measures])
         for note in line.notes:
@@ -124,15 +125,16 @@ def _with_id(reading: Reading, sign: str) -> str:
     return say("terminal.reading.doubted", reading=told, doubts="; ".join(reading.doubts)) if reading.doubts else told
 
 
-def _year_rows(line: TreeComparison, record: PropertyRecord) -> list[tuple[str, str, str, str]]:
+def _year_rows(line: TreeComparison, record: PropertyRecord) -> list[tuple[str, ...]]:
     if not line.years:
         return []
-    rows = [(say("report.column.year"), say("report.column.this_tree"), say("report.column.healthy"),
-             say("report.column.shoots"))]
+    columns = ("year", "this_tree", "healthy", "shoots", "year_share")
+    rows = [tuple(say(f"report.column.{column}") for column in columns)]
     for year in line.years:
         here, there = (show(e.median if e else None, "mm", record.property.system, ("in", "cm"))
                        for e in (year.tree_mm, year.yardstick_mm))
-        rows.append((str(year.year), here, there, str(len(year.lengths_mm))))
+        share = _share(year.share) if year.share else say("report.not_known")
+        rows.append((str(year.year), here, there, str(len(year.lengths_mm)), share))
     return rows
 
 
@@ -141,13 +143,17 @@ def _measure_row(measure: MeasureLine, record: PropertyRecord) -> tuple[str, str
     here, there = (show(value, kind.si_unit, record.property.system, kind.pair)
                    for value in (measure.tree_value, measure.yardstick_value))
     if measure.share:
-        low, high = ends(measure.share.low, measure.share.high)
-        result = say("terminal.measure.share", share=percent(measure.share)[0], low=low, high=high)
+        result = _share(measure.share)
     elif measure.difference:
         result = difference(measure.difference)
     else:
         result = compare_note(measure.note, measure.kind) if measure.note else ""
     return sentence(kind_name(measure.kind)), here, there, result
+
+
+def _share(share: Estimate) -> str:
+    low, high = ends(share.low, share.high)
+    return say("terminal.measure.share", share=percent(share)[0], low=low, high=high)
 
 
 def _conditioned(paper: Paper, explanation: Explanation) -> None:
