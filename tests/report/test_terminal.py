@@ -24,7 +24,7 @@ from rootcase.report.terminal import (
     weather_text,
 )
 from rootcase.report.terminal.chart import waterfall
-from rootcase.report.text.naming import short_ids
+from rootcase.report.text.naming import compare_note, short_ids
 from tests.report.fixtures import casework_extreme, casework_fixture
 
 
@@ -159,6 +159,7 @@ def test_what_was_missing_beside_a_measure_is_named(casework: Casework) -> None:
     comparison = replace(casework.comparison, trees=(replace(first, measures=measures),))
     text = " ".join(comparison_text(casework.record, comparison, 200).split())
     assert re.search(r"Crown dieback [^.]*: not read beside it the same day: light while rating crowns\.", text)
+    assert "the same day: crown in the line of sight." in compare_note("companion_missing", "crown_transparency")
 
 
 def test_comparison_against_the_growth_class(casework: Casework) -> None:
@@ -205,6 +206,8 @@ def test_a_choice_is_listed_by_its_name_and_by_its_meaning_where_the_name_says_n
 
 def test_every_reading_shows_the_end_of_its_id_that_a_correction_takes(casework: Casework) -> None:
     text, short = readings_text(casework.record), short_ids(casework.record)
+    height = next(reading for reading in casework.record.readings if reading.kind == "tree_height")
+    assert f"44 ft [{short[height.id]}]".replace(" ", "\N{NO-BREAK SPACE}") in text, "a number is never torn"
     assert all(f"[{sign}]" in text for sign in short.values())
     assert {len(sign) for sign in short.values()} == {5}
 
