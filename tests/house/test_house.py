@@ -22,6 +22,7 @@ UNSPEAKABLE = {  # in pieces, or this file would find itself
     "a package registry by name": r"py" + r"pi\.org|python" + r"hosted|registry\.npm" + r"js|deb\.debian" + r"\.org",
     "work left over": r"\b(TO" + r"DO|FIX" + r"ME|XX" + r"X)\b",
     "an issue by number": r"(?i)\bissue " + r"#?\d",
+    "a place still to be filled": r"@[A-Z]+" + r"@",
 }
 
 
