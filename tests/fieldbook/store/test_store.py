@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import os
 import signal
+import sqlite3
 import subprocess
 import sys
+import threading
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
@@ -137,6 +139,21 @@ def test_two_processes_write_at_once(tmp_path: Path) -> None:
         assert len(look.events()) == 40
         assert look.hashes(f"{name} {n}" for name in "ab" for n in range(20)) == dict(
             line.rsplit(" ", 1) for out in outs for line in out.splitlines())
+
+
+def test_a_new_file_waits_for_its_journal_while_another_holds_it(tmp_path: Path) -> None:
+    """Whoever made the file may be writing its tables while the second opens it; SQLite would refuse at once."""
+    path = tmp_path / "fieldbook.sqlite"
+    holder = sqlite3.connect(path, isolation_level=None, check_same_thread=False)
+    holder.execute("CREATE TABLE alembic_version (version_num VARCHAR(32) NOT NULL)")
+    holder.execute("BEGIN IMMEDIATE")
+    release = threading.Timer(0.4, lambda: holder.execute("COMMIT"))
+    release.start()
+    store = open_store(path, "own")
+    with store.reading() as look:
+        assert look.events() == []
+    release.join()
+    holder.close()
 
 
 def test_a_reader_keeps_its_view_while_somebody_writes(store: Store) -> None:

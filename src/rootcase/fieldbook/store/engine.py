@@ -6,6 +6,7 @@ import sqlite3
 from contextlib import closing
 from importlib import import_module
 from pathlib import Path, PurePath
+from time import sleep
 from types import ModuleType
 from typing import Any
 
@@ -15,6 +16,7 @@ from rootcase.ground.errors import StoreError
 from rootcase.ground.words import say
 
 _BUSY_MS = 20_000
+_TURN_S = 0.05
 
 # "The WAL-reset bug": two connections that checkpoint and write at once may lose commits, SQLite 3.7.0 to 3.51.2; fixed
 # in 3.51.3, carried back to 3.50.7 and 3.44.6 (SQLite, Write-Ahead Logging, section on it; seen as quoted by others).
@@ -88,11 +90,24 @@ def _driver() -> ModuleType:
 def _connect(driver: ModuleType, path: Path, defect: bool) -> Any:
     connection = driver.connect(str(path), timeout=_BUSY_MS / 1000, isolation_level=None, check_same_thread=False)
     connection.execute(f"PRAGMA busy_timeout = {_BUSY_MS}")
-    connection.execute(f"PRAGMA journal_mode = {'DELETE' if defect else 'WAL'}")
+    _set_journal(connection, "delete" if defect else "wal", driver.OperationalError)
     connection.execute(f"PRAGMA synchronous = {'EXTRA' if defect else 'FULL'}")
     connection.execute("PRAGMA foreign_keys = ON")
     connection.execute("PRAGMA secure_delete = ON")
     return connection
+
+
+def _set_journal(connection: Any, mode: str, refused: type[Exception]) -> None:
+    """Change how the file is journalled, once. SQLite does not wait for its turn at this, whatever the busy timeout."""
+    for wait_s in [*[_TURN_S] * int(_BUSY_MS / 1000 / _TURN_S), None]:
+        try:
+            if connection.execute("PRAGMA journal_mode").fetchone()[0] != mode:
+                connection.execute(f"PRAGMA journal_mode = {mode}")
+            return
+        except refused:
+            if wait_s is None:
+                raise
+            sleep(wait_s)
 
 
 def _begin(connection: Connection) -> None:
