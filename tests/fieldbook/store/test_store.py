@@ -4,10 +4,8 @@ from __future__ import annotations
 
 import os
 import signal
-import sqlite3
 import subprocess
 import sys
-import threading
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
@@ -141,19 +139,26 @@ def test_two_processes_write_at_once(tmp_path: Path) -> None:
             line.rsplit(" ", 1) for out in outs for line in out.splitlines())
 
 
-def test_a_new_file_waits_for_its_journal_while_another_holds_it(tmp_path: Path) -> None:
-    """Whoever made the file may be writing its tables while the second opens it; SQLite would refuse at once."""
+HOLDER = """
+import sqlite3, sys, time
+file = sqlite3.connect(sys.argv[1], isolation_level=None)
+file.execute("CREATE TABLE alembic_version (version_num VARCHAR(32) NOT NULL)")
+file.execute("BEGIN IMMEDIATE")
+print("holding", flush=True)
+time.sleep(0.5)
+file.execute("COMMIT")
+"""
+
+
+def test_a_new_file_waits_for_its_journal_while_another_process_makes_it(tmp_path: Path) -> None:
+    """SQLite itself refuses to change the journal at once, whatever the busy timeout."""
     path = tmp_path / "fieldbook.sqlite"
-    holder = sqlite3.connect(path, isolation_level=None, check_same_thread=False)
-    holder.execute("CREATE TABLE alembic_version (version_num VARCHAR(32) NOT NULL)")
-    holder.execute("BEGIN IMMEDIATE")
-    release = threading.Timer(0.4, lambda: holder.execute("COMMIT"))
-    release.start()
-    store = open_store(path, "own")
-    with store.reading() as look:
-        assert look.events() == []
-    release.join()
-    holder.close()
+    with subprocess.Popen([sys.executable, "-c", HOLDER, str(path)], stdout=subprocess.PIPE, text=True) as holder:
+        assert holder.stdout is not None
+        assert holder.stdout.readline() == "holding\n"
+        with open_store(path, "own").reading() as look:
+            assert look.events() == []
+    assert holder.returncode == 0
 
 
 def test_a_reader_keeps_its_view_while_somebody_writes(store: Store) -> None:
