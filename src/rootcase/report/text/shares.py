@@ -41,12 +41,13 @@ def nearest(share: float) -> float:
 def outward(low: float, high: float) -> tuple[float, float]:
     """Return the named fractions that hold low..high between them.
 
-    >>> outward(0.10, 0.19), outward(0.22, 0.43)
-    ((0.1, 0.2), (0.2, 0.5))
+    >>> outward(0.10, 0.19), outward(0.22, 0.43), outward(0.77, 0.775)
+    ((0.1, 0.2), (0.2, 0.5), (0.75, 0.8))
     """
     below = [fraction for fraction in _FRACTIONS if fraction <= low * _NEAR]
     above = [fraction for fraction in _FRACTIONS if fraction * _NEAR >= high]
-    return (below[-1] if below else 0.0), (above[0] if above else inf)
+    bottom, top = (below[-1] if below else 0.0), (above[0] if above else inf)
+    return min(bottom, top), max(bottom, top)  # a narrow interval may lie near enough to the fractions on both sides
 
 
 def of_its_kind(share: Estimate) -> str:
