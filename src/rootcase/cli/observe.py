@@ -100,3 +100,29 @@ def take_back(reading: str, reason: str, fieldbook_path: Path | None) -> None:
     with open_book(fieldbook_path) as fieldbook:
         fieldbook.take_back(reading, reason)
     out(say("cli.taken_back", old=reading))
+
+
+@observe.command(help=say("cli.help.contacts"))
+@fieldbook_option
+@property_option
+def contacts(fieldbook_path: Path | None, property_name: str | None) -> None:
+    from rootcase.services.observe import contacts_of
+
+    with open_book(fieldbook_path) as fieldbook:
+        people = contacts_of(fieldbook, property_name)
+    for person in people:
+        out(" · ".join(filter(None, (person.id, person.role, person.name, person.phone, person.email))))
+    if not people:
+        out(say("cli.no_contacts"))
+
+
+@observe.command("erase-contact", help=say("cli.help.erase_contact"))
+@click.argument("contact")
+@fieldbook_option
+@property_option
+def erase_contact(contact: str, fieldbook_path: Path | None, property_name: str | None) -> None:
+    from rootcase.services.observe import erase_contact as erase
+
+    with open_book(fieldbook_path) as fieldbook:
+        erase(fieldbook, property_name, contact)
+    out(say("cli.contact_erased"))

@@ -7,6 +7,7 @@ from pathlib import Path
 
 from rootcase.fieldbook.export.template import write_template
 from rootcase.fieldbook.fieldbook import Fieldbook
+from rootcase.fieldbook.store.store import Contact
 from rootcase.ground.dates import last_finished_season
 from rootcase.ground.errors import Missing
 from rootcase.ground.words import say
@@ -38,3 +39,15 @@ def find_property(fieldbook: Fieldbook, name: str | None) -> Property:
 def read_property(fieldbook: Fieldbook, name: str | None) -> PropertyRecord:
     """Everything the fieldbook holds of a property, corrections applied."""
     return fieldbook.record(find_property(fieldbook, name).id)
+
+
+def contacts_of(fieldbook: Fieldbook, name: str | None) -> tuple[Contact, ...]:
+    """Owner, payer and site contact of a property, as far as given and not erased."""
+    return fieldbook.contacts(find_property(fieldbook, name).id)
+
+
+def erase_contact(fieldbook: Fieldbook, name: str | None, contact_id: str) -> None:
+    """Erase one person of a property."""
+    if contact_id not in {person.id for person in contacts_of(fieldbook, name)}:
+        raise Missing(say("services.unknown_contact"), value=contact_id, right=say("services.see_contacts"))
+    fieldbook.erase_contact(contact_id)
