@@ -45,9 +45,9 @@ ELSEWHERE = {
     "healthy soil, observed .20": "below and tests of prescribing",
     "any archetype": "tests of prescribing",
     "gypsum, SAR < 13": "tests of prescribing",
-    "next reading, Gaussian": "not built yet: the advice on the next reading",
-    "plan value, Gaussian": "not built yet: the advice on the next reading",
-    "noise floor": "not built yet: the advice on the next reading",
+    "next reading, Gaussian": "tests of the next reading",
+    "plan value, Gaussian": "tests of the next reading",
+    "noise floor": "tests of the next reading",
 }
 
 Inputs = Mapping[str, Any]
