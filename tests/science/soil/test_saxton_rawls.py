@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from rootcase.ground.errors import OutOfRange
-from rootcase.science.soil.saxton_rawls import soil_water
+from rootcase.science.soil.saxton_rawls import pore_size_index, saturated_conductivity_mm_h, soil_water
 
 pytestmark = pytest.mark.property
 
@@ -68,3 +68,17 @@ def test_pure_sand_keeps_a_wilting_point() -> None:
 def test_a_soil_outside_the_source_is_refused(given_values: tuple[float, ...], message: str) -> None:
     with pytest.raises(OutOfRange, match=message):
         soil_water(*given_values)
+
+
+@given(SHARE, SHARE, ORGANIC_PCT, DENSITY)
+def test_passage_is_that_of_the_pores_that_drain(sand: float, rest: float, organic_pct: float, density: float) -> None:
+    soil = soil_water(sand, min(0.6, rest * (1 - sand)), organic_pct, density)
+    index = pore_size_index(soil.field_capacity, soil.wilting_point)
+    assert saturated_conductivity_mm_h(soil.saturation, soil.field_capacity, index) == soil.conductivity_mm_h
+
+
+def test_pores_that_give_up_nothing_have_no_index_and_full_ones_without_drainage_pass_nothing() -> None:
+    assert pore_size_index([0.20, 0.15], 0.20).tolist() == [0.0, 0.0]
+    assert saturated_conductivity_mm_h(0.4, 0.4, 0.2) == 0.0
+    with pytest.raises(OutOfRange, match=r"saturation less field capacity is outside its range .got -0.1"):
+        saturated_conductivity_mm_h(0.3, 0.4, 0.2)

@@ -60,3 +60,12 @@ def test_what_is_not_on_the_chart_is_refused() -> None:
         texture_by_feel(True, 2.0, "gritty")
     with pytest.raises(Missing, match="texture = mud"):
         central_fractions("mud")
+
+
+def test_copies_of_the_chart_part_where_their_ribbons_do() -> None:
+    felt = {chart: [texture_by_feel(True, inches * 0.0254, "neither", chart) for inches in (0.9, 1.5, 2.5, 3.5)]
+            for chart in ("extension", "wetland")}
+    assert felt == {"extension": ["loam", "clay_loam", "clay", "clay"],
+                    "wetland": ["loam", "loam", "clay_loam", "clay"]}
+    with pytest.raises(Missing, match="chart = garden"):
+        texture_by_feel(True, 0.03, "neither", "garden")

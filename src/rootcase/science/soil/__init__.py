@@ -1,1 +1,1 @@
-"""Texture, water held, density, strength, infiltration and the depth of roots."""
+"""Texture, stones, water held and let in, density, strength, air and the depth of roots."""

@@ -8,6 +8,7 @@ import numpy as np
 
 from rootcase.ground.errors import require_range
 from rootcase.science.lanes import Lanes, Numbers, within
+from rootcase.science.soil.by_class import Between, Names, figures_by_name
 from rootcase.science.soil.saxton_rawls import PARTICLE_DENSITY_MG_M3
 from rootcase.science.soil.texture import texture_class
 from rootcase.tables.load import table
@@ -65,6 +66,39 @@ def density_limits(sand: Numbers, clay: Numbers) -> DensityLimits:
         limits = np.array([row["ideal_mg_m3"], row["may_affect_mg_m3"], row["restricts_mg_m3"]], dtype=np.float64)
         chosen = np.where(fits & (limits[2] < chosen[2]), limits.reshape(3, *[1] * np.ndim(texture)), chosen)
     return DensityLimits(*chosen)
+
+
+def tree_density_limits(texture: Names) -> Between:
+    """From which bulk density tree roots are limited, by the list made for urban trees.
+
+    Parameters
+    ----------
+    texture : name of a class or one per lane, as `texture_class` gives it
+
+    Returns
+    -------
+    Between(low, high); high is infinite for the sands, where the source prints only "over". [Mg m-3]
+
+    Raises
+    ------
+    Missing : there is no such class.
+
+    Notes
+    -----
+    A second source beside `density_limits`: stricter for loam (1.45 to 1.60 against 1.75), looser at its upper end
+    for clay (1.55 against 1.47). They stay apart; say which one a figure comes from.
+
+    References
+    ----------
+    University of Florida, Institute of Food and Agricultural Sciences, Critical bulk density values, after Harris
+    1990 and Morris and Lowery 1988: table soil/density_trees (seen; the works behind it not read).
+
+    Examples
+    --------
+    >>> [float(end) for end in tree_density_limits("loam")]
+    [1.45, 1.6]
+    """
+    return Between(*figures_by_name("soil/density_trees", "texture", texture, ("low_mg_m3", "high_mg_m3")))
 
 
 def total_porosity(bulk_density_mg_m3: Numbers) -> Lanes:

@@ -1,4 +1,4 @@
-"""What a ring pushed into the ground tells of the water it takes in."""
+"""What a ring pushed into the ground tells of the water it takes in, and what books say of soils long wetted."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from rootcase.science.lanes import Lanes, Numbers, within
+from rootcase.science.soil.by_class import Between, Names, figures_by_name
 from rootcase.tables.load import table
 
 
@@ -113,3 +114,37 @@ def permeability_class(rate_mm_h: Numbers) -> NDArray[np.str_]:
         [rate > row["over_mm_h"] for row in faster], [row["permeability"] for row in faster],
         slowest["permeability"])[()]
     return chosen
+
+
+def steady_rate_mm_h(soil: Names, by: str) -> Between:
+    """The rate a book gives for a soil that has been taking in water for long.
+
+    Parameters
+    ----------
+    soil : name of a soil or one per lane, as the book has it: "loam" (FAO), "loams" (Hillel)
+    by : "fao" or "hillel", whose figures
+
+    Returns
+    -------
+    Between(low, high); an open end is 0 or infinite. [mm h-1]
+
+    Raises
+    ------
+    Missing : this source has no such soil.
+
+    Notes
+    -----
+    The two differ by a factor of two for loams and stay apart. FAO's row for sand prints "less than 30" and is read
+    as more than 30. They are rates of open, undisturbed ground; trodden ground takes in less.
+
+    References
+    ----------
+    Food and Agriculture Organization, Irrigation Methods, Annex 2, Table 7; Hillel 1982, Introduction to Soil Physics:
+    table soil/steady_infiltration (seen in copies, the second's book memory).
+
+    Examples
+    --------
+    >>> [float(end) for by, soil in (("fao", "loam"), ("hillel", "loams")) for end in steady_rate_mm_h(soil, by)]
+    [10.0, 20.0, 5.0, 10.0]
+    """
+    return Between(*figures_by_name("soil/steady_infiltration", "soil", soil, ("low_mm_h", "high_mm_h"), by=by))

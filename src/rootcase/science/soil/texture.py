@@ -10,8 +10,6 @@ from rootcase.science.lanes import Numbers, within
 from rootcase.tables.load import table
 
 SUM_TOLERANCE = 0.001  # JUDGEMENT: a laboratory rounds to a tenth of a percent
-SHORT_RIBBON_M = 0.025
-LONG_RIBBON_M = 0.05
 
 BY_FEEL = {
     "short": {"gritty": "sandy_loam", "neither": "loam", "smooth": "silt_loam"},
@@ -83,7 +81,7 @@ def texture_class(sand: Numbers, silt: Numbers, clay: Numbers) -> NDArray[np.str
     return chosen
 
 
-def texture_by_feel(forms_ball: bool, ribbon_m: float, feel: str) -> str:
+def texture_by_feel(forms_ball: bool, ribbon_m: float, feel: str, chart: str = "extension") -> str:
     """Which class a moist handful is: does it ball, how long a ribbon, how does it rub.
 
     Parameters
@@ -91,6 +89,7 @@ def texture_by_feel(forms_ball: bool, ribbon_m: float, feel: str) -> str:
     forms_ball : True when the squeezed handful holds together
     ribbon_m : length of the ribbon when it breaks. [m], 0 (no ribbon) to 0.3
     feel : "gritty", "smooth" or "neither", rubbed very wet; not asked without a ribbon
+    chart : copy of the chart in the table soil/ribbon_limits, "extension" or "wetland"
 
     Returns
     -------
@@ -100,16 +99,17 @@ def texture_by_feel(forms_ball: bool, ribbon_m: float, feel: str) -> str:
     ------
     OutOfRange : the ribbon leaves its range.
     ImpossibleValue : the feel is none of the three.
+    Missing : there is no such chart.
 
     Notes
     -----
-    Short is under 2.5 cm, medium 2.5 to 5 cm, long over 5 cm. Copies of the chart differ (1 and 2 in; one
-    has 2 and 3 in); the 2.5 and 5 cm are taken.
+    Copies of the chart differ: short is under 2.5 cm and long over 5 cm (its extension copies, 1 and 2 in; taken
+    unless told), or under 2 in and over 3 in (a book on wetlands). A length on a limit is medium.
 
     References
     ----------
-    Thien 1979, A flow diagram for teaching texture-by-feel analysis, J. Agron. Educ. 8:54-55 (outcomes seen in
-    copies; limits of the ribbon: one copy seen, the chart itself memory).
+    Thien 1979, A flow diagram for teaching texture-by-feel analysis, J. Agron. Educ. 8:54-55 (outcomes and limits
+    of the ribbon seen in copies; the chart itself memory).
 
     Examples
     --------
@@ -121,7 +121,8 @@ def texture_by_feel(forms_ball: bool, ribbon_m: float, feel: str) -> str:
         return "sand"
     if ribbon == 0.0:
         return "loamy_sand"
-    row = "short" if ribbon < SHORT_RIBBON_M else "medium" if ribbon <= LONG_RIBBON_M else "long"
+    limits = table("soil/ribbon_limits").row(chart=chart)
+    row = "short" if ribbon < limits["short_below_m"] else "medium" if ribbon <= limits["long_above_m"] else "long"
     if feel not in BY_FEEL[row]:
         raise ImpossibleValue("this feel is not on the chart", value=feel, right="gritty, smooth or neither")
     return BY_FEEL[row][feel]
