@@ -14,6 +14,7 @@ from rootcase.science.soil.saxton_rawls import (
     soil_water,
 )
 from rootcase.science.soil.texture import central_fractions, texture_class
+from rootcase.tables.load import table
 from tests.reference.programs import read
 
 A_HAIR_PCT = 0.01
@@ -93,6 +94,13 @@ def test_where_a_guard_acts_aquacrop_leaves_what_can_be() -> None:
     left = (theirs["saturation"] - theirs["field_capacity"])[airless]
     assert left.max() <= LEAST_AIR_AT_FIELD_CAPACITY + 2 * ROUNDED_WATER
     assert np.abs(water.saturation - theirs["saturation"]).max() <= ROUNDED_WATER
+
+
+def test_the_second_set_of_soils_stands_in_our_table_as_the_program_has_it() -> None:
+    kept = read("aquacrop_classes.csv")
+    figures = [name for name in kept[0] if name != "texture"]
+    theirs = {row["texture"]: [float(row[name]) for name in figures] for row in kept}
+    assert {row["texture"]: [row[name] for name in figures] for row in table("soil/water_by_class_fao").rows} == theirs
 
 
 @pytest.mark.parametrize("row", read("aquacrop_classes.csv"), ids=lambda row: row["texture"])
