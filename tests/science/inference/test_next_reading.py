@@ -70,23 +70,34 @@ def test_weights_are_a_change_of_law():
 
 
 @pytest.mark.property
-def test_what_chance_gives_is_the_mean_of_many_shuffles():
+def test_shuffled_readings_remove_nothing_in_the_mean():
     rng = np.random.default_rng(2)
     reading, quantity = rng.standard_normal(60), rng.standard_normal((2, 60))
     left = [variance_removed(quantity, rng.permutation(reading)) for _ in range(1500)]
     assert abs(np.mean([each.removed for each in left])) < 0.005
-    assert np.std([each.removed for each in left]) <= left[0].by_chance_sd
+    assert np.std([each.removed for each in left]) <= np.mean([each.by_chance_sd for each in left])
 
 
 @pytest.mark.property
 @pytest.mark.parametrize("hangs_on", [True, False], ids=["the quantity", "something else"])
-def test_what_chance_gives_under_weights_that_hang_on(hangs_on):
+def test_noise_is_worth_nothing_under_weights_that_hang_on(hangs_on):
     rng = np.random.default_rng(3)
     quantity, other = rng.standard_normal((2, 1, 400))
     weights = np.exp(-2.0 * (quantity[0] - 1.0) ** 2) if hangs_on else np.exp(1.2 * other[0])
     left = [variance_removed(quantity, rng.standard_normal((2, 400)), weights) for _ in range(800)]
     assert abs(np.mean([each.removed / each.total for each in left])) < 0.008
-    assert np.std([each.removed for each in left]) <= 1.3 * left[0].by_chance_sd
+    assert np.std([each.removed for each in left]) <= 1.3 * np.mean([each.by_chance_sd for each in left])
+
+
+@pytest.mark.property
+@pytest.mark.parametrize("numbers", [1, 6, 16])
+def test_half_the_variance_is_found_as_half_however_many_numbers_a_reading_has(numbers):
+    rng = np.random.default_rng(6)
+    found = []
+    for _ in range(150):
+        reading, noise = rng.standard_normal((numbers, 200)), rng.standard_normal(200)
+        found.append(variance_removed(np.stack([reading[0] + noise]), reading))
+    assert np.mean([each.removed / each.total for each in found]) == pytest.approx(0.5, abs=0.02)
 
 
 @pytest.mark.property
