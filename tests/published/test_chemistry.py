@@ -128,7 +128,7 @@ def capped(row: Row) -> tuple[float, float]:
 
 
 def cap_span(_: Row) -> str:
-    return "-".join(f"{lb_1000ft2(dose):g}" for dose in lime_and_sulfur.sulfur_cap("clemson_landscape"))
+    return "-".join(f"{lb_1000ft2(dose):g}" for dose in lime_and_sulfur.sulfur_cap("clemson_landscape")[:2])
 
 
 def garden_span(_: Row) -> str:

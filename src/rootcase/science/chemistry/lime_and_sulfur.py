@@ -14,13 +14,19 @@ from rootcase.tables.load import table
 
 LIME_G_PER_MOL_OF_CHARGE = 50.04
 LIME_PER_SULFUR = 100.09 / 32.06
+TEXTURES = ("sand", "loam", "clay")
 
 
 class SulfurCap(NamedTuple):
-    """The most sulfur in one dose, the careful and the bold figure [kg m-2]."""
+    """The most sulfur in one dose, the careful and the bold figure, and in a year [kg m-2]; months between doses.
+
+    None where the source sets no such limit.
+    """
 
     low_kg_m2: float
     high_kg_m2: float
+    most_a_year_kg_m2: float | None
+    least_months_apart: float | None
 
 
 def lime_kg_m2(acidity_cmol_kg: Numbers, soil_mass_kg_m2: Numbers, neutralising_pct: Numbers) -> Lanes:
@@ -129,7 +135,7 @@ def sulfur_kg_m2(rule: str, texture: str, ph: Numbers, free_lime: ArrayLike) -> 
         raise OutOfRange("sulfur is not attempted where the soil holds free lime", where=f"sulfur {rule}",
                          value="a soil that fizzes", right="choose plants that bear lime, or treat what they lack")
     rows = [row for row in table("chemistry/sulfur_rates").rows if row["rule"] == rule]
-    if not rows or rows[0].get(texture) is None:
+    if not rows or texture not in TEXTURES or rows[0][texture] is None:
         raise Missing("the rule does not say how much sulfur", where="tables/chemistry/sulfur_rates",
                       value=f"{rule}, {texture}", right="name a rule of the table and sand, loam or clay")
     printed_ph = [row["from_ph"] for row in rows]
@@ -138,15 +144,15 @@ def sulfur_kg_m2(rule: str, texture: str, ph: Numbers, free_lime: ArrayLike) -> 
 
 
 def sulfur_cap(rule: str) -> SulfurCap:
-    """How much sulfur living plants bear in one dose.
+    """How much sulfur living plants bear in one dose, in a year, and how far apart.
 
     Parameters
     ----------
-    rule : "clemson_landscape" (doses 2 to 3 months apart) or "purdue_turf" (two doses a year at most)
+    rule : "clemson_landscape" or "purdue_turf"
 
     Returns
     -------
-    SulfurCap(low_kg_m2, high_kg_m2). [kg m-2]
+    SulfurCap(low_kg_m2, high_kg_m2, most_a_year_kg_m2, least_months_apart). [kg m-2], [month]; None: no such limit
 
     Raises
     ------
@@ -154,7 +160,8 @@ def sulfur_cap(rule: str) -> SulfurCap:
 
     Notes
     -----
-    The low figure first; more burns. Grass kept low bears much less.
+    More burns. The first source waits 2 to 3 months between doses; grass kept lower than 2 in bears much less than the
+    second source's.
 
     References
     ----------
@@ -162,11 +169,14 @@ def sulfur_cap(rule: str) -> SulfurCap:
 
     Examples
     --------
-    >>> [round(kg_m2, 4) for kg_m2 in sulfur_cap("clemson_landscape")]
-    [0.0244, 0.0488]
+    >>> round(sulfur_cap("clemson_landscape").high_kg_m2, 4), sulfur_cap("clemson_landscape").least_months_apart
+    (0.0488, 2.0)
     """
     row = table("chemistry/sulfur_caps").row(rule=rule)
-    return SulfurCap(*(convert(row[f"{limit}_lb_1000ft2"], "lb/1000ft2", "kg/m2") for limit in ("low", "high")))
+    low, high = (convert(row[f"{limit}_lb_1000ft2"], "lb/1000ft2", "kg/m2") for limit in ("low", "high"))
+    year_lb = row["most_a_year_lb_1000ft2"]
+    return SulfurCap(low, high, None if year_lb is None else convert(year_lb, "lb/1000ft2", "kg/m2"),
+                     row["least_months_apart"])
 
 
 def sulfur_doses(sulfur_kg_m2: Numbers, cap_kg_m2: Numbers) -> NDArray[np.int64]:
