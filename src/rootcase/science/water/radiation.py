@@ -199,7 +199,7 @@ def net_shortwave_mj_m2_day(solar_mj_m2_day: Numbers) -> Lanes:
 
 def net_longwave_mj_m2_day(
     t_min_c: Numbers, t_max_c: Numbers, vapour_pressure_kpa: Numbers, solar_mj_m2_day: Numbers,
-    clear_sky_mj_m2_day: Numbers
+    clear_sky_mj_m2_day: Numbers, black_body_mj_k4_m2: float = STEFAN_BOLTZMANN_MJ_K4_M2_DAY
 ) -> Lanes:
     """The heat the sward sends to the sky.
 
@@ -210,6 +210,7 @@ def net_longwave_mj_m2_day(
     vapour_pressure_kpa : same shape. [kPa], 0 to 20
     solar_mj_m2_day : same shape, as measured. [MJ m-2 d-1], 0 to 60
     clear_sky_mj_m2_day : same shape. [MJ m-2 d-1], 0 to 60
+    black_body_mj_k4_m2 : the constant of a black body. [MJ K-4 m-2 d-1]; 4.903e-9 in FAO-56, 4.901e-9 in the ASCE's
 
     Returns
     -------
@@ -243,7 +244,7 @@ def net_longwave_mj_m2_day(
     sun_up = clear > 0.0
     clearness = np.where(sun_up, solar / np.where(sun_up, clear, 1.0), HIGHEST_CLEARNESS)
     clearness = np.clip(clearness, LOWEST_CLEARNESS, HIGHEST_CLEARNESS)
-    black_body = STEFAN_BOLTZMANN_MJ_K4_M2_DAY * (highest**4 + lowest**4) / 2.0
+    black_body = black_body_mj_k4_m2 * (highest**4 + lowest**4) / 2.0
     return black_body * (0.34 - 0.14 * np.sqrt(vapour)) * (1.35 * clearness - 0.35)
 
 

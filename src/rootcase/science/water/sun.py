@@ -104,10 +104,59 @@ def sunset_hour_angle_rad(latitude_deg: Numbers, day_of_year: Numbers) -> Lanes:
     >>> round(float(sunset_hour_angle_rad(-20, 246)), 3)
     1.527
     """
+    return _sunset_rad(latitude_deg, solar_declination_rad(day_of_year))
+
+
+def _sunset_rad(latitude_deg: Numbers, declination_rad: Lanes) -> Lanes:
     latitude = np.radians(within("latitude_deg", latitude_deg, -90.0, 90.0, "degree"))
-    cosine = -np.tan(latitude) * np.tan(solar_declination_rad(day_of_year))
-    angle: Lanes = np.arccos(np.clip(cosine, -1.0, 1.0))
+    angle: Lanes = np.arccos(np.clip(-np.tan(latitude) * np.tan(declination_rad), -1.0, 1.0))
     return angle
+
+
+def height_of_sun_summed(
+    latitude_deg: Numbers, declination_rad: Numbers, begin_rad: Numbers, end_rad: Numbers
+) -> Lanes:
+    """The sine of the sun's height summed over the part of a turn in which it is up.
+
+    Parameters
+    ----------
+    latitude_deg : scalar or one per lane. [degree], -90 to 90, north positive
+    declination_rad : same shape. [rad], -0.5 to 0.5
+    begin_rad : same shape, hour angle at which the part begins. [rad], -3.5 to 3.5
+    end_rad : same shape, hour angle at which it ends. [rad], -3.5 to 3.5
+
+    Returns
+    -------
+    same shape. [rad], 0 where the sun is down
+
+    Raises
+    ------
+    OutOfRange : a value leaves its range.
+
+    Notes
+    -----
+    The source writes the bracket of R_a. Departure: both ends are held between sunrise and sunset, so that the hour of
+    either counts for the part that has sun, and the night for 0.
+
+    References
+    ----------
+    Allen, Pereira, Raes and Smith 1998, Crop evapotranspiration, FAO Irrigation and Drainage Paper 56, Eq. 21 and 28
+    (memory). Sunrise and sunset: ASCE-EWRI 2005, The ASCE standardized reference evapotranspiration equation, Eq. 56
+    (seen in the source of refet 0.5.0).
+
+    Examples
+    --------
+    >>> float(height_of_sun_summed(0.0, 0.0, -3.14, 3.14))
+    2.0
+    """
+    declination = within("declination_rad", declination_rad, -0.5, 0.5, "rad")
+    sunset = _sunset_rad(latitude_deg, declination)
+    begin = np.clip(within("begin_rad", begin_rad, -3.5, 3.5, "rad"), -sunset, sunset)
+    end = np.clip(within("end_rad", end_rad, -3.5, 3.5, "rad"), -sunset, sunset)
+    latitude = np.radians(np.asarray(latitude_deg, dtype=np.float64))
+    height: Lanes = ((end - begin) * np.sin(latitude) * np.sin(declination)
+                     + np.cos(latitude) * np.cos(declination) * (np.sin(end) - np.sin(begin)))
+    return height
 
 
 def extraterrestrial_radiation_mj_m2_day(latitude_deg: Numbers, day_of_year: Numbers) -> Lanes:
@@ -140,11 +189,8 @@ def extraterrestrial_radiation_mj_m2_day(latitude_deg: Numbers, day_of_year: Num
     >>> round(float(extraterrestrial_radiation_mj_m2_day(-20, 246)), 1)
     32.2
     """
-    sunset = sunset_hour_angle_rad(latitude_deg, day_of_year)
-    latitude, declination = np.radians(np.asarray(latitude_deg, dtype=np.float64)), solar_declination_rad(day_of_year)
-    height: Lanes = (sunset * np.sin(latitude) * np.sin(declination)
-              + np.cos(latitude) * np.cos(declination) * np.sin(sunset))
-    return 24.0 * 60.0 / np.pi * SOLAR_CONSTANT_MJ_M2_MIN * relative_distance_to_sun(day_of_year) * height
+    height = height_of_sun_summed(latitude_deg, solar_declination_rad(day_of_year), -np.pi, np.pi)
+    return 12.0 * 60.0 / np.pi * SOLAR_CONSTANT_MJ_M2_MIN * relative_distance_to_sun(day_of_year) * height
 
 
 def daylight_hours(latitude_deg: Numbers, day_of_year: Numbers) -> Lanes:
