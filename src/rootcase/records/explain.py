@@ -91,6 +91,29 @@ class SoilColumn:
 
 
 @dataclass(frozen=True, slots=True)
+class NextReading:
+    """A reading that could be made, or made again, and what it would take from the doubt about the limits."""
+
+    kind: str
+    """A code of the catalogue; sample_cores stands for all that a laboratory tells of one sample."""
+    tools: str
+    season: str
+    """As the catalogue codes it."""
+    times: int
+    minutes: float
+    """In the field, for all the times."""
+    days_to_answer: int | None
+    """Until a laboratory or a drying oven tells; None where the field does."""
+    ground_opened: bool
+    """Something is pushed or dug into the ground, so buried lines are located first."""
+    taken_before: bool
+    share_removed: float
+    """Of the sum of the six limits' variances, 0 to 1; 0 where chance alone could give as much."""
+    share_removed_per_minute: float
+    """The same over the minutes: readings stand in this order."""
+
+
+@dataclass(frozen=True, slots=True)
 class Explanation:
     tree_id: str
     predicted_share: Estimate
@@ -122,3 +145,7 @@ class Explanation:
     """(draws,) conditioned weights, sum 1; equal where nothing was observed."""
     doubts: tuple[str, ...] = ()
     """Keys of the words that say what was read beyond a formula's range and taken at its limit."""
+    next_readings: tuple[NextReading, ...] = ()
+    """The best for its minutes first; empty where too few draws are left to tell."""
+    doubt_no_reading_removes: float | None = None
+    """Share of the limits' variance that stays when all of `next_readings` are known without error, 0 to 1."""

@@ -57,10 +57,13 @@ def stage_json(result: Any) -> bytes:
 def _explained(explained: Explanation | None) -> dict[str, Any]:
     if explained is None:
         return {"predicted_share": None, "limits": [], "unexplained_points": None, "conditioned": None,
-                "weather_ends": None}
+                "next_readings": [], "doubt_no_reading_removes": None, "weather_ends": None}
     return {"predicted_share": _four(explained.predicted_share), "limits": _limits(explained.limits),
             "unexplained_points": _four(explained.unexplained_points),
-            "conditioned": _conditioned(explained.conditioned), "weather_ends": explained.weather_ends.isoformat()}
+            "conditioned": _conditioned(explained.conditioned),
+            "next_readings": _plainly(explained.next_readings),
+            "doubt_no_reading_removes": explained.doubt_no_reading_removes,
+            "weather_ends": explained.weather_ends.isoformat()}
 
 
 def _limits(limits: tuple[LimitShare, ...]) -> list[dict[str, Any]]:

@@ -70,7 +70,7 @@ def column_of(site: Site, parameters: Parameters, known_to_m: float, read_kinds:
         available_water_mm=float(np.median(seen.soil.available_water_mm[at])),
         water_in_reach_mm=float(np.median(reach[at])), root_share=float(seen.root_share[at].mean()),
         air_filled=float(np.median(seen.soil.air_filled[at]))) for at in range(len(LAYERS.top_m)))
-    hard = np.stack([_resistance_mpa(site, parameters, depth) for depth in FINE_DEPTHS_M])
+    hard = np.stack([resistance_at(site, parameters, depth) for depth in FINE_DEPTHS_M])
     too_hard = hard > parameters.half_rooting_resistance_mpa
     soft = np.where(too_hard.any(axis=0), FINE_DEPTHS_M[too_hard.argmax(axis=0)], FINE_DEPTHS_M[-1])
     rootable = np.fmin(soft, site.refusal_depth_m)
@@ -78,12 +78,44 @@ def column_of(site: Site, parameters: Parameters, known_to_m: float, read_kinds:
         layers=layers, cover=tuple((cover, float(np.mean(getattr(site, cover)))) for cover in COVERS),
         rootable_depth_m=estimate(rootable), water_in_reach_mm=estimate(reach.sum(axis=0)),
         hardness_depth_m=DRAWN_DEPTHS_M,
-        hardness_mpa=tuple(estimate(_resistance_mpa(site, parameters, depth)) for depth in DRAWN_DEPTHS_M),
+        hardness_mpa=tuple(estimate(resistance_at(site, parameters, depth)) for depth in DRAWN_DEPTHS_M),
         known_to_m=known_to_m, read_kinds=tuple(read_kinds))
 
 
-def _resistance_mpa(site: Site, parameters: Parameters, depth_m: float) -> FloatArray:
-    """Resistance at field capacity at one depth, (draws,): by cone, below it by rod where that went deeper."""
+def resistance_at(site: Site, parameters: Parameters, depth_m: float) -> FloatArray:
+    """Resistance at field capacity at one depth: by cone, below it by rod where that went deeper.
+
+    Parameters
+    ----------
+    site : the ground, n draws.
+    parameters : n draws.
+    depth_m : depth. [m], 0 or above
+
+    Returns
+    -------
+    (n,) draws. [MPa]
+
+    Raises
+    ------
+    Nothing.
+
+    Notes
+    -----
+    Straight between cone readings, and from the surface to the rod's refusal; below it what the draw says lies there.
+
+    References
+    ----------
+    docs/model.md, 1.2: JUDGEMENT where marked there.
+
+    Examples
+    --------
+    >>> from rootcase.science.tree.parameters import central_parameters
+    >>> clay = Site(sand=0.25, clay=0.5, organic_matter_pct=2.0, surface_resistance_mpa=1.6, refusal_depth_m=0.08,
+    ...             turf=1.0, ece_ds_m=0.4, sar=1.0, ph=6.2, trunk_diameter_m=0.4, crown_radius_m=5.0,
+    ...             salt_threshold_ds_m=2.0, salt_slope_pct=14.0, lock_up_per_ph=0.03)
+    >>> [round(float(resistance_at(clay, central_parameters(), depth)[0]), 2) for depth in (0.0, 0.04, 0.08)]
+    [1.6, 2.3, 3.0]
+    """
     drying = np.broadcast_to(site.wetness_when_read, parameters.draws) ** parameters.wetness_exponent
     stop = np.where(np.isnan(site.reference_resistance_mpa), parameters.rod_stop_resistance_mpa,
                     site.reference_resistance_mpa) * drying

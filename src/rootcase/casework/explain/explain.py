@@ -10,6 +10,8 @@ from rootcase.casework.draws import FloatArray, observed_share, stream
 from rootcase.casework.estimate import estimate
 from rootcase.casework.explain.book import OF_LIMIT
 from rootcase.casework.explain.column import column_of
+from rootcase.casework.explain.ground import ground_of
+from rootcase.casework.explain.next_reading import next_readings
 from rootcase.casework.explain.site import TreeInputs, tree_inputs
 from rootcase.casework.explain.weather import growth_weather
 from rootcase.ground.errors import Missing
@@ -28,8 +30,8 @@ SPLIT_SHARE = 4
 MORE_DRAWS, FROM_DRAWS = 4, 1000
 """So many times the draws where too few would be left, unless a quick look with fewer was asked for."""
 TABLES = ("explain/assumed_readings", "explain/cover_classes", "explain/feel_neighbours", "explain/moisture_steps",
-          "explain/quantities", "explain/reading_errors", "observe/readings", "species", "tree/fixed",
-          "tree/forest_floor", "tree/layers", "tree/lock_up", "tree/priors", "tree/salt_classes")
+          "explain/next_readings", "explain/quantities", "explain/reading_errors", "observe/readings", "species",
+          "tree/fixed", "tree/forest_floor", "tree/layers", "tree/lock_up", "tree/priors", "tree/salt_classes")
 
 
 def explain(record: PropertyRecord, tree_id: str, compared: TreeComparison, weather: Weather, *, draws: int, seed: int,
@@ -90,6 +92,9 @@ def explain(record: PropertyRecord, tree_id: str, compared: TreeComparison, weat
     if few and FROM_DRAWS <= draws < MORE_DRAWS * FROM_DRAWS:
         return explain(record, tree_id, compared, weather, draws=MORE_DRAWS * draws, seed=seed, threads=threads)
     limits = _limits(found.loss, None, found.same, inputs)
+    weights = np.full(draws, 1.0 / draws) if after is None else after.weights
+    ahead, stays = next_readings(inputs, found.loss, weights, ground_of(record, [tree]).made, seed=seed,
+                                 tree_id=tree_id)
     return Explanation(
         tree_id=tree_id, predicted_share=estimate(found.share),
         observed_share=None if observed is None else estimate(observed), limits=limits,
@@ -103,7 +108,7 @@ def explain(record: PropertyRecord, tree_id: str, compared: TreeComparison, weat
         reading_ids=_reading_ids(inputs, compared),
         table_versions=tuple((name, table(name).version) for name in TABLES),
         draws=draws, seed=seed, engine=ENGINE, share_draws=found.share, limit_draws=found.loss,
-        weights=np.full(draws, 1.0 / draws) if after is None else after.weights, doubts=inputs.doubts)
+        weights=weights, doubts=inputs.doubts, next_readings=ahead, doubt_no_reading_removes=stays)
 
 
 def tree_of(record: PropertyRecord, tree_id: str) -> Tree:

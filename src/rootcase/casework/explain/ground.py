@@ -48,6 +48,11 @@ class Ground:
         return max(found, key=lambda r: (r.day, r.id)) if found else None
 
     @property
+    def made(self) -> frozenset[str]:
+        """Kinds of which there is a usable reading."""
+        return frozenset(kind for kind in self.by_kind if self.take(kind))
+
+    @property
     def newest_day(self) -> date:
         """The day of the newest reading of any kind; there must be one."""
         return max(r.day for found in self.by_kind.values() for r in found)

@@ -19,8 +19,19 @@ from rootcase.report.text.beside import beside, stop
 from rootcase.report.text.cases import TreeCase
 from rootcase.report.text.figures import difference, ends, listed, loss, money, percent, sentence
 from rootcase.report.text.gains import gain_of, why
-from rootcase.report.text.naming import choice_name, compare_note, kind_name, remedy_name, short_ids, subjects
+from rootcase.report.text.naming import (
+    choice_name,
+    compare_note,
+    kind_name,
+    looked_for,
+    remedy_name,
+    short_ids,
+    subjects,
+)
+from rootcase.report.text.next_reading import next_reading, proposed
 from rootcase.tables.readings import kinds
+
+_READINGS_SHOWN = 3
 
 
 def readings_text(record: PropertyRecord, width: int = 80, colour: bool = False) -> str:
@@ -72,6 +83,7 @@ def explanation_text(record: PropertyRecord, explanations: Sequence[Explanation]
         for statement in (beside(case.tree, record), one_tree.unexplained(case)):
             paper.say(statement.text if statement else "")
         _conditioned(paper, explanation)
+        _next_readings(paper, case, explanation)
         paper.say(one_tree.not_looked_at(case, record), quiet=True)
         paper.say(one_tree.beyond(case), quiet=True)
     if explanations:
@@ -166,6 +178,20 @@ def _conditioned(paper: Paper, explanation: Explanation) -> None:
     other, interval = loss(result.other_cause_points)
     paper.say(say("terminal.conditioned", limits=named, chance=f"{result.chance_other_cause:.2f}", other=other,
                   interval=interval))
+
+
+def _next_readings(paper: Paper, case: TreeCase, explanation: Explanation) -> None:
+    """What to read next, then the best readings beside each other."""
+    paper.say(next_reading(case))
+    best = proposed(explanation)[:_READINGS_SHOWN]
+    if len(best) > 1:
+        rows = [tuple(say(f"terminal.next.{column}") for column in ("reading", "minutes", "removed", "per_minute"))]
+        rows += [(sentence(looked_for([reading.kind])), f"{reading.minutes:.1f}",
+                  f"{100 * reading.share_removed:.0f} %", f"{100 * reading.share_removed_per_minute:.1f} %")
+                 for reading in best]
+        paper.gap()
+        paper.columns(rows, right=(1, 2, 3), head=True)
+        paper.gap()
 
 
 def _stands_alone(outcome: RemedyOutcome) -> bool:

@@ -14,6 +14,7 @@ from rootcase.report.text.cases import TreeCase, tree_cases
 from rootcase.report.text.causes import Cause, main_cause
 from rootcase.report.text.figures import change, money, percent, sentence
 from rootcase.report.text.naming import place_name, remedy_name, species_of
+from rootcase.report.text.next_reading import next_reading
 
 
 def summary(casework: Casework, width: int = 80, colour: bool = False) -> str:
@@ -58,6 +59,7 @@ def _tree(paper: Paper, case: TreeCase, casework: Casework) -> None:
     if chosen := _chosen(case):
         _chosen_lines(paper, chosen, casework)
     paper.say(one_tree.not_found_out(case, record), quiet=True)
+    paper.say(next_reading(case), quiet=True)
     paper.say(one_tree.beyond(case), quiet=True)
 
 

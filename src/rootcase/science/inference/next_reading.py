@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import accumulate
 
 import numpy as np
 import numpy.typing as npt
@@ -150,7 +151,7 @@ def _basis(reading: Floats, weight: Floats) -> Floats:
     variance = apart**2 @ weight
     differs = variance > (DEPENDENT * np.abs(numbers).max(axis=1)) ** 2
     standard = apart[differs] / np.sqrt(variance[differs])[:, None]
-    powers = np.concatenate([standard**power for power in range(1, DEGREE + 1)])
+    powers = np.concatenate(list(accumulate([standard] * DEGREE, np.multiply)))
     powers -= (powers @ weight)[:, None]
     variances, directions = np.linalg.eigh((powers * weight) @ powers.T)
     kept = variances > DEPENDENT * variances.max(initial=0.0)
