@@ -2,9 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from typing import NamedTuple
-
 import numpy as np
 import pytest
 from hypothesis import given
@@ -13,48 +10,13 @@ from hypothesis import strategies as st
 from rootcase.ground.errors import OutOfRange
 from rootcase.science.lanes import Lanes
 from rootcase.science.water.atmosphere import wind_at_2m_m_s
-from rootcase.science.water.available import total_available_water_mm
 from rootcase.science.water.balance_dual import DualDay, DualGround, DualState, DualWeather, dual_day, dual_run
 from rootcase.science.water.balance_single import single_day, single_run
-from rootcase.science.water.coefficients import Stages, coefficient_of_day, cover_from_coefficient, upper_coefficient
-from rootcase.science.water.evaporation import evaporable_water_mm
+from rootcase.science.water.coefficients import coefficient_of_day, upper_coefficient
 from tests.greensboro import columns
+from tests.seasons import GREENSBORO, SEATTLE, Season, ground_of, weather_of
 
 DR_MM, KS = 0.01, 0.001
-
-
-class Season(NamedTuple):
-    """What the dual balance of a file was asked with."""
-
-    file: str
-    stages: Stages
-    basal: tuple[float, float, float]
-    height_m: float
-    capacity: tuple[float, float, float]
-    """Field capacity, wilting point, water at the start."""
-    root_depth_m: float
-    depletion_share: float
-    easily_mm: float
-
-
-SEATTLE = Season("wb_seattle_dual.csv", Stages(10, 20, 130, 30), (0.60, 0.90, 0.60), 6.0, (0.30, 0.15, 0.28),
-                 0.45, 0.55, 9)
-GREENSBORO = Season("wb_greensboro_dual.csv", Stages(15, 30, 120, 40), (0.30, 0.85, 0.40), 8.0, (0.23, 0.10, 0.23),
-                    0.60, 0.50, 8)
-
-
-def weather_of(season: Season, theirs: Mapping[str, Lanes]) -> DualWeather:
-    """Coefficients by our own functions; the file has wind and humidity only in its ceiling."""
-    basal = coefficient_of_day(np.arange(len(theirs["Rain"])), season.stages, *season.basal)
-    cover = cover_from_coefficient(basal, season.basal[0], theirs["Kcmax"], season.height_m)
-    return DualWeather(theirs["Rain"], theirs["Irrig"], theirs["ETref"], basal, theirs["Kcmax"], cover, theirs["fw"])
-
-
-def ground_of(season: Season) -> tuple[DualState, DualGround]:
-    full, dry, start = season.capacity
-    ground = DualGround(total_available_water_mm(full, dry, season.root_depth_m), season.depletion_share,
-                        evaporable_water_mm(full, dry, 0.10), season.easily_mm)
-    return DualState(1000.0 * (full - start) * season.root_depth_m, ground.evaporable_mm), ground
 
 
 def gap_mm(start_mm: Lanes, came_mm: Lanes, used_mm: Lanes, day: DualDay) -> float:
@@ -174,6 +136,16 @@ def test_a_dry_empty_ground_tells_what_it_no_longer_had() -> None:
     day = dual_day(DualState(80.0, 0.0), weather, ground)
     assert day.transpiration_mm == 0.0
     assert day.overdrawn_mm == pytest.approx(day.evaporation_mm)
+
+
+@pytest.mark.property
+def test_water_on_a_part_of_the_ground_wets_that_part_deeper() -> None:
+    """6 mm over half the ground are 12 mm where they fall; a surface dry that morning evaporates nothing yet."""
+    weather, ground = DualWeather(0.0, 6.0, 5.0, 0.6, 1.2, 0.3, 0.5), DualGround(80.0, 0.5, 18.0, 8.0)
+    first = dual_day(DualState(10.0, 18.0), weather, ground)
+    assert (first.evaporation_mm, first.surface_depletion_mm) == (0.0, 6.0)
+    second = dual_day(DualState(first.depletion_mm, 6.0), weather._replace(irrigation_mm=0.0), ground)
+    assert second.surface_depletion_mm == pytest.approx(6.0 + second.evaporation_mm / 0.5)
 
 
 @pytest.mark.property

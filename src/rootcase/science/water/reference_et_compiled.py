@@ -12,7 +12,6 @@ from typing import Any
 
 import numpy as np
 from numba import njit
-from scipy.special import binom
 
 from rootcase.science.lanes import Lanes
 
@@ -21,7 +20,7 @@ _SQUARINGS = 5
 _EXPONENTIAL = tuple(1.0 / math.factorial(k) for k in range(11))
 _SINE = tuple((-1.0) ** k / math.factorial(2 * k + 1) for k in range(11))
 _COSINE = tuple((-1.0) ** k / math.factorial(2 * k) for k in range(14))
-_PRESSURE = tuple(float(binom(5.26, k)) for k in range(10))
+_PRESSURE = tuple(math.prod(((5.26 - j) / (j + 1) for j in range(k)), start=1.0) for k in range(10))
 _ARC_SINE = tuple(math.comb(2 * k, k) / (4**k * (2 * k + 1)) for k in range(22))
 _EVEN_ARC_SINE, _ODD_ARC_SINE = _ARC_SINE[::2], _ARC_SINE[1::2]
 
