@@ -62,7 +62,8 @@ def penman_monteith_mm_day(
     Notes
     -----
     The heat that goes into the ground is 0 over a day. Departures: dew (a negative result) counts as 0; see also
-    `net_longwave_mj_m2_day` and `penman_monteith_from_parts_mm`. Compiled: within 1e-12 (or 2e-13 mm) of those parts one by one.
+    `net_longwave_mj_m2_day` and `penman_monteith_from_parts_mm`. Compiled: within 1e-12, or 2e-13 mm, of those parts
+    one by one.
 
     References
     ----------
