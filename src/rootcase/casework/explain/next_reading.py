@@ -65,7 +65,7 @@ def next_readings(inputs: TreeInputs, loss: FloatArray, weights: FloatArray, mad
     >>> salt_alone = np.vstack([np.log(bare.tree.ece_ds_m), np.zeros((5, 400))])
     >>> rows, doubt = next_readings(bare, salt_alone, np.full(400, 1 / 400), (), seed=1, tree_id="t")
     >>> rows[0].kind, rows[0].days_to_answer, round(rows[0].share_removed, 1), round(doubt, 1)
-    ('sample_cores', 10, 1.0, 0.0)
+    ('sample_cores', 10, 0.9, 0.0)
     """
     if 1.0 / float(weights @ weights) < ENOUGH_DRAWS * (1.0 - 1e-6):
         return (), None
