@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import hashlib
 import importlib
 import os
 import signal
 import sys
 from collections.abc import Sequence
 from io import TextIOWrapper
+from pathlib import Path
 from typing import Any, NoReturn
 
 import click
@@ -47,7 +49,7 @@ def main(arguments: Sequence[str] | None = None) -> Any:
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, TextIOWrapper):
             stream.reconfigure(encoding="utf-8")  # bars and minus signs, also into a file on an older Windows
-    os.environ.setdefault("NUMBA_CACHE_DIR", os.path.join(_cache_folder(), "numba"))
+    os.environ.setdefault("NUMBA_CACHE_DIR", os.path.join(_cache_folder(), "numba", _compiled_from()))
     try:
         code = rootcase.main(args=None if arguments is None else list(arguments), prog_name="rootcase",
                              standalone_mode=False)
@@ -80,6 +82,16 @@ def _cache_folder() -> str:
     from platformdirs import user_cache_dir
 
     return user_cache_dir("rootcase", appauthor=False)
+
+
+def _compiled_from() -> str:
+    """Of compiled code only the file it is in is checked for changes, not those it calls: so each state of the sources
+    has a folder of its own. As in `run`."""
+    science = Path(__file__).parents[1] / "science"
+    found = hashlib.sha256()
+    for source in sorted(science.rglob("*.py")):
+        found.update(source.read_bytes())
+    return found.hexdigest()[:12]
 
 
 if __name__ == "__main__":

@@ -2,13 +2,21 @@
 
 from __future__ import annotations
 
+import platform
+import re
 from dataclasses import fields, replace
 
 import numpy as np
 import pytest
+from llvmlite.binding import get_host_cpu_features
+from numba import float64, njit
 
 from rootcase.ground.errors import OutOfRange
-from rootcase.science.tree.day_compiled import BLOCK, run_compiled
+from rootcase.science.tree import day_compiled
+from rootcase.science.tree._day import block
+from rootcase.science.tree._day.exponential import soaked_share
+from rootcase.science.tree._day.rows import BLOCK
+from rootcase.science.tree.day_compiled import run_compiled, run_every_day
 from rootcase.science.tree.day_reference import run_reference
 from rootcase.science.tree.lanes import Lanes, lanes_of, stack
 from rootcase.science.tree.parameters import draw_parameters
@@ -51,28 +59,52 @@ def site_lanes(draws: int) -> Lanes:
     return stack([lanes_of(with_reading_errors(site, draws, rng), parameters) for site in archetypes().values()])
 
 
-def test_the_engines_agree_on_every_site(long: bool) -> None:
+@pytest.mark.parametrize(("single", "most"), [(False, 1e-9), (True, 1e-5)])
+def test_the_engines_agree_on_every_site(single: bool, most: float, long: bool) -> None:
     lanes = site_lanes(1000 if long else 40)
     days = season_of(greensboro_twice(), 45)
-    compiled, reference = run_compiled(lanes, days, 2), run_reference(lanes, days)
-    assert np.abs(compiled.spring - reference.spring).max() <= 1e-9
-    assert np.abs(compiled.bud_set - reference.bud_set).max() <= 1e-9
-    assert np.abs(compiled.end_mm[:4] - reference.end.layers_mm).max() <= 1e-9
-    assert np.abs(compiled.end_mm[4] - reference.end.perched_mm).max() <= 1e-9
+    compiled, reference = run_compiled(lanes, days, 2, single), run_reference(lanes, days)
+    assert np.abs(compiled.spring - reference.spring).max() <= most
+    assert np.abs(compiled.bud_set - reference.bud_set).max() <= most
 
 
-def test_the_engines_agree_on_lanes_no_site_gives(season: Season, long: bool) -> None:
+@pytest.mark.parametrize(("single", "most"), [(False, 1e-9), (True, 1e-3)])
+def test_the_engines_agree_on_lanes_no_site_gives(single: bool, most: float, season: Season, long: bool) -> None:
+    """Stores of a tenth of a millimetre that run dry within the day: 32 bits lose two digits more there."""
     lanes = odd_lanes(20_000 if long else 1500, 7)
-    compiled, reference = run_compiled(lanes, season, 1), run_reference(lanes, season)
-    assert np.abs(compiled.spring - reference.spring).max() <= 1e-9
-    assert np.abs(compiled.bud_set - reference.bud_set).max() <= 1e-9
-    assert np.abs(compiled.end_mm[:4] - reference.end.layers_mm).max() <= 1e-9
+    compiled, reference = run_compiled(lanes, season, 1, single), run_reference(lanes, season)
+    assert np.abs(compiled.spring - reference.spring).max() <= most
+    assert np.abs(compiled.bud_set - reference.bud_set).max() <= most
+
+
+def test_every_day_written_down_is_the_day_any_reader_can_follow(season: Season) -> None:
+    for lanes in (odd_lanes(300, 8), site_lanes(3)):
+        ours, theirs = run_every_day(lanes, season, 2), run_reference(lanes, season, keep_days=True).days
+        for day, read in enumerate(theirs):
+            assert np.abs(ours.layers_mm[day] - read.water.layers_mm).max() <= 1e-9
+            for name, value in (("perched", read.water.perched_mm), ("infiltration", read.infiltration_mm),
+                                ("lost", read.drainage_mm + read.overflow_mm), ("uptake", read.uptake_mm),
+                                ("turf", read.turf_mm), ("evaporation", read.evaporation_mm)):
+                assert np.abs(getattr(ours, f"{name}_mm")[day] - value).max() <= 1e-9, (name, day)
+            assert np.abs(ours.transpiration[day] - read.transpiration).max() <= 1e-9
+            assert np.abs(ours.elongation[day] - read.elongation).max() <= 1e-9
+
+
+def test_a_run_is_the_mean_of_its_days(season: Season) -> None:
+    lanes = odd_lanes(200, 8)
+    run, days = run_compiled(lanes, season, 1), run_every_day(lanes, season, 1)
+    assert np.abs(days.elongation[slice(*season.spring)].mean(axis=0) - run.spring).max() <= 1e-12
+    assert np.abs(days.transpiration[slice(*season.bud_set)].mean(axis=0) - run.bud_set).max() <= 1e-12
 
 
 def test_no_engine_makes_or_loses_water(season: Season) -> None:
     for lanes in (odd_lanes(1500, 8), site_lanes(20)):
-        assert np.abs(run_compiled(lanes, season, 1).balance_error_mm).max() <= 1e-9
         assert np.abs(run_reference(lanes, season).balance_error_mm).max() <= 1e-9
+        days = run_every_day(lanes, season, 1)
+        left = days.lost_mm + days.uptake_mm + days.turf_mm + days.evaporation_mm
+        end = days.layers_mm[-1].sum(axis=0) + days.perched_mm[-1]
+        error = lanes.available_water_mm.sum(axis=0) + (days.infiltration_mm - left).sum(axis=0) - end
+        assert np.abs(error).max() <= 1e-9
 
 
 def test_the_balance_is_more_than_its_own_bookkeeping(season: Season) -> None:
@@ -113,3 +145,44 @@ def test_lanes_of_different_windows_are_not_stacked() -> None:
     lanes = odd_lanes(2, 1)
     with pytest.raises(ValueError, match="lanes of one window can be stacked"):
         stack([lanes, replace(lanes, spring_window_days=100)])
+
+
+def test_the_exponential_is_the_library_s() -> None:
+    for number, most in ((np.float64, 1e-12), (np.float32, 2e-7)):
+        depths = np.concatenate([[0.0], np.geomspace(1e-12, 1e12, 5000)]).astype(number)
+        out = np.empty_like(depths)
+        _each(depths, out)
+        exact = -np.expm1(-depths.astype(np.float64))
+        assert np.abs(out - exact).max() <= most
+        assert np.abs(out[1:] / exact[1:] - 1.0).max() <= 10 * most, "nor is a little water lost by cancelling"
+
+
+@njit
+def _each(depths: np.ndarray, out: np.ndarray) -> None:
+    for i in range(depths.size):
+        out[i] = soaked_share(depths[i])
+
+
+def test_constants_that_break_the_algebra_are_refused(season: Season, monkeypatch: pytest.MonkeyPatch) -> None:
+    odd = day_compiled.day_constants()._replace(ready_share=0.65)
+    monkeypatch.setattr(day_compiled, "day_constants", lambda: odd)
+    with pytest.raises(OutOfRange, match=r"no demand would leave the ready share above its most"):
+        run_compiled(odd_lanes(1, 1), season, 1)
+
+
+def test_the_loops_run_on_the_widest_vectors(season: Season) -> None:
+    """One reduction the compiler cannot turn round would leave a whole loop scalar, and no result would tell. Only the
+    code of x86-64 with AVX2 is read."""
+    if platform.machine() not in ("x86_64", "AMD64") or not get_host_cpu_features().get("avx2"):
+        return
+    run_compiled(odd_lanes(1, 1), season, 1)
+    again = njit(nogil=True, error_model="numpy", fastmath={"contract"})(block._run_block.py_func)
+    again.compile(next(types for types in block.run_lanes.signatures if types[0].dtype == float64))
+    (code,) = again.inspect_asm().values()
+    wide = re.compile(r"^\s+v(?:fn?madd\w*|mul|div|min|max|add|sub)pd\s.*%[yz]mm", re.MULTILINE)
+    scalar = re.compile(r"^\s+v(?:fn?madd\w*|mul|div|min|max|add|sub)sd\s", re.MULTILINE)
+    for loop, least in (("plain_day", 100), ("spring_day", 60), ("bud_set_day", 80), ("fill", 30)):
+        body = re.search(rf"^_ZN\w*?\d{loop}B\w+:\n(.*?)^\.Lfunc_end", code, re.MULTILINE | re.DOTALL)
+        assert body, f"{loop} is not a function of its own any more"
+        assert len(wide.findall(body[1])) >= least, loop
+        assert scalar.findall(body[1]) == [], loop
