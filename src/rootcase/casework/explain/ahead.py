@@ -9,11 +9,11 @@ from functools import cache
 import numpy as np
 
 from rootcase.casework.draws import FloatArray
-from rootcase.casework.explain.column import resistance_at
 from rootcase.casework.explain.errors import figure, floor_sd, read_sd
 from rootcase.casework.explain.plant import Luck
 from rootcase.casework.explain.site import TreeInputs
 from rootcase.science.soil.texture import central_fractions, texture_class
+from rootcase.science.tree.resistance import resistance_mpa
 from rootcase.science.tree.site import COVERS
 from rootcase.tables.load import table
 from rootcase.tables.readings import kinds
@@ -153,7 +153,7 @@ def _probe(inputs: TreeInputs, times: int, rng: Rng) -> Ahead:
 
 def _cone(inputs: TreeInputs, times: int, rng: Rng) -> Ahead:
     hand = float(np.median(inputs.parameters.rod_stop_resistance_mpa))
-    pushed = np.stack([resistance_at(inputs.tree, inputs.parameters, depth) for depth in CONE_DEPTHS_M])
+    pushed = resistance_mpa(inputs.tree, inputs.parameters, CONE_DEPTHS_M)
     truth = np.log(np.minimum(pushed, hand))
     own = (kinds()["penetration_profile"].error_size or 0.0) / float(np.sqrt(times))
     shared = floor_sd("resistance") * rng.standard_normal(inputs.parameters.draws)

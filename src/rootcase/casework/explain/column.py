@@ -7,13 +7,13 @@ from collections.abc import Iterable
 
 import numpy as np
 
-from rootcase.casework.draws import FloatArray
 from rootcase.casework.estimate import estimate
 from rootcase.records.explain import SoilColumn, SoilLayer
 from rootcase.science.soil.texture import texture_class
 from rootcase.science.tree.fixed import LAYERS
 from rootcase.science.tree.lanes import soil_column
 from rootcase.science.tree.parameters import Parameters
+from rootcase.science.tree.resistance import resistance_mpa
 from rootcase.science.tree.site import COVERS, Site
 
 DRAWN_DEPTHS_M = tuple(round(0.05 * step, 2) for step in range(25))
@@ -70,7 +70,7 @@ def column_of(site: Site, parameters: Parameters, known_to_m: float, read_kinds:
         available_water_mm=float(np.median(seen.soil.available_water_mm[at])),
         water_in_reach_mm=float(np.median(reach[at])), root_share=float(seen.root_share[at].mean()),
         air_filled=float(np.median(seen.soil.air_filled[at]))) for at in range(len(LAYERS.top_m)))
-    hard = np.stack([resistance_at(site, parameters, depth) for depth in FINE_DEPTHS_M])
+    hard = resistance_mpa(site, parameters, FINE_DEPTHS_M)
     too_hard = hard > parameters.half_rooting_resistance_mpa
     soft = np.where(too_hard.any(axis=0), FINE_DEPTHS_M[too_hard.argmax(axis=0)], FINE_DEPTHS_M[-1])
     rootable = np.fmin(soft, site.refusal_depth_m)
@@ -78,60 +78,6 @@ def column_of(site: Site, parameters: Parameters, known_to_m: float, read_kinds:
         layers=layers, cover=tuple((cover, float(np.mean(getattr(site, cover)))) for cover in COVERS),
         rootable_depth_m=estimate(rootable), water_in_reach_mm=estimate(reach.sum(axis=0)),
         hardness_depth_m=DRAWN_DEPTHS_M,
-        hardness_mpa=tuple(estimate(resistance_at(site, parameters, depth)) for depth in DRAWN_DEPTHS_M),
+        hardness_mpa=tuple(estimate(mpa) for mpa in resistance_mpa(site, parameters, DRAWN_DEPTHS_M)),
         known_to_m=known_to_m, read_kinds=tuple(read_kinds))
 
-
-def resistance_at(site: Site, parameters: Parameters, depth_m: float) -> FloatArray:
-    """Resistance at field capacity at one depth: by cone, below it by rod where that went deeper.
-
-    Parameters
-    ----------
-    site : the ground, n draws.
-    parameters : n draws.
-    depth_m : depth. [m], 0 or above
-
-    Returns
-    -------
-    (n,) draws. [MPa]
-
-    Raises
-    ------
-    Nothing.
-
-    Notes
-    -----
-    Straight between cone readings, and from the surface to the rod's refusal; below it what the draw says lies there.
-
-    References
-    ----------
-    docs/model.md, 1.2: JUDGEMENT where marked there.
-
-    Examples
-    --------
-    >>> from rootcase.science.tree.parameters import central_parameters
-    >>> clay = Site(sand=0.25, clay=0.5, organic_matter_pct=2.0, surface_resistance_mpa=1.6, refusal_depth_m=0.08,
-    ...             turf=1.0, ece_ds_m=0.4, sar=1.0, ph=6.2, trunk_diameter_m=0.4, crown_radius_m=5.0,
-    ...             salt_threshold_ds_m=2.0, salt_slope_pct=14.0, lock_up_per_ph=0.03)
-    >>> [round(float(resistance_at(clay, central_parameters(), depth)[0]), 2) for depth in (0.0, 0.04, 0.08)]
-    [1.6, 2.3, 3.0]
-    """
-    drying = np.broadcast_to(site.wetness_when_read, parameters.draws) ** parameters.wetness_exponent
-    stop = np.where(np.isnan(site.reference_resistance_mpa), parameters.rod_stop_resistance_mpa,
-                    site.reference_resistance_mpa) * drying
-    ratio = np.where(np.isnan(site.below_refusal_ratio), parameters.below_refusal_ratio, site.below_refusal_ratio)
-    start, from_m = site.surface_resistance_mpa * drying, 0.0
-    if site.cone_depth_m:
-        read = np.stack([np.broadcast_to(mpa, parameters.draws) for mpa in site.cone_resistance_mpa]) * drying
-        from_m = site.cone_depth_m[-1]
-        at = float(np.interp(depth_m, site.cone_depth_m, np.arange(len(read))))
-        upper, lower = int(at), min(int(at) + 1, len(read) - 1)
-        by_cone = read[upper] + (read[lower] - read[upper]) * (at - upper)
-        start = read[-1]
-    below = np.maximum(np.asarray(site.refusal_depth_m) - from_m, 1e-9)
-    start = np.minimum(start, stop)
-    by_rod = np.where(depth_m > site.refusal_depth_m, stop * ratio,
-                      start + (stop - start) * np.clip((depth_m - from_m) / below, 0.0, 1.0))
-    if not site.cone_depth_m:
-        return np.asarray(by_rod)
-    return np.asarray(np.where((depth_m > from_m) & (np.asarray(site.refusal_depth_m) > from_m), by_rod, by_cone))
