@@ -204,8 +204,8 @@ def explanation_of(record: PropertyRecord, comparison: TreeComparison, case: Cas
     return Explanation(
         comparison.tree_id, estimate(share), observed, limits, water_parts(case, losses[LIMITS.index("water")]),
         unexplained, conditioned, soil_column(case), yardstick_column(), ("fine_root_length", "infiltration_water"),
-        YEARS, date(2015, 10, 31), comparison.reading_ids, (("observe/readings", "a1"),), DRAWS, 1, "test", share,
-        losses, np.full(DRAWS, 1.0 / DRAWS))
+        YEARS, date(2015, 10, 31), comparison.reading_ids, (("observe/readings", "a1"),), DRAWS, 1, "test", 36_000,
+        share, losses, np.full(DRAWS, 1.0 / DRAWS))
 
 
 def water_parts(case: Case, water: Array) -> tuple[WaterShare, ...]:

@@ -50,6 +50,8 @@ def main(arguments: Sequence[str] | None = None) -> Any:
         if isinstance(stream, TextIOWrapper):
             stream.reconfigure(encoding="utf-8")  # bars and minus signs, also into a file on an older Windows
     os.environ.setdefault("NUMBA_CACHE_DIR", os.path.join(_cache_folder(), "numba", _compiled_from()))
+    # Lanes are spread over threads by ourselves; small regressions over several threads take longer, not shorter.
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     try:
         code = rootcase.main(args=None if arguments is None else list(arguments), prog_name="rootcase",
                              standalone_mode=False)

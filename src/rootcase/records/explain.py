@@ -130,13 +130,15 @@ class Explanation:
     missing: tuple[str, ...]
     """Kinds that would narrow the answer and were not read."""
     growth_years: tuple[int, ...]
-    """Years whose weather the model ran."""
+    """Years whose weather the model ran: the year before the first shoots, then the years the shoots grew in."""
     weather_ends: date
     reading_ids: tuple[str, ...]
     table_versions: tuple[tuple[str, str], ...]
     draws: int
     seed: int
     engine: str
+    balances: int
+    """Seasons of lanes that were run for this tree."""
     share_draws: npt.NDArray[np.float64]
     """(draws,) predicted share."""
     limit_draws: npt.NDArray[np.float64]

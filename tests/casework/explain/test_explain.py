@@ -8,10 +8,12 @@ import pytest
 
 import rootcase.casework.explain.explain as module
 from rootcase.casework.explain.explain import explain
-from rootcase.casework.explain.weather import growth_weather
+from rootcase.casework.explain.site import tree_inputs
+from rootcase.casework.explain.weather import growth_weather, shoots_weather
 from rootcase.ground.errors import Missing
 from rootcase.records.explain import LIMITS
 from rootcase.records.observe import Tree
+from rootcase.science.tree.attribution import attribute
 from tests.casework.property import FIELD, LAWN, TREES, WOOD, compared, read, record, soil_readings, weather, without
 
 N = 200
@@ -118,9 +120,10 @@ def test_where_few_draws_would_be_left_more_are_taken(monkeypatch):
     assert explained("t-lawn", 0.75, draws=200).draws == 200
 
 
-def test_the_year_of_the_newest_shoots_is_run():
+def test_every_year_of_the_shoots_is_run():
     found = explained()
-    assert found.growth_years == (2014, 2015)
+    assert found.growth_years == (2013, 2014, 2015)
+    assert found.balances % 2 == 0
     assert found.weather_ends == date(2015, 12, 31)
 
 
@@ -129,6 +132,25 @@ def test_a_gap_sends_the_run_to_an_older_year():
     gap = whole.days.index(date(2015, 3, 3))
     rain = tuple(np.nan if at == gap else mm for at, mm in enumerate(whole.rain_mm))
     assert growth_weather(replace(whole, rain_mm=rain), (2015, 2014), 47.4, 45)[1] == 2014
+
+
+def test_over_several_years_a_share_is_the_mean_of_the_logs():
+    inputs = tree_inputs(record(), TREES[0], draws=40, seed=1)
+    years, seasons = shoots_weather(weather(), (2015, 2013, 2014), 47.4, 45)
+    assert seasons == (2013, 2014, 2015)
+    alone = [attribute(inputs.tree, inputs.yardstick, inputs.parameters, [year], 1, 10) for year in years]
+    found = attribute(inputs.tree, inputs.yardstick, inputs.parameters, years, 1, 10)
+    assert np.ptp([each.share.mean() for each in alone]) > 0.01, "the years differ, or this shows nothing"
+    assert np.allclose(np.log(found.share), np.mean([np.log(each.share) for each in alone], axis=0), atol=1e-12)
+    assert np.abs(found.loss.sum(axis=0) + found.share - 1.0).max() < 1e-12
+    assert found.balances == sum(each.balances for each in alone)
+
+
+def test_a_year_with_a_gap_is_left_out_of_the_mean():
+    whole = weather()
+    gap = whole.days.index(date(2015, 3, 3))
+    rain = tuple(np.nan if at == gap else mm for at, mm in enumerate(whole.rain_mm))
+    assert shoots_weather(replace(whole, rain_mm=rain), (2015, 2014), 47.4, 45)[1] == (2014,)
 
 
 def test_weather_too_short_is_one_clear_line():

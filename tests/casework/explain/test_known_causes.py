@@ -61,11 +61,11 @@ def test_a_tree_with_one_thing_wrong_is_told_which_from_its_readings(long):
 @pytest.mark.property
 def test_two_limits_harmless_alone_and_deadly_together_share_the_loss_in_the_model(monkeypatch):
     """A growth that fails only where strength and salt are both bad: by hand each takes half, the others nothing."""
-    def deadly(sides, coalitions, *rest):
-        return np.stack([np.full(sides.parameters.draws, 0.2 if {"strength", "salt"} <= set(each) else 1.0)
-                         for each in coalitions])
+    def deadly(sides, coalitions, years, threads):
+        return {each: np.full((len(years), sides.parameters.draws), 0.2 if {"strength", "salt"} <= set(each) else 1.0)
+                for each in coalitions}, 0
 
-    monkeypatch.setattr(attribution, "_worth", deadly)
+    monkeypatch.setattr(attribution, "_grown", deadly)
     found = explained(one_thing_wrong("salt", np.random.default_rng(1)), draws=8)
     by_hand = shapley_values([1.0, 1.0, 1.0, 0.2])
     assert by_hand.tolist() == [-0.4, -0.4]

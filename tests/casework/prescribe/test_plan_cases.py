@@ -12,6 +12,7 @@ from rootcase.casework.prescribe.forward import growth_ahead, outlook
 from rootcase.casework.prescribe.states import State, Worked, draw_rates, state_of
 from rootcase.science.choice.decision import best_of_one_tree
 from rootcase.science.inference.posterior import posterior
+from rootcase.science.tree import growth as growth_module
 from rootcase.science.tree.growth import growth, run
 from rootcase.science.tree.parameters import draw_parameters
 from rootcase.science.tree.site import forest_floor
@@ -142,10 +143,8 @@ def test_a_sick_tree_on_healthy_soil_gets_nothing(long):
 @pytest.mark.property
 def test_states_whose_water_is_the_same_are_run_once(monkeypatch):
     """Nitrogen, extract and gypsum without sodium need no run of their own; nor does a year that repeats another."""
-    from rootcase.casework.prescribe import forward
-
     sizes = []
-    monkeypatch.setattr(forward, "run", lambda lanes, *rest: sizes.append(lanes.count) or run(lanes, *rest))
+    monkeypatch.setattr(growth_module, "run", lambda lanes, *rest: sizes.append(lanes.count) or run(lanes, *rest))
     draws = 20
     today = State(with_reading_errors(archetypes()["healthy lawn tree"], draws, stream(1, "x")),
                   draw_parameters(draws, stream(1, "y")))

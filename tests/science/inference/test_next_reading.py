@@ -163,7 +163,7 @@ def worked_pct(draws, seed):
         lock_up_per_ph=lock_up_risk("medium"), bulk_density_mg_m3=1.4 + off["bulk_density"],
         organic_matter_pct=2.5 * np.exp(off["organic_matter"]), surface_resistance_mpa=1.5 * np.exp(off["resistance"]),
         refusal_depth_m=0.2 * np.exp(off["refusal_depth"]), ece_ds_m=1.2 * np.exp(off["ece"]), ph=7.0 + off["ph"])
-    loss = attribute(site, forest_floor(site), parameters, greensboro_twice(), threads=2, split_draws=1).loss
+    loss = attribute(site, forest_floor(site), parameters, [greensboro_twice()], threads=2, split_draws=1).loss
     worth = {name: variance_removed(loss, off[name] + size * rng.standard_normal(draws))
              for name, size in AS_READ.items()}
     return {name: 100 * each.removed / each.total for name, each in worth.items()}

@@ -86,7 +86,7 @@ def test_only_the_ratio_of_seen_and_predicted_counts(predicted: np.ndarray, time
 def share_of(name: str, draws: int) -> np.ndarray:
     rng = np.random.default_rng(1)
     parameters, site = draw_parameters(draws, rng), archetypes()[name]
-    return attribute(with_reading_errors(site, draws, rng), forest_floor(site), parameters, weather_of(name),
+    return attribute(with_reading_errors(site, draws, rng), forest_floor(site), parameters, [weather_of(name)],
                      threads=1, split_draws=1).share
 
 

@@ -153,6 +153,6 @@ def test_a_tree_with_one_thing_wrong_is_told_which(long: bool) -> None:
         rng = np.random.default_rng(number)
         limit = LIMITS[number % len(LIMITS)]
         site = with_reading_errors(one_limit_bad(limit, rng), draws, rng)
-        found = attribute(site, forest_floor(site), draw_parameters(draws, rng), greensboro_twice(), 2)
+        found = attribute(site, forest_floor(site), draw_parameters(draws, rng), [greensboro_twice()], 2)
         named.append(LIMITS[int(np.argmax(found.loss.mean(axis=1)))] == limit)
     assert np.mean(named) >= 0.95

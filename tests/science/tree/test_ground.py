@@ -169,7 +169,7 @@ def test_lanes_of_the_tree_are_all_its_limits_and_of_the_yardstick_none(lawn: Si
 def test_a_change_of_one_input_belongs_to_one_limit(limit: str, change: dict[str, float], lawn: Site,
                                                      central: Parameters) -> None:
     base = replace(lawn, lock_up_per_ph=0.22)
-    found = attribute(replace(base, **change), base, central, greensboro_twice(), 1)
+    found = attribute(replace(base, **change), base, central, [greensboro_twice()], 1)
     others = {"strength", "air", "water", "salt", "nutrition", "establishment"} - {limit}
     assert set(found.same) == others
     assert abs(found.loss[:, 0].sum() - (1.0 - found.share[0])) < 1e-12

@@ -62,7 +62,7 @@ def drawn(site: Site, draws: int = DRAWS) -> tuple[Site, Parameters]:
 @cache
 def attributed(name: str) -> Attribution:
     site, parameters = drawn(archetypes()[name])
-    return attribute(site, forest_floor(site), parameters, weather_of(name), threads=1)
+    return attribute(site, forest_floor(site), parameters, [weather_of(name)], threads=1)
 
 
 def salt(inputs: Inputs) -> Array:
@@ -112,7 +112,7 @@ def lane_inputs(i: Inputs, case: str) -> list[Array]:
 
 def central_draw(i: Inputs) -> list[Array]:
     site = archetypes()[i["site"]]
-    found = attribute(site, forest_floor(site), central_parameters(), weather_of(i["site"]), threads=1)
+    found = attribute(site, forest_floor(site), central_parameters(), [weather_of(i["site"])], threads=1)
     return [found.share, *found.loss]
 
 
@@ -142,7 +142,7 @@ def even_soil_below(mpa: float) -> tuple[float, float]:
 def same_ground() -> Array:
     site, parameters = drawn(archetypes()["sports field clay"])
     floor = forest_floor(site)
-    return attribute(floor, floor, parameters, greensboro_twice(), threads=1).share
+    return attribute(floor, floor, parameters, [greensboro_twice()], threads=1).share
 
 
 def no_rain() -> Array:

@@ -13,7 +13,7 @@ from rootcase.casework.explain.column import column_of
 from rootcase.casework.explain.ground import ground_of
 from rootcase.casework.explain.next_reading import next_readings
 from rootcase.casework.explain.site import TreeInputs, tree_inputs
-from rootcase.casework.explain.weather import growth_weather
+from rootcase.casework.explain.weather import shoots_weather
 from rootcase.ground.errors import Missing
 from rootcase.ground.words import say
 from rootcase.records.compare import TreeComparison
@@ -83,7 +83,7 @@ def explain(record: PropertyRecord, tree_id: str, compared: TreeComparison, weat
     tree = tree_of(record, tree_id)
     inputs = tree_inputs(record, tree, draws=draws, seed=seed)
     seasons = [year.year for year in compared.years if year.lengths_mm]
-    days, season = growth_weather(weather, seasons, record.property.latitude_deg, inputs.tree.spring_window_days)
+    days, run = shoots_weather(weather, seasons, record.property.latitude_deg, inputs.tree.spring_window_days)
     found = attribute(inputs.tree, inputs.yardstick, inputs.parameters, days, threads, max(draws // SPLIT_SHARE, 1))
     observed = observed_share(compared.log_share_draws, draws, stream(seed, "observed", tree_id))
     after = None if observed is None else posterior(found.share, float(np.median(observed)),
@@ -104,10 +104,10 @@ def explain(record: PropertyRecord, tree_id: str, compared: TreeComparison, weat
         soil=column_of(inputs.tree, inputs.parameters, inputs.known_to_m, inputs.read),
         yardstick_soil=column_of(inputs.yardstick, inputs.parameters, inputs.yardstick_known_to_m,
                                  inputs.yardstick_read),
-        missing=inputs.assumed, growth_years=(season - 1, season), weather_ends=weather.ends,
+        missing=inputs.assumed, growth_years=(run[0] - 1, *run), weather_ends=weather.ends,
         reading_ids=_reading_ids(inputs, compared),
         table_versions=tuple((name, table(name).version) for name in TABLES),
-        draws=draws, seed=seed, engine=ENGINE, share_draws=found.share, limit_draws=found.loss,
+        draws=draws, seed=seed, engine=ENGINE, balances=found.balances, share_draws=found.share, limit_draws=found.loss,
         weights=weights, doubts=inputs.doubts, next_readings=ahead, doubt_no_reading_removes=stays)
 
 

@@ -12,6 +12,55 @@ from rootcase.records.observe import Weather
 from rootcase.science.tree.season import DailyWeather, growing_days, season_of
 
 
+def shoots_weather(weather: Weather, shoot_years: Iterable[int], latitude_deg: float,
+                   spring_window_days: int) -> tuple[tuple[DailyWeather, ...], tuple[int, ...]]:
+    """The days that decide the shoots of every year they were read in.
+
+    Parameters
+    ----------
+    weather : daily weather of the property's station; a day without a value is NaN.
+    shoot_years : growing seasons of which shoots were read; none: the newest whole season is taken.
+    latitude_deg : north above zero. [deg]
+    spring_window_days : days from bud break in which the kind's shoots grow. [d]
+
+    Returns
+    -------
+    (days, seasons), oldest first: for each season whose weather is whole the days from the year before.
+
+    Raises
+    ------
+    Missing : as `growth_weather`.
+
+    Notes
+    -----
+    A season of the shoots whose weather has a gap is left out; where none is whole, `growth_weather` takes the newest
+    that is.
+
+    References
+    ----------
+    docs/model.md, 1.7: JUDGEMENT.
+
+    Examples
+    --------
+    >>> from datetime import date, timedelta
+    >>> days = tuple(date(2012, 1, 1) + timedelta(n) for n in range(1300))
+    >>> flat = (10.0,) * 1300
+    >>> whole = Weather("s", days, flat, flat, flat, flat, flat, "made up")
+    >>> shoots_weather(whole, [2014, 2013, 2011], 47.0, 45)[1]
+    (2013, 2014)
+    """
+    read = sorted(set(shoot_years))
+    whole = {}
+    for year in read:
+        days, season = growth_weather(weather, [year], latitude_deg, spring_window_days)
+        if season == year:
+            whole[season] = days
+    if not whole:
+        days, season = growth_weather(weather, read, latitude_deg, spring_window_days)
+        whole[season] = days
+    return tuple(whole.values()), tuple(whole)
+
+
 def growth_weather(weather: Weather, shoot_years: Iterable[int], latitude_deg: float,
                    spring_window_days: int) -> tuple[DailyWeather, int]:
     """The days that decide the newest shoots whose weather is whole.

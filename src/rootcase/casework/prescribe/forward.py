@@ -3,19 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 
 import numpy as np
 
 from rootcase.casework.draws import FloatArray
 from rootcase.casework.prescribe.remedies import YEARS
 from rootcase.casework.prescribe.states import State
-from rootcase.science.tree.growth import combine, run
-from rootcase.science.tree.lanes import Lanes, lanes_of, stack
+from rootcase.science.tree.growth import combine, run_each
+from rootcase.science.tree.lanes import lanes_of
 from rootcase.science.tree.season import DailyWeather
-
-OUTSIDE_BALANCE = ("nitrogen_ratio", "lock_up", "spring_window_days")
-"""What a lane holds for growth and not for the water balance."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,19 +74,14 @@ def growth_ahead(today: State, plans: Mapping[str, tuple[State, ...]], weather: 
     first_lanes = lanes_of(today.site, today.parameters)
     lanes = [each for states in plans.values()
              for each in (first_lanes, *(lanes_of(state.site, state.parameters) for state in states))]
-    keys = [_balance(each) for each in lanes]
-    place = {key: at for at, key in enumerate(dict.fromkeys(keys))}
-    once = {place[key]: each for key, each in zip(keys, lanes, strict=True)}
-    seasons = run(stack([once[at] for at in range(len(place))]), weather, threads)
-    draws = today.parameters.draws
-    spring, bud_set = seasons.spring.reshape(-1, draws), seasons.bud_set.reshape(-1, draws)
+    seasons = [years[0] for years in run_each(lanes, [weather], threads)[0]]
     ahead: dict[str, FloatArray] = {}
     for plan, (code, states) in enumerate(plans.items()):
         first = plan * (YEARS + 1)
-        at = [place[key] for key in keys[first:first + YEARS + 1]]
-        now = combine(spring[at[0]], bud_set[at[0]], lanes[first], today.parameters) * today.growth_factor
+        year = seasons[first:first + YEARS + 1]
+        now = combine(*year[0], lanes[first], today.parameters) * today.growth_factor
         ahead[code] = np.stack([
-            combine(spring[at[k]], bud_set[at[k - 1]], lanes[first + k], state.parameters) * state.growth_factor / now
+            combine(year[k].spring, year[k - 1].bud_set, lanes[first + k], state.parameters) * state.growth_factor / now
             for k, state in enumerate(states, 1)])
     return ahead
 
@@ -130,7 +122,3 @@ def outlook(ahead: Mapping[str, FloatArray], share_now: FloatArray) -> dict[str,
     shares = {code: np.minimum(share_now * grown, cap) for code, grown in ahead.items()}
     return {code: Outlook(share, share - alone) for code, share in shares.items()}
 
-
-def _balance(lanes: Lanes) -> tuple[bytes, ...]:
-    return tuple(np.ascontiguousarray(getattr(lanes, field.name)).tobytes() for field in fields(Lanes)
-                 if field.name not in OUTSIDE_BALANCE)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -9,8 +10,8 @@ import numpy as np
 from rootcase.science.inference.shapley import owen_values, shapley_values
 from rootcase.science.tree.fixed import Array
 from rootcase.science.tree.ground import Ground, ground_of
-from rootcase.science.tree.growth import combine, run
-from rootcase.science.tree.lanes import lanes_from, stack
+from rootcase.science.tree.growth import combine, run_each
+from rootcase.science.tree.lanes import lanes_from
 from rootcase.science.tree.parameters import Parameters
 from rootcase.science.tree.season import DailyWeather
 from rootcase.science.tree.site import Site
@@ -35,6 +36,8 @@ class Attribution:
     """(3, draws of the split) turf, sealing, rest; sums to water's loss in those draws."""
     same: tuple[str, ...]
     """Limits whose inputs are the yardstick's in every draw: their loss is exactly 0."""
+    balances: int
+    """How many seasons of how many lanes were run for it."""
 
 
 def mixed(tree: Ground, yardstick: Ground, from_tree: Coalition) -> Ground:
@@ -75,7 +78,7 @@ def mixed(tree: Ground, yardstick: Ground, from_tree: Coalition) -> Ground:
     return replace(yardstick, **{player: getattr(tree, player) for player in PLAYERS if player in from_tree})
 
 
-def attribute(tree: Site, yardstick: Site, parameters: Parameters, weather: DailyWeather, threads: int,
+def attribute(tree: Site, yardstick: Site, parameters: Parameters, years: Sequence[DailyWeather], threads: int,
               split_draws: int = 250) -> Attribution:
     """How much of the yardstick's growth does each limit take?
 
@@ -84,8 +87,8 @@ def attribute(tree: Site, yardstick: Site, parameters: Parameters, weather: Dail
     tree : the ground as it is, with its readings' errors drawn
     yardstick : the same tree on the ground it is compared with, see `forest_floor`
     parameters : the draws
-    weather : see `run`
-    threads : see `run`
+    years : weather of each year's shoots, at least one, see `run_each`
+    threads : see `run_each`
     split_draws : how many of the first draws the split of water uses
 
     Returns
@@ -100,7 +103,8 @@ def attribute(tree: Site, yardstick: Site, parameters: Parameters, weather: Dail
     Notes
     -----
     Every combination of limits is run, but those whose inputs agree in all draws drop out, and nutrition needs no run
-    of its own. Water's parts: an Owen value, freed ground becoming litter. Section 3 of docs/model.md.
+    of its own. Over several years a share is the geometric mean of the years', as shoots are compared. Water's parts:
+    an Owen value, freed ground becoming litter. Section 3 of docs/model.md.
 
     References
     ----------
@@ -118,20 +122,22 @@ def attribute(tree: Site, yardstick: Site, parameters: Parameters, weather: Dail
     >>> warm = 12.0 - 12.0 * np.cos(2.0 * np.pi * doy / 365.0)
     >>> weather = DailyWeather(year=days.astype("datetime64[Y]").astype(int) + 1970, day_of_year=doy, t_min_c=warm,
     ...                        t_max_c=warm, rain_mm=np.where(doy % 7 == 0, 14.0, 0.0), et0_mm=warm / 5.0)
-    >>> result = attribute(lawn, forest_floor(lawn), central_parameters(), weather, threads=1)
+    >>> result = attribute(lawn, forest_floor(lawn), central_parameters(), [weather], threads=1)
     >>> round(float(result.loss.sum() + result.share[0]), 12), result.same
     (1.0, ('salt', 'establishment'))
     """
     sides = _Sides(ground_of(tree, parameters), ground_of(yardstick, parameters), parameters)
     limits = sides.differing(LIMITS)
     coalitions = _coalitions(limits)
-    worth = _worth(sides, coalitions, weather, threads)
+    grown, balances = _grown(sides, [frozenset(), *coalitions], years, threads)
     loss = np.zeros((len(LIMITS), parameters.draws))
+    worth = _worth(grown, coalitions)
     loss[[LIMITS.index(limit) for limit in limits]] = -shapley_values(worth)
 
-    few = sides.first(min(split_draws, parameters.draws))
-    known = dict(zip(coalitions, worth[:, :few.parameters.draws], strict=True))
-    return Attribution(share=worth[-1], loss=loss, water_parts=_split_water(few, limits, known, weather, threads),
+    few = min(split_draws, parameters.draws)
+    first = {coalition: growth[:, :few] for coalition, growth in grown.items()}
+    parts, more = _split_water(sides.first(few), limits, first, years, threads)
+    return Attribution(share=worth[-1], loss=loss, water_parts=parts, balances=balances + more,
                        same=tuple(limit for limit in LIMITS if limit not in limits))
 
 
@@ -161,36 +167,40 @@ def _coalitions(players: tuple[str, ...]) -> list[Coalition]:
             for mask in range(1 << len(players))]
 
 
-def _worth(sides: _Sides, coalitions: list[Coalition], weather: DailyWeather, threads: int) -> Array:
-    """Growth of each coalition over that of the yardstick (coalitions, draws)."""
-    states = [lanes_from(mixed(sides.tree, sides.yardstick, coalition), sides.parameters)
-              for coalition in [frozenset(), *coalitions]]
+def _grown(sides: _Sides, coalitions: Iterable[Coalition], years: Sequence[DailyWeather],
+           threads: int) -> tuple[dict[Coalition, Array], int]:
+    """Growth of each coalition in each year (years, draws), and how many balances that took."""
+    states = {coalition: lanes_from(mixed(sides.tree, sides.yardstick, coalition), sides.parameters)
+              for coalition in coalitions}
     # Nutrition does not enter the water balance: coalitions that differ in it alone share a run.
-    runs = list(dict.fromkeys(coalition - {"nutrition"} for coalition in [frozenset(), *coalitions]))
-    first = {coalition - {"nutrition"}: state for coalition, state in
-             zip([frozenset(), *coalitions], states, strict=True)}
-    seasons = run(stack([first[coalition] for coalition in runs]), weather, threads)
-    draws = sides.parameters.draws
-    spring = dict(zip(runs, seasons.spring.reshape(-1, draws), strict=True))
-    bud_set = dict(zip(runs, seasons.bud_set.reshape(-1, draws), strict=True))
-    grown = [combine(spring[coalition - {"nutrition"}], bud_set[coalition - {"nutrition"}], state, sides.parameters)
-             for coalition, state in zip([frozenset(), *coalitions], states, strict=True)]
-    return np.stack(grown[1:]) / grown[0]
+    runs = {coalition - {"nutrition"}: state for coalition, state in states.items()}
+    seasons, balances = run_each(list(runs.values()), years, threads)
+    of = dict(zip(runs, seasons, strict=True))
+    return {coalition: np.stack([combine(spring, bud_set, state, sides.parameters)
+                                 for spring, bud_set in of[coalition - {"nutrition"}]])
+            for coalition, state in states.items()}, balances
 
 
-def _split_water(sides: _Sides, limits: tuple[str, ...], known: dict[Coalition, Array], weather: DailyWeather,
-                 threads: int) -> Array:
-    """Loss of each of water's parts (3, draws), on the draws of `sides`."""
+def _worth(grown: Mapping[Coalition, Array], coalitions: Iterable[Coalition]) -> Array:
+    """Growth of each coalition over that of the yardstick (coalitions, draws)."""
+    nobody = grown[frozenset()]
+    return np.stack([np.prod(grown[coalition] / nobody, axis=0) ** (1.0 / len(nobody)) for coalition in coalitions])
+
+
+def _split_water(sides: _Sides, limits: tuple[str, ...], known: Mapping[Coalition, Array],
+                 years: Sequence[DailyWeather], threads: int) -> tuple[Array, int]:
+    """Loss of each of water's parts (3, draws), on the draws of `sides`, and how many balances that took."""
     loss = np.zeros((len(WATER_PARTS), sides.parameters.draws))
     if "water" not in limits:
-        return loss
+        return loss, 0
     parts = sides.differing(WATER_PARTS)
     others = _coalitions(tuple(limit for limit in limits if limit != "water"))
     # All of water's parts together are the whole of water, even where one of them is the same on both sides.
     same = frozenset(WATER_PARTS) - frozenset(parts)
     inner = [some | same if some == frozenset(parts) else some for some in _coalitions(parts)]
     wanted = [outer | some for outer in others for some in inner if outer | some not in known]
-    values = known | (dict(zip(wanted, _worth(sides, wanted, weather, threads), strict=True)) if wanted else {})
-    grid = np.stack([np.stack([values[outer | some] for some in inner]) for outer in others])
+    more, balances = _grown(sides, wanted, years, threads) if wanted else ({}, 0)
+    grown = {**known, **more}
+    grid = np.stack([_worth(grown, [outer | some for some in inner]) for outer in others])
     loss[[WATER_PARTS.index(part) for part in parts]] = -owen_values(grid)
-    return loss
+    return loss, balances

@@ -2,4 +2,4 @@
 
 from __future__ import annotations
 
-ENGINE = "four-layer day 1"
+ENGINE = "four-layer day 2"

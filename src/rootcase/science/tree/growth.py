@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, fields
 from typing import NamedTuple
 
 import numpy as np
@@ -10,10 +11,13 @@ import numpy as np
 from rootcase.science.tree.day_compiled import Run, run_compiled
 from rootcase.science.tree.effects import growth_index
 from rootcase.science.tree.fixed import Array, fixed
-from rootcase.science.tree.lanes import Lanes, lanes_of
+from rootcase.science.tree.lanes import Lanes, lanes_of, stack
 from rootcase.science.tree.parameters import Parameters
 from rootcase.science.tree.season import DailyWeather, season_of
 from rootcase.science.tree.site import Site
+
+OUTSIDE_BALANCE = ("nitrogen_ratio", "lock_up", "spring_window_days")
+"""What a lane holds for growth and not for the water balance."""
 
 
 class Seasons(NamedTuple):
@@ -80,6 +84,68 @@ def run(lanes: Lanes, weather: DailyWeather, threads: int) -> Seasons:
     """
     result: Run = run_compiled(lanes, season_of(weather, lanes.spring_window_days), threads)
     return Seasons(result.spring, result.bud_set)
+
+
+def run_each(parts: Sequence[Lanes], years: Sequence[DailyWeather],
+             threads: int) -> tuple[list[list[Seasons]], int]:
+    """What did the water of several years give several sets of lanes? Those with the same balance are run once.
+
+    Parameters
+    ----------
+    parts : sets of lanes of one window
+    years : weather of each year's shoots, see `run`
+    threads : see `run`
+
+    Returns
+    -------
+    (seasons, balances) : for each set a Seasons for each year, and how many seasons of how many lanes were run.
+
+    Raises
+    ------
+    Missing, OutOfRange : as `run`.
+    ValueError : the windows of the sets differ, or there is none.
+
+    Notes
+    -----
+    Two sets share a run where all that enters the balance is equal in every lane.
+
+    References
+    ----------
+    As `run`.
+
+    Examples
+    --------
+    >>> from rootcase.science.tree.parameters import central_parameters
+    >>> from rootcase.science.tree.site import Site
+    >>> lawn = Site(sand=0.4, clay=0.2, organic_matter_pct=3.0, surface_resistance_mpa=1.0, refusal_depth_m=0.4,
+    ...             turf=1.0, ece_ds_m=0.4, sar=1.0, ph=6.2, trunk_diameter_m=0.4, crown_radius_m=5.0,
+    ...             salt_threshold_ds_m=2.0, salt_slope_pct=14.0, lock_up_per_ph=0.03)
+    >>> days = np.arange(np.datetime64("2013-01-01"), np.datetime64("2014-07-01"))
+    >>> doy = (days - days.astype("datetime64[Y]")).astype(int) + 1
+    >>> warm = 12.0 - 12.0 * np.cos(2.0 * np.pi * doy / 365.0)
+    >>> weather = DailyWeather(year=days.astype("datetime64[Y]").astype(int) + 1970, day_of_year=doy, t_min_c=warm,
+    ...                        t_max_c=warm, rain_mm=np.where(doy % 7 == 0, 14.0, 0.0), et0_mm=warm / 5.0)
+    >>> lanes = lanes_of(lawn, central_parameters())
+    >>> seasons, balances = run_each([lanes, lanes], [weather], threads=1)
+    >>> seasons[0][0].spring == seasons[1][0].spring, balances
+    (array([ True]), 1)
+    """
+    keys = [_balance(part) for part in parts]
+    once = dict(zip(keys, parts, strict=True))
+    stacked = stack(list(once.values()))
+    ends = np.cumsum([part.count for part in once.values()])[:-1]
+    found: dict[tuple[bytes, ...], list[Seasons]] = {key: [] for key in once}
+    for weather in years:
+        every = run(stacked, weather, threads)
+        for key, spring, bud_set in zip(once, np.split(every.spring, ends), np.split(every.bud_set, ends),
+                                        strict=True):
+            found[key].append(Seasons(spring, bud_set))
+    return [found[key] for key in keys], stacked.count * len(years)
+
+
+def _balance(lanes: Lanes) -> tuple[bytes, ...]:
+    return tuple(np.ascontiguousarray(getattr(lanes, field.name)).tobytes() for field in fields(Lanes)
+                 if field.name not in OUTSIDE_BALANCE)
 
 
 def combine(spring: Array, bud_set: Array, lanes: Lanes, parameters: Parameters) -> Array:
