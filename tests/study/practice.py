@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date
+from enum import Enum
 from functools import cache
 from math import inf
 from typing import Any
@@ -38,6 +39,10 @@ CHANCE_READ = {  # of each kind on each property, JUDGEMENT: what takes two minu
     "ground_under_crown": 0.8, "irrigation_kind": 0.8, "irrigation_depth": 0.4, "planting_year": 0.5, "dbh": 0.9,
     "crown_spread": 0.8, "drainage_hole_drop": 0.1, "infiltration_time": 0.1,
 }
+SUSPECTED = {"ece": (1.0, 1), "ph": (7.2, 1), "sar": (3.0, 1), "refusal_depth": (0.3, -1)}
+"""From where on something looks wrong above ground, and on which side: salt, lime, sodium, ground too hard to dig."""
+SELDOM = 0.2
+"""Chance that a reading is made all the same where nothing looks wrong. JUDGEMENT."""
 NOBODY_ASSUMES = {"drainage": 0.5, "mottle_depth": 0.06}
 """Spread of what the program draws no error of where it was not read, and which is only drawn here where it is."""
 
@@ -58,7 +63,7 @@ SITUATIONS = (
       ("woodland", "bed", "lawn", "pitch", "verge", "tree_pit", "paving", "construction")),
     Situation("watered lawn", "lawn", {"irrigation": (20.0, 0.3)}),
     Situation("planted lately", "lawn", {"years": (1.0, 6.0)}),
-    Situation("standing water", "lawn", {"mottle_depth": (0.2, 0.06), "drainage": (2.0, 0.6)},
+    Situation("standing water", "lawn", {"mottle_depth": (0.2, 0.06), "drainage": (0.6, 0.6)},
               ("clay_loam", "silty_clay_loam", "clay")),
     Situation("salted verge", "verge", {"ece": (5.0, 0.35)}),
     Situation("sodic ground", "verge", {"sar": (18.0, 0.3)}, ("clay_loam", "silty_clay_loam", "clay")),
@@ -89,17 +94,21 @@ class Case:
         return _weather(self.station, self.season)[1]
 
 
-def case_of(number: int, seed: int, *, berkson: bool) -> Case:
-    """The property of this number; the same for a seed, whatever the others are.
+class Way(Enum):
+    """How truth and reading hang together."""
 
-    With `berkson` the reading is drawn and the truth lies around it, as the program takes it to; else the truth is
-    drawn as such places have it and the reading lies around the truth, as readings are made.
-    """
+    READING_AROUND_TRUTH = "the truth as such places have it, the reading around it, as readings are made"
+    TRUTH_AROUND_READING = "the reading first, the truth around it, as the program takes it to be"
+    ONLY_SUSPECTS = "as the first, but salt, lime, sodium and hardness are seldom read where nothing looks wrong"
+
+
+def case_of(number: int, seed: int, way: Way = Way.READING_AROUND_TRUTH) -> Case:
+    """The property of this number; the same for a seed, whatever the others are."""
     rng = np.random.default_rng([seed, number])
     situation = SITUATIONS[number % len(SITUATIONS)]
     station, season = [("greensboro", 2014), ("seattle", 2013), ("seattle", 2014), ("seattle", 2015)][rng.choice(
         4, p=[0.5, 1 / 6, 1 / 6, 1 / 6])]
-    look = _Look(rng, situation, berkson, date(season, 10, 20))
+    look = _Look(rng, situation, way, date(season, 10, 20))
     parameters = draw_parameters(1, rng)
     tree = _site(look, parameters)
     return Case(situation.name, tree, forest_floor(tree), parameters, look.record(), station, season)
@@ -108,8 +117,9 @@ def case_of(number: int, seed: int, *, berkson: bool) -> Case:
 class _Look:
     """Draws truths and, of some of them, readings."""
 
-    def __init__(self, rng: np.random.Generator, situation: Situation, berkson: bool, day: date) -> None:
-        self.rng, self.situation, self.berkson, self.day = rng, situation, berkson, day
+    def __init__(self, rng: np.random.Generator, situation: Situation, way: Way, day: date) -> None:
+        self.rng, self.situation, self.way, self.day = rng, situation, way, day
+        self.berkson = way is Way.TRUTH_AROUND_READING
         self.place, self.readings = situation.place, list[Reading]()
 
     def reads(self, kind: str, row: str = "") -> bool:
@@ -134,7 +144,7 @@ class _Look:
             return float(np.clip(moved, *within))
 
         first = off(usual, spread * (self.rng.standard_normal() if z is None else z))
-        if kind is None:
+        if kind is None or self._passed_over(row, first):
             return first
         one = floor_sd(row) if row in {"trunk_diameter", "mottle_depth"} else kinds()[kind].error_size or 0.0
         sd = max(one / np.sqrt(repeats), floor_sd(row))
@@ -147,6 +157,12 @@ class _Look:
         for at, value in enumerate(seen):
             self.note(kind, of, value * unit, series=str(at), **more)
         return true
+
+    def _passed_over(self, row: str, true: float) -> bool:
+        if self.way is not Way.ONLY_SUSPECTS or row not in SUSPECTED or row in self.situation.usual:
+            return False
+        limit, side = SUSPECTED[row]
+        return bool(side * (true - limit) < 0 and self.rng.random() > SELDOM)
 
     def record(self) -> PropertyRecord:
         return PropertyRecord(
@@ -287,7 +303,7 @@ def _hardness(look: _Look, parameters: Parameters, site: Site) -> Site:
     drying = wet ** float(parameters.wetness_exponent[0])
     depth = look.truth("refusal_depth", assumed(look.place, "refusal_depth_m"), "probe_depth" if rod else None, "pit",
                        repeats=PUSHES, unit=1e3, within=(0.02, 3.0))
-    if rod:
+    if any(r.kind == "probe_depth" for r in look.readings):
         look.readings += [replace(r, id=r.id.replace("probe_depth", "probe_stop"), kind="probe_stop", value=None,
                                   choice="hard") for r in look.readings if r.kind == "probe_depth"]
         stop = max(float(parameters.rod_stop_resistance_mpa[0]) * drying, 0.1)

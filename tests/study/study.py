@@ -19,7 +19,7 @@ from rootcase.records.explain import LIMITS, Explanation
 from rootcase.report.text.causes import main_cause
 from rootcase.science.inference.posterior import CHANCE_SOIL_ALONE, MODEL_LOG_ERROR, OTHER_CAUSE_LEAVES, posterior
 from rootcase.science.tree.attribution import attribute
-from tests.study.practice import Case, case_of
+from tests.study.practice import Case, Way, case_of
 
 SHOOT_LOG_ERROR = 0.18  # ten shoots a side, lengths varying by 40 %
 SEEN_DRAWS = 100
@@ -45,7 +45,7 @@ class Answer:
 
 def by_the_model(case: Case) -> Truth:
     """The first truth: the program's own model at the true values."""
-    found = attribute(case.tree, case.yardstick, case.parameters, case.days, 1, 1)
+    found = attribute(case.tree, case.yardstick, case.parameters, [case.days], 1, 1)
     return float(found.share[0]), found.loss[:, 0]
 
 
@@ -86,17 +86,17 @@ def conditioned_on(said: Explanation, seen: float) -> Explanation:
         disagree=after.outside_prediction or after.temper < 1.0))
 
 
-def study(n: int, seed: int, draws: int, *, berkson: bool, processes: int = 1) -> list[Answer]:
+def study(n: int, seed: int, draws: int, way: Way, processes: int = 1) -> list[Answer]:
     """The whole practice, property by property; the same for any number of processes."""
-    job = partial(_one, seed=seed, draws=draws, berkson=berkson)
+    job = partial(_one, seed=seed, draws=draws, way=way)
     if processes == 1:
         return [job(number) for number in range(n)]
     with ProcessPoolExecutor(processes, get_context("spawn")) as pool:
         return list(pool.map(job, range(n), chunksize=4))
 
 
-def _one(number: int, seed: int, draws: int, berkson: bool) -> Answer:
-    case = case_of(number, seed, berkson=berkson)
+def _one(number: int, seed: int, draws: int, way: Way) -> Answer:
+    case = case_of(number, seed, way)
     return answer(case, by_the_model(case), seed + number, draws)
 
 
@@ -150,6 +150,22 @@ def losses(answers: Sequence[Answer], limit: str) -> Counted:
     told = [(a.said.limits[at].points, 100.0 * float(a.losses[at])) for a in answers]
     return counted((points, true) for points, true in told
                    if abs(true) > 100.0 * NOTHING or max(abs(points.low), abs(points.high)) > 100.0 * NOTHING)
+
+
+def ranks(answers: Sequence[Answer], of: str) -> np.ndarray:
+    """Where among the draws each truth lies, 0 to 1: evenly, if the program knows how much it knows.
+
+    `of`: "share", "seen" for the share once shoots were seen, or a limit. Among equals a truth takes any place.
+    """
+    rng = np.random.default_rng(11)
+    places = []
+    for a in answers:
+        at = LIMITS.index(of) if of in LIMITS else None
+        draws, true = (a.said.share_draws, a.share) if at is None else (a.said.limit_draws[at], a.losses[at])
+        weights = a.said.weights if of == "seen" else np.full(a.said.draws, 1.0 / a.said.draws)
+        same = np.abs(draws - true) < NOTHING / 10.0
+        places.append(weights[(draws < true) & ~same].sum() + rng.random() * weights[same].sum())
+    return np.array(places)
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from pathlib import Path
+from textwrap import fill
 
 import numpy as np
+from scipy.stats import kstest
 
 from rootcase.casework.estimate import estimate
 from rootcase.records.explain import LIMITS
 from rootcase.science.inference.posterior import MODEL_LOG_ERROR
 from tests.study.other_world import World, truths
+from tests.study.practice import Way
 from tests.study.study import (
     Answer,
     Counted,
@@ -20,6 +23,7 @@ from tests.study.study import (
     named,
     other_cause,
     predicted,
+    ranks,
     seen_again,
     worded,
 )
@@ -43,14 +47,15 @@ COVERED: tuple[Cell, ...] = (("predicted share", predicted), ("share once shoots
                                for limit in LIMITS))
 
 
-def first_truth(by_reading: Sequence[Answer], by_place: Sequence[Answer]) -> Iterator[str]:
+def first_truth(practice: Mapping[Way, Sequence[Answer]]) -> Iterator[str]:
     """Coverage where the world is the model."""
-    yield "| nine-in-ten interval of | held the truth, reading around truth | held, truth around reading | mean width |"
-    yield "|---|---|---|---|"
+    ways = (way.name.lower().replace("_", " ") for way in Way)
+    yield " | ".join(["| nine-in-ten interval of", *ways, "mean width |"])
+    yield "|---|---|---|---|---|"
     for name, count in COVERED:
-        made, taken = count(by_place), count(by_reading)
-        width = f"{made.width:.1f} points" if name.startswith("points") else f"{made.width:.2f}"
-        yield f"| {name} | {_rate(made)} | {_rate(taken)} | {width} |"
+        found = [count(practice[way]) for way in Way]
+        width = f"{found[0].width:.1f} points" if name.startswith("points") else f"{found[0].width:.2f}"
+        yield " | ".join([f"| {name}", *(f"{each.rate:.3f} of {each.of}" for each in found), f"{width} |"])
 
 
 def how_sure(answers: Sequence[Answer]) -> Iterator[str]:
@@ -65,9 +70,10 @@ def how_sure(answers: Sequence[Answer]) -> Iterator[str]:
         yield f"| {told} | {found.right} | {found.of} | {found.said:.2f} |"
     other = other_cause(answers)
     yield ""
-    yield (f"A cause outside the soil: there in {other['true']:.2f} of properties, chance given {other['said']:.2f} on "
-           f"average, {other['where there']:.2f} where there was one, {other['where none']:.2f} where there was none. "
-           f"Readings and growth said to disagree: {other['disagree']:.2f}.")
+    yield fill(f"A cause outside the soil: there in {other['true']:.2f} of properties, chance given "
+               f"{other['said']:.2f} on average, {other['where there']:.2f} where there was one, "
+               f"{other['where none']:.2f} where there was none. Readings and growth said to disagree: "
+               f"{other['disagree']:.2f}.", 120)
 
 
 def by_situation(answers: Sequence[Answer]) -> Iterator[str]:
@@ -107,15 +113,19 @@ def widened(answers: Sequence[Answer]) -> Counted:
                    for a in answers)
 
 
-def page(by_place: Sequence[Answer], by_reading: Sequence[Answer], seed: int) -> str:
+def page(practice: Mapping[Way, Sequence[Answer]], seed: int) -> str:
     """The section of docs/measured.md."""
+    by_place, by_reading = practice[Way.READING_AROUND_TRUTH], practice[Way.TRUTH_AROUND_READING]
     count = by_place[0].said.draws
+    even = min(float(kstest(ranks(by_reading, of), "uniform").pvalue) for of in ("share", "seen", *LIMITS))
     opening = (f"A simulated practice of {len(by_place)} properties, {count} draws each, seed {seed}: "
                "`./run test --long tests/study`. What it is and what it shows: [honesty.md](honesty.md). Rates of "
-               f"{len(by_place)} stray by ± {predicted(by_place).luck:.3f} (two standard errors).")
+               f"{len(by_place)} stray by ± {predicted(by_place).luck:.3f} (two standard errors). Where among its "
+               "draws a truth lies is even where truth lies around reading: least p of eight tests of Kolmogorov and "
+               f"Smirnov {even:.2f}.")
     return "\n".join([
-        "## The honesty study", "", opening, "",
-        *first_truth(by_reading, by_place), "", *how_sure(by_place), "", *by_situation(by_place), "",
+        "## The honesty study", "", fill(opening, 120), "",
+        *first_truth(practice), "", *how_sure(by_place), "", *by_situation(by_place), "",
         "In another world, the same readings, shoots from that world:", "", *second_truth(by_place), ""])
 
 
@@ -124,7 +134,3 @@ def write(text: str) -> None:
     before, _, rest = MEASURED.read_text(encoding="utf-8").partition(FROM)
     after = rest.partition(TO)[2] or "\n"
     MEASURED.write_text(f"{before.rstrip()}\n\n{FROM}\n{text}{TO}{after}", encoding="utf-8")
-
-
-def _rate(found: Counted) -> str:
-    return f"{found.rate:.3f} of {found.of}"
