@@ -63,14 +63,16 @@ class StoreError(RootcaseError):
 
 def require_range(name: str, values: Any, low: float, high: float, unit: str) -> None:
     """Raise OutOfRange unless every value lies in low..high; works on scalars and arrays."""
+    if isinstance(values, float | int) and low <= values <= high:
+        return
     import numpy as np
 
     array = np.asarray(values, dtype=float)
-    bad = ~((array >= low) & (array <= high))
-    if bad.any():
-        first = float(array[bad].flat[0]) if array.ndim else float(array)
-        raise OutOfRange(f"{name} is outside its range", value=f"{first:g} {unit}".strip(),
-                         right=f"it must lie between {low:g} and {high:g} {unit}".strip())
+    if not array.size or (array.min() >= low and array.max() <= high):  # false where a value is missing
+        return
+    first = float(array[~((array >= low) & (array <= high))].flat[0]) if array.ndim else float(array)
+    raise OutOfRange(f"{name} is outside its range", value=f"{first:g} {unit}".strip(),
+                     right=f"it must lie between {low:g} and {high:g} {unit}".strip())
 
 
 def require_order(low_name: str, low: Any, high_name: str, high: Any, unit: str) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import fields, replace
 from typing import Any
 
 import numpy as np
@@ -15,12 +15,12 @@ from rootcase.science.tree.effects import infiltration_mm, root_spread_ratio, sa
 from rootcase.science.tree.fixed import LAYERS, fixed
 from rootcase.science.tree.ground import ground_of
 from rootcase.science.tree.growth import growth
-from rootcase.science.tree.lanes import lanes_from, lanes_of, soil_column
+from rootcase.science.tree.lanes import lanes_from, lanes_of, lanes_of_each, soil_column
 from rootcase.science.tree.layers import soil_layers, strength_factor, strength_layers
 from rootcase.science.tree.parameters import Parameters, central_parameters, draw_parameters
 from rootcase.science.tree.site import Site, forest_floor, lock_up_risk, salt_tolerance
 from rootcase.tables.load import Row, table
-from tests.archetypes import archetypes, greensboro_twice
+from tests.archetypes import archetypes, greensboro_twice, with_reading_errors
 
 pytestmark = pytest.mark.property
 
@@ -228,3 +228,19 @@ def test_the_same_seed_draws_the_same_and_another_does_not() -> None:
     assert np.array_equal(one.root_reserve, again.root_reserve)
     assert not np.array_equal(one.root_reserve, other.root_reserve)
     assert one.first(10).draws == 10
+
+
+def test_sites_reckoned_together_are_those_reckoned_alone() -> None:
+    rng = np.random.default_rng(8)
+    parameters = draw_parameters(50, rng)
+    states = [(with_reading_errors(site, 50, rng), parameters) for site in archetypes().values()]
+    for together, (site, drawn) in zip(lanes_of_each(states), states, strict=True):
+        alone = lanes_of(site, drawn)
+        for field in fields(alone):
+            assert np.allclose(getattr(together, field.name), getattr(alone, field.name), rtol=1e-13, atol=0.0), field
+
+
+def test_sites_of_different_windows_are_not_joined() -> None:
+    site, central = archetypes()["sand lawn"], central_parameters()
+    with pytest.raises(ValueError, match="sites can be joined that have one window"):
+        lanes_of_each([(site, central), (replace(site, spring_window_days=100), central)])

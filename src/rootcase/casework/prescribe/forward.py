@@ -11,7 +11,7 @@ from rootcase.casework.draws import FloatArray
 from rootcase.casework.prescribe.remedies import YEARS
 from rootcase.casework.prescribe.states import State
 from rootcase.science.tree.growth import combine, run_each
-from rootcase.science.tree.lanes import lanes_of
+from rootcase.science.tree.lanes import lanes_of_each
 from rootcase.science.tree.season import DailyWeather
 
 
@@ -71,18 +71,17 @@ def growth_ahead(today: State, plans: Mapping[str, tuple[State, ...]], weather: 
     >>> ahead["nothing"][:, 0].tolist(), bool((ahead["mulch"] > 1.0).all())
     ([1.0, 1.0, 1.0, 1.0, 1.0], True)
     """
-    first_lanes = lanes_of(today.site, today.parameters)
-    lanes = [each for states in plans.values()
-             for each in (first_lanes, *(lanes_of(state.site, state.parameters) for state in states))]
+    ahead_of = [state for states in plans.values() for state in states]
+    lanes = lanes_of_each([(state.site, state.parameters) for state in (today, *ahead_of)])
     seasons = [years[0] for years in run_each(lanes, [weather], threads)[0]]
+    now = combine(*seasons[0], lanes[0], today.parameters) * today.growth_factor
     ahead: dict[str, FloatArray] = {}
     for plan, (code, states) in enumerate(plans.items()):
-        first = plan * (YEARS + 1)
-        year = seasons[first:first + YEARS + 1]
-        now = combine(*year[0], lanes[first], today.parameters) * today.growth_factor
+        first = 1 + plan * YEARS
+        bud_set = [seasons[0].bud_set, *(season.bud_set for season in seasons[first:first + YEARS - 1])]
         ahead[code] = np.stack([
-            combine(year[k].spring, year[k - 1].bud_set, lanes[first + k], state.parameters) * state.growth_factor / now
-            for k, state in enumerate(states, 1)])
+            combine(seasons[at].spring, bud, lanes[at], state.parameters) * state.growth_factor / now
+            for at, (state, bud) in enumerate(zip(states, bud_set, strict=True), first)])
     return ahead
 
 

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, fields
+from typing import Any
 
 import numpy as np
 
 from rootcase.science.tree.effects import root_spread_ratio
-from rootcase.science.tree.fixed import LAYERS, Array, fixed
+from rootcase.science.tree.fixed import LAYERS, Array, Lane, fixed
 from rootcase.science.tree.ground import Ground, Nutrition, air_with_mottles, ground_of
 from rootcase.science.tree.layers import Soil, Strength, root_shares, soil_layers, strength_layers
 from rootcase.science.tree.parameters import Parameters
@@ -187,6 +189,68 @@ def lanes_of(site: Site, parameters: Parameters) -> Lanes:
     0.0
     """
     return lanes_from(ground_of(site, parameters), parameters)
+
+
+def lanes_of_each(states: Sequence[tuple[Site, Parameters]]) -> list[Lanes]:
+    """What the day needs of several sites of as many draws each, reckoned together.
+
+    Parameters
+    ----------
+    states : the sites with their draws, at least one; of one window, with cone readings at the same depths
+
+    Returns
+    -------
+    Lanes of each, in the order given.
+
+    Raises
+    ------
+    OutOfRange : an input leaves the range of a formula.
+    ValueError : the windows, the cone's depths or the numbers of draws differ.
+
+    Notes
+    -----
+    The same as `lanes_of` site by site, many times as fast where there are many with few draws.
+
+    References
+    ----------
+    The formulas' own.
+
+    Examples
+    --------
+    >>> from rootcase.science.tree.parameters import central_parameters
+    >>> site = Site(sand=0.4, clay=0.2, organic_matter_pct=3.0, paved=1.0, ece_ds_m=0.4, sar=1.0, ph=6.2,
+    ...             trunk_diameter_m=0.4, crown_radius_m=5.0, salt_threshold_ds_m=2.0, salt_slope_pct=14.0,
+    ...             lock_up_per_ph=0.03)
+    >>> [float(lanes.root_capacity[0]) for lanes in lanes_of_each([(site, central_parameters())] * 2)] == [
+    ...     float(lanes_of(site, central_parameters()).root_capacity[0])] * 2
+    True
+    """
+    sites, drawn = [site for site, _ in states], [parameters for _, parameters in states]
+    draws = drawn[0].draws
+    kinds = {(site.spring_window_days, site.cone_depth_m, parameters.draws) for site, parameters in states}
+    if len(kinds) != 1:
+        raise ValueError("sites can be joined that have one window, one set of cone depths and one number of draws, "
+                         f"not {sorted(kinds)}")
+    window, cone_depth_m, _ = kinds.pop()
+
+    def side_by_side(values: Iterable[Lane]) -> Array:
+        first, *others = values
+        if all(other is first for other in others):
+            return np.tile(np.broadcast_to(np.asarray(first, dtype=np.float64), draws), len(states))
+        return np.concatenate([np.broadcast_to(np.asarray(value, dtype=np.float64), draws)
+                               for value in (first, *others)])
+
+    joined: dict[str, Any] = {field.name: side_by_side(getattr(site, field.name) for site in sites)
+                              for field in fields(Site) if field.name not in ("spring_window_days", "cone_depth_m",
+                                                                              "cone_resistance_mpa")}
+    cone = tuple(side_by_side(at_depth) for at_depth in zip(*(site.cone_resistance_mpa for site in sites), strict=True))
+    together = lanes_of(
+        Site(**joined, spring_window_days=window, cone_depth_m=cone_depth_m, cone_resistance_mpa=cone),
+        Parameters(**{field.name: side_by_side(getattr(each, field.name) for each in drawn)
+                      for field in fields(Parameters)}))
+    names = [field.name for field in fields(Lanes) if field.name != "spring_window_days"]
+    return [Lanes(**{name: getattr(together, name)[..., first:first + draws] for name in names},
+                  spring_window_days=window) for first in range(0, together.count, draws)]
 
 
 def soil_column(site: Site, parameters: Parameters) -> Column:

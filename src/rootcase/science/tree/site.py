@@ -105,8 +105,10 @@ class Site:
         for name, (low, high, unit) in _RANGES.items():
             require_range(name, getattr(self, name), low, high, unit)
         for name, (low, high, unit) in _RANGES_IF_READ.items():
-            read = np.asarray(getattr(self, name), dtype=np.float64)
-            require_range(name, read[~np.isnan(read)], low, high, unit)
+            value = getattr(self, name)
+            if value is not nan:  # the default, and by far the most common
+                read = np.asarray(value, dtype=np.float64)
+                require_range(name, read[~np.isnan(read)], low, high, unit)
         require_range("the sum of the covers", sum(np.asarray(getattr(self, cover)) for cover in COVERS),
                       1.0 - 1e-6, 1.0 + 1e-6, "")
         if len(self.cone_depth_m) != len(self.cone_resistance_mpa):
