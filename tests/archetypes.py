@@ -13,6 +13,7 @@ from typing import Any
 import numpy as np
 from scipy.special import ndtri
 
+from rootcase.science.tree.parameters import Parameters
 from rootcase.science.tree.season import DailyWeather, growing_days
 from rootcase.science.tree.site import Site, lock_up_risk, salt_tolerance
 
@@ -33,6 +34,11 @@ def archetypes() -> Mapping[str, Site]:
     """The sixteen sites by name, without reading errors."""
     return {row["case"].removeprefix("archetype "): site_of(json.loads(row["inputs_json"]))
             for row in cases() if row["case"].startswith("archetype ")}
+
+
+def as_published(parameters: Parameters) -> Parameters:
+    """The model the published cases were reckoned with: there turf takes no room from roots (docs/model.md, 6)."""
+    return replace(parameters, turf_root_cut=np.zeros(parameters.draws))
 
 
 def site_of(said: Mapping[str, Any]) -> Site:

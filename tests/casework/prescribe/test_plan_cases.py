@@ -16,7 +16,7 @@ from rootcase.science.tree import growth as growth_module
 from rootcase.science.tree.growth import growth, run
 from rootcase.science.tree.parameters import draw_parameters
 from rootcase.science.tree.site import forest_floor
-from tests.archetypes import archetypes, cases, weather_of, with_reading_errors
+from tests.archetypes import archetypes, as_published, cases, weather_of, with_reading_errors
 
 NAMES = {"nothing": "nothing", "mulch": "mulch", "compost": "compost", "till": "air_tillage", "turfoff": "turf_off",
          "water": "water", "leach": "leach", "gypsum": "gypsum", "slowN": "slow_nitrogen", "extract": "extract"}
@@ -39,7 +39,7 @@ def reckon(name, observed, draws, seed=4):
     if key in found:
         return found[key]
     rng = stream(seed, name)
-    parameters = draw_parameters(draws, rng)
+    parameters = as_published(draw_parameters(draws, rng))
     site = with_reading_errors(archetypes()[name], draws, rng)
     weather = weather_of(name)
     today = State(site, parameters)

@@ -14,7 +14,7 @@ from rootcase.science.inference.posterior import MODEL_LOG_ERROR, posterior
 from rootcase.science.tree.attribution import attribute
 from rootcase.science.tree.parameters import draw_parameters
 from rootcase.science.tree.site import forest_floor
-from tests.archetypes import archetypes, weather_of, with_reading_errors
+from tests.archetypes import archetypes, as_published, weather_of, with_reading_errors
 
 
 @pytest.fixture
@@ -85,7 +85,7 @@ def test_only_the_ratio_of_seen_and_predicted_counts(predicted: np.ndarray, time
 @cache
 def share_of(name: str, draws: int) -> np.ndarray:
     rng = np.random.default_rng(1)
-    parameters, site = draw_parameters(draws, rng), archetypes()[name]
+    parameters, site = as_published(draw_parameters(draws, rng)), archetypes()[name]
     return attribute(with_reading_errors(site, draws, rng), forest_floor(site), parameters, [weather_of(name)],
                      threads=1, split_draws=1).share
 

@@ -16,7 +16,7 @@ from rootcase.science.tree.lanes import lanes_of
 from rootcase.science.tree.parameters import central_parameters, draw_parameters
 from rootcase.science.tree.season import DailyWeather
 from rootcase.science.tree.site import Site, forest_floor, salt_tolerance
-from tests.archetypes import archetypes, greensboro_twice, seattle, weather_of, with_reading_errors
+from tests.archetypes import archetypes, as_published, greensboro_twice, seattle, weather_of, with_reading_errors
 
 pytestmark = pytest.mark.property
 
@@ -95,7 +95,7 @@ def test_water_on_ground_that_stands_in_water_does_harm() -> None:
 def test_rain_every_day_leaves_only_the_roots_to_limit() -> None:
     weather = greensboro_twice()
     wet = replace(weather, rain_mm=np.full(len(weather.rain_mm), 8.0))
-    lanes = lanes_of(archetypes()["dry lawn loam, dry year"], central_parameters())
+    lanes = lanes_of(archetypes()["dry lawn loam, dry year"], as_published(central_parameters()))
     spring = float(run(lanes, wet, 1).spring[0])
     assert spring == pytest.approx(float(reserve(lanes.root_capacity, lanes.root_reserve)[0]), abs=0.01)
     assert spring == pytest.approx(0.87, abs=0.04)  # reference: prototype, on a loam it does not describe
@@ -103,7 +103,7 @@ def test_rain_every_day_leaves_only_the_roots_to_limit() -> None:
 
 def test_a_dry_late_summer_shortens_next_year_s_shoots() -> None:
     # Rain from 15 July to 15 September was 17, 89, 69 mm before; growth .24, .39, .40 (reference: prototype)
-    grown = [float(growth(archetypes()["dry lawn loam, dry year"], central_parameters(), seattle(year), 1).index[0])
+    grown = [float(growth(archetypes()["dry lawn loam, dry year"], as_published(central_parameters()), seattle(year), 1).index[0])
              for year in (2013, 2014, 2015)]
     assert grown[0] < 0.75 * min(grown[1:])
     assert np.abs(np.array(grown) - [0.24, 0.39, 0.40]).max() <= 0.05

@@ -36,7 +36,7 @@ from rootcase.science.tree.layers import air_factor, root_shares, strength_facto
 from rootcase.science.tree.parameters import Parameters, central_parameters, draw_parameters
 from rootcase.science.tree.season import season_of
 from rootcase.science.tree.site import Site, forest_floor, lock_up_risk, salt_tolerance
-from tests.archetypes import archetypes, cases, greensboro_twice, weather_of, with_reading_errors
+from tests.archetypes import archetypes, as_published, cases, greensboro_twice, weather_of, with_reading_errors
 
 DRAWS = 1000
 IN_NEARLY_ALL = 0.99
@@ -55,7 +55,7 @@ Inputs = Mapping[str, Any]
 
 def drawn(site: Site, draws: int = DRAWS) -> tuple[Site, Parameters]:
     rng = np.random.default_rng(1)
-    parameters = draw_parameters(draws, rng)
+    parameters = as_published(draw_parameters(draws, rng))
     return with_reading_errors(site, draws, rng), parameters
 
 
@@ -103,7 +103,7 @@ def last_day(i: Inputs) -> list[Array]:
 
 def lane_inputs(i: Inputs, case: str) -> list[Array]:
     site = archetypes()[i["site"]]
-    lanes = lanes_of(forest_floor(site) if "yardstick" in case else site, central_parameters())
+    lanes = lanes_of(forest_floor(site) if "yardstick" in case else site, as_published(central_parameters()))
     return [*lanes.available_water_mm, *lanes.perched_capacity_mm, *lanes.root_weight, lanes.root_capacity,
             lanes.crown_per_ground, lanes.neighbours_per_ground, lanes.salt_factor, lanes.crown_coefficient,
             lanes.turf_demand, lanes.evaporating_cover, lanes.pervious, lanes.joints, lanes.infiltration_capacity_mm,
@@ -112,7 +112,8 @@ def lane_inputs(i: Inputs, case: str) -> list[Array]:
 
 def central_draw(i: Inputs) -> list[Array]:
     site = archetypes()[i["site"]]
-    found = attribute(site, forest_floor(site), central_parameters(), [weather_of(i["site"])], threads=1)
+    found = attribute(site, forest_floor(site), as_published(central_parameters()), [weather_of(i["site"])],
+                      threads=1)
     return [found.share, *found.loss]
 
 
@@ -170,9 +171,10 @@ def mulch_against_turf() -> float:
 
 @cache
 def paved_shares() -> tuple[float, ...]:
-    """The lawn tree of the cases on sandy loam, whose turf gives way to paving; the row names no other input."""
+    """The cases' tree in a lawn on sand, here on sandy loam, whose turf gives way to paving; the row names no other
+    input."""
     sandy = archetypes()["paved pit"]
-    lawn = replace(archetypes()["dry lawn loam, dry year"], sand=sandy.sand, clay=sandy.clay)
+    lawn = replace(archetypes()["sand lawn"], sand=sandy.sand, clay=sandy.clay)
     site, parameters = drawn(lawn)
     there = growth(forest_floor(site), parameters, greensboro_twice(), 1).index
     return tuple(float(np.median(growth(replace(site, paved=paved, turf=1.0 - paved), parameters, greensboro_twice(),

@@ -2,4 +2,4 @@
 
 from __future__ import annotations
 
-ENGINE = "four-layer day 2"
+ENGINE = "four-layer day 3"

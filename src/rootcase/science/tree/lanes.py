@@ -111,13 +111,13 @@ def lanes_from(ground: Ground, parameters: Parameters) -> Lanes:
     """
     paved, rest = ground.sealing.paved, ground.rest
     turf, bare, covered = _covers(ground)
-    rooting = np.maximum(ground.strength.factor * ground.air.factor, fixed("least_root_factor"))
+    open_ground = 1.0 - paved * (1.0 - parameters.rootable_under_paving)
+    rooting = _rooting(ground.strength.factor * ground.air.factor, turf / open_ground, parameters)
     shares = root_shares(parameters.root_depth_curve)
     topsoil = (shares * rooting)[:2].sum(axis=0) / shares[:2].sum(axis=0)
     free_ratio = parameters.free_root_spread_ratio
     spread = root_spread_ratio(ground.establishment.years, ground.crown.trunk_diameter_m,
                                ground.crown.crown_radius_m, parameters.root_advance_m_year, topsoil, free_ratio)
-    open_ground = 1.0 - paved * (1.0 - parameters.rootable_under_paving)
     rooted = spread * open_ground
     reach = np.minimum(rooted / free_ratio, 1.0)
     made_up = 1.0 - parameters.plasticity
@@ -289,7 +289,8 @@ def soil_column(site: Site, parameters: Parameters) -> Column:
     soil = soil_layers(site, parameters)
     strength = strength_layers(site, soil, parameters)
     air = air_with_mottles(site, soil, parameters)
-    rooting = np.maximum(strength.factor * air, fixed("least_root_factor"))
+    open_ground = 1.0 - np.asarray(site.paved) * (1.0 - parameters.rootable_under_paving)
+    rooting = _rooting(strength.factor * air, np.asarray(site.turf) / open_ground, parameters)
     weight = root_shares(parameters.root_depth_curve) * rooting ** (1.0 - parameters.plasticity)
     return Column(soil, strength, air, weight / weight.sum(axis=0), rooting)
 
@@ -333,6 +334,12 @@ def stack(parts: list[Lanes]) -> Lanes:
     joined = {field.name: np.concatenate([getattr(part, field.name) for part in parts], axis=-1)
               for field in fields(Lanes) if field.name != "spring_window_days"}
     return Lanes(**joined, spring_window_days=windows.pop())
+
+
+def _rooting(soil_factor: Array, turf: Array, parameters: Parameters) -> Array:
+    """How far the tree's roots fill each layer: as the soil lets them, less the room that turf takes in the top two."""
+    shares = np.array([1.0, fixed("turf_root_cut_second_layer"), 0.0, 0.0])[:, None]
+    return np.maximum(soil_factor * (1.0 - shares * parameters.turf_root_cut * turf), fixed("least_root_factor"))
 
 
 def _covers(ground: Ground) -> tuple[Array, Array, Array]:

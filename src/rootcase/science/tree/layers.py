@@ -235,8 +235,8 @@ def strength_layers(site: Site, soil: Soil, parameters: Parameters) -> Strength:
     Below the deepest of them the rod speaks where it went deeper; else resistance stays. From the rod: linear from
     the surface, or from the deepest cone reading, to the refusal, and below it the drawn ratio, never
     easier than just above. A layer's factor is the mean over four slices, a slice the refusal cuts counting by its
-    share above. What was not read at field capacity is brought there by (theta/theta_FC)^b. Section 1.2 of
-    docs/model.md.
+    share above; no slice counts as easier than the hardest above it, the top 5 cm left out. What was not read at field
+    capacity is brought there by (theta/theta_FC)^b. Section 1.2 of docs/model.md.
 
     References
     ----------
@@ -264,7 +264,7 @@ def strength_layers(site: Site, soil: Soil, parameters: Parameters) -> Strength:
     ratio = np.where(np.isnan(site.below_refusal_ratio), parameters.below_refusal_ratio, site.below_refusal_ratio)
     if site.cone_depth_m:
         cone = np.stack([_between(site, middle) * drying for middle in _slice_middles()])
-        plain = Strength(_layer_mean(strength_factor(np.minimum(cone, 100.0), *roots)),
+        plain = Strength(_layer_mean(_under_pans(strength_factor(np.minimum(cone, 100.0), *roots))),
                          np.ones((4, parameters.draws)), _layer_mean(cone))
         last = np.broadcast_to(site.cone_resistance_mpa[-1], parameters.draws) * drying
         rod = _rod(last, depth, stop, ratio, roots, from_m=site.cone_depth_m[-1], above_it=cone)
@@ -296,8 +296,15 @@ def _rod(start: Array, depth: Array, stop: Array, ratio: Array, roots: tuple[Arr
             mpa = start + (stop - start) * np.minimum((middle - from_m) / (depth - from_m), 1.0)
         factors.append(share * strength_factor(np.minimum(mpa, 100.0), *roots) + (1.0 - share) * below_factor)
         resistances.append(share * mpa + (1.0 - share) * below_mpa)
-    return Strength(_layer_mean(np.stack(factors)), 1.0 - LAYERS.share_below(depth),
+    return Strength(_layer_mean(_under_pans(np.stack(factors))), 1.0 - LAYERS.share_below(depth),
                     _layer_mean(np.stack(resistances)))
+
+
+def _under_pans(factors: Array) -> Array:
+    """No slice is easier for roots than the hardest above it, under the crust that they have behind them."""
+    crust = np.array(_slice_middles())[:, None] < fixed("crust_depth_m")
+    passed = np.where(crust, 1.0, factors)
+    return np.asarray(np.minimum(factors, np.minimum.accumulate(passed, axis=0)))
 
 
 def _slice_middles() -> list[float]:

@@ -1,4 +1,4 @@
-"""The 26 parameters the model draws."""
+"""The 27 parameters the model draws."""
 
 from __future__ import annotations
 
@@ -45,6 +45,7 @@ class Parameters:
     joint_rain_share: Array
     mottled_root_share: Array
     sodic_loss: Array
+    turf_root_cut: Array
 
     @property
     def draws(self) -> int:
@@ -60,7 +61,7 @@ class Parameters:
 
 
 def draw_parameters(draws: int, rng: np.random.Generator) -> Parameters:
-    """Which values may the 26 parameters have? One set for each draw.
+    """Which values may the 27 parameters have? One set for each draw.
 
     Parameters
     ----------
