@@ -25,6 +25,7 @@ TOP_M = np.array([0.0, 0.1, 0.3, 0.6])[:, None]
 BOTTOM_M = np.array([0.1, 0.3, 0.6, 1.0])[:, None]
 THICK_M, MIDDLE_M = BOTTOM_M - TOP_M, (TOP_M + BOTTOM_M) / 2.0
 ORGANIC_SHARE = np.array([1.0, 0.6, 0.35, 0.25])[:, None]
+TURF_TAKES = np.array([1.0, 0.4, 0.0, 0.0])[:, None]
 LIMITS = ("strength", "air", "water", "salt", "nutrition", "establishment")
 LOST_A_DAY, REGROWN_A_DAY = 0.05, 0.02
 DAYS_BORNE, DROWNED = 3, 0.5
@@ -184,8 +185,10 @@ def _strength(site: Site, p: dict[str, np.ndarray], world: World) -> tuple[np.nd
             else:
                 mpa = start + (stop - start) * min((middle - from_m) / (depth - from_m), 1.0)
             slices.append(above * leaves(mpa) + (1.0 - above) * leaves(stop * ratio))
+    passes = np.stack(slices)
+    passes[2:] = np.minimum.accumulate(passes[2:], axis=0)  # under 5 cm nothing is easier than what lies above it
     below = np.clip(BOTTOM_M - depth, 0.0, THICK_M) / THICK_M
-    return np.stack(slices).reshape(4, 4, 1).mean(axis=1), 1.0 - below
+    return passes.reshape(4, 4, 1).mean(axis=1), 1.0 - below
 
 
 def _lanes(mix: Ground, p: dict[str, np.ndarray], crown: dict[str, np.ndarray]) -> dict[str, np.ndarray]:
@@ -197,17 +200,17 @@ def _lanes(mix: Ground, p: dict[str, np.ndarray], crown: dict[str, np.ndarray]) 
     curve = p["root_depth_curve"]
     shares = curve ** (100.0 * TOP_M) - curve ** (100.0 * BOTTOM_M)
     shares = shares / shares.sum(axis=0)
-    rooting = np.maximum(factor * breath, 0.001)
+    turf, open_part = np.minimum(turf, 1.0 - paved), 1.0 - paved * (1.0 - p["rootable_under_paving"])
+    room = 1.0 - TURF_TAKES * p["turf_root_cut"] * turf / open_part
+    rooting = np.maximum(factor * breath * room, 0.001)
     free = p["free_root_spread_ratio"]
     topsoil = (shares * rooting)[:2].sum(axis=0) / shares[:2].sum(axis=0)
     advance = np.maximum(p["root_advance_m_year"] * np.sqrt(topsoil), 1e-9) * years
     spread = np.minimum(((5.5 * crown["trunk_diameter_m"] + advance) / crown["crown_radius_m"]) ** 2, free)
-    open_part = 1.0 - paved * (1.0 - p["rootable_under_paving"])
     rooted = spread * open_part
     reach = np.minimum(rooted / free, 1.0)
     kept = 1.0 - p["plasticity"]
     own, others = 1.0 / rooted, crown["neighbours"] * np.maximum(0.0, 1.0 - 1.0 / rooted)
-    turf = np.minimum(turf, 1.0 - paved)
     fits = np.minimum(1.0, (1.0 - paved - turf) / np.maximum(mulch + bare, 1e-12))
     bare, covered = bare * fits, 1.0 - paved - turf - bare * fits
     supply = ((released * rooting[:2]).sum(axis=0) + 8.0 * reach) * (1.0 - 0.4 * nitrogen_turf)
