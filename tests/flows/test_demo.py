@@ -8,22 +8,36 @@ from pathlib import Path
 
 import pytest
 
+from rootcase.cli.main import compiled_folder
+
 LIMITS = ["strength", "air", "water", "salt", "nutrition", "establishment"]
 FOUR = {"mean", "median", "low", "high"}
 SRC = Path(__file__).parents[2] / "src"
+COMPILED = os.environ.get("NUMBA_CACHE_DIR", compiled_folder())
 
 
-def run_demo(folder, *, threads=2, environment=None, cwd=None):
+def run_demo(folder, *, cache, threads=2, environment=None, cwd=None):
+    """Files and words of one run; with a cache of its own it computes, and takes nothing an earlier run has kept."""
     command = [sys.executable, "-m", "rootcase.cli.main", "demo", "--out", str(folder), "--threads", str(threads)]
     done = subprocess.run(command, capture_output=True, text=True, check=False, cwd=cwd,
-                          env={**os.environ, "PYTHONPATH": str(SRC), **(environment or {})})
+                          env={**os.environ, "PYTHONPATH": str(SRC), "XDG_CACHE_HOME": str(cache),
+                               "NUMBA_CACHE_DIR": COMPILED, **(environment or {})})
     assert done.returncode == 0, done.stderr[-2000:]
     return {str(p.relative_to(folder)): p.read_bytes() for p in sorted(folder.rglob("*")) if p.is_file()}, done.stdout
 
 
+def kept_in(cache):
+    return {p.name: p.stat().st_mtime_ns for p in (cache / "rootcase" / "results").iterdir()}
+
+
 @pytest.fixture(scope="module")
-def demo(tmp_path_factory):
-    files, printed = run_demo(tmp_path_factory.mktemp("demo") / "out")
+def cache(tmp_path_factory):
+    return tmp_path_factory.mktemp("cache")
+
+
+@pytest.fixture(scope="module")
+def demo(tmp_path_factory, cache):
+    files, printed = run_demo(tmp_path_factory.mktemp("demo") / "out", cache=cache)
     return files, printed, json.loads(files["casework.json"])
 
 
@@ -80,7 +94,17 @@ def test_no_remedy_is_credited_with_more_than_the_yardstick(demo):
 ], ids=["one thread, other place and time", "cold cache"])
 def test_the_same_bytes_however_it_is_started(demo, tmp_path, threads, environment):
     environment = {k: str(tmp_path / v) if v == "cold" else v for k, v in environment.items()}
-    again, _ = run_demo(tmp_path / "another folder" / "öut", threads=threads, environment=environment, cwd=tmp_path)
+    again, _ = run_demo(tmp_path / "another folder" / "öut", cache=tmp_path / "empty", threads=threads,
+                        environment=environment, cwd=tmp_path)
+    assert len(kept_in(tmp_path / "empty")) == len(demo[2]["trees"]) + 2  # it has computed
     assert again.keys() == demo[0].keys()
     differing = [name for name, data in again.items() if data != demo[0][name]]
     assert not differing
+
+
+def test_a_second_run_takes_what_is_kept_and_writes_the_same_bytes(demo, cache, tmp_path):
+    kept = kept_in(cache)
+    files, printed = run_demo(tmp_path / "out", cache=cache, threads=1)
+    assert files == demo[0]
+    assert printed.splitlines()[:-1] == demo[1].splitlines()[:-1]
+    assert kept_in(cache) == kept

@@ -49,7 +49,7 @@ def main(arguments: Sequence[str] | None = None) -> Any:
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, TextIOWrapper):
             stream.reconfigure(encoding="utf-8")  # bars and minus signs, also into a file on an older Windows
-    os.environ.setdefault("NUMBA_CACHE_DIR", os.path.join(_cache_folder(), "numba", _compiled_from()))
+    os.environ.setdefault("NUMBA_CACHE_DIR", compiled_folder())
     # Lanes are spread over threads by ourselves; small regressions over several threads take longer, not shorter.
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     try:
@@ -80,10 +80,11 @@ def complain(text: str, code: int) -> NoReturn:
     sys.exit(code)
 
 
-def _cache_folder() -> str:
+def compiled_folder() -> str:
+    """Where numba keeps what it compiled."""
     from platformdirs import user_cache_dir
 
-    return user_cache_dir("rootcase", appauthor=False)
+    return os.path.join(user_cache_dir("rootcase", appauthor=False), "numba", _compiled_from())
 
 
 def _compiled_from() -> str:

@@ -12,7 +12,7 @@ from shutil import get_terminal_size
 from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
-from platformdirs import user_data_dir
+from platformdirs import user_cache_dir, user_data_dir
 
 from rootcase.ground.errors import Missing
 from rootcase.ground.words import say
@@ -24,6 +24,7 @@ if TYPE_CHECKING:
 Command = TypeVar("Command", bound=Callable[..., Any])
 
 OWN_FIELDBOOK = Path(user_data_dir("rootcase", appauthor=False)) / "fieldbook.sqlite"
+OWN_RESULTS = Path(user_cache_dir("rootcase", appauthor=False)) / "results"
 NARROWEST, WIDEST = 40, 80
 
 fieldbook_option = click.option("--fieldbook", "fieldbook_path", type=click.Path(path_type=Path, dir_okay=False),
@@ -49,7 +50,7 @@ def run_options(command: Command) -> Command:
 def make_run(day: date | None, draws: int, seed: int, threads: int) -> Run:
     from rootcase.services.run import Run
 
-    return Run(day or today(), draws, seed, threads, progress())
+    return Run(day or today(), draws, seed, threads, progress(), OWN_RESULTS)
 
 
 def today() -> date:

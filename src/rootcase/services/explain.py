@@ -3,29 +3,35 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import partial
 
 import numpy as np
 
-from rootcase.casework.explain.explain import explain
 from rootcase.fieldbook.fieldbook import Fieldbook
 from rootcase.ground.dates import show_date
 from rootcase.ground.errors import Missing
 from rootcase.ground.words import say
-from rootcase.records.compare import Comparison
+from rootcase.records.compare import Comparison, TreeComparison
 from rootcase.records.explain import Explanation
 from rootcase.records.observe import Property, PropertyRecord, Weather
 from rootcase.science.water.reference_et import hargreaves_mm_day
+from rootcase.services.results import fingerprint, remembered
 from rootcase.services.run import Run
 
 
 def explain_property(record: PropertyRecord, comparison: Comparison, weather: Weather,
                      run: Run) -> tuple[Explanation, ...]:
     """The waterfall of every compared tree."""
+    def explained_tree(compared: TreeComparison) -> Explanation:
+        from rootcase.casework.explain.explain import explain  # slow to load, and seldom needed where results are kept
+
+        return explain(record, compared.tree_id, compared, weather, draws=run.draws, seed=run.seed, threads=run.threads)
+
+    of_all = fingerprint(record, weather, run.draws, run.seed) if run.results else ""
     explained = []
     for done, compared in enumerate(comparison.trees):
         run.progress("explain", done, len(comparison.trees))
-        explained.append(explain(record, compared.tree_id, compared, weather, draws=run.draws, seed=run.seed,
-                                 threads=run.threads))
+        explained.append(remembered(run.results, Explanation, (of_all, compared), partial(explained_tree, compared)))
     run.progress("explain", len(comparison.trees), len(comparison.trees))
     return tuple(explained)
 

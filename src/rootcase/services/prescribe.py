@@ -7,13 +7,14 @@ import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
 
-from rootcase.casework.prescribe.prescribe import prescribe
 from rootcase.fieldbook.fieldbook import Fieldbook
 from rootcase.records.observe import Property
+from rootcase.records.prescribe import Plan
 from rootcase.records.report import Author, Casework
 from rootcase.science.tree.engine import ENGINE
 from rootcase.services.compare import compare_property
 from rootcase.services.explain import explain_property, weather_for
+from rootcase.services.results import remembered
 from rootcase.services.run import Run
 
 BLANK = Author()
@@ -27,10 +28,18 @@ def prescribe_property(fieldbook: Fieldbook, ground: Property, run: Run, author:
     weather = weather_for(fieldbook, ground, run)
     comparison = compare_property(record, run)
     explanations = explain_property(record, comparison, weather, run)
+    price_book = fieldbook.price_book(ground.currency)
+
+    def prescribed() -> Plan:
+        from rootcase.casework.prescribe.prescribe import prescribe  # slow to load, and seldom needed
+
+        with silent_output():
+            return prescribe(record, comparison, explanations, weather, price_book, today=run.today, draws=run.draws,
+                             seed=run.seed, threads=run.threads)
+
     run.progress("prescribe", 0, 1)
-    with silent_output():
-        plan = prescribe(record, comparison, explanations, weather, fieldbook.price_book(ground.currency),
-                         today=run.today, draws=run.draws, seed=run.seed, threads=run.threads)
+    plan = remembered(run.results, Plan, (record, comparison, explanations, weather, price_book, run.today, run.draws,
+                                          run.seed), prescribed)
     run.progress("prescribe", 1, 1)
     return Casework(record, comparison, explanations, plan, LEVEL, run.draws, run.seed, ENGINE, run.today, author)
 

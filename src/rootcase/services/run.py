@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
+from pathlib import Path
 
 Progress = Callable[[str, int, int], None]
 """Told the stage, how many trees are done, and how many there are."""
@@ -23,3 +24,5 @@ class Run:
     seed: int = 1
     threads: int = 1
     progress: Progress = silent
+    results: Path | None = None
+    """The folder where results are kept for the next command; None: every one is made anew."""
