@@ -199,8 +199,11 @@ def explanation_of(record: PropertyRecord, comparison: TreeComparison, case: Cas
         shift = 0.5 * (share - np.exp(comparison.log_share_draws)).mean()
         posterior = tuple(replace(x, points=estimate(100 * losses[row])) for row, x in enumerate(limits))
         other_cause = 100 * shift + generator.normal(0, 6, DRAWS)
-        conditioned = Conditioned(observed, posterior, estimate(other_cause),
-                                  float(np.clip(0.2 + 2 * shift, 0.02, 0.95)), 120.0, 1.0, abs(shift) > 0.15)
+        chance_other = float(np.clip(0.2 + 2 * shift, 0.02, 0.95))
+        leads = np.bincount(losses.argmax(axis=0), minlength=len(LIMITS)) / DRAWS
+        largest = tuple(leads * (1.0 - (chance_other if shift > 0.15 else 0.02)))
+        conditioned = Conditioned(observed, posterior, estimate(other_cause), chance_other, largest, 120.0, 1.0,
+                                  abs(shift) > 0.15)
     return Explanation(
         comparison.tree_id, estimate(share), observed, limits, water_parts(case, losses[LIMITS.index("water")]),
         unexplained, conditioned, soil_column(case), yardstick_column(), ("fine_root_length", "infiltration_water"),

@@ -17,7 +17,13 @@ from rootcase.records.compare import ShootYear, TreeComparison
 from rootcase.records.estimate import Estimate
 from rootcase.records.explain import LIMITS, Explanation
 from rootcase.report.text.causes import main_cause
-from rootcase.science.inference.posterior import CHANCE_SOIL_ALONE, MODEL_LOG_ERROR, OTHER_CAUSE_LEAVES, posterior
+from rootcase.science.inference.posterior import (
+    CHANCE_SOIL_ALONE,
+    MODEL_LOG_ERROR,
+    OTHER_CAUSE_LEAVES,
+    chance_largest,
+    posterior,
+)
 from rootcase.science.tree.attribution import attribute
 from tests.study.practice import Case, Way, case_of
 
@@ -82,7 +88,9 @@ def conditioned_on(said: Explanation, seen: float) -> Explanation:
     return replace(said, weights=after.weights, conditioned=replace(
         before, share=estimate(said.share_draws, after.weights), limits=limits,
         other_cause_points=estimate(100.0 * after.lost_by_draw, after.weights),
-        chance_other_cause=1.0 - after.chance_soil_alone, effective_draws=after.effective_draws, temper=after.temper,
+        chance_other_cause=1.0 - after.chance_soil_alone,
+        chance_largest=tuple(chance_largest(said.share_draws, said.limit_draws, after)[:-1]),
+        effective_draws=after.effective_draws, temper=after.temper,
         disagree=after.outside_prediction or after.temper < 1.0))
 
 

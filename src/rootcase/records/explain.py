@@ -46,6 +46,9 @@ class Conditioned:
     other_cause_points: Estimate
     """Growth lost to a cause outside the soil."""
     chance_other_cause: float
+    chance_largest: tuple[float, ...]
+    """That a limit takes more than any other and than a cause outside the soil, in the order of LIMITS; what is left to
+    1 is that cause's."""
     effective_draws: float
     temper: float
     """1, or the power the likelihood was lowered to because readings and growth disagree."""

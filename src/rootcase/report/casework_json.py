@@ -77,7 +77,8 @@ def _conditioned(result: Conditioned | None) -> dict[str, Any] | None:
         return None
     return {"share": _four(result.share), "limits": _limits(result.limits),
             "other_cause_points": _four(result.other_cause_points),
-            "chance_other_cause": result.chance_other_cause, "effective_draws": result.effective_draws,
+            "chance_other_cause": result.chance_other_cause, "chance_largest": list(result.chance_largest),
+            "effective_draws": result.effective_draws,
             "temper": result.temper, "disagree": result.disagree}
 
 

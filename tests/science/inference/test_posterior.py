@@ -10,7 +10,7 @@ from scipy.stats import norm
 
 from rootcase.casework.estimate import estimate
 from rootcase.ground.errors import OutOfRange
-from rootcase.science.inference.posterior import MODEL_LOG_ERROR, posterior
+from rootcase.science.inference.posterior import MODEL_LOG_ERROR, OTHER_CAUSE_LEAVES, chance_largest, posterior
 from rootcase.science.tree.attribution import attribute
 from rootcase.science.tree.parameters import draw_parameters
 from rootcase.science.tree.site import forest_floor
@@ -137,3 +137,22 @@ def test_errors_of_nothing_are_refused() -> None:
         posterior([0.5], 0.5, 0.0, model_log_error=0.0)
     with pytest.raises(OutOfRange, match="observed is outside its range"):
         posterior([0.5], 0.0, 0.1)
+
+
+@pytest.mark.property
+def test_the_chance_to_be_the_largest_counts_draws_and_another_cause_together() -> None:
+    """By hand: two draws of equal share; whatever is not soil alone takes y (1 - u), against .3 and .1."""
+    after = posterior([0.5, 0.5], 0.3, 0.2)
+    chances = chance_largest([0.5, 0.5], [[0.3, 0.1], [0.2, 0.05]], after)
+    assert chances.sum() == pytest.approx(1.0)
+    takes = 0.5 * (1.0 - OTHER_CAUSE_LEAVES)
+    over_three, over_one = (after.left_by_draw[0][takes > least].sum() for least in (0.3, 0.1))
+    assert chances[0] == pytest.approx(1.0 - (over_three + over_one) / 2.0)
+    assert chances[1] == 0.0
+    alone = posterior([0.5, 0.5], 0.3, 0.2, chance_soil_alone=1.0)
+    assert chance_largest([0.5, 0.5], [[0.3, 0.1], [0.2, 0.05]], alone)[-1] == pytest.approx(0.0, abs=1e-12)
+
+
+def test_losses_of_other_draws_are_refused() -> None:
+    with pytest.raises(ValueError, match="2 shares, 3 losses and 2 weights do not go together"):
+        chance_largest([0.5, 0.5], [[0.3, 0.1, 0.1]], posterior([0.5, 0.5], 0.3, 0.2))

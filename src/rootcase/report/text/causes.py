@@ -28,16 +28,19 @@ class Cause:
 def main_cause(explanation: Explanation) -> Cause:
     """Return the soil's largest limit or, where it takes more, a cause outside the soil.
 
-    The chance of a limit is the weight of the draws in which it is the largest of the six; a limit behind which no
-    reading stands is never more than not known.
+    The chance of a limit is that it takes more than each other and, where growth was seen, than a cause outside the
+    soil; a limit behind which no reading stands is never more than not known.
     """
-    leader = np.argmax(explanation.limit_draws, axis=0)
-    largest = np.bincount(leader, weights=explanation.weights, minlength=len(LIMITS))
-    index = int(np.argmax(largest))
-    limit, conditioned = explanation.limits[index], explanation.conditioned
-    if conditioned and conditioned.other_cause_points.mean > conditioned.limits[index].points.mean:
-        return Cause("other", conditioned.chance_other_cause, _word(conditioned.chance_other_cause))
-    chance = float(largest[index])
+    conditioned = explanation.conditioned
+    if conditioned is None:
+        leader = np.argmax(explanation.limit_draws, axis=0)
+        chances = np.bincount(leader, weights=explanation.weights, minlength=len(LIMITS))
+    else:
+        chances = np.array(conditioned.chance_largest)
+    other, index = 1.0 - float(chances.sum()), int(np.argmax(chances))
+    if other > chances[index]:
+        return Cause("other", other, _word(other))
+    limit, chance = explanation.limits[index], float(chances[index])
     return Cause(limit.limit, chance, _word(chance) if limit.rests_on else "not known")
 
 

@@ -37,6 +37,8 @@ class Posterior:
     """Mean share of the yardstick's growth."""
     lost_by_draw: Array
     """The same, draw by draw."""
+    left_by_draw: Array
+    """(draws, OTHER_CAUSE_LEAVES) chance, in each draw, that another cause leaves so much; the rest is soil alone."""
     outside_prediction: bool
     """The observed share lies outside nine in ten of what the model, its error and another cause would give."""
 
@@ -104,7 +106,50 @@ def posterior(predicted: ArrayLike, observed: float, log_error: float, *,
     return Posterior(
         weights=weights, effective_draws=_effective(weights), effective_draws_before=before, temper=temper,
         chance_soil_alone=float(np.sum(weights * alone / known)), lost_to_other_cause=float(np.sum(weights * lost)),
-        lost_by_draw=lost, outside_prediction=not PREDICTED[0] <= float(np.mean(below)) <= PREDICTED[1])
+        lost_by_draw=lost, left_by_draw=other / known[:, None],
+        outside_prediction=not PREDICTED[0] <= float(np.mean(below)) <= PREDICTED[1])
+
+
+def chance_largest(predicted: ArrayLike, losses: ArrayLike, after: Posterior) -> Array:
+    """How likely does each limit take more than any other, a cause outside the soil among them?
+
+    Parameters
+    ----------
+    predicted : (draws,), shares the model predicts, as `posterior` had them. From 0
+    losses : (limits, draws), what each limit takes of the yardstick's growth
+    after : the draws after the observation
+
+    Returns
+    -------
+    chances (limits + 1,), that of another cause last; they sum to 1. 0 to 1
+
+    Raises
+    ------
+    ValueError : the numbers of draws differ.
+
+    Notes
+    -----
+    Counted over draws and over the grid of what another cause leaves, u, together: in a draw of share y it takes
+    y (1 - u). In a draw in which no limit takes anything and nothing else does, the first limit is counted.
+
+    References
+    ----------
+    None: the law of total probability; u JUDGEMENT, see `posterior`.
+
+    Examples
+    --------
+    >>> seen = posterior([0.5, 0.5], 0.2, 0.2)
+    >>> [round(float(chance), 2) for chance in chance_largest([0.5, 0.5], [[0.2, 0.1], [0.1, 0.2]], seen)]
+    [0.14, 0.14, 0.71]
+    """
+    share, loss = np.asarray(predicted, dtype=np.float64), np.asarray(losses, dtype=np.float64)
+    if not len(share) == loss.shape[1] == len(after.weights):
+        raise ValueError(f"{len(share)} shares, {loss.shape[1]} losses and {len(after.weights)} weights do not go "
+                         "together")
+    takes_more = share[:, None] * (1.0 - OTHER_CAUSE_LEAVES) > loss.max(axis=0)[:, None]
+    other = (after.left_by_draw * takes_more).sum(axis=1)
+    limits = np.bincount(loss.argmax(axis=0), weights=after.weights * (1.0 - other), minlength=len(loss))
+    return np.append(limits, 1.0 - limits.sum())
 
 
 def _effective(weights: Array) -> float:
