@@ -103,8 +103,8 @@ def test_rain_every_day_leaves_only_the_roots_to_limit() -> None:
 
 def test_a_dry_late_summer_shortens_next_year_s_shoots() -> None:
     # Rain from 15 July to 15 September was 17, 89, 69 mm before; growth .24, .39, .40 (reference: prototype)
-    grown = [float(growth(archetypes()["dry lawn loam, dry year"], as_published(central_parameters()), seattle(year), 1).index[0])
-             for year in (2013, 2014, 2015)]
+    lawn, central = archetypes()["dry lawn loam, dry year"], as_published(central_parameters())
+    grown = [float(growth(lawn, central, seattle(year), 1).index[0]) for year in (2013, 2014, 2015)]
     assert grown[0] < 0.75 * min(grown[1:])
     assert np.abs(np.array(grown) - [0.24, 0.39, 0.40]).max() <= 0.05
 

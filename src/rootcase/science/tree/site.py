@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import inf, nan
+from math import inf, isnan, nan
 
 import numpy as np
 
@@ -106,7 +106,7 @@ class Site:
             require_range(name, getattr(self, name), low, high, unit)
         for name, (low, high, unit) in _RANGES_IF_READ.items():
             value = getattr(self, name)
-            if value is not nan:  # the default, and by far the most common
+            if not (isinstance(value, float) and isnan(value)):
                 read = np.asarray(value, dtype=np.float64)
                 require_range(name, read[~np.isnan(read)], low, high, unit)
         require_range("the sum of the covers", sum(np.asarray(getattr(self, cover)) for cover in COVERS),

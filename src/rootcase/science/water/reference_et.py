@@ -13,7 +13,6 @@ from rootcase.science.water.radiation import (
     STEFAN_BOLTZMANN_MJ_K4_M2_DAY,
     daily_range_c,
 )
-from rootcase.science.water.reference_et_compiled import evaporate_mm_day
 from rootcase.science.water.sun import extraterrestrial_radiation_mj_m2_day
 
 MM_PER_MJ_M2 = 0.408  # 1 over the latent heat of 2.45 MJ/kg
@@ -76,6 +75,8 @@ def penman_monteith_mm_day(
     >>> round(float(penman_monteith_mm_day(12.3, 21.5, 1.409, 22.07, 2.078, 100, 50.8, 187)), 2)
     3.88
     """
+    from rootcase.science.water.reference_et_compiled import evaporate_mm_day  # the compiler is slow to load
+
     daily_range_c(t_min_c, t_max_c)
     weather = (
         np.asarray(t_min_c), np.asarray(t_max_c),
