@@ -256,7 +256,6 @@ def strength_layers(site: Site, soil: Soil, parameters: Parameters) -> Strength:
     """
     drying = np.broadcast_to(site.wetness_when_read, parameters.draws) ** parameters.wetness_exponent
     roots = parameters.half_rooting_resistance_mpa, parameters.resistance_steepness
-    from_density = _resistance_of_density(site, soil)
     surface = np.broadcast_to(site.surface_resistance_mpa, parameters.draws) * drying
     depth = np.broadcast_to(site.refusal_depth_m, parameters.draws)
     stop = np.where(np.isnan(site.reference_resistance_mpa), parameters.rod_stop_resistance_mpa,
@@ -269,6 +268,9 @@ def strength_layers(site: Site, soil: Soil, parameters: Parameters) -> Strength:
         last = np.broadcast_to(site.cone_resistance_mpa[-1], parameters.draws) * drying
         rod = _rod(last, depth, stop, ratio, roots, from_m=site.cone_depth_m[-1], above_it=cone)
         return _where(depth > site.cone_depth_m[-1], rod, plain)
+    if not (np.isnan(surface).any() or np.isnan(depth).any()):
+        return _rod(surface, depth, stop, ratio, roots)
+    from_density = _resistance_of_density(site, soil)
     surface = np.where(np.isnan(surface), from_density[0], surface)
     by_density = np.concatenate([surface[None], from_density[1:]])
     plain = Strength(strength_factor(by_density, *roots), np.ones_like(by_density), by_density)
@@ -286,18 +288,14 @@ def _rod(start: Array, depth: Array, stop: Array, ratio: Array, roots: tuple[Arr
     start = np.minimum(start, stop)
     below_mpa = stop * ratio
     below_factor = strength_factor(below_mpa, *roots)
-    factors, resistances = [], []
-    step = np.repeat(LAYERS.thickness_m[:, 0] / SLICES, SLICES)
-    for number, (middle, thickness) in enumerate(zip(_slice_middles(), step, strict=True)):
-        share = np.clip((depth - (middle - thickness / 2.0)) / thickness, 0.0, 1.0)
-        if above_it is not None and middle <= from_m:
-            mpa = above_it[number]
-        else:
-            mpa = start + (stop - start) * np.minimum((middle - from_m) / (depth - from_m), 1.0)
-        factors.append(share * strength_factor(np.minimum(mpa, 100.0), *roots) + (1.0 - share) * below_factor)
-        resistances.append(share * mpa + (1.0 - share) * below_mpa)
-    return Strength(_layer_mean(_under_pans(np.stack(factors))), 1.0 - LAYERS.share_below(depth),
-                    _layer_mean(np.stack(resistances)))
+    middle, thickness = np.array(_slice_middles())[:, None], np.repeat(LAYERS.thickness_m / SLICES, SLICES, axis=0)
+    share = np.clip((depth - (middle - thickness / 2.0)) / thickness, 0.0, 1.0)
+    mpa = start + (stop - start) * np.minimum((middle - from_m) / (depth - from_m), 1.0)
+    if above_it is not None:
+        mpa = np.where(middle <= from_m, above_it, mpa)
+    factor = share * strength_factor(np.minimum(mpa, 100.0), *roots) + (1.0 - share) * below_factor
+    return Strength(_layer_mean(_under_pans(factor)), 1.0 - LAYERS.share_below(depth),
+                    _layer_mean(share * mpa + (1.0 - share) * below_mpa))
 
 
 def _under_pans(factors: Array) -> Array:
