@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import multiprocessing
 import platform
 import re
 from dataclasses import fields, replace
@@ -15,7 +16,7 @@ from rootcase.ground.errors import OutOfRange
 from rootcase.science.tree import day_compiled
 from rootcase.science.tree._day import block
 from rootcase.science.tree._day.exponential import soaked_share
-from rootcase.science.tree._day.rows import BLOCK
+from rootcase.science.tree._day.rows import BLOCK, INPUTS
 from rootcase.science.tree.day_compiled import run_compiled, run_every_day
 from rootcase.science.tree.day_reference import run_reference
 from rootcase.science.tree.lanes import Lanes, lanes_of, stack
@@ -134,6 +135,33 @@ def test_threads_and_blocks_change_no_bit(season: Season) -> None:
     alone = replace(lanes, **{field.name: getattr(lanes, field.name)[..., 300:301] for field in fields(lanes)
                               if field.name != "spring_window_days"})
     assert run_compiled(alone, season, 1).spring[0] == one.spring[300]
+
+
+def test_a_forked_process_has_threads_of_its_own(season: Season) -> None:
+    if "fork" not in multiprocessing.get_all_start_methods():
+        return
+    lanes = odd_lanes(9 * BLOCK, 11)
+    ours = run_compiled(lanes, season, 2)
+
+    def again() -> None:
+        assert np.array_equal(run_compiled(lanes, season, 2).spring, ours.spring)
+
+    child = multiprocessing.get_context("fork").Process(target=again)
+    child.start()
+    child.join(60)  # one that waits for threads it does not have waits for ever
+    child.kill()
+    child.join()
+    assert child.exitcode == 0
+
+
+@pytest.mark.parametrize("name", [field.name for field in fields(Lanes) if field.name in INPUTS])
+@pytest.mark.parametrize("wrong", [np.nan, -1.0])
+def test_a_lane_that_holds_no_number_is_refused(season: Season, name: str, wrong: float) -> None:
+    lanes = odd_lanes(3, 1)
+    values = getattr(lanes, name).copy()
+    values[..., 1] = wrong
+    with pytest.raises(OutOfRange, match=f"{name} is outside its range"):
+        run_compiled(replace(lanes, **{name: values}), season, 1)
 
 
 def test_a_run_of_no_threads_is_refused(season: Season) -> None:

@@ -75,6 +75,9 @@ def test_weather_that_begins_too_late_or_has_a_gap_is_refused() -> None:
         replace(weather, day_of_year=np.where(np.arange(730) == 9, 11, weather.day_of_year))
     with pytest.raises(OutOfRange, match="rain_mm is not a number on every day"):
         replace(weather, rain_mm=np.full(730, np.nan))
+    for name in ("rain_mm", "et0_mm"):
+        with pytest.raises(OutOfRange, match=rf"{name} is outside its range .got -999 mm"):
+            replace(weather, **{name: np.full(730, -999.0)})
 
 
 @pytest.mark.property

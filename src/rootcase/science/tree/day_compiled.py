@@ -5,6 +5,7 @@ from __future__ import annotations
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from functools import cache
+from multiprocessing import current_process
 from typing import Any
 
 import numpy as np
@@ -72,7 +73,8 @@ def run_compiled(lanes: Lanes, season: Season, threads: int, single: bool = Fals
 
     Raises
     ------
-    OutOfRange : the number of threads leaves its range, or a constant of the day its own.
+    OutOfRange : the number of threads leaves its range, a constant of the day its own, or a lane holds what is no
+        number or below 0.
 
     Notes
     -----
@@ -164,6 +166,9 @@ def _run(lanes: Lanes, season: Season, threads: int, out: Any, kept: Any) -> Non
     """Through the days, in `out`'s kind of numbers."""
     number = out.dtype.type
     table = np.concatenate([np.atleast_2d(getattr(lanes, name)) for name in INPUTS], dtype=number, casting="same_kind")
+    if table.size and not table.min() >= 0.0:  # false where a value is missing, which the loops would pass over
+        for name in INPUTS:
+            require_range(name, getattr(lanes, name), 0.0, np.inf, "")
     weather = np.stack([season.rain_mm, season.et0_mm, season.leaf]).astype(number)
     schedule, watered = _schedules(lanes, season)
     windows = np.array([*season.bud_set, *season.spring])
@@ -178,12 +183,13 @@ def _run(lanes: Lanes, season: Season, threads: int, out: Any, kept: Any) -> Non
     if tasks == 1:
         work(0, lanes.count)
     else:
-        list(_pool(threads).map(work, ends[:-1], ends[1:]))
+        list(_pool(threads, current_process().pid).map(work, ends[:-1], ends[1:]))
 
 
 @cache
-def _pool(threads: int) -> ThreadPoolExecutor:
-    """Threads that stay: to start them anew for each run takes longer than a small run."""
+def _pool(threads: int, process: int | None) -> ThreadPoolExecutor:
+    """Threads that stay: to start them anew for each run takes longer than a small run. A process forked from one that
+    has some has none of them, and would wait for ever."""
     return ThreadPoolExecutor(threads, "rootcase-day")
 
 

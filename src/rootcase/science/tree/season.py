@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from rootcase.ground.errors import Missing, OutOfRange
+from rootcase.ground.errors import Missing, OutOfRange, require_range
 from rootcase.science.tree.fixed import Array, Lane, fixed
 
 Days = NDArray[np.datetime64]
@@ -42,6 +42,8 @@ class DailyWeather:
             values = getattr(self, name)
             if len(values) != len(self.year) or not np.all(np.isfinite(values)):
                 raise OutOfRange(f"{name} is not a number on every day", right="fill the gaps before the run")
+        for name in ("rain_mm", "et0_mm"):
+            require_range(name, getattr(self, name), 0.0, np.inf, "mm")
 
     @property
     def dates(self) -> Days:
