@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import sys
 from collections.abc import Iterator
 from importlib.util import find_spec
@@ -12,6 +13,11 @@ import pytest
 
 if find_spec("rootcase") is None:
     sys.path.insert(0, str(Path(__file__).parent.parent / "src"))
+
+from rootcase.cli.main import compiled_folder  # once it can be found
+
+# Else a changed loop is tested as it was compiled before: see there.
+os.environ.setdefault("NUMBA_CACHE_DIR", compiled_folder())
 
 SHELVES = {
     "published": "figures from the outside world, each with its source",

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import multiprocessing
+import os
 import platform
 import re
 from dataclasses import fields, replace
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -173,6 +175,10 @@ def test_lanes_of_different_windows_are_not_stacked() -> None:
     lanes = odd_lanes(2, 1)
     with pytest.raises(ValueError, match="lanes of one window can be stacked"):
         stack([lanes, replace(lanes, spring_window_days=100)])
+
+
+def test_compiled_code_lies_apart_for_each_state_of_the_sources() -> None:
+    assert Path(os.environ["NUMBA_CACHE_DIR"]) in Path(block.run_lanes.stats.cache_path).parents
 
 
 def test_the_exponential_is_the_library_s() -> None:
