@@ -49,6 +49,17 @@ def test_the_repository_speaks_of_itself_alone(file: Path) -> None:
     assert found == set()
 
 
+def test_a_section_of_the_model_page_that_is_named_is_there() -> None:
+    page = (CHECKOUT / "docs" / "model.md").read_text(encoding="utf-8")
+    there = set(re.findall(r"^(?:## |\*\*)(\d+(?:\.\d+)?)[. ]", page, re.MULTILINE))
+    cited = re.compile(r"[Ss]ections? ((?:[\d.]+(?:, | and | to )?)+) of docs/model\.md"
+                       r"|docs/model\.md, (?:section )?((?:\d[\d.]*(?:, | and | to )?)+)")
+    named_there = {number.rstrip(".") for file in PYTHON for hit in cited.findall(file.read_text(encoding="utf-8"))
+                   for number in re.findall(r"[\d.]+", "".join(hit))}
+    assert named_there
+    assert named_there <= there
+
+
 def test_no_file_is_longer_than_a_folder_should_be() -> None:
     lengths = {named(file): len(file.read_text(encoding="utf-8").splitlines()) for file in PYTHON if file.suffix}
     assert {name: lines for name, lines in lengths.items() if lines > MOST_LINES} == {}

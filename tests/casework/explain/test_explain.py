@@ -96,7 +96,7 @@ def test_hard_trodden_clay_is_named_the_largest_limit():
 
 
 def test_what_the_soil_does_not_explain_is_said():
-    """A healthy soil and a sick tree: most is lost to something else (docs/model.md, section 4)."""
+    """A healthy soil and a sick tree: most is lost to something else (docs/model.md, section 3)."""
     found = explained("t-lawn", 0.20, draws=600)
     assert 40.0 <= found.unexplained_points.mean <= 70.0
     assert found.conditioned.chance_other_cause > 0.9

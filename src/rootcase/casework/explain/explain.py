@@ -65,7 +65,7 @@ def explain(record: PropertyRecord, tree_id: str, compared: TreeComparison, weat
 
     References
     ----------
-    docs/explain.md; docs/model.md, 3 and 4: JUDGEMENT where marked there.
+    docs/explain.md; docs/model.md, 2 and 3: JUDGEMENT where marked there.
 
     Examples
     --------

@@ -77,7 +77,7 @@ def tree_inputs(record: PropertyRecord, tree: Tree, *, draws: int, seed: int) ->
 
     References
     ----------
-    docs/model.md, 1.11 and 2. Tables explain/*: JUDGEMENT, row by row.
+    docs/model.md, 1.11. Tables explain/*: JUDGEMENT, row by row.
 
     Examples
     --------

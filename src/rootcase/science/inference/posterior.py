@@ -65,7 +65,7 @@ def posterior(predicted: ArrayLike, observed: float, log_error: float, *,
 
     Notes
     -----
-    u, s_o, s_m, L, w, ESS in docs/model.md, section 4. The factor u of another cause is integrated, not drawn. Where
+    u, s_o, s_m, L, w, ESS in docs/model.md, section 3. The factor u of another cause is integrated, not drawn. Where
     fewer than 100 effective draws (a tenth of the draws where they are under 1000) would be left, the likelihood is
     raised to the power that leaves so many; ask for 4000 draws first.
 

@@ -58,7 +58,7 @@ def mixed(tree: Ground, yardstick: Ground, from_tree: Coalition) -> Ground:
 
     Notes
     -----
-    Section 3 of docs/model.md.
+    Section 2 of docs/model.md.
 
     References
     ----------
@@ -104,7 +104,7 @@ def attribute(tree: Site, yardstick: Site, parameters: Parameters, years: Sequen
     -----
     Every combination of limits is run, but those whose inputs agree in all draws drop out, and nutrition needs no run
     of its own. Over several years a share is the geometric mean of the years', as shoots are compared. Water's parts:
-    an Owen value, freed ground becoming litter. Section 3 of docs/model.md.
+    an Owen value, freed ground becoming litter. Section 2 of docs/model.md.
 
     References
     ----------
