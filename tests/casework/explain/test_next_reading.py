@@ -123,6 +123,14 @@ def test_another_reading_leaves_the_others_draws_as_they_were():
     assert np.array_equal(without_it["probe_depth"].read, with_it["probe_depth"].read)
 
 
+def test_a_cone_that_stands_at_nothing_is_a_reading_like_any_other():
+    pushed = [replace(read(kind, "p-t-field", value, choice), id=f"{kind} {depth_m}", depth_from_m=depth_m)
+              for depth_m, mpa in ((0.0, 0.0), (0.15, 1.5), (0.3, 2.0))
+              for kind, value, choice in (("penetration_profile", mpa, None), ("soil_moisture_feel", None, "moist"))]
+    found = explained((*without(FIELD, "probe_depth"), *pushed), share=0.2)
+    assert "penetration_profile" in worth(found)
+
+
 def test_too_few_draws_tell_nothing():
     few = explained(COVER_ONLY, draws=80)
     assert few.next_readings == ()

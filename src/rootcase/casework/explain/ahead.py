@@ -20,6 +20,8 @@ from rootcase.tables.readings import kinds
 
 CONE_DEPTHS_M = (0.0, 0.15, 0.30)
 """Where a cone's profile is taken to tell something. JUDGEMENT."""
+SOFTEST_TOLD_MPA = 0.05
+"""Under this a gauge stands at nothing. JUDGEMENT, where the catalogue begins to doubt a reading."""
 RINGS = 4
 
 Rng = np.random.Generator
@@ -154,7 +156,7 @@ def _probe(inputs: TreeInputs, times: int, rng: Rng) -> Ahead:
 def _cone(inputs: TreeInputs, times: int, rng: Rng) -> Ahead:
     hand = float(np.median(inputs.parameters.rod_stop_resistance_mpa))
     pushed = resistance_mpa(inputs.tree, inputs.parameters, CONE_DEPTHS_M)
-    truth = np.log(np.minimum(pushed, hand))
+    truth = np.log(np.clip(pushed, SOFTEST_TOLD_MPA, hand))
     own = (kinds()["penetration_profile"].error_size or 0.0) / float(np.sqrt(times))
     shared = floor_sd("resistance") * rng.standard_normal(inputs.parameters.draws)
     return Ahead(truth, truth + shared + own * rng.standard_normal(truth.shape))
