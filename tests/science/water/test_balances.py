@@ -152,3 +152,12 @@ def test_water_on_a_part_of_the_ground_wets_that_part_deeper() -> None:
 def test_swapped_depths_of_the_surface_are_asked_about() -> None:
     with pytest.raises(OutOfRange, match="easily_mm is not below evaporable_mm"):
         dual_day(DualState(0.0, 0.0), DualWeather(0.0, 0.0, 5.0, 0.6, 1.2, 0.3, 1.0), DualGround(80.0, 0.5, 8.0, 18.0))
+
+
+@pytest.mark.property
+@pytest.mark.parametrize("rain", [1.0, np.zeros(0)], ids=["one number", "no day"])
+def test_a_run_of_no_days_is_refused(rain: object) -> None:
+    with pytest.raises(OutOfRange, match=r"the number of days is outside its range .got 0"):
+        single_run(0.0, rain, 0.0, 5.0, 0.8, 50.0, 0.5)
+    with pytest.raises(OutOfRange, match=r"the number of days is outside its range .got 0"):
+        dual_run(DualState(0.0, 0.0), DualWeather(rain, 0.0, 5.0, 0.6, 1.2, 0.3, 1.0), DualGround(80.0, 0.5, 18.0, 8.0))

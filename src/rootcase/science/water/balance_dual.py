@@ -6,6 +6,7 @@ from typing import NamedTuple
 
 import numpy as np
 
+from rootcase.ground.errors import require_range
 from rootcase.science.lanes import Lanes, Numbers, within
 from rootcase.science.water.balance_single import settle
 from rootcase.science.water.evaporation import drying_factor, evaporation_coefficient, exposed_wet_share
@@ -141,7 +142,7 @@ def dual_run(state: DualState, weather: DualWeather, ground: DualGround) -> Dual
 
     Raises
     ------
-    OutOfRange : a value leaves its range.
+    OutOfRange : a value leaves its range, or there is no day.
 
     Notes
     -----
@@ -157,8 +158,10 @@ def dual_run(state: DualState, weather: DualWeather, ground: DualGround) -> Dual
     >>> dual_run(DualState(40.0, 18.0), weather, DualGround(78.0, 0.5, 18.0, 8.0)).evaporation_mm.round(2).tolist()
     [0.0, 2.7]
     """
+    days = np.broadcast_arrays(*weather)
+    require_range("the number of days", days[0].shape[0] if days[0].ndim else 0, 1, np.inf, "")
     done: list[DualDay] = []
-    for today in zip(*np.broadcast_arrays(*weather), strict=True):
+    for today in zip(*days, strict=True):
         start = DualState(done[-1].depletion_mm, done[-1].surface_depletion_mm) if done else state
         done.append(dual_day(start, DualWeather(*today), ground))
     return DualDay(*(np.stack(column) for column in zip(*done, strict=True)))

@@ -6,6 +6,7 @@ from typing import NamedTuple
 
 import numpy as np
 
+from rootcase.ground.errors import require_range
 from rootcase.science.lanes import Lanes, Numbers, within
 from rootcase.science.water.rain import MOST_RAIN_MM_DAY
 from rootcase.science.water.thirst import water_stress
@@ -99,7 +100,7 @@ def single_run(
 
     Raises
     ------
-    OutOfRange : a value leaves its range.
+    OutOfRange : a value leaves its range, or there is no day.
 
     Notes
     -----
@@ -115,6 +116,7 @@ def single_run(
     [61.0, 67.0, 72.8]
     """
     days = np.broadcast_arrays(rain_mm, irrigation_mm, reference_mm, coefficient, total_mm, depletion_share)
+    require_range("the number of days", days[0].shape[0] if days[0].ndim else 0, 1, np.inf, "")
     done: list[SingleDay] = []
     for today in zip(*days, strict=True):
         done.append(single_day(done[-1].depletion_mm if done else depletion_mm, *today))
