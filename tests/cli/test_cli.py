@@ -1,6 +1,7 @@
 """The command line as a stranger types it, right and wrong."""
 
 import os
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -29,6 +30,13 @@ def test_help_is_there_and_needs_no_numpy(words):
     assert done.stderr.strip() == "False False"
 
 
+def test_help_names_the_fieldbook_in_one_piece(tmp_path, monkeypatch):
+    monkeypatch.setenv("HOME", str(tmp_path))
+    monkeypatch.delenv("XDG_DATA_HOME", raising=False)
+    help_text = rootcase("compare", "--help").stdout
+    assert any(re.search(r"~\S+fieldbook\.sqlite", " ".join(line.split())) for line in help_text.splitlines())
+
+
 @pytest.mark.parametrize(("words", "code", "says"), [
     (["compar"], 2, "No such command 'compar'. Did you mean 'compare'?; see rootcase --help"),
     (["report", "--prepard-by", "x"], 2, "--prepared-by"),
@@ -36,6 +44,7 @@ def test_help_is_there_and_needs_no_numpy(words):
     (["observe", "import", "not-there.xlsx"], 2, "does not exist"),
     (["compare", "--day", "15.1.2016"], 2, "15.1.2016 is not a day; write it as 2016-01-15"),
     (["explain", "--draws", "3"], 2, "100<=x<=20000"),
+    (["explain", "--seed", "abc"], 2, "'abc' is not a valid whole number; see rootcase explain --help"),
     (["observe", "template", "sheet.csv"], 2, "call it sheet.xlsx"),
 ], ids=lambda v: " ".join(v) if isinstance(v, list) else "")
 def test_wrong_use_is_one_line_and_exit_code_2(words, code, says, tmp_path):

@@ -49,6 +49,16 @@ def test_a_template_that_cannot_be_written_is_one_line(closed):
     assert str(closed) in one_line(err)
 
 
+def test_a_place_nobody_may_write_is_one_line_with_the_way_out():
+    program = ("from rootcase.cli import main\n"
+               "def shut(**_):\n    raise PermissionError(13, 'Permission denied', 'here')\n"
+               "main.rootcase.main = shut\nmain.main(['report'])")
+    done = subprocess.run([sys.executable, "-c", program], capture_output=True, text=True, check=False,
+                          env={**os.environ, "PYTHONPATH": str(SRC)})
+    assert done.returncode == 3
+    assert one_line(done.stderr) == "rootcase: here: Permission denied; see who may write there, or name another place"
+
+
 @pytest.mark.skipif(not Path("/dev/full").exists(), reason="this system has no disk that is always full")
 def test_a_full_disk_is_one_line(book):
     with Path("/dev/full").open("wb") as full:

@@ -17,7 +17,9 @@ OPENING = """# Published figures
 
 Written by `python -m tests.published.page`; a test compares. Each figure was copied with its source, its tolerance and
 how it is known, and `tests/published/manifest.toml` holds the hash of every file of figures, so that a changed
-expectation is seen. *Memory* counts those asserted figures of which some part was never read at its source.
+expectation is seen. *Asserted* is a figure that a function of the program must give, within its tolerance, in every
+run of the tests; *memory* counts those of which some part was never read at its source. *Told only* is one that cannot
+be held against a function: its source gives a range, a bound or an "about", or disagrees with itself.
 """
 
 

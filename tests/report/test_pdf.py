@@ -34,16 +34,17 @@ def opened(pdf: bytes) -> pypdf.PdfReader:
     return pypdf.PdfReader(io.BytesIO(pdf))
 
 
-def pages(pdf: bytes) -> list[str]:
-    """Text of each page in reading order, as a person would copy it out."""
-    text = subprocess.run(["pdftotext", "-", "-"], input=pdf, capture_output=True, check=True).stdout.decode()
+def pages(pdf: bytes, *order: str) -> list[str]:
+    """Text of each page in the order in which it seems to stand, or with "-raw" in that in which it was set."""
+    text = subprocess.run(["pdftotext", *order, "-", "-"], input=pdf, capture_output=True, check=True).stdout.decode()
     return [" ".join(page.split()) for page in text.split("\f")[:-1]]
 
 
 def test_the_property_has_two_pages_each_lagging_tree_one_the_others_a_table() -> None:
     text = pages(plain_report())
     assert "Five of the seven trees we read grow clearly less than their kind." in text[0]
-    found = [text[0].index(title) for title in ("What we found", "What we propose", "If nothing is done",
+    as_set = pages(plain_report(), "-raw")[0]
+    found = [as_set.index(title) for title in ("What we found", "What we propose", "If nothing is done",
                                                 "What we do not know")]
     assert found == sorted(found)
     assert "What it means for you" in text[0] + text[1]
@@ -180,6 +181,16 @@ def test_numbers_stay_behind_a_name_that_runs_from_right_to_left() -> None:
         on_the_line = [place for place in placed if abs(float(place[1]) - float(placed[i][1])) < 4]
         gaps = [float(place[0]) - float(placed[i][0]) for place in on_the_line if re.fullmatch("3[:,.]?", place[2])]
         assert 0 < min(gaps, key=abs) < 60
+
+
+def test_no_line_begins_with_a_mark_or_what_a_number_is_in() -> None:
+    """At any width of the words before it, here of the tree's name."""
+    for length in range(1, 9):
+        label = f"oak {'1' * length}"
+        pdf = report_pdf(casework_of((*(replace(case, label=f"{label}{at}") for at, case in enumerate(CASES[:3])),)))
+        text = subprocess.run(["pdftotext", "-l", "1", "-", "-"], input=pdf, capture_output=True, check=True).stdout
+        torn = [line for line in text.decode().splitlines() if re.match(r"%|a\d\d\b|(ft|cm|m)\b", line)]
+        assert torn == []
 
 
 def test_paper_follows_the_property() -> None:

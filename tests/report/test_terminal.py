@@ -41,8 +41,9 @@ def block(text: str, name: str) -> str:
 def test_summary_tells_the_whole_story_in_order(casework: Casework) -> None:
     text = summary(casework)
     places = [text.index(words) for words in (
-        "Mill Hall", "Invented data", "Five of the seven trees", "\noak 1 ", "Oak 1 grows", "29 % of 4 healthy trees",
-        "Hard soil", "of it turf", "The soil alone predicts", "Not explained by the soil", "This tree, measured",
+        "Mill Hall", "Invented data", "Five of the seven trees", "\noak 1 ", "Oak 1 grows",
+        "29 % of what its healthy kind grows", "Hard soil", "of it turf", "The soil alone predicts",
+        "Not explained by the soil", "This tree, measured",
         "480 USD", "We did not find out", "The other trees", "The plan", "This year", "1,325 USD", "2,470 USD",
         "Your ceiling for this year", "What we do not know", "Weather ends 31 October 2015", "Not a risk assessment")]
     assert places == sorted(places)

@@ -39,6 +39,20 @@ def test_weights_decide_not_the_count_of_draws() -> None:
     assert main_cause(replace(explanation_where(0.95), weights=weights)).name == "air"
 
 
+@pytest.mark.parametrize(("most", "words"), [(84.0, "nine tenths"), (41.0, "two fifths"), (130.0, "all")])
+def test_what_the_soil_does_not_explain_is_never_said_smaller_than_its_interval(most: float, words: str) -> None:
+    fixture = casework_fixture()
+    left = Estimate(most / 2, most / 2, -5.0, most, most / 3, most / 1.5)
+    known = tuple(replace(each, unexplained_points=left) for each in fixture.explanations)
+    casework = replace(fixture, explanations=known)
+    cases = tree_cases(casework)
+    told = [one_tree.unexplained(case) for case in cases if case.behind and case.explanation]
+    assert told
+    assert all(one and f"may take up to {words} of" in one.text for one in told)
+    whole = " ".join(one.text for one in whole_property.not_known(cases, casework))
+    assert f"may take up to {words} of the growth, most at " in whole
+
+
 def test_a_cause_nobody_read_anything_for_is_not_known() -> None:
     case = explanation_where(0.95)
     bare = tuple(replace(limit, rests_on=()) for limit in case.limits)

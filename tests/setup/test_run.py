@@ -223,6 +223,17 @@ def test_a_full_disk_and_a_locked_folder(run: ModuleType) -> None:
         "here: Permission denied: see who may write there, then start again")
 
 
+@pytest.mark.skipif(sys.platform != "linux", reason="elsewhere no variable of its own names the caches")
+@pytest.mark.parametrize("named_by", ["XDG_CACHE_HOME", "HOME"])
+def test_a_shut_cache_tells_which_variable_leads_to_it(
+        run: ModuleType, monkeypatch: pytest.MonkeyPatch, tmp_path: Path, named_by: str) -> None:
+    (tmp_path / "closed").write_text("in the way")
+    monkeypatch.delenv("XDG_CACHE_HOME", raising=False)
+    monkeypatch.setenv(named_by, str(tmp_path / "closed"))
+    with pytest.raises(run.Trouble, match=f"set {named_by} to a folder of yours"):
+        run.cache_folder()
+
+
 @pytest.mark.parametrize(("statuses", "told"), [([0, 0, 0], 0), ([1, 0, 0], 1), ([0, -9, 0], 1)])
 def test_lint_runs_all_three_and_forgets_none(
     run: ModuleType, monkeypatch: pytest.MonkeyPatch, statuses: list[int], told: int,

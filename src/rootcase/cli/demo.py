@@ -8,14 +8,14 @@ from tempfile import TemporaryDirectory, gettempdir
 
 import click
 
-from rootcase.cli.options import make_run, open_book, out, screen
+from rootcase.cli.options import WholeNumber, make_run, open_book, out, screen
 from rootcase.fieldbook.whole_file import write_whole
 from rootcase.ground.words import say
 
 
 @click.command(help=say("cli.help.demo"))
 @click.option("--out", "folder", type=click.Path(path_type=Path, file_okay=False), help=say("cli.option.demo_out"))
-@click.option("--threads", type=click.IntRange(1, 64), default=2, show_default=True, help=say("cli.option.threads"))
+@click.option("--threads", type=WholeNumber(1, 64), default=2, show_default=True, help=say("cli.option.threads"))
 def demo(folder: Path | None, threads: int) -> None:
     from rootcase.report.terminal import import_text, summary
     from rootcase.services.demo import DAY, SEED, import_demo

@@ -71,7 +71,8 @@ def main(arguments: Sequence[str] | None = None) -> Any:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         sys.exit(0)
     except OSError as error:
-        complain(f"{error.filename}: {error.strerror}" if error.filename else str(error.strerror or error), CANNOT)
+        told = f"{error.filename}: {error.strerror}" if error.filename else str(error.strerror or error)
+        complain(told + (say("cli.not_allowed") if isinstance(error, PermissionError) else ""), CANNOT)
 
 
 def complain(text: str, code: int) -> NoReturn:

@@ -27,8 +27,20 @@ OWN_FIELDBOOK = Path(user_data_dir("rootcase", appauthor=False)) / "fieldbook.sq
 OWN_RESULTS = Path(user_cache_dir("rootcase", appauthor=False)) / "results"
 NARROWEST, WIDEST = 40, 80
 
+
+class WholeNumber(click.IntRange):
+    """As click's, called what people call it."""
+
+    name = "whole number"
+
+
+def _short(path: Path) -> str:
+    """A path of one's own with `~` for the home, so that the help does not tear it."""
+    return f"~{os.sep}{path.relative_to(Path.home())}" if path.is_relative_to(Path.home()) else str(path)
+
+
 fieldbook_option = click.option("--fieldbook", "fieldbook_path", type=click.Path(path_type=Path, dir_okay=False),
-                                help=say("cli.option.fieldbook", own=OWN_FIELDBOOK))
+                                help=say("cli.option.fieldbook", own=_short(OWN_FIELDBOOK)))
 property_option = click.option("--property", "property_name", help=say("cli.option.property"))
 json_option = click.option("--json", "as_json", is_flag=True, help=say("cli.option.json"))
 
@@ -36,10 +48,10 @@ json_option = click.option("--json", "as_json", is_flag=True, help=say("cli.opti
 def run_options(command: Command) -> Command:
     """The day, the draws, the seed and the threads of a computation."""
     for option in (
-        click.option("--threads", type=click.IntRange(1, 64), default=_cores, help=say("cli.option.threads")),
-        click.option("--seed", type=click.IntRange(0, 2**31), default=1, show_default=True,
+        click.option("--threads", type=WholeNumber(1, 64), default=_cores, help=say("cli.option.threads")),
+        click.option("--seed", type=WholeNumber(0, 2**31), default=1, show_default=True,
                      help=say("cli.option.seed")),
-        click.option("--draws", type=click.IntRange(100, 20000), default=1000, show_default=True,
+        click.option("--draws", type=WholeNumber(100, 20000), default=1000, show_default=True,
                      help=say("cli.option.draws")),
         click.option("--day", callback=_day, help=say("cli.option.day")),
     ):

@@ -14,7 +14,7 @@ from rootcase.report.text.causes import cause_sentence, main_cause
 from rootcase.report.text.doses import dose_text
 from rootcase.report.text.figures import ends, listed, percent, sentence
 from rootcase.report.text.naming import looked_for, month_of, named_kinds, remedy_name
-from rootcase.report.text.shares import between, nearest, of_its_kind, part
+from rootcase.report.text.shares import at_most, between, nearest, of_its_kind
 from rootcase.report.text.statements import Statement, of_tree
 
 _INCHES = ("in", "cm")
@@ -80,7 +80,7 @@ def unexplained(case: TreeCase) -> Statement | None:
     elif nearest(points.high / 100) == 0:
         text = say("report.tree.nothing_else")
     else:
-        text = say("report.tree.may_be_else", most=part(points.high / 100))
+        text = say("report.tree.may_be_else", most=at_most(points.high / 100))
     if explanation.conditioned and explanation.conditioned.disagree:
         text = f"{text} {say('report.tree.disagree')}"
     return Statement(text, (of_tree(case.tree.id, "unexplained"),))

@@ -83,6 +83,15 @@ def part(share: float) -> str:
     return say("report.fraction.all") if nearest(share) >= 1 else plain(share)
 
 
+def at_most(share: float) -> str:
+    """Return the part of the whole that the upper end of an interval does not go beyond.
+
+    >>> at_most(0.84), at_most(0.41), at_most(1.3)
+    ('nine tenths', 'two fifths', 'all')
+    """
+    return part(outward(share, share)[1])
+
+
 def between(low: float, high: float) -> str:
     """Return an interval of shares in words.
 

@@ -15,7 +15,7 @@ from rootcase.report.text.cases import TreeCase
 from rootcase.report.text.causes import main_cause
 from rootcase.report.text.figures import counted, ends, sentence
 from rootcase.report.text.naming import looked_for, names, remedy_name
-from rootcase.report.text.shares import between, part
+from rootcase.report.text.shares import at_most, between, part
 from rootcase.report.text.statements import Statement, of_tree
 
 Cases = tuple[TreeCase, ...]
@@ -204,7 +204,7 @@ def not_known(cases: Cases, casework: Casework) -> list[Statement]:
             and case.explanation.unexplained_points.high > 0]
     if left:
         most = max(left, key=_most_unexplained)
-        statements.append(Statement(say("report.unknown.other", most=part(_most_unexplained(most) / 100),
+        statements.append(Statement(say("report.unknown.other", most=at_most(_most_unexplained(most) / 100),
                                         tree=most.tree.label),
                                     tuple(of_tree(case.tree.id, "unexplained") for case in left)))
     return statements
