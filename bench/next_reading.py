@@ -4,12 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 
+from bench.work import Work
 from rootcase.casework.explain.explain import explain
 from rootcase.casework.explain.next_reading import next_readings
 from rootcase.casework.explain.site import tree_inputs
 from tests.casework.property import TREES, WOOD, compared, record, weather
 
 DRAWS = 1000
+
+
+def about() -> Work:
+    return Work(what=f"One bare lawn tree, {DRAWS:,} draws: all that explaining it takes, and the part of it that weighs "
+                     "every reading not yet taken.")
 
 
 def run() -> Mapping[str, Callable[[], object]]:

@@ -22,6 +22,7 @@ from rootcase.science.inference.posterior import (
     MODEL_LOG_ERROR,
     OTHER_CAUSE_LEAVES,
     chance_largest,
+    losses_to_other,
     posterior,
 )
 from rootcase.science.tree.attribution import attribute
@@ -85,9 +86,10 @@ def conditioned_on(said: Explanation, seen: float) -> Explanation:
     after = posterior(said.share_draws, seen, SHOOT_LOG_ERROR)
     limits = tuple(replace(limit, points=estimate(100.0 * loss, after.weights))
                    for limit, loss in zip(before.limits, said.limit_draws, strict=True))
+    other, chances = losses_to_other(said.share_draws, after)
     return replace(said, weights=after.weights, conditioned=replace(
         before, share=estimate(said.share_draws, after.weights), limits=limits,
-        other_cause_points=estimate(100.0 * after.lost_by_draw, after.weights),
+        other_cause_points=estimate(100.0 * other, chances),
         chance_other_cause=1.0 - after.chance_soil_alone,
         chance_largest=tuple(chance_largest(said.share_draws, said.limit_draws, after)[:-1]),
         effective_draws=after.effective_draws, temper=after.temper,

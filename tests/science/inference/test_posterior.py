@@ -10,7 +10,13 @@ from scipy.stats import norm
 
 from rootcase.casework.estimate import estimate
 from rootcase.ground.errors import OutOfRange
-from rootcase.science.inference.posterior import MODEL_LOG_ERROR, OTHER_CAUSE_LEAVES, chance_largest, posterior
+from rootcase.science.inference.posterior import (
+    MODEL_LOG_ERROR,
+    OTHER_CAUSE_LEAVES,
+    chance_largest,
+    losses_to_other,
+    posterior,
+)
 from rootcase.science.tree.attribution import attribute
 from rootcase.science.tree.parameters import draw_parameters
 from rootcase.science.tree.site import forest_floor
@@ -156,3 +162,16 @@ def test_the_chance_to_be_the_largest_counts_draws_and_another_cause_together() 
 def test_losses_of_other_draws_are_refused() -> None:
     with pytest.raises(ValueError, match="2 shares, 3 losses and 2 weights do not go together"):
         chance_largest([0.5, 0.5], [[0.3, 0.1, 0.1]], posterior([0.5, 0.5], 0.3, 0.2))
+
+
+@pytest.mark.property
+def test_what_another_cause_may_take_is_counted_over_draws_and_factors_together() -> None:
+    """Of equal draws each would lose the same mean: the interval must still be that of what may be lost."""
+    after = posterior([0.8] * 20, 0.3, 0.18)
+    losses, weights = losses_to_other([0.8] * 20, after)
+    assert losses @ weights == pytest.approx(after.lost_to_other_cause)
+    order = np.argsort(losses)
+    low, high = np.interp([0.05, 0.95], np.cumsum(weights[order]), losses[order])
+    assert high - low > 0.2
+    with pytest.raises(ValueError, match="2 shares and 20 weights do not go together"):
+        losses_to_other([0.5, 0.5], after)

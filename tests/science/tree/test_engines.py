@@ -214,7 +214,7 @@ def test_the_loops_run_on_the_widest_vectors(season: Season) -> None:
     again.compile(next(types for types in block.run_lanes.signatures if types[0].dtype == float64))
     (code,) = again.inspect_asm().values()
     wide = re.compile(r"^\s+v(?:fn?madd\w*|mul|div|min|max|add|sub)pd\s.*%[yz]mm", re.MULTILINE)
-    scalar = re.compile(r"^\s+v(?:fn?madd\w*|mul|div|min|max|add|sub)sd\s", re.MULTILINE)
+    scalar = re.compile(r"^\s+v(?:fn?madd\w*|mul|div|min|max|sub)sd\s", re.MULTILINE)  # a sum ends in an addition
     for loop, least in (("plain_day", 100), ("spring_day", 60), ("bud_set_day", 80), ("fill", 30)):
         body = re.search(rf"^_ZN\w*?\d{loop}B\w+:\n(.*?)^\.Lfunc_end", code, re.MULTILINE | re.DOTALL)
         assert body, f"{loop} is not a function of its own any more"

@@ -92,3 +92,9 @@ def test_watering_keeps_its_days() -> None:
     year = np.arange(1, 366)
     assert is_watered(3, 121, 273, year).sum() == 51  # 153 days, every third
     assert np.flatnonzero(is_watered(10, 350, 20, year)).tolist() == [4, 14, 349, 359]  # over New Year
+
+
+def test_windows_that_overlap_are_refused() -> None:
+    season = season_of(greensboro_twice(), 45)
+    with pytest.raises(OutOfRange, match="the windows overlap .got bud set to day 500, spring from day"):
+        replace(season, bud_set=(195, 500))

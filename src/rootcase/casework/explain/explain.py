@@ -19,7 +19,7 @@ from rootcase.ground.words import say
 from rootcase.records.compare import TreeComparison
 from rootcase.records.explain import LIMITS, WATER_PARTS, Conditioned, Explanation, LimitShare, WaterShare
 from rootcase.records.observe import PropertyRecord, Tree, Weather
-from rootcase.science.inference.posterior import ENOUGH_DRAWS, Posterior, chance_largest, posterior
+from rootcase.science.inference.posterior import ENOUGH_DRAWS, Posterior, chance_largest, losses_to_other, posterior
 from rootcase.science.tree.attribution import Attribution, attribute
 from rootcase.science.tree.engine import ENGINE
 from rootcase.tables.load import table
@@ -168,9 +168,10 @@ def _water_parts(found: Attribution) -> tuple[WaterShare, ...]:
 
 
 def _conditioned(found: Attribution, after: Posterior, inputs: TreeInputs) -> Conditioned:
+    other, chances = losses_to_other(found.share, after)
     return Conditioned(
         share=estimate(found.share, after.weights), limits=_limits(found.loss, after.weights, found.same, inputs),
-        other_cause_points=estimate(POINTS * after.lost_by_draw, after.weights),
+        other_cause_points=estimate(POINTS * other, chances),
         chance_other_cause=1.0 - after.chance_soil_alone,
         chance_largest=tuple(float(chance) for chance in chance_largest(found.share, found.loss, after)[:-1]),
         effective_draws=after.effective_draws, temper=after.temper,

@@ -35,8 +35,6 @@ class Posterior:
     chance_soil_alone: float
     lost_to_other_cause: float
     """Mean share of the yardstick's growth."""
-    lost_by_draw: Array
-    """The same, draw by draw."""
     left_by_draw: Array
     """(draws, OTHER_CAUSE_LEAVES) chance, in each draw, that another cause leaves so much; the rest is soil alone."""
     outside_prediction: bool
@@ -106,8 +104,50 @@ def posterior(predicted: ArrayLike, observed: float, log_error: float, *,
     return Posterior(
         weights=weights, effective_draws=_effective(weights), effective_draws_before=before, temper=temper,
         chance_soil_alone=float(np.sum(weights * alone / known)), lost_to_other_cause=float(np.sum(weights * lost)),
-        lost_by_draw=lost, left_by_draw=other / known[:, None],
+        left_by_draw=other / known[:, None],
         outside_prediction=not PREDICTED[0] <= float(np.mean(below)) <= PREDICTED[1])
+
+
+def losses_to_other(predicted: ArrayLike, after: Posterior) -> tuple[Array, Array]:
+    """How much growth may a cause outside the soil take, and how likely is each amount?
+
+    Parameters
+    ----------
+    predicted : (draws,), shares the model predicts, as `posterior` had them. From 0
+    after : the draws after the observation
+
+    Returns
+    -------
+    (losses, weights), each draw with each factor of the grid, and with none: draws times 21. Losses are shares of the
+    yardstick's growth; the weights sum to 1.
+
+    Raises
+    ------
+    ValueError : the numbers of draws differ.
+
+    Notes
+    -----
+    Draws and the grid of u together: the mean of a draw over u is not what the cause may take, and its quantiles are no
+    interval of that.
+
+    References
+    ----------
+    None: the law of total probability; u JUDGEMENT, see `posterior`.
+
+    Examples
+    --------
+    >>> seen = posterior([0.5, 0.5], 0.2, 0.2)
+    >>> losses, weights = losses_to_other([0.5, 0.5], seen)
+    >>> len(losses), round(float(weights.sum()), 12), bool(abs(losses @ weights - seen.lost_to_other_cause) < 1e-12)
+    (42, 1.0, True)
+    """
+    share = np.asarray(predicted, dtype=np.float64)
+    if len(share) != len(after.weights):
+        raise ValueError(f"{len(share)} shares and {len(after.weights)} weights do not go together")
+    grid = np.append(1.0 - OTHER_CAUSE_LEAVES, 0.0)
+    alone = np.maximum(1.0 - after.left_by_draw.sum(axis=1), 0.0)
+    chance = np.column_stack([after.left_by_draw, alone])
+    return (share[:, None] * grid).ravel(), (after.weights[:, None] * chance).ravel()
 
 
 def chance_largest(predicted: ArrayLike, losses: ArrayLike, after: Posterior) -> Array:

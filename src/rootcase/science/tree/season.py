@@ -63,6 +63,11 @@ class Season:
     bud_set: tuple[int, int]
     spring: tuple[int, int]
 
+    def __post_init__(self) -> None:
+        if self.bud_set[1] > self.spring[0]:
+            raise OutOfRange("the windows overlap", value=f"bud set to day {self.bud_set[1]}, spring from day "
+                             f"{self.spring[0]}", right="buds are set before the spring in which they break")
+
 
 def growing_days(weather: DailyWeather, growth_year: int) -> DailyWeather:
     """Which days of weather decide the shoots of one year?

@@ -6,7 +6,7 @@ from typing import Any
 
 import numpy as np
 
-from rootcase.science.tree._day.ground import fill, holds_any, irrigate, leaf_out, load, prepare, stand, take_in
+from rootcase.science.tree._day.ground import any_above_zero, fill, irrigate, leaf_out, load, prepare, stand, take_in
 from rootcase.science.tree._day.roots import (
     bud_set_day,
     day_of,
@@ -58,7 +58,7 @@ def _run_block(table: Any, schedule: Any, watered: Any, weather: Any, windows: A
                lanes: int, out: Any, kept: Any) -> None:
     load(table, s, start, lanes)
     prepare(s, c)
-    neighbours, grass = holds_any(s, OTHERS), holds_any(s, TURF)
+    neighbours, grass = any_above_zero(s, OTHERS, c), any_above_zero(s, TURF, c)
     plans = np.zeros(watered.shape[0], np.bool_)
     for lane in range(start, start + lanes):
         plans[schedule[lane]] = True
@@ -78,10 +78,10 @@ def _run_block(table: Any, schedule: Any, watered: Any, weather: Any, windows: A
         stood = stands
         if rain > 0 or waters:
             take_in(s, rain, leaf, c)
-            stands = fill(s, c) > 0
+            stands = fill(s, c)
         elif stands:
             s[SOAKED:SOAKED + BLOCK] = c.zero
-            stands = fill(s, c) > 0
+            stands = fill(s, c)
         if stands:
             stand(s, c)
         drink = et0 * leaf_share

@@ -57,6 +57,7 @@ from rootcase.science.tree._day.rows import (
     WEIGHT,
     Constants,
     compiled,
+    in_any_order,
     inlined,
 )
 
@@ -67,11 +68,6 @@ def load(table: Any, s: Any, start: int, lanes: int) -> None:
     for row in range(table.shape[0]):
         for i in range(BLOCK):
             s[row * STRIDE + i] = table[row, start + min(i, lanes - 1)]
-
-
-@compiled
-def holds_any(s: Any, row: int) -> bool:
-    return bool(s[row:row + BLOCK].max() > 0)
 
 
 @compiled
@@ -127,25 +123,28 @@ def take_in(s: Any, rain: Any, leaf: Any, c: Constants) -> None:
 
 
 @compiled
-def fill(s: Any, c: Constants) -> int:
-    """Layers fill from the top, then drainage, then what perches and what does not fit. In how many lanes water
-    stands."""
-    deeper, standing = 0, 0
+def fill(s: Any, c: Constants) -> bool:
+    """Layers fill from the top, then drainage, then what perches and what does not fit. Does water stand anywhere?"""
     for i in range(BLOCK):
-        free = _poured(s, L1 + i, _poured(s, i, s[SOAKED + i] + s[PERCHED + i], c), c)
-        s[LOST + i] = free
-        deeper += free > 0
-    if deeper == 0:
+        s[LOST + i] = _poured(s, L1 + i, _poured(s, i, s[SOAKED + i] + s[PERCHED + i], c), c)
+    if not any_above_zero(s, LOST, c):
         s[PERCHED:PERCHED + BLOCK] = c.zero
-        return 0
+        return False
     for i in range(BLOCK):
-        free = _poured(s, L2 + i, s[LOST + i], c)
-        free = _poured(s, L3 + i, free, c)
+        free = _poured(s, L3 + i, _poured(s, L2 + i, s[LOST + i], c), c)
         perched = min(free - min(free, s[DRAINING + i]), s[HOLDS + i])
         s[LOST + i] = free - perched
         s[PERCHED + i] = perched
-        standing += perched > 0
-    return standing
+    return any_above_zero(s, PERCHED, c)
+
+
+@in_any_order
+def any_above_zero(s: Any, row: int, c: Constants) -> bool:
+    """Of a row that is nowhere below: by its sum, whose order does not matter for that."""
+    total = c.zero
+    for i in range(row, row + BLOCK):
+        total += s[i]
+    return bool(total > 0)
 
 
 @inlined

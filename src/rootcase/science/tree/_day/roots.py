@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from rootcase.science.tree._day.ground import any_above_zero
 from rootcase.science.tree._day.rows import (
     BLOCK,
     BUD_SET,
@@ -18,6 +19,7 @@ from rootcase.science.tree._day.rows import (
     OTHER_UPTAKE,
     RESERVE,
     ROOT,
+    SHORT,
     SPRING,
     STORE,
     TRANSPIRED,
@@ -128,15 +130,13 @@ def spring_day(s: Any, et0: Any, drink: Any, c: Constants, stands: bool) -> None
 
 
 @inlined
-def _bud_set_pass(s: Any, et0: Any, drink: Any, c: Constants, stands: bool) -> int:
-    short = 0
+def _bud_set_pass(s: Any, et0: Any, drink: Any, c: Constants, stands: bool) -> None:
     for i in range(BLOCK):
         _, u, uptake, tree = day_of(s, i, et0, drink, c, stands, True)
         left = left_of_stores(s, i, et0, u, uptake, c, True)
         s[LEFT + i], s[LEFT + L1 + i], s[LEFT + L2 + i], s[LEFT + L3 + i] = left
         s[TRANSPIRED + i] = tree
-        short += min(left[0], left[1], left[2], left[3]) < 0
-    return short
+        s[SHORT + i] = max(c.zero, -min(left[0], left[1], left[2], left[3]))
 
 
 @inlined
@@ -149,10 +149,13 @@ def _cut_to_met(s: Any, et0: Any, drink: Any, c: Constants, stands: bool) -> Non
 @compiled
 def bud_set_day(s: Any, et0: Any, drink: Any, c: Constants, stands: bool) -> None:
     if stands:
-        if _bud_set_pass(s, et0, drink, c, True) > 0:
+        _bud_set_pass(s, et0, drink, c, True)
+        if any_above_zero(s, SHORT, c):
             _cut_to_met(s, et0, drink, c, True)
-    elif _bud_set_pass(s, et0, drink, c, False) > 0:
-        _cut_to_met(s, et0, drink, c, False)
+    else:
+        _bud_set_pass(s, et0, drink, c, False)
+        if any_above_zero(s, SHORT, c):
+            _cut_to_met(s, et0, drink, c, False)
     for i in range(BLOCK):
         s[BUD_SET + i] += s[TRANSPIRED + i]
         s[STORE + i], s[STORE + L1 + i] = max(s[LEFT + i], c.zero), max(s[LEFT + L1 + i], c.zero)

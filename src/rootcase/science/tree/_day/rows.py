@@ -25,8 +25,8 @@ INPUTS = ("available_water_mm", "perched_capacity_mm", "root_weight", "crown_per
  PER_TAW, _, _, _, PER_HOLD, _, _, _, HOLDS, PER_INTAKE, COVER, WEIGHT, _, _, _,
  TREE_UPTAKE, OTHER_UPTAKE, THIRST, TURF_THIRST, SHADE, TURF_0_MOST, TURF_1_MOST, COVER_SHADE, GROUND_MOST,
  DEMAND, TURF_0, TURF_1, GROUND,
- IRRIGATED, SOAKED, LOST, OPEN, _, _, _, LEFT, _, _, _, TRANSPIRED) = range(0, 73 * STRIDE, STRIDE)
-ROWS = 73
+ IRRIGATED, SOAKED, LOST, OPEN, _, _, _, LEFT, _, _, _, TRANSPIRED, SHORT) = range(0, 74 * STRIDE, STRIDE)
+ROWS = 74
 
 KEPT = ("layers_mm", "perched_mm", "infiltration_mm", "lost_mm", "uptake_mm", "turf_mm", "evaporation_mm",
         "transpiration", "elongation")
@@ -35,6 +35,7 @@ KEPT_ROWS = len(KEPT) + 3
 
 # Products are added without rounding in between; no sum changes its order.
 compiled = njit(cache=True, nogil=True, error_model="numpy", fastmath={"contract"})
+in_any_order = njit(cache=True, nogil=True, error_model="numpy", fastmath={"contract", "reassoc"})
 inlined = njit(cache=True, nogil=True, error_model="numpy", fastmath={"contract"}, forceinline=True)
 
 
