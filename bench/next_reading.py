@@ -14,8 +14,8 @@ DRAWS = 1000
 
 
 def about() -> Work:
-    return Work(what=f"One bare lawn tree, {DRAWS:,} draws: all that explaining it takes, and the part of it that weighs "
-                     "every reading not yet taken.")
+    return Work(what=f"One bare lawn tree, {DRAWS:,} draws: all that explaining it takes, and the part of it that "
+                     "weighs every reading not yet taken.")
 
 
 def run() -> Mapping[str, Callable[[], object]]:

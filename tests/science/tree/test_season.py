@@ -96,5 +96,5 @@ def test_watering_keeps_its_days() -> None:
 
 def test_windows_that_overlap_are_refused() -> None:
     season = season_of(greensboro_twice(), 45)
-    with pytest.raises(OutOfRange, match="the windows overlap .got bud set to day 500, spring from day"):
+    with pytest.raises(OutOfRange, match=r"the windows overlap .got bud set to day 500, spring from day"):
         replace(season, bud_set=(195, 500))
