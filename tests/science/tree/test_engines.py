@@ -211,7 +211,7 @@ def test_the_loops_run_on_the_widest_vectors(season: Season) -> None:
         return
     run_compiled(odd_lanes(1, 1), season, 1)
     again = njit(nogil=True, error_model="numpy", fastmath={"contract"})(block._run_block.py_func)
-    again.compile(next(types for types in block.run_lanes.signatures if types[0].dtype == float64))
+    again.compile(next(types for types in block.run_lanes.signatures if types[6].dtype == float64))
     (code,) = again.inspect_asm().values()
     wide = re.compile(r"^\s+v(?:fn?madd\w*|mul|div|min|max|add|sub)pd\s.*%[yz]mm", re.MULTILINE)
     scalar = re.compile(r"^\s+v(?:fn?madd\w*|mul|div|min|max|sub)sd\s", re.MULTILINE)  # a sum ends in an addition

@@ -165,10 +165,10 @@ def run_every_day(lanes: Lanes, season: Season, threads: int) -> DailyRun:
 def _run(lanes: Lanes, season: Season, threads: int, out: Any, kept: Any) -> None:
     """Through the days, in `out`'s kind of numbers."""
     number = out.dtype.type
-    table = np.concatenate([np.atleast_2d(getattr(lanes, name)) for name in INPUTS], dtype=number, casting="same_kind")
-    if table.size and not table.min() >= 0.0:  # false where a value is missing, which the loops would pass over
-        for name in INPUTS:
-            require_range(name, getattr(lanes, name), 0.0, np.inf, "")
+    for name in INPUTS:  # a missing value, too, which the loops would pass over
+        require_range(name, getattr(lanes, name), 0.0, np.inf, "")
+    table = tuple(np.ascontiguousarray(row, np.float64)
+                  for name in INPUTS for row in np.atleast_2d(getattr(lanes, name)))
     weather = np.stack([season.rain_mm, season.et0_mm, season.leaf]).astype(number)
     schedule, watered = _schedules(lanes, season)
     windows = np.array([*season.bud_set, *season.spring])

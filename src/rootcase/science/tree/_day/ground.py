@@ -65,9 +65,10 @@ from rootcase.science.tree._day.rows import (
 @compiled
 def load(table: Any, s: Any, start: int, lanes: int) -> None:
     """A block that is not full repeats its last lane."""
-    for row in range(table.shape[0]):
+    for row in range(len(table)):
+        values = table[row]
         for i in range(BLOCK):
-            s[row * STRIDE + i] = table[row, start + min(i, lanes - 1)]
+            s[row * STRIDE + i] = values[start + min(i, lanes - 1)]
 
 
 @compiled
