@@ -9,6 +9,7 @@ import numba
 import numpy as np
 import pytest
 
+from rootcase.ground.errors import OutOfRange
 from rootcase.science.lanes import Lanes
 from rootcase.science.water import reference_et_compiled
 from rootcase.science.water.atmosphere import (
@@ -98,6 +99,20 @@ def test_the_loop_over_the_lanes_is_wide() -> None:
     """Compiled anew, for code out of the cache cannot be looked at: arithmetic on several lanes at once."""
     again = numba.njit(error_model="numpy", fastmath={"contract"})(reference_et_compiled._evaporate.py_func)
     column = np.ones(16)
-    again(*[column] * 8, np.empty(16), 900.0, 0.34, 4.903e-9)
+    again(*[column] * 8, np.empty(16), 900.0, 0.34, 4.903e-9, tuple([(0.0, 366.0)] * 7))
     (code,) = again.inspect_llvm().values()
     assert len(re.findall(r"fdiv .*<\d+ x double>", code)) >= 5
+
+
+@pytest.mark.parametrize("which", range(8))
+@pytest.mark.parametrize("value", [-1e6, 1e6, math.nan])
+def test_one_bad_value_among_many_is_refused(which: int, value: float) -> None:
+    weather = [np.full(3000, ordinary) for ordinary in (12.3, 21.5, 1.409, 22.07, 2.078, 100.0, 50.8, 187.0)]
+    weather[which][2711] = value
+    with pytest.raises(OutOfRange, match=r"is outside its range"):
+        penman_monteith_mm_day(*weather)
+
+
+def test_a_highest_temperature_under_the_lowest_is_refused() -> None:
+    with pytest.raises(OutOfRange, match=r"t_max_c minus t_min_c is outside its range .got -3 C"):
+        penman_monteith_mm_day(20.0, 17.0, 1.4, 20.0, 2.0, 100.0, 50.0, 180)

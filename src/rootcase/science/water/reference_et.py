@@ -7,7 +7,7 @@ from typing import NamedTuple
 import numpy as np
 
 from rootcase.science.lanes import Lanes, Numbers, within
-from rootcase.science.water.atmosphere import HIGHEST_GROUND_M, LOWEST_GROUND_M
+from rootcase.science.water.atmosphere import COLDEST_C, HIGHEST_GROUND_M, HOTTEST_C, LOWEST_GROUND_M
 from rootcase.science.water.radiation import (
     LARGEST_RADIATION_MJ_M2_DAY,
     STEFAN_BOLTZMANN_MJ_K4_M2_DAY,
@@ -30,6 +30,13 @@ GRASS = Reference(900.0, 0.34, STEFAN_BOLTZMANN_MJ_K4_M2_DAY)
 """Short grass, FAO-56 Eq. 6."""
 TALL_CROP = Reference(1600.0, 0.38, 4.901e-9)
 """Half a metre of lucerne, ASCE-EWRI 2005 Table 1."""
+
+
+RANGES = (
+    ("vapour_pressure_kpa", (0.0, 20.0), "kPa"), ("solar_mj_m2_day", (0.0, LARGEST_RADIATION_MJ_M2_DAY), "MJ/m2/d"),
+    ("wind_2m_m_s", (0.0, 60.0), "m/s"), ("elevation_m", (LOWEST_GROUND_M, HIGHEST_GROUND_M), "m"),
+    ("latitude_deg", (-90.0, 90.0), "degree"), ("day_of_year", (1.0, 366.0), "d"))
+"""What the day's weather and place may be, beside its temperatures."""
 
 
 def penman_monteith_mm_day(
@@ -77,16 +84,15 @@ def penman_monteith_mm_day(
     """
     from rootcase.science.water.reference_et_compiled import evaporate_mm_day  # the compiler is slow to load
 
-    daily_range_c(t_min_c, t_max_c)
-    weather = (
-        np.asarray(t_min_c), np.asarray(t_max_c),
-        within("vapour_pressure_kpa", vapour_pressure_kpa, 0.0, 20.0, "kPa"),
-        within("solar_mj_m2_day", solar_mj_m2_day, 0.0, LARGEST_RADIATION_MJ_M2_DAY, "MJ/m2/d"),
-        within("wind_2m_m_s", wind_2m_m_s, 0.0, 60.0, "m/s"),
-        within("elevation_m", elevation_m, LOWEST_GROUND_M, HIGHEST_GROUND_M, "m"),
-        within("latitude_deg", latitude_deg, -90.0, 90.0, "degree"),
-        within("day_of_year", day_of_year, 1, 366, "d"))
-    return evaporate_mm_day(weather, cover.aerodynamic, float(cover.resistance), cover.black_body_mj_k4_m2)
+    weather = tuple(np.asarray(value, dtype=np.float64) for value in (
+        t_min_c, t_max_c, vapour_pressure_kpa, solar_mj_m2_day, wind_2m_m_s, elevation_m, latitude_deg, day_of_year))
+    result, outside = evaporate_mm_day(weather, cover.aerodynamic, float(cover.resistance), cover.black_body_mj_k4_m2,
+                                       ((COLDEST_C, HOTTEST_C), *(ends for _, ends, _ in RANGES)))
+    if outside:
+        daily_range_c(t_min_c, t_max_c)
+        for value, (name, (low, high), unit) in zip(weather[2:], RANGES, strict=True):
+            within(name, value, low, high, unit)
+    return result
 
 
 def penman_monteith_from_parts_mm(

@@ -15,6 +15,8 @@ from numba import njit
 
 from rootcase.science.lanes import Lanes
 
+Ranges = tuple[tuple[float, float], ...]
+"""Low and high end: temperatures, vapour pressure, solar radiation, wind, elevation, latitude, day of the year."""
 _SQUARINGS = 5
 # A series of more than 14 terms is not unrolled, and then the loop over the lanes not widened.
 _EXPONENTIAL = tuple(1.0 / math.factorial(k) for k in range(11))
@@ -85,11 +87,21 @@ def _above_air(latitude_deg: float, day_of_year: float) -> float:
 @njit(cache=True, error_model="numpy", nogil=True, fastmath={"contract"})
 def _evaporate(
     t_min_c: Lanes, t_max_c: Lanes, vapour_kpa: Lanes, solar_mj_m2: Lanes, wind_m_s: Lanes, elevation_m: Lanes,
-    latitude_deg: Lanes, day_of_year: Lanes, result_mm: Lanes, aerodynamic: float, resistance: float, black_body: float
-) -> None:
-    """Fill result_mm; all arrays are of one length."""
+    latitude_deg: Lanes, day_of_year: Lanes, result_mm: Lanes, aerodynamic: float, resistance: float,
+    black_body: float, limits: Ranges
+) -> int:
+    """Fill result_mm; all arrays are of one length. How many lanes are outside the ranges, or hold no number."""
+    temperature, air, sun, speed, ground, place, calendar = limits
+    outside = 0
     for i in range(result_mm.size):
         low, high, vapour, solar, wind = t_min_c[i], t_max_c[i], vapour_kpa[i], solar_mj_m2[i], wind_m_s[i]
+        inside = ((temperature[0] <= low) & (low <= high) & (high <= temperature[1])
+                  & (air[0] <= vapour) & (vapour <= air[1]) & (sun[0] <= solar) & (solar <= sun[1])
+                  & (speed[0] <= wind) & (wind <= speed[1])
+                  & (ground[0] <= elevation_m[i]) & (elevation_m[i] <= ground[1])
+                  & (place[0] <= latitude_deg[i]) & (latitude_deg[i] <= place[1])
+                  & (calendar[0] <= day_of_year[i]) & (day_of_year[i] <= calendar[1]))
+        outside += not inside
         clear = (0.75 + 2e-5 * elevation_m[i]) * _above_air(latitude_deg[i], day_of_year[i])
         clearness = min(max(solar / clear if clear > 0.0 else 1.0, 0.3), 1.0)
         low_k2, high_k2 = (low + 273.16) ** 2, (high + 273.16) ** 2
@@ -102,10 +114,12 @@ def _evaporate(
         by_sun = 0.408 * slope * (0.77 * solar - longwave)
         by_wind = gamma * aerodynamic / (mean + 273.0) * wind * deficit
         result_mm[i] = max((by_sun + by_wind) / (slope + gamma * (1.0 + resistance * wind)), 0.0)
+    return outside
 
 
-def evaporate_mm_day(weather: tuple[Lanes, ...], aerodynamic: float, resistance: float, black_body: float) -> Lanes:
-    """Reference evapotranspiration of days whose values were checked, whatever their shapes together.
+def evaporate_mm_day(weather: tuple[Lanes, ...], aerodynamic: float, resistance: float, black_body: float,
+                     limits: Ranges) -> tuple[Lanes, int]:
+    """Reference evapotranspiration of days, whatever their shapes together, and whether their values can be.
 
     Parameters
     ----------
@@ -113,10 +127,12 @@ def evaporate_mm_day(weather: tuple[Lanes, ...], aerodynamic: float, resistance:
         [m s-1], elevation [m], latitude [degree], day of the year [d]; ranges as in `penman_monteith_mm_day`
     aerodynamic, resistance : the cover's C_n and C_d. [K mm s3 Mg-1 d-1], [s m-1]
     black_body : the cover's constant. [MJ K-4 m-2 d-1]
+    limits : low and high end of the temperatures, then of the others in their order. [their units]
 
     Returns
     -------
-    shape of all together. [mm d-1]
+    (result, outside) : shape of all together [mm d-1]; how many of them have a value outside its range, a highest
+        temperature under the lowest, or no number: what they were given is nonsense.
 
     Raises
     ------
@@ -124,7 +140,7 @@ def evaporate_mm_day(weather: tuple[Lanes, ...], aerodynamic: float, resistance:
 
     Notes
     -----
-    The loop takes pieces that stay in the near cache; values that were not checked give nonsense without a word.
+    The loop takes pieces that stay in the near cache, and looks at each value while it is there.
 
     References
     ----------
@@ -133,8 +149,10 @@ def evaporate_mm_day(weather: tuple[Lanes, ...], aerodynamic: float, resistance:
     Examples
     --------
     >>> day = tuple(map(np.float64, (12.3, 21.5, 1.409, 22.07, 2.078, 100.0, 50.8, 187.0)))
-    >>> round(float(evaporate_mm_day(day, 900.0, 0.34, 4.903e-9)), 2)
-    3.88
+    >>> limits = ((-60.0, 60.0), (0.0, 20.0), (0.0, 60.0), (0.0, 60.0), (-500.0, 6000.0), (-90.0, 90.0), (1.0, 366.0))
+    >>> result, outside = evaporate_mm_day(day, 900.0, 0.34, 4.903e-9, limits)
+    >>> round(float(result), 2), outside
+    (3.88, 0)
     """
     reading, writing = ["readonly", "contig", "aligned"], ["writeonly", "allocate", "contig", "aligned"]
     operands: Any = [*weather, None]
@@ -144,7 +162,6 @@ def evaporate_mm_day(weather: tuple[Lanes, ...], aerodynamic: float, resistance:
     fill: Any = _evaporate
     with pieces:
         pieces.reset()
-        for piece in pieces:
-            fill(*piece, aerodynamic, resistance, black_body)
+        outside = sum(fill(*piece, aerodynamic, resistance, black_body, limits) for piece in pieces)
         result: Lanes = pieces.operands[-1][()]
-    return result
+    return result, outside
