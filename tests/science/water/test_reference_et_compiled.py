@@ -81,6 +81,10 @@ def test_shapes_go_together_as_arrays_do() -> None:
     turned = penman_monteith_mm_day(low.T[::2], high.T[::2], vapour.T[::2], solar.T[::2], wind.T[::2], 100.0, 45.0, 180)
     np.testing.assert_allclose(turned, penman_monteith_mm_day(low, high, vapour, solar, wind, 100.0, 45.0, 180).T[::2],
                                rtol=RELATIVE)
+    whole = [np.ascontiguousarray(np.broadcast_to(each, (30, 20))) for each in (elevation, latitude, day)]
+    for place in (whole, [elevation[None], latitude[None], day], [elevation, latitude, whole[2]], [*whole[:2], day]):
+        np.testing.assert_allclose(penman_monteith_mm_day(low, high, vapour, solar, wind, *place), together,
+                                   rtol=RELATIVE)
     assert penman_monteith_mm_day(low[:0], high[:0], 1.0, 20.0, 2.0, 100.0, 45.0, 180).shape == (0, 20)
 
 
@@ -99,7 +103,7 @@ def test_the_loop_over_the_lanes_is_wide() -> None:
     """Compiled anew, for code out of the cache cannot be looked at: arithmetic on several lanes at once."""
     again = numba.njit(error_model="numpy", fastmath={"contract"})(reference_et_compiled._evaporate.py_func)
     column = np.ones(16)
-    again(*[column] * 8, np.empty(16), 900.0, 0.34, 4.903e-9, tuple([(0.0, 366.0)] * 7))
+    again(*[column] * 8, np.ones(16), 900.0, 0.34, 4.903e-9, tuple([(0.0, 366.0)] * 7))
     (code,) = again.inspect_llvm().values()
     assert len(re.findall(r"fdiv .*<\d+ x double>", code)) >= 5
 

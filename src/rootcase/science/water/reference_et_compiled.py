@@ -74,23 +74,63 @@ def _arc_sine(sine: float) -> float:
 
 
 @njit(inline="always")
-def _above_air(latitude_deg: float, day_of_year: float) -> float:
+def _place(latitude_deg: float) -> tuple[float, float]:
+    """Sine and cosine of a latitude."""
+    latitude = math.pi / 180.0 * latitude_deg
+    return _sine(latitude), _sine(math.pi / 2.0 - abs(latitude))
+
+
+@njit(inline="always")
+def _season(day_of_year: float) -> tuple[float, float, float]:
+    """Sine and cosine of the sun's declination, and its energy on a square metre that faces it [MJ m-2 rad-1]."""
+    turn = 2.0 * math.pi / 365.0 * day_of_year
+    sine = _sine(0.409 * _cosine(turn - 1.39 - math.pi / 2.0))
+    near = 24.0 * 60.0 / math.pi * 0.0820 * (1.0 - 0.033 * _cosine(turn - math.pi))
+    return sine, math.sqrt(1.0 - sine * sine), near
+
+
+@njit(inline="always")
+def _above_air(place: tuple[float, float], season: tuple[float, float, float]) -> float:
     """The sun's energy on a level square metre above the air [MJ m-2 d-1]."""
-    turn, latitude = 2.0 * math.pi / 365.0 * day_of_year, math.pi / 180.0 * latitude_deg
-    sine = _sine(0.409 * _cosine(turn - 1.39 - math.pi / 2.0))  # of the declination
-    level, steep = _sine(latitude) * sine, _sine(math.pi / 2.0 - abs(latitude)) * math.sqrt(1.0 - sine * sine)
+    level, steep = place[0] * season[0], place[1] * season[1]
     beyond_six = _arc_sine(min(max(level / steep, -1.0), 1.0))  # sunset's angle less a quarter turn
     height = level * (math.pi / 2.0 + beyond_six) + math.sqrt(max(steep * steep - level * level, 0.0))
-    return 24.0 * 60.0 / math.pi * 0.0820 * (1.0 - 0.033 * _cosine(turn - math.pi)) * height
+    return season[2] * height
 
 
-@njit(cache=True, error_model="numpy", nogil=True, fastmath={"contract"})
+_compiled = njit(cache=True, error_model="numpy", nogil=True, fastmath={"contract"})
+
+
+@_compiled
+def _above_each(latitude_deg: Lanes, day_of_year: Lanes, result: Lanes) -> None:
+    for i in range(result.size):
+        result[i] = _above_air(_place(latitude_deg[i]), _season(day_of_year[i]))
+
+
+@_compiled
+def _above_all(latitude_deg: Lanes, day_of_year: Lanes, result: Lanes) -> None:
+    """Days by places: what belongs to a place alone, or to a day alone, is reckoned once."""
+    sine, cosine = np.empty_like(latitude_deg), np.empty_like(latitude_deg)
+    for i in range(latitude_deg.size):
+        sine[i], cosine[i] = _place(latitude_deg[i])
+    for day in range(day_of_year.size):
+        _above_row(sine, cosine, _season(day_of_year[day]), result[day])
+
+
+@_compiled
+def _above_row(sine: Lanes, cosine: Lanes, season: tuple[float, float, float], result: Lanes) -> None:
+    for i in range(result.size):
+        result[i] = _above_air((sine[i], cosine[i]), season)
+
+
+@_compiled
 def _evaporate(
     t_min_c: Lanes, t_max_c: Lanes, vapour_kpa: Lanes, solar_mj_m2: Lanes, wind_m_s: Lanes, elevation_m: Lanes,
     latitude_deg: Lanes, day_of_year: Lanes, result_mm: Lanes, aerodynamic: float, resistance: float,
     black_body: float, limits: Ranges
 ) -> int:
-    """Fill result_mm; all arrays are of one length. How many lanes are outside the ranges, or hold no number."""
+    """Fill result_mm, where the sun's energy above the air stood; all arrays are of one length. How many lanes are
+    outside the ranges, or hold no number."""
     temperature, air, sun, speed, ground, place, calendar = limits
     outside = 0
     for i in range(result_mm.size):
@@ -102,7 +142,7 @@ def _evaporate(
                   & (place[0] <= latitude_deg[i]) & (latitude_deg[i] <= place[1])
                   & (calendar[0] <= day_of_year[i]) & (day_of_year[i] <= calendar[1]))
         outside += not inside
-        clear = (0.75 + 2e-5 * elevation_m[i]) * _above_air(latitude_deg[i], day_of_year[i])
+        clear = (0.75 + 2e-5 * elevation_m[i]) * result_mm[i]
         clearness = min(max(solar / clear if clear > 0.0 else 1.0, 0.3), 1.0)
         low_k2, high_k2 = (low + 273.16) ** 2, (high + 273.16) ** 2
         longwave = (black_body * (low_k2 * low_k2 + high_k2 * high_k2) / 2.0
@@ -154,14 +194,25 @@ def evaporate_mm_day(weather: tuple[Lanes, ...], aerodynamic: float, resistance:
     >>> round(float(result), 2), outside
     (3.88, 0)
     """
-    reading, writing = ["readonly", "contig", "aligned"], ["writeonly", "allocate", "contig", "aligned"]
-    operands: Any = [*weather, None]
-    flags: Any = [*[reading] * len(weather), writing]
-    pieces = np.nditer(operands, ["external_loop", "buffered", "delay_bufalloc", "zerosize_ok"],
-                       flags, [np.float64] * len(operands))
+    *_, latitude, day = weather
+    shape: tuple[int, ...] = np.broadcast_shapes(*(each.shape for each in weather))
+    places: tuple[int, ...] = latitude.shape
+    days: tuple[int, ...] = day.shape
+    result = np.empty(shape)
+    if shape == (day.size, latitude.size) and days == (day.size, 1) and places in (shape[1:], (1, *shape[1:])):
+        _above_all(np.ascontiguousarray(latitude).reshape(-1), np.ascontiguousarray(day).reshape(-1), result)
+    else:
+        with _pieces([latitude, day, result]) as pieces:
+            for piece in pieces:
+                _above_each(*piece)
     fill: Any = _evaporate
-    with pieces:
-        pieces.reset()
+    with _pieces([*weather, result]) as pieces:
         outside = sum(fill(*piece, aerodynamic, resistance, black_body, limits) for piece in pieces)
-        result: Lanes = pieces.operands[-1][()]
-    return result, outside
+    return result[()], outside
+
+
+def _pieces(operands: list[Lanes]) -> np.nditer:
+    """All in the shape of the last, which alone is written to, piece by piece."""
+    reading, filling = ["readonly", "contig", "aligned"], ["readwrite", "contig", "aligned"]
+    flags: Any = [*[reading] * (len(operands) - 1), filling]
+    return np.nditer(operands, ["external_loop", "buffered", "zerosize_ok"], flags, [np.float64] * len(operands))
