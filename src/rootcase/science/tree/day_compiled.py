@@ -19,7 +19,7 @@ from rootcase.science.tree.lanes import Lanes
 from rootcase.science.tree.season import Season, is_watered
 
 CACHE_LINE = 64
-TASKS_PER_THREAD = 4
+TASKS_PER_THREAD = 8
 """So that a thread that was held up does not hold up the others."""
 LEAST_BLOCKS = 4
 """Of a task: about a quarter of a millisecond, well above what handing it out costs."""
