@@ -151,6 +151,8 @@ def test_a_year_with_a_gap_is_left_out_of_the_mean():
     gap = whole.days.index(date(2015, 3, 3))
     rain = tuple(np.nan if at == gap else mm for at, mm in enumerate(whole.rain_mm))
     assert shoots_weather(replace(whole, rain_mm=rain), (2015, 2014), 47.4, 45)[1] == (2014,)
+    # and none of which no shoot was read comes in for it
+    assert shoots_weather(replace(whole, rain_mm=rain), (2015, 2013), 47.4, 45)[1] == (2013,)
 
 
 def test_weather_too_short_is_one_clear_line():
