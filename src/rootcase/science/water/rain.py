@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import numpy as np
 
+from rootcase.ground.units import convert
 from rootcase.science.lanes import Lanes, Numbers, within
 
-MM_PER_INCH = 25.4
+MM_PER_INCH = convert(1.0, "in", "mm")
 MOST_RAIN_MM_DAY, MOST_RAIN_MM_MONTH = 2000.0, 10_000.0
 
 
