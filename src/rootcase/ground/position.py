@@ -1,0 +1,85 @@
+"""Places on the earth in degrees, and in metres from a corner nearby, on the ellipsoid of satellite positions.
+
+Ellipsoid: WGS 84, National Imagery and Mapping Agency 2000, TR8350.2, 3rd edition, Table 3.1 (memory).
+Radii of curvature: Snyder, J. P. 1987, Map Projections: A Working Manual, U.S. Geological Survey Professional Paper
+1395, pp. 24-25 (memory).
+"""
+
+from __future__ import annotations
+
+from math import cos, pi, radians, sin, sqrt
+
+from rootcase.ground.errors import require_range
+
+_EQUATOR_RADIUS_M = 6_378_137.0
+_FLATTENING = 1 / 298.257223563
+_SQUARED_ECCENTRICITY = _FLATTENING * (2 - _FLATTENING)
+
+_LAST_TREES_DEG = 85.0
+"""JUDGEMENT: no tree grows nearer to a pole, and east and north lose their meaning there."""
+_HALF_TURN_DEG = 180.0
+_FAR_M = 20_100_000.0
+"""Over half the way round the equator, which no two places are apart."""
+_SETTLED_DEG = 1e-13
+
+
+def local_m(latitude_deg: float, longitude_deg: float, origin_latitude_deg: float,
+            origin_longitude_deg: float) -> tuple[float, float]:
+    """Metres east and north of an origin, along the parallel and the meridian half way; the shorter way round.
+
+    Within 20 km and up to 80 degrees of latitude true to 2 in 100,000; over thousands of kilometres a rough distance.
+
+    >>> east, north = local_m(36.0730, -79.7900, 36.0726, -79.7920)
+    >>> round(east, 1), round(north, 1)
+    (180.2, 44.4)
+    """
+    _require_place(latitude_deg, longitude_deg)
+    _require_place(origin_latitude_deg, origin_longitude_deg)
+    east_m, north_m = metres_per_degree((latitude_deg + origin_latitude_deg) / 2)
+    return (_turned_deg(longitude_deg - origin_longitude_deg) * east_m, (latitude_deg - origin_latitude_deg) * north_m)
+
+
+def degrees_at(east_m: float, north_m: float, origin_latitude_deg: float,
+               origin_longitude_deg: float) -> tuple[float, float]:
+    """Latitude and longitude of a point given in metres from an origin: the way back from `local_m`.
+
+    >>> latitude, longitude = degrees_at(*local_m(36.0730, -79.7900, 36.0726, -79.7920), 36.0726, -79.7920)
+    >>> round(latitude, 9), round(longitude, 9)
+    (36.073, -79.79)
+    """
+    _require_place(origin_latitude_deg, origin_longitude_deg)
+    require_range("distance east", east_m, -_FAR_M, _FAR_M, "m")
+    require_range("distance north", north_m, -_FAR_M, _FAR_M, "m")
+    latitude, before = origin_latitude_deg, origin_latitude_deg + 1
+    while abs(latitude - before) > _SETTLED_DEG * (1 + abs(latitude)):  # quick: a degree is the same to 1 % everywhere
+        before = latitude
+        latitude = origin_latitude_deg + north_m / metres_per_degree((before + origin_latitude_deg) / 2)[1]
+        require_range("latitude", latitude, -_LAST_TREES_DEG, _LAST_TREES_DEG, "degrees")
+    turned = east_m / metres_per_degree((latitude + origin_latitude_deg) / 2)[0]
+    return latitude, _turned_deg(origin_longitude_deg + turned)
+
+
+def metres_per_degree(latitude_deg: float) -> tuple[float, float]:
+    """Length of a degree of longitude and of a degree of latitude, at a latitude.
+
+    >>> [round(length, 3) for length in metres_per_degree(0)]
+    [111319.491, 110574.276]
+    """
+    require_range("latitude", latitude_deg, -90, 90, "degrees")
+    phi = radians(latitude_deg)
+    squashed = 1 - _SQUARED_ECCENTRICITY * sin(phi) ** 2
+    across_m = _EQUATOR_RADIUS_M / sqrt(squashed)
+    along_m = across_m * (1 - _SQUARED_ECCENTRICITY) / squashed
+    return across_m * cos(phi) * pi / 180, along_m * pi / 180
+
+
+def _require_place(latitude_deg: float, longitude_deg: float) -> None:
+    require_range("latitude", latitude_deg, -_LAST_TREES_DEG, _LAST_TREES_DEG, "degrees")
+    require_range("longitude", longitude_deg, -_HALF_TURN_DEG, _HALF_TURN_DEG, "degrees")
+
+
+def _turned_deg(angle_deg: float) -> float:
+    """The same direction between -180 and 180; an angle that is there already is not touched."""
+    if -_HALF_TURN_DEG <= angle_deg <= _HALF_TURN_DEG:
+        return angle_deg
+    return (angle_deg + _HALF_TURN_DEG) % (2 * _HALF_TURN_DEG) - _HALF_TURN_DEG
