@@ -47,32 +47,47 @@ class Page:
     rows: tuple[Row, ...]
 
 
-def read_pages(path: Path) -> list[Page]:
-    """Every page of an XLSX, of a CSV, or of a folder of CSVs, in order of name; at least one says something."""
-    pages = _pages(path)
-    if not any(page.header for page in pages):
-        raise FileError(say("intake.empty_file"), where=str(path), right=say("intake.right_file"))
-    return pages
+@dataclass(frozen=True, slots=True)
+class Grid:
+    """The cells of one sheet of a workbook, or of one CSV, where they stand."""
+
+    name: str
+    file: str
+    rows: tuple[tuple[Cell, ...], ...]
+    """All equally wide; what a spreadsheet calls row 1 comes first, and blank rows are kept."""
+    merged: tuple[tuple[int, int, int, int], ...] = ()
+    """First row, first column, last row, last column, counted from 0 and inclusive; the text is in the first cell."""
+    told: tuple[str, ...] = ()
+    """What was decided while reading, such as the encoding and the separator."""
 
 
-def _pages(path: Path) -> list[Page]:
+def read_grids(path: Path) -> list[Grid]:
+    """Every sheet of a workbook, a CSV, or the CSVs of a folder in order of name; FileError where one cannot be read."""
     if path.is_dir():
         files = sorted(file for file in path.iterdir() if file.suffix.lower() == ".csv")
         if not files:
             raise FileError(say("intake.empty_folder"), where=str(path), right=say("intake.right_file"))
-        return [_page(file.stem, file.name, _csv_rows(file)) for file in files]
+        return [_grid(file.stem, file.name, _csv_rows(file)) for file in files]
     if not path.is_file():
         raise FileError(say("intake.no_file"), where=str(path), right=say("intake.right_file"))
     if path.suffix.lower() == ".csv":
-        return [_page(path.stem, path.name, _csv_rows(path))]
+        return [_grid(path.stem, path.name, _csv_rows(path))]
     return _workbook(path)
+
+
+def read_pages(path: Path) -> list[Page]:
+    """The grids of a path as pages; at least one says something."""
+    pages = [page_of(grid) for grid in read_grids(path)]
+    if not any(page.header for page in pages):
+        raise FileError(say("intake.empty_file"), where=str(path), right=say("intake.right_file"))
+    return pages
 
 
 def read_csv(path: Path) -> Page:
     """One CSV as a page."""
     if not path.is_file():
         raise FileError(say("intake.no_file"), where=str(path), right=say("intake.right_file"))
-    return _page(path.stem, path.name, _csv_rows(path))
+    return page_of(_grid(path.stem, path.name, _csv_rows(path)))
 
 
 def folded(text: str) -> str:
@@ -84,10 +99,10 @@ def folded(text: str) -> str:
     return " ".join("".join(sign if sign.isalnum() else " " for sign in text.casefold()).split())
 
 
-def _workbook(path: Path) -> list[Page]:
+def _workbook(path: Path) -> list[Grid]:
     try:
         book = python_calamine.CalamineWorkbook.from_path(str(path))
-        return [_page(name, path.name, book.get_sheet_by_name(name).to_python(skip_empty_area=False))
+        return [_grid(name, path.name, book.get_sheet_by_name(name).to_python(skip_empty_area=False))
                 for name in book.sheet_names]
     except (python_calamine.CalamineError, zipfile.BadZipFile, OSError):
         raise FileError(say("intake.not_a_sheet"), where=str(path), right=say("intake.right_file")) from None
@@ -110,15 +125,19 @@ def _csv_rows(path: Path) -> list[list[str]]:
     return list(csv.reader(io.StringIO(text, newline=""), delimiter=separator))
 
 
-def _page(name: str, file: str, raw: Sequence[Sequence[object]]) -> Page:
-    """Header, units and rows, all as wide as the widest; blank rows, examples and remarks are left out."""
-    lines = [(number, tuple(_cell(value) for value in line)) for number, line in enumerate(raw, 1)]
-    filled = [(number, cells) for number, cells in lines if any(cell.text for cell in cells)]
+def _grid(name: str, file: str, raw: Sequence[Sequence[object]]) -> Grid:
+    width = max((len(line) for line in raw), default=0)
+    return Grid(name, file, tuple(tuple(_cell(value) for value in line) + (Cell(""),) * (width - len(line))
+                                  for line in raw))
+
+
+def page_of(grid: Grid) -> Page:
+    """The field sheet's rules: header, units and rows; blank rows, examples and remarks are left out."""
+    filled = [(number, cells) for number, cells in enumerate(grid.rows, 1) if any(cell.text for cell in cells)]
     if not filled:
-        return Page(name, file, (), (), ())
-    width = max(len(cells) for _, cells in filled)
-    (_, top), *below = [(number, cells + (Cell(""),) * (width - len(cells))) for number, cells in filled]
-    units: tuple[str, ...] = ("",) * width
+        return Page(grid.name, grid.file, (), (), ())
+    (_, top), *below = filled
+    units = ("",) * len(top)
     rows = []
     for number, cells in below:
         first = cells[0].text.casefold()
@@ -126,7 +145,7 @@ def _page(name: str, file: str, raw: Sequence[Sequence[object]]) -> Page:
             units = ("", *(cell.text for cell in cells[1:]))
         elif not first.startswith("example") and not _is_remark(cells):
             rows.append(Row(number, cells))
-    return Page(name, file, tuple(cell.text for cell in top), units, tuple(rows))
+    return Page(grid.name, grid.file, tuple(cell.text for cell in top), units, tuple(rows))
 
 
 def _is_remark(cells: Sequence[Cell]) -> bool:
