@@ -103,3 +103,9 @@ def test_how_an_unclear_text_was_read_is_told_back() -> None:
     assert found is not None
     assert found.value == 1.25
     assert "only 1.25 is possible" in found.said
+
+
+def test_a_factor_makes_the_number_one_of_the_kind_before_it_is_held_against_the_limits() -> None:
+    girth = read_value(kinds()["dbh"], Cell("220"), "in", "us", None, factor=0.25)
+    assert girth is not None
+    assert (girth.typed, girth.value, girth.doubts) == ("220 in", pytest.approx(55 * 25.4), ())

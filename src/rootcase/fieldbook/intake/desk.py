@@ -167,9 +167,10 @@ class Line:
         self.desk.bad_rows.setdefault(self.page.name, {})[self.row.number] = self.repeat
 
     def take(self, kind: ReadingKind, cell: Cell, of: str, visit: VisitStarted | None, *, unit: str = "",
-             series: str = "", attributes: Mapping[str, str] | None = None, where: Where = NOWHERE) -> None:
+             series: str = "", attributes: Mapping[str, str] | None = None, where: Where = NOWHERE,
+             factor: float = 1.0) -> None:
         """Draft the reading of one cell, if it is one."""
-        value = read_value(kind, cell, unit, self.desk.facts.system, visit.day if visit else None)
+        value = read_value(kind, cell, unit, self.desk.facts.system, visit.day if visit else None, factor)
         if value is None:
             return
         if value.said:

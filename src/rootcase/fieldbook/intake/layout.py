@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import cache
 from typing import Literal
 
@@ -68,6 +68,10 @@ class Column:
     """Kind an attribute belongs to; empty for all kinds of the row that require it."""
     unit: str = ""
     """As the header or the units row says; empty: the property's system decides."""
+    factor: float = 1.0
+    """What a number is multiplied by to become the kind's own: nitrate to nitrogen, a girth to a diameter."""
+    attributes: Mapping[str, str] = field(default_factory=dict)
+    """What the header says of every value under it, such as a laboratory's method."""
 
 
 def layout_of(page: Page) -> Layout | None:

@@ -135,12 +135,13 @@ def _take_readings(line: Line, thing: str, body: Opened) -> None:
     attributes = [(column, cell.text) for column, cell in line.filled("attribute")]
     for column, cell in line.filled("kind"):
         kind = kinds()[column.name]
-        given = {each.name: text for each, text in attributes
-                 if each.name in kind.required and each.kind in ("", kind.kind)}
+        given = {**column.attributes, **{each.name: text for each, text in attributes
+                                         if each.name in kind.required and each.kind in ("", kind.kind)}}
         with line.guarding(column.header, cell):
             of = str(getattr(body, thing)) if kind.of == thing else _other_subject(line, kind, body, visit)
             series = line.repeat if kind.of == thing else f"{label_of(body)} {line.repeat}"
-            line.take(kind, cell, of, visit, unit=column.unit, series=series, attributes=given, where=where)
+            line.take(kind, cell, of, visit, unit=column.unit, series=series, attributes=given, where=where,
+                      factor=column.factor)
     line.take_own(str(getattr(body, thing)), visit, line.repeat)
 
 

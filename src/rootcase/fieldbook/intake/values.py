@@ -38,15 +38,17 @@ class Value:
     """How an unclear text was read; to be told back."""
 
 
-def read_value(kind: ReadingKind, cell: Cell, unit: str, system: System, day: date | None) -> Value | None:
+def read_value(kind: ReadingKind, cell: Cell, unit: str, system: System, day: date | None,
+               factor: float = 1.0) -> Value | None:
     """What a cell says, or None for no reading.
 
-    unit: as the header says, empty for the system's own; day: of the visit, which no year may lie behind.
+    unit: as the header says, empty for the system's own; day: of the visit, which no year may lie behind; factor: what
+    makes the number one of this kind.
     """
     if _STOPPED in kind.axis and folded(cell.text) == _STOPPED:
         return Value(cell.text, choice=_STOPPED)
     if kind.value_type in _NUMBERS:
-        return _number(kind, cell, unit or box_unit(kind, system), day)
+        return _number(kind, cell, unit or box_unit(kind, system), day, factor)
     if folded(cell.text) not in _codes(kind):
         try:
             words = typed.read(cell.text)
@@ -94,9 +96,10 @@ def read_day(cell: Cell, order: Order | None = None) -> date:
     return read_date(cell.text, order)
 
 
-def _number(kind: ReadingKind, cell: Cell, unit: str, day: date | None) -> Value | None:
+def _number(kind: ReadingKind, cell: Cell, unit: str, day: date | None, factor: float) -> Value | None:
     box = unit_name(unit)
-    found = typed.read(_plain_number(cell).text, Limits(kind.lower_hard, kind.upper_hard, kind.si_unit, box))
+    lower, upper = (None if end is None else end / factor for end in (kind.lower_hard, kind.upper_hard))
+    found = typed.read(_plain_number(cell).text, Limits(lower, upper, kind.si_unit, box))
     if found is None:
         return None
     if found.nothing:
@@ -105,18 +108,18 @@ def _number(kind: ReadingKind, cell: Cell, unit: str, day: date | None) -> Value
         raise Refused(say("intake.range"), value=f'"{cell.text}"', right=say("intake.right_range"))
     shown = found.unit or box
     turned = found.to(kind.si_unit, box)
-    value_si = turned.value
-    assert value_si is not None  # it was one value before, so it is one now
+    assert turned.value is not None  # it was one value before, so it is one now
+    value_si, value_shown = turned.value * factor, found.value * factor
     verdict = check(kind, value_si)
     if verdict == "impossible":
-        raise Refused(message(kind, found.value, shown))
+        raise Refused(message(kind, value_shown, shown))
     if kind.value_type in ("integer", "count") and value_si != int(value_si):
         raise Refused(say("intake.whole", kind=kind.label), value=f'"{cell.text}"', right=say("intake.right_whole"))
     if day and kind.si_unit == "year" and (kind.lower_hard or 0) > _CALENDAR_YEAR and value_si > day.year:
         raise Refused(say("intake.year_ahead", kind=kind.label, year=day.year), value=cell.text)
     label = "" if found.unit else unit_label(box)
     return Value(f"{cell.text} {label}".strip(), value=value_si, sign=found.sign, said=turned.said,
-                 doubts=(message(kind, found.value, shown),) if verdict == "doubt" else ())
+                 doubts=(message(kind, value_shown, shown),) if verdict == "doubt" else ())
 
 
 def _plain_number(cell: Cell) -> Cell:
