@@ -6,14 +6,26 @@ from dataclasses import replace
 
 import pytest
 
-from rootcase.fieldbook.events import KINDS, Event, Priced, ReadingCorrected, ReadingTakenBack, body_text, read_body
+from rootcase.fieldbook.events import (
+    KINDS,
+    Event,
+    ImportUndone,
+    Priced,
+    ReadingCorrected,
+    ReadingTakenBack,
+    SheetImported,
+    body_text,
+    read_body,
+)
 from rootcase.ground.errors import StoreError
 from tests.fieldbook.sheets import FACTS, event, reading, whole_property
 
 MORE = [event("50", ReadingCorrected(slot="c", supersedes="40", kind="dbh", of="t1", visit="v1", typed="1",
                                      reason="slip")),
         event("51", ReadingTakenBack(slot="b", supersedes="42", reason="wrong tree")),
-        event("52", Priced(slot="p", item="mulch", unit="per_m2", amount=9.5, currency="USD"))]
+        event("52", Priced(slot="p", item="mulch", unit="per_m2", amount=9.5, currency="USD")),
+        event("53", SheetImported(slot="i", file="trees.xlsx", events=("40", "41"))),
+        event("54", ImportUndone(slot="i", supersedes="53", reason="wrong file"))]
 
 
 @pytest.mark.property

@@ -31,16 +31,18 @@ class Body:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PropertyOpened(Body):
+    """What is empty or None nobody has said."""
+
     KIND = "property_opened"
     name: str
     latitude_deg: float
     longitude_deg: float
-    elevation_m: float
-    time_zone: str
-    currency: str
     weather_station: str
     system: System
     invented: bool
+    elevation_m: float | None = None
+    time_zone: str = ""
+    currency: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -164,10 +166,28 @@ class Priced(Body):
     source: str = ""
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SheetImported(Body):
+    """These events came in as one."""
+
+    KIND = "sheet_imported"
+    file: str
+    events: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ImportUndone(Body):
+    """The import it supersedes should not have been; its events stay and say nothing any more."""
+
+    KIND = "import_undone"
+    reason: str = ""
+
+
 KINDS: Mapping[str, type[Body]] = {
     kind.KIND: kind
     for kind in (PropertyOpened, PlaceOpened, PlaceOutlined, TreeOpened, PitOpened, SampleOpened, VisitStarted,
-                 YardstickNamed, ComparedWith, ReadingTaken, ReadingCorrected, ReadingTakenBack, Priced)
+                 YardstickNamed, ComparedWith, ReadingTaken, ReadingCorrected, ReadingTakenBack, Priced,
+                 SheetImported, ImportUndone)
 }
 
 

@@ -4,17 +4,27 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable
+from dataclasses import fields
 from datetime import UTC, datetime
 from pathlib import Path
 from types import TracebackType
 
-from rootcase.fieldbook.events import Event, PropertyOpened, ReadingTaken, ReadingTakenBack
+from rootcase.fieldbook.events import (
+    Body,
+    Event,
+    ImportUndone,
+    PropertyOpened,
+    ReadingCorrected,
+    ReadingTaken,
+    ReadingTakenBack,
+)
 from rootcase.fieldbook.intake.correction import corrected
 from rootcase.fieldbook.intake.importer import ImportResult, import_sheet
 from rootcase.fieldbook.intake.prices import price_book
 from rootcase.fieldbook.intake.weather import WeatherResult, import_weather, series
 from rootcase.fieldbook.store import Store, open_store
 from rootcase.fieldbook.store.store import Contact
+from rootcase.fieldbook.undo import Undone, undo_newest
 from rootcase.fieldbook.view import Head, heads, view
 from rootcase.ground.errors import Missing
 from rootcase.ground.ids import IdMaker
@@ -50,6 +60,16 @@ class Fieldbook:
     def import_weather(self, path: Path, station: str, *, source: str = "") -> WeatherResult:
         """Take in a CSV of daily weather for a station."""
         return import_weather(self._store, path, station, source=source)
+
+    def undo_import(self, property_id: str, reason: str) -> Undone:
+        """Undo the newest import of a property in one step; its events stay in the file and say nothing any more.
+
+        Refused while something rests on it: a correction of one of its readings, or what another import or a phone said
+        of a thing that only it had opened. Days of weather and contacts that came with it stay.
+        """
+        with self._store.writing() as turn:
+            return undo_newest(turn, property_id, lambda note: self._event(
+                note, ImportUndone(slot=note.body.slot, supersedes=note.id, reason=reason)))
 
     def properties(self) -> tuple[Property, ...]:
         """Every property of the practice, by name."""
@@ -98,6 +118,17 @@ class Fieldbook:
         event = head.event
         return self._add(event, ReadingTakenBack(slot=event.body.slot, supersedes=event.id, reason=reason))
 
+    def call_right(self, reading_id: str, reason: str) -> str:
+        """Say that a doubted reading is right as it stands; its doubts leave the view. Returns the new event's id."""
+        head, _ = self._standing(reading_id)
+        body = head.event.body
+        assert isinstance(body, ReadingTaken)
+        if not body.doubts:
+            raise Missing(say("fieldbook.not_doubted"), value=body.typed, right=say("fieldbook.find_reading"))
+        kept = {each.name: getattr(body, each.name) for each in fields(ReadingTaken)}
+        kept |= {"supersedes": head.event.id, "doubts": ()}
+        return self._add(head.event, ReadingCorrected(**kept, reason=reason))
+
     def close(self) -> None:
         self._store.close()
 
@@ -129,9 +160,12 @@ class Fieldbook:
         bodies = (each.event.body for each in standing.values())
         return head, next(body for body in bodies if isinstance(body, PropertyOpened))
 
-    def _add(self, about: Event, body: ReadingTaken | ReadingTakenBack) -> str:
+    def _event(self, about: Event, body: Body) -> Event:
         made_at = self._now().astimezone(UTC).isoformat(timespec="milliseconds").replace("+00:00", "Z")
-        event = Event(self._new_id(), about.practice_id, about.property_id, made_at, self._device, body)
+        return Event(self._new_id(), about.practice_id, about.property_id, made_at, self._device, body)
+
+    def _add(self, about: Event, body: ReadingTaken | ReadingTakenBack) -> str:
+        event = self._event(about, body)
         with self._store.writing() as turn:
             turn.add([event])
         return event.id

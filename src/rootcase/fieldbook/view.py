@@ -25,6 +25,7 @@ from rootcase.fieldbook.events import (
     VisitStarted,
     YardstickNamed,
 )
+from rootcase.fieldbook.undone import without_undone
 from rootcase.ground.errors import Missing
 from rootcase.ground.words import say
 from rootcase.records.observe import (
@@ -86,13 +87,13 @@ def view(events: Iterable[Event]) -> PropertyRecord:
 
 
 def heads(events: Iterable[Event]) -> Mapping[str, Head]:
-    """The standing event of each slot.
+    """The standing event of each slot; what came in by an import that was undone does not stand.
 
     Of two that nobody has superseded the later one stands, by its time and then its id; a correction stands before a
     taking back, so that what two people disagree about stays in sight.
     """
     first_copies: dict[str, Event] = {}
-    for event in events:
+    for event in without_undone(events):
         known = first_copies.get(event.id)
         if known is None or (event.made_at, event.device) < (known.made_at, known.device):
             first_copies[event.id] = event

@@ -19,14 +19,14 @@ PlaceKind = str
 
 @dataclass(frozen=True, slots=True)
 class Property:
-    """A client's ground."""
+    """A client's ground; an elevation of None, and an empty time zone, currency or station nobody has said."""
 
     id: str
     practice_id: str
     name: str
     latitude_deg: float
     longitude_deg: float
-    elevation_m: float
+    elevation_m: float | None
     time_zone: str
     currency: str
     weather_station: str

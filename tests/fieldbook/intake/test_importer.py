@@ -270,7 +270,8 @@ def test_a_sheet_without_a_property_goes_to_the_only_one_or_asks(book: Fieldbook
 
 
 @pytest.mark.parametrize(("key", "typed", "said"), [
-    ("latitude", "95", "not possible"), ("elevation", "", "elevation"), ("time_zone", "Moon/Base", "not a time zone"),
+    ("latitude", "95", "not possible"), ("longitude", "", "lacks longitude"),
+    ("elevation", "high", "not a value"), ("time_zone", "Moon/Base", "not a time zone"),
     ("currency", "$", "not a currency"), ("system", "imperial", "one of: us, metric"),
     ("invented", "maybe", "one of: yes, no")])
 def test_a_property_without_its_facts_is_refused_whole(book: Fieldbook, tmp_path: Path, key: str, typed: str,

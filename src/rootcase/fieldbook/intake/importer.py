@@ -3,17 +3,26 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, fields, replace
 from datetime import UTC, datetime
+from itertools import count
 from pathlib import Path
 
-from rootcase.fieldbook.events import Body, Event, PropertyOpened, ReadingCorrected, ReadingTaken, plain_body
+from rootcase.fieldbook.events import (
+    Body,
+    Event,
+    PropertyOpened,
+    ReadingCorrected,
+    ReadingTaken,
+    SheetImported,
+    plain_body,
+)
 from rootcase.fieldbook.intake.agreements import doubt_disagreements
 from rootcase.fieldbook.intake.desk import Desk, Line
 from rootcase.fieldbook.intake.faults import Fault, PageRefused
 from rootcase.fieldbook.intake.grid import Page, folded, read_pages
-from rootcase.fieldbook.intake.layout import PAGES, Layout, columns_of, layout_of
+from rootcase.fieldbook.intake.layout import PAGES, Column, Layout, columns_of, layout_of
 from rootcase.fieldbook.intake.named import is_named, named_id
 from rootcase.fieldbook.intake.prices import take_prices
 from rootcase.fieldbook.intake.profiles import take_covers, take_general, take_outlines, take_shoots
@@ -22,7 +31,8 @@ from rootcase.fieldbook.intake.rejects import write_rejects
 from rootcase.fieldbook.intake.subjects import take_subjects
 from rootcase.fieldbook.intake.weather import read_weather
 from rootcase.fieldbook.store import Store
-from rootcase.fieldbook.store.store import WeatherDay, Writing
+from rootcase.fieldbook.store.store import Reading, WeatherDay, Writing
+from rootcase.fieldbook.undone import without_undone
 from rootcase.fieldbook.view import heads, said
 from rootcase.ground.errors import FileError
 from rootcase.ground.words import say
@@ -36,6 +46,31 @@ _UNNAMED = ("readings",)
 """Pages whose first column, the visit, need not be there."""
 _LEFT_OUT = ("outlines", "prices", "contacts")
 """Pages that hold no readings, so a column of one's own has nothing to be kept at."""
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """A page with the meaning of each of its columns."""
+
+    layout: Layout
+    page: Page
+    columns: tuple[Column, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """What an import would do; nothing of it is kept yet."""
+
+    desk: Desk
+    events: list[Event]
+    """What is not there yet, of the property and of the practice's price book."""
+    same: int
+    weather: list[WeatherDay]
+
+    @property
+    def corrected(self) -> int:
+        """Values that differ from what an earlier import gave; the old ones stay in the events."""
+        return sum(event.body.supersedes is not None for event in self.events)
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,70 +103,101 @@ def import_sheet(store: Store, path: Path, *, now: datetime, device: str, proper
     pages = read_pages(path)
     no_pages = (folded(say("template.first_page")), folded(say("template.choices_page")))
     known = [(layout_of(page), page) for page in pages if folded(page.name) not in no_pages]
+    parts = [Part(layout, page, tuple(columns_of(page, layout))) for layout, page in known if layout]
     with store.writing() as turn:
-        desk, events = _desk(turn, store.practice_id, known, property_id, path, now)
-        prices: dict[str, Body] = {}
-        weather: list[WeatherDay] = []
-        for layout in PAGES.values():
-            for page in (page for found, page in known if found is layout and page.rows):
-                if layout.name == "weather":
-                    weather += _weather(desk, page)
-                elif layout.name == "prices":
-                    prices |= take_prices(_lines(desk, page, layout))
-                elif layout.name in _TAKING and (lines := _lines(desk, page, layout)):
-                    _TAKING[layout.name](lines)
-        doubt_disagreements(desk.drafts)
-        made_at = now.astimezone(UTC).isoformat(timespec="milliseconds").replace("+00:00", "Z")
-        own, own_same = _plan(desk.drafts, events, store.practice_id, desk.property_id, made_at, device)
-        book, book_same = _plan(prices, turn.events(""), store.practice_id, "", made_at, device)
-        turn.add([*own, *book])
-        contacts = turn.keep_contacts(desk.contacts)
-        days = sum(turn.keep_weather(desk.facts.weather_station, weather)) if weather else 0
-    added = [*own, *book]
-    corrections = sum(event.body.supersedes is not None for event in added)
-    desk.told += _doubts(own)
-    set_aside = _set_aside(desk, path, [page for _, page in known], rejects)
+        desk = _desk_of_sheet(turn, store.practice_id, parts, property_id, path, now)
+        plan = plan_import(turn, desk, parts, now, device)
+        contacts, days = keep_import(turn, plan, path.name, now, device)
+    set_aside = set_rows_aside(desk, path, [page for _, page in known], rejects)
     return ImportResult(
-        desk.property_id, desk.facts.name, len(added) - corrections, own_same + book_same, corrections,
+        desk.property_id, desk.facts.name, len(plan.events) - plan.corrected, plan.same, plan.corrected,
         tuple(desk.faults), set_aside, tuple(desk.told), tuple(dict.fromkeys(desk.unknown)),
-        tuple(page.name for layout, page in known if layout is None),
-        contacts, days)
+        tuple(page.name for layout, page in known if layout is None), contacts, days)
 
 
-def _desk(turn: Writing, practice_id: str, known: Iterable[tuple[Layout | None, Page]], property_id: str | None,
-          path: Path, now: datetime) -> tuple[Desk, list[Event]]:
-    """A desk for the property the sheet is about, with what is known of it laid out."""
-    page = next((page for layout, page in known if layout is PAGES["property"]), None)
-    facts = {each: _facts(opened) for each, opened in turn.properties().items()}
+def plan_import(look: Reading, desk: Desk, parts: Sequence[Part], now: datetime, device: str) -> Plan:
+    """Read the pages on a desk that knows the property, and say what they would change; nothing is written."""
+    events = look.events(desk.property_id)
+    standing = heads(events)
+    desk.know(standing)
+    prices: dict[str, Body] = {}
+    weather: list[WeatherDay] = []
+    for layout in PAGES.values():
+        for part in (part for part in parts if part.layout is layout and part.page.rows):
+            if layout.name == "weather":
+                weather += _weather(desk, part.page)
+            elif layout.name == "prices":
+                prices |= take_prices(_lines(desk, part))
+            elif layout.name in _TAKING and (lines := _lines(desk, part)):
+                _TAKING[layout.name](lines)
+    doubt_disagreements(desk.drafts)
+    made_at = _time(now)
+    own, own_same = _needed(desk.drafts, events, desk.practice_id, desk.property_id, made_at, device)
+    book, book_same = _needed(prices, look.events(""), desk.practice_id, "", made_at, device)
+    desk.told += _doubts(own)
+    return Plan(desk, [*own, *book], own_same + book_same, weather)
+
+
+def keep_import(turn: Writing, plan: Plan, file: str, now: datetime, device: str) -> tuple[int, int]:
+    """Write what was planned, with a note that it came in as one; returns the contacts and days of weather kept."""
+    desk = plan.desk
+    if plan.events:
+        slot = named_id(desk.practice_id, desk.property_id, "import", *(event.id for event in plan.events))
+        turn.add(plan.events)
+        turn.add([_note(plan, slot, property_id, file, _time(now), device)
+                  for property_id in dict.fromkeys(event.property_id for event in plan.events)])
+    contacts = turn.keep_contacts(desk.contacts)
+    return contacts, sum(turn.keep_weather(desk.facts.weather_station, plan.weather)) if plan.weather else 0
+
+
+def _note(plan: Plan, slot: str, property_id: str, file: str, made_at: str, device: str) -> Event:
+    ids = tuple(event.id for event in plan.events if event.property_id == property_id)
+    body = SheetImported(slot=slot, file=file, events=ids)
+    an_id = named_id(plan.desk.practice_id, property_id, body.KIND, plain_body(body))
+    return Event(an_id, plan.desk.practice_id, property_id, made_at, device, body)
+
+
+def _desk_of_sheet(look: Reading, practice_id: str, parts: Iterable[Part], property_id: str | None, path: Path,
+                   now: datetime) -> Desk:
+    """A desk for the property that a field sheet is about."""
+    page = next((part.page for part in parts if part.layout is PAGES["property"]), None)
+    facts = {each: facts_of(opened) for each, opened in look.properties().items()}
     if page is not None and facts and not property_name(page):
         page = None  # the template's page, not filled in
     if property_id is None and page is not None:
-        named = [each for each, held in facts.items() if folded(held.name) == folded(property_name(page))]
-        property_id = named[0] if named else named_id(practice_id, "property", folded(property_name(page)))
+        property_id = id_of_property(practice_id, property_name(page), facts)
     elif property_id is None:
         if len(facts) != 1:
             raise FileError(say("intake.which_property"), where=str(path), right=say("intake.right_which_property"))
         property_id = next(iter(facts))
     held_facts = facts.get(property_id)
-    slot = held_facts.slot if held_facts else named_id(practice_id, property_id, "slot", "property")
     if page is not None:
-        held_facts = property_facts(page, slot, held_facts)
+        held_facts = property_facts(page, slot_of_property(practice_id, property_id, held_facts), held_facts)
     if held_facts is None:
         raise FileError(say("fieldbook.no_such_property"), value=property_id)
     desk = Desk(practice_id, property_id, held_facts, now.date())
-    events = turn.events(property_id)
-    desk.know(heads(events))
     if page is not None:
         desk.draft(held_facts)
-    return desk, events
+    return desk
 
 
-def _facts(opened: list[Event]) -> PropertyOpened:
+def id_of_property(practice_id: str, name: str, facts: Mapping[str, PropertyOpened]) -> str:
+    """Id of the property of this name: the one it has, else one made of the name."""
+    named = [each for each, held in facts.items() if folded(held.name) == folded(name)]
+    return named[0] if named else named_id(practice_id, "property", folded(name))
+
+
+def slot_of_property(practice_id: str, property_id: str, held: PropertyOpened | None) -> str:
+    return held.slot if held else named_id(practice_id, property_id, "slot", "property")
+
+
+def facts_of(opened: Iterable[Event]) -> PropertyOpened:
+    """What stands of a property itself."""
     return next(head.event.body for head in heads(opened).values() if isinstance(head.event.body, PropertyOpened))
 
 
-def _lines(desk: Desk, page: Page, layout: Layout) -> list[Line]:
-    columns = columns_of(page, layout)
+def _lines(desk: Desk, part: Part) -> list[Line]:
+    layout, page, columns = part.layout, part.page, list(part.columns)
     named = layout.columns[0]
     if layout.name not in _UNNAMED and not any((column.role, column.name) == ("fixed", named) for column in columns):
         desk.faults.append(Fault(page.name, 1, "", "", say("intake.no_column", column=named),
@@ -158,7 +224,7 @@ def _doubts(added: Iterable[Event]) -> list[str]:
             for doubt, (first, *more) in ((doubt, dict.fromkeys(found)) for doubt, found in rows.items())]
 
 
-def _set_aside(desk: Desk, path: Path, pages: list[Page], wanted: Path | None) -> Path | None:
+def set_rows_aside(desk: Desk, path: Path, pages: list[Page], wanted: Path | None) -> Path | None:
     """Where the rows at fault are; what is good has been kept by now, so a full disk is told and nothing more."""
     try:
         return write_rejects(path, pages, desk.bad_rows, desk.faults, desk.facts.name, wanted)
@@ -177,14 +243,15 @@ def _weather(desk: Desk, page: Page) -> list[WeatherDay]:
     return days
 
 
-def _plan(drafts: Mapping[str, Body], events: Iterable[Event], practice_id: str, property_id: str, made_at: str,
+def _needed(drafts: Mapping[str, Body], events: Iterable[Event], practice_id: str, property_id: str, made_at: str,
           device: str) -> tuple[list[Event], int]:
     """The events that are needed, and how many drafts say what an import has said before.
 
     A draft is held against the last *import* of its slot, not against what stands there: a value that somebody has put
     right by hand is not turned back by the same old sheet.
     """
-    events = list(events)
+    everything = list(events)
+    ids, events = {event.id for event in everything}, without_undone(everything)
     standing = heads(events)
     imported = {slot: head.event.body for slot, head in heads(e for e in events if is_named(e.id)).items()}
     needed: list[Event] = []
@@ -195,6 +262,12 @@ def _plan(drafts: Mapping[str, Body], events: Iterable[Event], practice_id: str,
         if body.supersedes and isinstance(body, ReadingTaken):
             kept = {each.name: getattr(body, each.name) for each in fields(ReadingTaken)}
             body = ReadingCorrected(**kept, reason=say("intake.sheet_changed"))
-        an_id = named_id(practice_id, property_id, body.KIND, plain_body(body))
+        names = (practice_id, property_id, body.KIND, plain_body(body))
+        # The same was said by an import that was undone, and that event stays silent.
+        an_id = next(an_id for n in count() if (an_id := named_id(*names, *((n,) if n else ()))) not in ids)
         needed.append(Event(an_id, practice_id, property_id, made_at, device, body))
     return needed, len(drafts) - len(needed)
+
+
+def _time(now: datetime) -> str:
+    return now.astimezone(UTC).isoformat(timespec="milliseconds").replace("+00:00", "Z")

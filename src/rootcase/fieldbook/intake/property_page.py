@@ -20,8 +20,8 @@ from rootcase.ground.words import say
 from rootcase.records.observe import System
 from rootcase.tables.readings import kinds
 
-_NEEDED = ("name", "latitude", "longitude", "elevation", "time_zone", "currency", "system")
-KEYS = (*_NEEDED, "weather_station", "invented")
+_NEEDED = ("name", "latitude", "longitude", "system")
+KEYS = (*_NEEDED, "elevation", "time_zone", "currency", "weather_station", "invented")
 
 
 def property_name(page: Page) -> str:
@@ -36,8 +36,8 @@ def property_facts(page: Page, slot: str, known: PropertyOpened | None) -> Prope
     if missing and known is None:
         raise PageRefused(Fault(page.name, 1, "", "", say("intake.property_lacks", keys=", ".join(missing)),
                                 say("intake.right_property")))
-    facts = known or PropertyOpened(slot=slot, name="", latitude_deg=0.0, longitude_deg=0.0, elevation_m=0.0,
-                                    time_zone="", currency="", weather_station="", system="metric", invented=False)
+    facts = known or PropertyOpened(slot=slot, name="", latitude_deg=0.0, longitude_deg=0.0,
+                                    weather_station="", system="metric", invented=False)
     # The system first: it says what a bare elevation is in.
     for key in sorted(cells, key=lambda key: key != "system"):
         number, cell = cells[key]
@@ -65,7 +65,7 @@ def _with(facts: PropertyOpened, key: str, cell: Cell) -> PropertyOpened:
             raise Refused(say("intake.needed", column=key), right=say("intake.right_degrees"))
         return replace(facts, latitude_deg=degrees) if key == "latitude" else replace(facts, longitude_deg=degrees)
     if key == "elevation":
-        return replace(facts, elevation_m=read_length_m(cell, "", facts.system) or 0.0)
+        return replace(facts, elevation_m=read_length_m(cell, "", facts.system))
     if key == "system":
         return replace(facts, system=_system(cell))
     if key == "invented":

@@ -13,13 +13,15 @@ from typing import Any
 from sqlalchemy import Connection, Engine, Row, delete, func, insert, inspect, select, text
 from sqlalchemy.exc import DatabaseError
 
-from rootcase.fieldbook.events import Event, PropertyOpened, body_text, read_body
+from rootcase.fieldbook.events import Event, ImportUndone, PropertyOpened, SheetImported, body_text, read_body
 from rootcase.fieldbook.store.engine import refuse_other_program, refuse_shared_folder, sqlite_engine
 from rootcase.fieldbook.store.schema import HEAD, contacts, events, practices, weather_days
+from rootcase.fieldbook.undone import without_undone
 from rootcase.ground.errors import StoreError
 from rootcase.ground.words import say
 
 _AT_ONCE = 500
+_OF_PROPERTIES = (PropertyOpened.KIND, SheetImported.KIND, ImportUndone.KIND)
 _WAYS_OUT = {"locked": "try_again", "not a database": "not_ours", "malformed": "from_a_copy", "full": "make_room"}
 """By a word of SQLite's own message."""
 
@@ -107,12 +109,14 @@ class Reading:
         return found
 
     def properties(self) -> dict[str, list[Event]]:
-        """What has been said of each property itself, which says which properties there are."""
-        asked = select(events).where(events.c.practice_id == self._practice_id, events.c.kind == PropertyOpened.KIND)
+        """What stands of each property itself, which says which properties there are."""
+        asked = select(events).where(events.c.practice_id == self._practice_id, events.c.kind.in_(_OF_PROPERTIES))
         found: dict[str, list[Event]] = defaultdict(list)
         for row in self._connection.execute(asked.order_by(events.c.received)):
             found[row.property_id].append(_event(row))
-        return found
+        told = {each: [event for event in without_undone(said) if isinstance(event.body, PropertyOpened)]
+                for each, said in found.items()}
+        return {each: said for each, said in told.items() if said}
 
     def contacts(self, property_id: str) -> list[Contact]:
         asked = select(contacts).where(contacts.c.practice_id == self._practice_id,
