@@ -8,6 +8,8 @@ from pathlib import Path
 
 import pytest
 
+from tests.fieldbook.sheets import SHEET, write_sheet
+
 SRC = Path(__file__).parents[2] / "src"
 
 
@@ -66,6 +68,7 @@ def test_an_empty_fieldbook_says_what_to_do(tmp_path):
 
 @pytest.mark.parametrize("words", [["compare"], ["explain"], ["prescribe"], ["report"], ["observe", "list"],
                                    ["observe", "correct", "abcde", "5", "--reason", "x"],
+                                   ["observe", "is-right", "abcde"], ["observe", "undo"],
                                    ["observe", "take-back", "abcde", "--reason", "x"]], ids=" ".join)
 def test_a_mistyped_fieldbook_is_told_and_none_is_made(words, tmp_path):
     book = tmp_path / "folder" / "bok.sqlite"
@@ -74,6 +77,15 @@ def test_a_mistyped_fieldbook_is_told_and_none_is_made(words, tmp_path):
     line, = done.stderr.splitlines()
     assert line.startswith(f"rootcase: {book}: there is no fieldbook here yet")
     assert not book.parent.exists()
+
+
+def test_the_newest_import_is_undone_in_one_step(tmp_path):
+    book, sheet = tmp_path / "book.sqlite", write_sheet(tmp_path / "in", dict(SHEET))
+    assert rootcase("observe", "import", sheet, "--fieldbook", book).returncode == 0
+    done = rootcase("observe", "undo", "--fieldbook", book)
+    assert done.stdout.startswith("Undone: in, ")
+    assert rootcase("compare", "--fieldbook", book).returncode == 3
+    assert rootcase("observe", "import", sheet, "--fieldbook", book).returncode == 0
 
 
 def test_a_template_imports_cleanly_and_is_not_written_over(tmp_path):

@@ -102,6 +102,28 @@ def take_back(reading: str, reason: str, fieldbook_path: Path | None) -> None:
     out(say("cli.taken_back", old=reading))
 
 
+@observe.command("is-right", help=say("cli.help.is_right"))
+@click.argument("reading")
+@click.option("--reason", default="", help=say("cli.option.reason"))
+@fieldbook_option
+def is_right(reading: str, reason: str, fieldbook_path: Path | None) -> None:
+    with open_book(fieldbook_path) as fieldbook:
+        fieldbook.call_right(reading, reason)
+    out(say("cli.is_right", old=reading))
+
+
+@observe.command(help=say("cli.help.undo"))
+@click.option("--reason", default="", help=say("cli.option.reason"))
+@fieldbook_option
+@property_option
+def undo(reason: str, fieldbook_path: Path | None, property_name: str | None) -> None:
+    from rootcase.services.observe import undo_import
+
+    with open_book(fieldbook_path) as fieldbook:
+        undone = undo_import(fieldbook, property_name, reason)
+    out(say("cli.undone", file=undone.file, count=f"{undone.events:,}"))
+
+
 @observe.command(help=say("cli.help.contacts"))
 @fieldbook_option
 @property_option

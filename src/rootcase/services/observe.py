@@ -8,6 +8,7 @@ from pathlib import Path
 from rootcase.fieldbook.export.template import write_template
 from rootcase.fieldbook.fieldbook import Fieldbook
 from rootcase.fieldbook.store.store import Contact
+from rootcase.fieldbook.undo import Undone
 from rootcase.ground.dates import last_finished_season
 from rootcase.ground.errors import Missing
 from rootcase.ground.words import say
@@ -39,6 +40,11 @@ def find_property(fieldbook: Fieldbook, name: str | None) -> Property:
 def read_property(fieldbook: Fieldbook, name: str | None) -> PropertyRecord:
     """Everything the fieldbook holds of a property, corrections applied."""
     return fieldbook.record(find_property(fieldbook, name).id)
+
+
+def undo_import(fieldbook: Fieldbook, name: str | None, reason: str) -> Undone:
+    """Undo the newest import of a property."""
+    return fieldbook.undo_import(find_property(fieldbook, name).id, reason)
 
 
 def contacts_of(fieldbook: Fieldbook, name: str | None) -> tuple[Contact, ...]:
