@@ -170,6 +170,18 @@ class PropertyRecord:
 
 
 @dataclass(frozen=True, slots=True)
+class Station:
+    """A weather station as its files tell of it; what they do not is None."""
+
+    name: str
+    latitude_deg: float | None = None
+    longitude_deg: float | None = None
+    elevation_m: float | None = None
+    stands_in: bool = False
+    """Somebody said that its typical year may stand in where no day was observed."""
+
+
+@dataclass(frozen=True, slots=True)
 class Weather:
     """Daily weather of one station; a day without a value is NaN, never zero."""
 
@@ -179,13 +191,39 @@ class Weather:
     t_max_c: tuple[float, ...]
     rain_mm: tuple[float, ...]
     et0_mm: tuple[float, ...]
-    """As given, else NaN; services fill it from temperature."""
+    """As given, else NaN; services fill it by the best formula the day allows."""
     wind_m_s: tuple[float, ...]
     source: str
+    t_dew_c: tuple[float, ...] = ()
+    """This and the following are empty where no day has it."""
+    humidity_min_pct: tuple[float, ...] = ()
+    humidity_max_pct: tuple[float, ...] = ()
+    humidity_mean_pct: tuple[float, ...] = ()
+    solar_mj_m2_day: tuple[float, ...] = ()
+    wind_height_m: tuple[float, ...] = ()
+    """At which the wind was measured."""
+    marks: tuple[str, ...] = ()
+    """What of a day was not observed at the station, in words; empty texts elsewhere."""
+    et0_method: tuple[str, ...] = ()
+    """Code of the formula behind each day's et0_mm; empty before services have filled it."""
+    typical: bool = False
+    """A typical year stands in: these are no days that were."""
+    place: Station | None = None
+    told: tuple[str, ...] = ()
+    """What is said wherever this weather is told."""
 
     @property
     def ends(self) -> date:
         return self.days[-1]
+
+
+@dataclass(frozen=True, slots=True)
+class Forecast:
+    """Weather that somebody expects; never mixed with what was observed."""
+
+    issued_at: str
+    """As the service or the person said it, ISO 8601."""
+    weather: Weather
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from rootcase.fieldbook.fieldbook import Fieldbook
 from rootcase.fieldbook.intake.grid import read_csv
 from rootcase.fieldbook.intake.weather import gaps, read_weather, series
-from rootcase.fieldbook.store.store import WeatherDay
+from rootcase.fieldbook.store.weather import WeatherDay
 from rootcase.ground.errors import FileError
 from tests.fieldbook.sheets import SHEET, open_book, write_sheet
 

@@ -17,7 +17,8 @@ from sqlalchemy.exc import DatabaseError
 from rootcase.fieldbook.store import Store, open_store
 from rootcase.fieldbook.store.engine import has_wal_defect, refuse_shared_folder, sqlite_engine
 from rootcase.fieldbook.store.schema import HEAD, metadata
-from rootcase.fieldbook.store.store import Contact, WeatherDay
+from rootcase.fieldbook.store.store import Contact
+from rootcase.fieldbook.store.weather import WeatherDay
 from rootcase.ground.errors import StoreError
 from tests.fieldbook.sheets import event, reading, whole_property
 

@@ -31,7 +31,8 @@ from rootcase.fieldbook.intake.rejects import write_rejects
 from rootcase.fieldbook.intake.subjects import take_subjects
 from rootcase.fieldbook.intake.weather import read_weather
 from rootcase.fieldbook.store import Store
-from rootcase.fieldbook.store.store import Reading, WeatherDay, Writing
+from rootcase.fieldbook.store.store import Reading, Writing
+from rootcase.fieldbook.store.weather import WeatherDay
 from rootcase.fieldbook.undone import without_undone
 from rootcase.fieldbook.view import heads, said
 from rootcase.ground.errors import FileError

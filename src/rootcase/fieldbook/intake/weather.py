@@ -15,7 +15,7 @@ from rootcase.fieldbook.intake.faults import Fault, PageRefused, Refused
 from rootcase.fieldbook.intake.grid import Cell, Page, Row, folded, read_csv
 from rootcase.fieldbook.intake.values import read_day
 from rootcase.fieldbook.store import Store
-from rootcase.fieldbook.store.store import WeatherDay
+from rootcase.fieldbook.store.weather import WeatherDay
 from rootcase.ground.dates import Order, read_date, show_date
 from rootcase.ground.errors import RootcaseError, UnreadableValue
 from rootcase.ground.typed import read

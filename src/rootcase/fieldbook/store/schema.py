@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from sqlalchemy import (
     BigInteger,
+    Boolean,
     Column,
     Double,
     ForeignKeyConstraint,
@@ -13,9 +14,10 @@ from sqlalchemy import (
     Table,
     Text,
     UniqueConstraint,
+    text,
 )
 
-HEAD = "0001"
+HEAD = "0002"
 """Newest migration; a fieldbook that is there already need not load Alembic."""
 
 metadata = MetaData()
@@ -54,17 +56,58 @@ contacts = Table(
     ForeignKeyConstraint(["practice_id"], ["practices.practice_id"]),
 )
 
+WEATHER_FIGURES = ("t_min_c", "t_max_c", "rain_mm", "et0_mm", "wind_m_s", "t_dew_c", "humidity_min_pct",
+                   "humidity_max_pct", "humidity_mean_pct", "solar_mj_m2_day", "wind_height_m")
+"""What can be known of a day of weather; null is not known."""
+
+
+def _figures() -> list[Column[float]]:
+    return [Column(name, Double) for name in WEATHER_FIGURES]
+
+
 weather_days = Table(
     "weather_days", metadata,
     Column("practice_id", String(64), nullable=False),
     Column("station", String(200), nullable=False),
     Column("day", String(10), nullable=False),
-    Column("t_min_c", Double),
-    Column("t_max_c", Double),
-    Column("rain_mm", Double),
-    Column("et0_mm", Double),
-    Column("wind_m_s", Double),
-    Column("t_dew_c", Double),
+    *_figures(),
+    Column("source", Text, nullable=False),
+    Column("filled", Text, nullable=False, server_default=text("''")),
+    PrimaryKeyConstraint("practice_id", "station", "day"),
+    ForeignKeyConstraint(["practice_id"], ["practices.practice_id"]),
+)
+
+stations = Table(
+    "stations", metadata,
+    Column("practice_id", String(64), nullable=False),
+    Column("station", String(200), nullable=False),
+    Column("name", Text, nullable=False),
+    Column("latitude_deg", Double),
+    Column("longitude_deg", Double),
+    Column("elevation_m", Double),
+    Column("stands_in", Boolean, nullable=False),
+    PrimaryKeyConstraint("practice_id", "station"),
+    ForeignKeyConstraint(["practice_id"], ["practices.practice_id"]),
+)
+
+typical_days = Table(
+    "typical_days", metadata,
+    Column("practice_id", String(64), nullable=False),
+    Column("station", String(200), nullable=False),
+    Column("month_day", String(5), nullable=False),
+    *_figures(),
+    Column("source", Text, nullable=False),
+    PrimaryKeyConstraint("practice_id", "station", "month_day"),
+    ForeignKeyConstraint(["practice_id"], ["practices.practice_id"]),
+)
+
+forecast_days = Table(
+    "forecast_days", metadata,
+    Column("practice_id", String(64), nullable=False),
+    Column("station", String(200), nullable=False),
+    Column("day", String(10), nullable=False),
+    Column("issued_at", String(25), nullable=False),
+    *_figures(),
     Column("source", Text, nullable=False),
     PrimaryKeyConstraint("practice_id", "station", "day"),
     ForeignKeyConstraint(["practice_id"], ["practices.practice_id"]),

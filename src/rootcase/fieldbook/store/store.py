@@ -3,19 +3,19 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
-from dataclasses import asdict, dataclass, replace
-from datetime import date
+from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import Any
 
-from sqlalchemy import Connection, Engine, Row, delete, func, insert, inspect, select, text
+from sqlalchemy import Connection, Engine, Row, Table, delete, func, insert, inspect, select, text
 from sqlalchemy.exc import DatabaseError
 
 from rootcase.fieldbook.events import Event, ImportUndone, PropertyOpened, SheetImported, body_text, read_body
 from rootcase.fieldbook.store.engine import refuse_other_program, refuse_shared_folder, sqlite_engine
-from rootcase.fieldbook.store.schema import HEAD, contacts, events, practices, weather_days
+from rootcase.fieldbook.store.schema import HEAD, contacts, events, metadata, practices
+from rootcase.fieldbook.store.weather import WeatherReading, WeatherWriting
 from rootcase.fieldbook.undone import without_undone
 from rootcase.ground.errors import StoreError
 from rootcase.ground.words import say
@@ -37,20 +37,6 @@ class Contact:
     name: str
     phone: str = ""
     email: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class WeatherDay:
-    """One station's day; None is not known."""
-
-    day: date
-    t_min_c: float | None = None
-    t_max_c: float | None = None
-    rain_mm: float | None = None
-    et0_mm: float | None = None
-    wind_m_s: float | None = None
-    t_dew_c: float | None = None
-    source: str = ""
 
 
 class Store:
@@ -86,7 +72,7 @@ class Store:
         self._engine.dispose()
 
 
-class Reading:
+class Reading(WeatherReading):
     """What can be asked of the store."""
 
     def __init__(self, connection: Connection, practice_id: str) -> None:
@@ -124,14 +110,8 @@ class Reading:
         return [Contact(row.id, row.property_id, row.role, row.name, row.phone, row.email)
                 for row in self._connection.execute(asked.order_by(contacts.c.role, contacts.c.name, contacts.c.id))]
 
-    def weather(self, station: str) -> list[WeatherDay]:
-        asked = select(weather_days).where(weather_days.c.practice_id == self._practice_id,
-                                           weather_days.c.station == station).order_by(weather_days.c.day)
-        return [WeatherDay(date.fromisoformat(row.day), row.t_min_c, row.t_max_c, row.rain_mm, row.et0_mm, row.wind_m_s,
-                           row.t_dew_c, row.source) for row in self._connection.execute(asked)]
 
-
-class Writing(Reading):
+class Writing(Reading, WeatherWriting):
     """What can be added."""
 
     def add(self, new: Sequence[Event]) -> int:
@@ -171,22 +151,6 @@ class Writing(Reading):
     def erase_contact(self, contact_id: str) -> None:
         self._connection.execute(delete(contacts).where(contacts.c.practice_id == self._practice_id,
                                                         contacts.c.id == contact_id))
-
-    def keep_weather(self, station: str, days: Iterable[WeatherDay]) -> tuple[int, int]:
-        """Keep a station's days, one that differs in the old one's place; returns how many are new, how many differ."""
-        here = {day.day: day for day in self.weather(station)}
-        changed = [day for day in days if day != here.get(day.day)]
-        old = [day for day in changed if day.day in here]
-        for start in range(0, len(old), _AT_ONCE):
-            self._connection.execute(delete(weather_days).where(
-                weather_days.c.practice_id == self._practice_id, weather_days.c.station == station,
-                weather_days.c.day.in_([day.day.isoformat() for day in old[start:start + _AT_ONCE]])))
-        if changed:
-            self._know_practice()
-            self._connection.execute(insert(weather_days), [
-                {"practice_id": self._practice_id, "station": station, **asdict(day), "day": day.day.isoformat()}
-                for day in changed])
-        return len(changed) - len(old), sum(day != replace(here[day.day], source=day.source) for day in old)
 
     def _know_practice(self) -> None:
         asked = select(practices.c.practice_id).where(practices.c.practice_id == self._practice_id)
