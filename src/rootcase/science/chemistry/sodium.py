@@ -83,6 +83,38 @@ def exchangeable_sodium_pct(sodium_adsorption_ratio: Numbers) -> Lanes:
     return np.asarray(np.maximum(100.0 * ratio / (1.0 + ratio), 0.0))
 
 
+def sodium_adsorption_ratio_held(exchangeable_sodium_pct: Numbers) -> Lanes:
+    """What sodium the soil's water holds, judged from what its exchange holds.
+
+    Parameters
+    ----------
+    exchangeable_sodium_pct : scalar or one per lane. [%], 0 to 46
+
+    Returns
+    -------
+    same shape. [(mmol_c L-1)^0.5], 0.85 and above
+
+    Raises
+    ------
+    OutOfRange : the value leaves its range.
+
+    Notes
+    -----
+    `exchangeable_sodium_pct` turned round, with the same error; the stop is where that one stops.
+
+    References
+    ----------
+    `exchangeable_sodium_pct`.
+
+    Examples
+    --------
+    >>> round(float(sodium_adsorption_ratio_held(15.0)), 1)
+    12.8
+    """
+    held = within("exchangeable_sodium_pct", exchangeable_sodium_pct, 0.0, 46.0, "%")
+    return np.asarray((held / (100.0 - held) + 0.0126) / 0.01475)
+
+
 def sodium_to_replace_cmol_kg(esp_pct: Numbers, wanted_esp_pct: Numbers, exchange_cmol_kg: Numbers) -> Lanes:
     """How much sodium gypsum has to drive out; none where the soil is not sodic.
 
