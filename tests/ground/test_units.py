@@ -61,6 +61,11 @@ def test_parts_per_million_follow_the_other_unit_and_never_cross() -> None:
         convert(7, "mg/kg", "mg/L")
 
 
+def test_laboratories_units_are_exact() -> None:
+    assert [convert(3, unit, "mg/kg") for unit in ("mg/100g", "g/kg", "ug/g", "ppm")] == [30, 3000, 3, 3]
+    assert [convert(3, unit, "dS/m") for unit in ("mmhos/cm", "umho/cm", "mS/m")] == [3, 0.003, 0.03]
+
+
 def test_a_rate_on_an_area_is_no_length() -> None:
     assert convert(1, "gal/1000ft2", "L/m2") == pytest.approx(0.0407458, rel=1e-5)
     assert not convertible("gal/1000ft2", "mm")
@@ -94,6 +99,10 @@ def test_units_of_different_kinds_never_mix(first: str, second: str) -> None:
     ("kpa", "kPa"),
     ("fl. oz.", "fl_oz"), ("percent", "%"), ("per cent", "%"), ("CFU/100 mL", "1/100mL"), ("meq/100 g", "meq/100g"),
     ("gallons per minute", "gal/min"), ("g/cc", "g/cm3"), ("in/wk", "in/week"), ("Mg/m3", "Mg/m3"), ("mg/m3", "mg/m3"),
+    ("mmhos/cm", "mmho/cm"), ("µmhos/cm", "uS/cm"), ("lb/A", "lb/ac"), ("lbs/A", "lb/ac"), ("me/100 g", "meq/100g"),
+    ("mg kg-1", "mg/kg"), ("mg kg⁻¹", "mg/kg"), ("mg·kg⁻¹", "mg/kg"), ("cmol kg-1", "cmol/kg"), ("dS m-1", "dS/m"),
+    ("kg ha⁻¹", "kg/ha"), ("mg kg-1 day-1", "mg/kg/day"), ("µg/g", "mg/kg"), ("mg/g", "g/kg"), ("mg/dm³", "mg/L"),
+    ("mg/100 g", "mg/100g"),
 ])
 def test_spellings(typed: str, name: str) -> None:
     assert unit_name(typed) == name

@@ -57,7 +57,7 @@ _GROUPS: tuple[dict[str, Fraction], ...] = (
      "lb/1000ft2": _POUND / (1000 * _FOOT**2), "lb/ac": _POUND / _ACRE},
     {"kg/m3": _ONE, "mg/m3": _MICRO, "Mg/m3": Fraction(1000), "g/cm3": Fraction(1000), "t/m3": Fraction(1000),
      "kg/L": Fraction(1000), "lb/ft3": _POUND / _FOOT**3, "lb/yd3": _POUND / _YARD**3, "lb/gal": _POUND / _GALLON},
-    {"mg/kg": _MICRO, "g/kg": _MILLI, "ppm": _MICRO},
+    {"mg/kg": _MICRO, "g/kg": _MILLI, "ppm": _MICRO, "mg/100g": _MICRO * 10},
     {"mg/L": _MILLI, "ug/L": _MICRO, "g/L": _ONE, "ppm": _MILLI},
     {"dS/m": Fraction(1, 10), "mS/m": _MILLI, "mS/cm": Fraction(1, 10), "uS/cm": Fraction(1, 10**4),
      "mmho/cm": Fraction(1, 10)},
@@ -91,7 +91,8 @@ _SPELLINGS = {
     "degF_diff": "F_diff F_difference F_degrees", "degC_day": "degC_days C_day", "degF_day": "degF_days F_day",
     "deg": "degree", "psi": "lb/in2 lbf/in2", "mph": "mi/h mile/h", "km/h": "kph kmh", "gal/min": "gpm",
     "ton/ft2": "tsf", "inHg": "in_Hg", "g/cm3": "g/mL", "cmol/kg": "cmolc/kg cmol(+)/kg", "meq/100g": "me/100g",
-    "1/mL": "cfu/mL mpn/mL", "1/100mL": "cfu/100mL mpn/100mL", "1/g": "cfu/g mpn/g",
+    "lb/ac": "lb/A", "mg/kg": "ug/g mcg/g", "g/kg": "mg/g", "mg/L": "mg/dm3", "mmho/cm": "mmhos/cm",
+    "uS/cm": "umho/cm umhos/cm", "1/mL": "cfu/mL mpn/mL", "1/100mL": "cfu/100mL mpn/100mL", "1/g": "cfu/g mpn/g",
 }
 _SIMPLE = {spelling: name for name, listed in _SPELLINGS.items() for spelling in listed.split()} | {n: n for n in NAMES}
 _LABELS = {
@@ -107,9 +108,12 @@ def unit_name(text: str) -> str:
 
     >>> unit_name("sq ft"), unit_name("gal/1000 sq ft"), unit_name("yd³"), unit_name("°C"), unit_name("µS/cm")
     ('ft2', 'gal/1000ft2', 'yd3', 'degC', 'uS/cm')
+    >>> unit_name("mg kg⁻¹"), unit_name("lb/A"), unit_name("mmhos/cm"), unit_name("kg ha-1")
+    ('mg/kg', 'lb/ac', 'mmho/cm', 'kg/ha')
     """
     form = re.sub(r"[’‘′]", "'", re.sub(r"[”“″]", '"', text))
     form = unicodedata.normalize("NFKC", form).replace("μ", "u").replace("°", "deg").replace("^", "").replace("**", "")
+    form = re.sub(r"[\s.·]+([a-z]+) ?[-−]1\b", r"/\1", form, flags=re.IGNORECASE)
     form = re.sub(r"\s*(?:/|\bper\b(?!\s*cent))\s*", "/", form.strip())
     name = _spelled(form) or _spelled("/".join(_spelled(part) or part for part in form.split("/")))
     if name is None:
