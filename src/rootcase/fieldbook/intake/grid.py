@@ -1,19 +1,16 @@
-"""Files as pages of cells: XLSX, and CSV in the encodings and separators that spreadsheets write."""
+"""Files as grids of cells and as pages of the field sheet: workbooks, and CSV as spreadsheets write it."""
 
 from __future__ import annotations
 
-import csv
-import io
-import zipfile
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from datetime import date, datetime, time, timedelta
+from functools import cache
 from pathlib import Path
-from typing import Literal
-
-import python_calamine
+from typing import Any, Literal
 
 from rootcase.fieldbook.canonical import number_text
+from rootcase.fieldbook.intake.fence import read_fenced
+from rootcase.fieldbook.intake.foreign.limits import FOLDER_FILES
 from rootcase.ground.errors import FileError
 from rootcase.ground.words import say
 
@@ -62,17 +59,28 @@ class Grid:
 
 
 def read_grids(path: Path) -> list[Grid]:
-    """Every sheet of a workbook, a CSV, or the CSVs of a folder in order of name; FileError where one cannot be read."""
-    if path.is_dir():
-        files = sorted(file for file in path.iterdir() if file.suffix.lower() == ".csv")
-        if not files:
-            raise FileError(say("intake.empty_folder"), where=str(path), right=say("intake.right_file"))
-        return [_grid(file.stem, file.name, _csv_rows(file)) for file in files]
-    if not path.is_file():
-        raise FileError(say("intake.no_file"), where=str(path), right=say("intake.right_file"))
-    if path.suffix.lower() == ".csv":
-        return [_grid(path.stem, path.name, _csv_rows(path))]
-    return _workbook(path)
+    """Every sheet of a workbook, a CSV, or the CSVs of a folder in order of name; FileError where one cannot be read.
+
+    Nothing of a file is opened in this process. Formulas are not worked out: a cell has the value last shown, or the
+    formula's text where there is none.
+    """
+    files = _csvs(path) if path.is_dir() else [path]
+    cell_of = _cells()
+    return [_grid(plain, file.name, cell_of) for file, found in zip(files, read_fenced("grids", files), strict=True)
+            for plain in found]
+
+
+def _csvs(folder: Path) -> list[Path]:
+    try:
+        files = sorted(file for file in folder.iterdir() if file.suffix.lower() == ".csv")
+    except OSError:
+        raise FileError(say("fence.not_allowed"), where=str(folder), right=say("fence.right_allowed")) from None
+    if not files:
+        raise FileError(say("intake.empty_folder"), where=str(folder), right=say("intake.right_file"))
+    if len(files) > FOLDER_FILES:
+        raise FileError(say("fence.many_files", most=FOLDER_FILES), where=str(folder), value=str(len(files)),
+                        right=say("fence.right_fewer"))
+    return files
 
 
 def read_pages(path: Path) -> list[Page]:
@@ -85,9 +93,7 @@ def read_pages(path: Path) -> list[Page]:
 
 def read_csv(path: Path) -> Page:
     """One CSV as a page."""
-    if not path.is_file():
-        raise FileError(say("intake.no_file"), where=str(path), right=say("intake.right_file"))
-    return page_of(_grid(path.stem, path.name, _csv_rows(path)))
+    return page_of(read_grids(path)[0])
 
 
 def folded(text: str) -> str:
@@ -99,36 +105,32 @@ def folded(text: str) -> str:
     return " ".join("".join(sign if sign.isalnum() else " " for sign in text.casefold()).split())
 
 
-def _workbook(path: Path) -> list[Grid]:
-    try:
-        book = python_calamine.CalamineWorkbook.from_path(str(path))
-        return [_grid(name, path.name, book.get_sheet_by_name(name).to_python(skip_empty_area=False))
-                for name in book.sheet_names]
-    except (python_calamine.CalamineError, zipfile.BadZipFile, OSError):
-        raise FileError(say("intake.not_a_sheet"), where=str(path), right=say("intake.right_file")) from None
+def _grid(plain: dict[str, Any], file: str, cell_of: Callable[[Any], Cell]) -> Grid:
+    """As the reading process tells it, made equally wide; what is blank to the last row or column is left away."""
+    lines = [[cell_of(value) for value in line] for line in plain["rows"]]
+    filled = [(row, column) for row, line in enumerate(lines) for column, cell in enumerate(line) if cell.text]
+    height = 1 + max((row for row, _ in filled), default=-1)
+    width = 1 + max((column for _, column in filled), default=-1)
+    blank = cell_of("")
+    rows = tuple(tuple(line[:width] + [blank] * (width - len(line))) for line in lines[:height])
+    told = tuple(say(key, **fields) for key, fields in plain["told"])
+    return Grid(plain["name"], file, rows, tuple(tuple(area) for area in plain["merged"]), told)
 
 
-def _csv_rows(path: Path) -> list[list[str]]:
-    raw = path.read_bytes()
-    try:
-        text = raw.decode("utf-8-sig")
-    except UnicodeDecodeError:
-        # What an older spreadsheet on Windows writes; five of its bytes mean nothing, and then it is no text.
-        try:
-            text = raw.decode("cp1252")
-        except UnicodeDecodeError:
-            raise FileError(say("intake.not_text"), where=str(path), right=say("intake.right_file")) from None
-    if "\x00" in text:
-        raise FileError(say("intake.not_text"), where=str(path), right=say("intake.right_file"))
-    first = text.partition("\n")[0]
-    separator = max(",;\t", key=first.count)
-    return list(csv.reader(io.StringIO(text, newline=""), delimiter=separator))
+def _cells() -> Callable[[Any], Cell]:
+    """Makes cells of texts, numbers, and forms with their text; those that are the same are one."""
+    @cache
+    def of_form(form: Form, text: str) -> Cell:
+        return Cell(text, form)
 
+    def of_plain(value: Any) -> Cell:
+        if isinstance(value, str):
+            return of_form("text", value)
+        if isinstance(value, float):
+            return of_form("number", number_text(value))
+        return of_form(*value)
 
-def _grid(name: str, file: str, raw: Sequence[Sequence[object]]) -> Grid:
-    width = max((len(line) for line in raw), default=0)
-    return Grid(name, file, tuple(tuple(_cell(value) for value in line) + (Cell(""),) * (width - len(line))
-                                  for line in raw))
+    return of_plain
 
 
 def page_of(grid: Grid) -> Page:
@@ -151,17 +153,3 @@ def page_of(grid: Grid) -> Page:
 def _is_remark(cells: Sequence[Cell]) -> bool:
     """A line behind a # with nothing beside it; with something beside it, it is a tree called #12."""
     return cells[0].text.startswith("#") and not any(cell.text for cell in cells[1:])
-
-
-def _cell(value: object) -> Cell:
-    if value is None:
-        return Cell("")
-    if isinstance(value, bool):
-        return Cell("yes" if value else "no")
-    if isinstance(value, int | float):
-        return Cell(number_text(float(value) + 0.0), "number")
-    if isinstance(value, datetime):
-        return Cell(value.date().isoformat() if value.time() == time() else value.isoformat(" ", "minutes"), "date")
-    if isinstance(value, date | time | timedelta):
-        return Cell(str(value), "date")
-    return Cell(" ".join(str(value).split()))

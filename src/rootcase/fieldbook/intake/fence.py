@@ -1,0 +1,89 @@
+"""The fence: a foreign file is opened in a process of its own, which may take so much and no more.
+
+Whatever such a file does there, to its reader or to the machine's memory, ends as one line here. The limits and their
+reasons are in foreign/limits.py. On Windows, and for memory on macOS too, the system sets none of its own: there size,
+unpacked size, counts and time hold, memory does not.
+"""
+
+from __future__ import annotations
+
+import json
+import subprocess
+import sys
+import threading
+from collections.abc import Iterator, Sequence
+from pathlib import Path
+from typing import Any, Literal
+
+import rootcase
+from rootcase.fieldbook.intake.foreign.limits import ANSWER_BYTES, MEMORY_BYTES, WALL_S
+from rootcase.ground.errors import FileError
+from rootcase.ground.words import say
+
+# Isolated: neither the user's settings nor the folder they stand in say what is imported. The packages are found where
+# this process found them, behind the standard library.
+_START = ("import json, sys; sys.path += json.loads(sys.argv[1]); "
+          "from rootcase.fieldbook.intake.foreign.child import main; main()")
+
+
+def read_fenced(wanted: Literal["grids", "photo"], paths: Sequence[Path]) -> list[Any]:
+    """What the reading process found in each file, all read by one process; FileError names the first it refuses."""
+    return list(_answers(wanted, paths))
+
+
+def photo_facts(path: Path) -> tuple[str, int, int]:
+    """Format, width and height in pixels of a photo, by its header; FileError where it is none or too large."""
+    (form, width, height), = read_fenced("photo", [path])
+    return form, width, height
+
+
+def _answers(wanted: str, paths: Sequence[Path]) -> Iterator[Any]:
+    job = json.dumps({"wanted": wanted, "paths": [str(path) for path in paths]}).encode()
+    piped = {"stdin": subprocess.PIPE, "stdout": subprocess.PIPE, "stderr": subprocess.DEVNULL}
+    with subprocess.Popen(_command(), **piped) as child:
+        late = threading.Event()
+        timer = threading.Timer(WALL_S, lambda: (late.set(), child.kill()))
+        timer.daemon = True
+        timer.start()
+        try:
+            _give(child, job)
+            left = ANSWER_BYTES
+            for path in paths:
+                line = child.stdout.readline(left) if child.stdout else b""
+                left -= len(line)
+                yield _found(line, path, late=late.is_set())
+        finally:
+            timer.cancel()
+            child.kill()
+
+
+def _command() -> list[str]:
+    package = str(Path(rootcase.__file__).parents[1])
+    places = json.dumps([package, *(place for place in sys.path if place not in ("", package))])
+    compiled = ["-X", f"pycache_prefix={sys.pycache_prefix}"] if sys.pycache_prefix else []
+    return [sys.executable, "-I", "-S", "-X", f"utf8={sys.flags.utf8_mode}", *compiled, "-c", _START, places]
+
+
+def _give(child: subprocess.Popen[bytes], job: bytes) -> None:
+    assert child.stdin is not None
+    try:
+        with child.stdin:
+            child.stdin.write(job)
+    except OSError:
+        return  # it has ended; its missing answer says so
+
+
+def _found(line: bytes, path: Path, *, late: bool) -> Any:
+    """What an answer holds; no whole answer means that the process was ended, by its clock or by the file."""
+    try:
+        answer = json.loads(line)
+        if "found" in answer:
+            return answer["found"]
+        refused = answer["refused"]
+        error = FileError(say(refused["what"], **refused["fields"]), where=str(path), value=refused["value"],
+                          right=say(refused["right"]))
+    except (ValueError, LookupError, TypeError, RecursionError):
+        what, right = (say("fence.late", most=WALL_S), "fence.right_split") if late else (
+            say("fence.broke", most=MEMORY_BYTES // 2**20), "fence.right_broke")
+        error = FileError(what, where=str(path), right=say(right))
+    raise error
