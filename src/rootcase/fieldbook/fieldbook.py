@@ -18,10 +18,14 @@ from rootcase.fieldbook.events import (
     ReadingTaken,
     ReadingTakenBack,
 )
+from rootcase.fieldbook.export.archive import Exported, write_archive
+from rootcase.fieldbook.intake.archive import Archive, Restored, restore
 from rootcase.fieldbook.intake.correction import corrected
 from rootcase.fieldbook.intake.importer import ImportResult, import_sheet
 from rootcase.fieldbook.intake.prices import price_book
 from rootcase.fieldbook.intake.weather import WeatherResult, import_weather, series
+from rootcase.fieldbook.photos import Photos
+from rootcase.fieldbook.state import held, state_hash
 from rootcase.fieldbook.store import Store, open_store
 from rootcase.fieldbook.store.store import Contact
 from rootcase.fieldbook.undo import Undone, undo_newest
@@ -39,8 +43,8 @@ class Fieldbook:
     """An open fieldbook; use it in a with block, or close it."""
 
     def __init__(self, store: Store, now: Callable[[], datetime], random_bytes: Callable[[int], bytes],
-                 device: str) -> None:
-        self._store, self._now, self._device = store, now, device
+                 device: str, photos: Photos) -> None:
+        self._store, self._now, self._device, self._photos = store, now, device, photos
         self._new_id = IdMaker(lambda: int(now().timestamp() * 1000), random_bytes)
 
     @property
@@ -129,6 +133,20 @@ class Fieldbook:
         kept |= {"supersedes": head.event.id, "doubts": ()}
         return self._add(head.event, ReadingCorrected(**kept, reason=reason))
 
+    def state_hash(self) -> str:
+        """SHA-256 of everything held: equal when another fieldbook holds the same."""
+        with self._store.reading() as look:
+            return state_hash(held(look), lambda mark: self._photos.sound(mark) is not None)
+
+    def export(self, path: Path, *, public: bool = False) -> Exported:
+        """Take everything out into one archive, and read it back; public: without who and where."""
+        with self._store.reading() as look:
+            return write_archive(look, self._store.practice_id, self._photos, path, public=public)
+
+    def restore(self, archive: Archive) -> Restored:
+        """Bring an archive back into this fieldbook, which has to be empty."""
+        return restore(archive, self._store, self._photos)
+
     def close(self) -> None:
         self._store.close()
 
@@ -174,7 +192,7 @@ class Fieldbook:
 def open_fieldbook(path: Path, *, practice_id: str = "own", now: Callable[[], datetime] | None = None,
                    random_bytes: Callable[[int], bytes] = os.urandom, device: str = "desk") -> Fieldbook:
     """Open the fieldbook in this file, or make it; the clock is the computer's unless another is given."""
-    return Fieldbook(open_store(path, practice_id), now or _clock, random_bytes, device)
+    return Fieldbook(open_store(path, practice_id), now or _clock, random_bytes, device, Photos(path))
 
 
 def _clock() -> datetime:

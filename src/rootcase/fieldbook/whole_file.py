@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from contextlib import suppress
+import os
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager, suppress
 from pathlib import Path
+from typing import BinaryIO
 
 
 def write_whole(files: Mapping[Path, bytes]) -> None:
@@ -23,3 +25,22 @@ def write_whole(files: Mapping[Path, bytes]) -> None:
                 part.unlink()
         error.filename = str(path)  # a full disk does not tell which file it was
         raise
+
+
+@contextmanager
+def whole_file(path: Path) -> Iterator[BinaryIO]:
+    """A file to be written piece by piece, in its place and on the disk once the block ends well; else nothing of it is left."""
+    part = path.with_name(path.name + ".part")
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        with part.open("w+b") as file:
+            yield file
+            file.flush()
+            os.fsync(file.fileno())
+        part.replace(path)
+    except OSError as error:
+        error.filename = error.filename or str(path)
+        raise
+    finally:
+        with suppress(OSError):
+            part.unlink()

@@ -110,6 +110,16 @@ class Reading(WeatherReading):
         return [Contact(row.id, row.property_id, row.role, row.name, row.phone, row.email)
                 for row in self._connection.execute(asked.order_by(contacts.c.role, contacts.c.name, contacts.c.id))]
 
+    def rows(self, table: Table) -> Iterator[dict[str, Any]]:
+        """The practice's rows of a table as they are stored, without what is not known."""
+        asked = select(table).where(table.c.practice_id == self._practice_id).order_by(*table.primary_key)
+        for row in self._connection.execute(asked):
+            yield {name: value for name, value in row._mapping.items() if value is not None}
+
+    def is_empty(self) -> bool:
+        """Whether the file holds nothing of any practice."""
+        return not any(self._connection.execute(select(table).limit(1)).first() for table in metadata.sorted_tables)
+
 
 class Writing(Reading, WeatherWriting):
     """What can be added."""
@@ -151,6 +161,11 @@ class Writing(Reading, WeatherWriting):
     def erase_contact(self, contact_id: str) -> None:
         self._connection.execute(delete(contacts).where(contacts.c.practice_id == self._practice_id,
                                                         contacts.c.id == contact_id))
+
+    def put_rows(self, table: Table, rows: Sequence[Mapping[str, Any]]) -> None:
+        """Put rows into an empty table just as they stood in another file."""
+        blank = dict.fromkeys(table.columns.keys())
+        self._connection.execute(insert(table), [blank | dict(row) for row in rows])
 
     def _know_practice(self) -> None:
         asked = select(practices.c.practice_id).where(practices.c.practice_id == self._practice_id)

@@ -1,0 +1,228 @@
+"""An archive of a fieldbook brought back: looked through to the last byte first, then taken whole or not at all."""
+
+from __future__ import annotations
+
+import json
+import struct
+import zlib
+from collections.abc import Callable, Iterator, Mapping, Set
+from contextlib import contextmanager
+from dataclasses import dataclass
+from hashlib import sha256
+from pathlib import Path
+from typing import Any, BinaryIO, Never, cast
+from zipfile import ZIP_DEFLATED, ZIP_STORED, BadZipFile, ZipFile, ZipInfo
+
+from sqlalchemy import Table
+
+from rootcase.fieldbook.events import Event, read_body
+from rootcase.fieldbook.photos import Photos, pieces
+from rootcase.fieldbook.state import Row, row_line, state_hash
+from rootcase.fieldbook.store import Store
+from rootcase.fieldbook.store.schema import HEAD, metadata
+from rootcase.ground.errors import FileError, RootcaseError, StoreError
+from rootcase.ground.words import say
+
+FORMAT, VERSION = "rootcase archive", 1
+MANIFEST, LINES, PHOTOS = "manifest.json", "lines/", "photos/"
+
+MOST_RATIO = 100
+"""JUDGEMENT: readings pack ten to twenty times. An archive's writer packs nothing that shrinks further than half of this."""
+_MOST_LIST_BYTES = 64 * 2**20
+"""JUDGEMENT: the list of half a million files; more is no fieldbook, and would be read for minutes."""
+_MOST_MANIFEST_BYTES = 128 * 2**20
+_AT_ONCE = 1000
+_MOST_WHOLE = 2**63 - 1
+_SPOILT = (BadZipFile, zlib.error, EOFError, NotImplementedError, RuntimeError, ValueError, struct.error)
+"""What a zip that is not sound may end in."""
+
+
+@dataclass(frozen=True, slots=True)
+class Archive:
+    """An archive whose every file is what its manifest says."""
+
+    path: Path
+    zip: ZipFile
+    practice_id: str
+    state: str
+    public: bool
+    """A public copy; it is not all and cannot come back."""
+    files: Mapping[str, str]
+    """SHA-256 of each file by its name."""
+    marks: Set[str]
+    """SHA-256 of each picture."""
+
+    def rows(self) -> Iterator[Row]:
+        """Every row that is to be held, checked against the tables."""
+        for table in metadata.sorted_tables:
+            name = f"{LINES}{table.name}.jsonl"
+            if name in self.files:
+                with self.zip.open(name) as lines:
+                    for number, line in enumerate(lines, 1):
+                        yield table.name, _row(line, table, self.practice_id, f"{self.path} {name}, {number}")
+
+    def photos(self) -> Iterator[tuple[str, BinaryIO]]:
+        """Mark and bytes of each picture."""
+        for name, mark in self.files.items():
+            if name.startswith(PHOTOS):
+                with self.zip.open(name) as source:
+                    yield mark, cast(BinaryIO, source)
+
+
+@dataclass(frozen=True, slots=True)
+class Restored:
+    """What came back."""
+
+    counts: Mapping[str, int]
+    """Rows of each table."""
+    photos: int
+    state: str
+
+
+@contextmanager
+def open_archive(path: Path) -> Iterator[Archive]:
+    """An archive to be brought back; one that is cut, damaged, edited or a bomb is refused and its file named."""
+    if not path.is_file():
+        _refuse(path, "", "export.no_archive")
+    _refuse_long_list(path)
+    try:
+        opened = ZipFile(path)
+    except _SPOILT:
+        _refuse(path, "", "export.not_whole")
+    with opened as found:
+        members = _members(path, found)
+        manifest = _manifest(path, found)
+        files = cast(dict[str, str], manifest["files"])
+        for name in (*files, *members):
+            if (name in files) != (name in members and name != MANIFEST):
+                _refuse(path, name, "export.file_missing" if name in files else "export.file_added")
+        for name, mark in files.items():
+            if _mark(path, found, name) != mark:
+                _refuse(path, name, "export.file_changed")
+        marks = {mark for name, mark in files.items() if name.startswith(PHOTOS)}
+        yield Archive(path, found, manifest["practice"], manifest["state"], manifest["public"], files, marks)
+
+
+def restore(archive: Archive, store: Store, photos: Photos) -> Restored:
+    """Bring all of an archive into an empty fieldbook; afterwards its state is the archive's, or nothing has been kept."""
+    if archive.public:
+        _refuse(archive.path, "", "export.public_stays")
+    if archive.practice_id != store.practice_id:
+        raise StoreError(say("export.other_practice"), where=str(archive.path), value=archive.practice_id)
+    new: list[str] = []
+    try:
+        with store.writing() as turn:
+            if not turn.is_empty():
+                raise StoreError(say("export.not_empty"), right=say("export.into_a_new_one"))
+            for mark, source in archive.photos():
+                new += [mark] if photos.find(mark) is None else []
+                photos.keep(source)
+            counts = _put(archive, turn.put_rows)
+            rows = ((table.name, row) for table in metadata.sorted_tables for row in turn.rows(table))
+            if state_hash(rows, lambda mark: photos.sound(mark) is not None) != archive.state:
+                _refuse(archive.path, "", "export.other_state")
+    except BaseException:
+        for mark in new:
+            photos.drop(mark)
+        raise
+    return Restored(counts, len(archive.marks), archive.state)
+
+
+def _put(archive: Archive, put: Callable[[Table, list[Mapping[str, Any]]], None]) -> dict[str, int]:
+    """Hand the rows over, some at a time, and count them."""
+    counts: dict[str, int] = {}
+    waiting: list[Mapping[str, Any]] = []
+    name = ""
+    for table, row in archive.rows():
+        if waiting and (table != name or len(waiting) == _AT_ONCE):
+            put(metadata.tables[name], waiting)
+            waiting = []
+        name = table
+        waiting.append(row)
+        counts[table] = counts.get(table, 0) + 1
+    if waiting:
+        put(metadata.tables[name], waiting)
+    return counts
+
+
+def _members(path: Path, found: ZipFile) -> dict[str, ZipInfo]:
+    """The files of a zip by name, none of which can grow beyond measure."""
+    members: dict[str, ZipInfo] = {}
+    for each in found.infolist():
+        if each.filename in members:
+            _refuse(path, each.filename, "export.file_added")
+        if each.compress_type not in (ZIP_STORED, ZIP_DEFLATED):
+            _refuse(path, each.filename, "export.not_whole")
+        if each.file_size > MOST_RATIO * max(each.compress_size, 1):
+            _refuse(path, each.filename, "export.bomb", most=MOST_RATIO)
+        members[each.filename] = each
+    if sum(each.compress_size for each in members.values()) > path.stat().st_size:
+        _refuse(path, "", "export.bomb", most=MOST_RATIO)  # files that lie in one another
+    return members
+
+
+def _manifest(path: Path, found: ZipFile) -> dict[str, Any]:
+    try:
+        if found.getinfo(MANIFEST).file_size > _MOST_MANIFEST_BYTES:
+            _refuse(path, MANIFEST, "export.no_manifest")
+        manifest = json.loads(found.read(MANIFEST))
+        wanted = {"format": str, "version": int, "practice": str, "state": str, "schema": str, "public": bool,
+                  "files": dict}
+        sound = all(isinstance(manifest[name], kind) for name, kind in wanted.items())
+        if not sound or manifest["format"] != FORMAT or not all(isinstance(mark, str) for mark in manifest["files"].values()):
+            _refuse(path, MANIFEST, "export.no_manifest")
+    except (*_SPOILT, KeyError, TypeError, RecursionError):
+        _refuse(path, MANIFEST, "export.no_manifest")
+    if manifest["version"] > VERSION or manifest["schema"] > HEAD:
+        _refuse(path, "", "export.newer_archive")
+    return cast(dict[str, Any], manifest)
+
+
+def _mark(path: Path, found: ZipFile, name: str) -> str:
+    mark = sha256()
+    try:
+        with found.open(name) as file:
+            for piece in pieces(cast(BinaryIO, file)):
+                mark.update(piece)
+    except _SPOILT:
+        _refuse(path, name, "export.file_changed")
+    return mark.hexdigest()
+
+
+def _row(line: bytes, table: Table, practice_id: str, where: str) -> dict[str, Any]:
+    """One row as the table wants it; an event is what its hash says."""
+    try:
+        row = json.loads(line)
+        for column in table.columns:
+            value = row.get(column.name)
+            unknown = value is None and column.nullable
+            if not unknown and (type(value) is not column.type.python_type
+                                or (isinstance(value, int) and abs(value) > _MOST_WHOLE)):
+                raise ValueError(column.name)
+        if row.keys() - set(table.columns.keys()) or row["practice_id"] != practice_id or row_line(row) != line.rstrip():
+            raise ValueError("not as it was written")
+        if table.name == "events" and row["hash"] != _event(row).hash:
+            raise ValueError("hash")
+    except (ValueError, TypeError, KeyError, AttributeError, RecursionError, RootcaseError):
+        raise FileError(say("export.bad_line"), where=where, right=say("export.take_whole")) from None
+    return cast(dict[str, Any], row)
+
+
+def _event(row: Mapping[str, Any]) -> Event:
+    return Event(row["id"], row["practice_id"], row["property_id"], row["made_at"], row["device"],
+                 read_body(row["kind"], row["body"]))
+
+
+def _refuse_long_list(path: Path) -> None:
+    """Refuse a zip whose list of files alone is beyond reading (APPNOTE 6.3, 4.3.14 and 4.3.16, memory)."""
+    with path.open("rb") as file:
+        file.seek(max(0, path.stat().st_size - 66_000))
+        tail = file.read()
+    ends = [int.from_bytes(tail[at + skip:at + skip + size], "little") for mark, skip, size in
+            ((b"PK\x05\x06", 12, 4), (b"PK\x06\x06", 40, 8)) if (at := tail.rfind(mark)) >= 0]
+    if any(_MOST_LIST_BYTES < size < 2**32 - 1 or size > 2**32 - 1 for size in ends):
+        _refuse(path, "", "export.bomb", most=MOST_RATIO)
+
+
+def _refuse(path: Path, name: str, key: str, **values: object) -> Never:
+    raise FileError(say(key, **values), where=f"{path} {name}".strip(), right=say("export.take_whole"))
