@@ -117,6 +117,22 @@ class NextReading:
 
 
 @dataclass(frozen=True, slots=True)
+class Turned:
+    """A laboratory's reading that was turned into the way the model takes it."""
+
+    kind: str
+    """The input it stands for, a code of the catalogue."""
+    way: str
+    """Key of the words under explain.turned."""
+    reading_ids: tuple[str, ...]
+    least: float
+    """What was done to it, at least: times or plus, as the words of the way say."""
+    most: float
+    """And at most, over textures and sources."""
+    at_yardstick: bool = False
+
+
+@dataclass(frozen=True, slots=True)
 class Explanation:
     tree_id: str
     predicted_share: Estimate
@@ -154,3 +170,5 @@ class Explanation:
     """The best for its minutes first; empty where too few draws are left to tell."""
     doubt_no_reading_removes: float | None = None
     """Share of the limits' variance that stays when all of `next_readings` are known without error, 0 to 1."""
+    turned: tuple[Turned, ...] = ()
+    """Laboratory readings that were turned into the way the model takes them, the tree's first."""

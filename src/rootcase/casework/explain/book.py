@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
-from rootcase.records.explain import Limit
+from rootcase.records.explain import Limit, Turned
 from rootcase.records.observe import Reading
 
 OF_LIMIT: Mapping[Limit, tuple[str, ...]] = {
@@ -26,6 +26,7 @@ class Book:
 
     read: dict[str, tuple[str, ...]] = field(default_factory=dict)
     not_read: list[str] = field(default_factory=list)
+    turned: list[Turned] = field(default_factory=list)
 
     def note(self, kind: str, readings: Iterable[Reading]) -> None:
         """Write down what stands behind an input."""
@@ -34,3 +35,7 @@ class Book:
             self.read[kind] = (*self.read.get(kind, ()), *ids)
         else:
             self.not_read.append(kind)
+
+    def turn(self, kind: str, way: str, readings: Iterable[Reading], least: float, most: float) -> None:
+        """Write down that readings were made in one way and taken as if made in another."""
+        self.turned.append(Turned(kind, way, tuple(r.id for r in readings), least, most))

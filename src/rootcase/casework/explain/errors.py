@@ -7,7 +7,7 @@ from dataclasses import dataclass, fields
 from functools import cache
 
 import numpy as np
-from scipy.special import ndtri
+from scipy.special import ndtr, ndtri
 
 from rootcase.casework.draws import FloatArray
 from rootcase.ground.errors import Missing
@@ -201,6 +201,43 @@ def centre(readings: Sequence[Reading], reading: str) -> float:
         return float(np.mean([r.value or 0.0 for r in readings]))
     values = np.array([(r.value or 0.0) * (0.5 if r.sign == "<" else 1.0) for r in readings])
     return float(np.exp(np.log(np.maximum(values, 1e-4)).mean()))
+
+
+def under(limit: FloatArray, usual: float, reading: str, standard: FloatArray) -> FloatArray:
+    """What the truth may be where all that was told is that it lies under a limit.
+
+    Parameters
+    ----------
+    limit : (n,) above 0. [unit of the reading]
+    usual : what such a place has, above 0. [unit of the reading]
+    reading : row of the table of errors, one whose errors multiply.
+    standard : (n,) standard normal errors.
+
+    Returns
+    -------
+    (n,) draws, none above its limit. [unit of the reading]
+
+    Raises
+    ------
+    Missing : the table does not know the reading.
+
+    Notes
+    -----
+    A reading that was not made, cut off at the limit: a limit far above the usual tells nothing, one far below it
+    tells much. The limit itself is taken as exact.
+
+    References
+    ----------
+    Table explain/reading_errors: JUDGEMENT. Cutting off a distribution: computed.
+
+    Examples
+    --------
+    >>> under(np.array([0.5, 50.0]), 2.0, "ece", np.zeros(2)).round(2).tolist()
+    [0.43, 2.0]
+    """
+    size = float(_row(reading)["not_read"])
+    below = ndtr(np.log(limit / usual) / size)
+    return np.asarray(np.minimum(usual * np.exp(size * ndtri(ndtr(standard) * below)), limit))
 
 
 def assumed(place_kind: str, quantity: str) -> float:

@@ -29,9 +29,10 @@ SPLIT_SHARE = 4
 """One draw in so many is used to split water, which takes four times the runs."""
 MORE_DRAWS, FROM_DRAWS = 4, 1000
 """So many times the draws where too few would be left, unless a quick look with fewer was asked for."""
-TABLES = ("explain/assumed_readings", "explain/cover_classes", "explain/feel_neighbours", "explain/moisture_steps",
-          "explain/next_readings", "explain/quantities", "explain/reading_errors", "observe/readings", "species",
-          "tree/fixed", "tree/forest_floor", "tree/layers", "tree/lock_up", "tree/priors", "tree/salt_classes")
+TABLES = ("chemistry/carbon_rules", "chemistry/extract_equations", "chemistry/salt_ph", "explain/assumed_readings",
+          "explain/cover_classes", "explain/feel_neighbours", "explain/moisture_steps", "explain/next_readings",
+          "explain/quantities", "explain/reading_errors", "observe/readings", "species", "tree/fixed",
+          "tree/forest_floor", "tree/layers", "tree/lock_up", "tree/priors", "tree/salt_classes")
 
 
 def explain(record: PropertyRecord, tree_id: str, compared: TreeComparison, weather: Weather, *, draws: int, seed: int,
@@ -108,7 +109,8 @@ def explain(record: PropertyRecord, tree_id: str, compared: TreeComparison, weat
         reading_ids=_reading_ids(inputs, compared),
         table_versions=tuple((name, table(name).version) for name in TABLES),
         draws=draws, seed=seed, engine=ENGINE, balances=found.balances, share_draws=found.share, limit_draws=found.loss,
-        weights=weights, doubts=inputs.doubts, next_readings=ahead, doubt_no_reading_removes=stays)
+        weights=weights, doubts=inputs.doubts, next_readings=ahead, doubt_no_reading_removes=stays,
+        turned=inputs.turned)
 
 
 def tree_of(record: PropertyRecord, tree_id: str) -> Tree:

@@ -14,11 +14,13 @@ from rootcase.casework.draws import FloatArray, stream
 from rootcase.casework.explain.book import Book
 from rootcase.casework.explain.errors import ReadingErrors, draw_reading_errors
 from rootcase.casework.explain.ground import Ground, ground_of
+from rootcase.casework.explain.laboratory import PERCENT
 from rootcase.casework.explain.plant import Luck, plant, root_radius_m
-from rootcase.casework.explain.soil import PERCENT, chemistry, water_ways, watering
+from rootcase.casework.explain.soil import chemistry, water_ways, watering
 from rootcase.casework.explain.strength import Strength, strength
 from rootcase.casework.explain.surface import covers
 from rootcase.casework.explain.texture import LARGEST_CLAY, texture
+from rootcase.records.explain import Turned
 from rootcase.records.observe import PropertyRecord, Tree
 from rootcase.science.soil.saxton_rawls import soil_water
 from rootcase.science.tree.fixed import fixed
@@ -47,6 +49,7 @@ class TreeInputs:
     yardstick_known_to_m: float
     doubts: tuple[str, ...]
     """Keys of the words that say what was taken at a formula's limit."""
+    turned: tuple[Turned, ...]
 
 
 def tree_inputs(record: PropertyRecord, tree: Tree, *, draws: int, seed: int) -> TreeInputs:
@@ -103,7 +106,8 @@ def tree_inputs(record: PropertyRecord, tree: Tree, *, draws: int, seed: int) ->
                                              healthy_book)
         healthy_to = max(healthy_hard.known_to_m, _deepest(healthy))
     return TreeInputs(site, floor, parameters, book.read, tuple(dict.fromkeys(book.not_read)), healthy_book.read,
-                      max(hard.known_to_m, _deepest(ground)), healthy_to, _doubts(ground))
+                      max(hard.known_to_m, _deepest(ground)), healthy_to, _doubts(ground),
+                      (*book.turned, *(replace(turned, at_yardstick=True) for turned in healthy_book.turned)))
 
 
 def _tree_site(ground: Ground, healthy: Ground | None, latitude_deg: float, parameters: Parameters, luck: Luck,

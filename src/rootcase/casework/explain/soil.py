@@ -10,15 +10,14 @@ from rootcase.casework.draws import FloatArray
 from rootcase.casework.explain.book import Book
 from rootcase.casework.explain.errors import ReadingErrors, assumed, centre, floor_sd, read_sd, spread
 from rootcase.casework.explain.ground import FRESH_DAYS, M_PER_MM, Ground
+from rootcase.casework.explain.laboratory import organic, ph, salt, sodium
 from rootcase.casework.explain.plant import Luck
 from rootcase.records.observe import Reading
 from rootcase.science.soil.infiltration import ring_rate_mm_h
 from rootcase.science.soil.saxton_rawls import soil_water
 
-PERCENT = 100.0
 TYPICAL_ORGANIC_MATTER_PCT = 2.5
 """Of the soil whose normal density an assumed one is told by. JUDGEMENT."""
-WATER_METHODS = ("water_1_1", "water_1_2.5")
 WATERED_EVERY_DAYS = 3
 """JUDGEMENT."""
 WATERED_FROM_TO = {False: (121, 273), True: (305, 90)}
@@ -46,9 +45,9 @@ def chemistry(ground: Ground, sand: FloatArray, clay: FloatArray, errors: Readin
 
     Notes
     -----
-    Only a paste extract is ECe, only water pH is pH, and organic matter counts only with its method; a field kit's pH
-    stands in for a laboratory's. Salt and sodium come from one extract and share its error. Density and organic
-    matter are the topsoil's: what was taken from deeper tells nothing of it.
+    What a laboratory read in another way than the model takes it is turned, with the error that adds, and said. Salt
+    and sodium come from one extract and share its error. Density and organic matter are the topsoil's: what was taken
+    from deeper tells nothing of it.
 
     References
     ----------
@@ -63,26 +62,17 @@ def chemistry(ground: Ground, sand: FloatArray, clay: FloatArray, errors: Readin
     """
     place = ground.place_kind
     normal = float(soil_water(np.mean(sand), np.mean(clay), TYPICAL_ORGANIC_MATTER_PCT).normal_density_mg_m3)
-    salt = [r for r in ground.numbers("ece") if r.attributes.get("extract") == "paste"]
-    water_ph = [r for r in ground.numbers("soil_ph") if r.attributes.get("method") in WATER_METHODS]
-    organic = [r for r in ground.topsoil("organic_matter") if r.attributes.get("method")]
-
-    def drawn(kind: str, readings: list[Reading], error: str, typical: float, z: FloatArray) -> FloatArray:
-        book.note(kind, readings)
-        if not readings:
-            return spread(typical, error, None, z)
-        scale = PERCENT if kind == "organic_matter" else 1.0
-        return spread(scale * centre(readings, error), error, read_sd(readings[0].kind, len(readings), error), z)
-
+    core = ground.topsoil("bulk_density")
+    book.note("bulk_density", core)
+    density = (spread(centre(core, "bulk_density"), "bulk_density",
+                      read_sd("bulk_density", len(core), "bulk_density"), errors.bulk_density) if core
+               else spread(normal * assumed(place, "density_ratio"), "bulk_density", None, errors.bulk_density))
     return {
-        "bulk_density_mg_m3": np.clip(drawn("bulk_density", list(ground.topsoil("bulk_density")), "bulk_density",
-                                            normal * assumed(place, "density_ratio"), errors.bulk_density), 0.5, 2.2),
-        "organic_matter_pct": np.clip(drawn("organic_matter", organic, "organic_matter",
-                                            assumed(place, "organic_matter_pct"), errors.organic_matter), 0.05, 60.0),
-        "ece_ds_m": np.minimum(drawn("ece", salt, "ece", assumed(place, "ece_ds_m"), errors.ece), 60.0),
-        "sar": np.minimum(drawn("sar", list(ground.numbers("sar")), "sar", assumed(place, "sar"), errors.ece), 200.0),
-        "ph": np.clip(drawn("soil_ph", water_ph or list(ground.numbers("soil_ph_field")), "ph", assumed(place, "ph"),
-                            errors.ph), 3.0, 11.0),
+        "bulk_density_mg_m3": np.clip(density, 0.5, 2.2),
+        "organic_matter_pct": np.clip(organic(ground, errors.organic_matter, book), 0.05, 60.0),
+        "ece_ds_m": np.minimum(salt(ground, sand, clay, errors.ece, book), 60.0),
+        "sar": np.minimum(sodium(ground, errors.ece, book), 200.0),
+        "ph": np.clip(ph(ground, errors.ph, book), 3.0, 11.0),
     }
 
 

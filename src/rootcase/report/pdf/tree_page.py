@@ -30,8 +30,8 @@ def tree_page(case: TreeCase, casework: Casework, ledger: Ledger) -> Page:
     about = [part for part in (species_of(record, case.tree), place_name(record, case.tree)) if part]
     paragraphs: list[list[Statement | None]] = [[one_tree.verdict(case), one_tree.future(case)],
                   [one_tree.unexplained(case), Statement(one_tree.change_of_mind(case))],
-                  [Statement(one_tree.not_found_out(case, record)), Statement(one_tree.beyond(case)),
-                   Statement(next_reading(case))]]
+                  [Statement(one_tree.not_found_out(case, record)), Statement(one_tree.turned(case)),
+                   Statement(one_tree.beyond(case)), Statement(next_reading(case))]]
     return {
         "label": sentence(case.tree.label), "about": ", ".join(about), "headline": one_tree.headline(case),
         "basis": line(one_tree.basis(case, record), ledger), "sure": one_tree.sureness(case),

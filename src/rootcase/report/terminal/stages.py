@@ -85,6 +85,7 @@ def explanation_text(record: PropertyRecord, explanations: Sequence[Explanation]
         _conditioned(paper, explanation)
         _next_readings(paper, case, explanation)
         paper.say(one_tree.not_looked_at(case, record), quiet=True)
+        paper.say(one_tree.turned(case), quiet=True)
         paper.say(one_tree.beyond(case), quiet=True)
         paper.say(say("terminal.reckoned", years=listed([str(year) for year in explanation.growth_years[1:]]),
                       draws=f"{explanation.draws:,}", balances=f"{explanation.balances:,}"), quiet=True)

@@ -111,6 +111,15 @@ def beyond(case: TreeCase) -> str:
     return " ".join(say(doubt) for doubt in case.explanation.doubts) if case.explanation else ""
 
 
+def turned(case: TreeCase) -> str:
+    """Return which laboratory readings were turned into the way the model takes them, and by how much."""
+    told = []
+    for each in case.explanation.turned if case.explanation else ():
+        words = say(f"explain.turned.{each.way}", by=interval(each.least, each.most))
+        told.append(say("explain.turned.at_yardstick", told=words) if each.at_yardstick else words)
+    return " ".join(told)
+
+
 def _and_how_deep(text: str, case: TreeCase, record: PropertyRecord) -> str:
     if case.explanation and case.explanation.soil.known_to_m > 0:
         depth = show(case.explanation.soil.known_to_m, "m", record.property.system, _INCHES)
