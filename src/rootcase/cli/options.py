@@ -34,13 +34,13 @@ class WholeNumber(click.IntRange):
     name = "whole number"
 
 
-def _short(path: Path) -> str:
+def short(path: Path) -> str:
     """A path of one's own with `~` for the home, so that the help does not tear it."""
     return f"~{os.sep}{path.relative_to(Path.home())}" if path.is_relative_to(Path.home()) else str(path)
 
 
 fieldbook_option = click.option("--fieldbook", "fieldbook_path", type=click.Path(path_type=Path, dir_okay=False),
-                                help=say("cli.option.fieldbook", own=_short(OWN_FIELDBOOK)))
+                                help=say("cli.option.fieldbook", own=short(OWN_FIELDBOOK)))
 property_option = click.option("--property", "property_name", help=say("cli.option.property"))
 json_option = click.option("--json", "as_json", is_flag=True, help=say("cli.option.json"))
 

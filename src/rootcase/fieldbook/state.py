@@ -1,7 +1,7 @@
-"""The state of a fieldbook in one figure: equal when two fieldbooks hold the same, wherever and in whatever order it came.
+"""The state of a fieldbook in one figure: equal when two hold the same, wherever and in whatever order it came.
 
-SHA-256 over the sorted SHA-256 of every row of every table and of every picture that a reading names. A column or a table
-that is added later changes no old figure while it is empty.
+SHA-256 over the sorted SHA-256 of every row of every table and of every picture that a reading names. A column or a
+table that is added later changes no old figure while it is empty.
 """
 
 from __future__ import annotations

@@ -29,7 +29,7 @@ def write_whole(files: Mapping[Path, bytes]) -> None:
 
 @contextmanager
 def whole_file(path: Path) -> Iterator[BinaryIO]:
-    """A file to be written piece by piece, in its place and on the disk once the block ends well; else nothing of it is left."""
+    """A file written piece by piece: on the disk and in its place when the block ends well, else nothing is left."""
     part = path.with_name(path.name + ".part")
     try:
         path.parent.mkdir(parents=True, exist_ok=True)

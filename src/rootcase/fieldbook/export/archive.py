@@ -65,8 +65,9 @@ def write_archive(look: Reading, practice_id: str, photos: Photos, path: Path, *
             written = {}
             for name, data in _texts(clerk, rows, public):
                 written[name] = _add(made, name, data)
-            for mark, place in ({} if public else sound).items():
-                written[f"{PHOTOS}{mark[:2]}/{place.name}"] = _add_photo(made, f"{PHOTOS}{mark[:2]}/{place.name}", place)
+            for place in () if public else sound.values():
+                name = f"{PHOTOS}{place.parent.name}/{place.name}"
+                written[name] = _add_photo(made, name, place)
             manifest = {"format": FORMAT, "version": VERSION, "program": __version__, "schema": HEAD,
                         "practice": "" if public else practice_id, "public": public, "state": "" if public else state,
                         "files": written}

@@ -1,4 +1,4 @@
-"""What a public copy holds: named here field by field, so that whatever is added later stays at home until it is named too."""
+"""What a public copy holds, named field by field: whatever is added later stays at home until it is named here too."""
 
 from __future__ import annotations
 

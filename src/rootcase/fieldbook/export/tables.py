@@ -1,7 +1,7 @@
-"""The fieldbook as tables that need no program of ours: a CSV for each kind of record and of reading, units in the headers.
+"""The fieldbook as tables that need no program of ours: a CSV for each kind of record and reading, units in the heads.
 
-Everything stands in them, also what was superseded, taken back or undone; a column says which. A text is written as it is
-held: no sign is put before it and nothing is trimmed. What is not there is an empty cell, an empty text is `""`.
+Everything stands in them, also what was superseded, taken back or undone; a column says which. A text is written as it
+is held: no sign is put before it and nothing is trimmed. What is not there is an empty cell, an empty text is `""`.
 """
 
 from __future__ import annotations
@@ -39,12 +39,12 @@ _THINGS: Mapping[type[Body], str] = {PlaceOpened: "place", TreeOpened: "tree", P
                                      VisitStarted: "visit"}
 _OWN = "readings/own-columns.csv"
 """Readings of columns that are none of the catalogue's; their names are no file names."""
-_UNITS = {"_m_s": "m/s", "_mj_m2_day": "MJ/m2 day", "_deg": "deg", "_mm": "mm", "_pct": "%", "_kpa": "kPa", "_c": "°C", "_m": "m"}
-"""Behind which end of a name a number stands, the longest first where one is the end of another."""
+_UNITS = {"_m_s": "m/s", "_mj_m2_day": "MJ/m2 day", "_deg": "deg", "_mm": "mm", "_pct": "%", "_c": "°C", "_m": "m"}
+"""What a number is in, by the end of its name."""
 
 
 class Clerk:
-    """Writes events down as rows, with the names of what they speak about; in public without what tells who and where."""
+    """Writes events down as rows, with the names of what they speak about; in public without who and where."""
 
     def __init__(self, events: Iterable[Event], *, public: bool = False) -> None:
         self._events, self._public = list(events), public
@@ -74,7 +74,8 @@ class Clerk:
 
     def row(self, row: Mapping[str, Any]) -> Cells:
         """A row of a table that holds no events."""
-        cells: Cells = {header(name): value for name, value in row.items() if name not in ("practice_id", "property_id")}
+        cells: Cells = {header(name): value for name, value in row.items()
+                        if name not in ("practice_id", "property_id")}
         if "property_id" not in row:
             return cells
         return {**self._of_property(row["property_id"]), **cells}
@@ -166,7 +167,7 @@ def header(name: str) -> str:
 
 
 def csv_bytes(rows: Iterable[Cells]) -> bytes:
-    """Rows as CSV (RFC 4180, in UTF-8): every text in quotes, numbers bare, the columns of all rows in order of arrival."""
+    """Rows as CSV (RFC 4180, in UTF-8): every text in quotes, numbers bare, columns in the order they first come."""
     rows = list(rows)
     columns = list(dict.fromkeys(name for row in rows for name in row))
     lines = [columns, *([row.get(name) for name in columns] for row in rows)]

@@ -27,7 +27,7 @@ FORMAT, VERSION = "rootcase archive", 1
 MANIFEST, LINES, PHOTOS = "manifest.json", "lines/", "photos/"
 
 MOST_RATIO = 100
-"""JUDGEMENT: readings pack ten to twenty times. An archive's writer packs nothing that shrinks further than half of this."""
+"""JUDGEMENT: readings pack ten to twenty times. The writer packs nothing that shrinks further than half of this."""
 _MOST_LIST_BYTES = 64 * 2**20
 """JUDGEMENT: the list of half a million files; more is no fieldbook, and would be read for minutes."""
 _MOST_MANIFEST_BYTES = 128 * 2**20
@@ -104,7 +104,7 @@ def open_archive(path: Path) -> Iterator[Archive]:
 
 
 def restore(archive: Archive, store: Store, photos: Photos) -> Restored:
-    """Bring all of an archive into an empty fieldbook; afterwards its state is the archive's, or nothing has been kept."""
+    """Bring all of an archive into an empty fieldbook: its state is the archive's then, or nothing has been kept."""
     if archive.public:
         _refuse(archive.path, "", "export.public_stays")
     if archive.practice_id != store.practice_id:
@@ -168,8 +168,9 @@ def _manifest(path: Path, found: ZipFile) -> dict[str, Any]:
         manifest = json.loads(found.read(MANIFEST))
         wanted = {"format": str, "version": int, "practice": str, "state": str, "schema": str, "public": bool,
                   "files": dict}
-        sound = all(isinstance(manifest[name], kind) for name, kind in wanted.items())
-        if not sound or manifest["format"] != FORMAT or not all(isinstance(mark, str) for mark in manifest["files"].values()):
+        sound = (all(isinstance(manifest[name], kind) for name, kind in wanted.items())
+                 and all(isinstance(mark, str) for mark in manifest["files"].values()))
+        if not sound or manifest["format"] != FORMAT:
             _refuse(path, MANIFEST, "export.no_manifest")
     except (*_SPOILT, KeyError, TypeError, RecursionError):
         _refuse(path, MANIFEST, "export.no_manifest")
@@ -199,7 +200,8 @@ def _row(line: bytes, table: Table, practice_id: str, where: str) -> dict[str, A
             if not unknown and (type(value) is not column.type.python_type
                                 or (isinstance(value, int) and abs(value) > _MOST_WHOLE)):
                 raise ValueError(column.name)
-        if row.keys() - set(table.columns.keys()) or row["practice_id"] != practice_id or row_line(row) != line.rstrip():
+        own = row["practice_id"] == practice_id and row.keys() <= set(table.columns.keys())
+        if not own or row_line(row) + b"\n" != line:
             raise ValueError("not as it was written")
         if table.name == "events" and row["hash"] != _event(row).hash:
             raise ValueError("hash")
