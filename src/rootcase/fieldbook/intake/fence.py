@@ -25,10 +25,17 @@ from rootcase.ground.words import say
 _START = ("import json, sys; sys.path += json.loads(sys.argv[1]); "
           "from rootcase.fieldbook.intake.foreign.child import main; main()")
 
+Wanted = Literal["grids", "photo"]
 
-def read_fenced(wanted: Literal["grids", "photo"], paths: Sequence[Path]) -> list[Any]:
-    """What the reading process found in each file, all read by one process; FileError names the first it refuses."""
-    return list(_answers(wanted, paths))
+
+def read_fenced(wanted: Wanted, paths: Sequence[Path]) -> list[Any]:
+    """What the reading process found in each file, all read by one process; FileError for the first it refuses."""
+    found = []
+    for answer in each_fenced(wanted, paths):
+        if isinstance(answer, FileError):
+            raise answer
+        found.append(answer)
+    return found
 
 
 def photo_facts(path: Path) -> tuple[str, int, int]:
@@ -37,12 +44,25 @@ def photo_facts(path: Path) -> tuple[str, int, int]:
     return form, width, height
 
 
-def _answers(wanted: str, paths: Sequence[Path]) -> Iterator[Any]:
+def each_fenced(wanted: Wanted, paths: Sequence[Path]) -> Iterator[Any]:
+    """What was found in each file, or the FileError that says why nothing was; the next process takes up behind a file
+    that ended one."""
+    left = list(paths)
+    while left:
+        for answer, ended in _answers(wanted, list(left)):
+            left.pop(0)
+            yield answer
+            if ended:
+                break
+
+
+def _answers(wanted: Wanted, paths: Sequence[Path]) -> Iterator[tuple[Any, bool]]:
+    """The answers of one process, and whether it has ended."""
     job = json.dumps({"wanted": wanted, "paths": [str(path) for path in paths]}).encode()
-    piped = {"stdin": subprocess.PIPE, "stdout": subprocess.PIPE, "stderr": subprocess.DEVNULL}
-    with subprocess.Popen(_command(), **piped) as child:
+    with subprocess.Popen(_command(), stdin=subprocess.PIPE, stdout=subprocess.PIPE,
+                          stderr=subprocess.DEVNULL) as child:
         late = threading.Event()
-        timer = threading.Timer(WALL_S, lambda: (late.set(), child.kill()))
+        timer = threading.Timer(WALL_S, _end, (child, late))
         timer.daemon = True
         timer.start()
         try:
@@ -51,10 +71,15 @@ def _answers(wanted: str, paths: Sequence[Path]) -> Iterator[Any]:
             for path in paths:
                 line = child.stdout.readline(left) if child.stdout else b""
                 left -= len(line)
-                yield _found(line, path, late=late.is_set())
+                yield _answer(line, path, late=late)
         finally:
             timer.cancel()
             child.kill()
+
+
+def _end(child: subprocess.Popen[bytes], late: threading.Event) -> None:
+    late.set()
+    child.kill()
 
 
 def _command() -> list[str]:
@@ -73,17 +98,16 @@ def _give(child: subprocess.Popen[bytes], job: bytes) -> None:
         return  # it has ended; its missing answer says so
 
 
-def _found(line: bytes, path: Path, *, late: bool) -> Any:
+def _answer(line: bytes, path: Path, *, late: threading.Event) -> tuple[Any, bool]:
     """What an answer holds; no whole answer means that the process was ended, by its clock or by the file."""
     try:
         answer = json.loads(line)
         if "found" in answer:
-            return answer["found"]
+            return answer["found"], False
         refused = answer["refused"]
-        error = FileError(say(refused["what"], **refused["fields"]), where=str(path), value=refused["value"],
-                          right=say(refused["right"]))
+        return FileError(say(refused["what"], **refused["fields"]), where=str(path), value=refused["value"],
+                         right=say(refused["right"])), False
     except (ValueError, LookupError, TypeError, RecursionError):
-        what, right = (say("fence.late", most=WALL_S), "fence.right_split") if late else (
+        what, right = (say("fence.late", most=WALL_S), "fence.right_split") if late.is_set() else (
             say("fence.broke", most=MEMORY_BYTES // 2**20), "fence.right_broke")
-        error = FileError(what, where=str(path), right=say(right))
-    raise error
+        return FileError(what, where=str(path), right=say(right)), True

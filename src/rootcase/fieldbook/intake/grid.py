@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import cache
@@ -64,7 +65,7 @@ def read_grids(path: Path) -> list[Grid]:
     Nothing of a file is opened in this process. Formulas are not worked out: a cell has the value last shown, or the
     formula's text where there is none.
     """
-    files = _csvs(path) if path.is_dir() else [path]
+    files = _csvs(path) if os.path.isdir(path) else [path]  # Path's own way fails on a name that is too long
     cell_of = _cells()
     return [_grid(plain, file.name, cell_of) for file, found in zip(files, read_fenced("grids", files), strict=True)
             for plain in found]

@@ -30,8 +30,6 @@ def main() -> None:
             answer = {"refused": Refusal("fence.memory", "fence.right_split", most=MEMORY_BYTES // 2**20).plain}
         sys.stdout.write(json.dumps(answer) + "\n")
         sys.stdout.flush()
-        if "refused" in answer:
-            return
 
 
 def _reader(wanted: str) -> Callable[[str, bytes], object]:
@@ -72,9 +70,10 @@ def file_bytes(path: str) -> bytes:
         raise Refusal("fence.not_allowed", "fence.right_allowed") from None
     except (OSError, ValueError):
         raise Refusal("fence.no_plain_file", "intake.right_file") from None
+    if not stat.S_ISREG(os.fstat(opened).st_mode):
+        os.close(opened)
+        raise Refusal("fence.no_plain_file", "intake.right_file")
     with open(opened, "rb") as file:
-        if not stat.S_ISREG(os.fstat(opened).st_mode):
-            raise Refusal("fence.no_plain_file", "intake.right_file")
         raw = b"" if os.fstat(opened).st_size > FILE_BYTES else file.read(FILE_BYTES + 1)
         size = max(os.fstat(opened).st_size, len(raw))
     if size > FILE_BYTES:

@@ -56,7 +56,9 @@ def unpacked(raw: bytes) -> Package:
 
 def _is_page(name: str) -> bool:
     folders = name.lower().split("/")
-    return folders[-1].endswith((".xml", ".rels", ".bin")) and not set(folders[:-1]) & set(_NOT_PAGES)
+    if set(folders[:-1]) & set(_NOT_PAGES):
+        return False
+    return name == "mimetype" or folders[-1].endswith((".xml", ".rels", ".bin"))
 
 
 def _pages(raw: bytes, members: Iterable[zipfile.ZipInfo]) -> Iterable[tuple[str, bytes]]:

@@ -15,6 +15,7 @@ from rootcase.fieldbook.intake.foreign.marks import Marks
 from rootcase.fieldbook.intake.foreign.marks_ods import ods_marks
 from rootcase.fieldbook.intake.foreign.marks_xlsx import xlsx_marks
 from rootcase.fieldbook.intake.foreign.package import Package, unpacked
+from rootcase.fieldbook.intake.foreign.text import Told
 
 Plain = str | float | list[str]
 """A text, a number, or a form with its text."""
@@ -39,7 +40,7 @@ def _sheet(book: Any, about: Any, package: Package | None) -> Mapping[str, objec
     _within(height, width)
     lines: list[list[Plain]] = [[_plain(value) for value in line] for line in sheet.to_python(skip_empty_area=False)]
     marks = _marks(package, about.name)
-    told = [] if package else [("fence.old_workbook", {})]
+    told: Told = [] if package else [("fence.old_workbook", {})]
     if about.visible != python_calamine.SheetVisibleEnum.Visible:
         told.append(("fence.hidden", {}))
     _put(marks, lines)
@@ -67,10 +68,11 @@ def _put(marks: Marks, lines: list[list[Plain]]) -> None:
         lines.extend([] for _ in range(row + 1 - len(lines)))
         line = lines[row]
         line.extend("" for _ in range(column + 1 - len(line)))
+        held = line[column]
         if isinstance(seen, str):
             line[column] = seen
-        elif isinstance(line[column], float):  # else it was taken for a date
-            line[column] = ["number", seen.shown(line[column])]
+        elif isinstance(held, float):  # else it was taken for a date
+            line[column] = ["number", seen.shown(held)]
 
 
 def _plain(value: object) -> Plain:
