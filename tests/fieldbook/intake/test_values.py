@@ -55,7 +55,7 @@ def test_what_is_unusual_is_taken_with_its_doubt() -> None:
 
 @pytest.mark.parametrize(("typed", "meant"), [
     ("Qercus rubra", "Quercus rubra"), ("Acer sacharinum", "Acer saccharinum"), ("Red oak", "Quercus rubra"),
-    ("green ash", "Fraxinus pennsylvanica"),
+    ("ACRU", "Acer rubrum"),
 ])
 def test_a_species_that_looks_like_a_slip_is_kept_and_asked_about(typed: str, meant: str) -> None:
     found = value("species", typed)
@@ -64,12 +64,29 @@ def test_a_species_that_looks_like_a_slip_is_kept_and_asked_about(typed: str, me
     assert [meant in doubt for doubt in found.doubts] == [True]
 
 
-@pytest.mark.parametrize("typed", ["Quercus rubra", "quercus  RUBRA", "Platanus x hispanica", "Quercus sp.",
-                                   "Sassafras albidum", "Quercus ilex", "oak"])
-def test_a_species_we_know_or_could_not_guess_is_not_asked_about(typed: str) -> None:
+@pytest.mark.parametrize(("typed", "kept"), [
+    ("Quercus rubra", "Quercus rubra"), ("quercus  RUBRA", "Quercus rubra"), ("Quercus sp.", "Quercus sp."),
+    ("Platanus x hispanica", "Platanus x acerifolia"), ("Sassafras albidum", "Sassafras albidum"),
+    ("Quercus ilex", "Quercus ilex"), ("oak", "Quercus sp."), ("green ash", "Fraxinus pennsylvanica"),
+    ("Quercus hartwissiana", "Quercus hartwissiana"),
+])
+def test_a_species_we_know_or_could_not_guess_is_not_asked_about(typed: str, kept: str) -> None:
     found = value("species", typed)
     assert found is not None
-    assert (found.choice, found.doubts) == (typed, ())
+    assert (found.typed, found.choice, found.doubts) == (typed, kept, ())
+
+
+def test_a_cultivar_is_kept_beside_its_kind() -> None:
+    found = value("species", "Red maple 'October Glory'")
+    assert found is not None
+    assert (found.choice, found.attributes) == ("Acer rubrum", {"cultivar": "October Glory"})
+
+
+@pytest.mark.parametrize("typed", ["unknown", "STUMP", "vacant site"])
+def test_what_names_no_kind_of_tree_is_no_kind_of_tree(typed: str) -> None:
+    found = value("species", typed)
+    assert found is not None
+    assert (found.typed, found.choice, found.nothing, found.doubts) == (typed, None, "not read", ())
 
 
 @pytest.mark.parametrize("cell", ["", "-", "n/a", "?"])

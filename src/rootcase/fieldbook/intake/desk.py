@@ -52,6 +52,8 @@ class Desk:
     """Rows to be set aside: page name, row number, and which repeat of its thing the row was."""
     unknown: list[str] = field(default_factory=list)
     told: list[str] = field(default_factory=list)
+    heard: set[str] = field(default_factory=set)
+    """What `told` says without its row: the same of many rows is told of the first."""
     contacts: list[Contact] = field(default_factory=list)
 
     def know(self, heads: Mapping[str, Head]) -> None:
@@ -173,9 +175,10 @@ class Line:
         value = read_value(kind, cell, unit, self.desk.facts.system, visit.day if visit else None, factor)
         if value is None:
             return
-        if value.said:
+        if value.said and value.said not in self.desk.heard:
+            self.desk.heard.add(value.said)
             self.desk.told.append(f"{self.source}: {value.said}")
-        doubts, given = _attributes(kind, dict(attributes or {}))
+        doubts, given = _attributes(kind, {**(attributes or {}), **value.attributes})
         if where.whole and value.value is not None:
             value = replace(value, value=value.value / where.whole)
         self.desk.draft(self._reading(kind.kind, of, visit, value, series, given, doubts, where))

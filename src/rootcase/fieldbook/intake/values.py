@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from datetime import date
 
 from rootcase.fieldbook.intake.faults import Refused
 from rootcase.fieldbook.intake.grid import Cell, folded
-from rootcase.fieldbook.intake.species import doubts_of
+from rootcase.fieldbook.intake.species import doubts_of, names_no_kind, resolve, said_of
 from rootcase.ground import typed
 from rootcase.ground.dates import Order, read_date
 from rootcase.ground.errors import TypedError
@@ -36,6 +37,8 @@ class Value:
     doubts: tuple[str, ...] = ()
     said: str = ""
     """How an unclear text was read; to be told back."""
+    attributes: Mapping[str, str] = field(default_factory=dict)
+    """What the text says beside the value: a kind's cultivar."""
 
 
 def read_value(kind: ReadingKind, cell: Cell, unit: str, system: System, day: date | None,
@@ -60,7 +63,7 @@ def read_value(kind: ReadingKind, cell: Cell, unit: str, system: System, day: da
         return Value(cell.text, choice=read_choice(kind, cell.text))
     if kind.value_type == "date":
         return Value(cell.text, choice=read_day(cell).isoformat())
-    return Value(cell.text, choice=cell.text, doubts=doubts_of(cell.text) if kind.kind == "species" else ())
+    return _kind_of_tree(cell.text) if kind.kind == "species" else Value(cell.text, choice=cell.text)
 
 
 def box_unit(kind: ReadingKind, system: System) -> str:
@@ -127,6 +130,15 @@ def _plain_number(cell: Cell) -> Cell:
     if cell.form == "date":
         raise Refused(say("intake.number_as_date"), value=cell.text, right=say("intake.right_number_as_date"))
     return cell
+
+
+def _kind_of_tree(text: str) -> Value:
+    """A name of one kind becomes its botanical name; any other is kept as typed, with what it may mean."""
+    named = resolve(text)
+    if names_no_kind(text):
+        return Value(text, nothing="not read", said=said_of(named))
+    return Value(text, choice=named.botanical or text, doubts=doubts_of(text), said=said_of(named),
+                 attributes={"cultivar": named.cultivar} if named.cultivar else {})
 
 
 def _codes(kind: ReadingKind) -> dict[str, str]:
