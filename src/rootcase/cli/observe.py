@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import Any
 
 import click
 
+from rootcase.cli.lists import given, list_options
 from rootcase.cli.options import fieldbook_option, json_option, open_book, out, property_option, screen, today
 from rootcase.ground.words import say
 
@@ -36,18 +38,26 @@ def template(file: Path, system: str, force: bool) -> None:
 @observe.command("import", help=say("cli.help.import"))
 @click.argument("file", type=click.Path(exists=True, path_type=Path))
 @click.option("--rejects", type=click.Path(path_type=Path), help=say("cli.option.rejects"))
+@list_options
 @fieldbook_option
 @json_option
 @click.pass_context
-def import_(context: click.Context, file: Path, rejects: Path | None, fieldbook_path: Path | None,
-            as_json: bool) -> None:
+def import_(context: click.Context, file: Path, fieldbook_path: Path | None, as_json: bool, **flags: Any) -> None:
     from rootcase.report.casework_json import stage_json
-    from rootcase.report.terminal import import_text
+    from rootcase.report.terminal import import_text, listing_text
+    from rootcase.services.observe import import_file
 
+    said = given(**flags)
     with open_book(fieldbook_path, make=True) as fieldbook:
-        result = fieldbook.import_sheet(file, rejects=rejects)
-    out(stage_json(result) if as_json else import_text(result, *screen()))
-    if result.faults:
+        sheet, listing = import_file(fieldbook, file, said)
+    if listing:
+        out(stage_json(listing) if as_json else listing_text(listing, file, said.save, *screen()))
+        needs_you = bool(listing.waiting or listing.questions)
+    else:
+        assert sheet is not None  # one of the two came of it
+        out(stage_json(sheet) if as_json else import_text(sheet, *screen()))
+        needs_you = bool(sheet.faults)
+    if needs_you:
         context.exit(NEEDS_YOU)
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable
-from dataclasses import fields
+from dataclasses import fields, replace
 from datetime import UTC, datetime
 from pathlib import Path
 from types import TracebackType
@@ -22,8 +22,18 @@ from rootcase.fieldbook.export.archive import Exported, write_archive
 from rootcase.fieldbook.intake.archive import Archive, Restored, restore
 from rootcase.fieldbook.intake.correction import corrected
 from rootcase.fieldbook.intake.importer import ImportResult, import_sheet
+from rootcase.fieldbook.intake.lists.listing import Given, Listing, import_list
 from rootcase.fieldbook.intake.prices import price_book
-from rootcase.fieldbook.intake.weather import WeatherResult, import_weather, series
+from rootcase.fieldbook.intake.weather import (
+    Fill,
+    Told,
+    WeatherResult,
+    gauge_of,
+    import_forecast,
+    import_weather,
+    series,
+    with_own_gauge,
+)
 from rootcase.fieldbook.photos import Photos
 from rootcase.fieldbook.state import held, state_hash
 from rootcase.fieldbook.store import Store, open_store
@@ -33,7 +43,7 @@ from rootcase.fieldbook.view import Head, heads, view
 from rootcase.ground.errors import Missing
 from rootcase.ground.ids import IdMaker
 from rootcase.ground.words import say
-from rootcase.records.observe import PriceBook, Property, PropertyRecord, Weather
+from rootcase.records.observe import Forecast, PriceBook, Property, PropertyRecord, Weather
 
 _SIGNS = 5
 """How much of the end of an id names a reading, if no other ends so; as much as the report prints of it."""
@@ -61,9 +71,27 @@ class Fieldbook:
         return import_sheet(self._store, path, now=self._now(), device=self._device,
                             property_id=property_id, rejects=rejects)
 
-    def import_weather(self, path: Path, station: str, *, source: str = "") -> WeatherResult:
-        """Take in a CSV of daily weather for a station."""
-        return import_weather(self._store, path, station, source=source)
+    def import_list(self, path: Path, given: Given) -> Listing:
+        """Say how a list that is not our field sheet is read; kept is what is ready, where `given` asks for it."""
+        return import_list(self._store, path, given, now=self._now(), device=self._device)
+
+    def import_weather(self, path: Path, station: str, *, source: str = "", told: Told | None = None,
+                       fill: Fill | None = None, stands_in: bool = False) -> WeatherResult:
+        """Take in a file of a station's weather.
+
+        told: what the person says of its units; fill: which gaps to fill; stands_in: whether its typical year may.
+        """
+        said = replace(told or Told(), station=station, source=source)
+        return import_weather(self._store, path, said, today=self._now().date(), fill=fill, stands_in=stands_in)
+
+    def import_gauge(self, path: Path, property_id: str, *, told: Told | None = None) -> WeatherResult:
+        """Take in a property's own gauge, whose rain stands in place of its station's."""
+        said = replace(told or Told(), station=gauge_of(self.record(property_id).property.id))
+        return import_weather(self._store, path, said, today=self._now().date())
+
+    def import_forecast(self, path: Path, station: str, issued: str, *, told: Told | None = None) -> WeatherResult:
+        """Take in days to come; issued: when, where the file does not say."""
+        return import_forecast(self._store, path, replace(told or Told(), station=station), issued)
 
     def undo_import(self, property_id: str, reason: str) -> Undone:
         """Undo the newest import of a property in one step; its events stay in the file and say nothing any more.
@@ -90,10 +118,26 @@ class Fieldbook:
         return view(found)
 
     def weather(self, property_id: str) -> Weather:
-        """Daily weather of the property's station, every day from first to last; a gap is NaN."""
+        """What the property's station and its own gauge observed, every day from first to last; a gap is NaN."""
         station = self.record(property_id).property.weather_station
         with self._store.reading() as look:
-            return series(station, look.weather(station))
+            return with_own_gauge(series(station, look.weather(station), look.station(station)),
+                                  look.weather(gauge_of(property_id)))
+
+    def typical_year(self, property_id: str) -> Weather:
+        """The typical year of the property's station; without days where there is none."""
+        station = self.record(property_id).property.weather_station
+        with self._store.reading() as look:
+            return replace(series(station, look.typical(station), look.station(station)), typical=True)
+
+    def forecast(self, property_id: str) -> Forecast | None:
+        """The newest forecast of the property's station, for the days after the last observed one."""
+        station = self.record(property_id).property.weather_station
+        with self._store.reading() as look:
+            issued_at, days = look.forecast(station)
+            observed = look.weather(station)
+            ahead = [day for day in days if not observed or day.day > observed[-1].day]
+            return Forecast(issued_at, series(station, ahead, look.station(station))) if ahead else None
 
     def price_book(self, currency: str) -> PriceBook:
         """The practice's prices in a currency; none are turned into another."""

@@ -7,6 +7,8 @@ from pathlib import Path
 
 from rootcase.fieldbook.export.template import write_template
 from rootcase.fieldbook.fieldbook import Fieldbook
+from rootcase.fieldbook.intake.importer import ImportResult
+from rootcase.fieldbook.intake.lists.listing import Given, Listing, is_list
 from rootcase.fieldbook.store.store import Contact
 from rootcase.fieldbook.undo import Undone
 from rootcase.ground.dates import last_finished_season
@@ -21,6 +23,14 @@ _NORTH_DEG = 45.0
 def template(path: Path, system: System, today: date) -> None:
     """Write the empty field sheet, with the years whose shoots can be read today; in the south overtype them."""
     write_template(path, system, last_finished_season(today, _NORTH_DEG))
+
+
+def import_file(fieldbook: Fieldbook, path: Path, given: Given) -> tuple[ImportResult | None, Listing | None]:
+    """Take in a field sheet, or show how any other list is read and, where it was asked for, keep what is ready."""
+    if is_list(path):
+        return None, fieldbook.import_list(path, given)
+    named = find_property(fieldbook, given.told.property_name).id if given.told.property_name else None
+    return fieldbook.import_sheet(path, property_id=named, rejects=given.rejects), None
 
 
 def find_property(fieldbook: Fieldbook, name: str | None) -> Property:

@@ -86,6 +86,16 @@ def layout_of(page: Page) -> Layout | None:
     return max(fits, key=lambda layout: layout.needed, default=None)
 
 
+def is_field_sheet(page: Page) -> bool:
+    """Whether a page can only be one of the field sheet's: a list may have a column that is called as one of ours."""
+    layout, words = layout_of(page), {folded(header) for header in page.header}
+    if layout is None or folded(layout.columns[0]) not in words:
+        return False
+    if folded(page.name).startswith(layout.name):
+        return words >= {folded(word) for word in layout.columns[:layout.needed]} or "visit" in words
+    return "visit" in words if "visit" in layout.columns else layout.needed > 1
+
+
 def columns_of(page: Page, layout: Layout) -> list[Column]:
     """Every column of a page with its meaning."""
     return [_column(header, unit, layout) for header, unit in zip(page.header, page.units, strict=True)]

@@ -24,13 +24,15 @@ def write_rejects(source: Path, pages: Iterable[Page], bad_rows: Mapping[str, Ma
                   faults: Sequence[Fault], property_name: str, wanted: Path | None) -> Path | None:
     """Write the rows at fault and return where; None where there are none.
 
-    The page of the property goes with them, so that the file knows where it belongs; the repeat of each row too, so
-    that a row imported on its own still is the push it was. What somebody may be mending is never written over.
+    The page of the property goes with them, where it is named, so that the file knows where it belongs; the repeat of
+    each row too, so that a row imported on its own still is the push it was. What somebody may be mending is never
+    written over.
     """
     tables = {page.name: _rows(page, bad_rows[page.name], faults) for page in pages if bad_rows.get(page.name)}
     if not tables:
         return None
-    tables = {"property": [["key", "value"], ["name", property_name]], **tables}
+    if property_name:
+        tables = {"property": [["key", "value"], ["name", property_name]], **tables}
     base = source.with_name(f"{source.stem}-{say('intake.rejects_name')}{source.suffix}")
     if source.is_dir():
         files = {f"{name}.csv": _csv(rows) for name, rows in tables.items()}

@@ -1,0 +1,203 @@
+"""Ours beside theirs: what each column of a stranger's list is taken for, in which unit, and why."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from typing import Literal
+
+from rootcase.fieldbook.intake.grid import Cell
+from rootcase.fieldbook.intake.lab.words import analyte
+from rootcase.fieldbook.intake.lists import notation, units
+from rootcase.fieldbook.intake.lists.notation import Comma
+from rootcase.fieldbook.intake.lists.table import Table
+from rootcase.fieldbook.intake.lists.told import KEEP, LEAVE, Told
+from rootcase.fieldbook.intake.lists.words import Meant, meant, plain
+from rootcase.ground.dates import Order
+from rootcase.ground.errors import FileError
+from rootcase.ground.units import unit_label
+from rootcase.ground.words import say
+from rootcase.records.observe import System
+from rootcase.tables.readings import ReadingKind, kinds
+
+Thing = Literal["tree", "sample"]
+Standing = Literal["said", "proposed", "asked", "kept", "left"]
+
+_ONCE = ("tag", "place", "ground", "day", "position", "genus", "species", "latitude", "longitude")
+"""What only one column of a list can be; a second one is kept as text."""
+_UNDECIDED = ("tree", "arbre", "baum", "boom", "arbol", "code")
+"""Header words that mean the tag in one list and the species in another; the cells decide."""
+_SAMPLES = 3
+
+
+@dataclass(frozen=True, slots=True)
+class Theirs:
+    """One column of the list and what it is taken for."""
+
+    at: int
+    header: str
+    target: str
+    """One of words.PLAIN, the code of a kind, keep or leave."""
+    word: str
+    """The same as `--column` and the mapping file write it: girth for a trunk that was taped round."""
+    standing: Standing
+    why: str
+    samples: tuple[str, ...]
+    unit: str = ""
+    factor: float = 1.0
+    attributes: Mapping[str, str] = field(default_factory=dict)
+    said: tuple[str, ...] = ()
+    """What has to be known of it beside the unit."""
+    options: tuple[str, ...] = ()
+    """What may be written for it where it is asked."""
+    comma: Comma | None = None
+    order: Order | None = None
+
+    @property
+    def kind(self) -> ReadingKind | None:
+        return kinds().get(self.target) if self.standing in ("said", "proposed") else None
+
+    @property
+    def means(self) -> str:
+        """As `--column` and the mapping file write it."""
+        return f"{self.word}:{self.unit}" if self.unit and self.kind and units.needs_unit(self.kind) else self.word
+
+
+@dataclass(frozen=True, slots=True)
+class Mapped:
+    """The columns of a list, and whether its rows are trees or samples."""
+
+    thing: Thing
+    columns: tuple[Theirs, ...]
+    system: System | None
+
+    def of(self, target: str) -> Theirs | None:
+        """The column that is taken for this, if one is."""
+        return next((each for each in self.columns if each.target == target and each.standing in ("said", "proposed")),
+                    None)
+
+
+def map_columns(table: Table, told: Told, known_system: System | None) -> Mapped:
+    """Take every column for what somebody said, else for what its header, its cells and the other columns say."""
+    for header in told.columns:
+        if header not in table.header and not any(plain(header) == plain(each) for each in table.header):
+            raise FileError(say("lists.no_such_column"), where=say("lists.sheet", file=table.file, sheet=table.name),
+                            value=f'"{header}"', right=say("intake.one_of", choices=", ".join(table.header)))
+    texts = {at: [row.cells[at].text for row in table.rows if row.cells[at].text] for at in range(len(table.header))}
+    thing: Thing = "sample" if _is_laboratory(table) else "tree"
+    found = [_meaning(table, at, texts[at], told, thing) for at in range(len(table.header))]
+    seen = [each.unit for each, _ in found if isinstance(each, Meant) and each.unit]
+    system = known_system or units.system_of(seen)
+    whose = say("lists.whose_property") if known_system else say("lists.whose_sheet")
+    columns = [_theirs(table, at, texts[at], *found[at], told, (system, whose)) for at in range(len(table.header))]
+    return Mapped(thing, tuple(_each_once(columns, thing, told)), system)
+
+
+def _is_laboratory(table: Table) -> bool:
+    """Whether most of the columns that say anything are a laboratory's."""
+    lab = sum((bool(analyte(header, unit)) and meant(header, unit) is None) or _is_sample_kind(header)
+              for header, unit in zip(table.header, table.units, strict=True))
+    of_trees = sum(bool(found and (found.target in ("species", "dbh", "girth", "caliper", "tree_height",
+                                                    "crown_spread"))) for found in map(meant, table.header))
+    return lab > 2 * of_trees
+
+
+def _is_sample_kind(header: str) -> bool:
+    found = meant(header)
+    return bool(found and found.kind and found.kind.of == "sample")
+
+
+def _meaning(table: Table, at: int, texts: Sequence[str], told: Told, thing: Thing) -> tuple[Meant | str, str]:
+    """What a column stands for, or keep or leave, and how that is known."""
+    header = table.header[at]
+    words = next((words for name, words in told.columns.items() if plain(name) == plain(header)), None)
+    if words is not None:
+        return _said(table, header, words), say("lists.you_said")
+    if not texts:
+        return LEAVE, say("lists.empty_column")
+    found = meant(header, table.units[at])
+    if plain(header) in _UNDECIDED and (found or plain(header) in _UNDECIDED):
+        figures = sum(bool(re.search(r"\d", text)) for text in texts)
+        found = Meant("tag") if 2 * figures > len(texts) else Meant("species")
+    if found is None:
+        return KEEP, say("lists.not_ours")
+    if found.kind and found.kind.of not in (thing, "tree" if thing == "sample" else "place", "place", "visit"):
+        return KEEP, say("lists.of_other", kind=found.kind.label, of=found.kind.of)
+    if found.target in ("latitude", "longitude") and not any(_is_degrees(text) for text in texts):
+        return KEEP, say("lists.no_degrees")
+    return found, say("lists.header_says")
+
+
+def _said(table: Table, header: str, words: str) -> Meant | str:
+    """What somebody said of a column, as `dbh:in`, `keep` or `leave`."""
+    name, _, unit = words.rpartition(":") if ":" in words else (words, "", "")
+    if words in (KEEP, LEAVE):
+        return words
+    found = meant(name, unit)
+    if found is None or (unit and found.kind and not found.unit):
+        raise FileError(say("lists.no_such_meaning"), where=say("lists.column", file=table.file, column=header),
+                        value=f'"{words}"', right=say("lists.right_meaning"))
+    return found
+
+
+def _is_degrees(text: str) -> bool:
+    try:
+        return abs(float(text.rstrip("°").replace(",", "."))) <= 180
+    except ValueError:
+        return bool(re.search(r"[°NSEW]", text))
+
+
+def _theirs(table: Table, at: int, texts: Sequence[str], found: Meant | str, why: str, told: Told,
+            system: tuple[System | None, str]) -> Theirs:
+    header, samples = table.header[at], tuple(dict.fromkeys(texts))[:_SAMPLES]
+    if isinstance(found, str):
+        return Theirs(at, header, found, found, "left" if found == LEAVE else "kept", why, samples)
+    said = (found.said,) if found.said else ()
+    target = found.kind.kind if found.kind else found.target
+    plainly = Theirs(at, header, target, found.target, "said", why, samples, found.unit, found.factor, found.attributes,
+                     said)
+    if target == "day":
+        order = {"day-first": "day_first", "month-first": "month_first"}.get(told.days.get(header, ""))
+        return replace(plainly, order=order or notation.order_of(texts))  # type: ignore[arg-type]
+    if found.kind is None or not found.kind.si_unit:
+        return plainly
+    comma = told.commas.get(header) or notation.comma_of(texts)
+    plainly = replace(plainly, comma=comma)  # type: ignore[arg-type]
+    if found.unit or not units.needs_unit(found.kind):
+        return plainly if found.unit else replace(plainly, unit=found.kind.metric_unit)
+    read = [notation.with_comma(text, plainly.comma) for text in texts]
+    unit = units.unit_of(found.kind, found.factor, read, *system)
+    return replace(plainly, unit=unit.unit, standing=unit.standing, why=unit.why,
+                   options=tuple(f"{found.target}:{each}" for each in unit.options))
+
+
+def _each_once(columns: Sequence[Theirs], thing: Thing, told: Told) -> list[Theirs]:
+    """Of two columns for one fact the better named stands; the other is kept as text."""
+    chosen: dict[str, Theirs] = {}
+    for target in _ONCE:
+        rivals = [each for each in columns if each.target == target and each.standing in ("said", "proposed")]
+        ranked = sorted(rivals, key=lambda each: (each.header not in told.columns, _rank(each), each.at))
+        if ranked:
+            chosen[target] = ranked[0]
+    return [each if each.standing not in ("said", "proposed") or chosen.get(each.target, each) is each else
+            replace(each, target=KEEP, word=KEEP, standing="kept",
+                    why=say("lists.second", first=chosen[each.target].header)) for each in columns]
+
+
+def _rank(theirs: Theirs) -> int:
+    """How well a header names its fact: its place in the list of words, botanical before common names."""
+    order = [plain(word) for word in say("lists.better_words").split("|")]
+    word = plain(theirs.header)
+    return order.index(word) if word in order else len(order)
+
+
+def unit_words(theirs: Theirs) -> str:
+    """The unit as it is shown beside a column."""
+    return unit_label(theirs.unit) if theirs.unit and theirs.kind and units.needs_unit(theirs.kind) else ""
+
+
+def is_blank(cell: Cell) -> bool:
+    """Whether a cell says nothing, as `-` and `n/a` do."""
+    return cell.text.casefold() in say("typed.blank").split("|")
+

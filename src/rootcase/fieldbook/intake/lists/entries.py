@@ -1,0 +1,244 @@
+"""The rows of a list as trees or samples: mended, named, placed, dated, each cell checked."""
+
+from __future__ import annotations
+
+import re
+from collections import Counter, defaultdict
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from datetime import date
+
+from rootcase.fieldbook.intake.grid import Cell, Row, folded
+from rootcase.fieldbook.intake.lists import notation
+from rootcase.fieldbook.intake.lists.checks import Checker
+from rootcase.fieldbook.intake.lists.columns import Mapped, Theirs, is_blank
+from rootcase.fieldbook.intake.lists.table import Table
+from rootcase.fieldbook.intake.lists.told import Mend, Told, day_said
+from rootcase.fieldbook.intake.lists.troubles import Answer, Trouble
+from rootcase.fieldbook.intake.species import resolve
+from rootcase.ground import typed
+from rootcase.ground.errors import RootcaseError
+from rootcase.ground.units import convert
+from rootcase.ground.words import say
+from rootcase.tables.readings import check
+
+NUMBERS = ("number", "integer", "share", "count", "profile")
+
+
+@dataclass
+class Entry:
+    """One row of the list on its way in."""
+
+    row: Row
+    cells: dict[int, Cell]
+    """By their column; mended."""
+    label: str = ""
+    place: str = ""
+    ground: str = ""
+    day: date | None = None
+    stems: dict[int, tuple[str, ...]] = field(default_factory=dict)
+    """Trunks that stood in one cell, for the column they stood in."""
+    kept: dict[str, str] = field(default_factory=dict)
+    """Texts that are no values of ours, by their header."""
+    accepted: set[int] = field(default_factory=set)
+    """Columns whose text is taken as it stands."""
+    position: tuple[float, float] | None = None
+    joins: bool = False
+    """Whether it is one more row of the tree that bears its label."""
+
+
+@dataclass
+class Entries:
+    """All rows, and what is wrong with some of them."""
+
+    rows: list[Entry]
+    troubles: list[Trouble] = field(default_factory=list)
+    told: list[str] = field(default_factory=list)
+
+    def ready(self) -> list[Entry]:
+        bad = {trouble.row for trouble in self.troubles}
+        return [entry for entry in self.rows if entry.row.number not in bad]
+
+
+def read_entries(table: Table, mapped: Mapped, told: Told, today: date) -> Entries:
+    """Mend, name, place, date and check every row."""
+    mends = {(mend.column, value): mend for mend in told.mends for value in mend.values}
+    found = Entries([_mended(table, mapped, row, mends) for row in table.rows])
+    checker = Checker(mapped.system or "metric", today, _usual(mapped, found.rows))
+    _days(found, mapped, told, checker, today)
+    _labels(found, mapped, mends)
+    _places(found, mapped, told)
+    for theirs in mapped.columns:
+        if theirs.kind:
+            _check(found, theirs, checker, today)
+    _join_genus(found, mapped)
+    return found
+
+
+def _mended(table: Table, mapped: Mapped, row: Row, mends: Mapping[tuple[str, str], Mend]) -> Entry:
+    entry = Entry(row, dict(enumerate(row.cells)))
+    for theirs in mapped.columns:
+        cell = entry.cells[theirs.at]
+        mend = mends.get((theirs.header, cell.text))
+        if mend is None:
+            continue
+        if mend.do == "unit":
+            entry.cells[theirs.at] = Cell(f"{cell.text} {mend.to}")
+        elif mend.do == "write":
+            entry.cells[theirs.at] = Cell(mend.to)
+        elif mend.do == "keep" and theirs.target == "species":
+            entry.accepted.add(theirs.at)
+        elif mend.do == "stems":
+            first, *more = re.findall(r"\d+(?:\.\d+)?", cell.text)
+            entry.cells[theirs.at], entry.stems[theirs.at] = Cell(first), tuple(more)
+        elif mend.do in ("keep", "leave"):
+            if mend.do == "keep":
+                entry.kept[theirs.header] = cell.text
+            entry.cells[theirs.at] = Cell("")
+    return entry
+
+
+def _usual(mapped: Mapped, rows: Iterable[Entry]) -> dict[str, tuple[float, float]]:
+    """Least and greatest usual value of each column of numbers, in SI."""
+    found: dict[str, list[float]] = defaultdict(list)
+    for theirs in mapped.columns:
+        kind = theirs.kind
+        if kind is None or kind.value_type not in NUMBERS or not theirs.unit:
+            continue
+        for entry in rows:
+            try:
+                read = typed.read(notation.with_comma(entry.cells[theirs.at].text, theirs.comma))
+                if read and read.value is not None and not read.unit:
+                    value_si = convert(read.value, theirs.unit, kind.si_unit) * theirs.factor
+                    if check(kind, value_si) == "ok":
+                        found[theirs.header].append(value_si)
+            except RootcaseError:
+                continue
+    return {header: (min(values), max(values)) for header, values in found.items()}
+
+
+def _days(found: Entries, mapped: Mapped, told: Told, checker: Checker, today: date) -> None:
+    """The day of each row: its own, else the one somebody has said."""
+    theirs, given = mapped.of("day"), day_said(told, today)
+    for entry in found.rows:
+        entry.day = given
+        if theirs is None:
+            continue
+        cell = entry.cells[theirs.at]
+        if is_blank(cell) or not cell.text:
+            if given is None:
+                found.troubles.append(Trouble(entry.row.number, theirs.header, cell.text, "no_day", say("lists.no_day"),
+                                              say("lists.right_no_day"), typed=True))
+            continue
+        day = checker.day(entry.row.number, theirs, cell)
+        if isinstance(day, Trouble):
+            found.troubles.append(day)
+        else:
+            entry.day = day
+
+
+def _labels(found: Entries, mapped: Mapped, mends: Mapping[tuple[str, str], Mend]) -> None:
+    """What each tree is called: its tag, else its kind with a running number; one tag twice a day is asked about."""
+    theirs = mapped.of("tag")
+    made: Counter[str] = Counter()
+    bearing: dict[tuple[str, date | None], list[Entry]] = defaultdict(list)
+    for entry in found.rows:
+        tag = entry.cells[theirs.at] if theirs else Cell("")
+        name = _kind_name(entry, mapped)
+        made[folded(name)] += 1
+        wanted = theirs is None or (mends.get((theirs.header, entry.row.cells[theirs.at].text)) or _NONE).do == "name"
+        entry.label = tag.text if not is_blank(tag) else ""
+        if not entry.label and wanted:
+            entry.label = f"{name} {made[folded(name)]}"
+        if not entry.label and theirs:
+            found.troubles.append(Trouble(entry.row.number, theirs.header, tag.text, "no_tag", say("lists.no_tag"),
+                                          say("intake.right_label"),
+                                          (Answer("name", say("lists.does.name"), "name"),)))
+        bearing[folded(entry.label), entry.day].append(entry)
+    if theirs is None:
+        found.told.append(say("lists.labels_made", first=found.rows[0].label if found.rows else ""))
+        return
+    taken = {label for label, _ in bearing}
+    for (label, _), entries in bearing.items():
+        if label and len(entries) > 1:
+            deed = (mends.get((theirs.header, entries[0].row.cells[theirs.at].text)) or _NONE).do
+            _twice(found, theirs, entries, deed, taken)
+
+
+_NONE = Mend("", (), "")
+
+
+def _twice(found: Entries, theirs: Theirs, entries: list[Entry], deed: str, taken: set[str]) -> None:
+    """One tag on several rows of a day: joined, numbered, or asked about."""
+    for at, entry in enumerate(entries):
+        if deed == "join":
+            entry.joins = at > 0
+        elif deed == "number" and at:
+            entry.label = next(label for sign in _endings() if folded(label := f"{entry.label}{sign}") not in taken)
+            taken.add(folded(entry.label))
+        elif deed not in ("join", "number"):
+            rows = ", ".join(str(each.row.number) for each in entries)
+            found.troubles.append(Trouble(
+                entry.row.number, theirs.header, entry.label, "twice", say("lists.twice", rows=rows,
+                                                                            tag=entry.label), say("lists.right_twice"),
+                (Answer("join", say("lists.does.join"), "join"),
+                 Answer("number", say("lists.does.number", tag=entry.label), "number")), key=folded(entry.label)))
+
+
+def _endings() -> Iterable[str]:
+    letters = "bcdefghijklmnopqrstuvwxyz"
+    yield from letters
+    yield from (f"-{number}" for number in range(27, 100_000))
+
+
+def _kind_name(entry: Entry, mapped: Mapped) -> str:
+    species = mapped.of("species")
+    text = entry.cells[species.at].text if species else ""
+    return resolve(text).botanical or text or say(f"lists.thing.{mapped.thing}")
+
+
+def _places(found: Entries, mapped: Mapped, told: Told) -> None:
+    place, ground = mapped.of("place"), mapped.of("ground")
+    for entry in found.rows:
+        text = entry.cells[place.at] if place else Cell("")
+        entry.place = text.text if text.text and not is_blank(text) else told.place or say("lists.one_place")
+        entry.ground = entry.cells[ground.at].text if ground else ""
+
+
+def _check(found: Entries, theirs: Theirs, checker: Checker, today: date) -> None:
+    """Check the cells of one column; what looks like another unit counts only where one such value is impossible."""
+    maybe: list[Trouble] = []
+    sure: set[str] = set()
+    for entry in found.rows:
+        cell = entry.cells[theirs.at]
+        if not cell.text or theirs.at in entry.accepted or theirs.target in ("latitude", "longitude"):
+            continue
+        if theirs.target == "planting_year" and (year := _year_of(cell)):
+            entry.kept[theirs.header], entry.cells[theirs.at] = cell.text, Cell(year)
+            cell = Cell(year)
+        for text in (cell.text, *entry.stems.get(theirs.at, ())):
+            result = checker.value(entry.row.number, theirs, Cell(text, cell.form), entry.day or today)
+            if isinstance(result, Trouble):
+                (maybe if result.cause == "unit_doubt" else found.troubles).append(result)
+                sure |= {result.key} if result.cause == "unit_slip" else set()
+    found.troubles += [Trouble(each.row, each.column, each.value, "unit_slip", each.what, each.right, each.answers,
+                               each.typed, each.key) for each in maybe if each.key in sure]
+
+
+def _year_of(cell: Cell) -> str:
+    """The year of a whole date, where a year is wanted."""
+    found = re.match(r"((?:1[5-9]|20)\d\d)-\d\d-\d\d", cell.text) or re.fullmatch(
+        r"\d{1,2}[-/.]\d{1,2}[-/.]((?:1[5-9]|20)\d\d)", cell.text)
+    return found[1] if found else ""
+
+
+def _join_genus(found: Entries, mapped: Mapped) -> None:
+    """A genus and a species in two columns are one name."""
+    genus, species = mapped.of("genus"), mapped.of("species")
+    if not genus or not species:
+        return
+    for entry in found.rows:
+        first, second = entry.cells[genus.at].text, entry.cells[species.at].text
+        if first and second and not second.casefold().startswith(first.casefold()):
+            entry.cells[species.at] = Cell(f"{first} {second}")
+

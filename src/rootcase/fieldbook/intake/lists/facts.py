@@ -1,0 +1,147 @@
+"""The property a list belongs to, and what a list leaves open that has to be asked: never guessed."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import datetime
+
+from rootcase.fieldbook.canonical import number_text
+from rootcase.fieldbook.events import PlaceOpened, PropertyOpened
+from rootcase.fieldbook.intake.desk import Desk
+from rootcase.fieldbook.intake.grid import Cell, Page, Row, folded
+from rootcase.fieldbook.intake.importer import facts_of, id_of_property, slot_of_property
+from rootcase.fieldbook.intake.lists.columns import Mapped
+from rootcase.fieldbook.intake.lists.entries import Entries
+from rootcase.fieldbook.intake.lists.positions import Position
+from rootcase.fieldbook.intake.lists.told import Told
+from rootcase.fieldbook.intake.property_page import property_facts
+from rootcase.fieldbook.intake.values import read_choice
+from rootcase.fieldbook.store.store import Reading
+from rootcase.fieldbook.view import heads
+from rootcase.ground.errors import FileError, RootcaseError
+from rootcase.ground.words import say
+from rootcase.records.observe import System
+from rootcase.tables.readings import kinds
+
+_UNTOLD_GROUND = "lawn"
+"""What a place is checked as until its kind is said; it is never kept."""
+_PLACES_SHOWN = 6
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """What the list does not say and nobody has said: nothing is kept before it is answered."""
+
+    what: str
+    flag: str
+
+
+@dataclass(frozen=True, slots=True)
+class Belongs:
+    """The property of a list, as far as it is known."""
+
+    name: str
+    property_id: str
+    facts: PropertyOpened | None
+    """What the fieldbook holds of it; None where it is new or not named yet."""
+    places: Mapping[str, str]
+    """Kinds of the places it has, by folded name."""
+
+    @property
+    def position(self) -> Position | None:
+        return (self.facts.latitude_deg, self.facts.longitude_deg) if self.facts else None
+
+
+def property_of(look: Reading, practice_id: str, told: Told) -> Belongs:
+    """The property that was named, or the only one there is."""
+    facts = {each: facts_of(opened) for each, opened in look.properties().items()}
+    if told.property_name:
+        property_id = id_of_property(practice_id, told.property_name, facts)
+    elif len(facts) == 1:
+        property_id = next(iter(facts))
+    else:
+        return Belongs("", id_of_property(practice_id, "", {}), None, {})
+    held = facts.get(property_id)
+    places = {folded(body.name): body.place_kind for head in heads(look.events(property_id)).values()
+              if isinstance(body := head.event.body, PlaceOpened)}
+    return Belongs(held.name if held else told.property_name, property_id, held, places)
+
+
+def system_of(told: Told, belongs: Belongs) -> System | None:
+    systems: Mapping[str, System] = {"us": "us", "metric": "metric"}
+    if told.system and told.system not in systems:
+        raise FileError(say("intake.no_choice", kind="system"), value=told.system,
+                        right=say("intake.one_of", choices="us, metric"))
+    return belongs.facts.system if belongs.facts else systems.get(told.system)
+
+
+def grounds_of(entries: Entries, told: Told, belongs: Belongs) -> dict[str, str]:
+    """Kind of each place that is not known yet, by its folded name; empty text where nobody has said it."""
+    said = {folded(name): _ground(kind) for name, kind in told.grounds.items()}
+    everywhere = _ground(told.ground) if told.ground else ""
+    found: dict[str, str] = {}
+    for entry in entries.rows:
+        name = folded(entry.place)
+        if name in belongs.places or found.get(name):
+            continue
+        found[name] = said.get(name) or _of_row(entry.ground) or everywhere
+    return found
+
+
+def questions_of(mapped: Mapped, entries: Entries, told: Told, belongs: Belongs, grounds: Mapping[str, str],
+                 origin: Position | None) -> tuple[Question, ...]:
+    """What has to be said before anything can be kept."""
+    found = []
+    if not belongs.name:
+        found.append(Question(say("lists.ask.property"), '--property "..."'))
+    elif belongs.facts is None and origin is None:
+        found.append(Question(say("lists.ask.at", property=belongs.name), "--at 47.45,-122.31"))
+    if belongs.facts is None and mapped.system is None:
+        found.append(Question(say("lists.ask.system"), "--system us|metric"))
+    names = {folded(entry.place): entry.place for entry in entries.rows}
+    open_places = [names[name] for name, kind in grounds.items() if not kind]
+    if open_places:
+        shown = ", ".join(open_places[:_PLACES_SHOWN])
+        rest = say("lists.and_more", count=len(open_places) - _PLACES_SHOWN) if len(open_places) > _PLACES_SHOWN else ""
+        found.append(Question(say("lists.ask.ground", places=shown + rest),
+                              f"--ground {'|'.join(kinds()['place_kind'].choices)}"))
+    if mapped.of("day") is None and not told.day:
+        found.append(Question(say("lists.ask.day"), "--day 2024-05-03"))
+    return tuple(found)
+
+
+def desk_for(practice_id: str, belongs: Belongs, system: System | None, origin: Position | None,
+             now: datetime) -> Desk:
+    """A desk for the property; a new one is opened on it, with what the list and the flags say."""
+    if belongs.facts:
+        return Desk(practice_id, belongs.property_id, belongs.facts, now.date())
+    latitude, longitude = origin or (0.0, 0.0)  # only a check: without a position nothing is kept
+    rows = (("name", belongs.name or "-"), ("latitude", number_text(latitude)), ("longitude", number_text(longitude)),
+            ("system", system or "metric"))
+    page = Page("property", "", ("key", "value"), ("", ""),
+                tuple(Row(at, (Cell(key), Cell(value))) for at, (key, value) in enumerate(rows, 2)))
+    facts = property_facts(page, slot_of_property(practice_id, belongs.property_id, None), None)
+    desk = Desk(practice_id, belongs.property_id, facts, now.date())
+    desk.draft(facts)
+    return desk
+
+
+def checked_grounds(grounds: Mapping[str, str]) -> dict[str, str]:
+    """The kinds with something in every blank, for a look that keeps nothing."""
+    return {name: kind or _UNTOLD_GROUND for name, kind in grounds.items()}
+
+
+def _of_row(text: str) -> str:
+    """A place's kind as a cell of the list gives it; what is none of ours says nothing."""
+    try:
+        return read_choice(kinds()["place_kind"], text) if text else ""
+    except RootcaseError:
+        return ""
+
+
+def _ground(text: str) -> str:
+    try:
+        return read_choice(kinds()["place_kind"], text)
+    except RootcaseError as error:
+        raise FileError(say("intake.no_choice", kind="--ground"), value=f'"{text}"', right=error.right) from None

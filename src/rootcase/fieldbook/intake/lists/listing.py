@@ -1,0 +1,227 @@
+"""A list from the file to the fieldbook: what it would bring, and with `save` what it brought."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime
+from pathlib import Path
+
+from rootcase.fieldbook.events import ReadingTaken, SampleOpened, TreeOpened
+from rootcase.fieldbook.intake.faults import Fault
+from rootcase.fieldbook.intake.grid import Cell, Grid, Page, Row, folded, read_grids, read_pages
+from rootcase.fieldbook.intake.importer import Plan, keep_import, plan_import
+from rootcase.fieldbook.intake.lab.turned import turned
+from rootcase.fieldbook.intake.layout import is_field_sheet
+from rootcase.fieldbook.intake.lists.columns import Mapped, Theirs, map_columns
+from rootcase.fieldbook.intake.lists.entries import Entries, Entry, read_entries
+from rootcase.fieldbook.intake.lists.facts import (
+    Belongs,
+    Question,
+    checked_grounds,
+    desk_for,
+    grounds_of,
+    property_of,
+    questions_of,
+    system_of,
+)
+from rootcase.fieldbook.intake.lists.positions import Position, place_trees
+from rootcase.fieldbook.intake.lists.table import LeftOut, Table, find_table, known_columns
+from rootcase.fieldbook.intake.lists.told import Line, Told, mapping_path, position_said, read_told, write_told
+from rootcase.fieldbook.intake.lists.translate import parts_of
+from rootcase.fieldbook.intake.lists.troubles import Group, Trouble, answered, grouped
+from rootcase.fieldbook.intake.rejects import write_rejects
+from rootcase.fieldbook.store import Store
+from rootcase.fieldbook.store.store import Reading
+from rootcase.ground.errors import FileError
+from rootcase.ground.words import say
+
+_ROUNDS = 3
+"""How often rows that the desk refuses are taken out before the rest is planned again."""
+
+
+@dataclass(frozen=True, slots=True)
+class Counts:
+    """What the ready rows are to the fieldbook."""
+
+    new: int = 0
+    changed: int = 0
+    known: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Listing:
+    """What a list is taken for, what is ready in it and what needs the person."""
+
+    file: str
+    sheet: str
+    header_row: int
+    other_sheets: tuple[str, ...]
+    thing: str
+    columns: tuple[Theirs, ...]
+    left_out: tuple[LeftOut, ...]
+    told: tuple[str, ...]
+    questions: tuple[Question, ...]
+    groups: tuple[Group, ...]
+    ready: int
+    waiting: int
+    counts: Counts
+    property_name: str
+    mapping_path: Path
+    saved: bool = False
+    rejects_path: Path | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class _Prepared:
+    table: Table
+    mapped: Mapped
+    entries: Entries
+    belongs: Belongs
+    origin: Position | None
+    questions: tuple[Question, ...]
+    plan: Plan
+    counts: Counts
+    other_sheets: tuple[str, ...]
+
+    @property
+    def groups(self) -> tuple[Group, ...]:
+        return grouped(self.entries.troubles)
+
+
+@dataclass(frozen=True, slots=True)
+class Given:
+    """What this run says beside the mapping file."""
+
+    told: Told
+    mends: tuple[tuple[str, str], ...] = ()
+    """Number of a group as the last run showed it, and the answer."""
+    mapping: Path | None = None
+    save: bool = False
+    rejects: Path | None = None
+
+
+def import_list(store: Store, path: Path, given: Given, *, now: datetime, device: str) -> Listing:
+    """Read a list with everything said about it so far; kept is only what is ready, and only where `save` is said."""
+    mapping = given.mapping or mapping_path(path)
+    told = read_told(mapping) if mapping.exists() or given.mapping else Told()
+    grids = read_grids(path)
+    with store.reading() as look:
+        if given.mends:
+            groups = _prepare(look, store.practice_id, grids, told, path, now, device).groups
+            for number, word in given.mends:
+                told = answered(told, groups, number, word)
+        told = joined(told, given.told)
+        found = _prepare(look, store.practice_id, grids, told, path, now, device)
+    write_told(mapping, told, [Line(each.header, each.means, each.why) for each in found.mapped.columns], path.name)
+    listing = _listing(found, mapping)
+    if not given.save or found.questions:
+        return listing
+    with store.writing() as turn:
+        found = _prepare(turn, store.practice_id, grids, told, path, now, device)
+        keep_import(turn, found.plan, path.name, now, device)
+    return replace(_listing(found, mapping), saved=True, rejects_path=_set_aside(found, path, given.rejects))
+
+
+def is_list(path: Path) -> bool:
+    """Whether a file is somebody's list and not our field sheet; a folder of CSVs is a field sheet."""
+    return not path.is_dir() and not any(is_field_sheet(page) for page in read_pages(path))
+
+
+def joined(told: Told, more: Told) -> Told:
+    """What was said before with what is said now; the newer word wins."""
+    plain = {name: getattr(more, name) or getattr(told, name)
+             for name in ("sheet", "header_row", "property_name", "at", "system", "place", "ground", "day")}
+    tables = {name: {**getattr(told, name), **getattr(more, name)} for name in ("grounds", "columns", "days", "commas")}
+    return Told(**plain, **tables, mends=told.mends)
+
+
+def _prepare(look: Reading, practice_id: str, grids: Sequence[Grid], told: Told, path: Path, now: datetime,
+             device: str) -> _Prepared:
+    grid = _sheet(grids, told, path)
+    table = find_table(turned(grid) or grid, told.header_row)
+    belongs = property_of(look, practice_id, told)
+    mapped = map_columns(table, told, system_of(told, belongs))
+    entries = read_entries(table, mapped, told, now.date())
+    origin = place_trees(entries, mapped, told, belongs.position or position_said(told))
+    grounds = grounds_of(entries, told, belongs)
+    questions = questions_of(mapped, entries, told, belongs, grounds, origin)
+    for _ in range(_ROUNDS):
+        ready = entries.ready()
+        desk = desk_for(practice_id, belongs, mapped.system, origin, now)
+        plan = plan_import(look, desk, parts_of(table, mapped, ready, checked_grounds(grounds), origin), now, device)
+        if not desk.faults:
+            break
+        entries.troubles += [_trouble(fault) for fault in desk.faults]
+    others = tuple(each.name for each in grids if each is not grid and any(cell.text for row in each.rows
+                                                                           for cell in row))
+    return _Prepared(table, mapped, entries, belongs, origin, questions, plan, _counts(plan, ready), others)
+
+
+def _sheet(grids: Sequence[Grid], told: Told, path: Path) -> Grid:
+    """The sheet that was named, else the one whose header knows the most words of a list."""
+    if told.sheet:
+        named = [grid for grid in grids if folded(grid.name) == folded(told.sheet)]
+        if not named:
+            raise FileError(say("lists.no_sheet"), where=path.name, value=f'"{told.sheet}"',
+                            right=say("intake.one_of", choices=", ".join(grid.name for grid in grids)))
+        return named[0]
+    return max(grids, key=lambda grid: (known_columns(grid), len(grid.rows)))
+
+
+def _trouble(fault: Fault) -> Trouble:
+    """What the desk found wrong with a row that looked right."""
+    value = fault.value.strip('"')
+    return Trouble(fault.row, fault.column, value, "other", fault.what, fault.right, key=fault.what)
+
+
+def _counts(plan: Plan, ready: Sequence[Entry]) -> Counts:
+    """Ready rows by what they are to the fieldbook: new, changed, or known as they stand."""
+    opened: dict[str, bool] = {}
+    touched: dict[str, int] = defaultdict(int)
+    for event in plan.events:
+        body = event.body
+        if isinstance(body, TreeOpened | SampleOpened):
+            opened[folded(body.label)] = body.supersedes is None
+        if isinstance(body, ReadingTaken):
+            touched[body.of] += 1
+    counts = {"new": 0, "changed": 0, "known": 0}
+    for entry in ready:
+        label = folded(entry.label)
+        thing = plan.desk.things.get(("tree", label)) or plan.desk.things.get(("sample", label))
+        if opened.get(label):
+            counts["new"] += 1
+        elif label in opened or touched[str(getattr(thing, "tree", getattr(thing, "sample", "")))]:
+            counts["changed"] += 1
+        else:
+            counts["known"] += 1
+    return Counts(**counts)
+
+
+def _listing(found: _Prepared, mapping: Path) -> Listing:
+    table, entries = found.table, found.entries
+    ready = len(entries.ready())
+    told = (*table.told, *entries.told, *found.plan.desk.told)
+    if found.origin and not found.belongs.facts and found.mapped.of("latitude"):
+        told = (*told, say("lists.middle", latitude=found.origin[0], longitude=found.origin[1]))
+    return Listing(table.file, table.name, table.header_row, found.other_sheets, found.mapped.thing,
+                   found.mapped.columns, table.left_out, told, found.questions, found.groups, ready,
+                   len(entries.rows) - ready, found.counts, found.belongs.name, mapping)
+
+
+def _set_aside(found: _Prepared, path: Path, wanted: Path | None) -> Path | None:
+    """The rows that wait, as they stand in the stranger's sheet, with the reason beside each."""
+    table = found.table
+    bad = {trouble.row for trouble in found.entries.troubles}
+    header, rows = table.header, table.rows
+    if found.mapped.of("tag") is None:
+        # On its own such a row would be given another number.
+        labels = {entry.row.number: entry.label for entry in found.entries.rows}
+        header = (*header, say(f"lists.our_column.{found.mapped.thing}"))
+        rows = tuple(Row(row.number, (*row.cells, Cell(labels[row.number]))) for row in rows)
+    units = (*table.units, *("" for _ in header[len(table.units):]))
+    faults = [trouble.fault(table.name) for trouble in found.entries.troubles]
+    source = path if path.suffix.lower() == ".csv" else path.with_suffix(".xlsx")
+    return write_rejects(source, [Page(table.name, table.file, header, units, rows)],
+                         {table.name: dict.fromkeys(sorted(bad), "")}, faults, "", wanted)

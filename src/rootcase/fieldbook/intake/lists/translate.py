@@ -1,0 +1,126 @@
+"""A list in the form of the field sheet's pages: the stranger's rows and headers, our columns."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+from rootcase.fieldbook.canonical import number_text
+from rootcase.fieldbook.intake.grid import Cell, Page, Row, folded
+from rootcase.fieldbook.intake.importer import Part
+from rootcase.fieldbook.intake.layout import PAGES, Column
+from rootcase.fieldbook.intake.lists import notation
+from rootcase.fieldbook.intake.lists.columns import Mapped, Theirs
+from rootcase.fieldbook.intake.lists.entries import Entry
+from rootcase.fieldbook.intake.lists.positions import Position, metres
+from rootcase.fieldbook.intake.lists.table import Table
+from rootcase.ground.words import say
+from rootcase.tables.readings import kinds
+
+_POSITIONS = ("latitude", "longitude", "position")
+
+
+@dataclass(frozen=True, slots=True)
+class _Made:
+    """A column of our page, and what stands in it for a row."""
+
+    column: Column
+    text: Callable[[Entry], Cell]
+
+
+def parts_of(table: Table, mapped: Mapped, entries: Sequence[Entry], grounds: dict[str, str],
+             origin: Position | None) -> list[Part]:
+    """The pages of places, visits and trees (or samples) that these rows are."""
+    parts = []
+    places = {folded(entry.place): entry for entry in reversed(entries) if folded(entry.place) in grounds}
+    if places:
+        parts.append(_part("places", table, [
+            _Made(Column(_header(mapped, "place"), "fixed", "place"), lambda entry: Cell(entry.place)),
+            _Made(Column(_header(mapped, "ground"), "kind", "place_kind"),
+                  lambda entry: Cell(grounds[folded(entry.place)]))], list(places.values())))
+    visits = {entry.day: entry for entry in reversed(entries) if entry.day}
+    if visits:
+        parts.append(_part("visits", table, [
+            _Made(Column(_header(mapped, "day"), "fixed", "visit"), _visit),
+            _Made(Column(_header(mapped, "day"), "fixed", "date"), _visit)], list(visits.values())))
+    if entries:
+        rows = [row for entry in entries for row in (entry, *_more_stems(entry))]
+        parts.append(_part(f"{mapped.thing}s", table, _columns(mapped, rows, origin), rows))
+    return parts
+
+
+def kept_name(header: str) -> str:
+    """The name a column of the stranger's is kept under; never the code of one of our kinds."""
+    return say("lists.kept_as", name=header) if header in kinds() else header
+
+
+def _part(layout: str, table: Table, made: Sequence[_Made], entries: Sequence[Entry]) -> Part:
+    rows = tuple(Row(entry.row.number, tuple(each.text(entry) for each in made)) for entry in entries)
+    columns = tuple(each.column for each in made)
+    page = Page(table.name, table.file, tuple(column.header for column in columns),
+                tuple(column.unit for column in columns), rows)
+    return Part(PAGES[layout], page, columns)
+
+
+def _columns(mapped: Mapped, entries: Sequence[Entry], origin: Position | None) -> list[_Made]:
+    made = [
+        _Made(Column(_header(mapped, "tag"), "fixed", mapped.thing), lambda entry: Cell(entry.label)),
+        _Made(Column(_header(mapped, "place"), "fixed", "place"),
+              lambda entry: Cell("" if entry.joins else entry.place)),
+        _Made(Column(_header(mapped, "day"), "fixed", "visit"), _visit)]
+    position = mapped.of("position") or mapped.of("latitude")
+    if position and mapped.thing == "tree":
+        made += [_Made(Column(position.header, "fixed", name, unit="m"), _metre(at, origin))
+                 for at, name in enumerate(("east", "north"))]
+        made += [_Made(Column(position.header, "kind", name, unit="deg"), _degree(at))
+                 for at, name in enumerate(("latitude", "longitude"))]
+    made += [_Made(_column(theirs), _text(theirs)) for theirs in mapped.columns
+             if theirs.target not in _POSITIONS and (theirs.kind or theirs.standing == "kept")]
+    kept = dict.fromkeys(header for entry in entries for header in entry.kept)
+    made += [_Made(Column(say("lists.kept_as", name=header), "own", header), _kept(header)) for header in kept]
+    return made
+
+
+def _column(theirs: Theirs) -> Column:
+    if theirs.kind:
+        return Column(theirs.header, "kind", theirs.target, unit=theirs.unit, factor=theirs.factor,
+                      attributes=theirs.attributes)
+    return Column(kept_name(theirs.header), "own", theirs.header)
+
+
+def _more_stems(entry: Entry) -> list[Entry]:
+    """A row of its own for each further stem: a repeat reading of the same tree."""
+    return [Entry(entry.row, {at: Cell(stem)}, entry.label, entry.place, entry.ground, entry.day, joins=True)
+            for at, stems in entry.stems.items() for stem in stems]
+
+
+def _text(theirs: Theirs) -> Callable[[Entry], Cell]:
+    def text(entry: Entry) -> Cell:
+        cell = entry.cells.get(theirs.at, Cell(""))
+        return Cell(notation.with_comma(cell.text, theirs.comma), cell.form) if theirs.comma else cell
+    return text
+
+
+def _kept(header: str) -> Callable[[Entry], Cell]:
+    return lambda entry: Cell(entry.kept.get(header, ""))
+
+
+def _visit(entry: Entry) -> Cell:
+    return Cell(entry.day.isoformat() if entry.day else "")
+
+
+def _metre(at: int, origin: Position | None) -> Callable[[Entry], Cell]:
+    def text(entry: Entry) -> Cell:
+        found = metres(entry, origin)
+        return Cell(number_text(round(found[at], 3)) if found and not entry.joins else "")
+    return text
+
+
+def _degree(at: int) -> Callable[[Entry], Cell]:
+    return lambda entry: Cell(number_text(entry.position[at]) if entry.position else "")
+
+
+def _header(mapped: Mapped, target: str) -> str:
+    """Their header for this, or what the column is called that they do not have."""
+    theirs = mapped.of(target)
+    return theirs.header if theirs else say(f"lists.our_column.{target}")
