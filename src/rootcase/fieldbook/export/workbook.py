@@ -125,12 +125,14 @@ def _names(record: PropertyRecord) -> dict[str | None, str]:
         thing.id: thing.label for thing in (*record.trees, *record.pits, *record.samples, *record.visits)}
 
 
-def _unit(kind: ReadingKind, system: System) -> str:
-    return kind.us_unit if system == "us" else kind.metric_unit
+def shown_unit(kind: ReadingKind, system: System) -> str:
+    """The unit of a kind's column; not every opening has a mesh."""
+    unit = kind.us_unit if system == "us" else kind.metric_unit
+    return kind.si_unit if unit == "mesh" else unit
 
 
 def _header(column: NewestColumn, system: System) -> str:
-    unit = unit_label(_unit(column.kind, system)) if column.is_number else ""
+    unit = unit_label(shown_unit(column.kind, system)) if column.is_number else ""
     return f"{column.kind.label} [{unit}]" if unit else column.kind.label
 
 
@@ -151,7 +153,7 @@ def _cells(columns: Sequence[NewestColumn], an_id: str, system: System) -> Line:
 
 def _in_unit(kind: ReadingKind, value: float, system: System) -> float:
     """A value in the unit of its column; ten figures are more than any tape gives, and 12.5 stays 12.5."""
-    return float(f"{convert(value, kind.si_unit, _unit(kind, system)):.10g}")
+    return float(f"{convert(value, kind.si_unit, shown_unit(kind, system)):.10g}")
 
 
 def _readings(record: PropertyRecord, system: System) -> Iterator[Line]:
@@ -159,7 +161,7 @@ def _readings(record: PropertyRecord, system: System) -> Iterator[Line]:
     for reading in record.readings:
         kind, value, unit = kinds().get(reading.kind), reading.value, ""
         if kind is not None and kind.si_unit and value is not None:
-            value, unit = _in_unit(kind, value, system), unit_label(_unit(kind, system))
+            value, unit = _in_unit(kind, value, system), unit_label(shown_unit(kind, system))
         of, label = (kind.of, kind.label) if kind else (None, reading.kind)
         yield [record.property.name, of, names.get(reading.of), label, reading.day, reading.observer, value, unit,
                reading.choice, reading.sign, reading.nothing, reading.typed,
