@@ -146,7 +146,7 @@ runpy.run_module("rootcase.cli", run_name="__main__")
 @pytest.mark.parametrize(("module", "code", "says"), [
     ("click", -signal.SIGINT, ""), ("rootcase.cli.observe", 130, "rootcase: stopped"),
     ("rootcase.fieldbook.fieldbook", 130, "rootcase: stopped"),
-    ("rootcase.fieldbook.intake.agreements", 130, "rootcase: stopped")])
+    ("rootcase.fieldbook.intake.doubts.adding", 130, "rootcase: stopped")])
 def test_stopped_by_hand_it_says_so_or_nothing(book, tmp_path, module, code, says):
     """Stopped while that module loads: no traceback, and the same import afterwards finds a sound fieldbook."""
     done = subprocess.run([sys.executable, "-c", STOPPED_AT, module, "observe", "import", str(tmp_path / "in"),

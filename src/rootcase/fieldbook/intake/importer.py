@@ -18,8 +18,8 @@ from rootcase.fieldbook.events import (
     SheetImported,
     plain_body,
 )
-from rootcase.fieldbook.intake.agreements import doubt_disagreements
 from rootcase.fieldbook.intake.desk import Desk, Line
+from rootcase.fieldbook.intake.doubts.adding import add_doubts
 from rootcase.fieldbook.intake.faults import Fault, PageRefused
 from rootcase.fieldbook.intake.grid import Page, folded, read_pages
 from rootcase.fieldbook.intake.layout import PAGES, Column, Layout, columns_of, layout_of
@@ -131,11 +131,11 @@ def plan_import(look: Reading, desk: Desk, parts: Sequence[Part], now: datetime,
                 prices |= take_prices(_lines(desk, part))
             elif layout.name in _TAKING and (lines := _lines(desk, part)):
                 _TAKING[layout.name](lines)
-    doubt_disagreements(desk.drafts)
+    lacking = add_doubts(desk.drafts, standing)
     made_at = _time(now)
     own, own_same = _needed(desk.drafts, events, desk.practice_id, desk.property_id, made_at, device)
     book, book_same = _needed(prices, look.events(""), desk.practice_id, "", made_at, device)
-    desk.told += _doubts(own)
+    desk.told += [*_doubts(own), *lacking]
     return Plan(desk, [*own, *book], own_same + book_same, weather)
 
 

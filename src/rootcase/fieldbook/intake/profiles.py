@@ -14,10 +14,8 @@ from rootcase.fieldbook.intake.values import read_choice, read_length_m, read_va
 from rootcase.ground.errors import UnreadableValue
 from rootcase.ground.typed import read
 from rootcase.ground.words import say
+from rootcase.tables.load import table
 from rootcase.tables.readings import kinds
-
-_SUM_LOW, _SUM_HIGH = 0.97, 1.03
-"""What the covers of a ring may sum to and still be taken as the whole (JUDGEMENT: whole percents of seven covers)."""
 
 
 def take_shoots(lines: list[Line]) -> None:
@@ -43,6 +41,7 @@ def take_shoots(lines: list[Line]) -> None:
 def take_covers(lines: list[Line]) -> None:
     kind = kinds()["cover_share_by_ring"]
     rings = {folded(ring): ring for ring in RINGS}
+    whole_pct = table("observe/agreements").row(name="ring_covers")
     for line in whole(lines):
         with line.guarding():
             tree = _tree(line)
@@ -57,7 +56,7 @@ def take_covers(lines: list[Line]) -> None:
                     total += value.value if value and value.value is not None else 0.0
             if line.row.number in line.desk.bad_rows.get(line.page.name, {}):
                 continue
-            if not _SUM_LOW <= total <= _SUM_HIGH:
+            if not whole_pct["low"] <= round(100 * total, 9) <= whole_pct["high"]:
                 raise Refused(say("intake.cover_sum"), value=f"{100 * total:.0f} %",
                               right=say("intake.right_cover_sum"))
             ring = rings[folded(line.text("ring"))]

@@ -1,0 +1,85 @@
+"""Readings that say less because another one is not there. The value is not doubted: it is told once a sheet."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Callable, Mapping
+
+from rootcase.fieldbook.events import ReadingTaken
+from rootcase.fieldbook.intake.doubts.held import Held
+from rootcase.ground.words import say
+from rootcase.tables.readings import kinds
+
+_SHOOTS = ("shoot_length_last", "shoot_length_by_year")
+_HAND_M = 0.05
+"""JUDGEMENT: a lump is as thick as a hand is wide."""
+
+
+def _position(held: Held, reading: ReadingTaken) -> bool:
+    return "position" in reading.attributes or _at_its_visit(held, reading, "shoot_position")
+
+
+def _leaf_stage(held: Held, reading: ReadingTaken) -> bool:
+    return _at_its_visit(held, reading, "leaf_stage")
+
+
+def _moisture(held: Held, reading: ReadingTaken) -> bool:
+    """Felt in the same pit on the same day and at this depth."""
+    return any(_same_depth(reading, feel) for feel in held.of("soil_moisture_feel", reading.of)
+               if feel.choice and held.day(feel) == held.day(reading))
+
+
+def _cone(held: Held, reading: ReadingTaken) -> bool:
+    return bool(held.at_visit("penetrometer_cone", reading.visit))
+
+
+def _stop(held: Held, reading: ReadingTaken) -> bool:
+    return bool(held.beside(reading, "probe_stop"))
+
+
+def _view_depth(held: Held, reading: ReadingTaken) -> bool:
+    return _at_its_visit(held, reading, "crown_view_depth")
+
+
+def _sky(held: Held, reading: ReadingTaken) -> bool:
+    return bool(held.at_visit("sky_light", reading.visit))
+
+
+def _colour_state(held: Held, reading: ReadingTaken) -> bool:
+    return _at_its_visit(held, reading, "soil_colour_state")
+
+
+def _basis(held: Held, reading: ReadingTaken) -> bool:
+    return any(each.choice for each in held.of("planting_year_basis", reading.of))
+
+
+def _at_its_visit(held: Held, reading: ReadingTaken, kind: str) -> bool:
+    return (kind, reading.of, reading.visit) in held.looked
+
+
+def _same_depth(reading: ReadingTaken, feel: ReadingTaken) -> bool:
+    """A lump without a depth speaks for its own row."""
+    if feel.depth_from_m is None or reading.depth_from_m is None:
+        return feel.series == reading.series
+    bottom_m = feel.depth_to_m if feel.depth_to_m is not None else feel.depth_from_m
+    return feel.depth_from_m - _HAND_M <= reading.depth_from_m <= bottom_m + _HAND_M
+
+
+COMPANIONS: Mapping[str, tuple[tuple[str, ...], Callable[[Held, ReadingTaken], bool]]] = {
+    "position": (_SHOOTS, _position), "leaf_stage": (_SHOOTS, _leaf_stage),
+    "moisture": (("penetration_profile", "pocket_penetration"), _moisture),
+    "cone": (("penetration_profile",), _cone), "stop": (("probe_depth",), _stop),
+    "view_depth": (("crown_transparency",), _view_depth), "sky": (("crown_transparency",), _sky),
+    "colour_state": (("soil_colour",), _colour_state), "basis": (("planting_year",), _basis)}
+"""Which kinds need it, and whether a reading has it."""
+
+
+def missing_companions(held: Held) -> list[str]:
+    """What new readings cannot say for want of another, each lack once with how many it touches and the first row."""
+    lacking: dict[tuple[str, str], list[ReadingTaken]] = defaultdict(list)
+    for companion, (wanted, there) in COMPANIONS.items():
+        for reading in held.new:
+            if reading.kind in wanted and reading.nothing is None and not there(held, reading):
+                lacking[companion, reading.kind].append(reading)
+    return [say("doubts.lacks", row=readings[0].source, kind=kinds()[kind].label, count=len(readings),
+                lack=say(f"doubts.lack.{companion}")) for (companion, kind), readings in lacking.items()]

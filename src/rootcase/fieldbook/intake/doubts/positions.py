@@ -1,0 +1,102 @@
+"""Trees far from the others: latitude and longitude swapped, or a minus lost."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator, Mapping
+from math import asin, cos, radians, sin, sqrt
+from statistics import median
+
+from rootcase.fieldbook.intake.doubts.held import Held, Question
+from rootcase.ground.quantity import show
+from rootcase.ground.words import say
+
+Place = tuple[float, float]
+"""Latitude and longitude, in degrees."""
+
+_FAR_M = 500.0
+"""JUDGEMENT: a property is seldom wider."""
+_FEW = 0.1
+"""JUDGEMENT: more trees than this share standing apart are another corner of the property, not slips."""
+_CELL_DEG = 0.005
+"""About 500 m of latitude; trees in cells side by side belong together."""
+_EARTH_RADIUS_M = 6_371_008.8
+"""Mean radius, Moritz 2000, J. Geodesy 74:128-133 (memory); a ball is good to 1 % here."""
+
+
+def doubt_positions(held: Held) -> Iterator[Question]:
+    """Each tree that stands far from the others, with the slip that would bring it back."""
+    places = _places(held)
+    newly = {new.of for new in held.new_of("latitude", "longitude")} & places.keys()
+    if not newly or len(places) < 3:
+        return
+    homes, strays = _parted(places)
+    centre = (median(places[tree][0] for tree in homes), median(places[tree][1] for tree in homes))
+    for tree in strays:
+        back = _brought_back(places[tree], centre)
+        if tree not in newly or (not back and len(strays) > _FEW * len(places)):
+            continue
+        words = say("doubts.far_off", tree=held.labels.get(tree, ""),
+                    apart=show(apart_m(places[tree], centre), "m", held.system, ("mi", "km"), 2),
+                    back=say(f"doubts.back.{back}" if back else "doubts.back.none"))
+        yield tuple(each.slot for kind in ("latitude", "longitude") for each in held.of(kind, tree)
+                    if each.slot in held.new_slots), words
+
+
+def apart_m(one: Place, other: Place) -> float:
+    """Metres between two places along a great circle.
+
+    >>> round(apart_m((0, 0), (0, 90)) / 1000)
+    10008
+    """
+    south, north = radians(one[0]), radians(other[0])
+    half = sin((north - south) / 2) ** 2 + cos(south) * cos(north) * sin(radians(other[1] - one[1]) / 2) ** 2
+    return 2 * _EARTH_RADIUS_M * asin(sqrt(min(1.0, half)))
+
+
+def _places(held: Held) -> dict[str, Place]:
+    """Newest position of each tree that has both figures."""
+    found: dict[str, Place] = {}
+    for tree in held.trees:
+        both = [[each.value for each in held.of(kind, tree) if each.value is not None]
+                for kind in ("latitude", "longitude")]
+        if all(both):
+            found[tree] = (both[0][-1], both[1][-1])
+    return found
+
+
+def _parted(places: Mapping[str, Place]) -> tuple[list[str], list[str]]:
+    """The largest crowd of trees, and those more than 500 m from its edge."""
+    cells: dict[tuple[int, int], list[str]] = defaultdict(list)
+    for tree, (latitude, longitude) in places.items():
+        cells[round(latitude / _CELL_DEG), round(longitude / _CELL_DEG)].append(tree)
+    crowd: list[str] = []
+    unseen = set(cells)
+    while unseen:
+        edge = [unseen.pop()]
+        together: list[str] = []
+        while edge:
+            row, column = edge.pop()
+            together += cells[row, column]
+            near = {(row + a, column + b) for a in (-1, 0, 1) for b in range(-_steps(row), _steps(row) + 1)} & unseen
+            unseen -= near
+            edge += near
+        crowd = max(crowd, together, key=len)
+    inside = set(crowd)
+    return crowd, [tree for tree in places if tree not in inside]
+
+
+def _steps(row: int) -> int:
+    """Cells of longitude in 500 m and a little at that latitude."""
+    return max(1, min(20, round(1 / max(cos(radians(row * _CELL_DEG)), 0.05))))
+
+
+def _brought_back(place: Place, centre: Place) -> str:
+    """Which slip, taken back, puts the tree among the others; "" for none."""
+    latitude, longitude = place
+    slips = {"swapped": (longitude, latitude), "minus_longitude": (latitude, -longitude),
+             "minus_latitude": (-latitude, longitude), "both_minus": (-latitude, -longitude),
+             "swapped_minus": (-longitude, latitude), "swapped_other_minus": (longitude, -latitude)}
+    near = {slip: apart_m(there, centre) for slip, there in slips.items() if abs(there[0]) <= 90}
+    best = min(near, key=lambda slip: near[slip])
+    return best if near[best] <= 10 * _FAR_M else ""
