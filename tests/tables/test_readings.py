@@ -84,7 +84,13 @@ def test_an_unknown_kind_gets_its_nearest() -> None:
     ("bulk_density", 1350, "g/cm3", ("1,350 kg/m³ (1.35 g/cm³)",)),
     ("bulk_density", 85, "g/cm3", ("0.85 g/cm³", "85 lb/ft³ (1.36 g/cm³)")),
     ("water_ec", 560, "dS/m", ("560 µS/cm (0.56 dS/m)", "560 ppm (0.875 dS/m)")),
-    ("dissolved_oxygen", 92, "mg/L", ("9.2 mg/L",)),
+    ("ece", 560, "dS/m", ("5.6 dS/m", "560 µS/cm (0.56 dS/m)", "560 mS/m (5.6 dS/m)", "560 ppm (0.875 dS/m)")),
+    ("dissolved_oxygen", 92, "mg/L", ("9.2 mg/L", "92 % of saturation")),
+    ("dissolved_oxygen", 900, "mg/L", ("9 mg/L",)),
+    ("crown_dieback", 0.3, "%", ("30 %",)),
+    ("soil_water_content", 0.25, "%", ("25 %",)),
+    ("leaf_n", 25000, "%", ("25,000 ppm (2.5 %)",)),
+    ("calcium", 0.2, "ppm", ("0.2 % (2,000 ppm)",)),
     ("batch_screen", 6000, "um", ("600 µm",)),
 ])
 def test_a_slip_is_answered_with_what_was_meant(code: str, value: float, unit: str, proposed: tuple[str, ...]) -> None:
@@ -103,9 +109,21 @@ def test_a_slip_is_answered_with_what_was_meant(code: str, value: float, unit: s
      "Heap temperature, pit 3: 64 °F is unusual (usual is 68 to 171 °F). Did you mean 64 °C (147 °F)?"),
     ("soil_ph", 1.9, "pH", "Soil pH, pit 3: 1.9 is not possible (2 to 12). Type it again."),
     ("soil_ph", 6.5, "pH", ""),
+    ("crown_dieback", 0.3, "%", "Crown dieback, pit 3: 0.3 % is less than anybody can tell. Did you mean 30 %?"),
+    ("slope", 60, "%", ("Slope, pit 3: 60 %. Was it read in degrees? 60 % is 31 degrees; 60 degrees would be 173 %.")),
+    ("shoot_length_last", 0, "in",
+     ("Last full year's shoot, pit 3: 0 in can be no growth or a part not read, and these are different. "
+      "Write none seen, or not read.")),
 ])
 def test_the_line_names_thing_value_limits_and_way_out(code: str, value: float, unit: str, line: str) -> None:
     assert message(kind_of(code), value, unit, "pit 3") == line
+
+
+@pytest.mark.parametrize(("code", "share"), [
+    ("crown_dieback", 0.05), ("crown_dieback", 0.0), ("esp", 0.005), ("carbonate", 0.004), ("slope", 0.005),
+    ("total_nitrogen", 0.0009), ("heap_oxygen", 0.011)])
+def test_a_share_that_may_lie_under_one_percent_is_not_taken_for_a_fraction(code: str, share: float) -> None:
+    assert check(kind_of(code), share) == "ok"
 
 
 @pytest.mark.parametrize("kind", [kind for kind in ALL if kind.value_type in MEASURED], ids=lambda kind: kind.kind)

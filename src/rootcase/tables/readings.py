@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import difflib
+import math
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -27,7 +28,15 @@ _ALSO_SHOWN: Mapping[str, tuple[tuple[str, Fraction], ...]] = {
     "mm": (("mm", Fraction(1)),),
     "m": (("mm", Fraction(1, 1000)),),
 }
+_OF_DRY_MATTER = ("ppm", Fraction(1, 10**6))
+_OF_SOIL_OR_LEAF = ("%", Fraction(10**4))
 _LOST_POINT = (10, 100)
+_WHOLE_PERCENT_ERROR = 0.03
+"""JUDGEMENT: a share with this error or more is told in whole percents, so a part of one percent is a slip."""
+_OXYGEN = ("dissolved_oxygen", "load_oxygen")
+_MOST_SATURATION_PCT = 150
+_GROWTH = ("shoot_length_last", "shoot_length_by_year", "ring_width_by_year")
+_RIGHT_ANGLE_DEG = 90
 _LIMITS = ("lower_hard", "lower_doubt", "upper_doubt", "upper_hard")
 _AS_THEY_STAND = ("kind", "label", "of", "stage", "value_type", "si_unit", "us_unit", "metric_unit", "error_model",
                   "error_size", "tools", "repeat_rule", "method", "season", "source")
@@ -111,7 +120,8 @@ def check(kind: ReadingKind, value_si: float) -> Verdict:
     """
     if _outside(value_si, kind.lower_hard, kind.upper_hard):
         return "impossible"
-    return "doubt" if _outside(value_si, kind.lower_doubt, kind.upper_doubt) else "ok"
+    return "doubt" if _outside(value_si, kind.lower_doubt, kind.upper_doubt) or _part_of_percent(
+        kind, value_si) else "ok"
 
 
 def message(kind: ReadingKind, value: float, unit: str, where: str = "") -> str:
@@ -125,11 +135,15 @@ def message(kind: ReadingKind, value: float, unit: str, where: str = "") -> str:
     verdict = check(kind, convert(value, unit, kind.si_unit))
     if verdict == "ok":
         return ""
+    what = f"{kind.label}, {where}" if where else kind.label
+    if asked := _asked(kind, value, unit, what):
+        return asked
     hard = verdict == "impossible"
     low, high = (kind.lower_hard, kind.upper_hard) if hard else (kind.lower_doubt, kind.upper_doubt)
-    said = {"what": f"{kind.label}, {where}" if where else kind.label, "value": _written(value, unit),
-            "limits": _limits(low, high, kind.si_unit, unit)}
+    said = {"what": what, "value": _written(value, unit), "limits": _limits(low, high, kind.si_unit, unit)}
     first = say("readings.impossible", **said) if hard else say("readings.doubt", **said)
+    if not hard and not _outside(convert(value, unit, kind.si_unit), kind.lower_doubt, kind.upper_doubt):
+        first = say("readings.part_of_percent", **said)
     meant = say("readings.or").join(candidates(kind, value, unit))
     then = say("readings.did_you_mean", candidates=meant) if meant else say("readings.type_again")
     return f"{first} {then}"
@@ -152,11 +166,53 @@ def candidates(kind: ReadingKind, value: float, unit: str) -> tuple[str, ...]:
     if value == int(value):
         second = [_written(value / by, unit) for by in _LOST_POINT
                   if check(kind, convert(value / by, unit, kind.si_unit)) == "ok"]
-    for label, size in _ALSO_SHOWN.get(kind.si_unit, ()):
+    for label, size in _also_shown(kind):
         value_si = float(Fraction(str(value)) * size)
         if label != unit_label(unit) and check(kind, value_si) == "ok":
             second.append(_with_si(value, label, value_si, kind.si_unit, unit))
+    if unit_label(unit) == "%" and 0 < value < 1 and check(kind, value) == "ok":
+        second.append(_written(100 * value, unit))
+    if kind.kind in _OXYGEN and value <= _MOST_SATURATION_PCT:
+        second.append(say("readings.of_saturation", value=number(value, 9)))
     return tuple(second)
+
+
+def years_meant(year: int, newest: int) -> tuple[int, ...]:
+    """Which years may have been meant by one that lies ahead: neighbouring figures swapped, wrong decade or century.
+
+    >>> years_meant(2062, 2026), years_meant(2071, 2026), years_meant(2027, 2026)
+    ((2026, 2002, 1962), (2017, 2001, 1971), (2007, 1927))
+    """
+    text = str(year)
+    swapped = [int(text[:n] + text[n + 1] + text[n] + text[n + 2:]) for n in range(len(text) - 1)]
+    planted = kind_of("planting_year")
+    return tuple(dict.fromkeys(each for each in (*swapped, year // 100 * 100 + year % 10, year - 100)
+                               if each <= newest and check(planted, each) == "ok"))
+
+
+def _also_shown(kind: ReadingKind) -> tuple[tuple[str, Fraction], ...]:
+    """Units beside the row's two, each with its size in the row's SI unit."""
+    if kind.si_unit == "1" and "of dry" in kind.note:
+        return (_OF_DRY_MATTER,)
+    return (_OF_SOIL_OR_LEAF,) if kind.si_unit == "mg/kg" else _ALSO_SHOWN.get(kind.si_unit, ())
+
+
+def _part_of_percent(kind: ReadingKind, value_si: float) -> bool:
+    """Whether a share that is told in whole percents lies under one percent: then it was typed as a fraction."""
+    whole = kind.error_model == "binomial" or (
+        kind.error_model == "normal" and (kind.error_size or 0.0) >= _WHOLE_PERCENT_ERROR)
+    return kind.value_type in ("share", "profile") and kind.us_unit == "%" and whole and 0 < value_si < 0.01
+
+
+def _asked(kind: ReadingKind, value: float, unit: str, what: str) -> str:
+    """A question of its own, where the kind has one for this value."""
+    if value == 0 and kind.kind in _GROWTH:
+        return say("readings.no_growth", what=what, value=_written(value, unit))
+    if kind.kind == "slope" and unit_label(unit) == "%" and 0 < value < _RIGHT_ANGLE_DEG:
+        return say("readings.slope", what=what, value=_written(value, unit), degrees=number(value, 9),
+                   is_degrees=number(math.degrees(math.atan(value / 100)), 2),
+                   would_be=_written(round(100 * math.tan(math.radians(value))), unit))
+    return ""
 
 
 def _outside(value: float, low: float | None, high: float | None) -> bool:

@@ -36,10 +36,11 @@ def test_a_number_is_converted_once_and_kept_as_typed(kind: str, cell: str, unit
     ("penetration_profile", Cell("300 MPa"), "300 MPa is not possible .* Did you mean 300 psi"),
     ("soil_ph", Cell("65"), "Did you mean 6.5"), ("dbh", Cell("10-15"), "a range is not taken"),
     ("dbh", Cell("2015-04-03", "date"), "turned a number into a date"), ("dbh", Cell("17 furlongs"), "unit"),
-    ("dbh", Cell("3 psi"), "psi"), ("planting_year", Cell("2062"), "lies after the visit of 2015"),
+    ("dbh", Cell("3 psi"), "psi"),
+    ("planting_year", Cell("2062"), "lies after the visit of 2015.* Did you mean 2002 or 1962"),
     ("stem_count", Cell("2.5"), "whole number"), ("dbh", Cell("big"), "this is not a value"),
     ("ground_under_crown", Cell("grass"), "one of: litter, mulch, turf"),
-    ("shoot_length_by_year", Cell("0"), "not possible"),
+    ("shoot_length_by_year", Cell("0"), "no growth or a part not read"),
     ("locate_expires", Cell("42313", "number"), "turned a date into a number")])
 def test_what_cannot_be_is_refused_with_the_reason(kind: str, cell: Cell, message: str) -> None:
     with pytest.raises(RootcaseError, match=message):

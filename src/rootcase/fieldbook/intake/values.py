@@ -16,7 +16,7 @@ from rootcase.ground.typed import Limits, Typed
 from rootcase.ground.units import unit_label, unit_name
 from rootcase.ground.words import say
 from rootcase.records.observe import Nothing, Sign, System
-from rootcase.tables.readings import ReadingKind, check, message
+from rootcase.tables.readings import ReadingKind, check, message, years_meant
 
 _NUMBERS = ("number", "integer", "share", "count", "profile")
 _STOPPED = "stopped"
@@ -119,7 +119,9 @@ def _number(kind: ReadingKind, cell: Cell, unit: str, day: date | None, factor: 
     if kind.value_type in ("integer", "count") and value_si != int(value_si):
         raise Refused(say("intake.whole", kind=kind.label), value=f'"{cell.text}"', right=say("intake.right_whole"))
     if day and kind.si_unit == "year" and (kind.lower_hard or 0) > _CALENDAR_YEAR and value_si > day.year:
-        raise Refused(say("intake.year_ahead", kind=kind.label, year=day.year), value=cell.text)
+        meant = say("readings.or").join(str(year) for year in years_meant(int(value_si), day.year))
+        raise Refused(say("intake.year_ahead", kind=kind.label, year=day.year), value=cell.text,
+                      right=say("readings.did_you_mean", candidates=meant) if meant else "")
     label = "" if found.unit else unit_label(box)
     return Value(f"{cell.text} {label}".strip(), value=value_si, sign=found.sign, said=turned.said,
                  doubts=(message(kind, value_shown, shown),) if verdict == "doubt" else ())
