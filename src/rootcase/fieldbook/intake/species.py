@@ -63,8 +63,8 @@ class _Found:
 
 @dataclass(frozen=True, slots=True)
 class _Names:
-    botanical: Mapping[str, tuple[How, str]]
-    """By the name's folded words without its ranks."""
+    botanical: Mapping[str, tuple[How, tuple[str, ...]]]
+    """By the name's folded words without its ranks; an old name may have been that of two kinds."""
     common: Mapping[str, tuple[str, ...]]
     """By the name's letters alone: people part and join its words as they like."""
     kinds_of_genus: Mapping[str, tuple[str, ...]]
@@ -145,8 +145,8 @@ def said_of(named: Named) -> str:
 @cache
 def _names() -> _Names:
     rows = table("observe/tree_names").rows
-    botanical: dict[str, tuple[How, str]] = {}
-    common, letters = defaultdict(list), defaultdict(list)
+    common, letters, before = defaultdict(list), defaultdict(list), defaultdict(list)
+    botanical: dict[str, tuple[How, tuple[str, ...]]] = {}
     genera: dict[str, list[str]] = {row["genus"].casefold(): [] for row in rows}
     names = defaultdict(list)
     for row in rows:
@@ -157,12 +157,14 @@ def _names() -> _Names:
             letters[_letters(words)].append(kind)
             names[" ".join(words)].append(kind)
         for name in filter(None, row["synonyms"].split("|")):
-            botanical[_botanical_words(name)] = ("synonym", kind)
+            before[_botanical_words(name)].append(kind)
         if not kind.endswith(_GENUS):
-            botanical[_botanical_words(kind)] = ("accepted", kind)
+            botanical[_botanical_words(kind)] = ("accepted", (kind,))
             genera[row["genus"].casefold()].append(kind)
-    for name, (_, kind) in botanical.items():
-        letters[_botanical_letters(name)].append(kind)
+    for name, kinds in before.items():
+        botanical.setdefault(name, ("synonym", tuple(kinds)))
+    for name, (_, kinds) in botanical.items():
+        letters[_botanical_letters(name)] += kinds
     for genus in genera:
         letters[genus].append(genus.capitalize() + _GENUS)
     return _Names(botanical, _frozen(common), _frozen(genera), _frozen(letters), _frozen(names),
@@ -267,7 +269,7 @@ def _botanical(text: str) -> _Found | None:
     for count in range(min(len(words), 5), 1, -1):
         known = _names().botanical.get(" ".join(word for _, word in words[:count]))
         if known:
-            return _Found(known[0], (known[1],), tuple(raw for raw, _ in words[count:]))
+            return _Found(*known, tuple(raw for raw, _ in words[count:]))
     return None
 
 
