@@ -161,8 +161,8 @@ def _names() -> _Names:
         if not kind.endswith(_GENUS):
             botanical[_botanical_words(kind)] = ("accepted", (kind,))
             genera[row["genus"].casefold()].append(kind)
-    for name, kinds in before.items():
-        botanical.setdefault(name, ("synonym", tuple(kinds)))
+    for name, several in before.items():
+        botanical.setdefault(name, ("synonym", tuple(several)))
     for name, (_, kinds) in botanical.items():
         letters[_botanical_letters(name)] += kinds
     for genus in genera:
