@@ -10,8 +10,12 @@ import numpy as np
 import numpy.typing as npt
 
 from rootcase.records.estimate import Estimate
+from rootcase.records.observe import Sign
 
 Basis = Literal["yardstick", "growth class"]
+RangeVerdict = Literal["below", "inside", "above", "described", "undecided"]
+"""Described: the list judges nothing, or has no word for the value. Undecided: only a limit was told, and it decides
+nothing."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,6 +77,55 @@ class TreeComparison:
 
 
 @dataclass(frozen=True, slots=True)
+class LabRange:
+    """What one published list says of one laboratory value, read by the list's own method."""
+
+    plants: str
+    """For what the list was made."""
+    low: float | None
+    """From here the list calls it good, in the kind's SI unit; None where it says no lower end, or judges nothing."""
+    high: float | None
+    """Up to here."""
+    wanted: str
+    """What the list calls that range; empty where it judges nothing."""
+    called: str
+    """What the list calls the range the value lies in; empty where it has no word for it."""
+    verdict: RangeVerdict
+    sure: bool
+    """Whether nine tenths of what the value may be lie on the same side."""
+    source: str
+    how_known: str
+
+
+@dataclass(frozen=True, slots=True)
+class LabLine:
+    """One value of a laboratory, beside published ranges of its method and beside the yardstick's."""
+
+    sample_id: str
+    kind: str
+    reading_id: str
+    value: float
+    """In the kind's SI unit; where the sign is < or > a limit."""
+    sign: Sign
+    interval: Estimate | None
+    """What the value may be by the catalogue's error; None for a limit."""
+    method: str
+    """Code of the method, extractant or extract; empty where the kind has none or nobody told it."""
+    ranges: tuple[LabRange, ...]
+    other_methods: tuple[str, ...]
+    """Methods for which there are ranges that say nothing of this value."""
+    yardstick_value: float | None
+    """Of the same kind and method, in the kind's SI unit."""
+    share: Estimate | None
+    """Fraction of the yardstick's value, for amounts."""
+    difference: Estimate | None
+    """From the yardstick's value, in the kind's SI unit, for scales such as pH."""
+    note: str
+    """Key of the words under laboratory.note that say why it is not compared, or empty."""
+    yardstick_reading_ids: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class Comparison:
     property_id: str
     trees: tuple[TreeComparison, ...]
@@ -80,3 +133,5 @@ class Comparison:
     draws: int
     seed: int
     made_on: date
+    laboratory: tuple[LabLine, ...] = ()
+    """Every value of every soil and leaf test, sample by sample."""

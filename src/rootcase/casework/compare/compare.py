@@ -7,6 +7,7 @@ from datetime import date
 import numpy as np
 import numpy.typing as npt
 
+from rootcase.casework.compare.laboratory import laboratory
 from rootcase.casework.compare.measures import measure_lines
 from rootcase.casework.compare.shoots import Gathered, gather, species_of
 from rootcase.casework.draws import stream
@@ -48,7 +49,8 @@ def compare(record: PropertyRecord, today: date, *, draws: int, seed: int) -> Co
     Notes
     -----
     Shoots are pooled partially (`pooled_log_shares`); a tree without shoots gets no share, and a tree whose kind has
-    no healthy tree here is set against its published growth class, with that class's wide interval.
+    no healthy tree here is set against its published growth class, with that class's wide interval. Values of a
+    laboratory stand on lines of their own (`laboratory`).
 
     References
     ----------
@@ -69,7 +71,7 @@ def compare(record: PropertyRecord, today: date, *, draws: int, seed: int) -> Co
                   for i, tree in enumerate(gathered.trees) if tree.id not in gathered.yardstick_trees)
     order = [t.id for t in record.trees]
     in_order = tuple(sorted(trees, key=lambda t: order.index(t.tree_id)))
-    return Comparison(record.property.id, in_order, draws, seed, today)
+    return Comparison(record.property.id, in_order, draws, seed, today, laboratory(record))
 
 
 def pooling_priors() -> PoolingPriors:

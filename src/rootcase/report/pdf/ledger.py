@@ -14,7 +14,8 @@ from rootcase.report.text.beside import beside_readings
 from rootcase.report.text.cases import TreeCase
 from rootcase.report.text.figures import loss, money, percent, sentence
 from rootcase.report.text.gains import gain_of
-from rootcase.report.text.naming import limit_name, remedy_name
+from rootcase.report.text.laboratory import of_sheet
+from rootcase.report.text.naming import limit_name, remedy_name, subjects
 from rootcase.report.text.statements import of_tree
 
 _MARKS_IN_A_ROW = 3
@@ -84,6 +85,12 @@ def results_of(casework: Casework, cases: tuple[TreeCase, ...]) -> dict[str, Res
             results |= _explained(case.explanation, label, casework)
         if case.prescription:
             results |= _prescribed(case.prescription, label, casework)
+    labels = subjects(casework.record)
+    for sample_id in dict.fromkeys(line.sample_id for line in casework.comparison.laboratory):
+        results[of_sheet(sample_id)] = Result(
+            say("report.mark.laboratory", sample=sentence(labels[sample_id])), "", "",
+            readings=tuple(i for line in casework.comparison.laboratory if line.sample_id == sample_id
+                           for i in (line.reading_id, *line.yardstick_reading_ids)))
     plan = casework.plan
     shares = tuple(of_tree(case.tree.id, "share") for case in cases if case.share)
     results["property/shares"] = Result(say("report.mark.shares"), "", "", results=shares)

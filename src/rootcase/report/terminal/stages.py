@@ -13,6 +13,7 @@ from rootcase.records.explain import Explanation
 from rootcase.records.observe import PropertyRecord, Reading
 from rootcase.records.prescribe import Plan, RemedyOutcome
 from rootcase.report.terminal.chart import waterfall
+from rootcase.report.terminal.laboratory import laboratory_section
 from rootcase.report.terminal.paper import Paper
 from rootcase.report.text import one_tree
 from rootcase.report.text.beside import beside, stop
@@ -64,6 +65,7 @@ def comparison_text(record: PropertyRecord, comparison: Comparison, width: int =
         paper.columns([_measure_row(measure, record) for measure in line.measures])
         for note in line.notes:
             paper.item("·", compare_note(note))
+    laboratory_section(paper, record, comparison)
     return paper.text()
 
 
