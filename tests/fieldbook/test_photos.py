@@ -54,6 +54,6 @@ def test_only_a_mark_finds_a_picture(tmp_path: Path, mark: str) -> None:
 
 @pytest.mark.parametrize(("start", "ending"), [
     (JPEG, "jpg"), (b"\x89PNG\r\n\x1a\n", "png"), (b"RIFF\x10\x00\x00\x00WEBPVP8 ", "webp"),
-    (b"\x00\x00\x00\x18ftypheic", "heic"), (b"GIF89a", "bin"), (b"", "bin")])
+    (b"\x00\x00\x00\x18ftypheic", "heic"), (b"GIF89a", "gif"), (b"II*\x00", "tif"), (b"BM", "bin"), (b"", "bin")])
 def test_a_file_is_called_by_what_it_is(start: bytes, ending: str) -> None:
     assert ending_of(start) == ending

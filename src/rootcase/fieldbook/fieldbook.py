@@ -68,7 +68,7 @@ class Fieldbook:
         property_id: which property a sheet without a property page belongs to; needed where there are several.
         rejects: where the bad rows go; beside the sheet where it is not said.
         """
-        return import_sheet(self._store, path, now=self._now(), device=self._device,
+        return import_sheet(self._store, self._photos, path, now=self._now(), device=self._device,
                             property_id=property_id, rejects=rejects)
 
     def import_list(self, path: Path, given: Given) -> Listing:

@@ -15,9 +15,10 @@ from typing import BinaryIO
 
 _PIECE_BYTES = 2**20
 # The first bytes of each form: JPEG (ITU-T T.81 B.1.1.3, SOI), PNG (W3C PNG, 3rd edition, 5.2), WebP (RFC 9649, 2.4),
-# HEIC (ISO 14496-12, 4.3: the box `ftyp` and its brand) (memory).
+# HEIC (ISO 14496-12, 4.3: the box `ftyp` and its brand), GIF (GIF89a, 17), TIFF (TIFF 6.0, section 2) (memory).
 _FORMS = (("jpg", rb"\xff\xd8\xff"), ("png", rb"\x89PNG\r\n\x1a\n"), ("webp", rb"RIFF....WEBP"),
-          ("heic", rb"....ftyp(?:hei[cmsx]|hev[cmsx]|mif1|msf1)"))
+          ("heic", rb"....ftyp(?:hei[cmsx]|hev[cmsx]|mif1|msf1)"), ("gif", rb"GIF8[79]a"),
+          ("tif", rb"II\*\x00|MM\x00\*"))
 ENDINGS = (*(ending for ending, _ in _FORMS), "bin")
 
 

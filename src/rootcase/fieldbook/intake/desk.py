@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
 from datetime import date
+from pathlib import Path
 
 from rootcase.fieldbook.canonical import number_text
 from rootcase.fieldbook.events import (
@@ -55,6 +56,10 @@ class Desk:
     heard: set[str] = field(default_factory=set)
     """What `told` says without its row: the same of many rows is told of the first."""
     contacts: list[Contact] = field(default_factory=list)
+    folder: Path | None = None
+    """Where the pictures are that cells may name; None: they name none."""
+    pictures: dict[str, Path] = field(default_factory=dict)
+    """By the mark each is kept under."""
 
     def know(self, heads: Mapping[str, Head]) -> None:
         """Take over the things that earlier imports and phones have opened."""
@@ -233,11 +238,17 @@ def count_repeats(lines: list[Line], *names: str) -> None:
 
 
 def _attributes(kind: ReadingKind, given: dict[str, str]) -> tuple[tuple[str, ...], dict[str, str]]:
-    """What the kind requires beside its value: checked where it is there, a doubt where it is not."""
+    """What the kind requires beside its value: checked where it is there, a doubt where it is not.
+
+    A count is refused: without what was looked at it is no number.
+    """
     doubts = []
     for name, allowed in kind.required.items():
         text = given.get(name, "")
         codes = {folded(code): code for code in allowed}
+        if not text and kind.value_type == "count":
+            raise Refused(say("doubts.no_effort", kind=kind.label), right=say(
+                "doubts.right_effort", name=name, choices=", ".join(allowed)))
         if not text:
             doubts.append(say("intake.attribute_missing", name=name))
         elif allowed and folded(text) not in codes:

@@ -24,12 +24,14 @@ from rootcase.fieldbook.intake.faults import Fault, PageRefused
 from rootcase.fieldbook.intake.grid import Page, folded, read_pages
 from rootcase.fieldbook.intake.layout import PAGES, Column, Layout, columns_of, layout_of
 from rootcase.fieldbook.intake.named import is_named, named_id
+from rootcase.fieldbook.intake.pictures import keep_pictures, lay_pictures
 from rootcase.fieldbook.intake.prices import take_prices
 from rootcase.fieldbook.intake.profiles import take_covers, take_general, take_outlines, take_shoots
 from rootcase.fieldbook.intake.property_page import property_facts, property_name, take_contacts
 from rootcase.fieldbook.intake.rejects import write_rejects
 from rootcase.fieldbook.intake.subjects import take_subjects
 from rootcase.fieldbook.intake.weather import read_weather
+from rootcase.fieldbook.photos import Photos
 from rootcase.fieldbook.store import Store
 from rootcase.fieldbook.store.store import Reading, Writing
 from rootcase.fieldbook.store.weather import WeatherDay
@@ -98,8 +100,8 @@ class ImportResult:
     weather_days: int
 
 
-def import_sheet(store: Store, path: Path, *, now: datetime, device: str, property_id: str | None = None,
-                 rejects: Path | None = None) -> ImportResult:
+def import_sheet(store: Store, photos: Photos, path: Path, *, now: datetime, device: str,
+                 property_id: str | None = None, rejects: Path | None = None) -> ImportResult:
     """Take in a field sheet in one turn: either all that is good in it is there afterwards, or none of it."""
     pages = read_pages(path)
     no_pages = (folded(say("template.first_page")), folded(say("template.choices_page")))
@@ -107,7 +109,9 @@ def import_sheet(store: Store, path: Path, *, now: datetime, device: str, proper
     parts = [Part(layout, page, tuple(columns_of(page, layout))) for layout, page in known if layout]
     with store.writing() as turn:
         desk = _desk_of_sheet(turn, store.practice_id, parts, property_id, path, now)
+        desk.folder = path if path.is_dir() else path.parent
         plan = plan_import(turn, desk, parts, now, device)
+        keep_pictures(desk.pictures, photos)
         contacts, days = keep_import(turn, plan, path.name, now, device)
     set_aside = set_rows_aside(desk, path, [page for _, page in known], rejects)
     return ImportResult(
@@ -131,6 +135,7 @@ def plan_import(look: Reading, desk: Desk, parts: Sequence[Part], now: datetime,
                 prices |= take_prices(_lines(desk, part))
             elif layout.name in _TAKING and (lines := _lines(desk, part)):
                 _TAKING[layout.name](lines)
+    lay_pictures(desk)
     lacking = add_doubts(desk.drafts, standing)
     made_at = _time(now)
     own, own_same = _needed(desk.drafts, events, desk.practice_id, desk.property_id, made_at, device)
