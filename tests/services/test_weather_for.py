@@ -9,9 +9,9 @@ from pathlib import Path
 import pytest
 
 from rootcase.ground.errors import Missing
-from rootcase.services.explain import weather_for
 from rootcase.services.observe import find_property
 from rootcase.services.run import Run
+from rootcase.services.weather import weather_for
 from tests.fieldbook.sheets import PROPERTY, SHEET, open_book, write_sheet
 
 DAYS = [["date", "tmin", "tmax", "rain"], ["2015-05-01", "1", "9", "0"], ["2015-05-02", "1", "9", "0"]]

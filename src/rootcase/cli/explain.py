@@ -30,8 +30,9 @@ def explain(fieldbook_path: Path | None, property_name: str | None, as_json: boo
     from rootcase.report.casework_json import stage_json
     from rootcase.report.terminal import explanation_text
     from rootcase.services.compare import compare_property
-    from rootcase.services.explain import explain_property, weather_for
+    from rootcase.services.explain import explain_property
     from rootcase.services.observe import read_property
+    from rootcase.services.weather import weather_for
 
     run = make_run(day, draws, seed, threads)
     with open_book(fieldbook_path) as fieldbook:

@@ -63,16 +63,25 @@ def import_(context: click.Context, file: Path, fieldbook_path: Path | None, as_
 
 @observe.command(help=say("cli.help.weather"))
 @click.argument("file", type=click.Path(exists=True, path_type=Path))
-@click.option("--station", required=True, help=say("cli.option.station"))
+@click.option("--station", help=say("cli.option.station"))
+@click.option("--gauge", help=say("cli.option.gauge"))
+@click.option("--units", type=click.Choice(["metric", "us", "tenths"]), help=say("cli.option.units"))
+@click.option("--rain-unit", type=click.Choice(["mm", "tenths"]), help=say("cli.option.rain_unit"))
+@click.option("--fill", type=click.IntRange(0, 30), default=0, help=say("cli.option.fill"))
+@click.option("--fill-from", help=say("cli.option.fill_from"))
+@click.option("--stand-in", is_flag=True, help=say("cli.option.stand_in"))
+@click.option("--forecast", is_flag=True, help=say("cli.option.forecast"))
+@click.option("--issued", help=say("cli.option.issued"))
 @fieldbook_option
 @json_option
 @click.pass_context
-def weather(context: click.Context, file: Path, station: str, fieldbook_path: Path | None, as_json: bool) -> None:
+def weather(context: click.Context, /, file: Path, fieldbook_path: Path | None, as_json: bool, **said: Any) -> None:
     from rootcase.report.casework_json import stage_json
     from rootcase.report.terminal import weather_text
+    from rootcase.services.weather import WeatherSaid, take_weather
 
     with open_book(fieldbook_path, make=True) as fieldbook:
-        result = fieldbook.import_weather(file, station)
+        result = take_weather(fieldbook, file, WeatherSaid(**said))
     out(stage_json(result) if as_json else weather_text(result, *screen()))
     if result.faults:
         context.exit(NEEDS_YOU)

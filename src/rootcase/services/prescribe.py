@@ -13,9 +13,10 @@ from rootcase.records.prescribe import Plan
 from rootcase.records.report import Author, Casework
 from rootcase.science.tree.engine import ENGINE
 from rootcase.services.compare import compare_property
-from rootcase.services.explain import explain_property, weather_for
+from rootcase.services.explain import explain_property
 from rootcase.services.results import remembered
 from rootcase.services.run import Run
+from rootcase.services.weather import weather_for
 
 BLANK = Author()
 LEVEL = 0.9

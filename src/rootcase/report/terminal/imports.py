@@ -65,9 +65,11 @@ class WeatherFile(Protocol):
     @property
     def same(self) -> int: ...
     @property
-    def first(self) -> date: ...
+    def first(self) -> date | None: ...
     @property
-    def ends(self) -> date: ...
+    def ends(self) -> date | None: ...
+    @property
+    def told(self) -> Sequence[str]: ...
     @property
     def gaps(self) -> Sequence[str]: ...
     @property
@@ -91,13 +93,14 @@ def import_text(result: SheetResult, width: int = 80, colour: bool = False) -> s
 
 
 def weather_text(result: WeatherFile, width: int = 80, colour: bool = False) -> str:
-    """Return how far the daily weather of a station reaches, and its gaps by name."""
+    """Return how far the weather of a station reaches, how its file was read, and its gaps by name."""
     paper = Paper(width, colour)
     paper.say(say("terminal.import.weather", station=result.station, first=show_date(result.first),
                   ends=show_date(result.ends), new=f"{result.new:,}", replaced=f"{result.replaced:,}",
-                  same=f"{result.same:,}"), bold=True)
-    for gap in result.gaps:
-        paper.item("·", gap)
+                  same=f"{result.same:,}") if result.first and result.ends else
+              say("terminal.import.typical", station=result.station, new=f"{result.new:,}"), bold=True)
+    for line in (*result.told, *result.gaps):
+        paper.item("·", line)
     _faults(paper, result.faults, "more")
     return paper.text()
 

@@ -1,0 +1,15 @@
+"""Weather from the files of stations: recognised by what is in them, in days, with gaps named and nothing invented."""
+
+from rootcase.fieldbook.intake.weather.daily import read_weather
+from rootcase.fieldbook.intake.weather.importing import (
+    Fill,
+    WeatherResult,
+    gauge_of,
+    import_forecast,
+    import_weather,
+)
+from rootcase.fieldbook.intake.weather.series import gaps, series, with_own_gauge
+from rootcase.fieldbook.intake.weather.station_file import RainUnit, Told, Units
+
+__all__ = ["Fill", "RainUnit", "Told", "Units", "WeatherResult", "gaps", "gauge_of", "import_forecast",
+           "import_weather", "read_weather", "series", "with_own_gauge"]

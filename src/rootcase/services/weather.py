@@ -1,0 +1,159 @@
+"""Weather: files of it go in, and what a property's case is reckoned with comes out, with what has to be said of it."""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import dataclass, fields, replace
+from datetime import date, timedelta
+from math import hypot
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+from rootcase.fieldbook.fieldbook import Fieldbook
+from rootcase.fieldbook.intake.weather import Fill, RainUnit, Told, Units, WeatherResult
+from rootcase.ground.dates import show_date
+from rootcase.ground.errors import Missing
+from rootcase.ground.position import local_m
+from rootcase.ground.words import say
+from rootcase.records.observe import Property, Station, Weather
+from rootcase.science.water.known_weather import HUMIDITIES, METHODS, KnownWeather, reference_of_known_mm_day
+from rootcase.services.observe import find_property
+from rootcase.services.run import Run
+
+_FAR_KM, _FAR_M = 30.0, 200.0
+"""JUDGEMENT: past this a summer storm here is not one there, and 200 m are more than a degree."""
+_STANDS_IN_YEARS = 3
+"""A typical year is run from the year before the newest shoots, so that its soil starts from its own winter."""
+_GIVEN = "given"
+_KNOWN = ("t_min_c", "t_max_c", "t_dew_c", "humidity_max_pct", "humidity_min_pct", "humidity_mean_pct",
+          "solar_mj_m2_day", "wind_m_s", "wind_height_m")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WeatherSaid:
+    """What the person says of a file of weather."""
+
+    station: str | None = None
+    gauge: str | None = None
+    units: Units | None = None
+    rain_unit: RainUnit | None = None
+    fill: int = 0
+    fill_from: str | None = None
+    stand_in: bool = False
+    forecast: bool = False
+    issued: str | None = None
+
+
+def take_weather(fieldbook: Fieldbook, path: Path, said: WeatherSaid) -> WeatherResult:
+    """A file for a station, for a property's own gauge, or of days to come."""
+    if bool(said.station) == bool(said.gauge):
+        raise Missing(say("services.whose_weather"), right=say("services.station_or_gauge"))
+    if said.fill_from and not said.fill:
+        raise Missing(say("services.fill_how_long"), right=say("services.say_fill"))
+    told = Told(units=said.units or "", rain_unit=said.rain_unit or "")
+    if said.gauge:
+        return fieldbook.import_gauge(path, find_property(fieldbook, said.gauge).id, told=told)
+    assert said.station
+    if said.forecast:
+        return fieldbook.import_forecast(path, said.station, said.issued or "", told=told)
+    return fieldbook.import_weather(path, said.station, told=told, fill=Fill(said.fill, said.fill_from or ""),
+                                    stands_in=said.stand_in)
+
+
+def weather_for(fieldbook: Fieldbook, ground: Property, run: Run) -> Weather:
+    """The days up to today, reference evapotranspiration by the best formula each allows, and what to say of them."""
+    observed = fieldbook.weather(ground.id)
+    weather = observed if observed.days else _standing_in(fieldbook.typical_year(ground.id), run.today)
+    past = _before(weather, run.today)
+    if not past.days:
+        raise _no_weather(ground, weather)
+    return _with_reference(past, ground)
+
+
+def _standing_in(typical: Weather, today: date) -> Weather:
+    """A typical year over and over, 28 February twice in a leap year, where somebody said that it may."""
+    if not typical.days or not typical.place or not typical.place.stands_in:
+        return replace(typical, days=())
+    at = {(day.month, day.day): n for n, day in enumerate(typical.days)}
+    start = date(today.year - _STANDS_IN_YEARS, 1, 1)
+    days = tuple(start + timedelta(n) for n in range((today - start).days))
+    order = [at.get((day.month, min(day.day, 28) if day.month == 2 else day.day)) for day in days]
+
+    def repeated(values: tuple[float, ...]) -> tuple[float, ...]:
+        return tuple(np.nan if n is None else values[n] for n in order)
+
+    figures: dict[str, Any] = {each.name: repeated(getattr(typical, each.name)) for each in fields(Weather)
+                               if each.name != "days" and len(typical.days) == _length(getattr(typical, each.name))}
+    said = say("services.typical", station=typical.place.name, first=start.year, last=today.year)
+    return replace(typical, days=days, told=(said,), **figures)
+
+
+def _before(weather: Weather, today: date) -> Weather:
+    past = sum(day < today for day in weather.days)
+    return replace(weather, **{each.name: getattr(weather, each.name)[:past] for each in fields(Weather)
+                               if weather.days and _length(getattr(weather, each.name)) == len(weather.days)})
+
+
+def _length(values: object) -> int:
+    return len(values) if isinstance(values, tuple) else 0
+
+
+def _with_reference(weather: Weather, ground: Property) -> Weather:
+    unknown = (np.nan,) * len(weather.days)
+    known = KnownWeather(*(np.array(getattr(weather, name) or unknown, dtype=float) for name in _KNOWN))
+    place = weather.place or Station("")
+    latitude = ground.latitude_deg if place.latitude_deg is None else place.latitude_deg
+    elevation = ground.elevation_m if place.elevation_m is None else place.elevation_m
+    of_year = np.array([day.timetuple().tm_yday for day in weather.days], dtype=float)
+    found = reference_of_known_mm_day(known, elevation or 0.0, latitude, of_year)
+    given = np.array(weather.et0_mm)
+    has = np.isfinite(given)
+    methods = tuple(_GIVEN if here else METHODS[code] for here, code in zip(has, found.method, strict=True))
+    humidities = [HUMIDITIES[code] for code in found.humidity[~has]]
+    told = (*weather.told, *_place_told(place, ground), *_reference_told(methods, humidities),
+            *([say("services.no_elevation")] if elevation is None and any(humidities) else ()), *_marks_told(weather))
+    return replace(weather, et0_mm=tuple(map(float, np.where(has, given, found.et0_mm))), et0_method=methods, told=told)
+
+
+def _reference_told(methods: tuple[str, ...], humidities: list[str]) -> list[str]:
+    """Each formula with its days, the most frequent first, and where the humidity is from."""
+    ways = [say("services.reference_days", method=say(f"services.reference.{code}"), days=f"{count:,}")
+            for code, count in Counter(filter(None, methods)).most_common()]
+    damp = [say(f"services.humidity.{code}") for code, _ in Counter(filter(None, humidities)).most_common()]
+    told = [say("services.reference_by", ways="; ".join(ways))] if ways else []
+    return told + ([say("services.humidity_from", ways=", ".join(damp))] if damp else [])
+
+
+def _place_told(place: Station, ground: Property) -> list[str]:
+    if place.latitude_deg is None or place.longitude_deg is None:
+        return []
+    km = hypot(*local_m(place.latitude_deg, place.longitude_deg, ground.latitude_deg, ground.longitude_deg)) / 1000.0
+    rise = None
+    if place.elevation_m is not None and ground.elevation_m is not None:
+        rise = place.elevation_m - ground.elevation_m
+    height = "" if rise is None else say("services.station_higher" if rise >= 0 else "services.station_lower",
+                                         metres=f"{abs(rise):,.0f}")
+    far = say("services.station_far") if km > _FAR_KM or abs(rise or 0.0) > _FAR_M else ""
+    return [" ".join(filter(None, (say("services.station_away", station=place.name, km=f"{km:,.1f}", height=height),
+                                   far)))]
+
+
+def _marks_told(weather: Weather) -> list[str]:
+    """What was not observed at the station, each way with its days."""
+    counted = Counter(mark for marks in weather.marks for mark in marks.split("; ") if mark)
+    return [say("services.marked_days", mark=mark, days=f"{count:,}") for mark, count in counted.most_common()]
+
+
+def _no_weather(ground: Property, weather: Weather) -> Missing:
+    """Why there is none: no station named, none of its days here, only later ones, or only a typical year."""
+    if not ground.weather_station:
+        return Missing(say("services.no_station"), right=say("services.name_station"))
+    if weather.typical and weather.source:
+        return Missing(say("services.only_typical", station=ground.weather_station), right=say("services.say_stand_in"))
+    if weather.days:
+        return Missing(say("services.weather_later", station=ground.weather_station, day=show_date(weather.days[0])),
+                       right=say("services.earlier_weather"))
+    return Missing(say("services.no_weather", station=ground.weather_station),
+                   right=say("services.import_weather", station=ground.weather_station))
