@@ -120,8 +120,8 @@ def test_what_can_mean_two_things_is_asked_and_any_answer_settles_it(header: str
 
 @pytest.mark.parametrize("header", [
     "P index", "K rating", "P2O5 recommended lb/A", "Lime requirement t/ha", "K base saturation %", "Ca:Mg ratio",
-    "Ca %", "Total P mg/kg", "C:N", "Crop", "Notes", "Number", "", "pH ppm", "OM meq/100g", "SAR dS/m", "EC %", "P dS/m",
-    "Nitrogen needed lb/A", "Sufficiency K", "H %", "Species", "DBH (in)", "Tree height ft",
+    "Ca %", "Total P mg/kg", "C:N", "Crop", "Notes", "Number", "", "pH ppm", "OM meq/100g", "SAR dS/m", "EC %",
+    "P dS/m", "Nitrogen needed lb/A", "Sufficiency K", "H %", "Species", "DBH (in)", "Tree height ft",
 ])
 def test_what_is_no_content_is_left_alone(header: str) -> None:
     assert analyte(header) is None

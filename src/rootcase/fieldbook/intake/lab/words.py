@@ -176,7 +176,7 @@ def _methods(meant: _Meant, kind: ReadingKind, printed: Printed) -> None:
     used: set[str] = set()
     for name, allowed in kind.required.items():
         fitting = [each for each in printed.methods if each.attribute in (name, f"{kind.kind}.{name}")
-                   and not (each.code == _FROM_CARBON and _element(printed) == _CARBON)]
+                   and (_element(printed) != _CARBON or each.code in _CARBON_FACTORS)]
         used |= {method.printed for method in fitting}
         _method(meant, kind, printed, name, allowed, fitting)
     spare = [method.printed for method in printed.methods if method.printed not in used]
