@@ -34,7 +34,7 @@ def doubt_positions(held: Held) -> Iterator[Question]:
     centre = (median(places[tree][0] for tree in homes), median(places[tree][1] for tree in homes))
     for tree in strays:
         back = _brought_back(places[tree], centre)
-        if tree not in newly or (not back and len(strays) > _FEW * len(places)):
+        if tree not in newly or (not back and len(strays) > max(1.0, _FEW * len(places))):
             continue
         words = say("doubts.far_off", tree=held.labels.get(tree, ""),
                     apart=show(apart_m(places[tree], centre), "m", held.system, ("mi", "km"), 2),

@@ -23,11 +23,11 @@ def doubt_repeats(held: Held) -> Iterator[Question]:
     rows: dict[tuple[object, ...], list[ReadingTaken]] = defaultdict(list)
     for new in held.new:
         kind = kinds()[new.kind]
-        if kind.error_model == "lognormal" and (kind.error_size or 0.0) >= _STRAYS and _DECIMAL.search(new.typed):
+        if kind.error_model == "lognormal" and (kind.error_size or 0.0) >= _STRAYS:
             rows[new.kind, new.of, new.visit, new.growth_year, new.depth_from_m].append(new)
     for readings in rows.values():
         for value, run in groupby(readings, key=lambda reading: reading.value):
             same = list(run)
-            if value and len(same) >= _IN_A_ROW:
+            if value and len(same) >= _IN_A_ROW and all(_DECIMAL.search(each.typed) for each in same):
                 yield (same[0].slot,), say("doubts.repeats", count=len(same), what=held.what(same[0]),
                                            value=same[0].typed)
