@@ -56,6 +56,8 @@ class Column(Protocol):
     @property
     def standing(self) -> str: ...
     @property
+    def ours(self) -> str: ...
+    @property
     def means(self) -> str: ...
     @property
     def why(self) -> str: ...
@@ -164,7 +166,7 @@ def _columns(paper: Paper, columns: Sequence[Column]) -> None:
     """Ours beside theirs, then what has to be known of one of them."""
     taken = [each for each in columns if each.standing in ("said", "proposed", "asked")]
     rows = [tuple(say(f"lists.shown.{key}") for key in ("theirs", "ours", "samples"))]
-    rows += [(each.header, each.means if each.standing != "asked" else f"{each.means} ?", _samples(each))
+    rows += [(each.header, each.ours if each.standing != "asked" else f"{each.ours}, ?", _samples(each))
              for each in taken]
     paper.columns(rows, head=True)
     for standing in ("kept", "left"):
@@ -176,13 +178,13 @@ def _columns(paper: Paper, columns: Sequence[Column]) -> None:
         for said in each.said:
             paper.item("·", f"{each.header}: {said}.")
         if each.standing == "proposed":
-            paper.item("·", say("lists.shown.proposed", column=each.header, means=each.means, why=each.why))
+            paper.item("·", say("lists.shown.proposed", column=each.header, ours=each.ours, why=each.why))
         elif each.standing == "asked":
             paper.item("?", say("lists.shown.asked", column=each.header, why=each.why))
             for option in each.options:
                 paper.line(f"    --column {shlex.quote(f'{each.header}={option}')}")
         elif each.why and each.why != say("lists.header_says"):
-            paper.item("·", f"{each.header}: {each.means}, {each.why}.")
+            paper.item("·", f"{each.header}: {each.ours}, {each.why}.")
 
 
 def _plain_reasons() -> tuple[str, ...]:
@@ -212,16 +214,23 @@ def _groups(paper: Paper, groups: Sequence[Group]) -> None:
             "lists.shown.many_rows", first=group.ranges[:_ROWS_WIDTH].rpartition(",")[0], count=len(group.rows))
         where = say("lists.shown.where" if len(group.rows) > 1 else "lists.shown.where_one", rows=rows,
                     column=group.column)
-        paper.item(f"{group.number:>2}", f"{where}{_values(group.values)} {sentence(group.what)} "
-                                         f"{sentence(group.right)}".rstrip())
-        for answer in group.answers[:_ANSWERS_SHOWN]:
-            flag = f"--mend {shlex.quote(f'{group.number}={answer.word}')}"
-            paper.item("    ", f"{flag}  {answer.does}")
+        paper.item(f"{group.number:>2}", f"{where}{_values(group.values)} {_stopped(group.what)} "
+                                         f"{_stopped(group.right)}".rstrip())
+        answers = [(f"--mend {shlex.quote(f'{group.number}={answer.word}')}", answer.does)
+                   for answer in group.answers[:_ANSWERS_SHOWN]]
         if group.typed:
-            paper.item("    ", say("lists.shown.type", number=group.number))
+            answers.append((f"--mend '{group.number}=...'", say("lists.shown.type")))
+        widest = max((len(flag) for flag, _ in answers), default=0)
+        for flag, does in answers:
+            paper.item("    ", f"{flag:<{widest}}  {does}")
     if len(groups) > _GROUPS_SHOWN:
         paper.gap()
         paper.say(say("lists.shown.more_groups", count=len(groups) - _GROUPS_SHOWN))
+
+
+def _stopped(text: str) -> str:
+    """A text as a sentence with its stop."""
+    return f"{sentence(text)}." if text and text[-1] not in ".?!" else sentence(text)
 
 
 def _values(values: Sequence[str]) -> str:

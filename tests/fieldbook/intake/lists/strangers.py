@@ -14,7 +14,7 @@ import xlsxwriter
 TODAY = date(2016, 1, 15)
 SPECIES = ("Quercus rubra", "Acer rubrum", "Tilia cordata", "Quercus palustris", "Ulmus americana",
            "Gleditsia triacanthos", "Platanus occidentalis")
-MISSPELT = {"Quercus palustris": "Quercus pallustris", "Ulmus americana": "Ulmus amercana", "Acer rubrum": "Acer rubrun"}
+MISSPELT = ("Quercus pallustris", "Ulmus amercana", "Acer rubrun")
 ORIGIN = (47.45, -122.31)
 HEADER = ("Tag", "Botanical Name", "Trunk", "Ht", "Spread", "Dieback", "Planted", "Surveyed", "Site", "Lat", "Long",
           "Condition", "Remarks")
@@ -50,7 +50,7 @@ def stranger(seed: int, *, us: bool = True, trees: int = 200) -> Stranger:
 def _tree(draw: random.Random, number: int, *, us: bool) -> list[object]:
     inches = draw.uniform(6, 38)
     feet = inches * draw.uniform(1.4, 2.2) + 8
-    day = date(2015, 6, 1) + timedelta(days=draw.randrange(3))
+    day = date(2015, 6, 1) + timedelta(days=draw.randrange(12, 15))
     scale = (1, 1) if us else (2.54, 0.3048)
     return [f"A-{number:03}", draw.choice(SPECIES), round(inches * scale[0], 1), round(feet * scale[1], 1),
             round(feet * scale[1] * draw.uniform(0.4, 0.8), 1), draw.randrange(0, 12) * 5, draw.randrange(1950, 2010),
@@ -70,7 +70,7 @@ def _in_millimetres(made: Stranger, at: int, draw: random.Random) -> None:
 
 
 def _misspelt(made: Stranger, at: int, draw: random.Random) -> None:
-    made.rows[at][NAME] = draw.choice(list(MISSPELT.values()))
+    made.rows[at][NAME] = draw.choice(MISSPELT)
 
 
 def _swapped(made: Stranger, at: int, draw: random.Random) -> None:

@@ -11,7 +11,7 @@ from rootcase.fieldbook.intake.grid import Cell, folded
 from rootcase.fieldbook.intake.lists import notation
 from rootcase.fieldbook.intake.lists.columns import Theirs
 from rootcase.fieldbook.intake.lists.troubles import Answer, Trouble
-from rootcase.fieldbook.intake.lists.units import other_units
+from rootcase.fieldbook.intake.lists.units import other_units, unit_text
 from rootcase.fieldbook.intake.species import resolve
 from rootcase.fieldbook.intake.values import Value, read_value
 from rootcase.ground import typed
@@ -28,7 +28,7 @@ STEMS = re.compile(r"\d+(?:\.\d+)?(?:\s*(?:[;+&/]|,\s)\s*\d+(?:\.\d+)?)+\s*[a-zA
 _LIKE_OTHERS = 1.5
 """How far beyond the good values of its column a value in another unit may lie and still be like them (JUDGEMENT)."""
 _CHOICES_SHOWN = 8
-_ALIKE = 0.6
+_ALIKE, _ALIKE_UNITS = 0.6, 0.5
 
 
 def leave() -> Answer:
@@ -128,7 +128,7 @@ class Checker:
             return trouble("stems", say("lists.stems"), say("lists.right_stems"),
                            (Answer("stems", say("lists.does.stems"), "stems"),))
         if isinstance(error, UnknownUnit):
-            return trouble("unit", *self._unit_word(kind, cell.text, error), key=cell.text)
+            return trouble("unit", *_unit_word(kind, cell.text), key=cell.text)
         try:
             found = typed.read(as_read.text)
         except TypedError:
@@ -175,23 +175,23 @@ class Checker:
         if len(right) != 1:
             return None
         turned = with_unit(number(convert(found.value, right[0], theirs.unit), 3), theirs.unit)
-        return Trouble(row, theirs.header, cell.text, cause, say("lists.unit_slip", unit=unit_label(theirs.unit),
-                                                                  other=unit_label(right[0])),
+        return Trouble(row, theirs.header, cell.text, cause, say("lists.unit_slip", unit=unit_text(theirs.unit),
+                                                                  other=unit_text(right[0])),
                        say("lists.as_other", value=number(found.value, 6), other=unit_label(right[0]), turned=turned),
-                       (Answer(right[0], say("lists.does.unit", unit=unit_label(right[0])), "unit", right[0]), leave()),
+                       (Answer(right[0], say("lists.does.unit", unit=unit_text(right[0])), "unit", right[0]), leave()),
                        typed=False, key=right[0])
 
-    def _unit_word(self, kind: ReadingKind, text: str, error: RootcaseError) -> tuple[str, str, tuple[Answer, ...]]:
-        """A unit that is none, or none of this kind, and the one that may be meant."""
-        word = re.sub(r"^[^A-Za-zµ\"']*", "", text)
-        near = difflib.get_close_matches(word.lower(), relatives(kind.si_unit), n=1, cutoff=0.3)
-        try:
-            unit_name(word)
-            near = []
-        except UnknownUnit:
-            pass
-        answers = tuple(written(text, text.removesuffix(word) + each) for each in near)
-        return error.what, error.right, answers
+
+def _unit_word(kind: ReadingKind, text: str) -> tuple[str, str, tuple[Answer, ...]]:
+    """A unit that is none, or none of this kind, and the one that may be meant."""
+    word = re.sub(r"^[^A-Za-zµ\"']*", "", text)
+    right = say("lists.right_unit", units=", ".join(dict.fromkeys(kind.pair)))
+    try:
+        return say("lists.wrong_unit", unit=unit_name(word), kind=kind.label), right, ()
+    except UnknownUnit:
+        near = difflib.get_close_matches(word.lower(), relatives(kind.si_unit), n=1, cutoff=_ALIKE_UNITS)
+    answers = tuple(written(text, text.removesuffix(word) + each) for each in near)
+    return say("lists.no_unit", unit=word), right, answers
 
 
 def _years_meant(value: float, newest: int) -> tuple[str, ...]:

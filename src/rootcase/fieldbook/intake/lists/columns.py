@@ -13,7 +13,7 @@ from rootcase.fieldbook.intake.lists import notation, units
 from rootcase.fieldbook.intake.lists.notation import Comma
 from rootcase.fieldbook.intake.lists.table import Table
 from rootcase.fieldbook.intake.lists.told import KEEP, LEAVE, Told
-from rootcase.fieldbook.intake.lists.words import Meant, meant, plain
+from rootcase.fieldbook.intake.lists.words import PLAIN, Meant, meant, plain
 from rootcase.ground.dates import Order
 from rootcase.ground.errors import FileError
 from rootcase.ground.units import unit_label
@@ -57,6 +57,13 @@ class Theirs:
     @property
     def kind(self) -> ReadingKind | None:
         return kinds().get(self.target) if self.standing in ("said", "proposed") else None
+
+    @property
+    def ours(self) -> str:
+        """The same in words."""
+        if self.kind is None:
+            return say(f"lists.ours.{self.target}") if self.target in PLAIN else kinds()[self.target].label
+        return f"{self.kind.label}, {unit_words(self)}" if unit_words(self) else self.kind.label
 
     @property
     def means(self) -> str:
@@ -158,18 +165,38 @@ def _theirs(table: Table, at: int, texts: Sequence[str], found: Meant | str, why
     plainly = Theirs(at, header, target, found.target, "said", why, samples, found.unit, found.factor, found.attributes,
                      said)
     if target == "day":
-        order = {"day-first": "day_first", "month-first": "month_first"}.get(told.days.get(header, ""))
-        return replace(plainly, order=order or notation.order_of(texts))  # type: ignore[arg-type]
+        return _with_order(plainly, texts, told)
     if found.kind is None or not found.kind.si_unit:
         return plainly
-    comma = told.commas.get(header) or notation.comma_of(texts)
-    plainly = replace(plainly, comma=comma)  # type: ignore[arg-type]
+    plainly = _with_comma(plainly, texts, told)
     if found.unit or not units.needs_unit(found.kind):
         return plainly if found.unit else replace(plainly, unit=found.kind.metric_unit)
     read = [notation.with_comma(text, plainly.comma) for text in texts]
     unit = units.unit_of(found.kind, found.factor, read, *system)
     return replace(plainly, unit=unit.unit, standing=unit.standing, why=unit.why,
                    options=tuple(f"{found.target}:{each}" for each in unit.options))
+
+
+def _with_order(plainly: Theirs, texts: Sequence[str], told: Told) -> Theirs:
+    """With what stands first in its days, the day or the month."""
+    orders: Mapping[str, Order] = {"day-first": "day_first", "month-first": "month_first"}
+    if plainly.header in told.days:
+        return replace(plainly, order=orders[told.days[plainly.header]])
+    found = notation.order_of(texts)
+    if found is None or not any(map(notation.has_open_order, texts)):
+        return replace(plainly, order=found)
+    return replace(plainly, order=found, said=(*plainly.said, say(f"lists.order.{found}")))
+
+
+def _with_comma(plainly: Theirs, texts: Sequence[str], told: Told) -> Theirs:
+    """With what a comma is in its numbers."""
+    commas: Mapping[str, Comma] = {"decimal": "decimal", "thousands": "thousands"}
+    if plainly.header in told.commas:
+        return replace(plainly, comma=commas[told.commas[plainly.header]])
+    found = notation.comma_of(texts)
+    if found is None or not any(map(notation.has_open_comma, texts)):
+        return replace(plainly, comma=found)
+    return replace(plainly, comma=found, said=(*plainly.said, say(f"lists.comma_is.{found}")))
 
 
 def _each_once(columns: Sequence[Theirs], thing: Thing, told: Told) -> list[Theirs]:

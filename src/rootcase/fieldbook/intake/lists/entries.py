@@ -177,10 +177,9 @@ def _twice(found: Entries, theirs: Theirs, entries: list[Entry], deed: str, take
             entry.label = next(label for sign in _endings() if folded(label := f"{entry.label}{sign}") not in taken)
             taken.add(folded(entry.label))
         elif deed not in ("join", "number"):
-            rows = ", ".join(str(each.row.number) for each in entries)
             found.troubles.append(Trouble(
-                entry.row.number, theirs.header, entry.label, "twice", say("lists.twice", rows=rows,
-                                                                            tag=entry.label), say("lists.right_twice"),
+                entry.row.number, theirs.header, entry.label, "twice", say("lists.twice", tag=entry.label),
+                say("lists.right_twice"),
                 (Answer("join", say("lists.does.join"), "join"),
                  Answer("number", say("lists.does.number", tag=entry.label), "number")), key=folded(entry.label)))
 

@@ -33,7 +33,7 @@ from rootcase.fieldbook.intake.lists.translate import parts_of
 from rootcase.fieldbook.intake.lists.troubles import Group, Trouble, answered, grouped
 from rootcase.fieldbook.intake.rejects import write_rejects
 from rootcase.fieldbook.store import Store
-from rootcase.fieldbook.store.store import Reading
+from rootcase.fieldbook.store.store import Reading, Writing
 from rootcase.ground.errors import FileError
 from rootcase.ground.words import say
 
@@ -107,21 +107,19 @@ def import_list(store: Store, path: Path, given: Given, *, now: datetime, device
     mapping = given.mapping or mapping_path(path)
     told = read_told(mapping) if mapping.exists() or given.mapping else Told()
     grids = read_grids(path)
-    with store.reading() as look:
+    with store.writing() if given.save else store.reading() as look:
         if given.mends:
             groups = _prepare(look, store.practice_id, grids, told, path, now, device).groups
             for number, word in given.mends:
                 told = answered(told, groups, number, word)
         told = joined(told, given.told)
         found = _prepare(look, store.practice_id, grids, told, path, now, device)
-    write_told(mapping, told, [Line(each.header, each.means, each.why) for each in found.mapped.columns], path.name)
+        write_told(mapping, told, [Line(each.header, each.means, each.why) for each in found.mapped.columns], path.name)
+        saved = given.save and not found.questions
+        if isinstance(look, Writing) and saved:
+            keep_import(look, found.plan, path.name, now, device)
     listing = _listing(found, mapping)
-    if not given.save or found.questions:
-        return listing
-    with store.writing() as turn:
-        found = _prepare(turn, store.practice_id, grids, told, path, now, device)
-        keep_import(turn, found.plan, path.name, now, device)
-    return replace(_listing(found, mapping), saved=True, rejects_path=_set_aside(found, path, given.rejects))
+    return replace(listing, saved=True, rejects_path=_set_aside(found, path, given.rejects)) if saved else listing
 
 
 def is_list(path: Path) -> bool:

@@ -53,6 +53,7 @@ class Group:
     """Everything in the list that is wrong for one cause."""
 
     number: int
+    cause: str
     column: str
     rows: tuple[int, ...]
     values: tuple[str, ...]
@@ -65,7 +66,7 @@ class Group:
     def ranges(self) -> str:
         """The rows as people name them.
 
-        >>> Group(1, "", (3, 4, 5, 9), (), "", "", (), False).ranges
+        >>> Group(1, "", "", (3, 4, 5, 9), (), "", "", (), False).ranges
         '3-5, 9'
         """
         runs: list[list[int]] = []
@@ -92,7 +93,7 @@ def _group(number: int, members: Sequence[Trouble]) -> Group:
                     if all(len(each.answers) > at and each.answers[at].deed == first.answers[at].deed
                            for each in members))
     same = len({each.what for each in members}) == 1
-    return Group(number, first.column, tuple(sorted({each.row for each in members})),
+    return Group(number, first.cause, first.column, tuple(sorted({each.row for each in members})),
                  tuple(dict.fromkeys(each.value for each in members)),
                  first.what if same else say(f"lists.many.{first.cause}"), first.right if same else "", answers,
                  first.typed)

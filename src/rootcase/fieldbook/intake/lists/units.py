@@ -22,6 +22,7 @@ _FITS, _FITS_NOT = 0.95, 0.6
 """JUDGEMENT: share of a column's values that must be usual for a unit to be right, and under which it is not."""
 _FEW = 3
 """Fewer values say nothing of a unit."""
+_SPELLED = ("in", "cm", "mm", "ft", "m")
 _OF_SYSTEM: dict[System, tuple[str, ...]] = {"us": ("in", "ft", "yd"), "metric": ("mm", "cm", "m")}
 
 
@@ -73,6 +74,11 @@ def other_units(kind: ReadingKind) -> tuple[str, ...]:
     return tuple(dict.fromkeys((*_candidates(kind), *lengths)))
 
 
+def unit_text(unit: str) -> str:
+    """A unit as it reads in a sentence: "in" alone would not."""
+    return say(f"lists.unit_word.{unit}") if unit in _SPELLED else unit_label(unit)
+
+
 def _candidates(kind: ReadingKind, system: System | None = None) -> tuple[str, ...]:
     """Units in which a list may give this kind, the likeliest of a system first."""
     if not kind.si_unit:
@@ -112,7 +118,7 @@ def _by_values(kind: ReadingKind, factor: float, values: Sequence[float], unit: 
     other = next(each for each in _candidates(kind) if each != unit)
     bad = [value for value in values if check(kind, convert(value, other, kind.si_unit) * factor) != "ok"]
     worst = max(bad, default=values[0], key=lambda value: abs(value - sorted(values)[len(values) // 2]))
-    return say("lists.unit_by_values", range=_span(values), unit=unit_label(unit), other=unit_label(other),
+    return say("lists.unit_by_values", range=_span(values), unit=unit_text(unit), other=unit_text(other),
                worst=with_unit(number(worst, 4), other))
 
 

@@ -7,7 +7,7 @@ import re
 import unicodedata
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
-from functools import cache
+from functools import cache, lru_cache
 
 from rootcase.fieldbook.intake.grid import folded
 from rootcase.fieldbook.intake.layout import kind_of
@@ -40,6 +40,7 @@ class Meant:
         return kinds().get(_MEASURED[self.target][0] if self.target in _MEASURED else self.target)
 
 
+@lru_cache(maxsize=4096)
 def meant(header: str, unit: str = "") -> Meant | None:
     """What a header stands for, or None; `unit` is what a row of units says.
 

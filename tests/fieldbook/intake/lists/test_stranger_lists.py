@@ -1,0 +1,178 @@
+"""A stranger's list of 200 trees with 30 faults: all named, the others kept, nothing lost on the way round."""
+
+from __future__ import annotations
+
+import csv
+from collections.abc import Callable, Sequence
+from pathlib import Path
+
+import openpyxl
+import pytest
+
+from rootcase.fieldbook.fieldbook import Fieldbook
+from rootcase.fieldbook.intake.lists.listing import Given, Listing, is_list
+from rootcase.fieldbook.intake.lists.told import Told
+from rootcase.records.observe import PropertyRecord
+from tests.fieldbook.intake.lists.strangers import TRUNK, Stranger, as_csv, as_workbook, first_row, stranger
+from tests.fieldbook.sheets import open_book
+
+FORMS: dict[str, Callable[[Stranger, Path], Path]] = {"xlsx": as_workbook, "csv": as_csv}
+ANSWERS = Told(property_name="Kiln Lane", ground="lawn")
+
+
+def look(book: Fieldbook, file: Path, told: Told = Told(), *mends: str, save: bool = False,  # noqa: B008
+         mapping: Path | None = None) -> Listing:
+    pairs = tuple((number, word) for number, _, word in (mend.partition("=") for mend in mends))
+    return book.import_list(file, Given(told, pairs, mapping, save))
+
+
+def record(book: Fieldbook) -> PropertyRecord:
+    return book.record(book.properties()[0].id)
+
+
+def answer_to(listing: Listing, cause: str, word: str) -> list[str]:
+    """The flags that answer every group of a cause."""
+    return [f"{group.number}={word}" for group in listing.groups if group.cause == cause]
+
+
+@pytest.mark.property
+@pytest.mark.parametrize("form", FORMS)
+@pytest.mark.parametrize("us", [True, False])
+def test_thirty_faults_are_named_and_the_rest_is_ready(form: str, us: bool, tmp_path: Path, long: bool) -> None:
+    for seed in range(60 if long else 2):
+        made = stranger(seed, us=us)
+        file = FORMS[form](made, tmp_path / f"trees-{seed}.{form}")
+        assert is_list(file)
+        with open_book(tmp_path / f"{seed}.sqlite") as book:
+            listing = look(book, file)
+        named = {row: group.cause for group in listing.groups for row in group.rows}
+        assert named == {first_row(form) + at: cause for at, cause in made.faults.items()}
+        assert len(set(named.values())) >= 15
+        assert (len(named), listing.ready, listing.waiting) == (30, 170, 30)
+
+
+def test_nothing_is_kept_before_it_is_asked_for_nor_before_all_is_said(tmp_path: Path) -> None:
+    file = as_workbook(stranger(1), tmp_path / "trees.xlsx")
+    book = open_book(tmp_path / "f.sqlite")
+    look(book, file, ANSWERS)
+    assert book.properties() == ()
+    (tmp_path / "trees-mapping.toml").unlink()
+    asked = look(book, file, save=True)
+    assert [question.flag.split()[0] for question in asked.questions] == ["--property", "--ground"]
+    assert (asked.saved, book.properties()) == (False, ())
+    assert look(book, file, ANSWERS, save=True).saved
+    assert len(record(book).trees) == 170
+
+
+@pytest.mark.parametrize("form", FORMS)
+def test_every_value_of_the_good_rows_arrives(form: str, tmp_path: Path) -> None:
+    made = stranger(3, us=form == "xlsx")
+    book = open_book(tmp_path / "f.sqlite")
+    look(book, FORMS[form](made, tmp_path / f"trees.{form}"), ANSWERS, save=True)
+    held = record(book)
+    by_label = {tree.label: tree for tree in held.trees}
+    scale = {"dbh": 25.4 if made.us else 10, "tree_height": 0.3048 if made.us else 1,
+             "crown_spread": 0.3048 if made.us else 1, "crown_dieback": 0.01, "planting_year": 1}
+    for at, row in enumerate(made.rows):
+        if at in made.faults:
+            assert row[0] not in by_label
+            continue
+        tree = by_label[str(row[0])]
+        of = {reading.kind: reading for reading in held.of(tree.id)}
+        for (kind, factor), value in zip(scale.items(), row[2:7], strict=True):
+            assert of[kind].value == pytest.approx(float(str(value)) * factor)
+        assert of["species"].choice == row[1]
+        assert of["Condition"].choice == row[11]
+        assert of["Remarks"].choice == row[12] if row[12] else "Remarks" not in of
+        assert (of["dbh"].day, held.place_of(tree).name) == (row[7], row[8])
+        assert of["latitude"].value == pytest.approx(float(str(row[9])))
+        assert tree.east_m is not None
+        assert abs(tree.east_m) < 400
+
+
+@pytest.mark.parametrize("form", FORMS)
+def test_rejects_are_mended_and_come_in_with_the_same_mapping(form: str, tmp_path: Path) -> None:
+    made = stranger(4)
+    book = open_book(tmp_path / "f.sqlite")
+    file = FORMS[form](made, tmp_path / f"trees.{form}")
+    first = look(book, file, ANSWERS, save=True)
+    assert first.rejects_path == tmp_path / f"trees-rejects.{form}"
+    again = look(book, first.rejects_path)
+    assert again.mapping_path == tmp_path / "trees-mapping.toml"
+    assert (again.ready, again.waiting) == (0, 30)
+    assert sorted(group.cause for group in again.groups) == sorted(group.cause for group in first.groups)
+    assert {value for group in again.groups for value in group.values} == {
+        value for group in first.groups for value in group.values}
+    mend(first.rejects_path, TRUNK, {"12, 8, 6": "12", "9; 7": "9", "14 + 11": "14"})
+    mended = look(book, first.rejects_path, Told(), save=True)
+    assert mended.saved
+    assert (mended.ready, mended.waiting) == (2, 28)
+    assert len(record(book).trees) == 172
+
+
+def mend(file: Path, column: int, texts: dict[str, str]) -> None:
+    """Put other texts into a column of a file of rejects, which has one column more."""
+    if file.suffix == ".csv":
+        with file.open(encoding="utf-8-sig", newline="") as source:
+            lines = list(csv.reader(source))
+        for line in lines:
+            line[column + 1] = texts.get(line[column + 1], line[column + 1])
+        with file.open("w", encoding="utf-8", newline="") as target:
+            csv.writer(target).writerows(lines)
+        return
+    book = openpyxl.load_workbook(file)
+    for row in book.worksheets[0].iter_rows(min_row=2):
+        row[column + 1].value = texts.get(row[column + 1].value, row[column + 1].value)
+    book.save(file)
+
+
+def test_the_same_list_again_is_known_and_a_changed_cell_is_told(tmp_path: Path) -> None:
+    made = stranger(5)
+    book = open_book(tmp_path / "f.sqlite")
+    file = as_workbook(made, tmp_path / "trees.xlsx")
+    look(book, file, ANSWERS, save=True)
+    again = look(book, file, save=True)
+    assert (again.counts.known, again.counts.new, again.counts.changed) == (170, 0, 0)
+    good = [at for at in range(200) if at not in made.faults][:3]
+    for at in good:
+        made.rows[at][TRUNK] = float(str(made.rows[at][TRUNK])) + 1
+    changed = look(book, as_workbook(made, file))
+    assert (changed.counts.known, changed.counts.new, changed.counts.changed) == (167, 0, 3)
+    before = record(book)
+    book.undo_import(before.property.id, "the wrong list")
+    assert book.properties() == () or record(book).trees == ()
+
+
+WORDS = {"unit_slip": "mm", "species": "yes", "twice": "number", "stems": "stems", "no_tag": "name",
+         "day_serial": "yes", "year_ahead": "leave", "nothing": "leave", "range": "12", "unreadable": "keep",
+         "number_as_date": "4", "day_ahead": "3 Jun 2015", "unit": "28 ft", "impossible": "35", "day": "2015-06-13",
+         "no_position": "leave"}
+
+
+def test_mends_gather_from_run_to_run_until_all_is_in(tmp_path: Path) -> None:
+    made = stranger(6)
+    book = open_book(tmp_path / "f.sqlite")
+    file = as_workbook(made, tmp_path / "trees.xlsx")
+    listing = look(book, file, ANSWERS)
+    assert WORDS.keys() | {"far"} == {group.cause for group in listing.groups}
+    causes = list(WORDS)
+    for some in (causes[:5], causes[5:]):
+        flags = [flag for cause in some for flag in answer_to(listing, cause, WORDS[cause])]
+        listing = look(book, file, Told(), *flags)
+        assert not {group.cause for group in listing.groups} & set(some)
+    flags = [f"{group.number}={group.answers[0].word}" for group in listing.groups]
+    assert {group.cause for group in listing.groups} == {"far"}
+    listing = look(book, file, Told(), *flags, save=True)
+    assert (listing.groups, listing.saved, listing.ready) == ((), True, 200)
+    held = record(book)
+    assert len(held.trees) == 200
+    stems = [at for at, cause in made.faults.items() if cause == "stems"]
+    for at in stems:
+        tree = next(tree for tree in held.trees if tree.label == made.rows[at][0])
+        assert sorted(r.typed for r in held.of(tree.id, kind="dbh")) == sorted(
+            f"{stem} in" for stem in numbers(str(made.rows[at][TRUNK])))
+    assert max(abs(tree.east_m or 0) for tree in held.trees) < 400
+
+
+def numbers(text: str) -> Sequence[str]:
+    return "".join(sign if sign.isdigit() else " " for sign in text).split()
