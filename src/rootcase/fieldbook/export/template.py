@@ -26,7 +26,7 @@ _LAST_ROW = 500
 # In the file's properties: the same template is the same bytes.
 _MADE = datetime(2000, 1, 1)  # noqa: DTZ001
 _STAGES = ("observe", "prescribe")
-_MANY = 60
+_MANY = 70
 """Columns of readings from which on the seldom ones are folded away."""
 _YEARS = 4
 """Years of shoots, newest first; more may be added, each a column."""

@@ -95,12 +95,12 @@ def parted(header: str, unit: str) -> Printed | None:
     """All that a header says, or None where a word of it is neither analyte nor method, or says it is no content."""
     rest = _Rest(_plain(header))
     litre, siemens = rest.take(_LITRE_WEIGHS), rest.take(_PPM_A_SIEMENS)
-    span, size = rest.take(_SPAN), rest.take(_SIZE)
     beside = _Rest(_plain(unit))
+    span, size = rest.take(_SPAN) or beside.take(_SPAN), rest.take(_SIZE)
     said_as = rest.take(_AS) or beside.take(_AS)
     form = said_as[1] if said_as else _substance(rest) or _substance(beside)
     found = rest.take(_UNIT)
-    unit_text = found[0] if found else unit
+    unit_text = _as_printed((found[0],), header) if found else unit
     name = _unit(found[0] if found else beside.text)
     brackets = r"[(\[{][^)\]}]*[)\]}]?"
     outside, strange = _cover(re.sub(brackets, " ", rest.text), header)

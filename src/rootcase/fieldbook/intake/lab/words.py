@@ -40,6 +40,8 @@ class Analyte:
     kind: str
     unit: str
     """Always one that can become the kind's own unit."""
+    printed_unit: str
+    """As the sheet has it, to stand behind the figure as it was typed; empty where none is printed."""
     factor: float
     attributes: Mapping[str, str]
     """Method, extractant and their like, as the catalogue's choices have them."""
@@ -93,8 +95,9 @@ def analyte(header: str, unit: str = "", matrix: Matrix = "soil", layer_m: float
     _form(meant, printed)
     if found.question:
         meant.ask(found.question, *found.answers)
-    why = [*meant.why, *([found.said] if found.said else [])]
-    return Analyte(name, found.unit, found.factor * meant.factor, meant.attributes, "; ".join(why), tuple(meant.asks))
+    why = "; ".join([*meant.why, *([found.said] if found.said else [])])
+    return Analyte(name, found.unit, printed.unit_text, found.factor * meant.factor, meant.attributes, why,
+                   tuple(meant.asks))
 
 
 def _kind(printed: Printed, matrix: Matrix) -> str | None:
