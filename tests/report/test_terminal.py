@@ -282,8 +282,9 @@ class AWeatherFile:
     new: int = 1461
     replaced: int = 0
     same: int = 0
-    first: date = date(2012, 1, 1)
-    ends: date = date(2015, 12, 31)
+    first: date | None = date(2012, 1, 1)
+    ends: date | None = date(2015, 12, 31)
+    told: tuple[str, ...] = ("Daily weather, a row a day.",)
     gaps: tuple[str, ...] = ("3 days missing in June 2014",)
     faults: tuple[AFault, ...] = ()
 
@@ -291,4 +292,9 @@ class AWeatherFile:
 def test_weather_says_where_it_ends_and_what_is_missing() -> None:
     assert weather_text(AWeatherFile()).splitlines() == [
         "Seattle: 1 January 2012 to 31 December 2015. 1,461 days new, 0 replaced, 0 known", "already.",
-        "· 3 days missing in June 2014"]
+        "· Daily weather, a row a day.", "· 3 days missing in June 2014"]
+
+
+def test_a_typical_year_has_no_first_day() -> None:
+    typical = AWeatherFile(new=365, first=None, ends=None, told=(), gaps=())
+    assert weather_text(typical).splitlines() == ["Seattle: 365 days of a typical year."]

@@ -170,5 +170,7 @@ class Explanation:
     """The best for its minutes first; empty where too few draws are left to tell."""
     doubt_no_reading_removes: float | None = None
     """Share of the limits' variance that stays when all of `next_readings` are known without error, 0 to 1."""
+    weather_told: tuple[str, ...] = ()
+    """What is said of the weather it was run with: formula, distance, gauge, filled days, a typical year."""
     turned: tuple[Turned, ...] = ()
     """Laboratory readings that were turned into the way the model takes them, the tree's first."""

@@ -57,14 +57,15 @@ def stage_json(result: Any) -> bytes:
 def _explained(explained: Explanation | None) -> dict[str, Any]:
     if explained is None:
         return {"predicted_share": None, "limits": [], "unexplained_points": None, "conditioned": None,
-                "next_readings": [], "doubt_no_reading_removes": None, "weather_ends": None, "growth_years": [],
-                "balances": 0}
+                "next_readings": [], "doubt_no_reading_removes": None, "weather_ends": None, "weather_told": [],
+                "growth_years": [], "balances": 0}
     return {"predicted_share": _four(explained.predicted_share), "limits": _limits(explained.limits),
             "unexplained_points": _four(explained.unexplained_points),
             "conditioned": _conditioned(explained.conditioned),
             "next_readings": _plainly(explained.next_readings),
             "doubt_no_reading_removes": explained.doubt_no_reading_removes,
-            "weather_ends": explained.weather_ends.isoformat(), "growth_years": list(explained.growth_years),
+            "weather_ends": explained.weather_ends.isoformat(), "weather_told": list(explained.weather_told),
+            "growth_years": list(explained.growth_years),
             "balances": explained.balances}
 
 

@@ -110,7 +110,7 @@ def explain(record: PropertyRecord, tree_id: str, compared: TreeComparison, weat
         table_versions=tuple((name, table(name).version) for name in TABLES),
         draws=draws, seed=seed, engine=ENGINE, balances=found.balances, share_draws=found.share, limit_draws=found.loss,
         weights=weights, doubts=inputs.doubts, next_readings=ahead, doubt_no_reading_removes=stays,
-        turned=inputs.turned)
+        turned=inputs.turned, weather_told=weather.told)
 
 
 def tree_of(record: PropertyRecord, tree_id: str) -> Tree:

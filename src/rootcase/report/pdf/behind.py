@@ -55,7 +55,9 @@ def sources(casework: Casework) -> list[dict[str, str]]:
     ends = [explanation.weather_ends for explanation in casework.explanations]
     if ends:
         rows.append({"name": say("report.behind.weather"), "what": casework.record.property.weather_station,
-                     "source": say("report.weather_ends", day=show_date(max(ends))), "version": ""})
+                     "source": " ".join((say("report.weather_ends", day=show_date(max(ends))), *dict.fromkeys(
+                         told for explanation in casework.explanations for told in explanation.weather_told))),
+                     "version": ""})
     rows.append({"name": say("report.behind.engine"), "source": "", "version": casework.engine,
                  "what": say("report.behind.draws", draws=f"{casework.draws:,}", seed=casework.seed)})
     return rows

@@ -93,6 +93,8 @@ def explanation_text(record: PropertyRecord, explanations: Sequence[Explanation]
                       draws=f"{explanation.draws:,}", balances=f"{explanation.balances:,}"), quiet=True)
     if explanations:
         paper.gap()
+        for told in dict.fromkeys(line for each in explanations for line in each.weather_told):
+            paper.say(told, quiet=True)
         paper.say(say("terminal.means"), quiet=True)
     return paper.text()
 
