@@ -51,7 +51,7 @@ def test_the_sheet_s_sentences_reach_the_screen(folder: Path) -> None:
             "Below the range of ICP Forests foliar survey", "Nothing is diagnosed from one date",
             "Nothing is diagnosed from the ratios of calcium, magnesium and potassium"):
         assert words in said, words
-    assert re.search(r"Leaf nitrogen 1\.3 % \([^)]*\) 2\.1 %; here 62 %", said)
+    assert re.search(r"Leaf nitrogen 1\.3 % \([^)]*\) 2\.1 %; here 63 % \(49 to", said)
 
 
 def test_the_same_lines_are_in_the_json(folder: Path) -> None:

@@ -16,6 +16,7 @@ import pypdf
 import pytest
 import typst
 
+from rootcase.casework.compare.laboratory import laboratory
 from rootcase.records.explain import Explanation
 from rootcase.records.report import Author, Casework
 from rootcase.report.pdf.behind import rows_of, short_ids
@@ -55,6 +56,18 @@ def test_the_property_has_two_pages_each_lagging_tree_one_the_others_a_table() -
     assert "The other trees" in text[7]
     assert "The figures, and what they rest on" in text[7]
     assert "Tables and model" in text[-1]
+
+
+def test_laboratory_sheets_stand_as_tables_and_lead_to_their_readings() -> None:
+    told = casework_fixture()
+    sheets = replace(told, comparison=replace(told.comparison, laboratory=laboratory(told.record)))
+    text = pages(report_pdf(sheets), "-layout")
+    page = next(each for each in text if "Laboratory sheets" in each)
+    for words in ("Soil A", "Organic matter (loss on", "2.8 % (2.3 to 3.4)", "University of Minnesota",
+                  "ignition reads higher than carbon"):
+        assert words in page, words
+    assert "Soil A: what the laboratory told" in " ".join(text)
+    assert not any("Laboratory sheets" in each for each in pages(plain_report()))
 
 
 def test_the_second_page_says_who_what_and_until_when() -> None:
