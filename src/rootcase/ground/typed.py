@@ -143,7 +143,8 @@ _DECIMAL = r"\d{1,3}(?: \d{3})+(?:[.,]\d+)?(?!\d)|\d[\d.,]*|[.,]\d+"
 _FRACTION = r"(?:(\d+)[ -])?(\d+)/(\d+)(?![\d/])"
 _EXPONENT = r"[eE]([+-]?\d+)| ?[xX*] ?10\^?([+-]?\d+)"
 _NUMBER = re.compile(rf"(-?)\s*(?:{_FRACTION}|({_DECIMAL})(?:{_EXPONENT})?)")
-_FEET_AND_INCHES = re.compile(r"(\d+) ?(?:'|ft\.?|feet|foot) ?(\d[\d./ -]*?) ?(?:\"|in\.?|inch|inches)?", re.IGNORECASE)
+_FEET_AND_INCHES = re.compile(  # not "5 ft2", which are square feet
+    r"(\d+) ?(?:'|ft\.?(?![23]$)|feet|foot) ?(\d[\d./ -]*?) ?(?:\"|in\.?|inch|inches)?", re.IGNORECASE)
 _DATE_LIKE = re.compile(r"\d{4}-\d{1,2}-\d{1,2}( 00:00(:00)?)?|\d{1,2}/\d{1,2}/\d{2,4}|"
                         r"\d{1,2}[-/ ][A-Za-z]{3,9}\.?([-/ ]\d{2,4})?|[A-Za-z]{3}[-/ ]\d{1,2}")
 
