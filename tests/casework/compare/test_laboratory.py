@@ -105,6 +105,18 @@ def test_leaves_are_set_beside_lists_of_their_kind_its_genus_or_its_group():
     assert not [each for each in needle.ranges if each.source.startswith("Percival")]
 
 
+def test_a_list_by_nitrogen_goes_by_the_nitrogen_of_the_same_leaf():
+    found = {line.kind: line for line in lines(read("leaf_n", SAMPLE, 0.02), read("leaf_p", SAMPLE, 0.0008))}
+    of_nitrogen = next(each for each in found["leaf_p"].ranges if each.source.endswith("nitrogen"))
+    assert (of_nitrogen.low, of_nitrogen.high) == pytest.approx((0.002, 0.0028))  # 10 to 14 % of 2 %
+    assert (of_nitrogen.verdict, of_nitrogen.called) == ("below", "insufficient beside the nitrogen")
+    alone = only(read("leaf_p", SAMPLE, 0.0008))
+    assert not [each for each in alone.ranges if each.source.endswith("nitrogen")]
+    later = replace(read("leaf_n", SAMPLE, 0.02), day=DAY - timedelta(days=1))
+    (phosphorus_line,) = [line for line in lines(later, read("leaf_p", SAMPLE, 0.0008)) if line.kind == "leaf_p"]
+    assert not [each for each in phosphorus_line.ranges if each.source.endswith("nitrogen")]
+
+
 def test_leaves_of_no_tree_meet_no_list_of_a_kind():
     nobody = record([*OAK, read("leaf_n", SAMPLE, 0.012)])
     place = replace(nobody, samples=tuple(replace(s, tree_id=None) if s.id == SAMPLE else s for s in nobody.samples))

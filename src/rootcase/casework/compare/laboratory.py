@@ -26,6 +26,8 @@ CONIFERS = ("Abies", "Cedrus", "Chamaecyparis", "Cryptomeria", "Cupressus", "Gin
             "Tsuga")
 """Genera whose leaves no list of broadleaves speaks for (memory: general texts of botany)."""
 UNSAID_METHODS = ("other", "")
+OF_NITROGEN = "% of leaf N"
+"""Unit of a list that tells a leaf's elements as parts of its nitrogen."""
 
 
 def laboratory(record: PropertyRecord) -> tuple[LabLine, ...]:
@@ -97,7 +99,7 @@ def _line(record: PropertyRecord, sample: Sample, reading: Reading, healthy: Seq
     same = [row for row in rows if not row["method"] or method in str(row["method"]).split("|")]
     others = dict.fromkeys(name for row in rows if row not in same for name in str(row["method"]).split("|"))
     applying = _applying(same, species_of(record, sample.tree_id) if sample.tree_id else "")
-    ranges = [_range(kind, classes, reading, interval) for classes in applying]
+    ranges = [_range(kind, classes, reading, interval) for classes in _by_nitrogen(record, reading, applying)]
     beside, note = _beside(record, reading, method, healthy)
     theirs = _mean(kind, beside)
     share, difference = (None, None) if theirs is None or limit else _against(kind, value, theirs, len(beside))
@@ -131,6 +133,23 @@ def _names(species: str) -> tuple[set[str], ...]:
     known = {str(row[column]).replace("\N{MULTIPLICATION SIGN}", "x") for row in same
              for column in ("botanical_name", "synonym")} - {""}
     return {plain} | known, {genus}, {"conifer" if genus in CONIFERS else "broadleaf"}, {""}
+
+
+def _by_nitrogen(record: PropertyRecord, reading: Reading, lists: Iterable[list[Row]]) -> list[list[Row]]:
+    """The lists with what they tell as a part of the leaf's nitrogen turned into a part of the leaf.
+
+    Without the nitrogen of the same sample and day such a list says nothing and is left out.
+    """
+    nitrogen = next((r.value for r in record.of(reading.of, kind="leaf_n")
+                     if r.value and r.sign in ("=", "~") and r.day == reading.day), None)
+    found = []
+    for classes in lists:
+        if classes[0]["unit"] != OF_NITROGEN:
+            found.append(classes)
+        elif nitrogen is not None:
+            found.append([{**row, "unit": "%", **{end: row[end] and row[end] * nitrogen for end in ("low", "high")}}
+                          for row in classes])
+    return found
 
 
 def _range(kind: ReadingKind, classes: Sequence[Row], reading: Reading, interval: Estimate | None) -> LabRange:
