@@ -65,7 +65,11 @@ class Checker:
                 return self._choice(row, theirs, cell, error)
             return self._number(row, theirs, cell, as_read, day, error)
         if value and value.doubts and value.value is not None:
-            return self._other_unit(row, theirs, cell, typed.read(as_read.text), "unit_doubt") or value
+            try:
+                found = typed.read(as_read.text)
+            except TypedError as error:  # its comma was decided by the limits alone, and what came of it is unusual
+                return self._number(row, theirs, cell, as_read, day, error)
+            return self._other_unit(row, theirs, cell, found, "unit_doubt") or value
         return value
 
     def day(self, row: int, theirs: Theirs, cell: Cell) -> Trouble | date:
@@ -94,7 +98,8 @@ class Checker:
             answers = (written(cell.text, named.candidates[0]),)
         else:
             answers = tuple(written(cell.text, each, each) for each in named.candidates)
-        return Trouble(row, theirs.header, cell.text, "species", say("lists.species", typed=cell.text),
+        what = say("lists.species" if named.how == "near" else "lists.species_several", typed=cell.text)
+        return Trouble(row, theirs.header, cell.text, "species", what,
                        say("lists.is_it", value=say("readings.or").join(named.candidates)), (*answers, keep()),
                        typed=True, key=folded(cell.text))
 

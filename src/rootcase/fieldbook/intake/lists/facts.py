@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 from rootcase.fieldbook.canonical import number_text
@@ -12,7 +12,7 @@ from rootcase.fieldbook.intake.desk import Desk
 from rootcase.fieldbook.intake.grid import Cell, Page, Row, folded
 from rootcase.fieldbook.intake.importer import facts_of, id_of_property, slot_of_property
 from rootcase.fieldbook.intake.lists.columns import Mapped
-from rootcase.fieldbook.intake.lists.entries import Entries
+from rootcase.fieldbook.intake.lists.entries import Entries, Entry
 from rootcase.fieldbook.intake.lists.positions import Position
 from rootcase.fieldbook.intake.lists.told import Told
 from rootcase.fieldbook.intake.property_page import property_facts
@@ -130,6 +130,11 @@ def desk_for(practice_id: str, belongs: Belongs, system: System | None, origin: 
 def checked_grounds(grounds: Mapping[str, str]) -> dict[str, str]:
     """The kinds with something in every blank, for a look that keeps nothing."""
     return {name: kind or _UNTOLD_GROUND for name, kind in grounds.items()}
+
+
+def checked_days(entries: Sequence[Entry], now: datetime) -> list[Entry]:
+    """The rows with a day in every blank, for a look that keeps nothing."""
+    return [replace(entry, day=entry.day or now.date()) for entry in entries]
 
 
 def _of_row(text: str) -> str:

@@ -19,6 +19,7 @@ from rootcase.fieldbook.intake.lists.entries import Entries, Entry, read_entries
 from rootcase.fieldbook.intake.lists.facts import (
     Belongs,
     Question,
+    checked_days,
     checked_grounds,
     desk_for,
     grounds_of,
@@ -27,7 +28,7 @@ from rootcase.fieldbook.intake.lists.facts import (
     system_of,
 )
 from rootcase.fieldbook.intake.lists.positions import Position, place_trees
-from rootcase.fieldbook.intake.lists.table import LeftOut, Table, find_table, known_columns
+from rootcase.fieldbook.intake.lists.table import LeftOut, Table, find_table, known_columns, upright
 from rootcase.fieldbook.intake.lists.told import Line, Told, mapping_path, position_said, read_told, write_told
 from rootcase.fieldbook.intake.lists.translate import parts_of
 from rootcase.fieldbook.intake.lists.troubles import Group, Trouble, answered, grouped
@@ -106,7 +107,7 @@ def import_list(store: Store, path: Path, given: Given, *, now: datetime, device
     """Read a list with everything said about it so far; kept is only what is ready, and only where `save` is said."""
     mapping = given.mapping or mapping_path(path)
     told = read_told(mapping) if mapping.exists() or given.mapping else Told()
-    grids = read_grids(path)
+    grids = [turned(grid) or upright(grid) for grid in read_grids(path)]
     with store.writing() if given.save else store.reading() as look:
         if given.mends:
             groups = _prepare(look, store.practice_id, grids, told, path, now, device).groups
@@ -138,7 +139,7 @@ def joined(told: Told, more: Told) -> Told:
 def _prepare(look: Reading, practice_id: str, grids: Sequence[Grid], told: Told, path: Path, now: datetime,
              device: str) -> _Prepared:
     grid = _sheet(grids, told, path)
-    table = find_table(turned(grid) or grid, told.header_row)
+    table = find_table(grid, told.header_row)
     belongs = property_of(look, practice_id, told)
     mapped = map_columns(table, told, system_of(told, belongs))
     entries = read_entries(table, mapped, told, now.date())
@@ -148,7 +149,8 @@ def _prepare(look: Reading, practice_id: str, grids: Sequence[Grid], told: Told,
     for _ in range(_ROUNDS):
         ready = entries.ready()
         desk = desk_for(practice_id, belongs, mapped.system, origin, now)
-        plan = plan_import(look, desk, parts_of(table, mapped, ready, checked_grounds(grounds), origin), now, device)
+        parts = parts_of(table, mapped, checked_days(ready, now), checked_grounds(grounds), origin)
+        plan = plan_import(look, desk, parts, now, device)
         if not desk.faults:
             break
         entries.troubles += [_trouble(fault) for fault in desk.faults]

@@ -19,6 +19,8 @@ _SURE_DECIMAL = re.compile(r"(?<![\d.,])(?:\d*,\d{1,2}|0,\d+|\d+,\d{4,}|\d{1,3}(
 _SURE_THOUSANDS = re.compile(r"(?<![\d.,])\d{1,3}(?:,\d{3})+\.\d+(?![\d.,])|(?<![\d.,])\d{1,3}(?:,\d{3}){2,}(?![\d.,])")
 _THOUSANDS_BY_POINT = re.compile(r"(?<![\d.,])([1-9]\d{0,2})\.(\d{3})(?![\d.,])")
 _SHORT_YEAR = re.compile(r"(.*?[-/. ])(\d{2})")
+_WEEKDAY = re.compile(r"^[^\W\d]{2,10}[.,]*\s+(?=\d|[^\W\d]{3,9}\.?\s+\d)(?!\d{1,2}(?:st|nd|rd|th)?,?\s+\d{4}$)")
+"""A word before a day that is whole without it; the month of "June 15, 2015" is none."""
 _RUN_TOGETHER = re.compile(r"((?:19|20)\d\d)(0[1-9]|1[0-2])(0[1-9]|[12]\d|3[01])")
 _SERIAL_DAYS = range(20_000, 60_000)
 """Days since the end of 1899 from 1954 to 2064, as spreadsheets count them (the 1900 system; common practice)."""
@@ -86,6 +88,8 @@ def day_of(cell: Cell, order: Order | None, today: date) -> date:
 
     >>> day_of(Cell("3.5.24"), "day_first", date(2024, 6, 1)), day_of(Cell("20240503"), None, date(2024, 6, 1))
     (datetime.date(2024, 5, 3), datetime.date(2024, 5, 3))
+    >>> [day_of(Cell(text), None, date(2024, 6, 1)).day for text in ("Friday, 3 May 2024", "May 4, 2024")]
+    [3, 4]
     """
     text = cell.text.split("T")[0] if re.match(r"\d{4}-\d\d-\d\dT", cell.text) else cell.text
     text = re.sub(r"\s+\d{1,2}:\d\d(?::\d\d(?:\.\d+)?)?(?:\s*[AaPp]\.?[Mm]\.?)?$", "", text)
@@ -96,7 +100,7 @@ def day_of(cell: Cell, order: Order | None, today: date) -> date:
     if (found := _SHORT_YEAR.fullmatch(text)) and not re.match(r"\d{4}", text):
         century = 2000 if 2000 + int(found[2]) <= today.year else 1900
         text = f"{found[1]}{century + int(found[2])}"
-    return read_date(re.sub(r"^[A-Za-z]{3,9},?\s+(?=\d|[A-Za-z]{3,9}\.?\s+\d)", "", text), order)
+    return read_date(_WEEKDAY.sub("", text), order)
 
 
 def day_of_serial(text: str) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from rootcase.fieldbook.intake.grid import Cell, Grid, Row, folded
 from rootcase.fieldbook.intake.lab.words import analyte
@@ -70,6 +70,15 @@ def find_table(grid: Grid, header_row: int | None = None) -> Table:
             kept.append(row)
     return Table(grid.name, grid.file, at + 1, header, tuple(units[i] if units else "" for i in columns), tuple(kept),
                  tuple(left), (*grid.told, *told))
+
+
+def upright(grid: Grid) -> Grid:
+    """A sheet with a column for each tree, turned so that each has a row; any other sheet as it is."""
+    if grid.merged or len(grid.rows) > _SEARCHED:
+        return grid
+    turned = replace(grid, rows=tuple(zip(*grid.rows, strict=True)), told=(*grid.told, say("lists.upright")))
+    columns = known_columns(turned)
+    return turned if columns > 2 and columns > 2 * known_columns(grid) else grid
 
 
 def known_columns(grid: Grid) -> int:

@@ -22,6 +22,10 @@ _MEASURED: Mapping[str, tuple[str, float, str]] = {
     "girth": ("dbh", 1 / math.pi, "lists.girth"), "caliper": ("dbh", 1.0, "lists.caliper")}
 """Kind, factor and what is said of trunk sizes that are no diameter at breast height."""
 
+_BREAST_HEIGHT = re.compile(r"(?:\b(?:at|in|measured at)|@)\s*(?:1[.,][345]\d?\s*m|1[345]\d\s*cm|4[.,]5\s*(?:ft|feet|')"
+                            r"|4'\s*6\")(?![^\W_])(?:\s*(?:height|hohe|höhe|above ground))?", re.IGNORECASE)
+"""Where a trunk is taped on either side of the Atlantic and in forests; it says no more than breast height does."""
+
 
 @dataclass(frozen=True, slots=True)
 class Meant:
@@ -46,6 +50,8 @@ def meant(header: str, unit: str = "") -> Meant | None:
 
     >>> meant("Ht ft").target, meant("Ht ft").unit, meant("DBH_cm").unit, meant("Stammumfang [cm]").target
     ('tree_height', 'ft', 'cm', 'girth')
+    >>> meant("Girth at 1.3 m (cm)").unit, meant("Girth at 1 m (cm)") is None
+    ('cm', True)
     >>> meant("Height of nearest building") is None
     True
     """
@@ -96,6 +102,7 @@ def plain(text: str) -> str:
 
 def _partings(header: str) -> Iterator[tuple[str, str]]:
     """The ways to part a header into its name and a unit."""
+    header = _BREAST_HEIGHT.sub(" ", header).strip()
     yield header, ""
     if found := re.fullmatch(r"(.*?)\s*[(\[{]\s*([^()\[\]{}]*?)\s*[)\]}]\s*(.*)", header):
         yield f"{found[1]} {found[3]}".strip(), found[2]
