@@ -288,6 +288,7 @@ P (Bray 1) | 11 | ppm
 @pytest.mark.parametrize("text", [
     "tree | species | DBH (in) | side\n1 | oak | 12 | N\n2 | oak | 12 | S\n3 | oak | 12 | E\n4 | lime | 9 | W",
     "Sample | pH | P ppm | K ppm\n1 | 6 | 12 | 100\n2 | 7 | 12 | 80",
+    "Sample | pH | P ppm | K ppm | short of\n1 | 6 | 12 | 100 | P\n2 | 7 | 12 | 80 | Mg\n3 | 7 | 9 | 80 | K",
     "place | what\nlawn | clay\nbed | sand\npit | silt loam", "", "a"])
 def test_other_sheets_stay_as_they_stand(text: str) -> None:
     assert turned(grid(text)) is None

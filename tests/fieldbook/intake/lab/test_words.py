@@ -60,6 +60,10 @@ def meant(header: str, unit: str = "", matrix: Matrix = "soil", layer_m: float |
     ("pH CaCl2", "soil_ph", 10, {"method": "cacl2"}),
     ("pH (0.01 M CaCl₂)", "soil_ph", 10, {"method": "cacl2"}),
     ("pH", "soil_ph", 10, {}),
+    ("pH CaCl2 (1:2.5)", "soil_ph", 10, {"method": "cacl2", "method_as_printed": "1:2.5"}),
+    ("pH KCl 1:2.5", "soil_ph", 10, {"method_as_printed": "KCl 1:2.5"}),
+    ("pH (H2O) 1:2.5, glass electrode", "soil_ph", 10,
+     {"method": "water_1_2.5", "method_as_printed": "glass electrode H2O"}),
     ("pH in water", "soil_ph", 10, {"method_as_printed": "water"}),
     ("Buffer pH (SMP)", "buffer_ph", 10, {"buffer": "SMP"}),
     ("Mehlich Buffer pH", "buffer_ph", 10, {"buffer": "Mehlich Buffer"}),
@@ -76,6 +80,12 @@ def meant(header: str, unit: str = "", matrix: Matrix = "soil", layer_m: float |
     ("SAR", "sar", 10, {}),
     ("Lime CaCO3 %", "carbonate", 0.1, {}),
     ("Cl mg/L 1:5", "chloride", 50, {"extract": "1_5"}),
+    ("C.E.C. (meq/100 g)", "cec", 10, {}),
+    ("E.C. (1:1) dS/m", "ece", 10, {"extract": "1_1"}),
+    ("P1 (weak Bray) ppm", "phosphorus", 10, {"extractant": "bray_p1"}),
+    ("Colwell P mg/kg", "phosphorus", 10, {"extractant": "other", "extractant_as_printed": "Colwell"}),
+    ("Respiration mg CO2/kg/day", "soil_respiration", 10 * 12.011 / 44.009, {}),
+    ("Respiration mg CO2-C/kg/day (24 h)", "soil_respiration", 10, {"hours": "24"}),
     ("CO2-C, 72 hr, ppm", "soil_respiration", 10 / 3, {"hours": "72"}),
 ])
 def test_a_header_means_one_kind(header: str, kind: str, ten: float, attributes: dict[str, str]) -> None:
@@ -111,6 +121,8 @@ def test_in_a_leaf_the_same_words_mean_the_leaf(header: str, unit: str, kind: st
     ("N ppm", ("Nitrate-N (ppm)", "Ammonium-N (ppm)", "Total N (ppm)")),
     ("Na %", ("Na % (exchangeable)",)),
     ("Lime", ("Lime (%)",)),
+    ("Respiration mg/kg/day", ("Respiration mg/kg/day (as C)", "Respiration mg/kg/day (as CO2)")),
+    ("Cl- mg/L (ISE)", tuple(f"Cl- mg/L (ISE) ({each})" for each in ("1:1", "1:2", "1:5"))),
 ])
 def test_what_can_mean_two_things_is_asked_and_any_answer_settles_it(header: str, headers: tuple[str, ...]) -> None:
     (ask,) = meant(header).asks
@@ -121,7 +133,8 @@ def test_what_can_mean_two_things_is_asked_and_any_answer_settles_it(header: str
 @pytest.mark.parametrize("header", [
     "P index", "K rating", "P2O5 recommended lb/A", "Lime requirement t/ha", "K base saturation %", "Ca:Mg ratio",
     "Ca %", "Total P mg/kg", "C:N", "Crop", "Notes", "Number", "", "pH ppm", "OM meq/100g", "SAR dS/m", "EC %",
-    "P dS/m", "Nitrogen needed lb/A", "Sufficiency K", "H %", "Species", "DBH (in)", "Tree height ft",
+    "P dS/m", "Nitrogen needed lb/A", "Sufficiency K", "P (Kelowna index)", "K lb/A (recommended)",
+    "H %", "Species", "DBH (in)", "Tree height ft",
 ])
 def test_what_is_no_content_is_left_alone(header: str) -> None:
     assert analyte(header) is None

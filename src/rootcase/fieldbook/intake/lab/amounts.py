@@ -19,7 +19,7 @@ from rootcase.tables.readings import ReadingKind
 _PARTS = {"%": Fraction(1, 100), "g/kg": Fraction(1, 1000), "mg/100g": Fraction(1, 10**5), "mg/kg": Fraction(1, 10**6),
           "ppm": Fraction(1, 10**6)}
 """Units of a share of dry mass, which are one to the laboratory and two, shares and contents, to the catalogue."""
-SUBSTANCES = ("N", "NO3", "NH4", "P", "P2O5", "K", "K2O", "Ca", "CaO", "Mg", "MgO", "S", "SO4")
+SUBSTANCES = ("N", "NO3", "NH4", "P", "P2O5", "K", "K2O", "Ca", "CaO", "Mg", "MgO", "S", "SO4", "C", "CO2")
 """What a laboratory may tell its figure as; the first element of each is the one that counts."""
 _FURROW_M = convert(20, "in", "m") / 3
 _ROUND_FURROW_M = (0.15, 0.18)
@@ -116,7 +116,7 @@ def _content(kind: ReadingKind, element: str, printed: Printed, layer_m: float |
         return _in_charges(unit, element)
     if convertible(unit, "kg/m2"):
         return _on_ground(unit, layer_m)
-    return _in_litre(printed) if unit == "mg/L" else None
+    return _in_litre(kind, printed) if unit == "mg/L" else None
 
 
 def _in_charges(unit: str, element: str) -> Amount | None:
@@ -138,7 +138,7 @@ def _on_ground(unit: str, layer_m: float | None) -> Amount:
                                        weight=number(convert(weight_kg_m2, "kg/m2", "lb/ac"), 3)))
 
 
-def _in_litre(printed: Printed) -> Amount:
+def _in_litre(kind: ReadingKind, printed: Printed) -> Amount:
     """mg/L are of the extract where its ratio is printed, else of the soil as it was scooped."""
     extracts = {method.code for method in printed.methods if method.attribute == "extract"}
     ratios = [_WATER[code] for code in extracts if code in _WATER]
@@ -146,6 +146,9 @@ def _in_litre(printed: Printed) -> Amount:
         return Amount("mg/kg", float(ratios[0]), say("lab.in_extract", litres=ratios[0]))
     if extracts:
         return Amount("mg/kg", question=say("lab.paste_water"))
+    if "extract" in kind.required:
+        ratios_printed = tuple(code.replace("_", ":") for code in _WATER)
+        return Amount("mg/kg", question=say("lab.which_water"), answers=ratios_printed)
     if printed.litre_kg:
         return Amount("mg/kg", 1 / printed.litre_kg, say("lab.in_litre", kg=number(printed.litre_kg, 3)))
     return Amount("mg/kg", question=say("lab.which_litre"), answers=tuple(f"{kg} kg/l" for kg in _LITRES_KG))

@@ -21,7 +21,7 @@ _AMOUNT = r"mg|g|ug|μg|mcg|lbs?|kg|pounds?|meq|me|cmolc?(?:\(\+\))?|mmolc?(?:\(
 _PER = r"100 ?g|kg|g|l|lit(?:re|er)|dm3|acre|ac|a|ha|hectare|cm|m2|m|1000 ?(?:sq\.? ?ft|ft2)"
 _UNIT = re.compile(rf"%|\b(?:percent|per cent|pct|ppm)\b|(?<![^\W_])(?:{_AMOUNT}) ?(?:(?:/|\bper\b) ?(?:{_PER})\b"
                    r"(?: ?/ ?d(?:ay)?\b)?|(?:kg|g|l|ha|m|cm) ?[-−]1\b(?: d(?:ay)?[-−]1\b)?)")
-_SUBSTANCE = "no3-n|nh4-n|so4-s|no3|nh4|so4|p2o5|k2o|cao|mgo|n|p|k|s|ca|mg|na|cl"
+_SUBSTANCE = "co2-c|co2|c|no3-n|nh4-n|so4-s|no3|nh4|so4|p2o5|k2o|cao|mgo|n|p|k|s|ca|mg|na|cl"
 _OF = re.compile(rf"\b(?!mg mg)({_AMOUNT}) (?:of )?({_SUBSTANCE})(?= ?(?:/|per\b))")
 _AS = re.compile(rf"\bas ({_SUBSTANCE})\b")
 _SPAN = re.compile(r"(\d+(?:\.\d+)?) ?(?:-|–|to) ?(\d+(?:\.\d+)?) ?(inches|inch|in\b|\"|cm\b|mm\b|[uμ]m\b|ft\b)")

@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from typing import Literal
 
+from rootcase.fieldbook.intake.grid import folded
 from rootcase.fieldbook.intake.lab.amounts import SUBSTANCES, amount, element_of, formula_factor
 from rootcase.fieldbook.intake.lab.lexicon import Method, Printed, parted
 from rootcase.ground.quantity import number
@@ -20,6 +21,7 @@ _OF_NITROGEN = ("nitrate_n", "ammonium_n", "total_nitrogen")
 _CARBON_FACTORS = {"carbon_x_1.724": 1.724, "carbon_x_2": 2.0}
 _CARBON, _FROM_CARBON = "C", "carbon"
 _TEXTURE = ("sand", "silt", "clay")
+_PLAIN_WATER = ("water", "h2o")
 _AS_PRINTED = "_as_printed"
 _EXTRACTS = ("saturated paste", "1:1", "1:2", "1:5")
 
@@ -92,7 +94,10 @@ def analyte(header: str, unit: str = "", matrix: Matrix = "soil", layer_m: float
     if found is None:
         return None
     _methods(meant, kind, printed)
-    _form(meant, printed)
+    if _is_carbon(kind, printed):
+        _carbon(meant, printed)
+    else:
+        _form(meant, printed)
     if found.question:
         meant.ask(found.question, *found.answers)
     why = "; ".join([*meant.why, *([found.said] if found.said else [])])
@@ -146,9 +151,6 @@ def _form(meant: _Meant, printed: Printed) -> None:
     sets = [set(word.forms) for word in printed.words if word.forms]
     if not sets:
         return
-    if {_CARBON} in sets:
-        _carbon(meant, printed)
-        return
     element, shared = _element(printed), set.intersection(*sets)
     known = sorted(set.union(*sets), key=lambda form: (len(form), form))
     said = [form for form in SUBSTANCES if form.casefold() == printed.form and element_of(form) == element]
@@ -162,6 +164,11 @@ def _form(meant: _Meant, printed: Printed) -> None:
     elif said[0] in SUBSTANCES and said[0] != element:
         meant.factor *= formula_factor(said[0], element)
         meant.why.append(say("lab.form", form=said[0], element=element, factor=number(meant.factor, 4)))
+
+
+def _is_carbon(kind: ReadingKind, printed: Printed) -> bool:
+    """Whether organic matter is told as its carbon."""
+    return kind.kind == "organic_matter" and _element(printed) == _CARBON
 
 
 def _carbon(meant: _Meant, printed: Printed) -> None:
@@ -179,7 +186,8 @@ def _methods(meant: _Meant, kind: ReadingKind, printed: Printed) -> None:
     used: set[str] = set()
     for name, allowed in kind.required.items():
         fitting = [each for each in printed.methods if each.attribute in (name, f"{kind.kind}.{name}")
-                   and (_element(printed) != _CARBON or each.code in _CARBON_FACTORS)]
+                   and (not _is_carbon(kind, printed) or each.code in _CARBON_FACTORS)
+                   and not (kind.kind == "soil_ph" and _is_ratio(each) and _in_no_water(printed))]
         used |= {method.printed for method in fitting}
         _method(meant, kind, printed, name, allowed, fitting)
     spare = [method.printed for method in printed.methods if method.printed not in used]
@@ -190,6 +198,16 @@ def _methods(meant: _Meant, kind: ReadingKind, printed: Printed) -> None:
     left = [*dict.fromkeys(spare), *([] if "other" in meant.attributes.values() else printed.unnamed)]
     if left and "buffer" not in meant.attributes:
         meant.attributes[f"method{_AS_PRINTED}"] = " ".join(left)
+
+
+def _is_ratio(method: Method) -> bool:
+    return bool(re.fullmatch(r"1:\d\.?\d*", method.printed))
+
+
+def _in_no_water(printed: Printed) -> bool:
+    """Whether a solution is named, so that a ratio beside it is not one of water."""
+    return any(not _is_ratio(method) and method.attribute != "instrument" and folded(method.printed) not in _PLAIN_WATER
+               for method in printed.methods)
 
 
 def _method(meant: _Meant, kind: ReadingKind, printed: Printed, name: str, allowed: tuple[str, ...],
@@ -221,5 +239,5 @@ def _named(meant: _Meant, kind: ReadingKind, name: str, code: str, printed: str)
         meant.why.append(say("lab.from_carbon", printed=printed))
     else:
         meant.attributes[name] = printed if code == "printed" else code
-        if kind.kind == "soil_ph" and re.fullmatch(r"1:\d\.?\d?", printed):
+        if kind.kind == "soil_ph" and ":" in printed and not any(sign.isalpha() for sign in printed):
             meant.why.append(say("lab.water_taken", ratio=printed))
