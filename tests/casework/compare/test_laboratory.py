@@ -140,7 +140,8 @@ def test_the_yardstick_s_sample_of_the_same_method_is_set_beside_it():
 @pytest.mark.parametrize(("theirs", "note"), [
     (phosphorus(40.0, "olsen", of=HEALTHY), "yardstick_other_method"),
     (replace(phosphorus(40.0, "mehlich_3", of=HEALTHY), day=DAY - timedelta(days=800)), "yardstick_other_time"),
-    (phosphorus(40.0, "mehlich_3", of=HEALTHY, sign="<"), "yardstick_not_read")])
+    (phosphorus(40.0, "mehlich_3", of=HEALTHY, sign="<"), "yardstick_limit"),
+    (read("iron", HEALTHY, 40.0, attributes={"extractant": "mehlich_3"}), "yardstick_not_read")])
 def test_why_it_is_not_set_beside_the_yardstick_is_said(theirs, note):
     found = only(phosphorus(20.0, "mehlich_3"), theirs)
     assert (found.share, found.note) == (None, note)

@@ -3,18 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from functools import cache
+from typing import NamedTuple
 
 import numpy as np
 
 from rootcase.casework.compare.measures import NORMAL
-from rootcase.casework.compare.shoots import species_of
 from rootcase.casework.estimate import estimate
 from rootcase.casework.explain.ground import FRESH_DAYS
 from rootcase.casework.species import known_as
 from rootcase.ground.units import convert
 from rootcase.records.compare import LabLine, LabRange, RangeVerdict
 from rootcase.records.estimate import Estimate
-from rootcase.records.observe import PropertyRecord, Reading, Sample
+from rootcase.records.observe import PropertyRecord, Reading
 from rootcase.tables.load import Row, table
 from rootcase.tables.readings import ReadingKind, kinds
 
@@ -67,13 +68,33 @@ def laboratory(record: PropertyRecord) -> tuple[LabLine, ...]:
     ()
     """
     order = {kind: place for place, kind in enumerate(kinds())}
-    lines = []
+    by_subject: dict[str, list[Reading]] = {}
+    for reading in record.readings:
+        by_subject.setdefault(reading.of, []).append(reading)
+    healthy, lines = _yardstick_samples(record), list[LabLine]()
     for sample in record.samples:
-        told = [r for r in record.of(sample.id) if r.value is not None and r.nothing is None and _by_laboratory(r.kind)]
-        healthy = _yardstick_samples(record, sample)
-        lines += [_line(record, sample, reading, healthy)
+        of_sample = by_subject.get(sample.id, [])
+        told = [r for r in of_sample if r.value is not None and r.nothing is None and _by_laboratory(r.kind)]
+        theirs = [r for each in healthy.get(sample.id, ()) for r in by_subject.get(each, ())]
+        of_tree = by_subject.get(sample.tree_id or "", ())
+        names = _names(next((r.choice for r in reversed(of_tree) if r.kind == "species" and r.choice), ""))
+        lines += [_line(reading, _Beside(of_sample, sample.id in healthy, theirs, names))
                   for reading in sorted(told, key=lambda r: (order[r.kind], r.day, r.id))]
     return tuple(lines)
+
+
+class _Beside(NamedTuple):
+    """What a value of a sample is read beside."""
+
+    of_sample: Sequence[Reading]
+    has_yardstick: bool
+    of_yardstick: Sequence[Reading]
+    names: tuple[set[str], ...]
+
+
+@cache
+def _classes(kind: str) -> tuple[Row, ...]:
+    return tuple(row for row in table("compare/laboratory_ranges").rows if row["kind"] == kind)
 
 
 def _by_laboratory(kind: str) -> bool:
@@ -90,36 +111,36 @@ def _method(reading: Reading) -> str:
     return next((reading.attributes.get(name, "") for name in _asked(reading.kind)), "")
 
 
-def _line(record: PropertyRecord, sample: Sample, reading: Reading, healthy: Sequence[Sample]) -> LabLine:
+def _line(reading: Reading, beside: _Beside) -> LabLine:
     kind, method = kinds()[reading.kind], _method(reading)
     value = float(reading.value or 0.0)
     limit = reading.sign in ("<", ">")
     interval = None if limit else _interval(kind, value)
-    rows = [row for row in table("compare/laboratory_ranges").rows if row["kind"] == reading.kind]
-    same = [row for row in rows if not row["method"] or method in str(row["method"]).split("|")]
-    others = dict.fromkeys(name for row in rows if row not in same for name in str(row["method"]).split("|"))
-    applying = _applying(same, species_of(record, sample.tree_id) if sample.tree_id else "")
-    ranges = [_range(kind, classes, reading, interval) for classes in _by_nitrogen(record, reading, applying)]
-    beside, note = _beside(record, reading, method, healthy)
-    theirs = _mean(kind, beside)
-    share, difference = (None, None) if theirs is None or limit else _against(kind, value, theirs, len(beside))
+    same = [row for row in _classes(kind.kind) if not row["method"] or method in str(row["method"]).split("|")]
+    others = dict.fromkeys(name for row in _classes(kind.kind) if row not in same
+                           for name in str(row["method"]).split("|"))
+    lists = _by_nitrogen(reading, beside.of_sample, _applying(same, beside.names))
+    ranges = [_range(kind, classes, reading, interval) for classes in lists]
+    healthy, note = _healthy(reading, method, beside)
+    theirs = _mean(kind, healthy)
+    share, difference = (None, None) if theirs is None or limit else _against(kind, value, theirs, len(healthy))
     return LabLine(
-        sample_id=sample.id, kind=reading.kind, reading_id=reading.id, value=value, sign=reading.sign,
+        sample_id=reading.of, kind=reading.kind, reading_id=reading.id, value=value, sign=reading.sign,
         interval=interval, method=method, ranges=tuple(each for each in ranges if each.called or each.wanted),
         other_methods=() if same else tuple(others), yardstick_value=theirs, share=share, difference=difference,
-        note="limit" if limit and theirs is not None else note, yardstick_reading_ids=tuple(r.id for r in beside))
+        note="limit" if limit and theirs is not None else note, yardstick_reading_ids=tuple(r.id for r in healthy))
 
 
 # ---- published ranges
 
-def _applying(rows: Iterable[Row], species: str) -> list[list[Row]]:
+def _applying(rows: Iterable[Row], names: tuple[set[str], ...]) -> list[list[Row]]:
     """The classes of each list that speak for this species, the narrowest naming of a list alone."""
     lists: dict[str, list[Row]] = {}
     for row in rows:
         lists.setdefault(str(row["list"]), []).append(row)
     found = []
     for classes in lists.values():
-        matching = ([row for row in classes if str(row["matches"]) in names] for names in _names(species))
+        matching = ([row for row in classes if str(row["matches"]) in level] for level in names)
         found += [rows_here for rows_here in matching if rows_here][:1]
     return found
 
@@ -135,13 +156,13 @@ def _names(species: str) -> tuple[set[str], ...]:
     return {plain} | known, {genus}, {"conifer" if genus in CONIFERS else "broadleaf"}, {""}
 
 
-def _by_nitrogen(record: PropertyRecord, reading: Reading, lists: Iterable[list[Row]]) -> list[list[Row]]:
+def _by_nitrogen(reading: Reading, of_sample: Sequence[Reading], lists: Iterable[list[Row]]) -> list[list[Row]]:
     """The lists with what they tell as a part of the leaf's nitrogen turned into a part of the leaf.
 
     Without the nitrogen of the same sample and day such a list says nothing and is left out.
     """
-    nitrogen = next((r.value for r in record.of(reading.of, kind="leaf_n")
-                     if r.value and r.sign in ("=", "~") and r.day == reading.day), None)
+    nitrogen = next((r.value for r in of_sample if r.kind == "leaf_n" and r.value and r.sign in ("=", "~")
+                     and r.day == reading.day), None)
     found = []
     for classes in lists:
         if classes[0]["unit"] != OF_NITROGEN:
@@ -193,27 +214,35 @@ def _side_of_limit(sign: str, limit: float, low: float | None, high: float | Non
 
 # ---- the yardstick
 
-def _yardstick_samples(record: PropertyRecord, sample: Sample) -> tuple[Sample, ...]:
-    """Samples of the healthy trees that this sample's trees are compared with; none where those are not one group."""
-    trees = [tree for tree in record.trees if sample in record.samples_of(tree) or tree.id == sample.tree_id]
-    groups = {record.compared_with[tree.id] for tree in trees if tree.id in record.compared_with}
-    if len(groups) != 1:
-        return ()
-    healthy = next((y.tree_ids for y in record.yardsticks if y.id in groups), ())
-    theirs = [each for tree in record.trees if tree.id in healthy for each in record.samples_of(tree)]
-    return tuple(dict.fromkeys(each for each in theirs if each.id != sample.id))
+def _yardstick_samples(record: PropertyRecord) -> dict[str, tuple[str, ...]]:
+    """By sample: those of the healthy trees that its trees are compared with; only where those are one group."""
+    own: dict[str, list[str]] = {}
+    of_place: dict[str, list[str]] = {}
+    for sample in record.samples:
+        if sample.tree_id is not None:
+            own.setdefault(sample.tree_id, []).append(sample.id)
+        elif sample.place_id is not None:
+            of_place.setdefault(sample.place_id, []).append(sample.id)
+    of_tree = {tree.id: own.get(tree.id) or of_place.get(tree.place_id, []) for tree in record.trees}
+    groups: dict[str, set[str]] = {}
+    for tree_id, yardstick_id in record.compared_with.items():
+        for sample_id in of_tree.get(tree_id, ()):
+            groups.setdefault(sample_id, set()).add(yardstick_id)
+    theirs = {y.id: [each for tree_id in y.tree_ids for each in of_tree.get(tree_id, ())] for y in record.yardsticks}
+    found = {sample_id: theirs.get(next(iter(group)), []) for sample_id, group in groups.items() if len(group) == 1}
+    return {sample_id: tuple(dict.fromkeys(each for each in samples if each != sample_id))
+            for sample_id, samples in found.items() if set(samples) - {sample_id}}
 
 
-def _beside(record: PropertyRecord, reading: Reading, method: str,
-            healthy: Sequence[Sample]) -> tuple[tuple[Reading, ...], str]:
+def _healthy(reading: Reading, method: str, beside: _Beside) -> tuple[tuple[Reading, ...], str]:
     """The yardstick's readings that this one may be set beside, or why there are none."""
-    if not healthy:
+    if not beside.has_yardstick:
         return (), ""
     fleeting = reading.kind in FLEETING or kinds()[reading.kind].season == "leaf_full"
-    found = [r for r in record.of(*(s.id for s in healthy), kind=reading.kind)
-             if r.value is not None and r.nothing is None and r.sign in ("=", "~")]
+    told = [r for r in beside.of_yardstick if r.kind == reading.kind and r.value is not None and r.nothing is None]
+    found = [r for r in told if r.sign in ("=", "~")]
     if not found:
-        return (), "yardstick_not_read"
+        return (), "yardstick_limit" if told else "yardstick_not_read"
     if _asked(reading.kind) and method in UNSAID_METHODS:
         return (), "method_not_told"
     same = [r for r in found if _method(r) == method]
