@@ -93,6 +93,8 @@ class _Rest:
 
 def parted(header: str, unit: str) -> Printed | None:
     """All that a header says, or None where a word of it is neither analyte nor method, or says it is no content."""
+    if _openings().isdisjoint(tokens(header)):
+        return None  # most texts of a stranger's sheet: told at once
     rest = _Rest(_plain(header))
     litre, siemens = rest.take(_LITRE_WEIGHS), rest.take(_PPM_A_SIEMENS)
     beside = _Rest(_plain(unit))
@@ -198,3 +200,9 @@ def _phrases() -> Mapping[tuple[str, ...], list[_Entry]]:
             method = Method(row["attribute"], row["code"], row["implies"], word)
             found.setdefault(tokens(word), []).append(method)
     return found
+
+
+@cache
+def _openings() -> frozenset[str]:
+    """The first word of every phrase that names an analyte or a method."""
+    return frozenset(words[0] for words, entries in _phrases().items() if not isinstance(entries[0], str))
