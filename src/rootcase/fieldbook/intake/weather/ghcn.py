@@ -140,8 +140,8 @@ def _units(grid: Grid, values: list[_Value]) -> Units:
     if rain_in_parts:
         return "us"
     numbers = [abs(float(text)) for text in by["warmth"] if re.fullmatch(r"-?\d+", text)]
-    if any(_HOTTEST_F < number < 1000.0 for number in numbers) or (not numbers and by["rain"]):
-        return "tenths"
+    if any(_HOTTEST_F < number < 1000.0 for number in numbers) or any(text.strip("0") for text in by["rain"]):
+        return "tenths"  # rain in inches or mm is exported with decimals
     raise refused(grid, 1, "", say("weather.ghcn_units"), say("weather.right_ghcn_units"))
 
 

@@ -10,6 +10,7 @@ from pathlib import Path
 
 from rootcase.fieldbook.intake.faults import Fault
 from rootcase.fieldbook.intake.weather.filling import filled_days
+from rootcase.fieldbook.intake.weather.hours import HOURS_A_DAY
 from rootcase.fieldbook.intake.weather.recognise import issued_in, read_station_file
 from rootcase.fieldbook.intake.weather.series import gaps, series
 from rootcase.fieldbook.intake.weather.station_file import StationFile, Told
@@ -17,13 +18,14 @@ from rootcase.fieldbook.store import Store
 from rootcase.fieldbook.store.store import Writing
 from rootcase.fieldbook.store.weather import WeatherDay
 from rootcase.ground.dates import read_date, show_date
-from rootcase.ground.errors import FileError, Missing
+from rootcase.ground.errors import FileError, Missing, UnreadableValue
 from rootcase.ground.words import say
 from rootcase.records.observe import Station
 
 _ZONES_AHEAD = timedelta(days=1)
 """Somewhere it is tomorrow already."""
-_ISSUED = re.compile(r"(\S+)(?:[ T](\d{1,2}):(\d{2})(?::\d{2})?\s*Z?)?")
+_MINUTES = 60
+_ISSUED = re.compile(r"(.+?)(?:[ T](\d{1,2}):(\d{2})(?::\d{2})?\s*Z?)?")
 
 
 @dataclass(frozen=True, slots=True)
@@ -140,9 +142,10 @@ def _refuse_days_ahead(path: Path, file: StationFile, today: date) -> None:
 def _issued(path: Path, text: str) -> str:
     """ISO 8601, so that later is larger."""
     found = _ISSUED.fullmatch(text.strip())
-    if found is None:
-        raise FileError(say("weather.not_issued"), where=str(path), value=text, right=say("weather.right_issued"))
-    hour, minute = int(found[2] or 0), int(found[3] or 0)
-    if hour > 23 or minute > 59:
-        raise FileError(say("weather.not_issued"), where=str(path), value=text, right=say("weather.right_issued"))
-    return f"{read_date(found[1]).isoformat()}T{hour:02d}:{minute:02d}"
+    hour, minute = (int(found[2] or 0), int(found[3] or 0)) if found else (0, 0)
+    try:
+        day = read_date(found[1] if found and hour < HOURS_A_DAY and minute < _MINUTES else "")
+    except UnreadableValue:
+        raise FileError(say("weather.not_issued"), where=str(path), value=text,
+                        right=say("weather.right_issued")) from None
+    return f"{day.isoformat()}T{hour:02d}:{minute:02d}"

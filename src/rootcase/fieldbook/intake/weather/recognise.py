@@ -29,7 +29,11 @@ def read_station_file(path: Path, told: Told) -> StationFile:
     grids = [grid for grid in read_grids(path) if grid.rows]
     if not grids:
         raise FileError(say("intake.empty_file"), where=str(path), right=say("weather.right_file"))
-    grid = grids[0]
+    return read_grid(grids[0], told)
+
+
+def read_grid(grid: Grid, told: Told) -> StationFile:
+    """The weather of cells that have been read."""
     found = next((read(grid, told) for fits, read in _FORMS if fits(grid)), None)
     return found or _plain(page_of(grid), told)
 
