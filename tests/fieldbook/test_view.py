@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from rootcase.fieldbook.events import Event, ReadingTakenBack, VisitStarted
-from rootcase.fieldbook.view import view
+from rootcase.fieldbook.view import natural, view
 from rootcase.ground.errors import Missing
 from rootcase.records.observe import Reading
 from tests.fieldbook.sheets import event, reading, whole_property
@@ -90,3 +90,9 @@ def test_without_a_property_there_is_no_view() -> None:
 def test_events_that_supersede_each_other_in_a_ring_still_have_one_view() -> None:
     ring = [event("70", reading("ring", 1.0, "71")), event("71", reading("ring", 2.0, "70"))]
     assert view([*whole_property(), *ring]) == view([*ring[::-1], *whole_property()])
+
+
+def test_labels_sort_by_their_numbers_however_long() -> None:
+    labels = ["ash", "oak", "oak 0", "oak 1", "oak 1 b", "oak 002", "oak 9", "oak 10", "oak 10.5", f"oak {'9' * 5000}",
+              f"oak 1{'0' * 5000}"]
+    assert sorted(reversed(labels), key=natural) == labels

@@ -6,6 +6,7 @@ import re
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, fields, replace
+from itertools import chain
 from typing import TypeVar
 
 from rootcase.fieldbook.events import (
@@ -121,8 +122,12 @@ def natural(label: str) -> tuple[object, ...]:
     >>> sorted(["oak 10", "oak 9", "Ash 1"], key=natural)
     ['Ash 1', 'oak 9', 'oak 10']
     """
-    parts = re.split(r"(\d+)", label)
-    return (*((part.casefold(), 0) if n % 2 == 0 else ("", int(part)) for n, part in enumerate(parts)), (label, 0))
+    parts = re.split("([0-9]+)", label)
+    # By how many digits, then by the digits: a number of any length has its place.
+    numbers = [part.lstrip("0") for part in parts[1::2]]
+    words = [(part.casefold(), 0, "") for part in parts[::2]]
+    between = chain.from_iterable(zip(words, (("", len(digits), digits) for digits in numbers), strict=False))
+    return (*between, words[-1], (label, 0, ""))
 
 
 def _head(slot: list[Event]) -> Head:

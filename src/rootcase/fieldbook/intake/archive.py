@@ -28,6 +28,8 @@ MANIFEST, LINES, PHOTOS = "manifest.json", "lines/", "photos/"
 
 MOST_RATIO = 100
 """JUDGEMENT: readings pack ten to twenty times. The writer packs nothing that shrinks further than half of this."""
+_FREE_BYTES = 128 * 2**20
+"""JUDGEMENT: so much is read in a second, however well it was packed by whoever packed it again."""
 _MOST_LIST_BYTES = 64 * 2**20
 """JUDGEMENT: the list of half a million files; more is no fieldbook, and would be read for minutes."""
 _MOST_MANIFEST_BYTES = 128 * 2**20
@@ -146,18 +148,18 @@ def _put(archive: Archive, put: Callable[[Table, list[Mapping[str, Any]]], None]
 
 
 def _members(path: Path, found: ZipFile) -> dict[str, ZipInfo]:
-    """The files of a zip by name, none of which can grow beyond measure."""
+    """The files of a zip by name, which together cannot grow beyond measure."""
     members: dict[str, ZipInfo] = {}
+    size = path.stat().st_size
     for each in found.infolist():
         if each.filename in members:
             _refuse(path, each.filename, "export.file_added")
         if each.compress_type not in (ZIP_STORED, ZIP_DEFLATED):
             _refuse(path, each.filename, "export.not_whole")
-        if each.file_size > MOST_RATIO * max(each.compress_size, 1):
-            _refuse(path, each.filename, "export.bomb", most=MOST_RATIO)
         members[each.filename] = each
-    if sum(each.compress_size for each in members.values()) > path.stat().st_size:
-        _refuse(path, "", "export.bomb", most=MOST_RATIO)  # files that lie in one another
+    grown = sum(each.file_size for each in members.values())
+    if grown > max(_FREE_BYTES, MOST_RATIO * size) or sum(each.compress_size for each in members.values()) > size:
+        _refuse(path, "", "export.bomb", most=MOST_RATIO)  # in the second case files lie in one another
     return members
 
 
