@@ -27,6 +27,7 @@ def list_options(command: Command) -> Command:
         click.option("--at", help=say("cli.option.list.at")),
         click.option("--property", "property_name", help=say("cli.option.list.property")),
         click.option("--header-row", type=WholeNumber(1), help=say("cli.option.list.header_row")),
+        click.option("--matrix", type=click.Choice(["soil", "leaf"]), help=say("cli.option.list.matrix")),
         click.option("--sheet", help=say("cli.option.list.sheet")),
         click.option("--mapping", type=click.Path(path_type=Path, dir_okay=False), help=say("cli.option.list.mapping")),
         click.option("--mend", multiple=True, help=say("cli.option.list.mend")),

@@ -8,8 +8,8 @@ from dataclasses import dataclass, field, replace
 from typing import Literal
 
 from rootcase.fieldbook.intake.grid import Cell
-from rootcase.fieldbook.intake.lab.words import analyte
 from rootcase.fieldbook.intake.lists import notation, units
+from rootcase.fieldbook.intake.lists.laboratory import Laboratory, lab_meaning, laboratory_of
 from rootcase.fieldbook.intake.lists.notation import Comma
 from rootcase.fieldbook.intake.lists.table import Table
 from rootcase.fieldbook.intake.lists.told import KEEP, LEAVE, Told
@@ -24,7 +24,7 @@ from rootcase.tables.readings import ReadingKind, kinds
 Thing = Literal["tree", "sample"]
 Standing = Literal["said", "proposed", "asked", "kept", "left"]
 
-_ONCE = ("tag", "place", "ground", "day", "position", "genus", "species", "latitude", "longitude")
+_ONCE = ("tag", "of_tree", "depth", "place", "ground", "day", "position", "genus", "species", "latitude", "longitude")
 """What only one column of a list can be; a second one is kept as text."""
 _UNDECIDED = ("tree", "arbre", "baum", "boom", "arbol", "code")
 """Header words that mean the tag in one list and the species in another; the cells decide."""
@@ -78,11 +78,17 @@ class Mapped:
     thing: Thing
     columns: tuple[Theirs, ...]
     system: System | None
+    laboratory: Laboratory | None = None
 
     def of(self, target: str) -> Theirs | None:
         """The column that is taken for this, if one is."""
         return next((each for each in self.columns if each.target == target and each.standing in ("said", "proposed")),
                     None)
+
+    @property
+    def labels(self) -> Theirs | None:
+        """The column that names trees or samples."""
+        return self.of("tag") or (self.of("lab_and_number") if self.laboratory else None)
 
 
 def map_columns(table: Table, told: Told, known_system: System | None) -> Mapped:
@@ -92,56 +98,47 @@ def map_columns(table: Table, told: Told, known_system: System | None) -> Mapped
             raise FileError(say("lists.no_such_column"), where=say("lists.sheet", file=table.file, sheet=table.name),
                             value=f'"{header}"', right=say("intake.one_of", choices=", ".join(table.header)))
     texts = {at: [row.cells[at].text for row in table.rows if row.cells[at].text] for at in range(len(table.header))}
-    thing: Thing = "sample" if _is_laboratory(table) else "tree"
-    found = [_meaning(table, at, texts[at], told, thing) for at in range(len(table.header))]
+    sheet = laboratory_of(table, told.matrix)
+    found = [_meaning(table, at, texts[at], told, sheet) for at in range(len(table.header))]
     seen = [each.unit for each, _ in found if isinstance(each, Meant) and each.unit]
     system = known_system or units.system_of(seen)
     whose = say("lists.whose_property") if known_system else say("lists.whose_sheet")
     columns = [_theirs(table, at, texts[at], *found[at], told, (system, whose)) for at in range(len(table.header))]
-    return Mapped(thing, tuple(_each_once(columns, thing, told)), system)
+    return Mapped("sample" if sheet else "tree", tuple(_each_once(columns, told)), system, sheet)
 
 
-def _is_laboratory(table: Table) -> bool:
-    """Whether most of the columns that say anything are a laboratory's."""
-    lab = sum((bool(analyte(header, unit)) and meant(header, unit) is None) or _is_sample_kind(header)
-              for header, unit in zip(table.header, table.units, strict=True))
-    of_trees = sum(bool(found and (found.target in ("species", "dbh", "girth", "caliper", "tree_height",
-                                                    "crown_spread"))) for found in map(meant, table.header))
-    return lab > 2 * of_trees
-
-
-def _is_sample_kind(header: str) -> bool:
-    found = meant(header)
-    return bool(found and found.kind and found.kind.of == "sample")
-
-
-def _meaning(table: Table, at: int, texts: Sequence[str], told: Told, thing: Thing) -> tuple[Meant | str, str]:
+def _meaning(table: Table, at: int, texts: Sequence[str], told: Told,
+             sheet: Laboratory | None) -> tuple[Meant | str, str]:
     """What a column stands for, or keep or leave, and how that is known."""
     header = table.header[at]
     words = next((words for name, words in told.columns.items() if plain(name) == plain(header)), None)
     if words is not None:
-        return _said(table, header, words), say("lists.you_said")
+        return _said(table, header, words, sheet), say("lists.you_said")
     if not texts:
         return LEAVE, say("lists.empty_column")
+    if sheet:
+        found = lab_meaning(header, table.units[at], sheet) or meant(header, table.units[at])
+        of = found.kind.of if found and found.kind else "sample"
+        return (found, say("lists.header_says")) if found and of == "sample" else (KEEP, say("lists.not_ours"))
     found = meant(header, table.units[at])
-    if plain(header) in _UNDECIDED and (found or plain(header) in _UNDECIDED):
+    if plain(header) in _UNDECIDED:
         figures = sum(bool(re.search(r"\d", text)) for text in texts)
         found = Meant("tag") if 2 * figures > len(texts) else Meant("species")
     if found is None:
         return KEEP, say("lists.not_ours")
-    if found.kind and found.kind.of not in (thing, "tree" if thing == "sample" else "place", "place", "visit"):
+    if found.kind and found.kind.of not in ("tree", "place", "visit"):
         return KEEP, say("lists.of_other", kind=found.kind.label, of=found.kind.of)
     if found.target in ("latitude", "longitude") and not any(_is_degrees(text) for text in texts):
         return KEEP, say("lists.no_degrees")
     return found, say("lists.header_says")
 
 
-def _said(table: Table, header: str, words: str) -> Meant | str:
+def _said(table: Table, header: str, words: str, sheet: Laboratory | None) -> Meant | str:
     """What somebody said of a column, as `dbh:in`, `keep` or `leave`."""
     name, _, unit = words.rpartition(":") if ":" in words else (words, "", "")
     if words in (KEEP, LEAVE):
         return words
-    found = meant(name, unit)
+    found = (lab_meaning(words, "", sheet) if sheet else None) or meant(name, unit)
     if found is None or (unit and found.kind and not found.unit):
         raise FileError(say("lists.no_such_meaning"), where=say("lists.column", file=table.file, column=header),
                         value=f'"{words}"', right=say("lists.right_meaning"))
@@ -164,6 +161,8 @@ def _theirs(table: Table, at: int, texts: Sequence[str], found: Meant | str, why
     target = found.kind.kind if found.kind else found.target
     plainly = Theirs(at, header, target, found.target, "said", why, samples, found.unit, found.factor, found.attributes,
                      said)
+    if found.asked:
+        return replace(plainly, standing="asked", why=found.said, said=(), options=found.options)
     if target == "day":
         return _with_order(plainly, texts, told)
     if found.kind is None or not found.kind.si_unit:
@@ -199,7 +198,7 @@ def _with_comma(plainly: Theirs, texts: Sequence[str], told: Told) -> Theirs:
     return replace(plainly, comma=found, said=(*plainly.said, say(f"lists.comma_is.{found}")))
 
 
-def _each_once(columns: Sequence[Theirs], thing: Thing, told: Told) -> list[Theirs]:
+def _each_once(columns: Sequence[Theirs], told: Told) -> list[Theirs]:
     """Of two columns for one fact the better named stands; the other is kept as text."""
     chosen: dict[str, Theirs] = {}
     for target in _ONCE:

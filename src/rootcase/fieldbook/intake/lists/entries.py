@@ -12,6 +12,7 @@ from rootcase.fieldbook.intake.grid import Cell, Row, folded
 from rootcase.fieldbook.intake.lists import notation
 from rootcase.fieldbook.intake.lists.checks import Checker
 from rootcase.fieldbook.intake.lists.columns import Mapped, Theirs, is_blank
+from rootcase.fieldbook.intake.lists.samples import prepare_samples
 from rootcase.fieldbook.intake.lists.table import Table
 from rootcase.fieldbook.intake.lists.told import Mend, Told, day_said
 from rootcase.fieldbook.intake.lists.troubles import Answer, Trouble
@@ -40,8 +41,10 @@ class Entry:
     """Trunks that stood in one cell, for the column they stood in."""
     kept: dict[str, str] = field(default_factory=dict)
     """Texts that are no values of ours, by their header."""
+    depth_mm: tuple[float, float] | None = None
+    """Top and bottom of a sample."""
     accepted: set[int] = field(default_factory=set)
-    """Columns whose text is taken as it stands."""
+    """Columns whose text is not checked: it is taken as it stands, or asked about already."""
     position: tuple[float, float] | None = None
     joins: bool = False
     """Whether it is one more row of the tree that bears its label."""
@@ -66,6 +69,8 @@ def read_entries(table: Table, mapped: Mapped, told: Told, today: date) -> Entri
     found = Entries([_mended(table, mapped, row, mends) for row in table.rows])
     checker = Checker(mapped.system or "metric", today, _usual(mapped, found.rows))
     _days(found, mapped, told, checker, today)
+    if mapped.laboratory:
+        found.troubles += prepare_samples(found.rows, mapped, mapped.laboratory)
     _labels(found, mapped, mends)
     _places(found, mapped, told)
     for theirs in mapped.columns:
@@ -93,7 +98,7 @@ def _mended(table: Table, mapped: Mapped, row: Row, mends: Mapping[tuple[str, st
             entry.cells[theirs.at], entry.stems[theirs.at] = Cell(first), tuple(more)
         elif mend.do in ("keep", "leave"):
             if mend.do == "keep":
-                entry.kept[theirs.header] = cell.text
+                entry.kept[say("lists.kept_as", name=theirs.header)] = cell.text
             entry.cells[theirs.at] = Cell("")
     return entry
 
@@ -139,9 +144,9 @@ def _days(found: Entries, mapped: Mapped, told: Told, checker: Checker, today: d
 
 def _labels(found: Entries, mapped: Mapped, mends: Mapping[tuple[str, str], Mend]) -> None:
     """What each tree is called: its tag, else its kind with a running number; one tag twice a day is asked about."""
-    theirs = mapped.of("tag")
+    theirs = mapped.labels
     made: Counter[str] = Counter()
-    bearing: dict[tuple[str, date | None], list[Entry]] = defaultdict(list)
+    bearing: dict[tuple[object, ...], list[Entry]] = defaultdict(list)
     for entry in found.rows:
         tag = entry.cells[theirs.at] if theirs else Cell("")
         name = _kind_name(entry, mapped)
@@ -154,12 +159,12 @@ def _labels(found: Entries, mapped: Mapped, mends: Mapping[tuple[str, str], Mend
             found.troubles.append(Trouble(entry.row.number, theirs.header, tag.text, "no_tag", say("lists.no_tag"),
                                           say("intake.right_label"),
                                           (Answer("name", say("lists.does.name"), "name"),)))
-        bearing[folded(entry.label), entry.day].append(entry)
+        bearing[folded(entry.label), entry.day, entry.depth_mm].append(entry)
     if theirs is None:
         found.told.append(say("lists.labels_made", first=found.rows[0].label if found.rows else ""))
         return
-    taken = {label for label, _ in bearing}
-    for (label, _), entries in bearing.items():
+    taken = {str(label) for label, *_ in bearing}
+    for (label, *_), entries in bearing.items():
         if label and len(entries) > 1:
             deed = (mends.get((theirs.header, entries[0].row.cells[theirs.at].text)) or _NONE).do
             _twice(found, theirs, entries, deed, taken)
@@ -213,7 +218,7 @@ def _check(found: Entries, theirs: Theirs, checker: Checker, today: date) -> Non
         if not cell.text or theirs.at in entry.accepted or theirs.target in ("latitude", "longitude"):
             continue
         if theirs.target == "planting_year" and (year := _year_of(cell)):
-            entry.kept[theirs.header], entry.cells[theirs.at] = cell.text, Cell(year)
+            entry.kept[say("lists.kept_as", name=theirs.header)], entry.cells[theirs.at] = cell.text, Cell(year)
             cell = Cell(year)
         for text in (cell.text, *entry.stems.get(theirs.at, ())):
             result = checker.value(entry.row.number, theirs, Cell(text, cell.form), entry.day or today)

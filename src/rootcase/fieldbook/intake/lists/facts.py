@@ -99,6 +99,8 @@ def questions_of(mapped: Mapped, entries: Entries, told: Told, belongs: Belongs,
         found.append(Question(say("lists.ask.at", property=belongs.name), "--at 47.45,-122.31"))
     if belongs.facts is None and mapped.system is None:
         found.append(Question(say("lists.ask.system"), "--system us|metric"))
+    if mapped.laboratory and mapped.laboratory.matrix is None:
+        found.append(Question(say("lists.ask.matrix"), "--matrix soil|leaf"))
     names = {folded(entry.place): entry.place for entry in entries.rows}
     open_places = [names[name] for name, kind in grounds.items() if not kind]
     if open_places:

@@ -131,7 +131,7 @@ def is_list(path: Path) -> bool:
 def joined(told: Told, more: Told) -> Told:
     """What was said before with what is said now; the newer word wins."""
     plain = {name: getattr(more, name) or getattr(told, name)
-             for name in ("sheet", "header_row", "property_name", "at", "system", "place", "ground", "day")}
+             for name in ("sheet", "header_row", "matrix", "property_name", "at", "system", "place", "ground", "day")}
     tables = {name: {**getattr(told, name), **getattr(more, name)} for name in ("grounds", "columns", "days", "commas")}
     return Told(**plain, **tables, mends=told.mends)
 
@@ -215,7 +215,7 @@ def _set_aside(found: _Prepared, path: Path, wanted: Path | None) -> Path | None
     table = found.table
     bad = {trouble.row for trouble in found.entries.troubles}
     header, rows = table.header, table.rows
-    if found.mapped.of("tag") is None:
+    if found.mapped.labels is None:
         # On its own such a row would be given another number.
         labels = {entry.row.number: entry.label for entry in found.entries.rows}
         header = (*header, say(f"lists.our_column.{found.mapped.thing}"))

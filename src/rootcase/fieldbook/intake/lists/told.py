@@ -40,6 +40,7 @@ class Told:
 
     sheet: str = ""
     header_row: int | None = None
+    matrix: str = ""
     property_name: str = ""
     at: str = ""
     system: str = ""
@@ -76,7 +77,8 @@ class Line:
     why: str
 
 
-_SINGLE = (("list", "sheet", "sheet"), ("list", "header_row", "header_row"), ("property", "name", "property_name"),
+_SINGLE = (("list", "sheet", "sheet"), ("list", "header_row", "header_row"),
+           ("list", "matrix", "matrix"), ("property", "name", "property_name"),
            ("property", "at", "at"), ("property", "system", "system"), ("place", "name", "place"),
            ("place", "ground", "ground"), ("visit", "day", "day"))
 _TABLES = (("grounds", "grounds", None), ("columns", "columns", None), ("days", "days", DAY_ORDERS),

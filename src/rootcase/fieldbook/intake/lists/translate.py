@@ -64,7 +64,8 @@ def _part(layout: str, table: Table, made: Sequence[_Made], entries: Sequence[En
 
 def _columns(mapped: Mapped, entries: Sequence[Entry], origin: Position | None) -> list[_Made]:
     made = [
-        _Made(Column(_header(mapped, "tag"), "fixed", mapped.thing), lambda entry: Cell(entry.label)),
+        _Made(Column(mapped.labels.header if mapped.labels else say(f"lists.our_column.{mapped.thing}"), "fixed",
+                     mapped.thing), lambda entry: Cell(entry.label)),
         _Made(Column(_header(mapped, "place"), "fixed", "place"),
               lambda entry: Cell("" if entry.joins else entry.place)),
         _Made(Column(_header(mapped, "day"), "fixed", "visit"), _visit)]
@@ -74,10 +75,15 @@ def _columns(mapped: Mapped, entries: Sequence[Entry], origin: Position | None) 
                  for at, name in enumerate(("east", "north"))]
         made += [_Made(Column(position.header, "kind", name, unit="deg"), _degree(at))
                  for at, name in enumerate(("latitude", "longitude"))]
+    if of_tree := mapped.of("of_tree"):
+        made.append(_Made(Column(of_tree.header, "fixed", "tree"), _text(of_tree)))
+    if depth := mapped.of("depth"):
+        made += [_Made(Column(depth.header, "kind", name, unit="mm"), _depth(at))
+                 for at, name in enumerate(("sample_depth_top", "sample_depth_bottom"))]
     made += [_Made(_column(theirs), _text(theirs)) for theirs in mapped.columns
              if theirs.target not in _POSITIONS and (theirs.kind or theirs.standing == "kept")]
     kept = dict.fromkeys(header for entry in entries for header in entry.kept)
-    made += [_Made(Column(say("lists.kept_as", name=header), "own", header), _kept(header)) for header in kept]
+    made += [_Made(Column(header, "own", header), _kept(header)) for header in kept]
     return made
 
 
@@ -114,6 +120,10 @@ def _metre(at: int, origin: Position | None) -> Callable[[Entry], Cell]:
         found = metres(entry, origin)
         return Cell(number_text(round(found[at], 3)) if found and not entry.joins else "")
     return text
+
+
+def _depth(at: int) -> Callable[[Entry], Cell]:
+    return lambda entry: Cell(number_text(entry.depth_mm[at]) if entry.depth_mm else "")
 
 
 def _degree(at: int) -> Callable[[Entry], Cell]:

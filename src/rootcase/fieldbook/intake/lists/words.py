@@ -16,7 +16,7 @@ from rootcase.ground.units import convertible, unit_name
 from rootcase.ground.words import say
 from rootcase.tables.readings import ReadingKind, kinds
 
-PLAIN = ("tag", "place", "ground", "day", "position", "genus")
+PLAIN = ("tag", "place", "ground", "day", "position", "genus", "depth", "of_tree")
 """What a column may be beside a kind of reading."""
 _MEASURED: Mapping[str, tuple[str, float, str]] = {
     "girth": ("dbh", 1 / math.pi, "lists.girth"), "caliper": ("dbh", 1.0, "lists.caliper")}
@@ -38,6 +38,9 @@ class Meant:
     attributes: Mapping[str, str] = field(default_factory=dict)
     said: str = ""
     """What must be known of it; empty where the word says all."""
+    options: tuple[str, ...] = ()
+    """Headers that would leave nothing open, where this one does."""
+    asked: bool = False
 
     @property
     def kind(self) -> ReadingKind | None:
