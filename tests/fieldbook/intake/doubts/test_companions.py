@@ -61,8 +61,8 @@ def test_moisture_of_another_depth_does_not_help() -> None:
 def test_many_readings_are_told_in_one_line_and_not_again() -> None:
     pushes: list[Body] = [taken("probe_depth", f"{n + 3} in", "pit 1", series=str(n)) for n in range(7)]
     line, = told(pushes, [])
-    assert line == ("row of pit 1: Probe depth to refusal: what stopped the rod is not said, so they count as hard soil, "
-                    "with more doubt (7 of them)")
+    assert line == ("row of pit 1: Probe depth to refusal: what stopped the rod is not said, so they count as hard "
+                    "soil, with more doubt (7 of them)")
     assert told(pushes, pushes) == []
 
 
@@ -82,7 +82,7 @@ def test_a_count_that_may_be_of_two_things_is_refused_without(tmp_path: Path) ->
         result = book.import_sheet(write_sheet(tmp_path / "in", {**SHEET, "trees": trees, "pits": [["pit"]]}))
         fault, = result.faults
         assert fault.line == (
-            'trees, row 3, helper_count: Helpers: predators, mummies, sick larvae: a count needs what it was counted on '
-            '(got "7"); say it in a column effort: 10_taps, 20_leaves')
+            'trees, row 3, helper_count: Helpers: predators, mummies, sick larvae: a count needs what it was counted '
+            'on (got "7"); say it in a column effort: 10_taps, 20_leaves')
         kept, = (each for each in book.record(result.property_id).readings if each.kind == "helper_count")
         assert dict(kept.attributes) == {"effort": "20_leaves"}

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
+from datetime import date
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from rootcase.fieldbook.events import Body
+from rootcase.fieldbook.events import Body, VisitStarted
 from rootcase.fieldbook.intake.doubts.history import AGAINST
 from rootcase.ground.units import convert
 from rootcase.tables.load import table
@@ -66,7 +68,7 @@ def test_what_was_read_on_another_scale_is_asked_about(case: str) -> None:
 @pytest.mark.parametrize(("now", "before"), [
     ([taken("dbh", "14 1/4 in")], old_14_in),
     ([taken("dbh", "36 cm")], old_14_in),
-    ([taken("dbh", ">50 in")], []),
+    ([taken("dbh", ">14 cm")], old_14_in),
     ([taken("tree_height", "43 ft")], [taken("tree_height", "12 m", visit="old")]),
     ([taken("dbh", "6 cm")], [taken("dbh", "4 cm", visit="old")]),  # a sapling may grow by half in a year
     ([taken("dbh", "30 cm"), taken("tree_height", "12 m")], []),
@@ -90,6 +92,18 @@ def test_a_sheet_that_comes_late_is_held_against_what_stood_before_it() -> None:
     assert "On 9 June 2016 it was 14 1/2 in (36.8 cm)" in next(iter(doubts.values()))[0]
     both = asked([taken("dbh", "14 cm", visit="old"), taken("dbh", "14 1/2 in")])
     assert list(both) == ["dbh oak 14 new 1  "]  # of two new ones the later is asked about
+
+
+def test_over_twenty_years_a_trunk_may_have_grown_much_or_little() -> None:
+    long_ago = VisitStarted(slot="long ago", visit="long ago", label="long ago", day=date(1996, 6, 4))
+    before = [long_ago, replace(taken("dbh", "20 cm", visit="old"), visit="long ago")]
+    assert asking([taken("dbh", "70 cm")], before) == set()
+    assert asking([taken("dbh", "188 cm")], before) == {"scale"}  # 60 cm, by the girth face
+
+
+def test_few_leaves_say_little_where_leaves_differ() -> None:
+    assert asking(many("leaf_length", "7.2 in", 20), many("leaf_length", "4 in", 20, visit="old")) >= {"scale"}
+    assert asking([taken("leaf_length", "7.2 in")], [taken("leaf_length", "4 in", visit="old")]) == set()
 
 
 def test_stems_that_cannot_be_matched_are_not_compared() -> None:

@@ -19,7 +19,8 @@ def question(now: list[Body], before: list[Body]) -> str:
 
 
 @pytest.mark.parametrize(("now", "net"), [
-    ("12 in", "trunk"), ("13.9 in", None), ("15 in", None), ("15.3 in", "trunk"), ("60 in", "trunk")])
+    ("12 in", "trunk"), ("13.9 in", None), ("15 in", None), ("15.3 in", "trunk"), ("60 in", "trunk"),
+    (">10 in", None)])
 def test_a_trunk_neither_shrinks_nor_leaps(now: str, net: str | None) -> None:
     assert asking([taken("dbh", now)], [taken("dbh", "14 in", visit="old")]) == ({net} if net else set())
 

@@ -44,7 +44,7 @@ def _by_day(held: Held, kind: str, tree: str) -> list[tuple[date, list[ReadingTa
     found: dict[date, list[ReadingTaken]] = defaultdict(list)
     for each in held.of(kind, tree):
         day = held.day(each)
-        if day is not None and (each.value or each.choice):
+        if day is not None and each.sign in "=~" and (each.value or each.choice):
             found[day].append(each)
     return sorted(found.items())
 
