@@ -23,8 +23,8 @@ READINGS, BOMB_BYTES = 10_000, 500_000_000
 
 
 def about() -> Work:
-    return Work(what=f"A fieldbook of {READINGS:,} readings into an archive, read back, and into an empty fieldbook; archives "
-                     "made to burst until they are refused.", unit="reading", units=READINGS)
+    return Work(what=f"A fieldbook of {READINGS:,} readings into an archive, read back, and into an empty fieldbook; "
+                     "archives made to burst until they are refused.", unit="reading", units=READINGS)
 
 
 def run() -> Mapping[str, Callable[[], object]]:
@@ -44,7 +44,8 @@ def run() -> Mapping[str, Callable[[], object]]:
 
     return {"out, read back": lambda: book.export(folder / "out.zip"), "back": back,
             "state": book.state_hash,
-            "zip bomb": lambda: refused(folder / "bomb.zip"), "zip bomb that lies": lambda: refused(folder / "lies.zip")}
+            "zip bomb": lambda: refused(folder / "bomb.zip"),
+            "zip bomb that lies": lambda: refused(folder / "lies.zip")}
 
 
 def refused(path: Path) -> None:
