@@ -24,9 +24,12 @@ def _leaf_stage(held: Held, reading: ReadingTaken) -> bool:
 
 
 def _moisture(held: Held, reading: ReadingTaken) -> bool:
-    """Felt in the same pit on the same day and at this depth."""
-    return any(_same_depth(reading, feel) for feel in held.of("soil_moisture_feel", reading.of)
-               if feel.choice and held.day(feel) == held.day(reading))
+    """Felt in the same row, or in the same pit on the same day and at this depth."""
+    depth_m = reading.depth_from_m
+    return any(lump.choice for lump in held.beside(reading, "soil_moisture_feel")
+               if lump.depth_from_m is None or depth_m is None) or (depth_m is not None and any(
+                   top_m - _HAND_M <= depth_m <= bottom_m + _HAND_M
+                   for top_m, bottom_m in held.felt.get((reading.of, held.day(reading)), ())))
 
 
 def _cone(held: Held, reading: ReadingTaken) -> bool:
@@ -55,14 +58,6 @@ def _basis(held: Held, reading: ReadingTaken) -> bool:
 
 def _at_its_visit(held: Held, reading: ReadingTaken, kind: str) -> bool:
     return (kind, reading.of, reading.visit) in held.looked
-
-
-def _same_depth(reading: ReadingTaken, feel: ReadingTaken) -> bool:
-    """A lump without a depth speaks for its own row."""
-    if feel.depth_from_m is None or reading.depth_from_m is None:
-        return feel.series == reading.series
-    bottom_m = feel.depth_to_m if feel.depth_to_m is not None else feel.depth_from_m
-    return feel.depth_from_m - _HAND_M <= reading.depth_from_m <= bottom_m + _HAND_M
 
 
 COMPANIONS: Mapping[str, tuple[tuple[str, ...], Callable[[Held, ReadingTaken], bool]]] = {

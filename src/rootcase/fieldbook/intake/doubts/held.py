@@ -45,6 +45,8 @@ class Held:
     """By kind and visit."""
     looked: frozenset[tuple[str, str, str]]
     """What was read at all: kind, thing, visit."""
+    felt: Mapping[tuple[str, date | None], set[tuple[float, float]]]
+    """Depths at which the moisture was felt, by pit and day."""
     days: Mapping[str, date]
     """Of each visit; "" is the first one."""
     labels: Mapping[str, str]
@@ -128,9 +130,14 @@ def held(drafts: Mapping[str, Body], standing: Mapping[str, Head]) -> Held:
     days = {visit.visit: visit.day for visit in visits}
     if visits:
         days[""] = min(visits, key=lambda visit: (visit.day, natural(visit.label), visit.visit)).day
+    felt: dict[tuple[str, date | None], set[tuple[float, float]]] = defaultdict(set)
+    for (kind, pit), readings in by_thing.items():
+        for lump in readings if kind == "soil_moisture_feel" else ():
+            if lump.choice and lump.depth_from_m is not None:
+                felt[pit, days.get(lump.visit)].add((lump.depth_from_m, lump.depth_to_m or lump.depth_from_m))
     new = tuple(_new(drafts, standing))
-    return Held(new, by_thing, by_repeat, by_visit, frozenset(key[:3] for key in by_repeat), days, labels, trees, pits,
-                near, members, yardstick_of, facts, frozenset(each.slot for each in new))
+    return Held(new, by_thing, by_repeat, by_visit, frozenset(key[:3] for key in by_repeat), felt, days, labels, trees,
+                pits, near, members, yardstick_of, facts, frozenset(each.slot for each in new))
 
 
 def _new(drafts: Mapping[str, Body], standing: Mapping[str, Head]) -> Iterator[ReadingTaken]:
