@@ -49,7 +49,7 @@ class Year:
         """One row."""
         try:
             held = date(*day)
-        except ValueError:
+        except (ValueError, OverflowError):
             raise refused(self.grid, number, "-".join(map(str, day)), say("weather.no_day"),
                           say("weather.right_hours")) from None
         if not 1 <= hour <= HOURS_A_DAY:
