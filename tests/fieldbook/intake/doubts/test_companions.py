@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from datetime import date
 from pathlib import Path
 
 import pytest
 
-from rootcase.fieldbook.events import Body
+from rootcase.fieldbook.events import Body, VisitStarted
 from rootcase.fieldbook.intake.doubts.adding import add_doubts
 from rootcase.fieldbook.intake.doubts.companions import COMPANIONS
 from tests.fieldbook.intake.doubts.made import drafts, standing, taken
@@ -16,7 +17,8 @@ PUSH = taken("penetration_profile", "2 MPa", "pit 1", depth_from_m=0.15)
 # The reading, what it needs, and the words where that is missing.
 CASES: dict[str, tuple[Body, Body, str]] = {
     "position": (taken("shoot_length_last", "7.5 in"), taken("shoot_position", "upper"), "where on the crown"),
-    "leaf_stage": (taken("shoot_length_last", "7.5 in"), taken("leaf_stage", "full"), "how far the leaves were"),
+    "leaf_stage": (taken("shoot_length_by_year", "7.5 in", growth_year=2016), taken("leaf_stage", "full"),
+                   "how far the leaves were"),
     "moisture": (PUSH, taken("soil_moisture_feel", "good", "pit 1", depth_from_m=0.1, depth_to_m=0.2), "moisture"),
     "cone": (PUSH, taken("penetrometer_cone", "small", "new"), "the cone is not said"),
     "stop": (taken("probe_depth", "7.5 in", "pit 1"), taken("probe_stop", "hard", "pit 1"), "what stopped the rod"),
@@ -64,6 +66,15 @@ def test_many_readings_are_told_in_one_line_and_not_again() -> None:
     assert line == ("row of pit 1: Probe depth to refusal: what stopped the rod is not said, so they count as hard "
                     "soil, with more doubt (7 of them)")
     assert told(pushes, pushes) == []
+
+
+@pytest.mark.parametrize(("shoot", "day"), [
+    (taken("shoot_length_by_year", "7.5 in", growth_year=2015), date(2016, 7, 9)),
+    (taken("shoot_length_by_year", "7.5 in", growth_year=2016), date(2016, 10, 9)),
+    (taken("shoot_length_last", "7.5 in"), date(2016, 5, 9))])
+def test_a_shoot_that_has_ended_needs_no_leaf_stage(shoot: Body, day: date) -> None:
+    visit = VisitStarted(slot="new", visit="new", label="new", day=day)
+    assert not any("how far the leaves were" in each for each in told([visit, shoot], []))
 
 
 def test_a_shoot_on_the_page_of_shoots_has_its_position() -> None:

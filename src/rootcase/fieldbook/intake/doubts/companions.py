@@ -7,10 +7,13 @@ from collections.abc import Callable, Mapping
 
 from rootcase.fieldbook.events import ReadingTaken
 from rootcase.fieldbook.intake.doubts.held import Held
+from rootcase.ground.dates import last_finished_season, season_day, season_year
 from rootcase.ground.words import say
 from rootcase.tables.readings import kinds
 
 _SHOOTS = ("shoot_length_last", "shoot_length_by_year")
+_ALL_ENDED_DAY = 274
+"""JUDGEMENT: by October, April in the south, no shoot grows on."""
 _HAND_M = 0.05
 """JUDGEMENT: a lump is as thick as a hand is wide."""
 
@@ -20,7 +23,13 @@ def _position(held: Held, reading: ReadingTaken) -> bool:
 
 
 def _leaf_stage(held: Held, reading: ReadingTaken) -> bool:
-    return _at_its_visit(held, reading, "leaf_stage")
+    """Only a shoot of the running season may still have been growing."""
+    day = held.day(reading)
+    latitude_deg = (held.facts.latitude_deg if held.facts else None) or 0.0
+    if day is None or season_day(day, latitude_deg) >= _ALL_ENDED_DAY:
+        return True
+    year = reading.growth_year or last_finished_season(day, latitude_deg)
+    return year < season_year(day, latitude_deg) or _at_its_visit(held, reading, "leaf_stage")
 
 
 def _moisture(held: Held, reading: ReadingTaken) -> bool:
