@@ -66,8 +66,10 @@ def ods() -> bytes:
             '<table:table table:name="trees">')
     cells = ('<table:table-cell office:value-type="string"><text:p>oak</text:p></table:table-cell>'
              '<table:table-cell office:value-type="percentage" office:value="0.3"><text:p>30%</text:p>'
-             '<office:annotation><text:p>a remark</text:p></office:annotation></table:table-cell>'
-             '<table:table-cell office:value-type="float" office:value="14"><text:p>14 cm</text:p></table:table-cell>'
+             '</table:table-cell>'
+             '<table:table-cell office:value-type="float" office:value="14"><office:annotation><text:p>not 3 m</text:p>'
+             '</office:annotation><text:p>14 cm</text:p><office:annotation><text:p>but 2</text:p></office:annotation>'
+             '</table:table-cell>'
              '<table:table-cell table:formula="of:=[.B1]+1" table:number-columns-spanned="2"/>')
     tail = '</table:table></office:spreadsheet></office:body></office:document-content>'
     content = f'{head}<table:table-row table:number-rows-repeated="2">{cells}</table:table-row>{tail}'
@@ -76,11 +78,10 @@ def ods() -> bytes:
                                             b'manifest:1.0"/>'})
 
 
-def lying(packed: bytes) -> bytes:
-    """The same package, its pages said to be of a thousand bytes."""
-    said = struct.pack("<I", ZEROS)
-    assert packed.count(said) == 2
-    return packed.replace(said, struct.pack("<I", 1000))
+def lying(packed: bytes, size: int, said: int) -> bytes:
+    """The same package, its page of one size said to be of another."""
+    assert packed.count(struct.pack("<I", size)) == 2
+    return packed.replace(struct.pack("<I", size), struct.pack("<I", said))
 
 
 def overlapping() -> bytes:
@@ -98,7 +99,8 @@ BOMB = zipped({"xl/worksheets/sheet1.xml": bytes(ZEROS)})
 LAUGHS = b'<!DOCTYPE a [<!ENTITY b "ha"><!ENTITY c "&b;&b;&b;&b;">]><worksheet>&c;</worksheet>'
 BURSTING = {
     "zeros": (BOMB, "unpacked it is larger"),
-    "a size that lies": (lying(BOMB), "unpacked it is larger"),
+    "a size that lies": (lying(BOMB, ZEROS, 1000), "unpacked it is larger"),
+    "a size that boasts": (lying(zipped({"a.xml": bytes(70_001)}), 70_001, ZEROS), "unpacked it is larger"),
     "one within another": (zipped({"inner.xlsx": BOMB, "xl/media/a.xml": bytes(ZEROS)}), "not a spreadsheet"),
     "pages over pages": (overlapping(), "unpacked it is larger"),
     "too many pages": (zipped({f"xl/{each}.xml": b"" for each in range(MEMBERS + 1)}), f"got {MEMBERS + 1:,}"),

@@ -116,10 +116,17 @@ def test_one_sign_may_tell_the_encoding(text: str, codec: str, name: str) -> Non
     ("tree,dbh\noak,14\n", ","), ("tree;dbh;height\noak;3,5;4,2\nelm;4,5;4,2\n", ";"), ("3,5;4,2\n7,5;8,1\n", ";"),
     ("Trees, lawns, beds of 2015\nseen by nobody, in May\n\ntree\tdbh\noak\t1,5\nelm\t2,5\nash\t3,5\n", "\t"),
     ("tree|note\noak|low, wide\nelm|tall, thin\n", "|"), ('tree,note,dbh\noak,"a; b",3\nelm,"c; d",4\n', ","),
-    ("tree,a,b,c\noak; rear,1,2,3\nelm; rear,1,2,3\n", ","), ("tree;dbh\noak;18\"\nelm;5'6\"\n", ";"),
+    ('1,"a; b",3\n2,"c; d",4\n', ","), ("oak; rear,1,2,3\nelm; rear,1,2,3\n", ","),
+    ("tree;dbh\noak;18\"\nelm;5'6\"\n", ";"),
     ("one\ntwo\n", ","), ("", ",")])
 def test_the_separator_is_judged_by_many_rows(text: str, separator: str) -> None:
     assert separator_of(text) == separator
+
+
+def test_blank_rows_and_columns_behind_the_last_cell_are_left_away(tmp_path: Path) -> None:
+    (tmp_path / "x.csv").write_text(",,,\ntree,dbh,,\n,,,\noak,,,\n,,,\n,,,\n", encoding="utf-8")
+    assert [[cell.text for cell in row] for row in read_grids(tmp_path / "x.csv")[0].rows] == [
+        ["", ""], ["tree", "dbh"], ["", ""], ["oak", ""]]
 
 
 def test_a_line_that_names_the_separator_is_obeyed_and_is_no_row() -> None:
