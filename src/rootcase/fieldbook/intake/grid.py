@@ -54,7 +54,8 @@ class Grid:
     rows: tuple[tuple[Cell, ...], ...]
     """All equally wide; what a spreadsheet calls row 1 comes first, and blank rows are kept."""
     merged: tuple[tuple[int, int, int, int], ...] = ()
-    """First row, first column, last row, last column, counted from 0 and inclusive; the text is in the first cell."""
+    """First row, first column, last row, last column, from 0 and inclusive; the text is in the first cell, and blank
+    ends of an area may lie beyond the rows and columns that are kept."""
     told: tuple[str, ...] = ()
     """What was decided while reading, such as the encoding and the separator."""
 
