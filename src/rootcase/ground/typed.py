@@ -21,6 +21,9 @@ from rootcase.ground.words import say
 Nothing = Literal["none seen", "not looked", "not read"]
 Sign = Literal["=", "<", ">", "~"]
 
+_MOST_DIGITS = 60
+"""No quantity or range has more; a longer one is a slip of the hand, and may be too great for any number of ours."""
+
 
 @dataclass(frozen=True, slots=True)
 class Typed:
@@ -101,6 +104,8 @@ def read(text: str, limits: Limits | None = None) -> Typed | None:
     for nothing, key in kinds:
         if form.lower() in _listed(key):
             return Typed(text, nothing=nothing)
+    if sum(map(str.isdigit, form)) > _MOST_DIGITS:
+        raise UnreadableValue(say("typed.unreadable"), value=f'"{text}"', right=say("typed.right"))
     sign, body = _sign(form)
     quantity = _quantity_or_range(text, body)
     numbers, said = _decide(text, quantity, limits)

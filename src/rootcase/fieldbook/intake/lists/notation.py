@@ -109,7 +109,7 @@ def day_of_serial(text: str) -> str:
     >>> day_of_serial("45415"), day_of_serial("17")
     ('3 May 2024', '')
     """
-    if not text.isdigit() or int(text) not in _SERIAL_DAYS:
+    if not re.fullmatch(r"[0-9]{5}", text) or int(text) not in _SERIAL_DAYS:
         return ""
     return show_date(_SERIAL_START + timedelta(days=int(text)))
 
