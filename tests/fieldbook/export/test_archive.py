@@ -9,6 +9,7 @@ import shutil
 import struct
 import zlib
 from collections.abc import Callable
+from dataclasses import fields
 from hashlib import sha256
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -17,9 +18,11 @@ from zipfile import ZIP_DEFLATED, ZipFile
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from sqlalchemy import Double
 
-from rootcase.fieldbook.events import Event, ReadingTaken
+from rootcase.fieldbook.events import KINDS, Event, ReadingTaken
 from rootcase.fieldbook.export.archive import write_archive
+from rootcase.fieldbook.export.tables import header
 from rootcase.fieldbook.intake.archive import MANIFEST, open_archive
 from rootcase.fieldbook.intake.archive import restore as bring_back
 from rootcase.fieldbook.photos import Photos
@@ -287,6 +290,14 @@ def test_what_is_no_archive_is_told(tmp_path: Path, data: bytes) -> None:
         pass
     with pytest.raises(FileError, match="no archive of this name"), open_archive(tmp_path):
         pass
+
+
+def test_every_number_of_a_record_stands_under_its_unit() -> None:
+    columns = {column.name for table in OTHER_TABLES for column in table.columns if isinstance(column.type, Double)}
+    numbers = {each.name for kind in KINDS.values() for each in fields(kind)
+               if "float" in str(each.type) and not issubclass(kind, ReadingTaken)}
+    without = {name for name in columns | numbers if "[" not in header(name)}
+    assert without == {"amount"}  # of money: its unit and currency are columns of their own
 
 
 def test_a_public_copy_tells_neither_who_nor_where(tmp_path: Path) -> None:

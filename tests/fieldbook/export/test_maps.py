@@ -22,6 +22,7 @@ from rootcase.fieldbook.export.layers import layers
 from rootcase.fieldbook.view import view
 from rootcase.ground.position import local_m
 from rootcase.records.observe import PropertyRecord
+from rootcase.tables.readings import kinds
 from tests.fieldbook.export.books import HOSTILE
 from tests.fieldbook.sheets import FACTS, event, reading, whole_property
 
@@ -142,6 +143,18 @@ def test_the_newest_readings_stand_beside_with_their_units_and_what_they_hide(pa
     assert (tree["crown_dieback_share"], tree["crown_dieback_note"]) == (0.3, "doubtful")
     pit = package.execute("SELECT * FROM pits WHERE pit = 'pit 2'").fetchone()
     assert (pit["probe_depth_mm"], pit["probe_depth_note"]) == (75.0, "mean of 2, >")
+
+
+def test_every_kind_finds_its_column() -> None:
+    of = {"tree": "t1", "place": "l", "pit": "pit"}
+    every = [kind for kind in kinds().values() if kind.of in of]
+    events = [a_reading(f"k{n}", kind.kind, of[kind.of], choice="code", sign=">") for n, kind in enumerate(every)]
+    made = layers([view([*whole_property(), *events])])
+    with closing(sqlite3.connect(":memory:")) as found:
+        found.deserialize(geopackage_bytes(made, CHANGED))
+        columns = {name for layer in made for _, name, *_ in found.execute(f'PRAGMA table_info("{layer.name}")')}
+    assert {kind.kind for kind in every if kind.value_type not in ("profile", "photo")
+            and not any(name.startswith(kind.kind) for name in columns)} == set()
 
 
 def test_the_same_layers_are_the_same_bytes(record: PropertyRecord) -> None:

@@ -178,7 +178,7 @@ def _fixed(layout: Layout, name: str, system: System) -> _Column:
 
 def _of_kind(kind: ReadingKind, system: System) -> list[_Column]:
     """The column of a kind, and one for each attribute without which it is not compared."""
-    number = kind.value_type not in ("choice", "text")
+    number = bool(kind.si_unit)
     definitions = "; ".join(f"{code}: {definition}" for code, definition in kind.choices.items())
     used = {"compare", "explain", "prescribe"} & set(kind.used_by)
     seldom = not kind.quick and len(used) < 2
@@ -192,7 +192,7 @@ def _kinds_of(layout: Layout) -> list[ReadingKind]:
     """Kinds with a column of their own on this page; the rest go on the page of readings."""
     return [kind for kind in kinds().values()
             if kind.of == layout.of and kind.kind not in layout.columns
-            and (kind.stage in _STAGES or layout.of == "place") and kind.value_type not in ("photo", "date")
+            and (kind.stage in _STAGES or layout.of == "place") and kind.value_type != "date"
             and (kind.value_type != "profile" or (kind.axis.startswith("depth") and " by " not in kind.axis))]
 
 
