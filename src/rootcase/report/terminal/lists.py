@@ -155,7 +155,9 @@ def listing_text(listing: Listing, path: Path, wanted: bool = False, width: int 
 def _counted(key: str, listing: Listing) -> str:
     counts = listing.counts
     text = say(f"lists.shown.{key}", ready=f"{listing.ready:,}", waiting=f"{listing.waiting:,}",
-               property=listing.property_name)
+               property=listing.property_name,
+               rows=say("lists.shown.row_is" if listing.ready == 1 else "lists.shown.rows_are"),
+               need=say("lists.shown.needs" if listing.waiting == 1 else "lists.shown.need"))
     if counts.known or counts.changed:
         text += " " + say("lists.shown.counts", known=f"{counts.known:,}", new=f"{counts.new:,}",
                           changed=f"{counts.changed:,}")
@@ -261,8 +263,8 @@ def _ending(paper: Paper, listing: Listing, path: Path, wanted: bool) -> None:
         paper.gap()
     paper.say(say("lists.shown.mapping", file=listing.mapping_path.name))
     if not listing.questions:
-        paper.say(say("lists.shown.save", ready=f"{listing.ready:,}", waiting=f"{listing.waiting:,}",
-                      command=f"{command} --save"))
+        paper.say(say("lists.shown.save" if listing.waiting else "lists.shown.save_all",
+                      ready=f"{listing.ready:,}", waiting=f"{listing.waiting:,}", command=f"{command} --save"))
     else:
         paper.say(say("lists.shown.again", command=f"{command} ..."))
 

@@ -13,7 +13,7 @@ from rootcase.fieldbook.intake.lists.laboratory import Laboratory, lab_meaning, 
 from rootcase.fieldbook.intake.lists.notation import Comma
 from rootcase.fieldbook.intake.lists.table import Table
 from rootcase.fieldbook.intake.lists.told import KEEP, LEAVE, Told
-from rootcase.fieldbook.intake.lists.words import PLAIN, Meant, meant, plain
+from rootcase.fieldbook.intake.lists.words import PLAIN, TRUNKS, Meant, meant, plain
 from rootcase.ground.dates import Order
 from rootcase.ground.errors import FileError
 from rootcase.ground.units import unit_label
@@ -104,6 +104,12 @@ def map_columns(table: Table, told: Told, known_system: System | None) -> Mapped
     system = known_system or units.system_of(seen)
     whose = say("lists.whose_property") if known_system else say("lists.whose_sheet")
     columns = [_theirs(table, at, texts[at], *found[at], told, (system, whose)) for at in range(len(table.header))]
+    seen = [each.unit for each in columns if each.standing == "proposed"]
+    if system is None and (proposed := units.system_of(seen)):
+        whose = say("lists.whose_proposed")
+        columns = [replace(_theirs(table, each.at, texts[each.at], *found[each.at], told, (proposed, whose)),
+                           standing="proposed") if each.standing == "asked" and each.options and not each.said
+                   else each for each in columns]
     return Mapped("sample" if sheet else "tree", tuple(_each_once(columns, told)), system, sheet)
 
 
@@ -206,9 +212,14 @@ def _each_once(columns: Sequence[Theirs], told: Told) -> list[Theirs]:
         ranked = sorted(rivals, key=lambda each: (each.header not in told.columns, _rank(each), each.at))
         if ranked:
             chosen[target] = ranked[0]
-    return [each if each.standing not in ("said", "proposed") or chosen.get(each.target, each) is each else
-            replace(each, target=KEEP, word=KEEP, standing="kept",
-                    why=say("lists.second", first=chosen[each.target].header)) for each in columns]
+    trunks = [each for each in columns if each.target == "dbh" and each.standing in ("said", "proposed")]
+    best = min(trunks, key=lambda each: (each.header not in told.columns, TRUNKS.index(each.word)), default=None)
+    lesser = [each for each in trunks if best and each.word != best.word]
+    first = {**chosen, "dbh": best} if best else chosen
+    return [replace(each, target=KEEP, word=KEEP, standing="kept", why=say("lists.second",
+                                                                           first=first[each.target].header))
+            if each in lesser or (each.standing in ("said", "proposed") and chosen.get(each.target, each) is not each)
+            else each for each in columns]
 
 
 def _rank(theirs: Theirs) -> int:

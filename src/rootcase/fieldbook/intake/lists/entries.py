@@ -17,11 +17,12 @@ from rootcase.fieldbook.intake.lists.table import Table
 from rootcase.fieldbook.intake.lists.told import Mend, Told, day_said
 from rootcase.fieldbook.intake.lists.troubles import Answer, Trouble
 from rootcase.fieldbook.intake.species import resolve
+from rootcase.fieldbook.intake.values import read_choice
 from rootcase.ground import typed
 from rootcase.ground.errors import RootcaseError
 from rootcase.ground.units import convert
 from rootcase.ground.words import say
-from rootcase.tables.readings import check
+from rootcase.tables.readings import check, kinds
 
 NUMBERS = ("number", "integer", "share", "count", "profile")
 
@@ -207,6 +208,17 @@ def _places(found: Entries, mapped: Mapped, told: Told) -> None:
         text = entry.cells[place.at] if place else Cell("")
         entry.place = text.text if text.text and not is_blank(text) else told.place or say("lists.one_place")
         entry.ground = entry.cells[ground.at].text if ground else ""
+    strange = dict.fromkeys(entry.ground for entry in found.rows if entry.ground and not ground_of(entry.ground))
+    if ground and strange:
+        found.told.append(say("lists.ground_unknown", column=ground.header, words=", ".join(strange)))
+
+
+def ground_of(text: str) -> str:
+    """A place's kind as a cell of the list gives it; empty where it is none of ours."""
+    try:
+        return read_choice(kinds()["place_kind"], text)
+    except RootcaseError:
+        return ""
 
 
 def _check(found: Entries, theirs: Theirs, checker: Checker, today: date) -> None:

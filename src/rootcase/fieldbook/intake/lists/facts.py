@@ -12,7 +12,7 @@ from rootcase.fieldbook.intake.desk import Desk
 from rootcase.fieldbook.intake.grid import Cell, Page, Row, folded
 from rootcase.fieldbook.intake.importer import facts_of, id_of_property, slot_of_property
 from rootcase.fieldbook.intake.lists.columns import Mapped
-from rootcase.fieldbook.intake.lists.entries import Entries, Entry
+from rootcase.fieldbook.intake.lists.entries import Entries, Entry, ground_of
 from rootcase.fieldbook.intake.lists.positions import Position
 from rootcase.fieldbook.intake.lists.told import Told
 from rootcase.fieldbook.intake.property_page import property_facts
@@ -85,7 +85,7 @@ def grounds_of(entries: Entries, told: Told, belongs: Belongs) -> dict[str, str]
         name = folded(entry.place)
         if name in belongs.places or found.get(name):
             continue
-        found[name] = said.get(name) or _of_row(entry.ground) or everywhere
+        found[name] = said.get(name) or ground_of(entry.ground) or everywhere
     return found
 
 
@@ -137,14 +137,6 @@ def checked_grounds(grounds: Mapping[str, str]) -> dict[str, str]:
 def checked_days(entries: Sequence[Entry], now: datetime) -> list[Entry]:
     """The rows with a day in every blank, for a look that keeps nothing."""
     return [replace(entry, day=entry.day or now.date()) for entry in entries]
-
-
-def _of_row(text: str) -> str:
-    """A place's kind as a cell of the list gives it; what is none of ours says nothing."""
-    try:
-        return read_choice(kinds()["place_kind"], text) if text else ""
-    except RootcaseError:
-        return ""
 
 
 def _ground(text: str) -> str:

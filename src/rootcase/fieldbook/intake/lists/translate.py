@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from rootcase.fieldbook.canonical import number_text
 from rootcase.fieldbook.intake.grid import Cell, Page, Row, folded
 from rootcase.fieldbook.intake.importer import Part
 from rootcase.fieldbook.intake.layout import PAGES, Column
 from rootcase.fieldbook.intake.lists import notation
-from rootcase.fieldbook.intake.lists.columns import Mapped, Theirs
+from rootcase.fieldbook.intake.lists.columns import Mapped, Theirs, is_blank
 from rootcase.fieldbook.intake.lists.entries import Entry
 from rootcase.fieldbook.intake.lists.positions import Position, metres
 from rootcase.fieldbook.intake.lists.table import Table
@@ -44,7 +44,7 @@ def parts_of(table: Table, mapped: Mapped, entries: Sequence[Entry], grounds: di
             _Made(Column(_header(mapped, "day"), "fixed", "visit"), _visit),
             _Made(Column(_header(mapped, "day"), "fixed", "date"), _visit)], list(visits.values())))
     if entries:
-        rows = [row for entry in entries for row in (entry, *_more_stems(entry))]
+        rows = [row for entry in entries for row in _repeats(entry, _further(mapped))]
         parts.append(_part(f"{mapped.thing}s", table, _columns(mapped, rows, origin), rows))
     return parts
 
@@ -81,7 +81,8 @@ def _columns(mapped: Mapped, entries: Sequence[Entry], origin: Position | None) 
         made += [_Made(Column(depth.header, "kind", name, unit="mm"), _depth(at))
                  for at, name in enumerate(("sample_depth_top", "sample_depth_bottom"))]
     made += [_Made(_column(theirs), _text(theirs)) for theirs in mapped.columns
-             if theirs.target not in _POSITIONS and (theirs.kind or theirs.standing == "kept")]
+             if theirs.target not in _POSITIONS and (theirs.kind or theirs.standing == "kept"
+                                                     or theirs.target == "ground")]
     kept = dict.fromkeys(header for entry in entries for header in entry.kept)
     made += [_Made(Column(header, "own", header), _kept(header)) for header in kept]
     return made
@@ -94,10 +95,24 @@ def _column(theirs: Theirs) -> Column:
     return Column(kept_name(theirs.header), "own", theirs.header)
 
 
-def _more_stems(entry: Entry) -> list[Entry]:
-    """A row of its own for each further stem: a repeat reading of the same tree."""
-    return [Entry(entry.row, {at: Cell(stem)}, entry.label, entry.place, entry.ground, entry.day, joins=True)
-            for at, stems in entry.stems.items() for stem in stems]
+def _further(mapped: Mapped) -> list[int]:
+    """Columns of a kind that another column is of already: a second axis of the crown, a second trunk."""
+    seen: set[str] = set()
+    found = []
+    for theirs in mapped.columns:
+        if theirs.kind and theirs.target in seen:
+            found.append(theirs.at)
+        seen.add(theirs.target)
+    return found
+
+
+def _repeats(entry: Entry, further: Sequence[int]) -> list[Entry]:
+    """A row, and one of its own for each further stem and column of one kind: repeat readings of the same tree."""
+    more = [(at, Cell(stem)) for at, stems in entry.stems.items() for stem in stems]
+    more += [(at, cell) for at in further if (cell := entry.cells[at]).text and not is_blank(cell)]
+    first = replace(entry, cells={at: cell for at, cell in entry.cells.items() if at not in further})
+    return [first, *(Entry(entry.row, {at: cell}, entry.label, entry.place, entry.ground, entry.day, joins=True)
+                     for at, cell in more)]
 
 
 def _text(theirs: Theirs) -> Callable[[Entry], Cell]:

@@ -104,7 +104,8 @@ def _joined(answers: Sequence[Answer]) -> Answer:
     first = answers[0]
     if not any(answer.each for answer in answers):
         return first
-    return Answer(first.word, first.does if len(answers) == 1 else say("lists.each_so"), first.deed, first.to,
+    alike = len({answer.to for answer in answers}) == 1
+    return Answer(first.word, first.does if alike else say("lists.each_so"), first.deed, first.to,
                   tuple(dict.fromkeys(pair for answer in answers for pair in answer.each)))
 
 

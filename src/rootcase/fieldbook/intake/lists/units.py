@@ -58,7 +58,7 @@ def unit_of(kind: ReadingKind, factor: float, texts: Sequence[str], system: Syst
     if system and (fitting[wanted[0]] >= _FITS_NOT or not values):
         return UnitOf(wanted[0], say("lists.unit_by_system", system=say(f"lists.system.{system}"), whose=whose), "said")
     if len(right) == 1 and len(values) >= _FEW and (system or len(usual) == 1):
-        return UnitOf(right[0], _by_values(kind, factor, values, right[0]), "proposed")
+        return UnitOf(right[0], _by_values(kind, factor, values, right[0], wanted), "proposed")
     return UnitOf("", say("lists.unit_open", range=_span(values)), "asked", _candidates(kind))
 
 
@@ -113,9 +113,9 @@ def _share_usual(kind: ReadingKind, factor: float, values: Sequence[float], unit
     return usual / len(values) if values else 1.0
 
 
-def _by_values(kind: ReadingKind, factor: float, values: Sequence[float], unit: str) -> str:
+def _by_values(kind: ReadingKind, factor: float, values: Sequence[float], unit: str, wanted: Sequence[str]) -> str:
     """Why the values read like one unit: the worst of them in the other."""
-    other = next(each for each in _candidates(kind) if each != unit)
+    other = next(each for each in (*wanted, *_candidates(kind)) if each != unit)
     bad = [value for value in values if check(kind, convert(value, other, kind.si_unit) * factor) != "ok"]
     worst = max(bad, default=values[0], key=lambda value: abs(value - sorted(values)[len(values) // 2]))
     return say("lists.unit_by_values", range=_span(values), unit=unit_text(unit), other=unit_text(other),

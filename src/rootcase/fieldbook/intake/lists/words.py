@@ -18,6 +18,8 @@ from rootcase.tables.readings import ReadingKind, kinds
 
 PLAIN = ("tag", "place", "ground", "day", "position", "genus", "depth", "of_tree")
 """What a column may be beside a kind of reading."""
+TRUNKS = ("dbh", "girth", "caliper")
+"""Words for the size of a trunk, the best first."""
 _MEASURED: Mapping[str, tuple[str, float, str]] = {
     "girth": ("dbh", 1 / math.pi, "lists.girth"), "caliper": ("dbh", 1.0, "lists.caliper")}
 """Kind, factor and what is said of trunk sizes that are no diameter at breast height."""
@@ -125,7 +127,8 @@ def _partings(header: str) -> Iterator[tuple[str, str]]:
 
 def _bare(word: str) -> str:
     """A word without those that add nothing, where something is left."""
-    left = [part for part in word.split() if part not in say("lists.filler_words").split("|")]
+    numbered = re.sub(r"(?<=[a-z]) ?\d$", "", word)  # stem 1, stem 2
+    left = [part for part in numbered.split() if part not in say("lists.filler_words").split("|")]
     return " ".join(left)
 
 
