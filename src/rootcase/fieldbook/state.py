@@ -52,8 +52,9 @@ def row_line(row: Mapping[str, Any]) -> bytes:
 def photo_marks(table: str, row: Mapping[str, Any]) -> Iterator[str]:
     """SHA-256 of each picture that a row names."""
     if table == "events" and '"photo":' in row["body"]:
-        mark = json.loads(row["body"]).get("attributes", {}).get("photo")
-        if mark:
+        attributes = json.loads(row["body"]).get("attributes")
+        mark = attributes.get("photo") if isinstance(attributes, dict) else None
+        if isinstance(mark, str):
             yield mark
 
 

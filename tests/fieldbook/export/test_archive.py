@@ -9,6 +9,7 @@ import shutil
 import struct
 import zlib
 from collections.abc import Callable
+from contextlib import suppress
 from dataclasses import fields
 from hashlib import sha256
 from pathlib import Path
@@ -16,7 +17,7 @@ from tempfile import TemporaryDirectory
 from zipfile import ZIP_DEFLATED, ZipFile
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from sqlalchemy import Double
 
@@ -259,6 +260,36 @@ def test_a_byte_changed_or_lost_anywhere_is_named_or_changes_nothing(tmp_path_fa
             assert look.is_empty()
     else:
         assert state(other, Photos(second)) == state(store, photos)
+
+
+NAMES = st.sampled_from(("attributes", "photo", "value", ""))
+JSON = st.recursive(st.one_of(st.none(), st.booleans(), st.integers(), st.floats(), st.sampled_from(HOSTILE)),
+                    lambda inner: st.one_of(st.lists(inner, max_size=3), st.dictionaries(NAMES, inner)))
+FIELDS = st.sampled_from(("slot", "kind", "attributes", "value", "visit", "of", "typed", "doubts"))
+ROW: dict[str, object] = {"practice_id": "own", "id": "1", "property_id": "p", "kind": "reading_taken",
+                          "made_at": "", "device": "", "received": 1}
+
+
+@given(field=st.sampled_from((*ROW, "hash", "body", "more")), value=JSON, said=st.dictionaries(FIELDS, JSON),
+       raw=st.one_of(st.none(), st.binary(max_size=40)))
+@example(field="received", value=1, said={"attributes": [{"photo": "not where it belongs"}]}, raw=None)
+def test_whatever_a_line_says_it_is_taken_or_named(tmp_path_factory: pytest.TempPathFactory, field: str, value: object,
+                                                   raw: bytes | None, said: dict[str, object]) -> None:
+    whole = {"slot": "s", "kind": "dbh", "of": "t", "visit": "v", "typed": "1", **said}
+    body = json.dumps(whole, sort_keys=True, separators=(",", ":"), ensure_ascii=False)
+    digest = sha256(json.dumps({"body": whole, "id": "1", "kind": "reading_taken", "practice": "own", "property": "p"},
+                               sort_keys=True, separators=(",", ":"), ensure_ascii=False).encode()).hexdigest()
+    row = {**ROW, "body": body, "hash": digest} | ({field: value} if field != "more" or raw else {})
+    line = json.dumps(row, sort_keys=True, separators=(",", ":"), ensure_ascii=False).encode() + b"\n"
+    files = {"lines/events.jsonl": line if raw is None else raw}
+    manifest = {"format": "rootcase archive", "version": 1, "practice": "own", "state": "", "schema": "0001",
+                "public": False, "files": {name: sha256(data).hexdigest() for name, data in files.items()}}
+    path = tmp_path_factory.mktemp("line") / "a.zip"
+    with ZipFile(path, "w") as made:
+        for name, data in (*files.items(), (MANIFEST, json.dumps(manifest).encode())):
+            made.writestr(name, data)
+    with suppress(FileError), open_archive(path) as archive:
+        state_hash(archive.rows(), archive.marks.__contains__)
 
 
 def test_bombs_are_refused_by_their_list_alone(store: Store, photos: Photos, tmp_path: Path) -> None:

@@ -32,7 +32,8 @@ _FREE_BYTES = 128 * 2**20
 """JUDGEMENT: so much is read in a second, however well it was packed by whoever packed it again."""
 _MOST_LIST_BYTES = 64 * 2**20
 """JUDGEMENT: the list of half a million files; more is no fieldbook, and would be read for minutes."""
-_MOST_MANIFEST_BYTES = 128 * 2**20
+_MOST_MANIFEST_BYTES = 32 * 2**20
+"""JUDGEMENT: the names and hashes of a quarter of a million files."""
 _AT_ONCE = 1000
 _MOST_WHOLE = 2**63 - 1
 _SPOILT = (BadZipFile, zlib.error, EOFError, NotImplementedError, RuntimeError, ValueError, struct.error)
