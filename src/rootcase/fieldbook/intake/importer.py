@@ -47,6 +47,8 @@ _TAKING: Mapping[str, Callable[[list[Line]], None]] = {
     "readings": take_general, "contacts": take_contacts}
 _UNNAMED = ("readings",)
 """Pages whose first column, the visit, need not be there."""
+_DOUBTS_TOLD = 10
+"""Of one kind of reading: a sheet read on another scale throughout has hundreds, and the list of readings has all."""
 _LEFT_OUT = ("outlines", "prices", "contacts")
 """Pages that hold no readings, so a column of one's own has nothing to be kept at."""
 
@@ -219,15 +221,22 @@ def _lines(desk: Desk, part: Part) -> list[Line]:
 
 
 def _doubts(added: Iterable[Event]) -> list[str]:
-    """The doubts of what is new, each once, with the first row it stands in."""
+    """The doubts of what is new, each once, with the first row it stands in; of one kind no more than can be read."""
     rows: dict[str, list[str]] = defaultdict(list)
+    labels: dict[str, str] = {}
     for body in (event.body for event in added):
         if isinstance(body, ReadingTaken):
             label = kinds()[body.kind].label if body.kind in kinds() else body.kind
             for doubt in body.doubts:
-                rows[doubt if label in doubt else say("intake.doubt", kind=label, doubt=doubt)].append(body.source)
-    return [f"{first}: {doubt}" + (say("intake.more_rows", count=len(more)) if more else "")
-            for doubt, (first, *more) in ((doubt, dict.fromkeys(found)) for doubt, found in rows.items())]
+                told = doubt if label in doubt else say("intake.doubt", kind=label, doubt=doubt)
+                rows[told].append(body.source)
+                labels.setdefault(told, label)
+    by_label: dict[str, list[str]] = defaultdict(list)
+    for doubt, (first, *more) in ((doubt, dict.fromkeys(found)) for doubt, found in rows.items()):
+        by_label[labels[doubt]].append(
+            f"{first}: {doubt}" + (say("intake.more_rows", count=len(more)) if more else ""))
+    return [line for label, lines in by_label.items() for line in (*lines[:_DOUBTS_TOLD], *(
+        [say("doubts.more_of_kind", kind=label, count=len(lines) - _DOUBTS_TOLD)] if lines[_DOUBTS_TOLD:] else []))]
 
 
 def set_rows_aside(desk: Desk, path: Path, pages: list[Page], wanted: Path | None) -> Path | None:

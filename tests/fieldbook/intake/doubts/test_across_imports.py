@@ -37,6 +37,18 @@ def test_what_was_put_right_by_hand_is_what_the_next_sheet_is_held_against(book:
     assert book.import_sheet(write_sheet(tmp_path / "winter", WINTER)).told == (f"trees.csv, row 2: {QUESTION}",)
 
 
+def test_a_sheet_on_another_scale_throughout_is_told_in_ten_lines_and_kept_whole(book: Fieldbook,
+                                                                                 tmp_path: Path) -> None:
+    head, tens = ["tree", "place", "visit", "dbh"], range(10, 26)
+    inches = {**SHEET, "trees": [head, *([f"oak {n}", "lawn", "autumn", f"{n}.5 in"] for n in tens)], "pits": [["pit"]]}
+    slips = {**WINTER, "trees": [head, *([f"oak {n}", "lawn", "winter", f"{n}.5 cm"] for n in tens)]}
+    book.import_sheet(write_sheet(tmp_path / "autumn", inches))
+    result = book.import_sheet(write_sheet(tmp_path / "winter", slips))
+    assert len(result.told) == 11
+    assert result.told[-1] == ("Trunk diameter (DBH): 6 more are asked about; rootcase observe list shows them all")
+    assert sum(bool(r.doubts) for r in book.record(result.property_id).readings) == len(tens)
+
+
 def test_a_sheet_whose_cell_was_mended_is_not_asked_again(book: Fieldbook, tmp_path: Path) -> None:
     book.import_sheet(write_sheet(tmp_path / "autumn", dict(SHEET)))
     book.import_sheet(write_sheet(tmp_path / "winter", WINTER))

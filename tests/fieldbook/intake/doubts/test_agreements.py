@@ -100,6 +100,12 @@ def test_a_heap_that_cools_in_a_day_was_turned_or_misread() -> None:
     assert asking([*days, hot, cold, taken("heap_turn", "2016-06-02", "heap 4", "b")]) == set()
 
 
+def test_frozen_soil_may_be_cold() -> None:
+    for feel in ("frozen", "dust"):
+        cold = taken("soil_temperature", "-5 degC", "pit 1")
+        assert asking([taken("soil_moisture_feel", feel, "pit 1"), cold]) == set()
+
+
 def test_the_thickest_stem_bears_the_crown_and_sizes_of_two_visits_are_compared() -> None:
     thin = [taken("dbh", "60 cm"), taken("dbh", "5 cm", series="2"), taken("tree_height", "12 m")]
     assert asking(thin) == set()
