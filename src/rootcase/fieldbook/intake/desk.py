@@ -97,15 +97,15 @@ class Desk:
 
     def visit(self, label: str) -> VisitStarted:
         """The visit of that label; where there is only one it need not be named."""
+        if label:
+            found = self.find("visit", label)
+            assert isinstance(found, VisitStarted)
+            return found
         visits = [body for body in self.things.values() if isinstance(body, VisitStarted)]
-        if not label and len(visits) == 1:
+        if len(visits) == 1:
             return visits[0]
-        if not label:
-            named = ", ".join(sorted((body.label for body in visits), key=natural))
-            raise Refused(say("intake.which_visit"), right=say("intake.one_of", choices=named) if named else "")
-        found = self.find("visit", label)
-        assert isinstance(found, VisitStarted)
-        return found
+        named = ", ".join(sorted((body.label for body in visits), key=natural))
+        raise Refused(say("intake.which_visit"), right=say("intake.one_of", choices=named) if named else "")
 
 
 @dataclass(frozen=True, slots=True)

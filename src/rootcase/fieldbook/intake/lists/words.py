@@ -74,7 +74,9 @@ def meant(header: str, unit: str = "") -> Meant | None:
 
 def target_of(word: str) -> Meant | None:
     """What a word without a unit names: one of the list's own words, a kind's code, or its label."""
-    target = _words().get(plain(word)) or _words().get(_bare(plain(word)))
+    bare = plain(word)
+    numbered = re.sub(r"(?<=[a-z]) ?\d$", "", bare)  # stem 1, stem 2
+    target = _words().get(bare) or _words().get(_bare(bare)) or _words().get(numbered)
     kind = kind_of(word)
     if target is None and (kind is None or kind.kind == "tree_tag"):
         return Meant("tag") if kind else None
@@ -86,8 +88,8 @@ def target_of(word: str) -> Meant | None:
 
 
 def is_unit_of(kind: ReadingKind, text: str) -> bool:
-    """Whether a text names a unit in which this kind can be given."""
-    if not text or not kind.si_unit:
+    """Whether a text names a unit in which this kind can be given; "year" in a header names the fact, no unit."""
+    if not text or kind.si_unit in ("", "year"):
         return False
     try:
         return convertible(unit_name(text), kind.si_unit)
@@ -107,8 +109,7 @@ def plain(text: str) -> str:
 
 def _partings(header: str) -> Iterator[tuple[str, str]]:
     """The ways to part a header into its name and a unit."""
-    header = _BREAST_HEIGHT.sub(" ", header).strip()
-    yield header, ""
+    whole = header = _BREAST_HEIGHT.sub(" ", header).strip()
     if found := re.fullmatch(r"(.*?)\s*[(\[{]\s*([^()\[\]{}]*?)\s*[)\]}]\s*(.*)", header):
         yield f"{found[1]} {found[3]}".strip(), found[2]
         yield found[1], ""  # what stands in brackets may be a remark
@@ -123,12 +124,12 @@ def _partings(header: str) -> Iterator[tuple[str, str]]:
                 yield " ".join(head[:-1]), tail[0]
             yield " ".join(head), " ".join(tail)
             yield " ".join(parts[many:]), " ".join(parts[:many])
+    yield whole, ""
 
 
 def _bare(word: str) -> str:
     """A word without those that add nothing, where something is left."""
-    numbered = re.sub(r"(?<=[a-z]) ?\d$", "", word)  # stem 1, stem 2
-    left = [part for part in numbered.split() if part not in say("lists.filler_words").split("|")]
+    left = [part for part in word.split() if part not in say("lists.filler_words").split("|")]
     return " ".join(left)
 
 
