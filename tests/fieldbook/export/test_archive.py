@@ -10,6 +10,7 @@ import struct
 import zlib
 from collections.abc import Callable
 from contextlib import suppress
+from copy import copy
 from dataclasses import fields
 from hashlib import sha256
 from pathlib import Path
@@ -302,6 +303,17 @@ def test_bombs_are_refused_by_their_list_alone(store: Store, photos: Photos, tmp
     lying[end + 12:end + 16] = struct.pack("<I", 2**31)
     bomb.write_bytes(bytes(lying))
     with pytest.raises(FileError, match="this would grow"), open_archive(bomb):
+        pass
+
+
+def test_files_that_lie_in_one_another_are_refused(tmp_path: Path) -> None:
+    with ZipFile(tmp_path / "a.zip", "w") as made:
+        made.writestr("0", bytes(1000))
+        for name in range(1, 100):
+            twin = copy(made.filelist[0])
+            twin.filename = str(name)
+            made.filelist.append(twin)
+    with pytest.raises(FileError, match="this would grow"), open_archive(tmp_path / "a.zip"):
         pass
 
 
