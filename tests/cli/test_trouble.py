@@ -89,6 +89,20 @@ def test_weather_with_figures_to_mend_is_exit_code_1_and_json(tmp_path, book):
     assert '"station": "Seattle"' in out
 
 
+def test_weather_is_of_a_station_or_of_a_property_and_a_forecast_says_its_hour(tmp_path, book):
+    days = tmp_path / "days.csv"
+    days.write_text("date,tmin,tmax,rain\n2015-05-01,1,9,0\n2015-05-02,1,9,2\n")
+    code, _, err = rootcase("observe", "weather", days, "--fieldbook", book)
+    assert code == 3
+    assert "say --station NAME, or --gauge PROPERTY" in " ".join(err.split())
+    code, out, _ = rootcase("observe", "weather", days, "--station", "Seattle", "--forecast", "--issued", "2015-05-01",
+                            "--fieldbook", book)
+    assert code == 0
+    assert "A forecast issued 2015-05-01T00:00" in " ".join(out.split())
+    code, out, _ = rootcase("observe", "weather", days, "--station", "Seattle", "--units", "us", "--fieldbook", book)
+    assert "tmin °F, tmax °F, rain in" in " ".join(out.split())
+
+
 def test_the_file_of_another_program_is_left_alone(tmp_path):
     other = tmp_path / "songs.sqlite"
     with sqlite3.connect(other) as connection:

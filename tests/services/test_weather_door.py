@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from datetime import date, timedelta
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import pytest
@@ -84,10 +85,13 @@ def test_a_typical_year_through_the_door_evaporates_what_another_program_says(gr
 def test_a_typical_year_stands_in_only_when_somebody_says_so(greensboro: Fieldbook, tmp_path: Path) -> None:
     result = greensboro.import_weather(typical_file(tmp_path), "Piedmont Triad")
     assert result.told[-1].startswith("It is kept apart and stands in for nothing")
+    with pytest.raises(FileError, match=r"nothing of a file of this form \(got --units us\)"):
+        greensboro.import_weather(typical_file(tmp_path), "Piedmont Triad", told=Told(units="us"))
     with pytest.raises(Missing, match=r"only a typical year; bring its days, or import .* --stand-in"):
         known(greensboro)
     greensboro.import_weather(typical_file(tmp_path), "Piedmont Triad", stands_in=True)
     assert known(greensboro).typical
+    assert greensboro.import_weather(typical_file(tmp_path), "Piedmont Triad").told[-1].startswith("It stands in where")
     greensboro.import_weather(write(tmp_path / "w.csv", days(date(2015, 1, 1), 30)), "Piedmont Triad")
     assert (known(greensboro).typical, len(known(greensboro).days)) == (False, 30)
 
@@ -234,12 +238,26 @@ def test_the_best_formula_a_day_allows_is_taken_and_named(book: Fieldbook, tmp_p
     assert any(line.startswith("Reference evapotranspiration") for line in weather.told)
 
 
+def test_a_height_that_nobody_said_is_named_where_it_counts(tmp_path: Path) -> None:
+    with open_book(tmp_path / "n.sqlite") as book:
+        page = [row for row in PROPERTY if row[0] != "elevation"]
+        book.import_sheet(write_sheet(tmp_path / "in", {**SHEET, "property": page}))
+        lines = days(date(2015, 5, 1), 2)
+        book.import_weather(write(tmp_path / "w.csv", lines), "Seattle")
+        assert "Height above the sea not known, taken as 0 m." not in known(book).told
+        with_dew = [[*line, "1" if n else "tdew"] for n, line in enumerate(lines)]
+        book.import_weather(write(tmp_path / "w.csv", with_dew), "Seattle")
+        assert "Height above the sea not known, taken as 0 m." in known(book).told
+
+
 @pytest.mark.parametrize(("said", "message"), [
     ({}, "not said whose weather"), ({"station": "a", "gauge": "b"}, "say --station NAME, or --gauge"),
-    ({"station": "a", "fill_from": "b"}, "how long a gap may be")])
-def test_what_is_not_said_is_asked_for(book: Fieldbook, tmp_path: Path, said: dict[str, str], message: str) -> None:
+    ({"station": "a", "fill_from": "b"}, "how long a gap may be"),
+    ({"gauge": "a", "fill": 2, "forecast": True}, r"these say nothing of such a file \(got --fill, --forecast\)"),
+    ({"station": "a", "issued": "2016-01-15"}, r"\(got --issued\); leave them out")])
+def test_what_is_not_said_is_asked_for(book: Fieldbook, tmp_path: Path, said: dict[str, Any], message: str) -> None:
     with pytest.raises(Missing, match=message):
-        take_weather(book, tmp_path / "w.csv", WeatherSaid(**said))  # type: ignore[arg-type]
+        take_weather(book, tmp_path / "w.csv", WeatherSaid(**said))
 
 
 def test_the_same_file_again_changes_nothing(book: Fieldbook, tmp_path: Path) -> None:

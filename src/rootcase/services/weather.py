@@ -52,6 +52,12 @@ def take_weather(fieldbook: Fieldbook, path: Path, said: WeatherSaid) -> Weather
         raise Missing(say("services.whose_weather"), right=say("services.station_or_gauge"))
     if said.fill_from and not said.fill:
         raise Missing(say("services.fill_how_long"), right=say("services.say_fill"))
+    idle = [option for option, here in (
+        ("--fill", said.fill and (said.gauge or said.forecast)), ("--stand-in", said.stand_in and (
+            said.gauge or said.forecast)), ("--forecast", said.forecast and said.gauge),
+        ("--issued", said.issued and not said.forecast)) if here]
+    if idle:
+        raise Missing(say("services.idle_options"), value=", ".join(idle), right=say("services.leave_out"))
     told = Told(units=said.units or "", rain_unit=said.rain_unit or "")
     if said.gauge:
         return fieldbook.import_gauge(path, find_property(fieldbook, said.gauge).id, told=told)

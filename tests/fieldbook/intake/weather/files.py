@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import gzip
 from collections.abc import Iterable, Sequence
+from functools import cache
 from pathlib import Path
 
 from rootcase.fieldbook.intake.grid import Cell, Grid
@@ -72,8 +73,13 @@ def epw(lines: Sequence[Sequence[str]], rain: bool = True, collection: str = "TM
 def grid_of(lines: Sequence[Sequence[str]], name: str = "w") -> Grid:
     """Cells as the fence hands them on: equally wide, white space drawn together."""
     width = max((len(line) for line in lines), default=0)
-    return Grid(name, f"{name}.csv", tuple(tuple(Cell(" ".join(text.split())) for text in line)
-                                           + (Cell(""),) * (width - len(line)) for line in lines))
+    return Grid(name, f"{name}.csv", tuple(tuple(_cell(text) for text in line) + (_cell(""),) * (width - len(line))
+                                           for line in lines))
+
+
+@cache
+def _cell(text: str) -> Cell:
+    return Cell(" ".join(text.split()))
 
 
 def read(lines: Sequence[Sequence[str]], **said: str) -> StationFile:

@@ -19,12 +19,13 @@ from tests.fieldbook.intake.weather.files import epw, ghcn_long, ghcn_wide, grid
 
 SEATTLE = table("weather_seattle.csv")
 TMY3 = tmy3_lines()
+GREENSBORO = read(TMY3)
 
 
 @pytest.mark.reference
 def test_a_typical_year_sums_to_the_days_that_were_made_apart() -> None:
     """tests/data/greensboro_daily_inputs.csv was summed from the same hours by another program."""
-    file = read(TMY3)
+    file = GREENSBORO
     assert file.typical
     assert file.faults == ()
     assert file.told[0] == ("TMY3, GREENSBORO PIEDMONT TRIAD INT: a typical year, its months from 1980-2003. "
@@ -39,7 +40,7 @@ def test_a_typical_year_sums_to_the_days_that_were_made_apart() -> None:
 
 @pytest.mark.published
 def test_rain_in_tenths_under_a_heading_of_millimetres_is_noticed_and_said() -> None:
-    file = read(TMY3)
+    file = GREENSBORO
     assert sum(day.rain_mm for day in file.days) == pytest.approx(834.5)
     assert file.told[1].startswith("Rain in tenths of mm, though the heading says mm")
     assert "8,345 mm" in file.told[1]
@@ -64,9 +65,9 @@ def test_rain_whose_unit_nothing_tells_stays_unknown_and_the_person_is_told_how_
 
 def test_the_same_year_in_either_form_is_the_same_days() -> None:
     other = read(epw(TMY3))
-    assert other.days == tuple(read(TMY3).days)
+    assert other.days == GREENSBORO.days
     assert other.told[0].startswith("EPW, GREENSBORO PIEDMONT TRIAD INT: a typical year")
-    assert other.facts == read(TMY3).facts
+    assert other.facts == GREENSBORO.facts
 
 
 def test_an_epw_without_rain_says_so_and_the_rest_is_there() -> None:

@@ -106,7 +106,8 @@ def _keep_typical(turn: Writing, station: str, file: StationFile, stands_in: boo
     turn.keep_typical(station, file.days)
     facts = file.facts or Station(station)
     before = turn.station(station)
-    turn.keep_station(station, replace(facts, stands_in=stands_in or bool(before and before.stands_in)))
+    stands_in = stands_in or bool(before and before.stands_in)
+    turn.keep_station(station, replace(facts, stands_in=stands_in))
     said = say("weather.stands_in" if stands_in else "weather.stands_apart")
     missing = gaps(series(station, file.days))[:-1]
     return WeatherResult(station, len(file.days), 0, 0, None, None, missing, file.faults, (*file.told, said))

@@ -13,7 +13,7 @@ from rootcase.fieldbook.intake.weather.daily import read_daily
 from rootcase.fieldbook.intake.weather.epw import is_epw, read_epw
 from rootcase.fieldbook.intake.weather.ghcn import is_ghcn, read_ghcn
 from rootcase.fieldbook.intake.weather.hourly import is_hourly, read_hourly
-from rootcase.fieldbook.intake.weather.station_file import StationFile, Told, shown
+from rootcase.fieldbook.intake.weather.station_file import StationFile, Told, refused, shown
 from rootcase.fieldbook.intake.weather.tmy3 import is_tmy3, read_tmy3
 from rootcase.ground.errors import FileError
 from rootcase.ground.words import say
@@ -34,8 +34,11 @@ def read_station_file(path: Path, told: Told) -> StationFile:
 
 def read_grid(grid: Grid, told: Told) -> StationFile:
     """The weather of cells that have been read."""
-    found = next((read(grid, told) for fits, read in _FORMS if fits(grid)), None)
-    return found or _plain(page_of(grid), told)
+    read = next((reads for fits, reads in _FORMS if fits(grid)), None)
+    option, value = ("units", told.units) if read in (read_epw, read_tmy3) else ("rain-unit", told.rain_unit)
+    if value:
+        raise refused(grid, 1, f"--{option} {value}", say("weather.idle_option"), say("weather.right_idle_option"))
+    return read(grid, told) if read else _plain(page_of(grid), told)
 
 
 def issued_in(path: Path) -> str:
