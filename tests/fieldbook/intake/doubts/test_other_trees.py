@@ -75,6 +75,17 @@ def test_a_tree_nearby_or_another_corner_of_the_property_is_not() -> None:
     assert len(asked([*trees, *three])) == 6  # they stand together, and are still wrong
 
 
+@pytest.mark.parametrize(("latitude", "longitude", "back"), [
+    (47.45, -122.31, None), (47.45, 122.31, "longitude missing"), (48.9, -121.0, None)])
+def test_few_trees_or_all_of_them_are_held_against_where_the_property_is(latitude: float, longitude: float,
+                                                                         back: str | None) -> None:
+    for trees in (TREES[:1], TREES):
+        now = [body for n, tree in enumerate(trees) for body in placed(latitude + n * 1e-4, longitude, tree)]
+        assert asking(now) == ({"position"} if back else set())
+        assert len(asked(now)) == (2 * len(trees) if back else 0)
+        assert back is None or back in question(now[:2], [])
+
+
 @pytest.mark.property
 @given(st.tuples(st.floats(-90, 90), st.floats(-180, 180)), st.tuples(st.floats(-90, 90), st.floats(-180, 180)))
 def test_distances_are_the_same_both_ways_and_no_longer_than_half_way_round(one: tuple[float, float],

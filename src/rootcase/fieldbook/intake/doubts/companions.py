@@ -25,7 +25,7 @@ def _position(held: Held, reading: ReadingTaken) -> bool:
 def _leaf_stage(held: Held, reading: ReadingTaken) -> bool:
     """Only a shoot of the running season may still have been growing."""
     day = held.day(reading)
-    latitude_deg = (held.facts.latitude_deg if held.facts else None) or 0.0
+    latitude_deg = held.facts.latitude_deg if held.facts else 0.0
     if day is None or season_day(day, latitude_deg) >= _ALL_ENDED_DAY:
         return True
     year = reading.growth_year or last_finished_season(day, latitude_deg)

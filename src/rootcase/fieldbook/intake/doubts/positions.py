@@ -14,33 +14,48 @@ from rootcase.ground.words import say
 Place = tuple[float, float]
 """Latitude and longitude, in degrees."""
 
-_FAR_M = 500.0
-"""JUDGEMENT: a property is seldom wider."""
+_NEAR_M = 5000.0
+"""JUDGEMENT: a slip of signs or of order moves a tree by more, but for places next to the equator or Greenwich."""
+_ENOUGH = 3
+"""Trees of which the middle one tells where they belong."""
 _FEW = 0.1
 """JUDGEMENT: more trees than this share standing apart are another corner of the property, not slips."""
 _CELL_DEG = 0.005
-"""About 500 m of latitude; trees in cells side by side belong together."""
+"""About 500 m of latitude: JUDGEMENT, trees in cells side by side belong together."""
 _EARTH_RADIUS_M = 6_371_008.8
 """Mean radius, Moritz 2000, J. Geodesy 74:128-133 (memory); a ball is good to 1 % here."""
 
 
 def doubt_positions(held: Held) -> Iterator[Question]:
-    """Each tree that stands far from the others, with the slip that would bring it back."""
+    """Each new tree that stands far from the others, with the slip that would bring it back."""
     places = _places(held)
     newly = {new.of for new in held.new_of("latitude", "longitude")} & places.keys()
-    if not newly or len(places) < 3:
+    if not newly:
         return
-    homes, strays = _parted(places)
-    centre = (median(places[tree][0] for tree in homes), median(places[tree][1] for tree in homes))
-    for tree in strays:
+    home = (held.facts.latitude_deg, held.facts.longitude_deg) if held.facts else None
+    centre, strays = _strays(places, home)
+    for tree in (tree for tree in strays if tree in newly):
         back = _brought_back(places[tree], centre)
-        if tree not in newly or (not back and len(strays) > max(1.0, _FEW * len(places))):
-            continue
         words = say("doubts.far_off", tree=held.labels.get(tree, ""),
                     apart=show(apart_m(places[tree], centre), "m", held.system, ("mi", "km"), 2),
                     back=say(f"doubts.back.{back}" if back else "doubts.back.none"))
         yield tuple(each.slot for kind in ("latitude", "longitude") for each in held.of(kind, tree)
                     if each.slot in held.new_slots), words
+
+
+def _strays(places: Mapping[str, Place], home: Place | None) -> tuple[Place, list[str]]:
+    """Where the trees belong, and those that stand elsewhere.
+
+    They belong where most of them are; but where they are few, or all slipped alike, where the property is.
+    """
+    crowd, apart = _parted(places)
+    centre = (median(places[tree][0] for tree in crowd), median(places[tree][1] for tree in crowd))
+    if home and (len(places) < _ENOUGH or _brought_back(centre, home)):
+        return home, [tree for tree, place in places.items() if _brought_back(place, home)]
+    if len(places) < _ENOUGH:
+        return centre, []
+    few = len(apart) <= max(1.0, _FEW * len(places))
+    return centre, [tree for tree in apart if few or _brought_back(places[tree], centre)]
 
 
 def apart_m(one: Place, other: Place) -> float:
@@ -92,11 +107,13 @@ def _steps(row: int) -> int:
 
 
 def _brought_back(place: Place, centre: Place) -> str:
-    """Which slip, taken back, puts the tree among the others; "" for none."""
+    """Which slip, taken back, puts a tree that is far off among the others; "" for none."""
+    if apart_m(place, centre) <= _NEAR_M:
+        return ""
     latitude, longitude = place
     slips = {"swapped": (longitude, latitude), "minus_longitude": (latitude, -longitude),
              "minus_latitude": (-latitude, longitude), "both_minus": (-latitude, -longitude),
              "swapped_minus": (-longitude, latitude), "swapped_other_minus": (longitude, -latitude)}
     near = {slip: apart_m(there, centre) for slip, there in slips.items() if abs(there[0]) <= 90}
     best = min(near, key=lambda slip: near[slip])
-    return best if near[best] <= 10 * _FAR_M else ""
+    return best if near[best] <= _NEAR_M else ""
