@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from rootcase.fieldbook.events import Body, TreeOpened
 from rootcase.fieldbook.intake.doubts.positions import apart_m
-from tests.fieldbook.intake.doubts.made import asked, asking, taken
+from tests.fieldbook.intake.doubts.made import FACTS, asked, asking, taken
 
 TREES = ("oak 14", "oak 1", "oak 2", "linden 9")
 
@@ -84,6 +86,10 @@ def test_few_trees_or_all_of_them_are_held_against_where_the_property_is(latitud
         assert asking(now) == ({"position"} if back else set())
         assert len(asked(now)) == (2 * len(trees) if back else 0)
         assert back is None or back in question(now[:2], [])
+
+
+def test_next_to_greenwich_a_sign_moves_a_tree_by_little() -> None:
+    assert asking([replace(FACTS, latitude_deg=51.48, longitude_deg=-0.001), *placed(51.48, 0.001, "oak 14")]) == set()
 
 
 @pytest.mark.property
