@@ -262,7 +262,9 @@ def _ending(paper: Paper, listing: Listing, path: Path, wanted: bool) -> None:
             paper.item("   ", question.flag)
         paper.gap()
     paper.say(say("lists.shown.mapping", file=listing.mapping_path.name))
-    if not listing.questions:
+    if not listing.questions and not listing.ready:
+        paper.say(say("lists.shown.none_ready"))
+    elif not listing.questions:
         paper.say(say("lists.shown.save" if listing.waiting else "lists.shown.save_all",
                       ready=f"{listing.ready:,}", waiting=f"{listing.waiting:,}", command=f"{command} --save"))
     else:

@@ -116,7 +116,7 @@ def import_list(store: Store, path: Path, given: Given, *, now: datetime, device
         told = joined(told, given.told)
         found = _prepare(look, store.practice_id, grids, told, path, now, device)
         write_told(mapping, told, [Line(each.header, each.means, each.why) for each in found.mapped.columns], path.name)
-        saved = given.save and not found.questions
+        saved = given.save and not found.questions and bool(found.entries.ready())
         if isinstance(look, Writing) and saved:
             keep_import(look, found.plan, path.name, now, device)
     listing = _listing(found, mapping)

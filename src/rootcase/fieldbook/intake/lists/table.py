@@ -58,7 +58,8 @@ def find_table(grid: Grid, header_row: int | None = None) -> Table:
     columns = [i for i, cell in enumerate(lines[at]) if (cell.text or any(line[i].text for _, line in below))
                and folded(cell.text) != folded(say("intake.fault_column"))]
     header = _names([lines[at][i].text for i in columns], columns, lines[at - 1] if at else ())
-    rows = [Row(number, tuple(line[i] for i in columns)) for number, line in below]
+    rows = [Row(number, tuple(line[i] for i in columns)) for number, line in below
+            if any(line[i].text for i in columns)]
     left = [LeftOut(number, _text(line), say("lists.title")) for number, line in enumerate(lines[:at], 1)
             if any(cell.text for cell in line)]
     kept: list[Row] = []
