@@ -101,6 +101,13 @@ def test_over_twenty_years_a_trunk_may_have_grown_much_or_little() -> None:
     assert asking([taken("dbh", "188 cm")], before) == {"scale"}  # 60 cm, by the girth face
 
 
+def test_over_two_thousand_years_nobody_can_tell_and_of_next_to_nothing_neither() -> None:
+    long_ago = VisitStarted(slot="long ago", visit="long ago", label="long ago", day=date(1, 1, 1))
+    assert "scale" not in asking([replace(taken("dbh", "6 mm"), visit="long ago"), long_ago], [taken("dbh", "14 cm")])
+    assert asking(many("probe_depth", "9 in", 3, "pit 1"), many("probe_depth", "1e-30 in", 3, "pit 2")) == set()
+    assert asking(many("probe_depth", "1e-30 in", 3, "pit 1"), many("probe_depth", "9 in", 3, "pit 2")) == set()
+
+
 def test_few_leaves_say_little_where_leaves_differ() -> None:
     assert asking(many("leaf_length", "7.2 in", 20), many("leaf_length", "4 in", 20, visit="old")) >= {"scale"}
     assert asking([taken("leaf_length", "7.2 in")], [taken("leaf_length", "4 in", visit="old")]) == set()

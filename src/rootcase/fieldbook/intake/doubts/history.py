@@ -27,6 +27,10 @@ _TRUNK_MM_AT_10_M, _TRUNK_EXPONENT = 250.0, 1.3
 """JUDGEMENT: an open-grown tree 10 m high is about 25 cm through, one of 20 m about 62 cm."""
 _NOT_SOIL = ("stone", "root", "rod_end", "gave_up")
 """What stopped a push without telling of the soil; the rod's end only tells the least."""
+_LEAST = 1e-6
+"""In the kind's unit: what is smaller was not read on any scale."""
+_WIDEST = 10.0
+"""Log spread over which nothing is told."""
 _FAR = 3.0
 """Spreads from what a slip would give; further off, the slip does not explain the value either."""
 _LAID_DAYS = 60
@@ -114,8 +118,8 @@ def _groups(held: Held, nets: Mapping[str, object]) -> Iterator[Group]:
 
 
 def _tells(held: Held, reading: ReadingTaken) -> bool:
-    """Whether a reading may be compared at all: a plain value above zero, of a push one that the soil stopped."""
-    if reading.sign not in "=~" or not reading.value or reading.value <= 0:
+    """Whether a reading may be compared at all: a plain value that is not nothing; a push only if soil stopped it."""
+    if reading.sign not in "=~" or reading.value is None or reading.value < _LEAST:
         return False
     return reading.kind != "probe_depth" or not any(
         stop.choice in _NOT_SOIL for stop in held.beside(reading, "probe_stop"))
@@ -144,7 +148,7 @@ def _question(held: Held, group: Group, net: Row, expected: Expected) -> str:
     growth = convert(net["growth_a_year"] or 0.0, "mm", _length_unit(group)) * expected.years
     wander = convert(net["growth_sd_a_year"] or 0.0, "mm", _length_unit(group)) * abs(expected.years)
     centre = max(expected.value + growth, expected.value / 2)
-    spread = math.hypot(net["log_spread"], wander / centre, _scarce(group, net, expected))
+    spread = min(math.hypot(net["log_spread"], wander / centre, _scarce(group, net, expected)), _WIDEST)
     ratio = math.log(group.middle / centre)
     chances = chance_of_slip(ratio, list(factors.values()), spread)
     slip = list(factors)[int(chances.argmax())]
