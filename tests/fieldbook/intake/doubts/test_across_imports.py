@@ -49,7 +49,8 @@ def readings(draw: st.DrawFn) -> ReadingTaken:
     return ReadingTaken(
         slot=f"{kind.kind} {of} {visit} {series} {depth}", kind=kind.kind, of=of, visit=visit, typed=typed,
         series=series, value=None if nothing else value, choice=None if nothing else choice, nothing=nothing,
-        depth_from_m=depth, sign=draw(st.sampled_from(["=", "<", ">", "~"])), growth_year=draw(st.sampled_from([None, 2015, 2016])))
+        depth_from_m=depth, sign=draw(st.sampled_from(["=", "<", ">", "~"])),
+        growth_year=draw(st.sampled_from([None, 2015, 2016])))
 
 
 @pytest.mark.property
