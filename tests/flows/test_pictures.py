@@ -18,12 +18,12 @@ from rootcase.services.prescribe import prescribe_property
 from rootcase.services.run import Run
 
 
-@pytest.fixture(scope="module")
-def casework(tmp_path_factory):
+@pytest.fixture(scope="module", params=[0, 1], ids=["school ground", "streets"])
+def casework(request, tmp_path_factory):
     folder = tmp_path_factory.mktemp("book")
     with open_fieldbook(folder / "book.sqlite", now=lambda: datetime(2016, 1, 15, tzinfo=UTC)) as fieldbook:
-        import_demo(fieldbook, folder / "rejects")
-        return prescribe_property(fieldbook, fieldbook.properties()[0], Run(DAY, 300, SEED, 2))
+        import_demo(fieldbook, folder / "demo")
+        return prescribe_property(fieldbook, fieldbook.properties()[request.param], Run(DAY, 300, SEED, 2))
 
 
 @pytest.mark.parametrize("layout", ["wide", "column", "phone"])

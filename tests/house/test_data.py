@@ -35,6 +35,6 @@ def test_no_typeface_is_left_out() -> None:
 
 def test_the_weather_of_the_demonstration_names_who_measured_it() -> None:
     told = (CHECKOUT / "src" / "rootcase" / "services" / "demo" / "README.md").read_text(encoding="utf-8")
-    assert "`weather.csv`" in told
+    assert "`files/seattle.csv` and `files/new-york.csv`" in told
     assert "NOAA" in told
     assert "public domain" in " ".join(told.split())

@@ -25,10 +25,11 @@ def result() -> dict[str, Any]:
 
 
 def test_keys_and_their_order(result: dict[str, Any]) -> None:
-    assert list(result) == ["level", "currency", "draws", "seed", "engine", "trees", "plan"]
+    assert list(result) == ["property", "level", "currency", "draws", "seed", "engine", "trees", "plan",
+                            "laboratory"]
     assert [list(tree) for tree in result["trees"]] == [
         ["tree", "species", "observed_share", "predicted_share", "limits", "unexplained_points", "conditioned",
-         "next_readings", "doubt_no_reading_removes", "weather_ends", "weather_told", "growth_years",
+         "turned", "next_readings", "doubt_no_reading_removes", "weather_ends", "weather_told", "growth_years",
          "balances", "remedies", "verdict"]] * 8
     first = result["trees"][0]
     assert list(first["observed_share"]) == list(first["predicted_share"]) == list(first["unexplained_points"]) == FOUR

@@ -72,7 +72,7 @@ class Demo:
 def demo(tmp_path_factory: pytest.TempPathFactory) -> Demo:
     folder = tmp_path_factory.mktemp("demo")
     with open_fieldbook(folder / "book.sqlite") as book:
-        import_demo(book, folder / "rejects")
+        import_demo(book, folder / "demo")
         return Demo(folder / "book.sqlite", prescribe_property(book, book.properties()[0], RUN))
 
 

@@ -1,4 +1,4 @@
-"""rootcase demo: the main job on an invented property."""
+"""rootcase demo: the main job on two invented properties."""
 
 from __future__ import annotations
 
@@ -17,24 +17,31 @@ from rootcase.ground.words import say
 @click.option("--out", "folder", type=click.Path(path_type=Path, file_okay=False), help=say("cli.option.demo_out"))
 @click.option("--threads", type=WholeNumber(1, 64), default=2, show_default=True, help=say("cli.option.threads"))
 def demo(folder: Path | None, threads: int) -> None:
-    from rootcase.report.terminal import import_text, summary
+    from rootcase.fieldbook.intake.importer import ImportResult
+    from rootcase.fieldbook.intake.lists.listing import Listing
+    from rootcase.report.terminal import brief, import_text, listing_text, summary, weather_text
     from rootcase.services.demo import DAY, SEED, import_demo
-    from rootcase.services.observe import find_property
     from rootcase.services.prescribe import prescribe_property
-    from rootcase.services.report import report_files
+    from rootcase.services.report import folder_of, report_files
 
     run = make_run(DAY, 1000, SEED, threads)
     with TemporaryDirectory(prefix="rootcase-") as temporary, open_book(
             Path(temporary) / "demo.sqlite", make=True) as fieldbook:
-        out(import_text(import_demo(fieldbook, Path(temporary) / "rejects"), *screen()))
-        casework = prescribe_property(fieldbook, find_property(fieldbook, None), run)
-    run.progress("draw", 0, 1)
-    files = report_files(casework)
-    run.progress("draw", 1, 1)
+        for arrived in import_demo(fieldbook, Path(temporary) / "demo"):
+            if isinstance(arrived, ImportResult):
+                out(import_text(arrived, *screen()))
+            else:
+                out(listing_text(arrived, *screen()) if isinstance(arrived, Listing) else weather_text(
+                    arrived, *screen()))
+        caseworks = [prescribe_property(fieldbook, ground, run) for ground in fieldbook.properties()]
     folder = folder or _default_folder()
-    write_whole({folder / name: data for name, data in files.items()})
-    out(summary(casework, *screen()))
-    out(say("cli.report_written", folder=folder, pictures=len(files) - 2))
+    for shown, casework in zip((summary, *[brief] * len(caseworks)), caseworks, strict=False):
+        run.progress("draw", 0, 1)
+        files, place = report_files(casework), folder / folder_of(casework.record.property)
+        run.progress("draw", 1, 1)
+        write_whole({place / name: data for name, data in files.items()})
+        out(shown(casework, *screen()))
+        out(say("cli.report_written", folder=place, pictures=len(files) - 2))
 
 
 def _default_folder() -> Path:

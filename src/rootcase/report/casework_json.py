@@ -41,8 +41,10 @@ def casework_json(casework: Casework) -> bytes:
                       **_explained(explained), **_prescribed(prescriptions.get(tree.id))})
     labels = {tree.id: tree.label for tree in record.trees}
     places = {place.id: place.name for place in record.places}
-    return _bytes({"level": casework.level, "currency": plan.currency, "draws": casework.draws, "seed": casework.seed,
-                   "engine": casework.engine, "trees": trees, "plan": _plan(plan, labels, places)})
+    return _bytes({"property": record.property.name, "level": casework.level, "currency": plan.currency,
+                   "draws": casework.draws, "seed": casework.seed,
+                   "engine": casework.engine, "trees": trees, "plan": _plan(plan, labels, places),
+                   "laboratory": _plainly(casework.comparison.laboratory)})
 
 
 def stage_json(result: Any) -> bytes:
@@ -57,11 +59,13 @@ def stage_json(result: Any) -> bytes:
 def _explained(explained: Explanation | None) -> dict[str, Any]:
     if explained is None:
         return {"predicted_share": None, "limits": [], "unexplained_points": None, "conditioned": None,
-                "next_readings": [], "doubt_no_reading_removes": None, "weather_ends": None, "weather_told": [],
+                "turned": [], "next_readings": [], "doubt_no_reading_removes": None, "weather_ends": None,
+                "weather_told": [],
                 "growth_years": [], "balances": 0}
     return {"predicted_share": _four(explained.predicted_share), "limits": _limits(explained.limits),
             "unexplained_points": _four(explained.unexplained_points),
             "conditioned": _conditioned(explained.conditioned),
+            "turned": _plainly(explained.turned),
             "next_readings": _plainly(explained.next_readings),
             "doubt_no_reading_removes": explained.doubt_no_reading_removes,
             "weather_ends": explained.weather_ends.isoformat(), "weather_told": list(explained.weather_told),

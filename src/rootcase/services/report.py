@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from itertools import chain, count
 
-from rootcase.records.observe import PropertyRecord
+from rootcase.records.observe import Property, PropertyRecord
 from rootcase.records.report import Casework
 from rootcase.report.casework_json import casework_json
 from rootcase.report.pdf.report import report_pdf
@@ -24,6 +24,11 @@ def report_files(casework: Casework) -> dict[str, bytes]:
     """Everything that is handed over, by its path inside the report's folder."""
     pictures = {f"pictures/{name}.svg": picture.svg for name, picture in pictures_of(casework).items()}
     return {"report.pdf": report_pdf(casework), "casework.json": casework_json(casework), **pictures}
+
+
+def folder_of(ground: Property) -> str:
+    """A property's name as the name of a folder."""
+    return _plain(ground.name) or "property"
 
 
 def pictures_of(casework: Casework) -> dict[str, Picture]:
@@ -47,8 +52,12 @@ def _file_names(record: PropertyRecord) -> dict[str, str]:
     """Each tree's label as the beginning of a file name: letters, figures and hyphens, no two the same."""
     names: dict[str, str] = {}
     for tree in record.trees:
-        plain = re.sub(r"[^\w.]+", "-", tree.label).strip("-.") or "tree"
+        plain = _plain(tree.label) or "tree"
         taken = {name.casefold() for name in names.values()}
         numbered = (f"{plain}-{number}" for number in count(2))
         names[tree.id] = next(name for name in chain([plain], numbered) if name.casefold() not in taken)
     return names
+
+
+def _plain(name: str) -> str:
+    return re.sub(r"[^\w.]+", "-", name).strip("-.")

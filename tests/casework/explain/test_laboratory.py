@@ -120,6 +120,6 @@ def test_the_words_tell_what_was_done():
         turned = tuple(replace(each, at_yardstick=each.way == "esp") for each in found.turned)
 
     words = turned(TreeCase(TREES[0], None, Told(), None))
-    assert words == ("Salt was read in an extract of 1 to 5 and turned into a saturation extract's: 5.8 to 8.6 times, "
+    assert words == ("Salt: read in an extract of 1 to 5 and taken 5.8 to 8.6 times as high for a paste's, "
                      "by texture and source. At the yardstick: SAR was not read; 13 was reckoned from the exchangeable "
                      "sodium.")

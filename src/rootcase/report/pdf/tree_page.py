@@ -101,6 +101,7 @@ def _drawn(plan: TreePrescription) -> list[RemedyOutcome]:
              if outcome.gain_points and outcome.verdict != "no use here" and outcome not in would]
     gains.sort(key=lambda pair: pair[0])
     first.sort(key=lambda outcome: order.index(outcome.remedy))
+    would = would[:_REMEDIES_DRAWN - len(first)]
     room = _REMEDIES_DRAWN - len(first) - len(would)
     return [*first, *(outcome for _, outcome in gains[:max(room, 1)]), *would]
 

@@ -20,14 +20,7 @@ from rootcase.report.text.next_reading import next_reading
 def summary(casework: Casework, width: int = 80, colour: bool = False) -> str:
     """Return the finding, a block for each tree that needs one, the plan, and what nobody looked at."""
     cases, paper = tree_cases(casework), Paper(width, colour)
-    ground = casework.record.property
-    paper.title(ground.name, show_date(casework.made_on))
-    if ground.invented:
-        paper.line(say("report.invented"), quiet=True)
-    paper.gap()
-    paper.say(" ".join(whole_property.headline(cases)), bold=True)
-    paper.say(whole_property.causes(cases))
-    paper.say(whole_property.sureness(cases))
+    _finding(paper, cases, casework)
     for case in cases:
         if case.needs_page:
             _tree(paper, case, casework)
@@ -38,6 +31,26 @@ def summary(casework: Casework, width: int = 80, colour: bool = False) -> str:
         paper.item("·", statement.text)
     _foot(paper, casework)
     return paper.text()
+
+
+def brief(casework: Casework, width: int = 80, colour: bool = False) -> str:
+    """Return the finding and the plan; what there is to say of each tree stands in its report."""
+    cases, paper = tree_cases(casework), Paper(width, colour)
+    _finding(paper, cases, casework)
+    _plan(paper, casework)
+    _foot(paper, casework)
+    return paper.text()
+
+
+def _finding(paper: Paper, cases: list[TreeCase], casework: Casework) -> None:
+    ground = casework.record.property
+    paper.title(ground.name, show_date(casework.made_on))
+    if ground.invented:
+        paper.line(say("report.invented"), quiet=True)
+    paper.gap()
+    paper.say(" ".join(whole_property.headline(cases)), bold=True)
+    paper.say(whole_property.causes(cases))
+    paper.say(whole_property.sureness(cases))
 
 
 def _tree(paper: Paper, case: TreeCase, casework: Casework) -> None:

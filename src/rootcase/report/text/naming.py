@@ -55,6 +55,8 @@ def looked_for(kinds: list[str]) -> str:
     >>> looked_for(["sar", "ece", "drainage_hole_drop"])
     'how salty the soil is; how fast water drains away'
     """
+    if "ece" in kinds:  # how salty comes before what the salt is
+        kinds = ["ece" if kind == "sar" else kind for kind in kinds]
     plain = [say(f"report.looked.{kind}") if known(f"report.looked.{kind}") else kind_name(kind) for kind in kinds]
     told = list(dict.fromkeys(plain))
     rest = len(told) - _PLAIN_IN_A_SENTENCE

@@ -112,11 +112,18 @@ def beyond(case: TreeCase) -> str:
 
 
 def turned(case: TreeCase) -> str:
-    """Return which laboratory readings were turned into the way the model takes them, and by how much."""
+    """Return which laboratory readings were turned into the way the model takes them, and by how much.
+
+    What was turned at the yardstick by the same way is told with the tree's own.
+    """
+    every = case.explanation.turned if case.explanation else ()
     told = []
-    for each in case.explanation.turned if case.explanation else ():
-        words = say(f"explain.turned.{each.way}", by=interval(each.least, each.most))
-        told.append(say("explain.turned.at_yardstick", told=words) if each.at_yardstick else words)
+    for way in dict.fromkeys(each.way for each in every):
+        same = [each for each in every if each.way == way]
+        words = say(f"explain.turned.{way}", by=interval(min(each.least for each in same),
+                                                         max(each.most for each in same)))
+        only_there = all(each.at_yardstick for each in same)
+        told.append(say("explain.turned.at_yardstick", told=words) if only_there else words)
     return " ".join(told)
 
 
