@@ -13,7 +13,7 @@ from rootcase.report.terminal.paper import Paper
 from rootcase.report.text.figures import sentence
 
 _GROUPS_SHOWN, _TOLD_SHOWN, _LEFT_SHOWN, _VALUES_SHOWN, _ANSWERS_SHOWN = 20, 12, 6, 3, 8
-_SAMPLE_WIDTH, _ROWS_WIDTH = 14, 48
+_CHANGED_SHOWN, _SAMPLE_WIDTH, _ROWS_WIDTH = 12, 14, 48
 
 
 class Answer(Protocol):
@@ -92,6 +92,8 @@ class Counts(Protocol):
     def changed(self) -> int: ...
     @property
     def known(self) -> int: ...
+    @property
+    def changed_rows(self) -> Sequence[int]: ...
 
 
 class Listing(Protocol):
@@ -161,6 +163,10 @@ def _counted(key: str, listing: Listing) -> str:
     if counts.known or counts.changed:
         text += " " + say("lists.shown.counts", known=f"{counts.known:,}", new=f"{counts.new:,}",
                           changed=f"{counts.changed:,}")
+    if counts.changed_rows and (counts.known or counts.new):
+        rows = ", ".join(map(str, counts.changed_rows[:_CHANGED_SHOWN]))
+        rest = len(counts.changed_rows) - _CHANGED_SHOWN
+        text += " " + say("lists.shown.changed", rows=rows + (say("lists.and_more", count=rest) if rest > 0 else ""))
     return text
 
 

@@ -109,6 +109,13 @@ def test_of_two_columns_for_one_fact_the_better_named_stands_and_the_other_is_te
     assert [each.target for each in found.columns] == ["tag", "keep", "species", "keep", "dbh"]
 
 
+def test_a_half_of_a_position_is_text_and_a_genus_alone_is_the_species() -> None:
+    found = mapped(("No", "Genus", "Lat", "GPS"), ("1", "Acer", "47.45", "47.45, -122.31"))
+    assert [each.target for each in found.columns] == ["tag", "species", "keep", "position"]
+    found = mapped(("No", "Lat", "Long", "GPS"), ("1", "47.45", "-122.31", "47.45, -122.31"))
+    assert [each.target for each in found.columns] == ["tag", "latitude", "longitude", "keep"]
+
+
 def test_the_header_is_found_under_titles_and_a_row_of_units_is_none_of_the_list() -> None:
     lines = (("Trees of an invented park", "", ""), ("", "", ""), ("Tag", "DBH", "Ht"), ("", "(in)", "(ft)"),
              ("1", "14", "40"), ("Tag", "DBH", "Ht"), ("2", "12", "38"), ("Beds", "", ""), ("Average", "13", "39"))

@@ -138,6 +138,7 @@ def test_the_same_list_again_is_known_and_a_changed_cell_is_told(tmp_path: Path)
         made.rows[at][TRUNK] = float(str(made.rows[at][TRUNK])) + 1
     changed = look(book, as_workbook(made, file))
     assert (changed.counts.known, changed.counts.new, changed.counts.changed) == (167, 0, 3)
+    assert changed.counts.changed_rows == tuple(first_row("xlsx") + at for at in good)
     before = record(book)
     book.undo_import(before.property.id, "the wrong list")
     assert book.properties() == () or record(book).trees == ()
@@ -176,3 +177,53 @@ def test_mends_gather_from_run_to_run_until_all_is_in(tmp_path: Path) -> None:
 
 def numbers(text: str) -> Sequence[str]:
     return "".join(sign if sign.isdigit() else " " for sign in text).split()
+
+
+def sizes(folder: Path, *trunks: str) -> Path:
+    """A list of oaks with these trunks, in inches."""
+    file = folder / "oaks.csv"
+    lines = [f"{at},Quercus,rubra,{trunk},2015-06-13" for at, trunk in enumerate(trunks, 1)]
+    file.write_text("\n".join(("Tag,Genus,Species,DBH (in),Date", *lines)), encoding="utf-8")
+    return file
+
+
+def test_unusual_values_go_with_impossible_ones_of_the_same_slip_and_alone_are_kept(tmp_path: Path) -> None:
+    book = open_book(tmp_path / "f.sqlite")
+    told = Told(property_name="Kiln Lane", at="47.45,-122.31", ground="lawn")
+    both = look(book, sizes(tmp_path, "12", "18", "24", "30", "420", "250"), told)
+    assert [(group.cause, group.rows) for group in both.groups] == [("unit_slip", (6, 7))]
+    alone = look(book, sizes(tmp_path, "12", "18", "24", "30", "250"), told, save=True)
+    assert (alone.ready, alone.groups) == (5, ())
+    last = next(tree for tree in record(book).trees if tree.label == "5")
+    assert record(book).of(last.id, kind="dbh")[0].doubts
+
+
+def test_a_unit_in_a_cell_counts_and_is_told(tmp_path: Path) -> None:
+    book = open_book(tmp_path / "f.sqlite")
+    told = Told(property_name="Kiln Lane", at="47.45,-122.31", ground="lawn")
+    found = look(book, sizes(tmp_path, "12", "18 in", "45 cm"), told, save=True)
+    assert "DBH (in): 1 with a unit of their own, such as 45 cm; it counts, and not inches." in found.told
+    trees = {tree.label: tree for tree in record(book).trees}
+    assert record(book).of(trees["3"].id, kind="dbh")[0].value == pytest.approx(450)
+
+
+def test_a_folder_that_may_not_be_written_stops_no_look(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    def refuse(*_: object) -> None:
+        raise PermissionError(13, "Permission denied")
+
+    monkeypatch.setattr("rootcase.fieldbook.intake.lists.told.write_whole", refuse)
+    found = look(open_book(tmp_path / "f.sqlite"), sizes(tmp_path, "12", "18"), ANSWERS)
+    assert found.ready == 2
+    assert "--mapping" in found.told[0]
+
+
+def test_two_columns_of_one_kind_are_two_readings(tmp_path: Path) -> None:
+    file = tmp_path / "crowns.csv"
+    file.write_text("Tag,Species,Crown NS (m),Crown EW (m),Date\n1,pin oak,9,7.5,2015-06-13\n2,pin oak,8,,2015-06-13\n",
+                    encoding="utf-8")
+    book = open_book(tmp_path / "f.sqlite")
+    saved = look(book, file, Told(property_name="Kiln Lane", at="47.45,-122.31", ground="lawn"), save=True)
+    assert (saved.saved, saved.waiting) == (True, 0)
+    first, second = record(book).trees
+    assert [reading.value for reading in record(book).of(first.id, kind="crown_spread")] == [9, 7.5]
+    assert [reading.value for reading in record(book).of(second.id, kind="crown_spread")] == [8]

@@ -110,7 +110,7 @@ def map_columns(table: Table, told: Told, known_system: System | None) -> Mapped
         columns = [replace(_theirs(table, each.at, texts[each.at], *found[each.at], told, (proposed, whose)),
                            standing="proposed") if each.standing == "asked" and each.options and not each.said
                    else each for each in columns]
-    return Mapped("sample" if sheet else "tree", tuple(_each_once(columns, told)), system, sheet)
+    return Mapped("sample" if sheet else "tree", tuple(_whole(_each_once(columns, told))), system, sheet)
 
 
 def _meaning(table: Table, at: int, texts: Sequence[str], told: Told,
@@ -220,6 +220,21 @@ def _each_once(columns: Sequence[Theirs], told: Told) -> list[Theirs]:
                                                                            first=first[each.target].header))
             if each in lesser or (each.standing in ("said", "proposed") and chosen.get(each.target, each) is not each)
             else each for each in columns]
+
+
+def _whole(columns: Sequence[Theirs]) -> list[Theirs]:
+    """A half of a position places no tree, and a pair beside it is one too many; a genus alone is the species."""
+    there = {each.target for each in columns if each.standing in ("said", "proposed")}
+    text: dict[str, str] = {}
+    if {"latitude", "longitude"} <= there:
+        text["position"] = say("lists.second", first=next(each.header for each in columns if each.target == "latitude"))
+    else:
+        text |= dict.fromkeys(("latitude", "longitude"), say("lists.half_position"))
+    found = [replace(each, target=KEEP, word=KEEP, standing="kept", why=text[each.target])
+             if each.target in text and each.standing in ("said", "proposed") else each for each in columns]
+    if "species" in there:
+        return found
+    return [replace(each, target="species", word="species") if each.target == "genus" else each for each in found]
 
 
 def _rank(theirs: Theirs) -> int:

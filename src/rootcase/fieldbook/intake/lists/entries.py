@@ -16,14 +16,16 @@ from rootcase.fieldbook.intake.lists.samples import prepare_samples
 from rootcase.fieldbook.intake.lists.table import Table
 from rootcase.fieldbook.intake.lists.told import Mend, Told, day_said
 from rootcase.fieldbook.intake.lists.troubles import Answer, Trouble
+from rootcase.fieldbook.intake.lists.units import unit_text
 from rootcase.fieldbook.intake.species import resolve
 from rootcase.fieldbook.intake.values import read_choice
 from rootcase.ground import typed
-from rootcase.ground.errors import RootcaseError
-from rootcase.ground.units import convert
+from rootcase.ground.errors import RootcaseError, UnknownUnit
+from rootcase.ground.units import convert, unit_name
 from rootcase.ground.words import say
 from rootcase.tables.readings import check, kinds
 
+_UNIT_BESIDE = re.compile(r"\d\s*([^\W\d][\w²³/.]*|[\"'%″′”])\s*$")
 NUMBERS = ("number", "integer", "share", "count", "profile")
 
 
@@ -72,12 +74,12 @@ def read_entries(table: Table, mapped: Mapped, told: Told, today: date) -> Entri
     _days(found, mapped, told, checker, today)
     if mapped.laboratory:
         found.troubles += prepare_samples(found.rows, mapped, mapped.laboratory)
+    _join_genus(found, mapped)
     _labels(found, mapped, mends)
     _places(found, mapped, told)
     for theirs in mapped.columns:
         if theirs.kind:
             _check(found, theirs, checker, today)
-    _join_genus(found, mapped)
     return found
 
 
@@ -225,6 +227,7 @@ def _check(found: Entries, theirs: Theirs, checker: Checker, today: date) -> Non
     """Check the cells of one column; what looks like another unit counts only where one such value is impossible."""
     maybe: list[Trouble] = []
     sure: set[str] = set()
+    own_units: list[str] = []
     for entry in found.rows:
         cell = entry.cells[theirs.at]
         if not cell.text or theirs.at in entry.accepted or theirs.target in ("latitude", "longitude"):
@@ -237,8 +240,20 @@ def _check(found: Entries, theirs: Theirs, checker: Checker, today: date) -> Non
             if isinstance(result, Trouble):
                 (maybe if result.cause == "unit_doubt" else found.troubles).append(result)
                 sure |= {result.key} if result.cause == "unit_slip" else set()
+            elif result and result.value is not None and (beside := _UNIT_BESIDE.search(text)):
+                own_units += [] if _same_unit(beside[1], theirs.unit) else [text]
+    if own_units:
+        found.told.append(say("lists.own_unit", column=theirs.header, count=len(own_units), first=own_units[0],
+                              unit=unit_text(theirs.unit)))
     found.troubles += [Trouble(each.row, each.column, each.value, "unit_slip", each.what, each.right, each.answers,
                                each.typed, each.key) for each in maybe if each.key in sure]
+
+
+def _same_unit(text: str, unit: str) -> bool:
+    try:
+        return unit_name(text) == unit_name(unit)
+    except UnknownUnit:
+        return True  # a word that belongs to the number, such as its sign
 
 
 def _year_of(cell: Cell) -> str:

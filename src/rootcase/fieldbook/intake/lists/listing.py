@@ -46,9 +46,13 @@ _ROUNDS = 3
 class Counts:
     """What the ready rows are to the fieldbook."""
 
-    new: int = 0
-    changed: int = 0
-    known: int = 0
+    new: int
+    known: int
+    changed_rows: tuple[int, ...]
+
+    @property
+    def changed(self) -> int:
+        return len(self.changed_rows)
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,12 +119,22 @@ def import_list(store: Store, path: Path, given: Given, *, now: datetime, device
                 told = answered(told, groups, number, word)
         told = joined(told, given.told)
         found = _prepare(look, store.practice_id, grids, told, path, now, device)
-        write_told(mapping, told, [Line(each.header, each.means, each.why) for each in found.mapped.columns], path.name)
+        unwritten = _write_told(mapping, told, found.mapped)
         saved = given.save and not found.questions and bool(found.entries.ready())
         if isinstance(look, Writing) and saved:
             keep_import(look, found.plan, path.name, now, device)
-    listing = _listing(found, mapping)
+    listing = _listing(found, mapping, unwritten)
     return replace(listing, saved=True, rejects_path=_set_aside(found, path, given.rejects)) if saved else listing
+
+
+def _write_told(mapping: Path, told: Told, mapped: Mapped) -> tuple[str, ...]:
+    """Keep what was said for the next run; a folder that may not be written stops no look."""
+    decided = [Line(each.header, each.means, each.why) for each in mapped.columns]
+    try:
+        write_told(mapping, told, decided, mapping.stem.removesuffix(f"-{say('lists.mapping_name')}"))
+    except OSError as error:
+        return (say("lists.not_written", file=mapping, reason=error.strerror),)
+    return ()
 
 
 def is_list(path: Path) -> bool:
@@ -186,23 +200,24 @@ def _counts(plan: Plan, ready: Sequence[Entry]) -> Counts:
             opened[folded(body.label)] = body.supersedes is None
         if isinstance(body, ReadingTaken):
             touched[body.of] += 1
-    counts = {"new": 0, "changed": 0, "known": 0}
+    new = known = 0
+    changed = []
     for entry in ready:
         label = folded(entry.label)
         thing = plan.desk.things.get(("tree", label)) or plan.desk.things.get(("sample", label))
         if opened.get(label):
-            counts["new"] += 1
+            new += 1
         elif label in opened or touched[str(getattr(thing, "tree", getattr(thing, "sample", "")))]:
-            counts["changed"] += 1
+            changed.append(entry.row.number)
         else:
-            counts["known"] += 1
-    return Counts(**counts)
+            known += 1
+    return Counts(new, known, tuple(changed))
 
 
-def _listing(found: _Prepared, mapping: Path) -> Listing:
+def _listing(found: _Prepared, mapping: Path, unwritten: tuple[str, ...]) -> Listing:
     table, entries = found.table, found.entries
     ready = len(entries.ready())
-    told = (*table.told, *entries.told, *found.plan.desk.told)
+    told = (*unwritten, *table.told, *entries.told, *found.plan.desk.told)
     if found.origin and not found.belongs.facts and found.mapped.of("latitude"):
         told = (*told, say("lists.middle", latitude=found.origin[0], longitude=found.origin[1]))
     return Listing(table.file, table.name, table.header_row, found.other_sheets, found.mapped.thing,
