@@ -315,6 +315,7 @@ def _hardness(look: _Look, parameters: Parameters, site: Site) -> Site:
     off = float(np.exp(read_sd("penetration_profile", 1, "resistance") * look.rng.standard_normal()))
     seen, true = ([mpa / drying for mpa in profile], [mpa * off for mpa in profile]) if look.berkson else (
         [mpa / drying * off for mpa in profile], profile)
+    look.note("penetrometer_cone", "visit", choice="small")
     for z, mpa in zip(CONE_DEPTHS_M, seen, strict=True):
         look.note("penetration_profile", "pit", min(mpa, 19.0 / drying), depth_from_m=z)
     return replace(site, surface_resistance_mpa=true[0], refusal_depth_m=depth, cone_depth_m=CONE_DEPTHS_M,

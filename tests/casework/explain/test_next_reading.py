@@ -127,7 +127,8 @@ def test_a_cone_that_stands_at_nothing_is_a_reading_like_any_other():
     pushed = [replace(read(kind, "p-t-field", value, choice), id=f"{kind} {depth_m}", depth_from_m=depth_m)
               for depth_m, mpa in ((0.0, 0.0), (0.15, 1.5), (0.3, 2.0))
               for kind, value, choice in (("penetration_profile", mpa, None), ("soil_moisture_feel", None, "moist"))]
-    found = explained((*without(FIELD, "probe_depth"), *pushed), share=0.2)
+    cone = read("penetrometer_cone", "visit", choice="small")
+    found = explained((*without(FIELD, "probe_depth"), *pushed, cone), share=0.2)
     assert "penetration_profile" in worth(found)
 
 

@@ -78,15 +78,19 @@ def test_a_push_nobody_explained_is_taken_with_more_doubt():
     assert log_spread(inputs(untold).tree.refusal_depth_m) == pytest.approx(0.25, rel=0.05)
 
 
+CONE = read("penetrometer_cone", "visit", choice="small")
+
+
 def cone(*mpa, feel="full", depths=(0.0, 0.15, 0.3, 0.45)):
     found = [read("penetration_profile", "p-t-field", value, series=str(at), depth_from_m=depth)
              for at, (depth, value) in enumerate(zip(depths, mpa, strict=False))]
-    return found + [read("soil_moisture_feel", "p-t-field", choice=feel, series=str(at), depth_from_m=depth)
+    return [*found, CONE] + [read("soil_moisture_feel", "p-t-field", choice=feel, series=str(at), depth_from_m=depth)
                     for at, depth in enumerate(depths[:len(mpa)]) if feel]
 
 
 def test_a_cone_counts_only_beside_the_moisture_felt_there():
     assert inputs(FIELD + cone(1.0, 2.0, 2.5, 3.0, feel="")).tree.cone_depth_m == ()
+    assert inputs(FIELD + without(cone(1.0, 2.0, 2.5, 3.0), "penetrometer_cone")).tree.cone_depth_m == ()
     found = inputs(FIELD + cone(1.0, 2.0, 2.5, 3.0))
     assert found.tree.cone_depth_m == (0.0, 0.15, 0.3, 0.45)
     assert np.median(found.tree.cone_resistance_mpa[2]) == pytest.approx(2.5 * NEARLY_FULL, rel=0.03)
@@ -112,7 +116,7 @@ def test_dry_soil_moves_what_was_pushed_and_not_what_is_assumed():
 def test_dry_soil_at_the_yardstick_moves_no_forest_floor():
     rod = pushes("p-y-1", 700, 720, 690)
     dry_rod = [*rod, read("soil_moisture_feel", "p-y-1", choice="dust")]
-    dry_cone = [read("penetration_profile", "p-y-1", 1.0, depth_from_m=0.0, series="0"),
+    dry_cone = [CONE, read("penetration_profile", "p-y-1", 1.0, depth_from_m=0.0, series="0"),
                 read("soil_moisture_feel", "p-y-1", choice="dust", depth_from_m=0.0, series="0")]
     by_rod, by_cone = (inputs(FIELD + found).yardstick for found in (dry_rod, dry_cone))
     assert (by_rod.surface_resistance_mpa, by_rod.wetness_when_read) == (0.8, 1.0)

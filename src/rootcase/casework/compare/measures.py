@@ -131,8 +131,7 @@ def _why_not(record: PropertyRecord, row: Mapping[str, Any], tree_id: str, own: 
             r.choice not in IN_LEAF for reading in (*own, *(r for found in theirs.values() for r in found))
             for r in record.of(reading.of, kind="leaf_stage") if r.visit_id == reading.visit_id and r.choice):
         return "other_season"
-    needed = str(row["companion"] or "")
-    if needed:
+    for needed in str(row["companion"] or "").split("|") if row["companion"] else ():
         for reading in (*own, *(r for found in theirs.values() for r in found)):
             if not any(r.day == reading.day for r in record.of(reading.of, reading.visit_id, kind=needed)):
                 return "companion_missing"

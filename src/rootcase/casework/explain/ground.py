@@ -13,6 +13,8 @@ FRESH_DAYS = 365
 
 M_PER_MM = 1e-3
 """The catalogue keeps small lengths in mm, the model takes m."""
+CONE = "penetrometer_cone"
+"""Said once a visit; of what is read of a visit the only kind that says how to take a reading of the ground."""
 TOPSOIL_M = 0.3
 """Depth down to which the model takes a density read (table tree/layers, the top two)."""
 
@@ -104,6 +106,7 @@ def ground_of(record: PropertyRecord, trees: Iterable[Tree]) -> Ground:
                                                 if p.tree_id is None and p.place_id == tree.place_id)
         subjects |= {tree.id, tree.place_id} | {p.id for p in pits} | {s.id for s in record.samples_of(tree)}
     by_kind: dict[str, tuple[Reading, ...]] = {}
-    for reading in record.of(*subjects):
+    cones = (reading for reading in record.readings if reading.kind == CONE)
+    for reading in (*record.of(*subjects), *cones):
         by_kind[reading.kind] = (*by_kind.get(reading.kind, ()), reading)
     return Ground(record.place_of(these[0]).kind, by_kind)

@@ -12,7 +12,7 @@ import numpy as np
 
 from rootcase.casework.draws import FloatArray
 from rootcase.casework.explain.errors import ReadingErrors, assumed, figure, read_sd, spread
-from rootcase.casework.explain.ground import M_PER_MM, Ground
+from rootcase.casework.explain.ground import CONE, M_PER_MM, Ground
 from rootcase.records.observe import Reading
 from rootcase.science.tree.parameters import Parameters
 from rootcase.tables.load import table
@@ -62,7 +62,7 @@ def strength(ground: Ground, parameters: Parameters, errors: ReadingErrors, beyo
     -----
     A push a stone, a root or dry soil stopped is left out of the median; a rod that went all the way in counts as
     deeper than any stop, and where the median is such a push the depth is drawn above the rod. A cone reading
-    counts only beside a moisture feel of the same pit, day and depth; a depth not reached takes the resistance that
+    counts only where its visit names the cone, and beside a moisture feel of the same pit, day and depth; a depth not reached takes the resistance that
     stops a push. A cone stands before the rod where it went deeper; else it tells the surface's resistance and the
     rod the rest. What was pushed is brought to field capacity here, P (theta/theta_FC)^b, and what is assumed is
     there already, so that one never scales the other.
@@ -142,15 +142,16 @@ def _middle(values: Iterable[float]) -> float:
 
 
 def _cone_readings(ground: Ground) -> list[Reading]:
-    """Cone readings beside which the moisture was felt: same pit, same day, same depth."""
-    feels = ground.take("soil_moisture_feel")
+    """Cone readings of a cone that is named, beside which the moisture was felt: same pit, same day, same depth."""
+    feels, named = ground.take("soil_moisture_feel"), {r.visit_id for r in ground.take(CONE)}
     steps = {str(row["choice"]) for row in table("explain/moisture_steps").rows}
 
     def felt(push: Reading) -> bool:
         return any((f.of, f.day) == (push.of, push.day) and f.choice in steps and _same_depth(f, push) for f in feels)
 
     return [r for r in ground.take("penetration_profile")
-            if (r.value is not None or r.choice == STOPPED) and r.depth_from_m is not None and felt(r)]
+            if (r.value is not None or r.choice == STOPPED) and r.depth_from_m is not None
+            and r.visit_id in named and felt(r)]
 
 
 def _same_depth(feel: Reading, push: Reading) -> bool:
