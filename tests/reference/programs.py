@@ -43,6 +43,7 @@ PINT_NAMES = {
     "lb/1000ft2": "pound/(1000 foot**2)", "lb/ac": "pound/(43560 foot**2)", "kg/m3": "kg/m**3", "mg/m3": "mg/m**3",
     "Mg/m3": "tonne/m**3", "g/cm3": "g/cm**3", "t/m3": "tonne/m**3", "lb/ft3": "pound/foot**3",
     "lb/yd3": "pound/yard**3", "lb/gal": "pound/US_liquid_gallon", "mmho/cm": "mS/cm", "meq/100g": "mmol/(100 g)",
+    "mg/100g": "mg/(100 g)",
     "%": "0.01", "1/100mL": "1/(100 mL)", "h": "hour", "min": "minute", "degC_day": "delta_degC*day",
     "degF_day": "delta_degF*day", "degC_diff": "delta_degC", "degF_diff": "delta_degF", "cm/cm3": "cm/cm**3",
     "deg": "degree",
