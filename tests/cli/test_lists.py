@@ -101,3 +101,11 @@ def test_a_wide_workbook_stays_within_eighty_columns(tmp_path: Path) -> None:
     shown = observe(tmp_path, "import", "trees.xlsx").stdout
     assert "170 rows are ready, 30 need you. Nothing is saved yet." in shown
     assert max(map(len, shown.splitlines())) <= 80
+
+
+def test_what_is_no_list_is_not_taken_for_trees(tmp_path: Path) -> None:
+    (tmp_path / "days.csv").write_text("date,tmax (F),tmin (F),rain (in)\n2015-06-01,70,50,0\n", encoding="utf-8")
+    done = observe(tmp_path, "import", "days.csv")
+    assert done.returncode == 3
+    assert "this is no list of trees" in done.stderr
+    assert "rootcase observe weather" in done.stderr

@@ -26,6 +26,8 @@ Standing = Literal["said", "proposed", "asked", "kept", "left"]
 
 _ONCE = ("tag", "of_tree", "depth", "place", "ground", "day", "position", "genus", "species", "latitude", "longitude")
 """What only one column of a list can be; a second one is kept as text."""
+_OF_A_LIST = ("tag", "species", "genus", "dbh", "tree_height", "crown_spread")
+"""A list of trees has one of these at least."""
 _UNDECIDED = ("tree", "arbre", "baum", "boom", "arbol", "code")
 """Header words that mean the tag in one list and the species in another; the cells decide."""
 _SAMPLES = 3
@@ -110,6 +112,9 @@ def map_columns(table: Table, told: Told, known_system: System | None) -> Mapped
         columns = [replace(_theirs(table, each.at, texts[each.at], *found[each.at], told, (proposed, whose)),
                            standing="proposed") if each.standing == "asked" and each.options and not each.said
                    else each for each in columns]
+    if sheet is None and not told.columns and not any(each.target in _OF_A_LIST for each in columns):
+        raise FileError(say("lists.no_list"), where=say("lists.sheet", file=table.file, sheet=table.name),
+                        right=say("lists.right_list"))
     return Mapped("sample" if sheet else "tree", tuple(_whole(_each_once(columns, told))), system, sheet)
 
 
