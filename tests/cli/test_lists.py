@@ -11,6 +11,7 @@ from pathlib import Path
 import pytest
 
 from tests.fieldbook.intake.lists.strangers import as_workbook, stranger
+from tests.fieldbook.sheets import SHEET, write_sheet
 
 SRC = Path(__file__).parents[2] / "src"
 LIST = """Our trees (invented)
@@ -109,3 +110,10 @@ def test_what_is_no_list_is_not_taken_for_trees(tmp_path: Path) -> None:
     assert done.returncode == 3
     assert "this is no list of trees" in done.stderr
     assert "rootcase observe weather" in done.stderr
+
+
+def test_flags_for_lists_are_refused_with_the_field_sheet(tmp_path: Path) -> None:
+    write_sheet(tmp_path / "sheet", dict(SHEET))
+    done = observe(tmp_path, "import", "sheet", "--day", "2015-06-13")
+    assert (done.returncode, "this is our own field sheet" in done.stderr) == (3, True)
+    assert observe(tmp_path, "import", "sheet", "--save").returncode == 0

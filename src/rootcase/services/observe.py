@@ -9,10 +9,11 @@ from rootcase.fieldbook.export.template import write_template
 from rootcase.fieldbook.fieldbook import Fieldbook
 from rootcase.fieldbook.intake.importer import ImportResult
 from rootcase.fieldbook.intake.lists.listing import Given, Listing, is_list
+from rootcase.fieldbook.intake.lists.told import Told
 from rootcase.fieldbook.store.store import Contact
 from rootcase.fieldbook.undo import Undone
 from rootcase.ground.dates import last_finished_season
-from rootcase.ground.errors import Missing
+from rootcase.ground.errors import FileError, Missing
 from rootcase.ground.words import say
 from rootcase.records.observe import Property, PropertyRecord, System
 
@@ -29,6 +30,8 @@ def import_file(fieldbook: Fieldbook, path: Path, given: Given) -> tuple[ImportR
     """Take in a field sheet, or show how any other list is read and, where it was asked for, keep what is ready."""
     if is_list(path):
         return None, fieldbook.import_list(path, given)
+    if given.mends or given.mapping or given.told != Told(property_name=given.told.property_name):
+        raise FileError(say("lists.own_sheet"), where=path.name, right=say("lists.right_own_sheet"))
     named = find_property(fieldbook, given.told.property_name).id if given.told.property_name else None
     return fieldbook.import_sheet(path, property_id=named, rejects=given.rejects), None
 

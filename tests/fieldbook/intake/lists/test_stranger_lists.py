@@ -227,3 +227,27 @@ def test_two_columns_of_one_kind_are_two_readings(tmp_path: Path) -> None:
     first, second = record(book).trees
     assert [reading.value for reading in record(book).of(first.id, kind="crown_spread")] == [9, 7.5]
     assert [reading.value for reading in record(book).of(second.id, kind="crown_spread")] == [8]
+
+
+def test_one_day_that_can_only_be_read_one_way_decides_its_column_and_that_is_said(tmp_path: Path) -> None:
+    file = tmp_path / "days.csv"
+    file.write_text("Tag,Species,Date\n1,pin oak,1/2/2015\n2,pin oak,13/2/2015\n", encoding="utf-8")
+    book = open_book(tmp_path / "f.sqlite")
+    told = Told(property_name="Kiln Lane", at="47.45,-122.31", ground="lawn", system="us")
+    saved = look(book, file, told, save=True)
+    assert any("day stands first" in said for column in saved.columns for said in column.said)
+    assert [(visit.day.month, visit.day.day) for visit in record(book).visits] == [(2, 1), (2, 13)]
+
+
+def test_trees_without_tags_keep_their_numbers_when_the_rejects_come_in(tmp_path: Path) -> None:
+    file = tmp_path / "oaks.csv"
+    file.write_text("Species,DBH (in),Date\npin oak,tall,2015-06-13\npin oak,12,2015-06-13\n", encoding="utf-8")
+    book = open_book(tmp_path / "f.sqlite")
+    saved = look(book, file, Told(property_name="Kiln Lane", at="47.45,-122.31", ground="lawn"), save=True)
+    assert [tree.label for tree in record(book).trees] == ["Quercus palustris 2"]
+    assert saved.rejects_path is not None
+    text = saved.rejects_path.read_text(encoding="utf-8-sig")
+    saved.rejects_path.write_text(text.replace(",tall,", ",14,"), encoding="utf-8")
+    again = look(book, saved.rejects_path, save=True)
+    assert (again.counts.new, again.counts.changed) == (1, 0)
+    assert [tree.label for tree in record(book).trees] == ["Quercus palustris 1", "Quercus palustris 2"]
