@@ -176,6 +176,47 @@ def test_another_station_fills_rain_by_its_ratio(book: Fieldbook, tmp_path: Path
         book.import_weather(tmp_path / "w.csv", "Seattle", fill=Fill(2, "Olympia"))
 
 
+def test_what_was_filled_tells_nothing_of_how_two_stations_differ(book: Fieldbook, tmp_path: Path) -> None:
+    year = days(date(2014, 1, 1), 365)
+    book.import_weather(write(tmp_path / "t.csv", days(date(2014, 1, 1), 400, "2.0")), "Tacoma")
+    lines = [*year[:200], *year[201:], *days(date(2015, 1, 1), 20)[1:]]
+    book.import_weather(write(tmp_path / "w.csv", lines), "Seattle", fill=Fill(2, "Tacoma"))
+    assert len([mark for mark in known(book).marks if mark]) == 1
+    with pytest.raises(OutOfRange, match="364 days on which both are whole"):
+        book.import_weather(write(tmp_path / "o.csv", year), "Olympia", fill=Fill(2, "Seattle"))
+
+
+def test_rain_of_one_file_stands_beside_the_temperatures_of_another(book: Fieldbook, tmp_path: Path) -> None:
+    lines = days(date(2015, 5, 1), 5)
+    warm = write(tmp_path / "warm.csv", [line[:3] for line in lines])
+    wet = write(tmp_path / "wet.csv", [[line[0], line[3]] for line in lines])
+    book.import_weather(warm, "Seattle")
+    result = book.import_weather(wet, "Seattle")
+    assert (result.replaced, result.gaps) == (5, ("weather ends 5 May 2015",))
+    weather = known(book)
+    assert (weather.t_min_c, weather.t_max_c, weather.rain_mm) == ((1.0,) * 5, (9.0,) * 5, (1.0,) * 5)
+    assert weather.source == "warm.csv; wet.csv"
+    assert book.import_weather(wet, "Seattle").same == 5
+    assert book.import_weather(warm, "Seattle").same == 5
+
+
+def test_a_figure_that_a_newer_file_leaves_out_is_known_no_more(book: Fieldbook, tmp_path: Path) -> None:
+    lines = days(date(2015, 5, 1), 5)
+    book.import_weather(write(tmp_path / "w.csv", lines), "Seattle")
+    lines[2][3] = ""
+    book.import_weather(write(tmp_path / "w.csv", lines), "Seattle")
+    assert np.isnan(known(book).rain_mm[1])
+
+
+@pytest.mark.parametrize(("said", "value"), [({"stands_in": True}, "--stand-in"), ({"fill": Fill(2)}, "--fill")])
+def test_an_option_that_a_file_has_no_use_for_is_refused(greensboro: Fieldbook, tmp_path: Path, said: dict[str, Any],
+                                                         value: str) -> None:
+    daily = write(tmp_path / "w.csv", days(date(2015, 5, 1), 5))
+    path = typical_file(tmp_path) if "fill" in said else daily
+    with pytest.raises(FileError, match=rf"nothing of a file of this form \(got {value}\)"):
+        greensboro.import_weather(path, "Piedmont Triad", **said)
+
+
 def test_a_forecast_stands_apart_and_gives_way_to_what_was_observed(book: Fieldbook, tmp_path: Path) -> None:
     ground = find_property(book, None)
     book.import_weather(write(tmp_path / "w.csv", days(date(2016, 1, 1), 14)), "Seattle")
@@ -238,15 +279,16 @@ def test_the_best_formula_a_day_allows_is_taken_and_named(book: Fieldbook, tmp_p
     assert any(line.startswith("Reference evapotranspiration") for line in weather.told)
 
 
-def test_a_height_that_nobody_said_is_named_where_it_counts(tmp_path: Path) -> None:
+@pytest.mark.parametrize("heading", ["tdew", "solar (MJ/m2/d)"])
+def test_a_height_that_nobody_said_is_named_where_it_counts(tmp_path: Path, heading: str) -> None:
     with open_book(tmp_path / "n.sqlite") as book:
         page = [row for row in PROPERTY if row[0] != "elevation"]
         book.import_sheet(write_sheet(tmp_path / "in", {**SHEET, "property": page}))
         lines = days(date(2015, 5, 1), 2)
         book.import_weather(write(tmp_path / "w.csv", lines), "Seattle")
         assert "Height above the sea not known, taken as 0 m." not in known(book).told
-        with_dew = [[*line, "1" if n else "tdew"] for n, line in enumerate(lines)]
-        book.import_weather(write(tmp_path / "w.csv", with_dew), "Seattle")
+        with_one = [[*line, "1" if n else heading] for n, line in enumerate(lines)]
+        book.import_weather(write(tmp_path / "w.csv", with_one), "Seattle")
         assert "Height above the sea not known, taken as 0 m." in known(book).told
 
 

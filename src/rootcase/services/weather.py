@@ -27,6 +27,7 @@ _FAR_KM, _FAR_M = 30.0, 200.0
 _STANDS_IN_YEARS = 3
 """A typical year is run from the year before the newest shoots, so that its soil starts from its own winter."""
 _GIVEN = "given"
+_WITHOUT_HEIGHT = {"", _GIVEN, "hargreaves"}
 _KNOWN = ("t_min_c", "t_max_c", "t_dew_c", "humidity_max_pct", "humidity_min_pct", "humidity_mean_pct",
           "solar_mj_m2_day", "wind_m_s", "wind_height_m")
 
@@ -119,7 +120,8 @@ def _with_reference(weather: Weather, ground: Property) -> Weather:
     methods = tuple(_GIVEN if here else METHODS[code] for here, code in zip(has, found.method, strict=True))
     humidities = [HUMIDITIES[code] for code in found.humidity[~has]]
     told = (*weather.told, *_place_told(place, ground), *_reference_told(methods, humidities),
-            *([say("services.no_elevation")] if elevation is None and any(humidities) else ()), *_marks_told(weather))
+            *([say("services.no_elevation")] if elevation is None and set(methods) - _WITHOUT_HEIGHT else ()),
+            *_marks_told(weather))
     return replace(weather, et0_mm=tuple(map(float, np.where(has, given, found.et0_mm))), et0_method=methods, told=told)
 
 

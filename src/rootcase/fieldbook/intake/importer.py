@@ -30,7 +30,7 @@ from rootcase.fieldbook.intake.profiles import take_covers, take_general, take_o
 from rootcase.fieldbook.intake.property_page import property_facts, property_name, take_contacts
 from rootcase.fieldbook.intake.rejects import write_rejects
 from rootcase.fieldbook.intake.subjects import take_subjects
-from rootcase.fieldbook.intake.weather import read_weather
+from rootcase.fieldbook.intake.weather import beside_held, read_weather
 from rootcase.fieldbook.photos import Photos
 from rootcase.fieldbook.store import Store
 from rootcase.fieldbook.store.store import Reading, Writing
@@ -155,7 +155,9 @@ def keep_import(turn: Writing, plan: Plan, file: str, now: datetime, device: str
         turn.add([_note(plan, slot, property_id, file, _time(now), device)
                   for property_id in dict.fromkeys(event.property_id for event in plan.events)])
     contacts = turn.keep_contacts(desk.contacts)
-    return contacts, sum(turn.keep_weather(desk.facts.weather_station, plan.weather)) if plan.weather else 0
+    station = desk.facts.weather_station
+    days = beside_held(turn.weather(station), plan.weather) if plan.weather else []
+    return contacts, sum(turn.keep_weather(station, days))
 
 
 def _note(plan: Plan, slot: str, property_id: str, file: str, made_at: str, device: str) -> Event:

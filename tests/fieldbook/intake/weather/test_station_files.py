@@ -83,6 +83,8 @@ def test_an_epw_of_a_year_that_was_is_days_of_that_year() -> None:
     assert not file.typical
     assert (file.days[0].day, file.days[-1].day) == (date(2011, 1, 1), date(2011, 12, 31))
     assert read(epw(lines, collection="TMYx")).typical
+    lines[0] = [lines[0][0], "TRYON POLK COUNTY", *lines[0][2:]]
+    assert not read(epw(lines, collection="measured")).typical
 
 
 @pytest.mark.parametrize("form", [ghcn_long, ghcn_wide])
@@ -161,7 +163,9 @@ def test_hours_become_the_days_that_plain_sums_make_of_them() -> None:
         else:
             assert day.rain_mm is None
     assert {len(hours) for hours in by_day.values()} == {23, 24}
-    assert file.told[1] == "Without a unit, and so taken as: temp °F, dewp °F, humid %, wind_speed mph, precip in."
+    assert file.told[1:3] == (
+        "Its hours run from 0 to 23: each is taken as the time at which the hour begins.",
+        "Without a unit, and so taken as: temp °F, dewp °F, humid %, wind_speed mph, precip in.")
 
 
 def test_degrees_fahrenheit_that_nobody_said_are_asked_about() -> None:
@@ -229,6 +233,34 @@ def read_or_refused(lines: list[list[str]]) -> str:
     except RootcaseError as error:
         return str(error)
     return ""
+
+
+@pytest.mark.parametrize("text", ["<0.5", "~3", "10-15", "> 2"])
+def test_a_limit_a_guess_or_a_span_is_no_figure_of_weather(text: str) -> None:
+    file = read([["date", "tmin", "tmax", "rain", "sunshine hours"], ["2015-05-01", "1", "9", text, "4"]])
+    assert (file.days[0].rain_mm, file.days[0].t_max_c) == (None, 9.0)
+    assert f'w, row 2, rain: this is not one figure (got "{text}")' in file.faults[0].line
+    assert file.told[-1] == "Not taken: sunshine hours."
+
+
+def test_what_no_formula_could_take_is_named_at_the_door() -> None:
+    header = ["date", "tmin", "tmax", "rain", "rh min", "rh max"]
+    file = read([header, ["2015-05-01", "-75", "5", "0", "80", "40"]])
+    assert (file.days[0].t_min_c, file.days[0].humidity_min_pct, file.days[0].humidity_max_pct) == (None, None, None)
+    assert [(fault.column, fault.value) for fault in file.faults] == [("tmin", '"-75"'), ("", "80, 40 %")]
+    with pytest.raises(PageRefused, match=r"wind is not measured at this height \(got 0.1 m\); a height from 0.5 m"):
+        read([["date", "tmin", "tmax", "rain", "wind_0.1m"], ["2015-05-01", "1", "9", "0", "3"]])
+
+
+def test_an_unknown_elevation_is_none() -> None:
+    lines = ghcn_wide(SEATTLE[:60])
+    for line in lines[1:]:
+        line[4] = "-999.9"
+    facts = read(lines).facts
+    assert (facts.latitude_deg, facts.elevation_m) == (47.4444, None)
+    first = [*TMY3[0][:6], "-999.9"]
+    with pytest.raises(PageRefused, match="not where a station can stand"):
+        read([first, *TMY3[1:30]])
 
 
 @pytest.mark.property

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Sequence
+from collections.abc import Container, Sequence
 from dataclasses import dataclass
 from functools import cache
 
@@ -27,10 +27,10 @@ class Limit:
     high: float
 
 
-# What a day anywhere can have: the earth's extremes, rounded out, and no more than the formulas take (JUDGEMENT).
+# What a day can have where trees stand: extremes, rounded out, and no more than the formulas take (JUDGEMENT).
 LIMITS = {
-    "t_min_c": Limit("degC", "degF", -90.0, 60.0), "t_max_c": Limit("degC", "degF", -90.0, 60.0),
-    "temperature_c": Limit("degC", "degF", -90.0, 60.0), "t_dew_c": Limit("degC", "degF", -60.0, 40.0),
+    "t_min_c": Limit("degC", "degF", -60.0, 60.0), "t_max_c": Limit("degC", "degF", -60.0, 60.0),
+    "temperature_c": Limit("degC", "degF", -60.0, 60.0), "t_dew_c": Limit("degC", "degF", -60.0, 40.0),
     "rain_mm": Limit("mm", "in", 0.0, 2000.0), "et0_mm": Limit("mm", "in", 0.0, 25.0),
     "wind_m_s": Limit("m/s", "mph", 0.0, 60.0), "humidity_min_pct": Limit("%", "%", 0.0, 100.0),
     "humidity_max_pct": Limit("%", "%", 0.0, 100.0), "humidity_pct": Limit("%", "%", 0.0, 100.0),
@@ -51,6 +51,8 @@ _PLAIN = re.compile(r"-?\d+(?:\.\d+)?")
 _WIND = re.compile(r"(?:u|wind(?:[ _]?speed)?)[ _]?(?:at[ _])?(\d{1,2}(?:\.\d)?)[ _]?m?\b(?!/)(.*)", re.IGNORECASE)
 """wind_10m, u2, Wind at 2 m (mph)."""
 _PER_DAY = re.compile(r"\s*(?:/|\bper\b|\ba\b)\s*(?:d|day)$|\s+(?:d|day)\s*(?:-1|⁻¹)$", re.IGNORECASE)
+LOWEST_ANEMOMETER_M, HIGHEST_ANEMOMETER_M = 0.5, 200.0
+"""No more than the wind's formula takes (`wind_at_2m_m_s`)."""
 _CANNOT_BE_SHARE = 0.05
 """JUDGEMENT: more impossible temperatures than this are another unit, fewer are slips."""
 _HOTTEST_F = 140.0
@@ -74,6 +76,9 @@ def columns_of(page: Page, bare: Units, hourly: bool) -> list[Column]:
     for column in found:
         if column.name in LIMITS and column.unit:
             _known_unit(page, column, hourly)
+        if column.height_m is not None and not LOWEST_ANEMOMETER_M <= column.height_m <= HIGHEST_ANEMOMETER_M:
+            raise PageRefused(Fault(page.name, 1, column.header, f"{column.height_m:g} m", say("weather.no_height"),
+                                    say("weather.right_height", low=f"{LOWEST_ANEMOMETER_M:g}")))
         named = [each.header for each in found if each.name == column.name and column.name]
         if len(named) > 1:
             raise PageRefused(Fault(page.name, 1, "", ", ".join(named), say("weather.two_columns"),
@@ -91,6 +96,12 @@ def unsaid_units(columns: Sequence[Column], bare: Units) -> str:
     unsaid = [f"{column.header} {unit_label(_bare_unit(column.name, bare))}".strip() for column in columns
               if column.name in LIMITS and not column.unit]
     return say("weather.unsaid_units", columns=", ".join(unsaid)) if unsaid else ""
+
+
+def unread(columns: Sequence[Column], unused: Container[str] = ()) -> str:
+    """Which columns are none of weather's, or of no use here, in words; empty where all are taken."""
+    left = [column.header for column in columns if column.header and (not column.name or column.name in unused)]
+    return say("weather.unread", columns=", ".join(left)) if left else ""
 
 
 def figure(column: Column, cell: Cell, bare: Units = "", hourly: bool = False) -> float | None:
@@ -119,24 +130,25 @@ def figure(column: Column, cell: Cell, bare: Units = "", hourly: bool = False) -
 
 
 def drop_upside_down(sheet: str, row: int, figures: dict[str, float], faults: list[Fault]) -> None:
-    """A day whose lowest temperature is above its highest has neither."""
-    if figures.get("t_min_c", -math.inf) > figures.get("t_max_c", math.inf):
-        given = f"{figures.pop('t_min_c'):g}, {figures.pop('t_max_c'):g} °C"
-        faults.append(Fault(sheet, row, "", given, say("intake.cold_over_warm"), say("intake.right_cold_over_warm")))
+    """A day whose lowest temperature or humidity is above its highest has neither."""
+    for low, high, unit, what in (("t_min_c", "t_max_c", "°C", "intake.cold_over_warm"),
+                                  ("humidity_min_pct", "humidity_max_pct", "%", "weather.dry_over_damp")):
+        if figures.get(low, -math.inf) > figures.get(high, math.inf):
+            given = f"{figures.pop(low):g}, {figures.pop(high):g} {unit}"
+            faults.append(Fault(sheet, row, "", given, say(what), say("intake.right_cold_over_warm")))
 
 
 def _typed(cell: Cell, limit: Limit, unit: str) -> float | None:
-    """A figure that says its own unit, or one that is converted exactly."""
+    """A figure that says its own unit, or one that is converted exactly; a limit, a span or a guess is none."""
     try:
         found = read(cell.text)
     except UnreadableValue as error:
         raise Refused(error.what, value=error.value, right=say("intake.right_figure")) from None
     if found is None or found.nothing:
         return None
-    if _own_unit(unit) or limit.unit == "MJ/m2":
+    if found.value is None or found.sign != "=" or _own_unit(unit) or limit.unit == "MJ/m2":
         raise Refused(say("weather.no_figure"), value=f'"{cell.text}"', right=say("intake.right_figure"))
-    value = found.to(limit.unit, unit).value
-    return math.nan if value is None else round(value, 9)
+    return round(found.to(limit.unit, unit).value or 0.0, 9)
 
 
 def column_of(header: str, unit: str = "") -> Column:

@@ -15,6 +15,7 @@ from rootcase.fieldbook.intake.weather.columns import (
     columns_of,
     drop_upside_down,
     figure,
+    unread,
     unsaid_units,
 )
 from rootcase.fieldbook.intake.weather.station_file import StationFile, Told, Units
@@ -26,6 +27,7 @@ from rootcase.ground.words import say
 _ORDERS: tuple[Order, ...] = ("month_first", "day_first")
 _MEAN = "temperature_c"
 """Of a day it is not kept: its extremes are."""
+_UNUSED = (_MEAN, "hour", "year", "month")
 _STORED = {"humidity_pct": "humidity_mean_pct"}
 """Where a day keeps what its column calls otherwise."""
 
@@ -34,7 +36,7 @@ def read_daily(page: Page, told: Told) -> StationFile:
     """A row a day; days out of order are refused with their row."""
     columns = columns_of(page, told.units, hourly=False)
     days, faults = _days(page, columns, told.units, told.source)
-    said = (say("weather.form_daily"), unsaid_units(columns, told.units))
+    said = (say("weather.form_daily"), unsaid_units(columns, told.units), unread(columns, _UNUSED))
     return StationFile(tuple(days), tuple(filter(None, said)), faults)
 
 

@@ -7,14 +7,16 @@ form, meanings and missing values memory).
 
 from __future__ import annotations
 
+import re
+
 from rootcase.fieldbook.intake.grid import Grid, folded
 from rootcase.fieldbook.intake.weather.station_file import StationFile, Told, refused
 from rootcase.fieldbook.intake.weather.typical import MJ_PER_WH, Column, Missing, Year, place_of
 from rootcase.ground.words import say
 
 _HEADINGS = 8
-_TYPICAL = ("tmy", "iwec", "cwec", "ctz", "try", "swec", "ishrae")
-"""How the collections of typical years begin their names (memory)."""
+_TYPICAL = re.compile(r"(?:tmy|iwec|cwec|ctz|swec|ishrae)\w*|try\d*")
+"""What the collections of typical years are called (memory); places are called Tryon."""
 
 
 def _from(missing: float) -> Missing:
@@ -50,4 +52,4 @@ def read_epw(grid: Grid, told: Told) -> StationFile:
                           say("weather.right_hours")) from None
         year.take(number, (of_year, month, day), hour, _COLUMNS, _RAIN_HOURS)
     headings = folded(" ".join(cell.text for line in grid.rows[:_HEADINGS] for cell in line)).split()
-    return year.file("EPW", facts, told, any(word.startswith(_TYPICAL) for word in headings))
+    return year.file("EPW", facts, told, any(map(_TYPICAL.fullmatch, headings)))

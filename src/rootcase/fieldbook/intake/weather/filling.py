@@ -34,9 +34,8 @@ def filled_days(days: Sequence[WeatherDay], longest_days: int, other: Weather | 
         for name in ("t_min_c", "t_max_c"):
             found[name] = between_neighbours(before[name], longest_days)
     else:
-        there = _aligned(weather, other)
-        after = after_another_station(before["rain_mm"], before["t_min_c"], before["t_max_c"], there["rain_mm"],
-                                      there["t_min_c"], there["t_max_c"])
+        seen, there = _aligned(weather, _observed(weather)), _aligned(weather, _observed(other))
+        after = after_another_station(*(days_of[name] for days_of in (seen, there) for name in _FIELDS))
         how = say("weather.filled_after", station=other.station, ratio=f"{after.ratio:.2f}",
                   days=f"{after.common_days:,}")
         for name, value in (("rain_mm", there["rain_mm"] * after.ratio), ("t_min_c", there["t_min_c"]
@@ -73,6 +72,14 @@ def _short_gaps(values: Lanes, longest_days: int) -> Flags:
             short[start:at] = lost[start] and at - start <= longest_days
             start = at
     return short
+
+
+def _observed(weather: Weather) -> Weather:
+    """Without the days of which something was filled: a guess tells nothing of how two stations differ."""
+    if not weather.marks:
+        return weather
+    return replace(weather, **{name: tuple(math.nan if mark else value for mark, value in zip(
+        weather.marks, getattr(weather, name), strict=True)) for name in _FIELDS})
 
 
 def _aligned(weather: Weather, other: Weather) -> dict[str, Lanes]:

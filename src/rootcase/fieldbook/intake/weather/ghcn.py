@@ -23,6 +23,7 @@ from rootcase.fieldbook.store.weather import WeatherDay
 from rootcase.ground.units import convert
 from rootcase.ground.words import say
 from rootcase.records.observe import Station
+from rootcase.science.water.atmosphere import HIGHEST_GROUND_M, LOWEST_GROUND_M
 
 _ELEMENTS = {"PRCP": "rain_mm", "TMIN": "t_min_c", "TMAX": "t_max_c", "AWND": "wind_m_s", "ADPT": "t_dew_c",
              "RHMN": "humidity_min_pct", "RHMX": "humidity_max_pct", "RHAV": "humidity_mean_pct"}
@@ -180,12 +181,13 @@ def _facts(grid: Grid, station: str) -> Station:
     header = [cell.text for cell in grid.rows[0]]
     line = next(line for line in grid.rows[1:] if line[header.index("STATION")].text == station)
 
-    def number(heading: str, most: float) -> float | None:
+    def number(heading: str, low: float, high: float) -> float | None:
         try:
             value = float(line[header.index(heading)].text)
         except ValueError:
             return None
-        return value if abs(value) <= most else None
+        return value if low <= value <= high else None  # an unknown elevation is -999.9
 
     name = line[header.index("NAME")].text if "NAME" in header else ""
-    return Station(name or station, number("LATITUDE", 90.0), number("LONGITUDE", 180.0), number("ELEVATION", 9000.0))
+    return Station(name or station, number("LATITUDE", -90.0, 90.0), number("LONGITUDE", -180.0, 180.0),
+                   number("ELEVATION", LOWEST_GROUND_M, HIGHEST_GROUND_M))

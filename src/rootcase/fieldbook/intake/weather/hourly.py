@@ -10,7 +10,7 @@ from typing import Any
 
 from rootcase.fieldbook.intake.faults import Fault, PageRefused
 from rootcase.fieldbook.intake.grid import Page, Row
-from rootcase.fieldbook.intake.weather.columns import Column, columns_of, unsaid_units
+from rootcase.fieldbook.intake.weather.columns import LIMITS, Column, columns_of, unread, unsaid_units
 from rootcase.fieldbook.intake.weather.daily import day_order, figures_of
 from rootcase.fieldbook.intake.weather.hours import HOURS_A_DAY, Hour, days_of
 from rootcase.fieldbook.intake.weather.station_file import StationFile, Told
@@ -53,7 +53,8 @@ def read_hourly(page: Page, told: Told) -> StationFile:
         raise PageRefused(Fault(page.name, 1, "", f"{twice:,}", say("weather.finer"), say("weather.right_finer")))
     height = next((column.height_m for column in columns if column.name == "wind_m_s"), None)
     days = days_of(hours, told.source or page.file, height)
-    said = (say("weather.form_hourly"), unsaid_units(columns, told.units))
+    said = (say("weather.form_hourly"), say("weather.hours_end" if ends else "weather.hours_begin"),
+            unsaid_units(columns, told.units), unread(columns, LIMITS.keys() - _OF_HOUR.keys()))
     return StationFile(tuple(days), tuple(filter(None, said)), tuple(faults))
 
 

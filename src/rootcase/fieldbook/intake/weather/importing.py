@@ -12,7 +12,7 @@ from rootcase.fieldbook.intake.faults import Fault
 from rootcase.fieldbook.intake.weather.filling import filled_days
 from rootcase.fieldbook.intake.weather.hours import HOURS_A_DAY
 from rootcase.fieldbook.intake.weather.recognise import issued_in, read_station_file
-from rootcase.fieldbook.intake.weather.series import gaps, series
+from rootcase.fieldbook.intake.weather.series import beside_held, gaps, series
 from rootcase.fieldbook.intake.weather.station_file import StationFile, Told
 from rootcase.fieldbook.store import Store
 from rootcase.fieldbook.store.store import Writing
@@ -66,11 +66,14 @@ def import_weather(store: Store, path: Path, told: Told, *, today: date, fill: F
                    stands_in: bool = False) -> WeatherResult:
     """Take in a file of weather for a station; a day that differs replaces the old one."""
     file = read_station_file(path, told)
+    idle = "--fill" if file.typical and fill and fill.days else "--stand-in" if stands_in and not file.typical else ""
+    if idle:
+        raise FileError(say("weather.idle_option"), where=str(path), value=idle, right=say("weather.right_idle_option"))
     with store.writing() as turn:
         if file.typical:
             return _keep_typical(turn, told.station, file, stands_in)
         _refuse_days_ahead(path, file, today)
-        new, replaced = turn.keep_weather(told.station, file.days)
+        new, replaced = turn.keep_weather(told.station, beside_held(turn.weather(told.station), file.days))
         if file.facts:
             turn.keep_station(told.station, _facts(turn, told.station, file.facts))
         filled = _fill(turn, told.station, fill) if fill and fill.days else 0

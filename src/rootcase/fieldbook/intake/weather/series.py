@@ -9,6 +9,7 @@ from dataclasses import replace
 from datetime import date, timedelta
 from typing import Any
 
+from rootcase.fieldbook.store.schema import WEATHER_FIGURES
 from rootcase.fieldbook.store.weather import WeatherDay
 from rootcase.ground.dates import show_date
 from rootcase.ground.words import say
@@ -38,6 +39,26 @@ def series(station: str, days: Sequence[WeatherDay], place: Station | None = Non
     columns |= {name: column(name) for name in _SOMETIMES if any(getattr(day, name) is not None for day in days)}
     return Weather(station, tuple(run), **columns, source="; ".join(sorted({day.source for day in days})),
                    marks=tuple(day.filled for day in whole) if any(day.filled for day in days) else (), place=place)
+
+
+def beside_held(held: Sequence[WeatherDay], days: Sequence[WeatherDay]) -> list[WeatherDay]:
+    """New days, with what they say nothing of on any day as it is held: rain in one file, temperatures in another."""
+    silent = [name for name in WEATHER_FIGURES if all(getattr(day, name) is None for day in days)]
+    if "wind_m_s" not in silent and "wind_height_m" in silent:
+        silent.remove("wind_height_m")
+    here = {day.day: day for day in held}
+    return [_beside(here[day.day], day, silent) if day.day in here else day for day in days]
+
+
+def _beside(old: WeatherDay, new: WeatherDay, silent: Sequence[str]) -> WeatherDay:
+    kept: dict[str, Any] = {name: getattr(old, name) for name in silent if getattr(old, name) is not None}
+    low, high = (kept.get(name, getattr(new, name)) for name in ("t_min_c", "t_max_c"))
+    if low is not None and high is not None and low > high:
+        kept = {name: value for name, value in kept.items() if name not in ("t_min_c", "t_max_c")}
+    if not kept:
+        return new
+    source = "; ".join(dict.fromkeys([*old.source.split("; "), new.source]))
+    return replace(new, **kept, source=source, filled=old.filled if kept.keys() & _NEEDED.keys() else "")
 
 
 def with_own_gauge(weather: Weather, gauge: Sequence[WeatherDay]) -> Weather:

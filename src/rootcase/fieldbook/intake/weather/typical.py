@@ -16,6 +16,7 @@ from rootcase.fieldbook.intake.weather.station_file import StationFile, Told, re
 from rootcase.fieldbook.store.weather import TYPICAL_YEAR
 from rootcase.ground.words import say
 from rootcase.records.observe import Station
+from rootcase.science.water.atmosphere import HIGHEST_GROUND_M, LOWEST_GROUND_M
 
 MJ_PER_WH = 0.0036
 MONTHS = 12
@@ -102,13 +103,14 @@ def place_of(grid: Grid, name: str, cells: tuple[Cell, ...], latitude_at: int, l
              elevation_at: int) -> Station:
     """The station as the first line has it; a place that cannot be is refused."""
     found: list[Any] = []
-    for at, most in ((latitude_at, 90.0), (longitude_at, 180.0), (elevation_at, 9000.0)):
+    for at, low, high in ((latitude_at, -90.0, 90.0), (longitude_at, -180.0, 180.0),
+                          (elevation_at, LOWEST_GROUND_M, HIGHEST_GROUND_M)):
         text = cells[at].text if at < len(cells) else ""
         try:
             value = float(text)
         except ValueError:
             value = float("nan")
-        if not abs(value) <= most:
+        if not low <= value <= high:
             raise refused(grid, 1, f'"{text}"', say("weather.no_place"), say("weather.right_place"))
         found.append(value)
     return Station(name, *found)
