@@ -36,6 +36,17 @@ def test_a_picture_is_kept_once_beside_the_fieldbook_under_its_mark(tmp_path: Pa
     assert photos.find(mark) is None
 
 
+def test_a_damaged_picture_is_mended_by_the_same_picture(tmp_path: Path) -> None:
+    photos = Photos(tmp_path / "book.sqlite")
+    mark = photos.keep(io.BytesIO(JPEG))
+    place = photos.find(mark)
+    assert place is not None
+    place.write_bytes(JPEG[:4])
+    assert photos.sound(mark) is None
+    assert photos.keep(io.BytesIO(JPEG)) == mark
+    assert photos.sound(mark) == place
+
+
 def test_what_cannot_be_read_to_its_end_leaves_nothing(tmp_path: Path) -> None:
     class Torn(io.BytesIO):
         def read(self, size: int | None = -1) -> bytes:

@@ -79,6 +79,16 @@ def test_a_doubted_reading_called_right_is_doubted_no_more(book: Fieldbook, tmp_
     assert book.import_sheet(sheet).corrected == 0
 
 
+def test_a_reading_of_an_undone_import_is_said_to_be_one(book: Fieldbook, tmp_path: Path) -> None:
+    first = book.import_sheet(write_sheet(tmp_path / "in", dict(SHEET)))
+    reading = next(r for r in book.record(first.property_id).readings if r.kind == "dbh")
+    book.undo_import(first.property_id, "wrong file")
+    for change in (lambda: book.correct(reading.id, "19 in", "x"), lambda: book.take_back(reading.id, "x"),
+                   lambda: book.call_right(reading.id, "x")):
+        with pytest.raises(Missing, match="the import this reading came with was undone"):
+            change()
+
+
 def test_an_import_stays_while_a_phone_has_read_a_tree_that_only_it_opened(book: Fieldbook, tmp_path: Path) -> None:
     first = book.import_sheet(write_sheet(tmp_path / "in", dict(SHEET)))
     tree = book.record(first.property_id).trees[0]

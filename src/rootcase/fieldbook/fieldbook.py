@@ -213,7 +213,9 @@ class Fieldbook:
             raise Missing(say("fieldbook.no_such_reading"), value=reading_id, right=say("fieldbook.find_reading"))
         found, = fitting
         standing = heads(event for event in everything if event.property_id == found.property_id)
-        head = standing[found.body.slot]
+        head = standing.get(found.body.slot)
+        if head is None:
+            raise Missing(say("fieldbook.undone_with"), value=reading_id, right=say("fieldbook.import_again"))
         if isinstance(head.event.body, ReadingTakenBack):
             raise Missing(say("fieldbook.taken_back"), value=reading_id, right=say("fieldbook.type_anew"))
         if head.event.id != found.id:

@@ -29,7 +29,7 @@ class Photos:
         self.folder = fieldbook.with_name(f"{fieldbook.name}.photos")
 
     def keep(self, source: BinaryIO) -> str:
-        """Keep the bytes that are left in a source and return their mark; the same bytes are kept once."""
+        """Keep the bytes that are left in a source and return their mark; once, and over a damaged copy."""
         self.folder.mkdir(parents=True, exist_ok=True)
         part = self.folder / f"{os.getpid()}.part"
         try:
@@ -42,7 +42,7 @@ class Photos:
                 file.flush()
                 os.fsync(file.fileno())
             name = mark.hexdigest()
-            if self.find(name) is None:
+            if self.sound(name) is None:
                 place = self.folder / name[:2] / f"{name}.{ending or ENDINGS[-1]}"
                 place.parent.mkdir(exist_ok=True)
                 part.replace(place)
