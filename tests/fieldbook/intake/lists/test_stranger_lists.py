@@ -241,10 +241,10 @@ def test_one_day_that_can_only_be_read_one_way_decides_its_column_and_that_is_sa
 
 def test_trees_without_tags_keep_their_numbers_when_the_rejects_come_in(tmp_path: Path) -> None:
     file = tmp_path / "oaks.csv"
-    file.write_text("Species,DBH (in),Date\npin oak,tall,2015-06-13\npin oak,12,2015-06-13\n", encoding="utf-8")
+    file.write_text("Species,DBH (in),Date\npin oak,12,2015-06-13\npin oak,tall,2015-06-13\n", encoding="utf-8")
     book = open_book(tmp_path / "f.sqlite")
     saved = look(book, file, Told(property_name="Kiln Lane", at="47.45,-122.31", ground="lawn"), save=True)
-    assert [tree.label for tree in record(book).trees] == ["Quercus palustris 2"]
+    assert [tree.label for tree in record(book).trees] == ["Quercus palustris 1"]
     assert saved.rejects_path is not None
     text = saved.rejects_path.read_text(encoding="utf-8-sig")
     saved.rejects_path.write_text(text.replace(",tall,", ",14,"), encoding="utf-8")
