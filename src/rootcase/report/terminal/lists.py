@@ -188,7 +188,7 @@ def _columns(paper: Paper, columns: Sequence[Column]) -> None:
         if each.standing == "proposed":
             paper.item("·", say("lists.shown.proposed", column=each.header, ours=each.ours, why=each.why))
         elif each.standing == "asked":
-            paper.item("?", say("lists.shown.asked", column=each.header, why=each.why))
+            paper.item("?", say("lists.shown.asked", column=each.header, why=_stopped(each.why)))
             for option in each.options:
                 paper.line(f"    --column {shlex.quote(f'{each.header}={option}')}")
         elif each.why and each.why != say("lists.header_says"):

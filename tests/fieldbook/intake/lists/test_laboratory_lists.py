@@ -77,7 +77,7 @@ def test_samples_down_the_rows_arrive_with_method_depth_and_rating(book: Fieldbo
 
 def test_a_report_whose_analytes_stand_down_the_rows_is_of_leaves_as_its_title_says(
         book: Fieldbook, tmp_path: Path) -> None:
-    saved = look(book, tmp_path / "leaf.csv", STANDING, HERE, save=True)
+    saved = look(book, tmp_path / "report.csv", STANDING, HERE, save=True)
     assert saved.saved
     found = {reading.kind: reading.value for reading in kept(book)["Oak 14"]}
     assert found["leaf_n"] == pytest.approx(0.021)

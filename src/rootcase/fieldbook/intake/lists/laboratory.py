@@ -70,7 +70,7 @@ def _matrix(table: Table, at: int | None) -> Matrix | None:
         found = [matrix for row in table.rows if (matrix := matrix_of(row.cells[at].text))]
         if found:
             return max(("soil", "leaf"), key=found.count)
-    return next((matrix for text in (table.name, *(left.text for left in table.left_out))
+    return next((matrix for text in (table.name, *(left.text for left in table.left_out), *table.told)
                  if (matrix := matrix_of(text))), None)
 
 
