@@ -77,6 +77,12 @@ def test_rejects_that_cannot_be_written_leave_the_good_rows_and_exit_code_1(tmp_
     assert "--rejects" in out
 
 
+def test_signs_that_a_terminal_obeys_are_shown(book):
+    code, _, err = rootcase("observe", "correct", "\x1b[2J\x9bxxxxx\x07", "4", "--reason", "x", "--fieldbook", book)
+    assert code == 3
+    assert r"(got \u001b[2J\u009bxxxxx\u0007)" in one_line(err)
+
+
 def test_weather_with_figures_to_mend_is_exit_code_1_and_json(tmp_path, book):
     days = tmp_path / "days.csv"
     days.write_text("date,tmin,tmax,rain\n2015-05-01,1,9,0\n2015-05-02,1,9,wet\n")

@@ -15,6 +15,7 @@ from typing import Any, NoReturn
 import click
 
 from rootcase import __version__
+from rootcase.cli.showing import shown
 from rootcase.ground.errors import RootcaseError
 from rootcase.ground.words import say
 
@@ -77,7 +78,7 @@ def main(arguments: Sequence[str] | None = None) -> Any:
 
 def complain(text: str, code: int) -> NoReturn:
     """One line of what is wrong, and the exit code."""
-    click.echo(f"rootcase: {text}", err=True)
+    click.echo(f"rootcase: {shown(text)}", err=True)
     sys.exit(code)
 
 

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 import click
 from platformdirs import user_cache_dir, user_data_dir
 
+from rootcase.cli.showing import shown
 from rootcase.ground.errors import Missing
 from rootcase.ground.words import say
 
@@ -111,7 +112,7 @@ def out(data: bytes | str) -> None:
     if isinstance(data, bytes):
         click.get_binary_stream("stdout").write(data)
     else:
-        click.echo(data)
+        click.echo(shown(data))
 
 
 def _day(context: click.Context, option: click.Parameter, typed: str | None) -> date | None:
