@@ -43,6 +43,13 @@ def test_every_method_of_the_catalogue_has_a_name() -> None:
     assert {each for each in listed if f"laboratory.by.{each}" not in catalogue("en")} == set()
 
 
+def test_a_sample_whose_top_nobody_told_is_not_said_to_begin_at_the_surface() -> None:
+    ph = read("soil_ph", SAMPLE, 6.0, attributes={"method": "water_1_1"})
+    bottom = read("sample_depth_bottom", SAMPLE, 152.4)
+    assert "down to 6 in (15 cm), from where is not told" in words(ph, bottom).title
+    assert "0 to 6 in (15 cm) deep" in words(ph, bottom, read("sample_depth_top", SAMPLE, 0.0)).title
+
+
 def test_a_verdict_names_its_list_its_plants_and_its_doubt() -> None:
     (row,) = words(read("phosphorus", SAMPLE, 30.0, attributes={"extractant": "mehlich_3"})).rows
     assert row.name == "Phosphorus, extractable (Mehlich 3)"

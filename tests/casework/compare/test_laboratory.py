@@ -105,6 +105,22 @@ def test_leaves_are_set_beside_lists_of_their_kind_its_genus_or_its_group():
     assert not [each for each in needle.ranges if each.source.startswith("Percival")]
 
 
+@pytest.mark.parametrize(("species", "plants"), [
+    ("Calocedrus decurrens", "other conifers in European forests"), ("Platycladus orientalis",
+                                                                     "other conifers in European forests"),
+    ("Sassafras albidum", "other broadleaves in European forests"), ("Ginkgo biloba", None), ("Sabal palmetto", None),
+    ("mystery by the gate", None)])
+def test_only_a_tree_known_to_be_one_meets_lists_of_conifers_or_broadleaves(species, plants):
+    tree = [*tree_readings("t-field", species=species), *WOOD]
+    (line,) = laboratory(record([*tree, read("leaf_n", SAMPLE, 0.012)]))
+    assert [each.plants for each in line.ranges if each.source.startswith("ICP")] == ([plants] if plants else [])
+
+
+def test_an_interval_holds_nothing_that_cannot_be():
+    (line,) = lines(read("clay", SAMPLE, 0.01))
+    assert line.interval.low == 0.0
+
+
 def test_a_list_by_nitrogen_goes_by_the_nitrogen_of_the_same_leaf():
     found = {line.kind: line for line in lines(read("leaf_n", SAMPLE, 0.02), read("leaf_p", SAMPLE, 0.0008))}
     of_nitrogen = next(each for each in found["leaf_p"].ranges if each.source.endswith("nitrogen"))

@@ -22,10 +22,12 @@ from rootcase.tables.readings import ReadingKind, kinds
 SAME_SEASON_DAYS = 21
 """Leaves, and nitrate, are compared only when both were taken within so many days of each other. JUDGEMENT."""
 FLEETING = ("nitrate_n", "ammonium_n")
-CONIFERS = ("Abies", "Cedrus", "Chamaecyparis", "Cryptomeria", "Cupressus", "Ginkgo", "Juniperus", "Larix",
-            "Metasequoia", "Picea", "Pinus", "Pseudotsuga", "Sequoia", "Sequoiadendron", "Taxodium", "Taxus", "Thuja",
-            "Tsuga")
-"""Genera whose leaves no list of broadleaves speaks for (memory: general texts of botany)."""
+CONIFERS = ("Abies", "Araucaria", "Calocedrus", "Cedrus", "Cephalotaxus", "Chamaecyparis", "Cryptomeria", "Cunninghamia",
+            "Cupressus", "Juniperus", "Larix", "Metasequoia", "Picea", "Pinus", "Platycladus", "Podocarpus",
+            "Pseudolarix", "Pseudotsuga", "Sciadopitys", "Sequoia", "Sequoiadendron", "Taxodium", "Taxus", "Thuja",
+            "Thujopsis", "Torreya", "Tsuga", "Xanthocyparis")
+OTHER_LEAVES = ("Ginkgo", "Phoenix", "Sabal", "Trachycarpus", "Washingtonia")
+"""Genera for which lists neither of conifers nor of broadleaves speak (both memory: general texts of botany)."""
 UNSAID_METHODS = ("other", "")
 OF_NITROGEN = "% of leaf N"
 """Unit of a list that tells a leaf's elements as parts of its nitrogen."""
@@ -50,10 +52,11 @@ def laboratory(record: PropertyRecord) -> tuple[LabLine, ...]:
     Notes
     -----
     Only a list of the value's own method is set beside it: two extractants take different parts of the same soil. A
-    list of leaves speaks for its species, else its genus, else broadleaves or conifers. A value told as "less than"
-    is placed only where the whole of what lies under the limit falls on one side. The error is the catalogue's for one
-    sample, on either side; how far healthy trees differ among themselves is not in it. Ratios of calcium, magnesium
-    and potassium, and shares of the exchange, are not computed: within the span soils have they do not decide growth.
+    list of leaves speaks for its species, else its genus, else broadleaves or conifers; for a genus that no table
+    knows, a palm or a ginkgo the last two say nothing. A value told as "less than" is placed only where the whole of
+    what lies under the limit falls on one side. The error is the catalogue's for one sample, on either side; how far
+    healthy trees differ among themselves is not in it. Ratios of calcium, magnesium and potassium, and shares of the
+    exchange, are not computed: within the span soils have they do not decide growth.
 
     References
     ----------
@@ -153,7 +156,15 @@ def _names(species: str) -> tuple[set[str], ...]:
     same = (row for row in known_as(species) if row["botanical_name"] == species or row["synonym"] == species)
     known = {str(row[column]).replace("\N{MULTIPLICATION SIGN}", "x") for row in same
              for column in ("botanical_name", "synonym")} - {""}
-    return {plain} | known, {genus}, {"conifer" if genus in CONIFERS else "broadleaf"}, {""}
+    leaves = {"conifer"} if genus in CONIFERS else {"broadleaf"} if genus in _broadleaves() else set[str]()
+    return {plain} | known, {genus}, leaves, {""}
+
+
+@cache
+def _broadleaves() -> frozenset[str]:
+    """Genera of the tables of trees that are neither conifers nor of other leaves."""
+    listed = {str(row["genus"]) for name in ("species", "observe/tree_names") for row in table(name).rows}
+    return frozenset(listed.difference(CONIFERS, OTHER_LEAVES))
 
 
 def _by_nitrogen(reading: Reading, of_sample: Sequence[Reading], lists: Iterable[list[Row]]) -> list[list[Row]]:
@@ -265,7 +276,8 @@ def _mean(kind: ReadingKind, readings: Sequence[Reading]) -> float | None:
 
 def _interval(kind: ReadingKind, value: float) -> Estimate:
     size = (kind.error_size or 0.0) * NORMAL
-    return estimate(value * np.exp(size) if kind.error_model == "lognormal" else value + size)
+    draws = value * np.exp(size) if kind.error_model == "lognormal" else value + size
+    return estimate(np.clip(draws, kind.lower_hard, kind.upper_hard))
 
 
 def _against(kind: ReadingKind, value: float, theirs: float,

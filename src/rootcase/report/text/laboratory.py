@@ -84,8 +84,9 @@ def _title(record: PropertyRecord, sample_id: str) -> str:
                    for end in ("top", "bottom"))
     if bottom is not None:
         unit = _SIZE_OF_DEPTH[record.property.system == "metric"]
-        about.append(say("laboratory.depth", top=number(convert(top or 0.0, "mm", unit)),
-                         bottom=show(bottom, "mm", record.property.system, _SIZE_OF_DEPTH)))
+        deep = show(bottom, "mm", record.property.system, _SIZE_OF_DEPTH)
+        about.append(say("laboratory.down_to", bottom=deep) if top is None else say(
+            "laboratory.depth", top=number(convert(top, "mm", unit)), bottom=deep))
     about.append(say("laboratory.sampled", day=show_date(max(r.day for r in readings))))
     return say("laboratory.sample", sample=sentence(sample.label), about=", ".join(about))
 
