@@ -22,7 +22,7 @@ from rootcase.ground.typed import Typed
 from rootcase.ground.units import convert, relatives, unit_label, unit_name
 from rootcase.ground.words import say
 from rootcase.records.observe import System
-from rootcase.tables.readings import ReadingKind, check, message
+from rootcase.tables.readings import ReadingKind, check, message, years_meant
 
 STEMS = re.compile(r"\d+(?:\.\d+)?(?:\s*(?:[;+&/]|,\s)\s*\d+(?:\.\d+)?)+\s*[a-zA-Z\"]*|\d+(?:\.\d+)?(?:,\d+){2,}")
 _LIKE_OTHERS = 1.5
@@ -156,7 +156,7 @@ class Checker:
         if found.value <= 0 and (kind.lower_hard or 0) > 0:
             return trouble("nothing", say("lists.nothing", kind=kind.label), say("lists.right_nothing"))
         if day and found.value > day.year and kind.si_unit == "year":
-            years = _years_meant(found.value, day.year)
+            years = tuple(map(str, years_meant(int(found.value), day.year)))
             return trouble("year_ahead", say("lists.year_ahead", kind=kind.label, year=number(found.value, 9).replace(
                 ",", "")), say("lists.is_it", value=say("readings.or").join(years)) if years else "",
                 tuple(written(cell.text, year, year) for year in years), cell.text)
@@ -197,15 +197,4 @@ def _unit_word(kind: ReadingKind, text: str) -> tuple[str, str, tuple[Answer, ..
         near = difflib.get_close_matches(word.lower(), relatives(kind.si_unit), n=1, cutoff=_ALIKE_UNITS)
     answers = tuple(written(text, text.removesuffix(word) + each) for each in near)
     return say("lists.no_unit", unit=word), right, answers
-
-
-def _years_meant(value: float, newest: int) -> tuple[str, ...]:
-    """Years that are one slip from one that lies ahead: two figures changed places, or the decade mistyped."""
-    text = str(int(value))
-    if len(text) != 4:
-        return ()
-    swapped = [text[:at] + text[at + 1] + text[at] + text[at + 2:] for at in range(3)]
-    decades = [text[:2] + "0" + text[3]]
-    found = dict.fromkeys(year for year in (*swapped, *decades) if int(year) <= newest and int(year) >= newest - 200)
-    return tuple(sorted(found))
 

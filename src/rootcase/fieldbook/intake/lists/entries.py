@@ -5,13 +5,13 @@ from __future__ import annotations
 import re
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
 from datetime import date
 
 from rootcase.fieldbook.intake.grid import Cell, Row, folded
 from rootcase.fieldbook.intake.lists import notation
 from rootcase.fieldbook.intake.lists.checks import Checker
 from rootcase.fieldbook.intake.lists.columns import Mapped, Theirs, is_blank
+from rootcase.fieldbook.intake.lists.entry import Entries, Entry
 from rootcase.fieldbook.intake.lists.samples import prepare_samples
 from rootcase.fieldbook.intake.lists.table import Table
 from rootcase.fieldbook.intake.lists.told import Mend, Told, day_said
@@ -27,43 +27,6 @@ from rootcase.tables.readings import check, kinds
 
 _UNIT_BESIDE = re.compile(r"\d\s*([^\W\d][\w²³/.]*|[\"'%″′”])\s*$")
 NUMBERS = ("number", "integer", "share", "count", "profile")
-
-
-@dataclass
-class Entry:
-    """One row of the list on its way in."""
-
-    row: Row
-    cells: dict[int, Cell]
-    """By their column; mended."""
-    label: str = ""
-    place: str = ""
-    ground: str = ""
-    day: date | None = None
-    stems: dict[int, tuple[str, ...]] = field(default_factory=dict)
-    """Trunks that stood in one cell, for the column they stood in."""
-    kept: dict[str, str] = field(default_factory=dict)
-    """Texts that are no values of ours, by their header."""
-    depth_mm: tuple[float, float] | None = None
-    """Top and bottom of a sample."""
-    accepted: set[int] = field(default_factory=set)
-    """Columns whose text is not checked: it is taken as it stands, or asked about already."""
-    position: tuple[float, float] | None = None
-    joins: bool = False
-    """Whether it is one more row of the tree that bears its label."""
-
-
-@dataclass
-class Entries:
-    """All rows, and what is wrong with some of them."""
-
-    rows: list[Entry]
-    troubles: list[Trouble] = field(default_factory=list)
-    told: list[str] = field(default_factory=list)
-
-    def ready(self) -> list[Entry]:
-        bad = {trouble.row for trouble in self.troubles}
-        return [entry for entry in self.rows if entry.row.number not in bad]
 
 
 def read_entries(table: Table, mapped: Mapped, told: Told, today: date) -> Entries:

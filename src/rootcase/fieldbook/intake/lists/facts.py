@@ -12,7 +12,8 @@ from rootcase.fieldbook.intake.desk import Desk
 from rootcase.fieldbook.intake.grid import Cell, Page, Row, folded
 from rootcase.fieldbook.intake.importer import facts_of, id_of_property, slot_of_property
 from rootcase.fieldbook.intake.lists.columns import Mapped
-from rootcase.fieldbook.intake.lists.entries import Entries, Entry, ground_of
+from rootcase.fieldbook.intake.lists.entries import ground_of
+from rootcase.fieldbook.intake.lists.entry import Entries, Entry
 from rootcase.fieldbook.intake.lists.positions import Position
 from rootcase.fieldbook.intake.lists.told import Told
 from rootcase.fieldbook.intake.property_page import property_facts

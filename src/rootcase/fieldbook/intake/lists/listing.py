@@ -15,7 +15,8 @@ from rootcase.fieldbook.intake.importer import Plan, keep_import, plan_import
 from rootcase.fieldbook.intake.lab.turned import turned
 from rootcase.fieldbook.intake.layout import is_field_sheet
 from rootcase.fieldbook.intake.lists.columns import Mapped, Theirs, map_columns
-from rootcase.fieldbook.intake.lists.entries import Entries, Entry, read_entries
+from rootcase.fieldbook.intake.lists.entries import read_entries
+from rootcase.fieldbook.intake.lists.entry import Entries, Entry
 from rootcase.fieldbook.intake.lists.facts import (
     Belongs,
     Question,

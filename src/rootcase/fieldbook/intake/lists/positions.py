@@ -10,7 +10,7 @@ from statistics import median
 from rootcase.fieldbook.intake.grid import Cell
 from rootcase.fieldbook.intake.lists.checks import leave
 from rootcase.fieldbook.intake.lists.columns import Mapped, Theirs, is_blank
-from rootcase.fieldbook.intake.lists.entries import Entries, Entry
+from rootcase.fieldbook.intake.lists.entry import Entries, Entry
 from rootcase.fieldbook.intake.lists.told import Mend, Told
 from rootcase.fieldbook.intake.lists.troubles import Answer, Trouble
 from rootcase.ground.errors import RootcaseError

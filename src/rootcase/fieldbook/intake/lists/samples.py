@@ -3,19 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from typing import TYPE_CHECKING
 
 from rootcase.fieldbook.intake.grid import Cell
 from rootcase.fieldbook.intake.lab.cells import lab_cell
 from rootcase.fieldbook.intake.lab.sample import depths_mm, matrix_of
 from rootcase.fieldbook.intake.lists.checks import keep, leave
 from rootcase.fieldbook.intake.lists.columns import Mapped, Theirs
+from rootcase.fieldbook.intake.lists.entry import Entry
 from rootcase.fieldbook.intake.lists.laboratory import Laboratory, depth_unit, other_matrix
 from rootcase.fieldbook.intake.lists.troubles import Trouble
 from rootcase.ground.words import say
-
-if TYPE_CHECKING:
-    from rootcase.fieldbook.intake.lists.entries import Entry
 
 _FOUND = ("number", "share")
 """Values a laboratory finds, as against those that tell a sample from others."""

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from rootcase.fieldbook.intake.grid import Cell, Grid, Row, folded
+from rootcase.fieldbook.intake.grid import Cell, Grid, Row, column_letters, folded
 from rootcase.fieldbook.intake.lab.words import analyte
 from rootcase.fieldbook.intake.lists.words import meant, plain
 from rootcase.ground.errors import FileError, UnknownUnit
@@ -48,7 +48,7 @@ def find_table(grid: Grid, header_row: int | None = None) -> Table:
     """The list of a sheet; `header_row` as the spreadsheet counts, where somebody has said it."""
     lines, told = _filled_merges(grid)
     at = _header_at(lines) if header_row is None else header_row - 1
-    if at is None or at >= len(lines) or not any(cell.text for cell in lines[at]):
+    if at is None or not 0 <= at < len(lines) or not any(cell.text for cell in lines[at]):
         raise FileError(say("lists.no_header"), where=say("lists.sheet", file=grid.file, sheet=grid.name),
                         value="" if at is None else str(at + 1), right=say("lists.right_header_row"))
     below = [(number, line) for number, line in enumerate(lines[at + 1:], at + 2) if any(cell.text for cell in line)]
@@ -140,7 +140,7 @@ def _names(texts: Sequence[str], columns: Sequence[int], above: Sequence[Cell]) 
     """A name of its own for every column: twice the same takes the heading above it, else a number."""
     named: list[str] = []
     for text, column in zip(texts, columns, strict=True):
-        name = text or say("lists.no_name", column=_letters(column))
+        name = text or say("lists.no_name", column=column_letters(column))
         if texts.count(text) > 1 and text and above and above[column].text:
             name = f"{above[column].text} {text}"
         named.append(next(each for each in _numbered(name) if each not in named))
@@ -151,20 +151,6 @@ def _numbered(name: str) -> Iterator[str]:
     yield name
     for number in range(2, 10_000):
         yield f"{name} {number}"
-
-
-def _letters(column: int) -> str:
-    """A column as a spreadsheet calls it.
-
-    >>> _letters(0), _letters(27)
-    ('A', 'AB')
-    """
-    column += 1
-    letters = ""
-    while column:
-        column, rest = divmod(column - 1, 26)
-        letters = chr(ord("A") + rest) + letters
-    return letters
 
 
 def _no_row(header: Sequence[str], row: Row) -> str:

@@ -60,7 +60,6 @@ class Told:
                      if each.column == mend.column else each for each in self.mends)
         return replace(self, mends=(*(each for each in left if each.values), mend))
 
-
     def with_notation(self, of: Literal["days", "commas"], column: str, notation: str) -> Told:
         """With how a column writes its days or its numbers."""
         if of == "days":
@@ -120,7 +119,7 @@ def read_told(path: Path) -> Told:
     """What a mapping file says; one line names the key that is wrong."""
     try:
         plain = tomllib.loads(path.read_text(encoding="utf-8-sig"))
-    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
+    except (ValueError, RecursionError) as error:  # also a number or a nest that is too deep for the reader
         raise FileError(say("lists.no_toml"), where=path.name, value=str(error).splitlines()[0],
                         right=say("lists.right_toml")) from None
     known = {section for section, *_ in _SINGLE} | {section for section, *_ in _TABLES} | {"mends"}

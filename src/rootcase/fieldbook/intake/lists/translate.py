@@ -11,7 +11,7 @@ from rootcase.fieldbook.intake.importer import Part
 from rootcase.fieldbook.intake.layout import PAGES, Column
 from rootcase.fieldbook.intake.lists import notation
 from rootcase.fieldbook.intake.lists.columns import Mapped, Theirs, is_blank
-from rootcase.fieldbook.intake.lists.entries import Entry
+from rootcase.fieldbook.intake.lists.entry import Entry
 from rootcase.fieldbook.intake.lists.positions import Position, metres
 from rootcase.fieldbook.intake.lists.table import Table
 from rootcase.ground.words import say
