@@ -49,7 +49,8 @@ def main(arguments: Sequence[str] | None = None) -> Any:
     signal.signal(signal.SIGINT, signal.default_int_handler)
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, TextIOWrapper):
-            stream.reconfigure(encoding="utf-8")  # bars and minus signs, also into a file on an older Windows
+            # Bars and minus signs, also into a file on an older Windows; a file's name may hold bytes that are no text.
+            stream.reconfigure(encoding="utf-8", errors="replace")
     os.environ.setdefault("NUMBA_CACHE_DIR", compiled_folder())
     # Lanes are spread over threads by ourselves; small regressions over several threads take longer, not shorter.
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")

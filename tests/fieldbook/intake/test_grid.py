@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import csv
 import io
+import os
+import sys
 from datetime import datetime
 from pathlib import Path
 
@@ -221,3 +223,11 @@ def test_a_grid_is_turned_into_a_page_of_the_field_sheet() -> None:
         ("", ""), ("tree", "dbh"), ("units", "in"), ("example", "1"), ("# remark", ""), ("#12", "3")))
     page = page_of(Grid("a", "a.csv", rows))
     assert (page.header, page.units, [row.number for row in page.rows]) == (("tree", "dbh"), ("", "in"), [6])
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="other systems keep no such names")
+def test_a_name_that_is_no_text_is_written_down_all_the_same(tmp_path: Path) -> None:
+    path = Path(os.fsdecode(os.fsencode(tmp_path / "l") + b"\xff.csv"))
+    path.write_text("tree,dbh\n1,2\n", encoding="utf-8")
+    (grid,) = read_grids(path)
+    assert (grid.name, grid.file) == ("l?", "l?.csv")

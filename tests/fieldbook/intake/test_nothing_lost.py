@@ -10,7 +10,9 @@ import pytest
 import xlsxwriter
 
 from rootcase.fieldbook.fieldbook import Fieldbook
-from rootcase.fieldbook.intake.grid import read_pages
+from rootcase.fieldbook.intake.faults import Fault
+from rootcase.fieldbook.intake.grid import Cell, Page, Row, read_pages
+from rootcase.fieldbook.intake.rejects import write_rejects
 from rootcase.ground.errors import FileError
 from tests.fieldbook.sheets import SHEET, open_book, write_sheet
 
@@ -143,6 +145,24 @@ def test_rejects_never_take_the_place_of_another_file(book: Fieldbook, tmp_path:
     assert result.rejects_path == tmp_path / written
     assert source.read_bytes() == before
     assert {page.name for page in read_pages(tmp_path / written)} == {"property", "pits"}
+
+
+@pytest.mark.parametrize("ending", [".xlsm", ".ods", ".txt"])
+def test_rejects_are_called_what_they_are(book: Fieldbook, tmp_path: Path, ending: str) -> None:
+    workbook(tmp_path / "field.xlsx").rename(tmp_path / f"field{ending}")
+    result = book.import_sheet(tmp_path / f"field{ending}")
+    assert result.rejects_path == tmp_path / "field-rejects.xlsx"
+
+
+def test_rejects_have_a_sheet_of_any_name(tmp_path: Path) -> None:
+    long = "A long name of a list, as files have "
+    names = [f"{long}them", f"{long}it", "a/b: [c]*?\\", "'", "two\nlines", "PROPERTY"]
+    pages = [Page(name, "list.txt", ("tag", "dbh"), ("", ""), (Row(2, (Cell(name), Cell("abc"))),)) for name in names]
+    faults = [Fault(name, 2, "dbh", "abc", "unreadable", "") for name in names]
+    path = write_rejects(tmp_path / "list.txt", pages, {name: {2: ""} for name in names}, faults, "Kiln Lane", None)
+    assert path is not None
+    assert [page.rows[0].cells[0].text for page in read_pages(path)[1:]] == [
+        " ".join(name.split()) for name in names]
 
 
 def test_rejects_that_cannot_be_written_are_told_and_the_good_rows_stay(book: Fieldbook, tmp_path: Path) -> None:

@@ -68,8 +68,8 @@ def read_grids(path: Path) -> list[Grid]:
     """
     files = _csvs(path) if os.path.isdir(path) else [path]  # Path's own way fails on a name that is too long
     cell_of = _cells()
-    return [_grid(plain, file.name, cell_of) for file, found in zip(files, read_fenced("grids", files), strict=True)
-            for plain in found]
+    return [_grid(plain, as_text(file.name), cell_of)
+            for file, found in zip(files, read_fenced("grids", files), strict=True) for plain in found]
 
 
 def _csvs(folder: Path) -> list[Path]:
@@ -107,6 +107,20 @@ def folded(text: str) -> str:
     return " ".join("".join(sign if sign.isalnum() else " " for sign in text.casefold()).split())
 
 
+def as_text(name: str) -> str:
+    """A file's name with a question mark for each byte of it that is no text: an old disk's names may hold some."""
+    return name.encode("utf-8", "replace").decode("utf-8")
+
+
+def column_letters(column: int) -> str:
+    """A column, counted from 0, as a spreadsheet names it.
+
+    >>> column_letters(0), column_letters(27), column_letters(702)
+    ('A', 'AB', 'AAA')
+    """
+    return (column_letters(column // 26 - 1) if column >= 26 else "") + chr(ord("A") + column % 26)
+
+
 def _grid(plain: dict[str, Any], file: str, cell_of: Callable[[Any], Cell]) -> Grid:
     """As the reading process tells it, made equally wide; what is blank to the last row or column is left away."""
     lines = [[cell_of(value) for value in line] for line in plain["rows"]]
@@ -116,7 +130,7 @@ def _grid(plain: dict[str, Any], file: str, cell_of: Callable[[Any], Cell]) -> G
     blank = cell_of("")
     rows = tuple(tuple(line[:width] + [blank] * (width - len(line))) for line in lines[:height])
     told = tuple(say(key, **fields) for key, fields in plain["told"])
-    return Grid(plain["name"], file, rows, tuple(tuple(area) for area in plain["merged"]), told)
+    return Grid(as_text(plain["name"]), file, rows, tuple(tuple(area) for area in plain["merged"]), told)
 
 
 def _cells() -> Callable[[Any], Cell]:

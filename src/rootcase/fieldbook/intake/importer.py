@@ -21,7 +21,7 @@ from rootcase.fieldbook.events import (
 from rootcase.fieldbook.intake.desk import Desk, Line
 from rootcase.fieldbook.intake.doubts.adding import add_doubts
 from rootcase.fieldbook.intake.faults import Fault, PageRefused
-from rootcase.fieldbook.intake.grid import Page, folded, read_pages
+from rootcase.fieldbook.intake.grid import Page, as_text, folded, read_pages
 from rootcase.fieldbook.intake.layout import PAGES, Column, Layout, columns_of, layout_of
 from rootcase.fieldbook.intake.named import is_named, named_id
 from rootcase.fieldbook.intake.pictures import keep_pictures, lay_pictures
@@ -152,7 +152,7 @@ def keep_import(turn: Writing, plan: Plan, file: str, now: datetime, device: str
     if plan.events:
         slot = named_id(desk.practice_id, desk.property_id, "import", *(event.id for event in plan.events))
         turn.add(plan.events)
-        turn.add([_note(plan, slot, property_id, file, _time(now), device)
+        turn.add([_note(plan, slot, property_id, as_text(file), _time(now), device)
                   for property_id in dict.fromkeys(event.property_id for event in plan.events)])
     contacts = turn.keep_contacts(desk.contacts)
     station = desk.facts.weather_station

@@ -16,6 +16,7 @@ from rootcase.fieldbook.intake.grid import Page, folded
 from rootcase.fieldbook.whole_file import write_whole
 from rootcase.ground.words import say
 
+_LONGEST_NAME = 31
 # In the file's properties: the same rows are the same bytes.
 _MADE = datetime(2000, 1, 1)  # noqa: DTZ001
 
@@ -33,15 +34,17 @@ def write_rejects(source: Path, pages: Iterable[Page], bad_rows: Mapping[str, Ma
         return None
     if property_name:
         tables = {"property": [["key", "value"], ["name", property_name]], **tables}
-    base = source.with_name(f"{source.stem}-{say('intake.rejects_name')}{source.suffix}")
+    in_text = source.suffix.lower() == ".csv"
+    ending = source.suffix if in_text or source.is_dir() else ".xlsx"
+    base = source.with_name(f"{source.stem}-{say('intake.rejects_name')}{ending}")
     if source.is_dir():
         files = {f"{name}.csv": _csv(rows) for name, rows in tables.items()}
         place = _free(wanted or base, files)
         write_whole({place / name: data for name, data in files.items()})
         return place
     if wanted:
-        base = wanted / base.name if wanted.is_dir() else wanted.with_suffix(source.suffix)
-    if source.suffix.lower() == ".csv":
+        base = wanted / base.name if wanted.is_dir() else wanted.with_suffix(ending)
+    if in_text:
         data = _csv(next(rows for name, rows in tables.items() if name != "property"))
     else:
         data = _workbook(tables)
@@ -95,7 +98,7 @@ def _workbook(tables: Mapping[str, list[list[str]]]) -> bytes:
         book.set_properties({"created": _MADE})
         text = book.add_format({"num_format": "@"})
         for name, rows in tables.items():
-            page = book.add_worksheet(name)
+            page = book.add_worksheet(_sheet_name(name, [each.name for each in book.worksheets()]))
             page.set_column(0, len(rows[0]) - 1, 14, text)
             if name != "property":
                 page.set_column(1, 1, 60, text)
@@ -103,3 +106,12 @@ def _workbook(tables: Mapping[str, list[list[str]]]) -> bytes:
             for at, row in enumerate(rows):
                 page.write_row(at, 0, row, text)
     return data.getvalue()
+
+
+def _sheet_name(name: str, taken: Iterable[str]) -> str:
+    """The name as a workbook takes it: short, without the signs that mean something in formulas, and only once."""
+    plain = "".join(sign if sign.isprintable() and sign not in "[]:*?/\\" else " " for sign in name)
+    others = {each.casefold() for each in taken}
+    endings = ("", *(f" {number}" for number in range(2, 10_000)))
+    return next(each for ending in endings
+                if (each := (plain[:_LONGEST_NAME - len(ending)].strip("' ") or "-") + ending).casefold() not in others)

@@ -133,3 +133,9 @@ def test_a_merged_cell_counts_for_all_its_rows_and_that_is_told() -> None:
                             ((1, 1, 2, 1),)))
     assert [row.cells[1].text for row in table.rows] == ["North", "North", "South"]
     assert table.told == ('"North" is merged over rows 2 to 3: taken for each of them.',)
+
+
+@pytest.mark.parametrize("row", [-1, 0, 3])
+def test_a_header_row_that_is_not_there_is_refused(row: int) -> None:
+    with pytest.raises(FileError, match="header"):
+        find_table(Grid("list", "list.csv", ((Cell("Tag"), Cell("DBH")), (Cell("1"), Cell("12")))), row)

@@ -92,7 +92,8 @@ def test_what_was_told_comes_back_from_its_file(told: Told) -> None:
     ("columns = 3", "columns"), ("[days]\nDate = \"european\"", 'days."Date"'), ("[[mends]]\ncolumn = \"x\"", "mend 1"),
     ("[[mends]]\ncolumn = \"x\"\nvalues = [\"1\"]\ndo = \"mend\"", "mend 1, do"),
     ("[[mends]]\ncolumn = \"x\"\nvalues = [1]\ndo = \"keep\"", "mend 1, values"), ("mends = 3", "mends"),
-    ("[columns]\n\"Dia = 3", "list-mapping.toml")])
+    ("[columns]\n\"Dia = 3", "list-mapping.toml"), ("a = " + "[" * 5000, "list-mapping.toml"),
+    ("[list]\nheader_row = " + "9" * 5000, "list-mapping.toml")])
 def test_a_slip_in_the_mapping_file_is_one_line_that_names_the_key(text: str, where: str, tmp_path: Path) -> None:
     path = tmp_path / "list-mapping.toml"
     path.write_text(text, encoding="utf-8")

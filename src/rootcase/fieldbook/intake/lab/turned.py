@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from itertools import count
 from typing import get_args
 
-from rootcase.fieldbook.intake.grid import Cell, Grid, folded
+from rootcase.fieldbook.intake.grid import Cell, Grid, column_letters, folded
 from rootcase.fieldbook.intake.lab.cells import lab_cell
 from rootcase.fieldbook.intake.lab.sample import Identity, identity
 from rootcase.fieldbook.intake.lab.standing import Block, blocks_of, named, words_for
@@ -132,7 +132,7 @@ def _take_row(turning: _Turning, number: int, block: Block, row: int, column: in
     sample.values[header] = value
     for each in block.columns("beside"):
         if cells[each].text:
-            sample.values[f"{header}: {block.headers[each] or _letters(each)}"] = cells[each]
+            sample.values[f"{header}: {block.headers[each] or column_letters(each)}"] = cells[each]
             turning.used.add((block.head, each))
 
 
@@ -168,7 +168,7 @@ def _told(turning: _Turning, samples: list[_Sample]) -> Iterator[str]:
     for number, sample in enumerate(samples, 2):
         (column, rows), *_ = sample.places.items()
         where = say("lab.turned_rows", first=rows[0] + 1, last=rows[-1] + 1)
-        place = f"{say('lab.turned_column', column=_letters(column))}, {where}"
+        place = f"{say('lab.turned_column', column=column_letters(column))}, {where}"
         places.append(say("lab.turned_place", row=number, place=place))
     yield say("lab.turned_told", sheet=turning.grid.name, rows="; ".join(places))
     left = {number: [cell.text for at, cell in enumerate(cells) if cell.text and (number - 1, at) not in turning.used]
@@ -177,12 +177,3 @@ def _told(turning: _Turning, samples: list[_Sample]) -> Iterator[str]:
     if texts:
         yield say("lab.turned_left", sheet=turning.grid.name, rows="; ".join(texts))
     yield from turning.told
-
-
-def _letters(column: int) -> str:
-    """A column as a spreadsheet names it.
-
-    >>> _letters(0), _letters(27)
-    ('A', 'AB')
-    """
-    return (_letters(column // 26 - 1) if column >= 26 else "") + chr(65 + column % 26)
