@@ -22,8 +22,14 @@ Position = tuple[float, float]
 
 _NEAR_M = 20_000.0
 """How far from the others a tree of one property may stand (JUDGEMENT); a lost sign or order takes it much farther."""
-_DEGREES = re.compile(r"\s*(-?\d+(?:[.,]\d+)?)\s*°?\s*([NSEWnsewO]?)\s*")
-_PAIR = re.compile(r"\s*\(?(.+?)\)?\s*(?:,\s|;|\s{1,})\s*(.+?)\)?\s*")
+_FIGURE, _LETTER = r"-?\d+(?:[.,]\d+)?", r"\s*°?\s*([NSEWnsew]?)"
+"""O is no letter of ours: it stands for east in some languages and for west in others."""
+_DEGREES = re.compile(rf"({_FIGURE}){_LETTER}")
+_PAIRS = tuple(re.compile(rf"({figure}{_LETTER})(?:{between})({figure}{_LETTER})") for figure, between in (
+    (r"-?\d+\.\d+", r"\s*,\s*"), (_FIGURE, r"\s*;\s*|,\s+|\s+")))
+"""Between figures with decimal points a comma needs no space behind it."""
+_ALONG_PARALLEL, _ALONG_MERIDIAN, _MINUS = ("E", "W"), ("N", "S"), ("S", "W")
+_LETTERED = re.compile(r"([NSEWnsew])\s*(-?[\d.,]*\d)(?:\s*°)?")
 
 
 def place_trees(found: Entries, mapped: Mapped, told: Told, known: Position | None) -> Position | None:
@@ -60,20 +66,35 @@ def metres(entry: Entry, origin: Position | None) -> Position | None:
 
 
 def _pair(text: str) -> tuple[str, ...] | None:
-    """Latitude and longitude that stand in one cell; None where they cannot be told apart."""
+    """Latitude and longitude that stand in one cell; None where they cannot be told apart.
+
+    >>> _pair("47.45,-122.31"), _pair("N 48,1 E 11,5"), _pair("47,45")
+    (('47.45', '-122.31'), ('48,1N', '11,5E'), None)
+    """
     if not text or is_blank(Cell(text)):
         return ("", "")
-    found = _PAIR.fullmatch(text)
-    return (found[1], found[2]) if found else None
+    found = next(filter(None, (pair.fullmatch(_letters_behind(text.strip("() "))) for pair in _PAIRS)), None)
+    return (found[1], found[3]) if found else None
+
+
+def _letters_behind(text: str) -> str:
+    """N 48.1 as 48.1N."""
+    return _LETTERED.sub(r"\2\1", text) if text[:1].isalpha() else text
 
 
 def _degrees(texts: Sequence[str] | None) -> Position | None:
-    found = [_DEGREES.fullmatch(text) for text in texts or ()]
-    if len(found) != 2 or not all(found):
+    """Latitude and longitude, in the order that the letters beside them say; None where these contradict each other."""
+    found = [each for text in texts or () if (each := _DEGREES.fullmatch(_letters_behind(text.strip())))]
+    if len(found) != 2:
         return None
-    values = [float(each[1].replace(",", ".")) * (-1 if each[2] and each[2] in "SsWwO" and not each[1].startswith("-")
-                                                  else 1) for each in found if each]
-    return values[0], values[1]
+    first, second = (each[2].upper() for each in found)
+    east_first = first in _ALONG_PARALLEL and second in _ALONG_MERIDIAN
+    if not east_first and (first in _ALONG_PARALLEL or second in _ALONG_MERIDIAN):
+        return None
+    signs = [-1 if letter in _MINUS and not each[1].startswith("-") else 1
+             for letter, each in zip((first, second), found, strict=True)]
+    values = [sign * float(each[1].replace(",", ".")) for sign, each in zip(signs, found, strict=True)]
+    return (values[1], values[0]) if east_first else (values[0], values[1])
 
 
 def _turned(position: Position, mend: Mend | None) -> Position:
