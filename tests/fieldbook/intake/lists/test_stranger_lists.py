@@ -217,6 +217,14 @@ def test_a_folder_that_may_not_be_written_stops_no_look(tmp_path: Path, monkeypa
     assert "--mapping" in found.told[0]
 
 
+def test_rejects_that_cannot_be_written_are_told_and_what_is_saved_is_said(tmp_path: Path) -> None:
+    (tmp_path / "file").write_text("in the way")
+    given = Given(ANSWERS, save=True, rejects=tmp_path / "file" / "mend.csv")
+    found = open_book(tmp_path / "f.sqlite").import_list(sizes(tmp_path, "12", "abc"), given)
+    assert (found.saved, found.rejects_path) == (True, None)
+    assert "--rejects" in found.told[-1]
+
+
 def test_two_columns_of_one_kind_are_two_readings(tmp_path: Path) -> None:
     file = tmp_path / "crowns.csv"
     file.write_text("Tag,Species,Crown NS (m),Crown EW (m),Date\n1,pin oak,9,7.5,2015-06-13\n2,pin oak,8,,2015-06-13\n",

@@ -125,7 +125,13 @@ def import_list(store: Store, path: Path, given: Given, *, now: datetime, device
         if isinstance(look, Writing) and saved:
             keep_import(look, found.plan, path.name, now, device)
     listing = _listing(found, mapping, unwritten)
-    return replace(listing, saved=True, rejects_path=_set_aside(found, path, given.rejects)) if saved else listing
+    if not saved:
+        return listing
+    try:
+        return replace(listing, saved=True, rejects_path=_set_aside(found, path, given.rejects))
+    except OSError as error:  # what is good has been kept by now
+        told = say("intake.not_set_aside", file=error.filename, reason=error.strerror)
+        return replace(listing, saved=True, told=(*listing.told, told))
 
 
 def _write_told(mapping: Path, told: Told, mapped: Mapped) -> tuple[str, ...]:
