@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from pathlib import Path
 
 import openpyxl
@@ -219,7 +220,8 @@ def test_a_folder_that_may_not_be_written_stops_no_look(tmp_path: Path, monkeypa
 
 def test_rejects_that_cannot_be_written_are_told_and_what_is_saved_is_said(tmp_path: Path) -> None:
     (tmp_path / "file").write_text("in the way")
-    given = Given(ANSWERS, save=True, rejects=tmp_path / "file" / "mend.csv")
+    told = replace(ANSWERS, at="47.45,-122.31", system="us", day="2015-06-13")
+    given = Given(told, save=True, rejects=tmp_path / "file" / "mend.csv")
     found = open_book(tmp_path / "f.sqlite").import_list(sizes(tmp_path, "12", "abc"), given)
     assert (found.saved, found.rejects_path) == (True, None)
     assert "--rejects" in found.told[-1]
