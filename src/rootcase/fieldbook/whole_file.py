@@ -16,7 +16,8 @@ def write_whole(files: Mapping[Path, bytes]) -> None:
     try:
         for path, data in files.items():
             path.parent.mkdir(parents=True, exist_ok=True)
-            unfinished[path].write_bytes(data)
+            with _fresh(unfinished[path]) as file:
+                file.write(data)
         for path, part in unfinished.items():
             part.replace(path)
     except OSError as error:
@@ -33,7 +34,7 @@ def whole_file(path: Path) -> Iterator[BinaryIO]:
     part = path.with_name(path.name + ".part")
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
-        with part.open("w+b") as file:
+        with _fresh(part) as file:
             yield file
             file.flush()
             os.fsync(file.fileno())
@@ -44,3 +45,9 @@ def whole_file(path: Path) -> Iterator[BinaryIO]:
     finally:
         with suppress(OSError):
             part.unlink()
+
+
+def _fresh(part: Path) -> BinaryIO:
+    """A new file of this name: what a broken-off run left is taken away, a link put there by others not followed."""
+    part.unlink(missing_ok=True)
+    return part.open("x+b")

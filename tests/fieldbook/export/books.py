@@ -13,6 +13,7 @@ from sqlalchemy import Table
 
 from rootcase.fieldbook.events import KINDS, Body, Event, ReadingTaken
 from rootcase.fieldbook.store.schema import events, metadata, practices
+from rootcase.fieldbook.store.weather import TYPICAL_YEAR
 from rootcase.tables.readings import kinds
 
 HOSTILE = (
@@ -22,6 +23,8 @@ HOSTILE = (
     "'quoted", "\\", "\\n", "_x0041_", "NULL", "nan", "1e400", "{}", "../../x", "a/b", "<b>&amp;</b>", "%s{0}", "-0",
 )
 TEXTS = st.one_of(st.sampled_from(HOSTILE), st.text(max_size=20))
+DAYS = {"day": st.dates().map(date.isoformat),
+        "month_day": st.dates(date(TYPICAL_YEAR, 1, 1), date(TYPICAL_YEAR, 12, 31)).map(lambda day: f"{day:%m-%d}")}
 NUMBERS = st.floats(allow_nan=False, allow_infinity=False).map(lambda number: number + 0.0)
 
 
@@ -62,11 +65,11 @@ def event_lists(marks: list[str]) -> st.SearchStrategy[list[Event]]:
 
 
 def rows_of(table: Table) -> st.SearchStrategy[list[dict[str, Any]]]:
-    """Rows of a table, by the types of its columns."""
+    """Rows of a table, by the types of its columns; a day of weather is one, as nothing else is ever kept there."""
     plain: dict[type, st.SearchStrategy[Any]] = {str: TEXTS, float: NUMBERS, int: st.integers(-2**63 + 1, 2**63 - 1),
                                                  bool: st.booleans()}
     parts = {column.name: st.one_of(st.none(), plain[column.type.python_type]) if column.nullable
-             else plain[column.type.python_type] for column in table.columns}
+             else DAYS.get(column.name, plain[column.type.python_type]) for column in table.columns}
     key = [column.name for column in table.primary_key]
     return st.lists(st.fixed_dictionaries(parts | {"practice_id": st.just("own")}), max_size=3,
                     unique_by=lambda row: tuple(row[name] for name in key))

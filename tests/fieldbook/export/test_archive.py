@@ -201,6 +201,16 @@ def edit(name: str, old: bytes, new: bytes, *, anew: bool = False) -> Callable[[
     return change
 
 
+def weather(table: str, **days: str) -> Callable[[dict[str, bytes]], None]:
+    """A row of weather put in, listed anew."""
+    def change(files: dict[str, bytes]) -> None:
+        more = {"filled": ""} if table == "weather_days" else {}
+        row = {"practice_id": "own", "station": "S", "source": "", **more, **days}
+        files[f"lines/{table}.jsonl"] = json.dumps(row, sort_keys=True, separators=(",", ":")).encode() + b"\n"
+        listed_anew(files)
+    return change
+
+
 CHANGES: dict[str, tuple[Callable[[dict[str, bytes]], object], str]] = {
     "a table": (edit("readings/dbh.csv", b"310", b"311"), "readings/dbh.csv: this file is not what was taken out"),
     "a line": (edit("lines/events.jsonl", b"310", b"311"), "lines/events.jsonl: this file is not what was taken out"),
@@ -210,6 +220,10 @@ CHANGES: dict[str, tuple[Callable[[dict[str, bytes]], object], str]] = {
     "a contact": (edit("lines/contacts.jsonl", b"@SUM(1)", b"@SUM(2)", anew=True), "what came back is not what was"),
     "an id": (edit("lines/contacts.jsonl", b'"c1"', b'"c2"', anew=True), "UNIQUE"),
     "half a sign": (edit("lines/contacts.jsonl", b'"Lind\xc3\xa9"', b'"\\ud800"', anew=True), "this line is not what"),
+    "a day": (weather("weather_days", day="2015-02-30"), "weather_days.jsonl, 1: this line is not what was taken out"),
+    "a day's form": (weather("weather_days", day="20150228"), "weather_days.jsonl, 1: this line is not"),
+    "a typical day": (weather("typical_days", month_day="02-29"), "typical_days.jsonl, 1: this line is not"),
+    "a day taken": (weather("weather_days", day="2015-02-28"), "what came back is not what was"),
     "a practice": (edit("lines/practices.jsonl", b"own", b"mine", anew=True), "practices.jsonl, 1: this line is not"),
     "a file less": (lambda files: files.pop("README.txt"), "README.txt: this file is in the archive's list and not in"),
     "a file more": (lambda files: files.update(more=b""), "more: this file is in the archive and not in its list"),

@@ -8,6 +8,7 @@ import zlib
 from collections.abc import Callable, Iterator, Mapping, Set
 from contextlib import contextmanager
 from dataclasses import dataclass
+from datetime import date
 from hashlib import sha256
 from pathlib import Path
 from typing import Any, BinaryIO, Never, cast
@@ -20,6 +21,7 @@ from rootcase.fieldbook.photos import Photos, pieces
 from rootcase.fieldbook.state import Row, row_line, state_hash
 from rootcase.fieldbook.store import Store
 from rootcase.fieldbook.store.schema import HEAD, metadata
+from rootcase.fieldbook.store.weather import TYPICAL_YEAR
 from rootcase.ground.errors import FileError, RootcaseError, StoreError
 from rootcase.ground.words import say
 
@@ -208,9 +210,17 @@ def _row(line: bytes, table: Table, practice_id: str, where: str) -> dict[str, A
             raise ValueError("not as it was written")
         if table.name == "events" and row["hash"] != _event(row).hash:
             raise ValueError("hash")
+        _days(row)
     except (ValueError, TypeError, KeyError, AttributeError, RecursionError, RootcaseError):
         raise FileError(say("export.bad_line"), where=where, right=say("export.take_whole")) from None
     return cast(dict[str, Any], row)
+
+
+def _days(row: Mapping[str, Any]) -> None:
+    """Raise ValueError unless the days of a row of weather are days."""
+    for day in (row.get("day", ""), f"{TYPICAL_YEAR}-{row['month_day']}" if "month_day" in row else ""):
+        if day and date.fromisoformat(day).isoformat() != day:
+            raise ValueError("day")
 
 
 def _event(row: Mapping[str, Any]) -> Event:
