@@ -87,6 +87,11 @@ def target_of(word: str) -> Meant | None:
     return Meant(name) if name in PLAIN or name in kinds() else None
 
 
+def factor_of(measured: str) -> float:
+    """What makes a number that was measured so (a girth) one of its kind."""
+    return _MEASURED[measured][1] if measured in _MEASURED else 1.0
+
+
 def is_unit_of(kind: ReadingKind, text: str) -> bool:
     """Whether a text names a unit in which this kind can be given; "year" in a header names the fact, no unit."""
     if not text or kind.si_unit in ("", "year"):
