@@ -6,6 +6,7 @@ import csv
 import io
 import random
 import struct
+import os
 import subprocess
 import sys
 import tempfile
@@ -64,7 +65,8 @@ def refused(read: Callable[[Path], object], path: Path) -> None:
 
 
 def peak_mb(path: Path) -> tuple[int, int]:
-    done = subprocess.run([sys.executable, "-c", PEAK, str(path)], check=True, capture_output=True, text=True)
+    done = subprocess.run([sys.executable, "-c", PEAK, str(path)], check=True, capture_output=True, text=True,
+                          env={**os.environ, "PYTHONPATH": os.pathsep.join(sys.path)})
     own, behind = map(int, done.stdout.split())
     return own, behind
 

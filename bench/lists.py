@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import os
 import random
 import subprocess
 import sys
@@ -52,7 +53,8 @@ def look(path: Path, turn: int) -> Listing:
 
 
 def peak_mb(path: Path) -> int:
-    done = subprocess.run([sys.executable, "-c", PEAK, str(path)], check=True, capture_output=True, text=True)
+    done = subprocess.run([sys.executable, "-c", PEAK, str(path)], check=True, capture_output=True, text=True,
+                          env={**os.environ, "PYTHONPATH": os.pathsep.join(sys.path)})
     return int(done.stdout)
 
 

@@ -90,7 +90,8 @@ def compare_note(note: str, kind: str = "") -> str:
     key, _, year = note.partition("=")
     rows = table("compare/measures").rows
     needed = next((str(row["companion"]) for row in rows if row["kind"] == kind and row["companion"]), "")
-    return say(f"compare.note.{key}", year=year, companion=kind_name(needed) if needed else "")
+    companions = say("readings.or").join(kind_name(each) for each in needed.split("|")) if needed else ""
+    return say(f"compare.note.{key}", year=year, companion=companions)
 
 
 def subjects(record: PropertyRecord) -> dict[str, str]:
