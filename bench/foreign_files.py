@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import csv
 import io
+import os
 import random
 import struct
-import os
 import subprocess
 import sys
 import tempfile
