@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 
 import pytest
@@ -145,3 +146,8 @@ def test_a_wrong_row_is_named(cells: dict[str, object], wrong: str) -> None:
     row = dict(table("observe/readings").row(kind="dbh")) | cells
     with pytest.raises(FileError, match=rf"readings.csv dbh: {wrong}"):
         _kind(row)
+
+
+def test_a_value_that_was_worked_out_is_not_told_to_nine_figures() -> None:
+    assert message(kind_of("dbh"), 1380 / math.pi, "cm").startswith("Trunk diameter (DBH): 439.3 cm is unusual")
+    assert "1,234.56 cm" in message(kind_of("dbh"), 1234.56, "cm")

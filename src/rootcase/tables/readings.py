@@ -220,12 +220,17 @@ def _outside(value: float, low: float | None, high: float | None) -> bool:
 
 
 def _written(value: float, unit: str) -> str:
-    return with_unit(number(value, 9), unit)
+    return with_unit(_as_typed(value), unit)
+
+
+def _as_typed(value: float) -> str:
+    """All the figures of a number somebody typed; four of one that was worked out from it, as a girth's diameter is."""
+    return number(value, 9 if value == float(f"{value:.6g}") else 4)
 
 
 def _with_si(value: float, label: str, value_si: float, si_unit: str, unit: str) -> str:
     """The value with the other unit's label, and the same in the unit it was typed in."""
-    return say("quantity.both", first=f"{number(value, 9)} {label}".strip(),
+    return say("quantity.both", first=f"{_as_typed(value)} {label}".strip(),
                second=with_unit(number(convert(value_si, si_unit, unit), 3), unit))
 
 

@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from rootcase.fieldbook.events import Body, VisitStarted
+from rootcase.fieldbook.events import Body, ReadingTaken, VisitStarted
 from rootcase.fieldbook.intake.doubts.history import AGAINST
 from rootcase.ground.units import convert
 from rootcase.tables.load import table
@@ -141,3 +141,22 @@ def test_a_trunk_on_the_other_scale_is_always_asked_about_and_a_right_one_never(
     wrong = taken("dbh", f"{convert(now, 'mm', other):.1f} {unit}")
     assert "scale" not in asking([right], before)
     assert "scale" in asking([wrong], before)
+
+
+def girth(typed: str, visit: str = "new") -> ReadingTaken:
+    """A trunk taped round, as lists have it."""
+    found = taken("dbh", typed, visit=visit, attributes={"measured": "girth"})
+    return replace(found, value=(found.value or 0.0) / math.pi)
+
+
+def test_a_girth_is_told_as_the_diameter_it_was_worked_out_to() -> None:
+    now = [girth("138 cm"), taken("tree_height", "4 m")]
+    (words,) = asked(now)[now[0].slot]
+    assert words.startswith("these do not go together: Height 4 m, Trunk diameter (DBH) 43.9 cm (typed 138 cm); ")
+    (words,) = asked([girth("43 cm")], [girth("138 cm", "old")])[now[0].slot]
+    assert "13.7 cm (typed 43 cm). On 4 June 2015 it was 43.9 cm (typed 138 cm)." in words
+
+
+def test_a_girth_is_not_asked_whether_it_is_one() -> None:
+    assert "scale" not in asking([girth("138 cm"), taken("tree_height", "4 m")])
+    assert "scale" in asking([taken("dbh", "44 cm"), taken("tree_height", "4 m")])

@@ -11,7 +11,7 @@ from datetime import date, timedelta
 from math import pi
 
 from rootcase.fieldbook.events import ReadingTaken
-from rootcase.fieldbook.intake.doubts.held import Held, Question, typed_of
+from rootcase.fieldbook.intake.doubts.held import Held, Question, told_of
 from rootcase.ground.quantity import System, interval, number, show, show_interval
 from rootcase.ground.words import say
 from rootcase.tables.load import Row, table
@@ -34,7 +34,7 @@ def doubt_disagreements(held: Held) -> Iterator[Question]:
             slots = frozenset(each.slot for each in readings)
             if slots not in told and not inside(measured, row):
                 told.add(slots)
-                words = say("intake.disagree", readings=typed_of(readings),
+                words = say("intake.disagree", readings=told_of(readings),
                             measure=say(f"doubts.measure.{row['name']}"),
                             found=_written(measured, row["unit"], held.system), usual=usual(row, held.system))
                 yield tuple(sorted(slots & held.new_slots)), words

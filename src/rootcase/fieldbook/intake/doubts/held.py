@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from functools import lru_cache
+from math import isclose
 
 from rootcase.fieldbook.events import (
     Body,
@@ -28,6 +29,7 @@ from rootcase.ground.units import convert, convertible
 from rootcase.ground.words import say
 from rootcase.tables.readings import kinds
 
+_ROUNDED = 1e-6
 Question = tuple[tuple[str, ...], str]
 """Slots of the new readings it is about, and what is asked."""
 
@@ -148,18 +150,18 @@ def _new(drafts: Mapping[str, Body], standing: Mapping[str, Head]) -> Iterator[R
 
 
 @lru_cache(maxsize=4096)
-def unit_of(typed: str) -> str:
-    """Unit a value was typed in; "" where none can be made out."""
+def _number_of(typed: str) -> tuple[float | None, str]:
+    """The number in a text and its unit; "" where none can be made out."""
     try:
         found = read(typed)
     except TypedError:
-        return ""
-    return (found.unit or "") if found else ""
+        found = None
+    return (found.value, found.unit or "") if found else (None, "")
 
 
 def own_unit(reading: ReadingTaken) -> str:
     """Unit a reading was typed in, else its kind's own."""
-    kind, unit = kinds()[reading.kind], unit_of(reading.typed)
+    kind, (_, unit) = kinds()[reading.kind], _number_of(reading.typed)
     return unit if unit and convertible(unit, kind.si_unit) else kind.si_unit
 
 
@@ -168,6 +170,15 @@ def shown(value_si: float, kind: str, unit: str) -> str:
     return with_unit(number(convert(value_si, kinds()[kind].si_unit, unit), 3), unit)
 
 
-def typed_of(readings: Iterable[ReadingTaken]) -> str:
+def told(reading: ReadingTaken) -> str:
+    """What was typed; behind the value where what was typed is another thing, such as a trunk's girth."""
+    typed, unit = _number_of(reading.typed)
+    if typed is None or reading.value is None or unit != own_unit(reading) or isclose(
+            convert(typed, unit, kinds()[reading.kind].si_unit), reading.value, rel_tol=_ROUNDED):
+        return reading.typed
+    return say("doubts.worked_out", value=shown(reading.value, reading.kind, unit), typed=reading.typed)
+
+
+def told_of(readings: Iterable[ReadingTaken]) -> str:
     """Kinds with what was typed of each."""
-    return ", ".join(f"{kinds()[each.kind].label} {each.typed}" for each in readings)
+    return ", ".join(f"{kinds()[each.kind].label} {told(each)}" for each in readings)

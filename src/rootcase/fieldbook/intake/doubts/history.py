@@ -15,7 +15,7 @@ from datetime import date
 from operator import itemgetter
 
 from rootcase.fieldbook.events import ReadingTaken
-from rootcase.fieldbook.intake.doubts.held import Held, Question, own_unit, shown
+from rootcase.fieldbook.intake.doubts.held import Held, Question, own_unit, shown, told
 from rootcase.ground.dates import show_date
 from rootcase.ground.quantity import number, with_unit
 from rootcase.ground.units import convert
@@ -161,8 +161,9 @@ def _factors(group: Group, slips: Sequence[str]) -> dict[str, float]:
     """Log of what each slip multiplies a right value by: a number read on one scale and typed as another."""
     si_unit = kinds()[group.kind].si_unit
     own = convert(1, group.unit, si_unit)
+    taped_round = group.readings[0].attributes.get("measured") == "girth"
     return {slip: math.log(math.pi) if slip == "girth" else math.log(own / convert(1, slip, si_unit))
-            for slip in slips if slip != group.unit}
+            for slip in slips if slip != group.unit and not (slip == "girth" and taped_round)}
 
 
 def _length_unit(group: Group) -> str:
@@ -189,7 +190,7 @@ def _words(held: Held, group: Group, slip: str, expected: Expected) -> str:
         other = with_unit(number(typed, 3), slip)
         asked = say("doubts.scale", scale=say(f"doubts.name.{slip}"), read=other,
                     meant=with_unit(number(convert(typed, slip, group.unit), 3), group.unit))
-    value = (group.readings[0].typed if len(group.readings) == 1 else
+    value = (told(group.readings[0]) if len(group.readings) == 1 else
              say("doubts.middle", count=len(group.readings), value=shown(group.middle, group.kind, group.unit)))
     return say("doubts.slip", what=held.what(group.readings[0]), value=value, against=expected.words, asked=asked)
 
@@ -213,8 +214,8 @@ def _value_of(before: Sequence[ReadingTaken], group: Group) -> str:
     now = shown(_middle(before), group.kind, group.unit)
     if len(before) > 1:
         return say("doubts.middle", count=len(before), value=now)
-    return before[0].typed if own_unit(before[0]) == group.unit else say(
-        "quantity.both", first=before[0].typed, second=now)
+    return told(before[0]) if own_unit(before[0]) == group.unit else say(
+        "quantity.both", first=told(before[0]), second=now)
 
 
 def _by_height(held: Held, group: Group, net: Row, sums: Sums) -> Expected | None:
@@ -223,7 +224,7 @@ def _by_height(held: Held, group: Group, net: Row, sums: Sums) -> Expected | Non
         return None
     nearest = min(heights, key=lambda each: (abs(held.days[each.visit] - group.day), each.slot))
     expected = _TRUNK_MM_AT_10_M * ((nearest.value or 0.0) / 10) ** _TRUNK_EXPONENT
-    return Expected(expected, say("doubts.so_high", height=nearest.typed,
+    return Expected(expected, say("doubts.so_high", height=told(nearest),
                                   value=shown(expected, group.kind, group.unit)))
 
 

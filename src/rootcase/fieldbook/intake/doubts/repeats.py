@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from itertools import groupby
 
 from rootcase.fieldbook.events import ReadingTaken
-from rootcase.fieldbook.intake.doubts.held import Held, Question
+from rootcase.fieldbook.intake.doubts.held import Held, Question, told
 from rootcase.ground.words import say
 from rootcase.tables.readings import kinds
 
@@ -30,4 +30,4 @@ def doubt_repeats(held: Held) -> Iterator[Question]:
             same = list(run)
             if value and len(same) >= _IN_A_ROW and all(_DECIMAL.search(each.typed) for each in same):
                 yield (same[0].slot,), say("doubts.repeats", count=len(same), what=held.what(same[0]),
-                                           value=same[0].typed)
+                                           value=told(same[0]))

@@ -10,7 +10,7 @@ from statistics import fmean
 
 from rootcase.fieldbook.events import ReadingTaken
 from rootcase.fieldbook.intake.doubts.agreements import inside, usual
-from rootcase.fieldbook.intake.doubts.held import Held, Question
+from rootcase.fieldbook.intake.doubts.held import Held, Question, told
 from rootcase.fieldbook.intake.grid import folded
 from rootcase.fieldbook.intake.species import resolve
 from rootcase.ground.dates import show_date
@@ -52,8 +52,8 @@ def _by_day(held: Held, kind: str, tree: str) -> list[tuple[date, list[ReadingTa
 def _asked(held: Held, old: Sequence[ReadingTaken], now: Sequence[ReadingTaken], before: date,
            why: str) -> Iterator[Question]:
     """Asked of the later ones, unless only the earlier are new."""
-    words = say("doubts.other_tree", what=held.what(now[0]), value=", ".join(each.typed for each in now),
-                day=show_date(before), before=", ".join(each.typed for each in old), why=why).replace("  ", " ")
+    words = say("doubts.other_tree", what=held.what(now[0]), value=", ".join(map(told, now)),
+                day=show_date(before), before=", ".join(map(told, old)), why=why).replace("  ", " ")
     later = [each.slot for each in now if each.slot in held.new_slots]
     asked = later or [each.slot for each in old if each.slot in held.new_slots]
     if asked:
