@@ -9,7 +9,7 @@ import pytest
 from rootcase.fieldbook.events import Event, ReadingTaken
 from rootcase.fieldbook.fieldbook import Fieldbook
 from rootcase.ground.errors import Missing
-from tests.fieldbook.sheets import SHEET, changed, open_book, write_sheet
+from tests.fieldbook.sheets import PROPERTY, SHEET, changed, open_book, write_sheet
 
 
 @pytest.fixture
@@ -77,6 +77,18 @@ def test_a_doubted_reading_called_right_is_doubted_no_more(book: Fieldbook, tmp_
     with pytest.raises(Missing, match="nothing is doubted"):
         book.call_right(after.id, "again")
     assert book.import_sheet(sheet).corrected == 0
+
+
+def test_prices_stay_where_another_property_s_sheet_has_come_in_since(book: Fieldbook, tmp_path: Path) -> None:
+    prices = [["item", "unit", "amount", "currency", "source"], ["mulch", "m2", "9.50", "USD", "ours"]]
+    first = book.import_sheet(write_sheet(tmp_path / "in", {**SHEET, "prices": prices}))
+    book.undo_import(first.property_id, "")
+    assert book.price_book("USD").prices == ()
+    book.import_sheet(write_sheet(tmp_path / "in", {**SHEET, "prices": prices}))
+    other = [[key, "Birch Row" if key == "name" else value] for key, value in PROPERTY]
+    book.import_sheet(write_sheet(tmp_path / "two", {**SHEET, "property": other, "prices": prices}))
+    book.undo_import(first.property_id, "")
+    assert len(book.price_book("USD").prices) == 1
 
 
 def test_a_reading_of_an_undone_import_is_said_to_be_one(book: Fieldbook, tmp_path: Path) -> None:

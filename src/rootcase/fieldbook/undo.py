@@ -41,7 +41,10 @@ class Undone:
 
 
 def undo_newest(turn: Writing, property_id: str, undoing: Callable[[Event], Event]) -> Undone:
-    """Undo the newest import of a property, with the prices that came with it."""
+    """Undo the newest import of a property, with the prices that came with it.
+
+    Prices are the practice's: they stay where a sheet of another property has come in since and may have said the same.
+    """
     events = turn.events(property_id)
     notes = _standing(events)
     if not notes:
@@ -52,7 +55,10 @@ def undo_newest(turn: Writing, property_id: str, undoing: Callable[[Event], Even
         named = ", ".join(dict.fromkeys(resting[:_TOLD]))
         raise Missing(say("fieldbook.import_rested_on", count=len(resting)), where=newest.file, value=named,
                       right=say("fieldbook.take_back_instead"))
-    parts = [(note, newest), *(each for each in _standing(turn.events("")) if each[1].slot == newest.slot)]
+    prices = [each for each in _standing(turn.events("")) if each[1].slot == newest.slot]
+    since = any(other.property_id not in ("", property_id) and other.made_at >= note.made_at
+                for other, _ in (_standing(turn.events()) if prices else ()))
+    parts = [(note, newest), *(() if since else prices)]
     turn.add([undoing(part) for part, _ in parts])
     return Undone(newest.file, note.made_at, sum(len(body.events) for _, body in parts))
 

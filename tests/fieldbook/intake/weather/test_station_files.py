@@ -248,6 +248,8 @@ def test_what_no_formula_could_take_is_named_at_the_door() -> None:
     file = read([header, ["2015-05-01", "-75", "5", "0", "80", "40"]])
     assert (file.days[0].t_min_c, file.days[0].humidity_min_pct, file.days[0].humidity_max_pct) == (None, None, None)
     assert [(fault.column, fault.value) for fault in file.faults] == [("tmin", '"-75"'), ("", "80, 40 %")]
+    gale = read([["date", "tmin", "tmax", "rain", "wind_0.5m"], ["2015-05-01", "1", "9", "0", "41"]])  # 60 at 2 m
+    assert (gale.days[0].wind_m_s, [fault.column for fault in gale.faults]) == (None, ["wind_0.5m"])
     with pytest.raises(PageRefused, match=r"wind is not measured at this height \(got 0.1 m\); a height from 0.5 m"):
         read([["date", "tmin", "tmax", "rain", "wind_0.1m"], ["2015-05-01", "1", "9", "0", "3"]])
 

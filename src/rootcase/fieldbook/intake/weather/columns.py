@@ -32,7 +32,7 @@ LIMITS = {
     "t_min_c": Limit("degC", "degF", -60.0, 60.0), "t_max_c": Limit("degC", "degF", -60.0, 60.0),
     "temperature_c": Limit("degC", "degF", -60.0, 60.0), "t_dew_c": Limit("degC", "degF", -60.0, 40.0),
     "rain_mm": Limit("mm", "in", 0.0, 2000.0), "et0_mm": Limit("mm", "in", 0.0, 25.0),
-    "wind_m_s": Limit("m/s", "mph", 0.0, 60.0), "humidity_min_pct": Limit("%", "%", 0.0, 100.0),
+    "wind_m_s": Limit("m/s", "mph", 0.0, 40.0), "humidity_min_pct": Limit("%", "%", 0.0, 100.0),
     "humidity_max_pct": Limit("%", "%", 0.0, 100.0), "humidity_pct": Limit("%", "%", 0.0, 100.0),
     "solar_mj_m2_day": Limit("MJ/m2", "MJ/m2", 0.0, 60.0)}
 
