@@ -135,6 +135,14 @@ def test_a_merged_cell_counts_for_all_its_rows_and_that_is_told() -> None:
     assert table.told == ('"North" is merged over rows 2 to 3: taken for each of them.',)
 
 
+def test_merged_areas_may_lie_beyond_what_is_filled() -> None:
+    rows = ((Cell("Tag"), Cell("DBH")), (Cell("1"), Cell("12")))
+    merged = ((0, 2, 0, 9), (1, 1, 899_999, 5), (7, 0, 9, 0))
+    table = find_table(Grid("list", "list.csv", rows, merged))
+    assert [cell.text for cell in table.rows[0].cells] == ["1", "12"]
+    assert table.told == ('"12" is merged over rows 2 to 2: taken for each of them.',)
+
+
 @pytest.mark.parametrize("row", [-1, 0, 3])
 def test_a_header_row_that_is_not_there_is_refused(row: int) -> None:
     with pytest.raises(FileError, match="header"):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import io
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from datetime import date, datetime, time, timedelta
 from typing import Any
 
@@ -45,7 +45,17 @@ def _sheet(book: Any, about: Any, package: Package | None) -> Mapping[str, objec
         told.append(("fence.hidden", {}))
     _put(marks, lines)
     merged = [[*first, *last] for first, last in sheet.merged_cell_ranges or ()] or marks.merged
+    _apart(merged, lines)
     return {"name": about.name, "rows": lines, "merged": merged, "told": told}
+
+
+def _apart(merged: Sequence[Sequence[int]], lines: Sequence[Sequence[Plain]]) -> None:
+    """Merged areas never lie over one another, so together they hold no more cells than the sheet."""
+    height, width = len(lines), max(map(len, lines), default=0)
+    covered = sum(max(0, min(bottom, height - 1) - top + 1) * max(0, min(right, width - 1) - left + 1)
+                  for top, left, bottom, right in merged)
+    if covered > height * width:
+        raise Refusal("fence.damaged", "fence.right_resave")
 
 
 def _marks(package: Package | None, name: str) -> Marks:

@@ -93,12 +93,13 @@ def _filled_merges(grid: Grid) -> tuple[list[list[Cell]], list[str]]:
     lines = [list(line) for line in grid.rows]
     filled = []
     for top, left, bottom, right in grid.merged:
-        if top >= len(lines) or not lines[top][left].text:
+        if top >= len(lines) or left >= len(lines[top]) or not lines[top][left].text:
             continue
         for line in lines[top:bottom + 1]:
             line[left:right + 1] = [lines[top][left]] * (min(right, len(line) - 1) - left + 1)
         if bottom > top:
-            filled.append(say("lists.merged", text=lines[top][left].text, first=top + 1, last=bottom + 1))
+            filled.append(say("lists.merged", text=lines[top][left].text, first=top + 1,
+                              last=min(bottom + 1, len(lines))))
     return lines, filled
 
 
