@@ -97,8 +97,9 @@ BOMB = zipped({"xl/worksheets/sheet1.xml": bytes(ZEROS)})
 
 
 LAUGHS = b'<!DOCTYPE a [<!ENTITY b "ha"><!ENTITY c "&b;&b;&b;&b;">]><worksheet>&c;</worksheet>'
-MERGED = (b'<worksheet xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main"><sheetData><row><c><v>1</v></c><c><v>'
-          b'2</v></c></row></sheetData><mergeCells>' + b'<mergeCell ref="A1:B900000"/>' * 2 + b'</mergeCells></worksheet>')
+MERGED = (b'<worksheet xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main"><sheetData>'
+          b'<row><c><v>1</v></c><c><v>2</v></c></row></sheetData><mergeCells>' +
+          b'<mergeCell ref="A1:B900000"/>' * 2 + b'</mergeCells></worksheet>')
 BURSTING = {
     "areas over areas": (with_sheet(MERGED), "damaged"),
     "zeros": (BOMB, "unpacked it is larger"),

@@ -13,6 +13,7 @@ from rootcase.fieldbook.intake.lists.table import find_table
 from rootcase.fieldbook.intake.lists.told import Told
 from rootcase.fieldbook.intake.lists.words import meant
 from rootcase.ground.errors import FileError
+from rootcase.ground.words import say
 from rootcase.records.observe import System
 from rootcase.tables.readings import kinds
 
@@ -85,6 +86,13 @@ def test_a_unit_of_the_system_that_the_values_do_not_bear_is_not_taken() -> None
     found = trunk("356", "410", "965", "500", system="metric")
     assert (found.unit, found.standing) == ("mm", "proposed")
     assert trunk("356", "410", "965", "500", system="us").standing == "asked"
+
+
+@pytest.mark.parametrize(("values", "said"), [
+    (("12,5", "1.250"), ("decimal",)), (("12,5", "1,250"), ("decimal",)), (("1,250.5", "1,300"), ("thousands",)),
+    (("12,5", "13"), ())])
+def test_a_number_that_another_one_decides_is_said(values: Sequence[str], said: Sequence[str]) -> None:
+    assert trunk(*values, system="metric").said == tuple(say(f"lists.comma_is.{comma}") for comma in said)
 
 
 def test_a_unit_somebody_said_wins_and_one_that_is_none_is_refused() -> None:

@@ -204,7 +204,7 @@ def _with_comma(plainly: Theirs, texts: Sequence[str], told: Told) -> Theirs:
     if plainly.header in told.commas:
         return replace(plainly, comma=commas[told.commas[plainly.header]])
     found = notation.comma_of(texts)
-    if found is None or not any(map(notation.has_open_comma, texts)):
+    if all(notation.with_comma(text, found) == text for text in texts):
         return replace(plainly, comma=found)
     return replace(plainly, comma=found, said=(*plainly.said, say(f"lists.comma_is.{found}")))
 
