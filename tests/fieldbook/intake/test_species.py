@@ -181,3 +181,9 @@ def test_the_table_of_names_is_one_kind_a_row() -> None:
     assert set(kinds).isdisjoint(synonyms)
     assert all(row["botanical_name"].removeprefix("x ").split()[0] == row["genus"] for row in ROWS)
     assert sum(not kind.endswith(" sp.") for kind in kinds) >= 250
+
+
+def test_a_text_longer_than_any_name_is_none() -> None:
+    typed = "red maple, " * 20
+    assert resolve(typed) == species.Named(typed, None, "", "unknown")
+    assert resolve(typed[:100]).botanical == "Acer rubrum"

@@ -34,6 +34,8 @@ _AUTHORS = frozenset((
 """Of the kinds of our table, as they are written without a full stop (memory)."""
 _SUREST: tuple[How, ...] = ("accepted", "synonym", "common", "genus", "near")
 _MOST = 5
+_LONGEST = 200
+"""No name is longer with its author, its cultivar and a remark; looking through a longer text takes too long."""
 _CONFUSED = 2
 """Kinds of one genus whose names are two letters apart are confused even with a slip: saccharum, saccharinum."""
 
@@ -85,6 +87,8 @@ def resolve(typed: str) -> Named:
     >>> resolve("sycamore").candidates, resolve("silver mapel").candidates
     (('Acer pseudoplatanus', 'Platanus occidentalis'), ('Acer saccharinum',))
     """
+    if len(typed) > _LONGEST:
+        return Named(typed, None, "", "unknown")
     text, cultivar = _without_cultivar(typed)
     named = Named(typed, None, cultivar, "unknown")
     if names_no_kind(typed):

@@ -339,3 +339,8 @@ def test_no_letter_of_a_cell_is_lost(typed: str, limit: str) -> None:
 def test_depths_as_printed(text: str, unit: str, expected: tuple[float, float] | None) -> None:
     found = depths_mm(text, unit)
     assert found == (None if expected is None else pytest.approx(expected))
+
+
+def test_a_text_longer_than_any_figure_is_not_parted() -> None:
+    assert lab_cell("6" * 190 + " H").rating == "H"
+    assert lab_cell("6" * 200 + " H").text == "6" * 200 + " H"

@@ -16,6 +16,8 @@ _BEHIND = re.compile(rf"({_NUMBER}) ?([^\d\s].*)")
 _BEHIND_UNIT = re.compile(rf"({_NUMBER}) ?([^\d\s]\S*) (\D.*)")
 _BEFORE = re.compile(rf"([^\d\s<>~]+(?: [^\d\s<>~]+)?) ({_NUMBER})")
 _HAS_NUMBER = re.compile(r"\d")
+_LONGEST = 200
+"""A figure with all that stands beside it is shorter; parting a longer text takes too long."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,6 +43,8 @@ def lab_cell(text: str, limit: str = "") -> LabCell:
     'the laboratory found less than it can measure, and no limit is printed; write it as < and the limit'
     """
     form = " ".join(text.split())
+    if len(form) > _LONGEST:
+        return LabCell(text)
     if folded(form) in say("lab.not_detected").split("|") and not _HAS_NUMBER.search(form):
         if not _HAS_NUMBER.search(limit):
             return LabCell(text, asked=say("lab.no_limit"))
