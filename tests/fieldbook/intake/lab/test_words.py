@@ -58,6 +58,7 @@ def meant(header: str, unit: str = "", matrix: Matrix = "soil", layer_m: float |
     ("pH (1:1 water)", "soil_ph", 10, {"method": "water_1_1"}),
     ("Soil pH 1:2.5 H2O", "soil_ph", 10, {"method": "water_1_2.5"}),
     ("pH CaCl2", "soil_ph", 10, {"method": "cacl2"}),
+    ("pH CaCl2 0.01M", "soil_ph", 10, {"method": "cacl2"}),
     ("pH (0.01 M CaCl₂)", "soil_ph", 10, {"method": "cacl2"}),
     ("pH", "soil_ph", 10, {}),
     ("pH CaCl2 (1:2.5)", "soil_ph", 10, {"method": "cacl2", "method_as_printed": "1:2.5"}),

@@ -82,6 +82,12 @@ def test_the_property_and_the_other_columns_say_the_unit_in_this_order() -> None
     assert (column(both, "DBH").standing, both.system) == ("asked", None)
 
 
+def test_a_sheet_whose_units_are_not_the_property_s_is_asked_about_its_bare_numbers() -> None:
+    rows = ("Tag", "DBH", "Ht (m)"), ("1", "24", "12"), ("2", "31", "14"), ("3", "40", "15")
+    assert column(mapped(*rows, system="us"), "DBH").standing == "asked"
+    assert column(mapped(*rows, system="metric"), "DBH").unit == "cm"
+
+
 def test_a_unit_of_the_system_that_the_values_do_not_bear_is_not_taken() -> None:
     found = trunk("356", "410", "965", "500", system="metric")
     assert (found.unit, found.standing) == ("mm", "proposed")

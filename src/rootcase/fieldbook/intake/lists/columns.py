@@ -103,9 +103,11 @@ def map_columns(table: Table, told: Told, known_system: System | None) -> Mapped
     sheet = laboratory_of(table, told.matrix)
     found = [_meaning(table, at, texts[at], told, sheet) for at in range(len(table.header))]
     seen = [each.unit for each, _ in found if isinstance(each, Meant) and each.unit]
-    system = known_system or units.system_of(seen)
+    own = units.system_of(seen)
+    system = known_system or own
     whose = say("lists.whose_property") if known_system else say("lists.whose_sheet")
-    columns = [_theirs(table, at, texts[at], *found[at], told, (system, whose)) for at in range(len(table.header))]
+    of_bare = None if own and own != system else system  # one says feet, the other metres: bare numbers may be either
+    columns = [_theirs(table, at, texts[at], *found[at], told, (of_bare, whose)) for at in range(len(table.header))]
     seen = [each.unit for each in columns if each.standing == "proposed"]
     if system is None and (proposed := units.system_of(seen)):
         whose = say("lists.whose_proposed")
