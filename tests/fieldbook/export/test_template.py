@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import BinaryIO
 
 import openpyxl
 import pytest
 
+from rootcase.fieldbook import whole_file
 from rootcase.fieldbook.export.template import write_template
 from rootcase.fieldbook.intake.grid import read_pages
 from rootcase.fieldbook.intake.layout import PAGES, columns_of, layout_of
@@ -114,12 +116,11 @@ def test_the_years_of_the_shoots_are_those_asked_for(tmp_path: Path, system: Sys
 def test_a_template_that_cannot_be_finished_leaves_the_old_one(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     (tmp_path / "sheet.xlsx").write_bytes(b"filled in")
 
-    def full(path: Path, data: bytes) -> int:
-        with path.open("wb") as file:
-            file.write(data[:10])
+    def full(part: Path) -> BinaryIO:
+        part.write_bytes(b"half a sh")
         raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr(Path, "write_bytes", full)
+    monkeypatch.setattr(whole_file, "_fresh", full)
     with pytest.raises(OSError, match=r"No space left.*sheet\.xlsx"):
         write_template(tmp_path / "sheet.xlsx", "us", 2015)
     assert [file.name for file in tmp_path.iterdir()] == ["sheet.xlsx"]
