@@ -160,7 +160,8 @@ def test_what_was_missing_beside_a_measure_is_named(casework: Casework) -> None:
     comparison = replace(casework.comparison, trees=(replace(first, measures=measures),))
     text = " ".join(comparison_text(casework.record, comparison, 200).split())
     assert re.search(r"Crown dieback [^.]*: not read beside it the same day: light while rating crowns\.", text)
-    assert "the same day: crown in the line of sight or light while rating crowns." in compare_note("companion_missing", "crown_transparency")
+    both = compare_note("companion_missing", "crown_transparency")
+    assert "the same day: crown in the line of sight or light while rating crowns." in both
 
 
 def test_comparison_against_the_growth_class(casework: Casework) -> None:

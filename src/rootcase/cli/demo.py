@@ -30,9 +30,10 @@ def demo(folder: Path | None, threads: int) -> None:
         for arrived in import_demo(fieldbook, Path(temporary) / "demo"):
             if isinstance(arrived, ImportResult):
                 out(import_text(arrived, *screen()))
+            elif isinstance(arrived, Listing):
+                out(listing_text(arrived, Path(arrived.file), True, *screen()))
             else:
-                out(listing_text(arrived, *screen()) if isinstance(arrived, Listing) else weather_text(
-                    arrived, *screen()))
+                out(weather_text(arrived, *screen()))
         caseworks = [prescribe_property(fieldbook, ground, run) for ground in fieldbook.properties()]
     folder = folder or _default_folder()
     for shown, casework in zip((summary, *[brief] * len(caseworks)), caseworks, strict=False):

@@ -236,8 +236,8 @@ def test_readings_that_do_not_go_together_are_taken_and_doubted(book: Fieldbook,
     assert set(doubted) == {("dbh", "44 in"), ("tree_height", "18 ft"), ("probe_depth", "41 in"),
                             ("rod_length", "40 in"), ("sand", "40 %"), ("silt", "40 %"), ("clay", "30 %")}
     assert doubted["dbh", "44 in"][-1] == (
-        "these do not go together: Height 18 ft, Trunk diameter (DBH) 44 in; height over diameter is 4.91, usual is 15 to "
-        "120")
+        "these do not go together: Height 18 ft, Trunk diameter (DBH) 44 in; height over diameter is 4.91, usual is "
+        "15 to 120")
 
 
 def test_a_bottom_above_its_top_is_refused_wherever_depths_are_typed(book: Fieldbook, tmp_path: Path) -> None:

@@ -224,5 +224,5 @@ def test_a_file_with_nothing_in_it_says_so(book: Fieldbook, tmp_path: Path, name
 def test_two_readings_that_do_not_agree_are_told_as_one_doubt(book: Fieldbook, tmp_path: Path) -> None:
     trees = [[*row, height] for row, height in zip(SHEET["trees"], ("tree_height", "ft", "", "4"), strict=True)]
     told = book.import_sheet(sheet(tmp_path / "in", trees=trees)).told
-    assert told == ("trees.csv, row 4: these do not go together: Height 4 ft, Trunk diameter (DBH) 12 1/2 in; height "
-                    "over diameter is 3.84, usual is 15 to 120",)
+    assert told == (("trees.csv, row 4: these do not go together: Height 4 ft, Trunk diameter (DBH) 12 1/2 in; height "
+                     "over diameter is 3.84, usual is 15 to 120"),)

@@ -22,10 +22,11 @@ from rootcase.tables.readings import ReadingKind, kinds
 SAME_SEASON_DAYS = 21
 """Leaves, and nitrate, are compared only when both were taken within so many days of each other. JUDGEMENT."""
 FLEETING = ("nitrate_n", "ammonium_n")
-CONIFERS = ("Abies", "Araucaria", "Calocedrus", "Cedrus", "Cephalotaxus", "Chamaecyparis", "Cryptomeria", "Cunninghamia",
-            "Cupressus", "Juniperus", "Larix", "Metasequoia", "Picea", "Pinus", "Platycladus", "Podocarpus",
-            "Pseudolarix", "Pseudotsuga", "Sciadopitys", "Sequoia", "Sequoiadendron", "Taxodium", "Taxus", "Thuja",
-            "Thujopsis", "Torreya", "Tsuga", "Xanthocyparis")
+CONIFERS = (
+    "Abies", "Araucaria", "Calocedrus", "Cedrus", "Cephalotaxus", "Chamaecyparis", "Cryptomeria", "Cunninghamia",
+    "Cupressus", "Juniperus", "Larix", "Metasequoia", "Picea", "Pinus", "Platycladus", "Podocarpus", "Pseudolarix",
+    "Pseudotsuga", "Sciadopitys", "Sequoia", "Sequoiadendron", "Taxodium", "Taxus", "Thuja", "Thujopsis", "Torreya",
+    "Tsuga", "Xanthocyparis")
 OTHER_LEAVES = ("Ginkgo", "Phoenix", "Sabal", "Trachycarpus", "Washingtonia")
 """Genera for which lists neither of conifers nor of broadleaves speak (both memory: general texts of botany)."""
 UNSAID_METHODS = ("other", "")

@@ -61,10 +61,11 @@ def strength(ground: Ground, parameters: Parameters, errors: ReadingErrors, beyo
     Notes
     -----
     A push a stone, a root or dry soil stopped is left out of the median; a rod that went all the way in counts as
-    deeper than any stop, and where the median is such a push the depth is drawn above the rod. A cone reading
-    counts only where its visit names the cone, and beside a moisture feel of the same pit, day and depth; a depth not reached takes the resistance that
-    stops a push. A cone stands before the rod where it went deeper; else it tells the surface's resistance and the
-    rod the rest. What was pushed is brought to field capacity here, P (theta/theta_FC)^b, and what is assumed is
+    deeper than any stop, and where the median is such a push the depth is drawn above the rod. A cone reading counts
+    only where its visit names the cone, and beside a moisture feel of the same pit, day and depth; a depth not
+    reached takes the resistance that stops a push. A cone stands before the rod where it went deeper; else it tells
+    the surface's resistance and the rod the rest. What was pushed is brought to field capacity here, P
+    (theta/theta_FC)^b, and what is assumed is
     there already, so that one never scales the other.
 
     References

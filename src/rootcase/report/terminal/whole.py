@@ -42,7 +42,7 @@ def brief(casework: Casework, width: int = 80, colour: bool = False) -> str:
     return paper.text()
 
 
-def _finding(paper: Paper, cases: list[TreeCase], casework: Casework) -> None:
+def _finding(paper: Paper, cases: tuple[TreeCase, ...], casework: Casework) -> None:
     ground = casework.record.property
     paper.title(ground.name, show_date(casework.made_on))
     if ground.invented:
