@@ -17,6 +17,7 @@ from rootcase.fieldbook.whole_file import write_whole
 from rootcase.ground.words import say
 
 _LONGEST_NAME = 31
+_REASONS_AT = 1
 # In the file's properties: the same rows are the same bytes.
 _MADE = datetime(2000, 1, 1)  # noqa: DTZ001
 
@@ -53,6 +54,11 @@ def write_rejects(source: Path, pages: Iterable[Page], bad_rows: Mapping[str, Ma
     return place
 
 
+def is_of_rejects(at: int, header: str) -> bool:
+    """Whether a column holds our reasons: the second one of a file of rejects; elsewhere it is somebody's own."""
+    return at == _REASONS_AT and folded(header) == folded(say("intake.fault_column"))
+
+
 def _free(base: Path, wanted: bytes | Mapping[str, bytes]) -> Path:
     """The path itself where nothing else stands there, else the first number that is free."""
     for number in count(1):
@@ -70,7 +76,7 @@ def _rows(page: Page, bad: Mapping[int, str], faults: Sequence[Fault]) -> list[l
     """Header, units and the rows; beside the name of the row what is wrong, behind it which repeat it is."""
     fault_column, repeats = say("intake.fault_column"), any(bad.values())
     first, *kept = [at for at, header in enumerate(page.header)
-                    if folded(header) != folded(fault_column) and not (repeats and folded(header) == "repeat")]
+                    if not is_of_rejects(at, header) and not (repeats and folded(header) == "repeat")]
     more = ["repeat"] if repeats else []
     rows = [[page.header[first], fault_column, *(page.header[at] for at in kept), *more]]
     if any(page.units):

@@ -227,6 +227,20 @@ def test_rejects_that_cannot_be_written_are_told_and_what_is_saved_is_said(tmp_p
     assert "--rejects" in found.told[-1]
 
 
+def test_a_column_that_is_called_as_our_reasons_are_is_kept(tmp_path: Path) -> None:
+    lines = ("Tag,DBH (in),What is wrong,Date", "1,12,dead top,2015-06-13", "2,abc,bark torn,2015-06-13")
+    (tmp_path / "list.csv").write_text("\n".join(lines), encoding="utf-8")
+    told = replace(ANSWERS, at="47.45,-122.31", system="us")
+    book = open_book(tmp_path / "f.sqlite")
+    saved = book.import_list(tmp_path / "list.csv", Given(told, save=True))
+    assert saved.rejects_path is not None
+    mended = saved.rejects_path.read_text(encoding="utf-8-sig").replace("abc", "14")
+    saved.rejects_path.write_text(mended, encoding="utf-8")
+    book.import_list(saved.rejects_path, Given(Told(), save=True))
+    held = book.record(book.properties()[0].id)
+    assert {each.choice for each in held.readings if each.kind == "What is wrong"} == {"dead top", "bark torn"}
+
+
 def test_two_columns_of_one_kind_are_two_readings(tmp_path: Path) -> None:
     file = tmp_path / "crowns.csv"
     file.write_text("Tag,Species,Crown NS (m),Crown EW (m),Date\n1,pin oak,9,7.5,2015-06-13\n2,pin oak,8,,2015-06-13\n",

@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 from rootcase.fieldbook.intake.grid import Cell, Grid, Row, column_letters, folded
 from rootcase.fieldbook.intake.lab.words import analyte
 from rootcase.fieldbook.intake.lists.words import meant, plain
+from rootcase.fieldbook.intake.rejects import is_of_rejects
 from rootcase.ground.errors import FileError, UnknownUnit
 from rootcase.ground.units import unit_name
 from rootcase.ground.words import say
@@ -56,7 +57,7 @@ def find_table(grid: Grid, header_row: int | None = None) -> Table:
     if units:
         below = below[1:]
     columns = [i for i, cell in enumerate(lines[at]) if (cell.text or any(line[i].text for _, line in below))
-               and folded(cell.text) != folded(say("intake.fault_column"))]
+               and not is_of_rejects(i, cell.text)]
     header = _names([lines[at][i].text for i in columns], columns, lines[at - 1] if at else ())
     rows = [Row(number, tuple(line[i] for i in columns)) for number, line in below
             if any(line[i].text for i in columns)]
