@@ -127,3 +127,12 @@ def test_a_factor_makes_the_number_one_of_the_kind_before_it_is_held_against_the
     girth = read_value(kinds()["dbh"], Cell("220"), "in", "us", None, factor=0.25)
     assert girth is not None
     assert (girth.typed, girth.value, girth.doubts) == ("220 in", pytest.approx(55 * 25.4), ())
+
+
+@pytest.mark.parametrize("text", ["0215-06-13", "0001-01-01", "31 Dec 1899"])
+def test_a_day_before_anybody_read_anything_is_refused(text: str) -> None:
+    with pytest.raises(RootcaseError, match="older than 1900"):
+        value("work_started", text)
+    first = value("work_started", "1 Jan 1900")
+    assert first is not None
+    assert first.choice == "1900-01-01"

@@ -18,7 +18,7 @@ from rootcase.fieldbook.intake.desk import Line, Opened, Where, between, count_r
 from rootcase.fieldbook.intake.faults import Refused
 from rootcase.fieldbook.intake.grid import Cell, folded
 from rootcase.fieldbook.intake.layout import kind_of
-from rootcase.fieldbook.intake.values import read_choice, read_day, read_length_m, read_value
+from rootcase.fieldbook.intake.values import not_too_old, read_choice, read_day, read_length_m, read_value
 from rootcase.ground.words import say
 from rootcase.tables.readings import ReadingKind, kinds
 
@@ -59,7 +59,7 @@ def _visit(line: Line, label: str) -> VisitStarted | None:
         return None
     if not cell.text:
         raise Refused(say("intake.needed", column="date"), right=say("dates.right"))
-    day = read_day(cell)
+    day = not_too_old(read_day(cell))
     if day > desk.today + _DAY:
         raise Refused(say("intake.day_ahead"), value=cell.text)
     observer = line.text("observer") or (known.observer if isinstance(known, VisitStarted) else "")

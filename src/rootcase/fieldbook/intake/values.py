@@ -10,7 +10,7 @@ from rootcase.fieldbook.intake.faults import Refused
 from rootcase.fieldbook.intake.grid import Cell, folded
 from rootcase.fieldbook.intake.species import doubts_of, names_no_kind, resolve, said_of
 from rootcase.ground import typed
-from rootcase.ground.dates import Order, read_date
+from rootcase.ground.dates import Order, read_date, show_date
 from rootcase.ground.errors import TypedError
 from rootcase.ground.typed import Limits, Typed
 from rootcase.ground.units import unit_label, unit_name
@@ -21,6 +21,8 @@ from rootcase.tables.readings import ReadingKind, check, message, years_meant
 _NUMBERS = ("number", "integer", "share", "count", "profile")
 _STOPPED = "stopped"
 """What stands at a depth that was not reached, where the kind's axis says so."""
+_FIRST_YEAR = 1900
+"""JUDGEMENT: nobody brings older readings of a living tree's ground."""
 _CALENDAR_YEAR = 1000
 """A kind in years whose lowest possible value is above this counts calendar years, not a duration."""
 
@@ -62,7 +64,7 @@ def read_value(kind: ReadingKind, cell: Cell, unit: str, system: System, day: da
     if kind.value_type == "choice":
         return Value(cell.text, choice=read_choice(kind, cell.text))
     if kind.value_type == "date":
-        return Value(cell.text, choice=read_day(cell).isoformat())
+        return Value(cell.text, choice=not_too_old(read_day(cell)).isoformat())
     return _kind_of_tree(cell.text) if kind.kind == "species" else Value(cell.text, choice=cell.text)
 
 
@@ -97,6 +99,13 @@ def read_day(cell: Cell, order: Order | None = None) -> date:
     if cell.form == "number" or cell.text.isdigit():
         raise Refused(say("intake.date_as_number"), value=cell.text, right=say("dates.right"))
     return read_date(cell.text, order)
+
+
+def not_too_old(day: date) -> date:
+    """The day, if a reading can be of it: a year far back has lost a figure, as 0215 has."""
+    if day.year < _FIRST_YEAR:
+        raise Refused(say("intake.day_old", first=_FIRST_YEAR), value=show_date(day), right=say("dates.right"))
+    return day
 
 
 def _number(kind: ReadingKind, cell: Cell, unit: str, day: date | None, factor: float) -> Value | None:

@@ -227,6 +227,14 @@ def test_rejects_that_cannot_be_written_are_told_and_what_is_saved_is_said(tmp_p
     assert "--rejects" in found.told[-1]
 
 
+def test_a_day_that_lost_a_figure_makes_its_row_wait(tmp_path: Path) -> None:
+    (tmp_path / "list.csv").write_text("Tag,DBH (in),Date\n1,12,0215-06-13\n2,14,2015-06-13\n", encoding="utf-8")
+    found = look(open_book(tmp_path / "f.sqlite"), tmp_path / "list.csv", replace(ANSWERS, at="47.45,-122.31"))
+    assert [(group.cause, group.rows, group.what) for group in found.groups] == [
+        ("day", (2,), "no reading is older than 1900")]
+    assert found.ready == 1
+
+
 def test_a_column_that_is_called_as_our_reasons_are_is_kept(tmp_path: Path) -> None:
     lines = ("Tag,DBH (in),What is wrong,Date", "1,12,dead top,2015-06-13", "2,abc,bark torn,2015-06-13")
     (tmp_path / "list.csv").write_text("\n".join(lines), encoding="utf-8")

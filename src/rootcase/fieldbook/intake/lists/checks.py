@@ -13,7 +13,7 @@ from rootcase.fieldbook.intake.lists.columns import Theirs
 from rootcase.fieldbook.intake.lists.troubles import Answer, Trouble
 from rootcase.fieldbook.intake.lists.units import other_units, unit_text
 from rootcase.fieldbook.intake.species import resolve
-from rootcase.fieldbook.intake.values import Value, read_value
+from rootcase.fieldbook.intake.values import Value, not_too_old, read_value
 from rootcase.ground import typed
 from rootcase.ground.dates import show_date
 from rootcase.ground.errors import RootcaseError, TypedError, UnknownUnit
@@ -75,7 +75,7 @@ class Checker:
     def day(self, row: int, theirs: Theirs, cell: Cell) -> Trouble | date:
         """The day of a cell."""
         try:
-            day = notation.day_of(cell, theirs.order, self.today)
+            day = not_too_old(notation.day_of(cell, theirs.order, self.today))
         except RootcaseError as error:
             if theirs.order is None and notation.has_open_order(cell.text):
                 answers = tuple(Answer(word, say(f"lists.does.{word}"), word) for word in ("day-first", "month-first"))
