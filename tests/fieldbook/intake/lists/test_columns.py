@@ -32,7 +32,7 @@ HEADERS = [
     ("Survey date", "day", ""), ("Aufnahmedatum", "day", ""), ("Street", "place", ""), ("Standort", "place", ""),
     ("Latitude", "latitude", ""), ("Lng", "longitude", ""), ("GPS coordinates", "position", "")]
 OTHERS = ["Condition", "Health", "Remarks", "Value", "Height of nearest building", "Inspector", "Owner", "Photo",
-          "Girth at 1 m (cm)", "DBH class", "Date of removal", "Risk"]
+          "Girth at 1 m (cm)", "DBH class", "Date of removal", "Risk", "Year"]  # of planting, or of the survey?
 
 
 @pytest.mark.parametrize(("header", "target", "unit"), HEADERS, ids=lambda text: text or "none")
