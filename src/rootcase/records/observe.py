@@ -124,6 +124,11 @@ class Reading:
     """Where it came from: file, sheet and row, or device."""
     supersedes: str | None = None
 
+    @property
+    def plain(self) -> bool:
+        """A figure that stands as it is: no doubt is on it, and it is no limit such as <5 or 50+."""
+        return self.value is not None and self.sign in ("=", "~") and not self.doubts
+
 
 @dataclass(frozen=True, slots=True)
 class Yardstick:

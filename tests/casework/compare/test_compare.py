@@ -202,6 +202,16 @@ def test_the_newest_look_is_compared_and_rings_of_the_same_years():
     assert (line.tree_value, line.yardstick_value) == (2.0, 4.0)
 
 
+def test_what_is_doubted_or_only_a_limit_is_in_no_mean():
+    theirs, sure = reading("a", "leaf_length", 180.0), reading("x", "leaf_length", 115.0)
+    unsure = (reading("x", "leaf_length", 300.0, series="2", doubts=("long",)),
+              reading("x", "leaf_length", 50.0, series="3", sign=">"))
+    assert measure("leaf_length", theirs, sure, *unsure) == measure("leaf_length", theirs, sure)
+    line = measure("leaf_length", theirs, *unsure)
+    assert (line.tree_value, line.share, line.note, len(line.reading_ids)) == (None, None, "doubted", 1)
+    assert measure("leaf_length", sure, replace(theirs, doubts=("long",))).note == "doubted"
+
+
 def test_nothing_read_is_nothing_known():
     tree = compared(record_of([]))
     assert tree.share is None

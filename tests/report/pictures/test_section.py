@@ -7,7 +7,7 @@ import pytest
 from rootcase.records.compare import TreeComparison
 from rootcase.records.estimate import Estimate
 from rootcase.records.explain import Explanation, SoilColumn
-from rootcase.records.observe import PropertyRecord
+from rootcase.records.observe import PropertyRecord, Reading
 from rootcase.report.pictures import draw_section
 from tests.report.fixtures import casework_fixture
 from tests.report.pictures.marks import ET, group, mark, marks, number, points, root_of, texts
@@ -183,7 +183,24 @@ def test_a_crown_that_is_only_partly_read_names_what_it_assumes(given: Given) ->
     unread = ("live_crown_ratio", "dbh")
     fewer = tuple(r for r in record.readings if not (r.of == comparison.tree_id and r.kind in unread))
     words = " ".join(texts(drawn((replace(record, readings=fewer), comparison, explanation))))
-    assert "This tree: not read and drawn as usual: crown base, trunk." in words
+    assert "This tree: not known and drawn as usual: crown base, trunk." in words
+
+
+def test_what_is_doubted_or_only_a_limit_is_in_no_figure(given: Given) -> None:
+    record, comparison, explanation = given
+    comparison = replace(comparison, measures=tuple(m for m in comparison.measures if m.kind != "tree_height"))
+    height = next(r for r in record.readings if (r.of, r.kind) == (comparison.tree_id, "tree_height"))
+    rest = tuple(r for r in record.readings if r.id != height.id)
+
+    def words(*heights: Reading) -> str:
+        return " ".join(texts(drawn((replace(record, readings=(*rest, *heights)), comparison, explanation))))
+
+    limit = replace(height, id="x1", value=15.24, sign=">")
+    doubted = replace(height, id="x2", value=91.4, doubts=("tall",))
+    left_out = "This tree: doubted or only a limit, and so not drawn: height."
+    assert left_out in words(limit, doubted)
+    assert words(limit, doubted, height) == words(height)
+    assert "so not drawn" not in words(height)
 
 
 def test_the_finding_is_reckoned_and_in_the_readers_unit(given: Given) -> None:

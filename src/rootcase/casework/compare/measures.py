@@ -43,9 +43,10 @@ def measure_lines(record: PropertyRecord, tree_id: str,
     Notes
     -----
     Each side is the mean of its newest readings, and those of the year before them, with the catalogue's error over
-    the root of their number; of growth years those read on both sides. The yardstick adds the spread between healthy
-    trees over the root of the trees. A kind that needs a companion reading, was read out of leaf, is small beside its
-    error or stands on one side only is shown and not compared, with the reason.
+    the root of their number; of growth years those read on both sides. What is doubted or only a limit is in no mean.
+    The yardstick adds the spread between healthy trees over the root of the trees. A kind that needs a companion
+    reading, was read out of leaf, is small beside its error or stands on one side only is shown and not compared,
+    with the reason.
 
     References
     ----------
@@ -84,17 +85,23 @@ def _of_years(readings: tuple[Reading, ...], years: set[int | None]) -> tuple[Re
     return tuple(r for r in readings if r.growth_year in years)
 
 
+def _plain(readings: tuple[Reading, ...]) -> tuple[Reading, ...]:
+    return tuple(r for r in readings if r.plain)
+
+
 def _mean(readings: tuple[Reading, ...]) -> float:
     return float(np.mean([r.value for r in readings if r.value is not None]))
 
 
-def _line(record: PropertyRecord, row: Mapping[str, Any], tree_id: str, own: tuple[Reading, ...],
-          theirs: Mapping[str, tuple[Reading, ...]]) -> MeasureLine:
-    kind = str(row["kind"])
+def _line(record: PropertyRecord, row: Mapping[str, Any], tree_id: str, read: tuple[Reading, ...],
+          read_there: Mapping[str, tuple[Reading, ...]]) -> MeasureLine:
+    kind, own = str(row["kind"]), _plain(read)
+    theirs = {t: kept for t, found in read_there.items() if (kept := _plain(found))}
     ids = tuple(r.id for r in own) + tuple(r.id for found in theirs.values() for r in found)
     tree_value = _mean(own) if own else None
     yardstick_value = float(np.mean([_mean(found) for found in theirs.values()])) if theirs else None
-    note = _why_not(record, row, tree_id, own, theirs)
+    doubted = read if not own else () if theirs else read_there
+    note = "doubted" if doubted else _why_not(record, row, tree_id, own, theirs)
     if note or tree_value is None or yardstick_value is None:
         return MeasureLine(kind, tree_value, yardstick_value, None, None, note, ids)
     ratio = row["form"] == "ratio"

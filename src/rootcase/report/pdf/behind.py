@@ -13,13 +13,13 @@ from rootcase.records.report import Casework
 from rootcase.report.lettering import lacking
 from rootcase.report.pdf.ledger import Ledger
 from rootcase.report.text.figures import sentence
-from rootcase.report.text.naming import choice_name, kind_name, short_ids, subjects
+from rootcase.report.text.naming import choice_name, kind_name, short_ids, subjects, way_name
 from rootcase.tables.load import table
 
 _ENDS_IN_NUMBER = re.compile(r"(.*?)(\d+)")
 
-Group = tuple[str, str, str]
-"""What of, which kind, which visit's day and reader: one row of the readings table."""
+Group = tuple[str, str, str, str]
+"""What of, which kind, read in which way, which visit's day and reader: one row of the readings table."""
 
 
 def marks_and_readings(ledger: Ledger, record: PropertyRecord) -> dict[str, Any]:
@@ -96,7 +96,16 @@ def _ranges(numbers: list[int]) -> str:
 
 
 def _group(reading: Reading) -> Group:
-    return reading.of, reading.kind, f"{show_date(reading.day)}, {reading.observer}"
+    return reading.of, reading.kind, _way(reading), _when(reading)
+
+
+def _way(reading: Reading) -> str:
+    """The extract, the method, the position: what the kind asks for beside the value."""
+    return ", ".join(way_name(code) for code in reading.attributes.values() if code)
+
+
+def _when(reading: Reading) -> str:
+    return ", ".join(filter(None, (show_date(reading.day), reading.observer)))
 
 
 def _reading_row(code: str, readings: list[Reading], short: dict[str, str], labels: dict[str, str]) -> dict[str, Any]:
@@ -107,6 +116,7 @@ def _reading_row(code: str, readings: list[Reading], short: dict[str, str], labe
         year = reading.growth_year
         value = reading.typed if reading.choice is None else choice_name(reading.kind, reading.choice)
         values.append({"value": lead + value, "id": short[reading.id]})
-    return {"code": code, "of": sentence(labels.get(first.of, "")), "kind": kind_name(first.kind),
-            "when": f"{show_date(first.day)}, {first.observer}", "values": values,
+    kind, way = kind_name(first.kind), _way(first)
+    return {"code": code, "of": sentence(labels.get(first.of, "")), "when": _when(first), "values": values,
+            "kind": say("laboratory.method", kind=kind, method=way) if way else kind,
             "source": rows_of(reading.source for reading in readings)}

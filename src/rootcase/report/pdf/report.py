@@ -111,9 +111,12 @@ def _shares(pictures: dict[str, bytes], casework: Casework) -> dict[str, Any]:
     if len(comparison.trees) <= _MOST_DRAWN:
         return {"picture": _placed(pictures, "shares", draw_shares(casework.record, comparison))}
     read = [(line.share.mean, line.tree_id, line) for line in comparison.trees if line.share]
+    if not read:
+        return {}
     worst = replace(comparison, trees=tuple(line for _, _, line in sorted(read, key=lambda each: each[:2])[:_DRAWN]))
-    return {"picture": _placed(pictures, "shares", draw_shares(casework.record, worst)),
-            "picture_note": say("report.first.worst", count=_DRAWN)}
+    note = say("report.first.worst", count=_DRAWN) if len(read) > _DRAWN else say(
+        "report.first.read", unread=len(comparison.trees) - len(read))
+    return {"picture": _placed(pictures, "shares", draw_shares(casework.record, worst)), "picture_note": note}
 
 
 def _placed(pictures: dict[str, bytes], name: str, picture: Picture) -> dict[str, Any]:

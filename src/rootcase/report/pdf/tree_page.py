@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from rootcase.ground.words import say
+from rootcase.records.estimate import Estimate
 from rootcase.records.prescribe import RemedyOutcome, TreePrescription
 from rootcase.records.report import Casework
 from rootcase.report.pdf import bars
@@ -13,7 +14,7 @@ from rootcase.report.pdf.ledger import Ledger
 from rootcase.report.text import one_tree
 from rootcase.report.text.beside import beside, stop
 from rootcase.report.text.cases import TreeCase
-from rootcase.report.text.figures import listed, money, percent, sentence
+from rootcase.report.text.figures import ends, listed, money, percent, sentence
 from rootcase.report.text.gains import why
 from rootcase.report.text.naming import names, place_name, remedy_name, species_of
 from rootcase.report.text.next_reading import next_reading
@@ -47,20 +48,31 @@ def tree_page(case: TreeCase, casework: Casework, ledger: Ledger) -> Page:
 
 
 def others_table(cases: list[TreeCase], ledger: Ledger) -> Page:
-    """Return one row for each tree that needs no page."""
+    """Return one row for each tree that needs no page, and one for all that were not judged for one reason."""
     rows = []
-    for case in cases:
+    for group in one_tree.told_alike(cases):
+        case, labels = group[0], sentence(listed([each.tree.label for each in group]))
         share, interval = percent(case.share) if case.share else (say("report.not_known"), "")
-        soil = percent(case.explanation.predicted_share) if case.explanation else (say("report.not_known"), "")
+        soil, soil_interval = _soil_alone([each.explanation.predicted_share for each in group if each.explanation])
         verdict = one_tree.verdict(case)
         rows.append({
-            "tree": sentence(case.tree.label), "share": share, "interval": interval,
-            "marks": ledger.marks([of_tree(case.tree.id, "share")]), "soil": soil[0], "soil_interval": soil[1],
-            "soil_marks": ledger.marks([of_tree(case.tree.id, "predicted")]),
+            "tree": labels, "share": share, "interval": interval,
+            "marks": ledger.marks([of_tree(case.tree.id, "share")]), "soil": soil, "soil_interval": soil_interval,
+            "soil_marks": ledger.bundle(say("report.mark.predicted", tree=labels),
+                                        [of_tree(each.tree.id, "predicted") for each in group]),
             "verdict": sentence(verdict.text.partition(": ")[2]) if verdict else say("report.not_known")})
     heads = ("tree", "growth", "nine_in_ten", "soil_alone", "nine_in_ten", "verdict")
     return {"title": say("report.heading.others"), "rows": rows,
             "heads": [say(f"report.column.{head}") for head in heads]}
+
+
+def _soil_alone(shares: list[Estimate]) -> tuple[str, str]:
+    """What the soil alone predicts at one tree; of several the span of the figures, and of their intervals."""
+    if len(shares) < 2:
+        return percent(shares[0]) if shares else (say("report.not_known"), "")
+    low, high = ends(min(share.mean for share in shares), max(share.mean for share in shares))
+    least, most = ends(min(share.low for share in shares), max(share.high for share in shares))
+    return f"{say('report.to', low=low, high=high)} %", say("report.to", low=least, high=most)
 
 
 def weighed_table(cases: list[TreeCase]) -> Page:

@@ -12,7 +12,7 @@ from rootcase.report.text import one_tree, whole_property
 from rootcase.report.text.beside import beside, stop
 from rootcase.report.text.cases import TreeCase, tree_cases
 from rootcase.report.text.causes import Cause, main_cause
-from rootcase.report.text.figures import change, money, percent, sentence
+from rootcase.report.text.figures import change, listed, money, percent, sentence
 from rootcase.report.text.naming import place_name, remedy_name, species_of
 from rootcase.report.text.next_reading import next_reading
 
@@ -109,11 +109,15 @@ def _others(paper: Paper, cases: list[TreeCase]) -> None:
         return
     paper.heading(say("report.heading.others"))
     rows = []
-    for case in cases:
+    alike = one_tree.told_alike(cases)
+    for case in (group[0] for group in alike if len(group) == 1):
         share, interval = percent(case.share) if case.share else (say("report.not_known"), "")
         verdict = one_tree.verdict(case)
         rows.append((case.tree.label, share, interval, verdict.text.partition(": ")[2] if verdict else ""))
     paper.columns(rows, right=(1,))
+    for group in alike:
+        if len(group) > 1 and (verdict := one_tree.verdict(group[0])):
+            paper.say(f"{listed([case.tree.label for case in group])}: {verdict.text.partition(': ')[2]}")
 
 
 def _plan(paper: Paper, casework: Casework) -> None:

@@ -10,6 +10,7 @@ from rootcase.records.explain import Explanation
 from rootcase.records.observe import Tree
 from rootcase.records.prescribe import TreePrescription
 from rootcase.records.report import Casework
+from rootcase.tables.load import table
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,9 +33,23 @@ class TreeCase:
         return self.share is not None and self.share.high < 1
 
     @property
+    def unclear(self) -> bool:
+        """Seems to lag, but the interval reaches its kind: what was read does not settle it."""
+        return self.share is not None and not self.behind and self.share.median < _lags_below()
+
+    @property
+    def not_judged(self) -> bool:
+        """Nothing is said of it, as its growth was not read."""
+        return self.share is None and self.prescription is not None and self.prescription.reason == "read_first"
+
+    @property
     def needs_page(self) -> bool:
         """It is behind, or something other than leaving it alone is said about it."""
         return self.behind or (self.prescription is not None and self.prescription.verdict != "leave it alone")
+
+
+def _lags_below() -> float:
+    return float(table("prescribe/effects").row(effect="lags_below")["value"])
 
 
 def tree_cases(casework: Casework) -> tuple[TreeCase, ...]:

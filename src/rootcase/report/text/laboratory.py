@@ -11,8 +11,8 @@ from rootcase.ground.units import convert
 from rootcase.ground.words import say
 from rootcase.records.compare import Comparison, LabLine, LabRange
 from rootcase.records.observe import PropertyRecord, System
-from rootcase.report.text.figures import ends, known, listed, percent, sentence
-from rootcase.report.text.naming import kind_name, subjects
+from rootcase.report.text.figures import ends, listed, percent, sentence
+from rootcase.report.text.naming import kind_name, subjects, way_name
 from rootcase.tables.readings import kinds
 
 SENTENCES = {
@@ -94,7 +94,7 @@ def _title(record: PropertyRecord, sample_id: str) -> str:
 def _row(line: LabLine, system: System) -> SheetRow:
     name = sentence(kind_name(line.kind))
     if line.method:
-        name = say("laboratory.method", kind=name, method=_by(line.method))
+        name = say("laboratory.method", kind=name, method=way_name(line.method))
     return SheetRow(line.kind, name, _here(line, system), _healthy(line, system), _ranges(line, system),
                     means(line.kind))
 
@@ -113,10 +113,6 @@ def means(kind: str) -> str:
     """
     about = SENTENCES.get(kind, kind)
     return say("laboratory.and_not", means=say(f"laboratory.means.{about}"), means_not=say(f"laboratory.not.{about}"))
-
-
-def _by(method: str) -> str:
-    return say(f"laboratory.by.{method}") if known(f"laboratory.by.{method}") else method.replace("_", " ")
 
 
 def _figure(line: LabLine, value: float, system: System) -> str:
@@ -160,10 +156,10 @@ def _ranges(line: LabLine, system: System) -> tuple[str, ...]:
         return tuple(_range(line, each, system) for each in line.ranges)
     if not line.other_methods:
         return (say("laboratory.no_range"),)
-    methods = listed([_by(method) for method in line.other_methods])
+    methods = listed([way_name(method) for method in line.other_methods])
     if not line.method:
         return (say("laboratory.method_not_told", methods=methods),)
-    return (say("laboratory.other_methods", method=_by(line.method), methods=methods),)
+    return (say("laboratory.other_methods", method=way_name(line.method), methods=methods),)
 
 
 def _range(line: LabLine, about: LabRange, system: System) -> str:

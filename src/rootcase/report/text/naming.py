@@ -75,6 +75,15 @@ def choice_name(kind: str, choice: str) -> str:
     return choice.replace("_", " ")
 
 
+def way_name(code: str) -> str:
+    """Return a laboratory's method or another way of reading as a person says it.
+
+    >>> way_name("1_5"), way_name("mehlich_3"), way_name("dripline")
+    ('1:5', 'Mehlich 3', 'dripline')
+    """
+    return say(f"laboratory.by.{code}") if known(f"laboratory.by.{code}") else code.replace("_", " ")
+
+
 def choice_meaning(kind: str, choice: str) -> str:
     """Return what a choice of a reading kind means; free text stays as it is."""
     known = kinds().get(kind)

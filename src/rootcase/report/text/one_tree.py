@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from rootcase.ground.quantity import interval, show
 from rootcase.ground.units import convert
 from rootcase.ground.words import say
@@ -28,7 +30,7 @@ def headline(case: TreeCase) -> list[str]:
     if case.share.low > 1:
         return [say("report.tree.above_its_kind", tree=label)]
     if not case.behind:
-        return [say("report.tree.like_its_kind", tree=label)]
+        return [say("report.tree.unclear" if case.unclear else "report.tree.like_its_kind", tree=label)]
     growth = say("report.tree.grows", tree=label, share=of_its_kind(case.share))
     return [growth, cause_sentence(main_cause(case.explanation))] if case.explanation else [growth]
 
@@ -151,7 +153,9 @@ def verdict(case: TreeCase) -> Statement | None:
     label, look = sentence(case.tree.label), say("report.verdict.look", when=month_of(plan.look_again))
     treated = plan.chosen not in (None, "nothing")
     about = (of_tree(case.tree.id, f"remedy.{plan.chosen}" if treated else "share"),)
-    if plan.verdict == "leave it alone":
+    if case.not_judged:
+        text = say("report.verdict.not_judged", tree=label)
+    elif plan.verdict == "leave it alone":
         text = say("report.verdict.leave", tree=label)
     elif plan.verdict == "treat" and plan.chosen:
         text = say("report.verdict.treat", tree=label, remedy=remedy_name(plan.chosen))
@@ -163,6 +167,15 @@ def verdict(case: TreeCase) -> Statement | None:
         text = f"{helps} {what_would(plan)}".strip()
     reason = say(f"prescribe.verdict.{plan.reason}") if plan.reason else ""
     return Statement(" ".join(part for part in (text, reason, look) if part), about)
+
+
+def told_alike(cases: Sequence[TreeCase]) -> list[list[TreeCase]]:
+    """Return the cases in their order, those that nothing is judged of for one reason as one group."""
+    groups: dict[str, list[TreeCase]] = {}
+    for case in cases:
+        said = verdict(case) if case.not_judged else None
+        groups.setdefault(said.text.partition(": ")[2] if said else case.tree.id, []).append(case)
+    return list(groups.values())
 
 
 def what_would(plan: TreePrescription) -> str:

@@ -94,9 +94,13 @@ def found(cases: Cases, casework: Casework) -> list[Statement]:
         worst = min(hard, key=lambda case: case.share.mean if case.share else 1.0)
         if worst.explanation:
             statements.append(one_tree.rooting(worst.explanation, worst.tree.label, casework.record))
-    if well := [case for case in _read(cases) if not case.behind]:
-        form = "well_one" if len(well) == 1 else "well"
-        statements.append(Statement(say(f"report.found.{form}", trees=sentence(_labels(well))), _shares(well)))
+    rest = [case for case in _read(cases) if not case.behind]
+    for word, members in (("unclear", [case for case in rest if case.unclear]),
+                          ("well", [case for case in rest if not case.unclear])):
+        if members:
+            form = f"{word}_one" if len(members) == 1 else word
+            text = say(f"report.found.{form}", trees=sentence(_labels(members)))
+            statements.append(Statement(text, _shares(members)))
     return statements
 
 
@@ -122,10 +126,14 @@ def proposed(cases: Cases, casework: Casework) -> list[Statement]:
                   if (text := stop(case.tree, casework.record))]
     if not casework.plan.fits:
         statements.append(Statement(say("report.proposed.no_fit")))
-    if alone := _with_verdict(cases, "leave it alone"):
+    if alone := [case for case in _with_verdict(cases, "leave it alone") if not case.not_judged]:
         form = "leave_all" if len(alone) == len(cases) else "leave"
         statements.append(Statement(say(f"report.proposed.{form}", trees=_labels(alone)), _shares(alone)))
-    return [*statements, *_treatments(cases, casework), *_expected(cases), *_past_us(cases)]
+    statements += [*_treatments(cases, casework), *_expected(cases), *_past_us(cases)]
+    if unread := [case for case in cases if case.not_judged]:
+        form = "not_judged_one" if len(unread) == 1 else "not_judged"
+        statements.append(Statement(say(f"report.proposed.{form}", trees=_labels(unread), count=counted(len(unread)))))
+    return statements
 
 
 def _treatments(cases: Cases, casework: Casework) -> list[Statement]:

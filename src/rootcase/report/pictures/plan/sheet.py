@@ -74,7 +74,7 @@ def spots_of(record: PropertyRecord, plan: Plan) -> list[Spot]:
     for tree in record.trees:
         if tree.east_m is None or tree.north_m is None:
             continue
-        spread, trunk_mm = (_mean([r.value for r in record.of(tree.id, kind=kind) if r.value is not None])
+        spread, trunk_mm = (_mean([r.value for r in record.of(tree.id, kind=kind) if r.plain and r.value is not None])
                             for kind in ("crown_spread", "dbh"))
         items = tuple(item for item in plan.items if item.tree_id == tree.id)
         spots.append(Spot(tree, (tree.east_m, tree.north_m), (spread or _USUAL_SPREAD_M) / 2, spread is not None,

@@ -15,7 +15,8 @@ from rootcase.report.pictures.section.frame import COLUMN, PHONE, WIDE, Frame, H
 from rootcase.report.pictures.signs import Layout, both, head, in_both, line_key, scale_bar, short
 from rootcase.report.svg import COMPUTED, Canvas, Picture
 from rootcase.report.svg import show as written
-from rootcase.report.text.figures import sentence
+from rootcase.report.text.figures import listed, sentence
+from rootcase.report.text.naming import kind_name
 
 _NEARLY = 0.85
 """From this share of the yardstick's depth on, the finding says "as deep". JUDGEMENT."""
@@ -172,11 +173,14 @@ def _key(canvas: Canvas, frame: Frame, y: float) -> float:
 
 
 def _assumed(canvas: Canvas, frame: Frame, left: Half, right: Half, y: float) -> float:
-    """Name what was not read and is drawn as usual, so that nothing is guessed in silence."""
+    """Name what is not known and drawn as usual, and what was left out, so that nothing is guessed in silence."""
     for half in (left, right):
         parts = half.side.shape.assumed if half.side.shape.height_m and half.side.shape.spread_m else ()
-        if parts:
-            words = say(f"section.assumed_{half.name}", parts=", ".join(say(f"section.part.{part}") for part in parts))
+        told = [say(f"section.assumed_{half.name}", parts=", ".join(say(f"section.part.{part}") for part in parts))
+                ] if parts else []
+        if half.side.left_out:
+            told.append(say(f"section.left_out_{half.name}", kinds=listed([kind_name(k) for k in half.side.left_out])))
+        for words in told:
             y = canvas.paragraph(frame.margin, y, words, frame.width - 2 * frame.margin, 12, fill="slate")
     return y - 10
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 
 from rootcase.records.compare import TreeComparison
@@ -24,6 +23,8 @@ class Side:
     shoots_mm: tuple[tuple[int, float], ...]
     """One typical shoot, oldest year first; only years that both sides were read for, so that the two compare."""
     woodland: bool
+    left_out: tuple[str, ...] = ()
+    """Kinds of which all that was read is doubted or only a limit, and so not drawn."""
 
     @property
     def probed(self) -> bool:
@@ -60,13 +61,21 @@ def _measured(comparison: TreeComparison, here: bool) -> dict[str, float | None]
 def _side(record: PropertyRecord, tree_ids: tuple[str, ...], soil: SoilColumn, measured: dict[str, float | None],
           shoots_mm: tuple[tuple[int, float], ...]) -> Side:
     pits = tuple(pit.id for tree_id in tree_ids for pit in record.pits_of(tree_id))
+    left_out: list[str] = []
+
+    def mean(kind: str, *of: str) -> float | None:
+        read = [r for r in record.of(*of, kind=kind) if r.value is not None]
+        plain = [r.value for r in read if r.plain and r.value is not None]
+        if read and not plain:
+            left_out.append(kind)
+        return sum(plain) / len(plain) if plain else None
 
     def value(kind: str) -> float | None:
         compared = measured.get(kind)
-        return compared if compared is not None else _mean(r.value for r in record.of(*tree_ids, kind=kind))
+        return compared if compared is not None else mean(kind, *tree_ids)
 
     def depth_m(kind: str) -> float:
-        return (_mean(r.value for r in record.of(*pits, kind=kind)) or 0.0) / 1000
+        return (mean(kind, *pits) or 0.0) / 1000
 
     trunk_mm = value("dbh")
     flares = {r.choice for r in record.of(*tree_ids, kind="root_flare_state")}
@@ -74,9 +83,5 @@ def _side(record: PropertyRecord, tree_ids: tuple[str, ...], soil: SoilColumn, m
                       None if trunk_mm is None else trunk_mm / 1000, value("crown_density"), value("crown_dieback"),
                       flares == {"none"})
     kinds = {record.place_of(tree).kind for tree in record.trees if tree.id in tree_ids}
-    return Side(shape, soil, depth_m("litter_depth"), depth_m("mulch_depth"), shoots_mm, kinds == {"woodland"})
-
-
-def _mean(values: Iterable[float | None]) -> float | None:
-    known = [value for value in values if value is not None]
-    return sum(known) / len(known) if known else None
+    litter_m, mulch_m = depth_m("litter_depth"), depth_m("mulch_depth")
+    return Side(shape, soil, litter_m, mulch_m, shoots_mm, kinds == {"woodland"}, tuple(left_out))

@@ -1,0 +1,79 @@
+"""Trees of a list that nobody read are told of once, and never as if they had been judged."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from rootcase.records.estimate import Estimate
+from rootcase.records.report import Casework
+from rootcase.report.pdf.behind import marks_and_readings
+from rootcase.report.pdf.ledger import Ledger, results_of
+from rootcase.report.pdf.report import report_pdf
+from rootcase.report.terminal import summary
+from rootcase.report.text import one_tree, whole_property
+from rootcase.report.text.cases import TreeCase, tree_cases
+from tests.report.cases import CASES
+from tests.report.fixtures import casework_fixture, casework_of
+from tests.report.test_pdf import pages
+
+UNREAD = 30
+BECAUSE = "Too little was read to propose anything"
+
+
+def listed_trees() -> Casework:
+    """Two trees that were read and thirty of a list."""
+    unread = tuple(replace(CASES[7], label=f"lime {n}", verdict="leave it alone") for n in range(UNREAD))
+    casework = casework_of((CASES[0], CASES[6], *unread))
+    trees = tuple(replace(each, reason="read_first") if n > 1 else each for n, each in enumerate(casework.plan.trees))
+    return replace(casework, plan=replace(casework.plan, trees=trees))
+
+
+def test_the_picture_counts_what_it_draws_and_the_other_trees_share_a_row() -> None:
+    text = pages(report_pdf(listed_trees()))
+    assert "Only trees whose shoots were read are drawn; at 30 none were." in text[0]
+    assert "Not judged: no shoots were read at 30 trees (lime 0, lime 1, " in text[0]
+    assert "Leave oak 7 alone." in text[0]
+    assert sum(page.count(BECAUSE) for page in text) == 1
+
+
+def test_of_many_that_were_read_the_twelve_furthest_behind_are_drawn() -> None:
+    many = casework_of(tuple(replace(CASES[n % 6], label=f"oak {n}") for n in range(UNREAD)))
+    assert "Only the 12 trees furthest behind are drawn" in pages(report_pdf(many))[0]
+
+
+def test_the_terminal_tells_them_in_one_sentence() -> None:
+    told = " ".join(summary(listed_trees(), 80).split())
+    assert told.count(BECAUSE) == 1
+    assert "lime 28 and lime 29: not judged. Too little was read" in told
+
+
+def with_share(median: float, high: float) -> TreeCase:
+    case = next(case for case in tree_cases(casework_fixture()) if case.comparison and case.share)
+    assert case.comparison
+    share = Estimate(median, median, median / 2, high, median * 0.8, median * 1.3)
+    return replace(case, comparison=replace(case.comparison, share=share))
+
+
+def test_a_tree_that_may_lag_is_not_said_to_grow_like_its_kind() -> None:
+    words = "may grow less than its kind: what was read does not settle it."
+    may, well = with_share(0.55, 1.07), with_share(0.8, 1.3)
+    assert one_tree.headline(may) == [f"{may.tree.label.capitalize()} {words}"]
+    assert "grows like its kind" in one_tree.headline(well)[0]
+    found = [said.text for said in whole_property.found((may, well), casework_fixture())]
+    assert [words in text for text in found] == [True, False]
+
+
+def test_the_readings_table_names_the_extract_and_leaves_no_comma_where_no_reader_is_known() -> None:
+    casework = casework_fixture()
+    oak = casework.record.trees[0].id
+    shoot = casework.record.of(oak, kind="shoot_length_by_year")[0]
+    salt = replace(shoot, kind="ece", attributes={"extract": "1_5"}, observer="", growth_year=None)
+    record = replace(casework.record, readings=(salt, replace(salt, id="another", attributes={"extract": "paste"})))
+    line = replace(casework.comparison.trees[0], reading_ids=tuple(r.id for r in record.readings))
+    told = replace(casework, record=record, comparison=replace(casework.comparison, trees=(line,)))
+    ledger = Ledger(results_of(told, tree_cases(told)))
+    ledger.mark(f"{oak}/share")
+    rows = marks_and_readings(ledger, record)["readings"]
+    assert [row["kind"] for row in rows] == ["salinity of the saturation extract (ECe) (1:5)",
+                                             "salinity of the saturation extract (ECe) (saturated paste)"]
+    assert {row["when"] for row in rows} == {"2 October 2015"}
