@@ -17,6 +17,9 @@ _SQUARED_ECCENTRICITY = _FLATTENING * (2 - _FLATTENING)
 
 _LAST_TREES_DEG = 85.0
 """JUDGEMENT: no tree grows nearer to a pole, and east and north lose their meaning there."""
+_TREES_FROM_DEG, _TREES_TO_DEG = -60.0, 75.0
+"""JUDGEMENT: some degrees beyond the last trees, near 56 south on the islands of Cape Horn and 73 north in Siberia
+(common knowledge, memory)."""
 _HALF_TURN_DEG = 180.0
 _FAR_M = 20_100_000.0
 """Over half the way round the equator, which no two places are apart."""
@@ -57,6 +60,15 @@ def degrees_at(east_m: float, north_m: float, origin_latitude_deg: float,
         require_range("latitude", latitude, -_LAST_TREES_DEG, _LAST_TREES_DEG, "degrees")
     turned = east_m / metres_per_degree((latitude + origin_latitude_deg) / 2)[0]
     return latitude, _turned_deg(origin_longitude_deg + turned)
+
+
+def trees_grow_at(latitude_deg: float) -> bool:
+    """Whether a tree can stand at that latitude.
+
+    >>> trees_grow_at(69.7), trees_grow_at(-77.3)
+    (True, False)
+    """
+    return _TREES_FROM_DEG <= latitude_deg <= _TREES_TO_DEG
 
 
 def metres_per_degree(latitude_deg: float) -> tuple[float, float]:

@@ -28,6 +28,7 @@ from rootcase.fieldbook.intake.pictures import keep_pictures, lay_pictures
 from rootcase.fieldbook.intake.prices import take_prices
 from rootcase.fieldbook.intake.profiles import take_covers, take_general, take_outlines, take_shoots
 from rootcase.fieldbook.intake.property_page import property_facts, property_name, take_contacts
+from rootcase.fieldbook.intake.property_place import hold_place, require_place
 from rootcase.fieldbook.intake.rejects import write_rejects
 from rootcase.fieldbook.intake.subjects import take_subjects
 from rootcase.fieldbook.intake.weather import beside_held, read_weather
@@ -187,7 +188,10 @@ def _desk_of_sheet(look: Reading, practice_id: str, parts: Iterable[Part], prope
         raise FileError(say("fieldbook.no_such_property"), value=property_id)
     desk = Desk(practice_id, property_id, held_facts, now.date())
     if page is not None:
-        desk.draft(held_facts)
+        require_place(page, held_facts)
+        if property_id in facts:
+            hold_place(desk, page, facts[property_id], heads(look.events(property_id)))
+        desk.draft(desk.facts)
     return desk
 
 

@@ -26,12 +26,12 @@ KEYS = (*_NEEDED, "elevation", "time_zone", "currency", "weather_station", "inve
 
 def property_name(page: Page) -> str:
     """The name a page of a property gives."""
-    return _cells(page).get("name", (0, Cell("")))[1].text
+    return cells_of(page).get("name", (0, Cell("")))[1].text
 
 
 def property_facts(page: Page, slot: str, known: PropertyOpened | None) -> PropertyOpened:
     """The facts of a property; what a page leaves out stays as known, and what is needed and never told is refused."""
-    cells = _cells(page)
+    cells = cells_of(page)
     missing = [key for key in _NEEDED if not cells.get(key, (0, Cell("")))[1].text]
     if missing and known is None:
         raise PageRefused(Fault(page.name, 1, "", "", say("intake.property_lacks", keys=", ".join(missing)),
@@ -51,7 +51,8 @@ def property_facts(page: Page, slot: str, known: PropertyOpened | None) -> Prope
     return replace(facts, slot=slot, supersedes=None)
 
 
-def _cells(page: Page) -> dict[str, tuple[int, Cell]]:
+def cells_of(page: Page) -> dict[str, tuple[int, Cell]]:
+    """Number of its row and value of each fact on a page."""
     return {folded(row.cells[0].text).replace(" ", "_"): (row.number, row.cells[1])
             for row in page.rows if len(row.cells) > 1}
 

@@ -27,20 +27,37 @@ _EARTH_RADIUS_M = 6_371_008.8
 
 
 def doubt_positions(held: Held) -> Iterator[Question]:
-    """Each new tree that stands far from the others, with the slip that would bring it back."""
+    """Each new tree that stands far from the others, with the slip that would bring it back.
+
+    Where all stand far from the property by one slip, it may as well be the property's: that is one question.
+    """
     places = _places(held)
     newly = {new.of for new in held.new_of("latitude", "longitude")} & places.keys()
     if not newly:
         return
     home = (held.facts.latitude_deg, held.facts.longitude_deg) if held.facts else None
     centre, strays = _strays(places, home)
+    backs = {tree: _brought_back(places[tree], centre) for tree in strays}
+    if len(strays) == len(places) >= _ENOUGH and len(set(backs.values())) == 1:
+        back = backs[strays[0]]
+        words = say("doubts.all_far_off", apart=_apart(held, places[strays[0]], centre),
+                    slip=say(f"doubts.slipped.{back}"))
+        yield tuple(_slot(held, tree, back) for tree in strays if tree in newly), words
+        return
     for tree in (tree for tree in strays if tree in newly):
-        back = _brought_back(places[tree], centre)
-        words = say("doubts.far_off", tree=held.labels.get(tree, ""),
-                    apart=show(apart_m(places[tree], centre), "m", held.system, ("mi", "km"), 2),
-                    back=say(f"doubts.back.{back}" if back else "doubts.back.none"))
-        yield tuple(each.slot for kind in ("latitude", "longitude") for each in held.of(kind, tree)
-                    if each.slot in held.new_slots), words
+        words = say("doubts.far_off", tree=held.labels.get(tree, ""), apart=_apart(held, places[tree], centre),
+                    back=say(f"doubts.back.{backs[tree] or 'none'}"))
+        yield (_slot(held, tree, backs[tree]),), words
+
+
+def _slot(held: Held, tree: str, slip: str) -> str:
+    """The one reading to be asked about: the longitude where only its sign is wrong; both would be asked twice."""
+    order = ("longitude", "latitude") if slip == "minus_longitude" else ("latitude", "longitude")
+    return next(each.slot for kind in order for each in held.of(kind, tree) if each.slot in held.new_slots)
+
+
+def _apart(held: Held, place: Place, other: Place) -> str:
+    return show(apart_m(place, other), "m", held.system, ("mi", "km"), 2)
 
 
 def _strays(places: Mapping[str, Place], home: Place | None) -> tuple[Place, list[str]]:
@@ -110,10 +127,15 @@ def _brought_back(place: Place, centre: Place) -> str:
     """Which slip, taken back, puts a tree that is far off among the others; "" for none."""
     if apart_m(place, centre) <= _NEAR_M:
         return ""
+    near = {slip: apart_m(there, centre) for slip, there in slips(place).items()}
+    best = min(near, key=lambda slip: near[slip], default="")
+    return best if best and near[best] <= _NEAR_M else ""
+
+
+def slips(place: Place) -> dict[str, Place]:
+    """Where a place would be with each slip taken back, as far as that is on the earth."""
     latitude, longitude = place
-    slips = {"swapped": (longitude, latitude), "minus_longitude": (latitude, -longitude),
-             "minus_latitude": (-latitude, longitude), "both_minus": (-latitude, -longitude),
-             "swapped_minus": (-longitude, latitude), "swapped_other_minus": (longitude, -latitude)}
-    near = {slip: apart_m(there, centre) for slip, there in slips.items() if abs(there[0]) <= 90}
-    best = min(near, key=lambda slip: near[slip])
-    return best if near[best] <= _NEAR_M else ""
+    ways = {"swapped": (longitude, latitude), "minus_longitude": (latitude, -longitude),
+            "minus_latitude": (-latitude, longitude), "both_minus": (-latitude, -longitude),
+            "swapped_minus": (-longitude, latitude), "swapped_other_minus": (longitude, -latitude)}
+    return {slip: there for slip, there in ways.items() if abs(there[0]) <= 90}

@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from math import hypot
 from statistics import median
 
+from rootcase.fieldbook.canonical import number_text
 from rootcase.fieldbook.intake.grid import Cell
 from rootcase.fieldbook.intake.lists.checks import leave
 from rootcase.fieldbook.intake.lists.columns import Mapped, Theirs, is_blank
@@ -14,7 +15,7 @@ from rootcase.fieldbook.intake.lists.entry import Entries, Entry
 from rootcase.fieldbook.intake.lists.told import Mend, Told
 from rootcase.fieldbook.intake.lists.troubles import Answer, Trouble
 from rootcase.ground.errors import RootcaseError
-from rootcase.ground.position import local_m
+from rootcase.ground.position import local_m, trees_grow_at
 from rootcase.ground.quantity import number
 from rootcase.ground.words import say
 
@@ -52,11 +53,12 @@ def place_trees(found: Entries, mapped: Mapped, told: Told, known: Position | No
             _complain(found, entry, column, "no_position", say("lists.no_position"), say("intake.right_degrees"))
         else:
             entry.position = _turned(entry.position, mend)
-    origin = known or _middle([entry.position for entry in found.rows if entry.position])
-    if origin:
-        for entry in found.rows:
-            if entry.position:
-                _hold(found, entry, column, origin)
+    positions = [entry.position for entry in found.rows if entry.position]
+    origin, middle = known or _middle(positions), _middle(positions)
+    elsewhere = known if known and middle and not _near(middle, known) else None
+    for entry in found.rows:
+        if entry.position:
+            _hold(found, entry, column, origin, elsewhere)
     return origin
 
 
@@ -107,29 +109,37 @@ def _turned(position: Position, mend: Mend | None) -> Position:
 
 def _middle(positions: Sequence[Position]) -> Position | None:
     """Where most of them stand."""
-    right = [each for each in positions if abs(each[0]) <= 90 and abs(each[1]) <= 180]
+    right = [each for each in positions if trees_grow_at(each[0]) and abs(each[1]) <= 180]
     return (round(median(each[0] for each in right), 6), round(median(each[1] for each in right), 6)) if right else None
 
 
-def _hold(found: Entries, entry: Entry, column: Theirs, origin: Position) -> None:
-    """Ask about a tree that stands far from the others."""
+def _hold(found: Entries, entry: Entry, column: Theirs, origin: Position | None, elsewhere: Position | None) -> None:
+    """Ask about a tree that stands far from the others; `elsewhere`: the property's, from where they all stand far."""
     assert entry.position is not None
-    far_m = _distance(entry.position, origin)
-    if far_m is not None and far_m <= _NEAR_M:
+    if origin and _near(entry.position, origin):
         return
     ways: Mapping[str, Position] = {"swap": (entry.position[1], entry.position[0]),
                                     "minus": (entry.position[0], -entry.position[1])}
-    right = [word for word, position in ways.items() if (way := _distance(position, origin)) is not None
-             and way <= _NEAR_M]
+    right = [word for word, position in ways.items()
+             if (_near(position, origin) if origin else trees_grow_at(position[0]))]
     answers = tuple(Answer(word, say(f"lists.does.{word}"), word) for word in right)
-    what = say("lists.no_place_on_earth") if far_m is None else say("lists.far", km=number(far_m / 1000, 3))
+    far_m = _distance(entry.position, origin) if origin else None
+    what = say("lists.no_tree_there") if far_m is None else say("lists.far", km=number(far_m / 1000, 3))
+    if far_m is not None and elsewhere:
+        shown = ", ".join(map(number_text, elsewhere))
+        what = say("lists.far_from_property", km=number(far_m / 1000, 3), position=shown)
     _complain(found, entry, column, "far", what, say("lists.right_far") if right else say("intake.right_degrees"),
               answers, "_".join(right))
 
 
+def _near(position: Position, origin: Position) -> bool:
+    far_m = _distance(position, origin)
+    return far_m is not None and far_m <= _NEAR_M
+
+
 def _distance(position: Position, origin: Position) -> float | None:
     try:
-        return hypot(*local_m(*position, *origin))
+        return hypot(*local_m(*position, *origin)) if trees_grow_at(position[0]) else None
     except RootcaseError:
         return None
 

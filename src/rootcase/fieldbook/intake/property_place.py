@@ -1,0 +1,83 @@
+"""Where a property lies: its trees are measured from there, so a slip in it is a slip in every one of them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+from datetime import UTC, datetime
+from zoneinfo import ZoneInfo, available_timezones
+
+from rootcase.fieldbook.canonical import number_text
+from rootcase.fieldbook.events import PropertyOpened, ReadingTaken, TreeOpened
+from rootcase.fieldbook.intake.desk import Desk
+from rootcase.fieldbook.intake.doubts.positions import Place, apart_m, slips
+from rootcase.fieldbook.intake.faults import Fault, PageRefused
+from rootcase.fieldbook.intake.grid import Page
+from rootcase.fieldbook.intake.property_page import cells_of
+from rootcase.fieldbook.view import Head
+from rootcase.ground.position import trees_grow_at
+from rootcase.ground.quantity import show
+from rootcase.ground.words import say
+
+_CLOCK_OFF_H = 4.0
+"""JUDGEMENT: where people live the clock is up to three hours off the sun's, as in the west of China."""
+_TYPED_ANEW_M = 3.0
+"""JUDGEMENT: the same corner, read again or written with fewer figures, is no farther off."""
+
+
+def require_place(page: Page, facts: PropertyOpened) -> None:
+    """Refuse a position where no tree grows or that lies far from its own clock, with the slip that may be in it."""
+    place = (facts.latitude_deg, facts.longitude_deg)
+    if not _cells(page) or _is_right(place, facts.time_zone):
+        return
+    number, key = _cells(page)[0]
+    what = say("intake.other_clock", zone=facts.time_zone) if trees_grow_at(place[0]) else say("intake.no_tree_there")
+    back = next((slip for slip, there in slips(place).items() if _is_right(there, facts.time_zone)), "")
+    raise PageRefused(Fault(page.name, number, key, _shown(place), what,
+                            say(f"doubts.slipped.{back}") if back else say("intake.right_degrees")))
+
+
+def hold_place(desk: Desk, page: Page, known: PropertyOpened, standing: Mapping[str, Head]) -> None:
+    """Leave a known property where it is while trees are measured from there that came by degrees of their own.
+
+    Otherwise a page with another position would move each of them, and their list would no longer say what is known.
+    """
+    old, new = ((facts.latitude_deg, facts.longitude_deg) for facts in (known, desk.facts))
+    if old == new:
+        return
+    bodies = [head.event.body for head in standing.values()]
+    by_degrees = {body.of for body in bodies if isinstance(body, ReadingTaken) and body.kind == "latitude"}
+    laid = [body.tree for body in bodies if isinstance(body, TreeOpened) and body.east_m is not None]
+    apart = show(apart_m(old, new), "m", desk.facts.system, ("ft", "m"), 2)
+    if not by_degrees.intersection(laid):
+        if laid:
+            desk.told.append(say("intake.trees_move_along", apart=apart, count=len(laid)))
+        return
+    desk.facts = replace(desk.facts, latitude_deg=old[0], longitude_deg=old[1])
+    if apart_m(old, new) > _TYPED_ANEW_M:
+        number, key = _cells(page)[0]
+        what = say("intake.trees_would_move", apart=apart, count=len(by_degrees.intersection(laid)))
+        desk.faults.append(Fault(page.name, number, key, _shown(new), what,
+                                 say("intake.right_trees_would_move", known=_shown(old))))
+
+
+def _cells(page: Page) -> list[tuple[int, str]]:
+    """Row and key of what the page says of the position."""
+    cells = cells_of(page)
+    return [(cells[key][0], key) for key in ("latitude", "longitude") if key in cells and cells[key][1].text]
+
+
+def _is_right(place: Place, zone: str) -> bool:
+    """Whether trees grow there, and the sun stands about where the clock says."""
+    if not trees_grow_at(place[0]):
+        return False
+    if "/" not in zone or zone.startswith("Etc/") or zone not in available_timezones():
+        return True
+    offset = datetime(2000, 1, 1, tzinfo=UTC).astimezone(ZoneInfo(zone)).utcoffset()
+    assert offset is not None  # the zone is a real one
+    off_h = abs(offset.total_seconds() / 3600 - place[1] / 15) % 24
+    return min(off_h, 24 - off_h) <= _CLOCK_OFF_H
+
+
+def _shown(place: Place) -> str:
+    return f"{number_text(place[0])}, {number_text(place[1])}"
