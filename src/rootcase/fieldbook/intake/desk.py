@@ -35,6 +35,9 @@ Opened = PlaceOpened | TreeOpened | PitOpened | SampleOpened | VisitStarted
 _OPENED: Mapping[type[Body], str] = {PlaceOpened: "place", TreeOpened: "tree", PitOpened: "pit", SampleOpened: "sample",
                                      VisitStarted: "visit"}
 
+_SHOWN = 12
+"""Of the things there are, when one that is named is not among them."""
+
 
 @dataclass
 class Desk:
@@ -81,8 +84,9 @@ class Desk:
         """The thing of that label, or a refusal that names those there are."""
         if (thing, folded(label)) not in self.things:
             known = sorted((label_of(body) for (kind, _), body in self.things.items() if kind == thing), key=natural)
+            more = say("lists.and_more", count=len(known) - _SHOWN) if len(known) > _SHOWN else ""
             raise Refused(say("intake.no_such_thing", thing=thing), value=f'"{label}"',
-                          right=say("intake.one_of", choices=", ".join(known[:12])) if known else "")
+                          right=say("intake.one_of", choices=", ".join(known[:_SHOWN]) + more) if known else "")
         return self.things[thing, folded(label)]
 
     def open(self, thing: str, body: Opened) -> None:

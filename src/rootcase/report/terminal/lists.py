@@ -126,6 +126,8 @@ class Listing(Protocol):
     @property
     def property_name(self) -> str: ...
     @property
+    def belongs(self) -> str: ...
+    @property
     def mapping_path(self) -> Path: ...
     @property
     def saved(self) -> bool: ...
@@ -141,6 +143,7 @@ def listing_text(listing: Listing, path: Path, wanted: bool = False, width: int 
     else:
         paper.title(say("lists.shown.title", file=listing.file, sheet=listing.sheet),
                     say("lists.shown.header", row=listing.header_row))
+        paper.say(listing.belongs)
         _columns(paper, listing.columns)
         _left(paper, listing)
         paper.gap()

@@ -99,13 +99,22 @@ def _facts(cells: tuple[Cell, ...], block: Block, results: list[int]) -> Iterato
             continue
         word = word.strip()
         own = [column for column in results if column > at and cells[column].text]
+        beside = [each for each in block.columns("unit") if each > at and cells[each].text]
+        unit = " ".join(cells[each].text for each in beside)
         following = next((column for column in range(at + 1, len(cells)) if cells[column].text), None)
         if colon and behind.strip():
             yield from ((column, word, Cell(behind.strip()), [at]) for column in results)
         elif len(own) > 1:
-            yield from ((column, word, cells[column], [at, column]) for column in own)
+            yield from ((column, word, _with_unit(word, cells[column], unit), [at, column, *beside]) for column in own)
         elif following is not None:
-            yield from ((column, word, cells[following], [at, following]) for column in results)
+            yield from ((column, word, _with_unit(word, cells[following], unit), [at, following, *beside])
+                        for column in results)
+
+
+def _with_unit(word: str, cell: Cell, unit: str) -> Cell:
+    """A depth with the unit that stands in a column of its own."""
+    measured = (identity(word) or "").find("depth") >= 0 and not re.search(r"[^\W\d]", cell.text)
+    return Cell(f"{cell.text} {unit}".strip()) if measured else cell
 
 
 def _take_row(turning: _Turning, number: int, block: Block, row: int, column: int, facts: dict[str, Cell]) -> None:

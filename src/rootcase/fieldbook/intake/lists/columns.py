@@ -31,6 +31,8 @@ _OF_A_LIST = ("tag", "species", "genus", "dbh", "tree_height", "crown_spread")
 _UNDECIDED = ("tree", "arbre", "baum", "boom", "arbol", "code")
 """Header words that mean the tag in one list and the species in another; the cells decide."""
 _SAMPLES = 3
+_NAMES = (("tag", "sample"), ("tag", "tree"))
+"""A column that names samples, and one whose names of samples are those of trees."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,7 +66,8 @@ class Theirs:
     def ours(self) -> str:
         """The same in words."""
         if self.kind is None:
-            return say(f"lists.ours.{self.target}") if self.target in PLAIN else kinds()[self.target].label
+            plainly = self.target if (self.target, self.word) not in _NAMES else f"name_of_{self.word}"
+            return say(f"lists.ours.{plainly}") if self.target in PLAIN else kinds()[self.target].label
         return f"{self.kind.label}, {unit_words(self)}" if unit_words(self) else self.kind.label
 
     @property
@@ -90,7 +93,7 @@ class Mapped:
     @property
     def labels(self) -> Theirs | None:
         """The column that names trees or samples."""
-        return self.of("tag") or (self.of("lab_and_number") if self.laboratory else None)
+        return self.of("tag") or ((self.of("lab_and_number") or self.of("of_tree")) if self.laboratory else None)
 
 
 def map_columns(table: Table, told: Told, known_system: System | None) -> Mapped:
@@ -172,8 +175,8 @@ def _theirs(table: Table, at: int, texts: Sequence[str], found: Meant | str, why
         return Theirs(at, header, found, found, "left" if found == LEAVE else "kept", why, samples)
     said = (found.said,) if found.said else ()
     target = found.kind.kind if found.kind else found.target
-    plainly = Theirs(at, header, target, found.target, "said", why, samples, found.unit, found.factor, found.attributes,
-                     said)
+    plainly = Theirs(at, header, target, found.word or found.target, "said", why, samples, found.unit, found.factor,
+                     found.attributes, said)
     if found.asked:
         return replace(plainly, standing="asked", why=found.said, said=(), options=found.options)
     if target == "day":

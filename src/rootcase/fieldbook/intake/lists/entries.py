@@ -36,7 +36,7 @@ def read_entries(table: Table, mapped: Mapped, told: Told, today: date) -> Entri
     checker = Checker(mapped.system or "metric", today, _usual(mapped, found.rows))
     _days(found, mapped, told, checker, today)
     if mapped.laboratory:
-        found.troubles += prepare_samples(found.rows, mapped, mapped.laboratory)
+        found.troubles += prepare_samples(found.rows, mapped, mapped.laboratory, table.units)
     _join_genus(found, mapped)
     _labels(found, mapped, mends)
     _places(found, mapped, told)
@@ -171,7 +171,8 @@ def _places(found: Entries, mapped: Mapped, told: Told) -> None:
     place, ground = mapped.of("place"), mapped.of("ground")
     for entry in found.rows:
         text = entry.cells[place.at] if place else Cell("")
-        entry.place = text.text if text.text and not is_blank(text) else told.place or say("lists.one_place")
+        entry.has_place = bool(text.text) and not is_blank(text)
+        entry.place = text.text if entry.has_place else told.place or say("lists.one_place")
         entry.ground = entry.cells[ground.at].text if ground else ""
     strange = dict.fromkeys(entry.ground for entry in found.rows if entry.ground and not ground_of(entry.ground))
     if ground and strange:

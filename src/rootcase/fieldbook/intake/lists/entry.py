@@ -31,6 +31,10 @@ class Entry:
     position: tuple[float, float] | None = None
     joins: bool = False
     """Whether it is one more row of the tree that bears its label."""
+    has_place: bool = False
+    """Whether the row itself names its place."""
+    tree: str = ""
+    """Label of the tree a sample was taken at."""
 
 
 @dataclass

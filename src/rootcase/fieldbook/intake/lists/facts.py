@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 
 from rootcase.fieldbook.canonical import number_text
-from rootcase.fieldbook.events import PlaceOpened, PropertyOpened
+from rootcase.fieldbook.events import PlaceOpened, PropertyOpened, SampleOpened, TreeOpened
 from rootcase.fieldbook.intake.desk import Desk
 from rootcase.fieldbook.intake.grid import Cell, Page, Row, folded
 from rootcase.fieldbook.intake.importer import facts_of, id_of_property, slot_of_property
@@ -19,7 +19,7 @@ from rootcase.fieldbook.intake.lists.told import Told
 from rootcase.fieldbook.intake.property_page import property_facts
 from rootcase.fieldbook.intake.values import read_choice
 from rootcase.fieldbook.store.store import Reading
-from rootcase.fieldbook.view import heads
+from rootcase.fieldbook.view import heads, natural
 from rootcase.ground.errors import FileError, RootcaseError
 from rootcase.ground.words import say
 from rootcase.records.observe import System
@@ -46,8 +46,14 @@ class Belongs:
     property_id: str
     facts: PropertyOpened | None
     """What the fieldbook holds of it; None where it is new or not named yet."""
-    places: Mapping[str, str]
-    """Kinds of the places it has, by folded name."""
+    places: Mapping[str, str] = field(default_factory=dict)
+    """Names of the places it has, by folded name."""
+    trees: Mapping[str, str] = field(default_factory=dict)
+    """Labels of its trees, by folded label."""
+    samples: frozenset[str] = frozenset()
+    """Folded labels of the samples it has."""
+    known: tuple[str, ...] = ()
+    """Names of all properties of the fieldbook."""
 
     @property
     def position(self) -> Position | None:
@@ -57,16 +63,29 @@ class Belongs:
 def property_of(look: Reading, practice_id: str, told: Told) -> Belongs:
     """The property that was named, or the only one there is."""
     facts = {each: facts_of(opened) for each, opened in look.properties().items()}
+    known = tuple(sorted(held.name for held in facts.values()))
     if told.property_name:
         property_id = id_of_property(practice_id, told.property_name, facts)
     elif len(facts) == 1:
         property_id = next(iter(facts))
     else:
-        return Belongs("", id_of_property(practice_id, "", {}), None, {})
+        return Belongs("", id_of_property(practice_id, "", {}), None, known=known)
     held = facts.get(property_id)
-    places = {folded(body.name): body.place_kind for head in heads(look.events(property_id)).values()
-              if isinstance(body := head.event.body, PlaceOpened)}
-    return Belongs(held.name if held else told.property_name, property_id, held, places)
+    opened = [head.event.body for head in heads(look.events(property_id)).values()]
+    return Belongs(held.name if held else told.property_name, property_id, held,
+                   {folded(body.name): body.name for body in opened if isinstance(body, PlaceOpened)},
+                   {folded(label): label for label in sorted(
+                       (body.label for body in opened if isinstance(body, TreeOpened)), key=natural)},
+                   frozenset(folded(body.label) for body in opened if isinstance(body, SampleOpened)), known)
+
+
+def belongs_said(belongs: Belongs) -> str:
+    """Whose list it is taken for, in one line."""
+    if not belongs.name:
+        return say("lists.property_open")
+    if belongs.facts is None:
+        return say("lists.property_new", property=belongs.name)
+    return say("lists.property_known", property=belongs.name, trees=len(belongs.trees))
 
 
 def system_of(told: Told, belongs: Belongs) -> System | None:
@@ -84,7 +103,7 @@ def grounds_of(entries: Entries, told: Told, belongs: Belongs) -> dict[str, str]
     found: dict[str, str] = {}
     for entry in entries.rows:
         name = folded(entry.place)
-        if name in belongs.places or found.get(name):
+        if not name or name in belongs.places or found.get(name):
             continue
         found[name] = said.get(name) or ground_of(entry.ground) or everywhere
     return found
@@ -94,8 +113,10 @@ def questions_of(mapped: Mapped, entries: Entries, told: Told, belongs: Belongs,
                  origin: Position | None) -> tuple[Question, ...]:
     """What has to be said before anything can be kept."""
     found = []
-    if not belongs.name:
-        found.append(Question(say("lists.ask.property"), '--property "..."'))
+    if not told.property_name:
+        offered = "|".join(f'"{name}"' for name in (*belongs.known[:_PLACES_SHOWN], "..."))
+        found.append(Question(say("lists.ask.this_property", property=belongs.name) if belongs.name
+                              else say("lists.ask.property"), f"--property {offered}"))
     elif belongs.facts is None and origin is None:
         found.append(Question(say("lists.ask.at", property=belongs.name), "--at 47.45,-122.31"))
     if belongs.facts is None and mapped.system is None:

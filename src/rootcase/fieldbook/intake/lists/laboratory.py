@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
+from rootcase.fieldbook.intake.grid import folded
 from rootcase.fieldbook.intake.lab.sample import Identity, depths_mm, identity, matrix_of
 from rootcase.fieldbook.intake.lab.words import Matrix, analyte
-from rootcase.fieldbook.intake.lists.table import Table
+from rootcase.fieldbook.intake.lists.table import LeftOut, Table
 from rootcase.fieldbook.intake.lists.words import Meant, meant
 from rootcase.ground.words import say
 
@@ -44,11 +46,22 @@ def laboratory_of(table: Table, told_matrix: str) -> Laboratory | None:
     return Laboratory(matrix, _layer_m(table, facts.get("depth")))
 
 
+def without_limits(table: Table) -> Table:
+    """A laboratory's sheet without the rows that are its opinion or its limits, as "Optimum low", and no sample."""
+    if laboratory_of(table, "") is None:
+        return table
+    own = [row for row in table.rows if re.fullmatch(say("lists.limit_words"), folded(next(
+        (cell.text for cell in row.cells if re.search(r"[^\W\d]", cell.text)), "")))]
+    left = tuple(LeftOut(row.number, " · ".join(cell.text for cell in row.cells if cell.text), say("lists.limits"))
+                 for row in own)
+    return replace(table, rows=tuple(row for row in table.rows if row not in own), left_out=(*table.left_out, *left))
+
+
 def lab_meaning(header: str, unit: str, sheet: Laboratory) -> Meant | None:
     """What a column of a laboratory's sheet stands for; with options where its header leaves something open."""
     fact = identity(header)
     if fact:
-        return Meant(_FACTS[fact]) if fact in _FACTS else None
+        return Meant(_FACTS[fact], word=fact) if fact in _FACTS else None
     found = analyte(header, unit, sheet.matrix or "soil", sheet.layer_m)
     if found is None:
         return None
@@ -77,7 +90,8 @@ def _matrix(table: Table, at: int | None) -> Matrix | None:
 def _layer_m(table: Table, at: int | None) -> float | None:
     if at is None:
         return None
-    depths = {depths_mm(row.cells[at].text, depth_unit(table.header[at])) for row in table.rows}
+    unit = depth_unit(table.header[at]) or table.units[at]
+    depths = {depths_mm(row.cells[at].text, unit) for row in table.rows}
     depth = depths.pop() if len(depths) == 1 else None
     return (depth[1] - depth[0]) / 1000 if depth else None
 

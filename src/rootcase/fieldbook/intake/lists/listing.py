@@ -20,6 +20,7 @@ from rootcase.fieldbook.intake.lists.entry import Entries, Entry
 from rootcase.fieldbook.intake.lists.facts import (
     Belongs,
     Question,
+    belongs_said,
     checked_days,
     checked_grounds,
     desk_for,
@@ -28,6 +29,8 @@ from rootcase.fieldbook.intake.lists.facts import (
     questions_of,
     system_of,
 )
+from rootcase.fieldbook.intake.lists.laboratory import without_limits
+from rootcase.fieldbook.intake.lists.owners import name_owners
 from rootcase.fieldbook.intake.lists.positions import Position, place_trees
 from rootcase.fieldbook.intake.lists.table import LeftOut, Table, find_table, known_columns, upright
 from rootcase.fieldbook.intake.lists.told import Line, Told, mapping_path, position_said, read_told, write_told
@@ -74,6 +77,8 @@ class Listing:
     waiting: int
     counts: Counts
     property_name: str
+    belongs: str
+    """Whose list it is taken for, in words."""
     mapping_path: Path
     saved: bool = False
     rejects_path: Path | None = None
@@ -160,11 +165,12 @@ def joined(told: Told, more: Told) -> Told:
 def _prepare(look: Reading, practice_id: str, grids: Sequence[Grid], told: Told, path: Path, now: datetime,
              device: str) -> _Prepared:
     grid = _sheet(grids, told, path)
-    table = find_table(grid, told.header_row)
+    table = without_limits(find_table(grid, told.header_row))
     belongs = property_of(look, practice_id, told)
     mapped = map_columns(table, told, system_of(told, belongs))
     entries = read_entries(table, mapped, told, now.date())
     origin = place_trees(entries, mapped, told, belongs.position or position_said(told))
+    mapped = name_owners(entries, mapped, told, belongs)
     grounds = grounds_of(entries, told, belongs)
     questions = questions_of(mapped, entries, told, belongs, grounds, origin)
     for _ in range(_ROUNDS):
@@ -229,7 +235,8 @@ def _listing(found: _Prepared, mapping: Path, unwritten: tuple[str, ...]) -> Lis
         told = (*told, say("lists.middle", latitude=found.origin[0], longitude=found.origin[1]))
     return Listing(table.file, table.name, table.header_row, found.other_sheets, found.mapped.thing,
                    found.mapped.columns, table.left_out, told, found.questions, found.groups, ready,
-                   len(entries.rows) - ready, found.counts, found.belongs.name, mapping)
+                   len(entries.rows) - ready, found.counts, found.belongs.name, belongs_said(found.belongs),
+                   mapping)
 
 
 def _set_aside(found: _Prepared, path: Path, wanted: Path | None) -> Path | None:

@@ -18,15 +18,16 @@ _FOUND = ("number", "share")
 """Values a laboratory finds, as against those that tell a sample from others."""
 
 
-def prepare_samples(rows: Sequence[Entry], mapped: Mapped, sheet: Laboratory) -> Iterator[Trouble]:
-    """Part the cells of every row, and yield what cannot be parted."""
+def prepare_samples(rows: Sequence[Entry], mapped: Mapped, sheet: Laboratory,
+                    units: Sequence[str]) -> Iterator[Trouble]:
+    """Part the cells of every row, and yield what cannot be parted; units: of each column, as a row of units says."""
     for entry in rows:
         for theirs in mapped.columns:
             cell = entry.cells[theirs.at]
             if not cell.text:
                 continue
             if theirs.target == "depth":
-                entry.depth_mm = depths_mm(cell.text, depth_unit(theirs.header))
+                entry.depth_mm = depths_mm(cell.text, depth_unit(theirs.header) or units[theirs.at])
                 if entry.depth_mm is None:
                     yield _trouble(entry, theirs, "depth", say("lists.no_depth"), say("lists.right_depth"))
             elif theirs.target == "sample_matrix":

@@ -75,8 +75,10 @@ def _columns(mapped: Mapped, entries: Sequence[Entry], origin: Position | None) 
                  for at, name in enumerate(("east", "north"))]
         made += [_Made(Column(position.header, "kind", name, unit="deg"), _degree(at))
                  for at, name in enumerate(("latitude", "longitude"))]
-    if of_tree := mapped.of("of_tree"):
-        made.append(_Made(Column(of_tree.header, "fixed", "tree"), _text(of_tree)))
+    if mapped.thing == "sample":
+        of_tree = mapped.of("of_tree") or mapped.labels
+        made.append(_Made(Column(of_tree.header if of_tree else say("lists.our_column.tree"), "fixed", "tree"),
+                          lambda entry: Cell(entry.tree)))
     if depth := mapped.of("depth"):
         made += [_Made(Column(depth.header, "kind", name, unit="mm"), _depth(at))
                  for at, name in enumerate(("sample_depth_top", "sample_depth_bottom"))]

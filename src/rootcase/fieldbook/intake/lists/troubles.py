@@ -121,7 +121,8 @@ def answered(told: Told, groups: Sequence[Group], number: str, word: str) -> Tol
         raise RootcaseError(say("lists.no_such_answer"), value=f"--mend {number}={word}",
                             right=say("intake.one_of", choices=words))
     if answer is None:
-        return told.with_mend(Mend(group.column, group.values, "write", word.strip()))
+        deed = "of" if group.cause == "owner" else "write"  # the sample keeps its own name
+        return told.with_mend(Mend(group.column, group.values, deed, word.strip()))
     if answer.each:
         for value, to in answer.each:
             told = told.with_mend(Mend(group.column, (value,), answer.deed, to))

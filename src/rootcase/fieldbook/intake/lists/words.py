@@ -43,6 +43,8 @@ class Meant:
     options: tuple[str, ...] = ()
     """Headers that would leave nothing open, where this one does."""
     asked: bool = False
+    word: str = ""
+    """As `--column` writes it, where that is not the target."""
 
     @property
     def kind(self) -> ReadingKind | None:
