@@ -130,12 +130,13 @@ def test_a_property_s_own_gauge_wins_day_by_day_and_is_marked(book: Fieldbook, t
     book.import_weather(write(tmp_path / "w.csv", days(date(2015, 5, 1), 4)), "Seattle")
     gauge = [["date", "rain (in)"], ["2015-05-02", "0.5"], ["2015-05-03", ""], ["2015-05-09", "1"]]
     result = take_weather(book, write(tmp_path / "g.csv", gauge), WeatherSaid(gauge="alder bank"))
-    assert result.gaps[0] == "the lowest temperature is not known on any day"
+    assert result.station == "Rain gauge of Alder Bank"
+    assert result.gaps == ("6 days missing in May 2015", "weather ends 9 May 2015")  # no word of temperatures
     weather = known(book)
     assert weather.rain_mm == (1.0, 12.7, 1.0, 1.0)
     assert weather.marks == ("", "rain: this property's own gauge", "", "")
     assert weather.told[-1] == "rain: this property's own gauge: 1 days."
-    with pytest.raises(Missing, match="nobody"):
+    with pytest.raises(Missing, match=r"nobody.*name one with --gauge: Alder Bank"):
         take_weather(book, tmp_path / "g.csv", WeatherSaid(gauge="nobody"))
 
 
@@ -144,10 +145,11 @@ def test_short_gaps_are_filled_only_when_asked_and_marked(book: Fieldbook, tmp_p
     lines[3:4], lines[5][1] = [], ""
     lines[4][2] = "19"
     path = write(tmp_path / "w.csv", lines)
-    assert book.import_weather(path, "Seattle").gaps[0] == "2 days missing in May 2015"
+    assert book.import_weather(path, "Seattle").gaps[:2] == (
+        "1 day missing in May 2015", "lowest temperature missing on 1 day in May 2015")
     result = book.import_weather(path, "Seattle", fill=Fill(1))
-    assert result.told[-1] == "2 days filled, as you asked; they are marked."
-    assert result.gaps[0] == "1 day missing in May 2015"  # its rain is not invented
+    assert result.told[-1].startswith("Temperatures filled on 2 days, as you asked, and marked. Rain is never made up")
+    assert result.gaps[0] == "rain missing on 1 day in May 2015"
     weather = known(book)
     assert (weather.t_max_c[2], weather.t_min_c[5]) == (9.0, 1.0)
     assert weather.marks[2] == "lowest temperature, highest temperature: filled between the days beside it"
@@ -217,6 +219,27 @@ def test_an_option_that_a_file_has_no_use_for_is_refused(greensboro: Fieldbook, 
         greensboro.import_weather(path, "Piedmont Triad", **said)
 
 
+def test_a_typical_year_that_stood_in_can_be_told_not_to(greensboro: Fieldbook, tmp_path: Path) -> None:
+    path = typical_file(tmp_path)
+    for said, stands in ((None, False), (True, True), (None, True), (False, False)):
+        take_weather(greensboro, path, WeatherSaid(station="Piedmont Triad", stand_in=said))
+        place = greensboro.typical_year(find_property(greensboro, None).id).place
+        assert place is not None
+        assert place.stands_in == stands
+    with pytest.raises(Missing, match="got --no-stand-in"):
+        take_weather(greensboro, path, WeatherSaid(gauge="Alder Bank", stand_in=False))
+
+
+def test_figures_are_told_as_they_stand_in_the_file(book: Fieldbook, tmp_path: Path) -> None:
+    lines = [["date", "tmin (F)", "tmax (F)", "rain (in)"], ["2015-05-01", "60", "50", "0"],
+             ["2015-05-02", "20", "999", "0"], ["2015-05-03", "20", "50", "0"]]
+    faults = book.import_weather(write(tmp_path / "w.csv", lines), "Seattle").faults
+    assert [fault.value for fault in faults] == ["60 F, 50 F", '"999", which is 537.2 °C']
+    warm = [HEADER, *([f"2015-05-0{n}", "50", str(80 + n), "0"] for n in range(1, 5))]
+    with pytest.raises(FileError, match=r"row 5, tmax: this is too warm .*got 84"):
+        book.import_weather(write(tmp_path / "f.csv", warm), "Seattle")
+
+
 def test_a_forecast_stands_apart_and_gives_way_to_what_was_observed(book: Fieldbook, tmp_path: Path) -> None:
     ground = find_property(book, None)
     book.import_weather(write(tmp_path / "w.csv", days(date(2016, 1, 1), 14)), "Seattle")
@@ -240,8 +263,10 @@ def test_a_forecast_stands_apart_and_gives_way_to_what_was_observed(book: Fieldb
 
 
 @pytest.mark.parametrize(("issued", "message"), [
-    ("", "it is not said when the forecast was issued.*--issued"), ("soon", "it is not said when"),
-    ("2016-01-15T25:00", "it is not said when"), ("2016-03-01", "all its days lie before the day it was issued")])
+    ("", "it is not said when the forecast was issued.*--issued"),
+    ("yesterday", r'this is not a day and time of issue \(got "yesterday"\); say --issued 2016-01-15T06:00'),
+    ("2016-01-15T25:00", "this is not a day and time of issue"),
+    ("2016-03-01", "all its days lie before the day it was issued")])
 def test_a_forecast_says_when_it_was_issued(book: Fieldbook, tmp_path: Path, issued: str, message: str) -> None:
     with pytest.raises(FileError, match=message):
         book.import_forecast(write(tmp_path / "f.csv", days(date(2016, 1, 16), 2)), "Seattle", issued)

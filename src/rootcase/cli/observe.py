@@ -69,7 +69,7 @@ def import_(context: click.Context, file: Path, fieldbook_path: Path | None, as_
 @click.option("--rain-unit", type=click.Choice(["mm", "tenths"]), help=say("cli.option.rain_unit"))
 @click.option("--fill", type=click.IntRange(0, 30), default=0, help=say("cli.option.fill"))
 @click.option("--fill-from", help=say("cli.option.fill_from"))
-@click.option("--stand-in", is_flag=True, help=say("cli.option.stand_in"))
+@click.option("--stand-in/--no-stand-in", default=None, help=say("cli.option.stand_in"))
 @click.option("--forecast", is_flag=True, help=say("cli.option.forecast"))
 @click.option("--issued", help=say("cli.option.issued"))
 @fieldbook_option

@@ -30,6 +30,7 @@ from rootcase.fieldbook.intake.weather import (
     WeatherResult,
     gauge_of,
     import_forecast,
+    import_gauge,
     import_weather,
     series,
     with_own_gauge,
@@ -76,18 +77,19 @@ class Fieldbook:
         return import_list(self._store, path, given, now=self._now(), device=self._device)
 
     def import_weather(self, path: Path, station: str, *, source: str = "", told: Told | None = None,
-                       fill: Fill | None = None, stands_in: bool = False) -> WeatherResult:
+                       fill: Fill | None = None, stands_in: bool | None = None) -> WeatherResult:
         """Take in a file of a station's weather.
 
-        told: what the person says of its units; fill: which gaps to fill; stands_in: whether its typical year may.
+        told: what the person says of its units; fill: which gaps to fill; stands_in: whether its typical year may;
+        None: as it was said before.
         """
         said = replace(told or Told(), station=station, source=source)
         return import_weather(self._store, path, said, today=self._now().date(), fill=fill, stands_in=stands_in)
 
     def import_gauge(self, path: Path, property_id: str, *, told: Told | None = None) -> WeatherResult:
         """Take in a property's own gauge, whose rain stands in place of its station's."""
-        said = replace(told or Told(), station=gauge_of(self.record(property_id).property.id))
-        return import_weather(self._store, path, said, today=self._now().date())
+        ground = self.record(property_id).property
+        return import_gauge(self._store, path, told or Told(), ground, today=self._now().date())
 
     def import_forecast(self, path: Path, station: str, issued: str, *, told: Told | None = None) -> WeatherResult:
         """Take in days to come; issued: when, where the file does not say."""

@@ -36,8 +36,8 @@ def import_file(fieldbook: Fieldbook, path: Path, given: Given) -> tuple[ImportR
     return fieldbook.import_sheet(path, property_id=named, rejects=given.rejects), None
 
 
-def find_property(fieldbook: Fieldbook, name: str | None) -> Property:
-    """The property of this name, or the only one there is."""
+def find_property(fieldbook: Fieldbook, name: str | None, option: str = "--property") -> Property:
+    """The property of this name, or the only one there is; the option is the one that named it."""
     known = fieldbook.properties()
     if not known:
         raise Missing(say("services.no_property"), right=say("services.import_first"))
@@ -46,8 +46,9 @@ def find_property(fieldbook: Fieldbook, name: str | None) -> Property:
         return fitting[0]
     names = ", ".join(p.name for p in known)
     if name is None:
-        raise Missing(say("services.several_properties"), right=say("services.name_one", names=names))
-    raise Missing(say("services.unknown_property"), value=name, right=say("services.name_one", names=names))
+        raise Missing(say("services.several_properties"), right=say("services.name_one", names=names, option=option))
+    raise Missing(say("services.unknown_property"), value=name,
+                  right=say("services.name_one", names=names, option=option))
 
 
 def read_property(fieldbook: Fieldbook, name: str | None) -> PropertyRecord:

@@ -42,7 +42,8 @@ class WeatherSaid:
     rain_unit: RainUnit | None = None
     fill: int = 0
     fill_from: str | None = None
-    stand_in: bool = False
+    stand_in: bool | None = None
+    """May a typical year stand in; None: not said."""
     forecast: bool = False
     issued: str | None = None
 
@@ -53,15 +54,16 @@ def take_weather(fieldbook: Fieldbook, path: Path, said: WeatherSaid) -> Weather
         raise Missing(say("services.whose_weather"), right=say("services.station_or_gauge"))
     if said.fill_from and not said.fill:
         raise Missing(say("services.fill_how_long"), right=say("services.say_fill"))
+    no_station_days = said.gauge or said.forecast
     idle = [option for option, here in (
-        ("--fill", said.fill and (said.gauge or said.forecast)), ("--stand-in", said.stand_in and (
-            said.gauge or said.forecast)), ("--forecast", said.forecast and said.gauge),
+        ("--fill", said.fill and no_station_days), ("--stand-in", said.stand_in and no_station_days),
+        ("--no-stand-in", said.stand_in is False and no_station_days), ("--forecast", said.forecast and said.gauge),
         ("--issued", said.issued and not said.forecast)) if here]
     if idle:
         raise Missing(say("services.idle_options"), value=", ".join(idle), right=say("services.leave_out"))
     told = Told(units=said.units or "", rain_unit=said.rain_unit or "")
     if said.gauge:
-        return fieldbook.import_gauge(path, find_property(fieldbook, said.gauge).id, told=told)
+        return fieldbook.import_gauge(path, find_property(fieldbook, said.gauge, "--gauge").id, told=told)
     assert said.station
     if said.forecast:
         return fieldbook.import_forecast(path, said.station, said.issued or "", told=told)

@@ -53,7 +53,7 @@ def test_a_figure_that_cannot_be_is_named_and_stays_unknown(tmp_path: Path) -> N
     days, faults = read_weather(read_csv(write(tmp_path / "w.csv", "date,tmin,tmax,rain", "2015-05-01,12,9,0",
                                                "2015-05-02,1,9,-9999", "2015-05-03,1,wet,0", "2015-05-04,1,9,0.1")))
     assert [(f.row, f.column) for f in faults] == [(2, ""), (3, "rain"), (4, "tmax")]
-    assert "the minimum is above the maximum (got 12, 9 °C)" in faults[0].line
+    assert "the minimum is above the maximum (got 12 °C, 9 °C)" in faults[0].line
     assert [(d.t_min_c, d.t_max_c, d.rain_mm) for d in days] == [(None, None, 0.0), (1.0, 9.0, None), (1.0, None, 0.0),
                                                                  (1.0, 9.0, 0.1)]
 
@@ -63,7 +63,8 @@ def test_gaps_are_named_by_month_and_the_end_is_said(tmp_path: Path) -> None:
         path = write(tmp_path / "w.csv", "date,tmin,tmax,rain", "2014-06-01,1,9,0", "2014-06-05,1,9,0",
                      "2014-06-06,1,,0", "2014-07-01,1,9,0")
         result = book.import_weather(path, "Seattle", source="a gauge")
-        assert result.gaps == ("28 days missing in June 2014", "weather ends 1 July 2014")
+        assert result.gaps == ("27 days missing in June 2014", "highest temperature missing on 1 day in June 2014",
+                               "weather ends 1 July 2014")
         assert (result.new, result.replaced, result.same) == (4, 0, 0)
         again = book.import_weather(write(path, "date,tmin,tmax,rain", "2014-06-05,1,9,0", "2014-07-01,2,9,0",
                                           "2014-07-02,1,9,0"), "Seattle", source="a gauge")

@@ -137,6 +137,25 @@ def test_where_the_figures_do_not_tell_the_unit_the_person_is_asked() -> None:
     assert read([header, line], units="tenths").days[0].t_max_c == 5.9
 
 
+def test_a_day_that_stands_twice_has_the_figure_only_where_both_agree() -> None:
+    lines = ghcn_long(SEATTLE[:3])
+    again = [list(line) for line in lines[4:6]]
+    again[1][3] = "99"
+    file = read([*lines, *again])
+    assert (file.days[1].rain_mm, file.days[1].t_max_c, file.days[1].t_min_c) == (10.9, None, 2.8)
+    fault, = file.faults
+    assert (fault.row, fault.column, fault.value) == (14, "TMAX", '2 January 2012: "106", "99"')
+    assert "stands twice" in fault.what
+
+
+def test_elements_that_are_none_of_ours_are_named() -> None:
+    lines = ghcn_long(SEATTLE[:3])
+    assert read([*lines, [*lines[0][:2], "SNWD", "0", "", "", "W", ""]]).told[-1] == "Not taken: SNWD."
+    wide = [[*line, extra, ",,W" if n else "SNWD_ATTRIBUTES"] for n, (line, extra) in enumerate(
+        zip(ghcn_wide(SEATTLE[:3]), ("SNWD", "0", "", ""), strict=True))]
+    assert read(wide).told[-1] == "Not taken: SNWD."
+
+
 def test_of_a_file_of_many_stations_one_is_named() -> None:
     lines = ghcn_long(SEATTLE[:3]) + [["USC00045721", *line[1:]] for line in ghcn_long(SEATTLE[3:6])]
     with pytest.raises(PageRefused, match=r"the file holds 2 stations \(got USC00045721, USW00024233\)"):
@@ -171,7 +190,7 @@ def test_hours_become_the_days_that_plain_sums_make_of_them() -> None:
 def test_degrees_fahrenheit_that_nobody_said_are_asked_about() -> None:
     rows = table("weather_clemson_f.csv")
     lines = [[*rows[0]], *([*row.values()] for row in rows)]
-    with pytest.raises(PageRefused, match=r"row 1, tmax: this is too warm for degrees Celsius.*say --units us"):
+    with pytest.raises(PageRefused, match=r"row 185, tmax: this is too warm for degrees Celsius.*say --units us"):
         read(lines)
     days = read(lines, units="us").days
     assert (len(days), days[0].t_max_c) == (366, pytest.approx(convert(float(rows[0]["tmax"]), "degF", "degC")))
@@ -247,7 +266,7 @@ def test_what_no_formula_could_take_is_named_at_the_door() -> None:
     header = ["date", "tmin", "tmax", "rain", "rh min", "rh max"]
     file = read([header, ["2015-05-01", "-75", "5", "0", "80", "40"]])
     assert (file.days[0].t_min_c, file.days[0].humidity_min_pct, file.days[0].humidity_max_pct) == (None, None, None)
-    assert [(fault.column, fault.value) for fault in file.faults] == [("tmin", '"-75"'), ("", "80, 40 %")]
+    assert [(fault.column, fault.value) for fault in file.faults] == [("tmin", '"-75"'), ("", "80 %, 40 %")]
     gale = read([["date", "tmin", "tmax", "rain", "wind_0.5m"], ["2015-05-01", "1", "9", "0", "41"]])  # 60 at 2 m
     assert (gale.days[0].wind_m_s, [fault.column for fault in gale.faults]) == (None, ["wind_0.5m"])
     with pytest.raises(PageRefused, match=r"wind is not measured at this height \(got 0.1 m\); a height from 0.5 m"):

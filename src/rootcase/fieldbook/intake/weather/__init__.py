@@ -6,10 +6,11 @@ from rootcase.fieldbook.intake.weather.importing import (
     WeatherResult,
     gauge_of,
     import_forecast,
+    import_gauge,
     import_weather,
 )
 from rootcase.fieldbook.intake.weather.series import beside_held, gaps, series, with_own_gauge
 from rootcase.fieldbook.intake.weather.station_file import RainUnit, Told, Units
 
 __all__ = ["Fill", "RainUnit", "Told", "Units", "WeatherResult", "beside_held", "gaps", "gauge_of", "import_forecast",
-           "import_weather", "read_weather", "series", "with_own_gauge"]
+           "import_gauge", "import_weather", "read_weather", "series", "with_own_gauge"]

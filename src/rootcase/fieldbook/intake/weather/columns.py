@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Container, Sequence
+from collections.abc import Container, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
 
@@ -118,24 +118,34 @@ def figure(column: Column, cell: Cell, bare: Units = "", hourly: bool = False) -
     own = _own_unit(unit)
     if _PLAIN.fullmatch(cell.text) and (own or unit == limit.unit):
         factor = _WATT_HOUR_MJ if hourly and _plain(unit) == _WATT else own[1] if own else 1.0
-        value: float | None = round(float(cell.text) * factor + 0.0, 9)
+        value = round(float(cell.text) * factor + 0.0, 9)
     else:
-        value = _typed(cell, limit, unit)
-        if value is None:
+        found = _typed(cell, limit, unit)
+        if found is None:
             return None
-    if value is None or not limit.low <= value <= limit.high:
-        raise Refused(say("intake.weather_range", low=f"{limit.low:g}", high=f"{limit.high:g}", unit=limit.unit),
-                      value=f'"{cell.text}"')
+        value = found
+    if not limit.low <= value <= limit.high:
+        taken = "" if unit == limit.unit else say("weather.taken_as", value=f"{value:.4g}", unit=unit_label(limit.unit))
+        raise Refused(say("intake.weather_range", low=f"{limit.low:g}", high=f"{limit.high:g}",
+                          unit=unit_label(limit.unit)), value=f'"{cell.text}"{taken}')
     return value
 
 
-def drop_upside_down(sheet: str, row: int, figures: dict[str, float], faults: list[Fault]) -> None:
-    """A day whose lowest temperature or humidity is above its highest has neither."""
+def drop_upside_down(sheet: str, row: int, figures: dict[str, float], faults: list[Fault],
+                     typed: Mapping[str, str]) -> None:
+    """A day whose lowest temperature or humidity is above its highest has neither; told as typed where known."""
     for low, high, unit, what in (("t_min_c", "t_max_c", "°C", "intake.cold_over_warm"),
                                   ("humidity_min_pct", "humidity_max_pct", "%", "weather.dry_over_damp")):
         if figures.get(low, -math.inf) > figures.get(high, math.inf):
             given = f"{figures.pop(low):g}, {figures.pop(high):g} {unit}"
+            if low in typed and high in typed:
+                given = f"{typed[low]}, {typed[high]}"
             faults.append(Fault(sheet, row, "", given, say(what), say("intake.right_cold_over_warm")))
+
+
+def as_typed(column: Column, cell: Cell, bare: Units) -> str:
+    """A cell with the unit it was taken in."""
+    return f"{cell.text} {column.unit or unit_label(_bare_unit(column.name, bare))}"
 
 
 def _typed(cell: Cell, limit: Limit, unit: str) -> float | None:
@@ -188,10 +198,12 @@ def _refuse_fahrenheit(page: Page, columns: Sequence[Column]) -> None:
     """Where columns say no unit and are too warm for degrees Celsius, the person is asked."""
     for at, column in enumerate(columns):
         if column.name in ("t_max_c", "temperature_c") and not column.unit:
-            numbers = [float(row.cells[at].text) for row in page.rows if _PLAIN.fullmatch(row.cells[at].text)]
-            warm = [number for number in numbers if LIMITS[column.name].high < number <= _HOTTEST_F]
+            numbers = [(float(row.cells[at].text), row.number) for row in page.rows
+                       if _PLAIN.fullmatch(row.cells[at].text)]
+            warm = [each for each in numbers if LIMITS[column.name].high < each[0] <= _HOTTEST_F]
             if len(warm) > max(1, _CANNOT_BE_SHARE * len(numbers)):
-                raise PageRefused(Fault(page.name, 1, column.header, f"{max(warm):g}", say("weather.too_warm"),
+                hottest, row = max(warm)
+                raise PageRefused(Fault(page.name, row, column.header, f"{hottest:g}", say("weather.too_warm"),
                                         say("weather.right_units")))
 
 

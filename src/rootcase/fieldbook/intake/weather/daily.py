@@ -12,6 +12,7 @@ from rootcase.fieldbook.intake.values import read_day
 from rootcase.fieldbook.intake.weather.columns import (
     LIMITS,
     Column,
+    as_typed,
     columns_of,
     drop_upside_down,
     figure,
@@ -64,7 +65,9 @@ def _days(page: Page, columns: Sequence[Column], bare: Units,
                                     say("intake.days_out_of_order", before=show_date(days[-1].day)),
                                     say("intake.right_days")))
         figures = figures_of(page, row, columns, faults, bare)
-        drop_upside_down(page.name, row.number, figures, faults)
+        typed = {column.name: as_typed(column, cell, bare)
+                 for column, cell in zip(columns, row.cells, strict=False) if column.name in LIMITS}
+        drop_upside_down(page.name, row.number, figures, faults, typed)
         named: dict[str, Any] = {_STORED.get(name, name): value for name, value in figures.items() if name != _MEAN}
         days.append(WeatherDay(day, **named, wind_height_m=height if "wind_m_s" in named else None,
                                source=source or page.file))

@@ -20,6 +20,7 @@ from rootcase.fieldbook.intake.grid import Grid, folded
 from rootcase.fieldbook.intake.weather.columns import LIMITS, drop_upside_down
 from rootcase.fieldbook.intake.weather.station_file import StationFile, Told, Units, refused, shown
 from rootcase.fieldbook.store.weather import WeatherDay
+from rootcase.ground.dates import show_date
 from rootcase.ground.units import convert
 from rootcase.ground.words import say
 from rootcase.records.observe import Station
@@ -32,6 +33,8 @@ _ID = re.compile(r"[A-Z]{2}[A-Z0-9_-]{9}")
 _LONG_DATE = re.compile(r"(\d{4})-?(\d{2})-?(\d{2})")
 _LONG_HEADINGS = ({"id", "station"}, {"date", "year month day", "yearmonthday"}, {"element"},
                   {"value", "data value", "datavalue"})
+_ELEMENT = re.compile(r"[A-Z]{2}[A-Z0-9]{2}")
+_OF_STATION = ("DATE", "NAME")
 _MISSING = (-9999.0, 9999.0)
 _HOTTEST_F = 140.0
 """JUDGEMENT: a whole number above this is no temperature in Fahrenheit, so it is tenths of a degree Celsius."""
@@ -58,7 +61,9 @@ def read_ghcn(grid: Grid, told: Told) -> StationFile:
     """One station's days; what failed a check of the source is left out and counted."""
     values = list(_long(grid) if _is_long(grid) else _wide(grid))
     station = _one_station(grid, sorted({each.station for each in values}), told.station)
-    values = [each for each in values if each.station == station and each.element in _ELEMENTS]
+    here = [each for each in values if each.station == station]
+    left = sorted({each.element for each in here} - _ELEMENTS.keys())
+    values = [each for each in here if each.element in _ELEMENTS]
     failed = sum(bool(each.failed) for each in values)
     presumed = sum(each.measured == _PRESUMED_ZERO and not each.failed for each in values)
     sound = [each for each in values if not each.failed]
@@ -66,18 +71,30 @@ def read_ghcn(grid: Grid, told: Told) -> StationFile:
     faults: list[Fault] = []
     figures: dict[date, dict[str, Any]] = defaultdict(dict)
     rows: dict[date, int] = {}
+    typed: dict[date, dict[str, str]] = defaultdict(dict)
+    twice: set[tuple[date, str]] = set()
     for each in sound:
-        if (found := _figure(grid, each, units, faults)) is not None:
-            figures[found[0]][_ELEMENTS[each.element]] = found[1]
-            rows.setdefault(found[0], each.row)
+        if (found := _figure(grid, each, units, faults)) is None:
+            continue
+        (day, value), name = found, _ELEMENTS[each.element]
+        if figures[day].get(name, value) != value:
+            twice.add((day, name))
+            faults.append(Fault(grid.name, each.row, each.element, f'{show_date(day)}: {typed[day][name]}, '
+                                f'"{each.text}"', say("weather.ghcn_twice"), say("weather.right_ghcn_twice")))
+        figures[day].setdefault(name, value)
+        typed[day].setdefault(name, f'"{each.text}"')
+        rows.setdefault(day, each.row)
+    for day, name in twice:
+        del figures[day][name]
     if not figures:
         raise refused(grid, 1, "", say("intake.no_days"), say("weather.right_ghcn"))
     for day, of_day in figures.items():
-        drop_upside_down(grid.name, rows[day], of_day, faults)
+        drop_upside_down(grid.name, rows[day], of_day, faults, typed[day])
     days = tuple(WeatherDay(day, **figures[day], source=told.source or grid.file) for day in sorted(figures))
     said = [say("weather.form_ghcn", station=station), say(f"weather.ghcn_{units}")]
     said += [say(f"weather.ghcn_{what}", count=f"{count:,}") for what, count in (
         ("failed", failed), ("presumed", presumed)) if count]
+    said += [say("weather.unread", columns=", ".join(left))] if left else []
     return StationFile(days, tuple(said), tuple(faults), _facts(grid, station))
 
 
@@ -87,7 +104,7 @@ def _is_long(grid: Grid) -> bool:
     first = [folded(cell.text) for cell in grid.rows[0][:4]]
     headed = all(text in words for text, words in zip(first, _LONG_HEADINGS, strict=True))
     at, day, element = (cell.text for cell in grid.rows[1 if headed else 0][:3])
-    return bool(_ID.fullmatch(at) and _LONG_DATE.fullmatch(day) and re.fullmatch(r"[A-Z]{2}[A-Z0-9]{2}", element))
+    return bool(_ID.fullmatch(at) and _LONG_DATE.fullmatch(day) and _ELEMENT.fullmatch(element))
 
 
 def _is_wide(grid: Grid) -> bool:
@@ -110,7 +127,7 @@ def _wide(grid: Grid) -> Iterator[_Value]:
     station_at, day_at = header.index("STATION"), header.index("DATE")
     columns = [(element, header.index(element),
                 header.index(f"{element}_ATTRIBUTES") if f"{element}_ATTRIBUTES" in header else None)
-               for element in _ELEMENTS if element in header]
+               for element in header if _ELEMENT.fullmatch(element) and element not in _OF_STATION]
     for number, line in enumerate(grid.rows[1:], 2):
         for element, at, flags_at in columns:
             flags = line[flags_at].text.split(",") if flags_at is not None else []

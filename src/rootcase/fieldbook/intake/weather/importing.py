@@ -20,7 +20,7 @@ from rootcase.fieldbook.store.weather import WeatherDay
 from rootcase.ground.dates import read_date, show_date
 from rootcase.ground.errors import FileError, Missing, UnreadableValue
 from rootcase.ground.words import say
-from rootcase.records.observe import Station
+from rootcase.records.observe import Property, Station
 
 _ZONES_AHEAD = timedelta(days=1)
 """Somewhere it is tomorrow already."""
@@ -63,10 +63,12 @@ def gauge_of(property_id: str) -> str:
 
 
 def import_weather(store: Store, path: Path, told: Told, *, today: date, fill: Fill | None = None,
-                   stands_in: bool = False) -> WeatherResult:
+                   stands_in: bool | None = None) -> WeatherResult:
     """Take in a file of weather for a station; a day that differs replaces the old one."""
     file = read_station_file(path, told)
-    idle = "--fill" if file.typical and fill and fill.days else "--stand-in" if stands_in and not file.typical else ""
+    idle = "--fill" if file.typical and fill and fill.days else ""
+    if stands_in is not None and not file.typical:
+        idle = "--stand-in" if stands_in else "--no-stand-in"
     if idle:
         raise FileError(say("weather.idle_option"), where=str(path), value=idle, right=say("weather.right_idle_option"))
     with store.writing() as turn:
@@ -78,9 +80,19 @@ def import_weather(store: Store, path: Path, told: Told, *, today: date, fill: F
             turn.keep_station(told.station, _facts(turn, told.station, file.facts))
         filled = _fill(turn, told.station, fill) if fill and fill.days else 0
         held = series(told.station, turn.weather(told.station))
-    said = (*file.told, say("weather.filled_count", count=f"{filled:,}")) if fill and fill.days else file.told
+    said = (*file.told, say(f"weather.filled_{'after' if fill.after else 'between'}_count", count=f"{filled:,}")
+            ) if fill and fill.days else file.told
     return WeatherResult(told.station, new, replaced, len(file.days) - new - replaced, held.days[0], held.ends,
                          gaps(held), file.faults, said)
+
+
+def import_gauge(store: Store, path: Path, told: Told, ground: Property, *, today: date) -> WeatherResult:
+    """Take in a property's own gauge: of its days rain alone is wanted."""
+    kept_as = gauge_of(ground.id)
+    result = import_weather(store, path, replace(told, station=kept_as), today=today)
+    with store.reading() as look:
+        held = series(kept_as, look.weather(kept_as))
+    return replace(result, station=say("weather.gauge_of", property=ground.name), gaps=gaps(held, ("rain_mm",)))
 
 
 def import_forecast(store: Store, path: Path, told: Told, issued: str) -> WeatherResult:
@@ -105,11 +117,11 @@ def import_forecast(store: Store, path: Path, told: Told, issued: str) -> Weathe
     return WeatherResult(told.station, len(ahead), 0, 0, ahead[0].day, ahead[-1].day, (), file.faults, tuple(said))
 
 
-def _keep_typical(turn: Writing, station: str, file: StationFile, stands_in: bool) -> WeatherResult:
+def _keep_typical(turn: Writing, station: str, file: StationFile, said_so: bool | None) -> WeatherResult:
     turn.keep_typical(station, file.days)
     facts = file.facts or Station(station)
     before = turn.station(station)
-    stands_in = stands_in or bool(before and before.stands_in)
+    stands_in = bool(before and before.stands_in) if said_so is None else said_so
     turn.keep_station(station, replace(facts, stands_in=stands_in))
     said = say("weather.stands_in" if stands_in else "weather.stands_apart")
     missing = gaps(series(station, file.days))[:-1]
@@ -150,6 +162,6 @@ def _issued(path: Path, text: str) -> str:
     try:
         day = read_date(found[1] if found and hour < HOURS_A_DAY and minute < _MINUTES else "")
     except UnreadableValue:
-        raise FileError(say("weather.not_issued"), where=str(path), value=text,
-                        right=say("weather.right_issued")) from None
+        raise FileError(say("weather.no_time_of_issue" if text else "weather.not_issued"), where=str(path),
+                        value=f'"{text}"' if text else "", right=say("weather.right_issued")) from None
     return f"{day.isoformat()}T{hour:02d}:{minute:02d}"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from datetime import date, timedelta
 from typing import Any
@@ -19,7 +19,7 @@ _DAY = timedelta(days=1)
 _ALWAYS = ("t_min_c", "t_max_c", "rain_mm", "et0_mm", "wind_m_s")
 _SOMETIMES = ("t_dew_c", "humidity_min_pct", "humidity_max_pct", "humidity_mean_pct", "solar_mj_m2_day",
               "wind_height_m")
-_NEEDED = {"t_min_c": "lowest", "t_max_c": "highest", "rain_mm": "rain"}
+NEEDED = ("t_min_c", "t_max_c", "rain_mm")
 _MANY_MONTHS = 12
 """JUDGEMENT: more lines than this nobody reads; then the gaps are told by year."""
 
@@ -58,7 +58,7 @@ def _beside(old: WeatherDay, new: WeatherDay, silent: Sequence[str]) -> WeatherD
     if not kept:
         return new
     source = "; ".join(dict.fromkeys([*old.source.split("; "), new.source]))
-    return replace(new, **kept, source=source, filled=old.filled if kept.keys() & _NEEDED.keys() else "")
+    return replace(new, **kept, source=source, filled=old.filled if kept.keys() & set(NEEDED) else "")
 
 
 def with_own_gauge(weather: Weather, gauge: Sequence[WeatherDay]) -> Weather:
@@ -74,31 +74,30 @@ def with_own_gauge(weather: Weather, gauge: Sequence[WeatherDay]) -> Weather:
         "; ".join(filter(None, (mark, told if here else ""))) for mark, here in zip(marks, own, strict=True)))
 
 
-def gaps(weather: Weather) -> tuple[str, ...]:
-    """What is missing, month by month, and where the weather ends.
+def gaps(weather: Weather, needed: Sequence[str] = NEEDED) -> tuple[str, ...]:
+    """What is missing of the figures needed, month by month, and where the weather ends.
 
-    >>> nan, two_days = float("nan"), (date(2014, 6, 1), date(2014, 6, 2))
-    >>> gaps(Weather("X", two_days, (1.0, nan), (9.0, 9.0), (0.0, 0.0), (nan, nan), (nan, nan), ""))
-    ('1 day missing in June 2014', 'weather ends 2 June 2014')
+    >>> nan, days = float("nan"), (date(2014, 6, 1), date(2014, 6, 2), date(2014, 6, 3))
+    >>> gaps(Weather("X", days, (1.0, nan, nan), (9.0, 9.0, nan), (0.0, 0.0, nan), (nan,) * 3, (nan,) * 3, ""))
+    ('1 day missing in June 2014', 'lowest temperature missing on 1 day in June 2014', 'weather ends 3 June 2014')
     """
     if not weather.days:
         return ()
-    needed = {name: getattr(weather, name) for name in _NEEDED}
-    never = [name for name, values in needed.items() if all(math.isnan(value) for value in values)]
-    kept = [values for name, values in needed.items() if name not in never]
-    lost = [day for day, *figures in zip(weather.days, *kept, strict=True)
-            if any(math.isnan(figure) for figure in figures)]
-    return (*(say(f"weather.never_{_NEEDED[name]}") for name in never), *_counted(lost),
+    lost = {name: {day for day, value in zip(weather.days, getattr(weather, name), strict=True) if math.isnan(value)}
+            for name in needed}
+    never = [name for name, days in lost.items() if len(days) == len(weather.days)]
+    told = {name: days for name, days in lost.items() if name not in never}
+    whole: set[date] = set.intersection(*told.values()) if told else set()
+    apart = {name: days - whole for name, days in told.items()}
+    by_year = len({(day.year, day.month) for days in told.values() for day in days}) > _MANY_MONTHS
+    return (*(say("weather.never", what=say(f"weather.name_{name}")) for name in never),
+            *_counted("days", whole, by_year), *(line for name, days in apart.items() for line in _counted(
+                "figures", days, by_year, what=say(f"weather.name_{name}"))),
             say("intake.weather_ends", day=show_date(weather.ends)))
 
 
-def _counted(lost: Sequence[date]) -> list[str]:
+def _counted(form: str, lost: Iterable[date], by_year: bool, **words: str) -> list[str]:
     months = say("dates.months").split()
-    by_month = Counter((day.year, day.month) for day in lost)
-    if len(by_month) > _MANY_MONTHS:
-        by_year = Counter(day.year for day in lost)
-        return [say("weather.one_day_missing_in_year", year=year) if count == 1 else
-                say("weather.days_missing_in_year", count=count, year=year) for year, count in sorted(by_year.items())]
-    return [say("intake.one_day_missing", month=months[month - 1], year=year) if count == 1 else
-            say("intake.days_missing", count=count, month=months[month - 1], year=year)
-            for (year, month), count in sorted(by_month.items())]
+    counted = sorted(Counter((day.year, 0 if by_year else day.month) for day in lost).items())
+    return [say(f"weather.{'one_missing' if count == 1 else 'missing'}.{form}", count=f"{count:,}", **words,
+                when=f"{months[month - 1]} {year}" if month else year) for (year, month), count in counted]
