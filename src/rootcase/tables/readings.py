@@ -166,7 +166,7 @@ def candidates(kind: ReadingKind, value: float, unit: str) -> tuple[str, ...]:
     if value == int(value):
         second = [_written(value / by, unit) for by in _LOST_POINT
                   if check(kind, convert(value / by, unit, kind.si_unit)) == "ok"]
-    for label, size in _also_shown(kind):
+    for label, size in also_shown(kind):
         value_si = float(Fraction(str(value)) * size)
         if label != unit_label(unit) and check(kind, value_si) == "ok":
             second.append(_with_si(value, label, value_si, kind.si_unit, unit))
@@ -190,8 +190,8 @@ def years_meant(year: int, newest: int) -> tuple[int, ...]:
                                if each <= newest and check(planted, each) == "ok"))
 
 
-def _also_shown(kind: ReadingKind) -> tuple[tuple[str, Fraction], ...]:
-    """Units beside the row's two, each with its size in the row's SI unit."""
+def also_shown(kind: ReadingKind) -> tuple[tuple[str, Fraction], ...]:
+    """Units instruments and laboratories show beside the kind's two, each with its size in the kind's SI unit."""
     if kind.si_unit == "1" and "of dry" in kind.note:
         return (_OF_DRY_MATTER,)
     return (_OF_SOIL_OR_LEAF,) if kind.si_unit == "mg/kg" else _ALSO_SHOWN.get(kind.si_unit, ())
@@ -220,7 +220,7 @@ def _outside(value: float, low: float | None, high: float | None) -> bool:
 
 
 def _written(value: float, unit: str) -> str:
-    return with_unit(_as_typed(value), unit)
+    return f"{value:.6g}" if unit == "year" else with_unit(_as_typed(value), unit)
 
 
 def _as_typed(value: float) -> str:
@@ -236,7 +236,8 @@ def _with_si(value: float, label: str, value_si: float, si_unit: str, unit: str)
 
 def _limits(low: float | None, high: float | None, si_unit: str, unit: str) -> str:
     """The limits in the unit that was typed."""
-    ends = [number(None if end is None else convert(end, si_unit, unit), 3) for end in (low, high)]
+    turned = [None if end is None else convert(end, si_unit, unit) for end in (low, high)]
+    ends = [f"{end:.6g}" if end is not None and unit == "year" else number(end, 3) for end in turned]
     return with_unit(say("quantity.interval", low=ends[0], high=ends[1]), unit)
 
 

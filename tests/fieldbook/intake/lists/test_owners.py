@@ -121,3 +121,55 @@ def test_whose_list_it_is_is_always_said_and_asked_once(book: Fieldbook, tmp_pat
     assert new.belongs == "Property: Quay, a new one."
     assert look(book, tmp_path / "other.csv", other, Told(), save=True).saved
     assert "Property: not said yet." in look(book, tmp_path / "third.csv", other, Told()).belongs
+
+
+def test_the_station_of_the_weather_is_said_with_the_list_and_never_changed_by_it(
+        book: Fieldbook, tmp_path: Path) -> None:
+    assert look(book, tmp_path / "trees.csv", TREES, Told(station="City airport"), save=True).saved
+    assert held(book).property.weather_station == "City airport"
+    again = look(book, tmp_path / "trees.csv", TREES, Told(station="Harbour"), save=True)
+    assert [each for each in again.told if "City airport, not Harbour" in each]
+    assert held(book).property.weather_station == "City airport"
+    new = Told(property_name="Quay", at="47.6,-122.3", system="us", ground="bed", station="Harbour")
+    assert look(book, tmp_path / "quay.csv", TREES, new, save=True).saved
+    assert {each.name: each.weather_station for each in book.properties()} == {
+        "Kiln Lane": "City airport", "Quay": "Harbour"}
+
+
+def test_a_lone_day_above_the_header_is_offered_and_not_taken(book: Fieldbook, tmp_path: Path) -> None:
+    letter = f"Reported 05/22/2015\n{LEAF.replace('Date sampled', 'Remark').replace('7/18/2015', 'x')}"
+    listing = look(book, tmp_path / "leaf.csv", letter, SAID, save=True)
+    assert [question.flag for question in listing.questions] == ["--day 2015-05-22"]
+    of_leaves = Told(property_name="Kiln Lane", matrix="leaf")
+    two = look(book, tmp_path / "two.csv", f"Received 05/20/2015\n{letter}", of_leaves)
+    assert [question.flag for question in two.questions] == ["--day 2024-05-03"]
+
+
+def test_every_column_says_by_which_method_it_was_read(book: Fieldbook, tmp_path: Path) -> None:
+    listing = look(book, tmp_path / "down.csv", DOWN, SAID)
+    assert {each.header: each.ours for each in listing.columns if each.kind and each.kind.required} == {
+        "pH (1:1 water)": "Soil pH (water 1:1)", "K (Mehlich 3)": "Potassium, extractable (Mehlich 3), ppm",
+        "Soluble salts 1:2": "Salinity of the saturation extract (ECe) (1:2)",
+        "CEC": "Cation exchange capacity (method not said), meq/100 g"}
+
+
+@pytest.mark.parametrize(("word", "written_si"), [("3.5", 3.5), ("uS/cm", 0.35), ("mS/m", 3.5), ("ppm", 350 / 640)])
+def test_a_salinity_no_soil_has_offers_every_unit_it_may_be_in(
+        word: str, written_si: float, book: Fieldbook, tmp_path: Path) -> None:
+    text = DOWN.replace("6.4,0.2", "6.4,350").replace("Pool bed", "T-109")
+    group, = look(book, tmp_path / "down.csv", text, SAID).groups
+    assert [answer.word for answer in group.answers] == ["3.5", "uS/cm", "mS/m", "ppm", "leave"]
+    assert look(book, tmp_path / "down.csv", text, Told(), ("1", word), save=True).waiting == 0
+    sample = next(each for each in held(book).samples if each.label == "101")
+    value, = (reading.value for reading in held(book).of(sample.id) if reading.kind == "ece")
+    assert value == pytest.approx(written_si, rel=1e-6)
+
+
+@pytest.mark.parametrize(("title", "why"), [
+    ("walked in spring; DBH in centimetres unless said", "a line above says so"),
+    ("DBH in inches, later DBH in cm", "US units, as the property has"),
+    ("walked in 2014", "US units, as the property has")])
+def test_a_title_may_say_the_unit_of_a_column(title: str, why: str, book: Fieldbook, tmp_path: Path) -> None:
+    text = f'"{title}",,,,\n{TREES.replace("DBH (in)", "DBH")}'
+    listing = look(book, tmp_path / "titled.csv", text, SAID)
+    assert [each.why for each in listing.columns if each.header == "DBH"] == [why]

@@ -22,7 +22,7 @@ from rootcase.ground.typed import Typed
 from rootcase.ground.units import convert, relatives, unit_label, unit_name
 from rootcase.ground.words import say
 from rootcase.records.observe import System
-from rootcase.tables.readings import ReadingKind, check, message, years_meant
+from rootcase.tables.readings import ReadingKind, also_shown, check, message, years_meant
 
 STEMS = re.compile(r"\d+(?:\.\d+)?(?:\s*(?:[;+&/]|,\s)\s*\d+(?:\.\d+)?)+\s*[a-zA-Z\"]*|\d+(?:\.\d+)?(?:,\d+){2,}")
 _LIKE_OTHERS = 1.5
@@ -166,6 +166,7 @@ class Checker:
         point = [number(found.value / by, 9).replace(",", "") for by in (10, 100) if check(
             kind, convert(found.value / by, found.unit or theirs.unit, kind.si_unit) * theirs.factor) == "ok"]
         answers = tuple(written(cell.text, f"{each} {shown}".strip(), each) for each in point)
+        answers += _in_shown_units(theirs, cell.text, found)
         return trouble("impossible", message(kind, found.value * theirs.factor, found.unit or theirs.unit)
                        or error.what, error.right, answers, cell.text)
 
@@ -185,6 +186,22 @@ class Checker:
                        say("lists.as_other", value=number(found.value, 6), other=unit_label(right[0]), turned=turned),
                        (Answer(right[0], say("lists.does.unit", unit=unit_text(right[0])), "unit", right[0]), leave()),
                        typed=False, key=right[0])
+
+
+def _in_shown_units(theirs: Theirs, text: str, found: Typed) -> tuple[Answer, ...]:
+    """The same figure in the other units that instruments and laboratories show, where it would be usual."""
+    kind, unit = theirs.kind, found.unit or theirs.unit
+    assert kind is not None
+    assert found.value is not None
+    answers = []
+    for label, size in also_shown(kind) if theirs.factor == 1.0 and found.sign == "=" else ():
+        value_si = found.value * float(size)
+        if label == unit_label(unit) or check(kind, value_si) != "ok":
+            continue
+        to = with_unit(number(convert(value_si, kind.si_unit, unit), 6).replace(",", ""), unit)
+        does = say("lists.does.shown", shown=with_unit(number(found.value, 9), label), to=to)
+        answers.append(Answer(label.replace("µ", "u").replace("³", "3"), does, "write", to, ((text, to),)))
+    return tuple(answers)
 
 
 def _unit_word(kind: ReadingKind, text: str) -> tuple[str, str, tuple[Answer, ...]]:

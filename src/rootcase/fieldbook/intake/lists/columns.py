@@ -33,6 +33,9 @@ _UNDECIDED = ("tree", "arbre", "baum", "boom", "arbol", "code")
 _SAMPLES = 3
 _NAMES = (("tag", "sample"), ("tag", "tree"))
 """A column that names samples, and one whose names of samples are those of trees."""
+_IN_UNITS = re.compile(r"\b((?:\w{1,20}[:,]? ){1,3}?)(?:is |are )?in ([^\W\d]{1,20})\b", re.IGNORECASE)
+_METHODS = ("method", "extractant", "extract", "buffer")
+"""What tells two laboratories' values of one kind apart."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,12 +71,28 @@ class Theirs:
         if self.kind is None:
             plainly = self.target if (self.target, self.word) not in _NAMES else f"name_of_{self.word}"
             return say(f"lists.ours.{plainly}") if self.target in PLAIN else kinds()[self.target].label
-        return f"{self.kind.label}, {unit_words(self)}" if unit_words(self) else self.kind.label
+        label = say("laboratory.method", kind=self.kind.label, method=self.method) if self.method else self.kind.label
+        return f"{label}, {unit_words(self)}" if unit_words(self) else label
+
+    @property
+    def method(self) -> str:
+        """By what a laboratory read it, or that nobody says it."""
+        wanted = self.kind.required if self.kind and self.kind.of == "sample" else {}
+        return ", ".join(_method(name, allowed, self.attributes) for name, allowed in wanted.items()
+                         if name in _METHODS)
 
     @property
     def means(self) -> str:
         """As `--column` and the mapping file write it."""
         return f"{self.word}:{self.unit}" if self.unit and self.kind and units.needs_unit(self.kind) else self.word
+
+
+def _method(name: str, allowed: Sequence[str], attributes: Mapping[str, str]) -> str:
+    code = attributes.get(name, "")
+    if not code:
+        return say("lists.method_unsaid", name=name)
+    return say(f"laboratory.by.{code}") if code in allowed and code != "other" else attributes.get(
+        f"{name}_as_printed", code)
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,6 +156,8 @@ def _meaning(table: Table, at: int, texts: Sequence[str], told: Told,
         of = found.kind.of if found and found.kind else "sample"
         return (found, say("lists.header_says")) if found and of == "sample" else (KEEP, say("lists.not_ours"))
     found = meant(header, table.units[at])
+    if found and found.kind and not found.unit and (unit := _unit_above(table, found)):
+        return replace(found, unit=unit), say("lists.title_says")
     if plain(header) in _UNDECIDED:
         figures = sum(bool(re.search(r"\d", text)) for text in texts)
         found = Meant("tag") if 2 * figures > len(texts) else Meant("species")
@@ -159,6 +180,20 @@ def _said(table: Table, header: str, words: str, sheet: Laboratory | None) -> Me
         raise FileError(say("lists.no_such_meaning"), where=say("lists.column", file=table.file, column=header),
                         value=f'"{words}"', right=say("lists.right_meaning"))
     return found
+
+
+def _unit_above(table: Table, found: Meant) -> str:
+    """The one unit a line above the header gives for this, as "DBH in inches" does."""
+    parts = [part for text in table.above for part in _IN_UNITS.finditer(text)]
+    told = [meant(f"{name} ({part[2]})") for part in parts for name in _endings(re.sub(r"[:,]", "", part[1]))]
+    said = {each.unit for each in told if each and each.unit and each.target == found.target}
+    return said.pop() if len(said) == 1 else ""
+
+
+def _endings(words: str) -> tuple[str, ...]:
+    """All of the words, and those without the first ones: the name may begin after other words."""
+    parts = words.split()
+    return tuple(" ".join(parts[at:]) for at in range(len(parts)))
 
 
 def _is_degrees(text: str) -> bool:

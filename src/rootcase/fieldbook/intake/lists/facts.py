@@ -14,12 +14,14 @@ from rootcase.fieldbook.intake.importer import facts_of, id_of_property, slot_of
 from rootcase.fieldbook.intake.lists.columns import Mapped
 from rootcase.fieldbook.intake.lists.entries import ground_of
 from rootcase.fieldbook.intake.lists.entry import Entries, Entry
+from rootcase.fieldbook.intake.lists.notation import days_in
 from rootcase.fieldbook.intake.lists.positions import Position
 from rootcase.fieldbook.intake.lists.told import Told
 from rootcase.fieldbook.intake.property_page import property_facts
 from rootcase.fieldbook.intake.values import read_choice
 from rootcase.fieldbook.store.store import Reading
 from rootcase.fieldbook.view import heads, natural
+from rootcase.ground.dates import show_date
 from rootcase.ground.errors import FileError, RootcaseError
 from rootcase.ground.words import say
 from rootcase.records.observe import System
@@ -110,7 +112,7 @@ def grounds_of(entries: Entries, told: Told, belongs: Belongs) -> dict[str, str]
 
 
 def questions_of(mapped: Mapped, entries: Entries, told: Told, belongs: Belongs, grounds: Mapping[str, str],
-                 origin: Position | None) -> tuple[Question, ...]:
+                 origin: Position | None, above: Sequence[str]) -> tuple[Question, ...]:
     """What has to be said before anything can be kept."""
     found = []
     if not told.property_name:
@@ -131,23 +133,44 @@ def questions_of(mapped: Mapped, entries: Entries, told: Told, belongs: Belongs,
         found.append(Question(say("lists.ask.ground", places=shown + rest),
                               f"--ground {'|'.join(kinds()['place_kind'].choices)}"))
     if mapped.of("day") is None and not told.day:
-        found.append(Question(say("lists.ask.day"), "--day 2024-05-03"))
+        found.append(_ask_day(above))
     return tuple(found)
 
 
-def desk_for(practice_id: str, belongs: Belongs, system: System | None, origin: Position | None,
+def _ask_day(above: Sequence[str]) -> Question:
+    """Which day; the only one that stands above the header is offered, as it may be the day of the letter."""
+    days = {day for text in above for day in days_in(text)}
+    if len(days) != 1:
+        return Question(say("lists.ask.day"), "--day 2024-05-03")
+    day = days.pop()
+    return Question(say("lists.ask.day_above", day=show_date(day)), f"--day {day.isoformat()}")
+
+
+def desk_for(practice_id: str, belongs: Belongs, station: str, system: System | None, origin: Position | None,
              now: datetime) -> Desk:
     """A desk for the property; a new one is opened on it, with what the list and the flags say."""
     if belongs.facts:
-        return Desk(practice_id, belongs.property_id, belongs.facts, now.date())
+        return _desk_of_known(practice_id, belongs.property_id, belongs.facts, station, now)
     latitude, longitude = origin or (0.0, 0.0)  # only a check: without a position nothing is kept
     rows = (("name", belongs.name or "-"), ("latitude", number_text(latitude)), ("longitude", number_text(longitude)),
-            ("system", system or "metric"))
+            ("system", system or "metric"), ("weather_station", station))
     page = Page("property", "", ("key", "value"), ("", ""),
                 tuple(Row(at, (Cell(key), Cell(value))) for at, (key, value) in enumerate(rows, 2)))
     facts = property_facts(page, slot_of_property(practice_id, belongs.property_id, None), None)
     desk = Desk(practice_id, belongs.property_id, facts, now.date())
     desk.draft(facts)
+    return desk
+
+
+def _desk_of_known(practice_id: str, property_id: str, facts: PropertyOpened, station: str, now: datetime) -> Desk:
+    """A desk for a property there is; it is told under which station its weather is kept, if it does not know yet."""
+    held = facts.weather_station
+    desk = Desk(practice_id, property_id, facts if held or not station else replace(
+        facts, weather_station=station, supersedes=None), now.date())
+    if station and not held:
+        desk.draft(desk.facts)
+    elif station and folded(station) != folded(held):
+        desk.told.append(say("lists.station_stays", property=facts.name, held=held, station=station))
     return desk
 
 

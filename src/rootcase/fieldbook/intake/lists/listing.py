@@ -157,7 +157,8 @@ def is_list(path: Path) -> bool:
 def joined(told: Told, more: Told) -> Told:
     """What was said before with what is said now; the newer word wins."""
     plain = {name: getattr(more, name) or getattr(told, name)
-             for name in ("sheet", "header_row", "matrix", "property_name", "at", "system", "place", "ground", "day")}
+             for name in ("sheet", "header_row", "matrix", "property_name", "at", "system", "station", "place",
+                          "ground", "day")}
     tables = {name: {**getattr(told, name), **getattr(more, name)} for name in ("grounds", "columns", "days", "commas")}
     return Told(**plain, **tables, mends=told.mends)
 
@@ -172,10 +173,10 @@ def _prepare(look: Reading, practice_id: str, grids: Sequence[Grid], told: Told,
     origin = place_trees(entries, mapped, told, belongs.position or position_said(told))
     mapped = name_owners(entries, mapped, told, belongs)
     grounds = grounds_of(entries, told, belongs)
-    questions = questions_of(mapped, entries, told, belongs, grounds, origin)
+    questions = questions_of(mapped, entries, told, belongs, grounds, origin, table.above)
     for _ in range(_ROUNDS):
         ready = entries.ready()
-        desk = desk_for(practice_id, belongs, mapped.system, origin, now)
+        desk = desk_for(practice_id, belongs, told.station, mapped.system, origin, now)
         parts = parts_of(table, mapped, checked_days(ready, now), checked_grounds(grounds), origin)
         plan = plan_import(look, desk, parts, now, device)
         if not desk.faults:

@@ -22,6 +22,8 @@ _SHORT_YEAR = re.compile(r"(.*?[-/. ])(\d{2})")
 _WEEKDAY = re.compile(r"^[^\W\d]{2,10}[.,]*\s+(?=\d|[^\W\d]{3,9}\.?\s+\d)(?!\d{1,2}(?:st|nd|rd|th)?,?\s+\d{4}$)")
 """A word before a day that is whole without it; the month of "June 15, 2015" is none."""
 _RUN_TOGETHER = re.compile(r"((?:19|20)\d\d)(0[1-9]|1[0-2])(0[1-9]|[12]\d|3[01])")
+_DAY_IN_WORDS = re.compile(r"(?<![\d./-])(?:\d{4}-\d\d-\d\d|\d{1,2}([-./])\d{1,2}\1\d{4}|\d{1,2} [^\W\d]{3,9} \d{4}|"
+                           r"[^\W\d]{3,9} \d{1,2}, \d{4})(?!\d)")
 _SERIAL_DAYS = range(20_000, 60_000)
 """Days since the end of 1899 from 1954 to 2064, as spreadsheets count them (the 1900 system; common practice)."""
 _SERIAL_START = date(1899, 12, 30)
@@ -101,6 +103,21 @@ def day_of(cell: Cell, order: Order | None, today: date) -> date:
         century = 2000 if 2000 + int(found[2]) <= today.year else 1900
         text = f"{found[1]}{century + int(found[2])}"
     return read_date(_WEEKDAY.sub("", text), order)
+
+
+def days_in(text: str) -> set[date]:
+    """The days written out in a line of words; one that can be read two ways is none.
+
+    >>> days_in("Client: us, Reported 05/22/2024"), days_in("walked on 14 May 2024"), days_in("phone 5/6/2024")
+    ({datetime.date(2024, 5, 22)}, {datetime.date(2024, 5, 14)}, set())
+    """
+    found: set[date] = set()
+    for each in _DAY_IN_WORDS.finditer(text):
+        try:
+            found.add(read_date(each[0]))
+        except UnreadableValue:
+            continue
+    return found
 
 
 def day_of_serial(text: str) -> str:

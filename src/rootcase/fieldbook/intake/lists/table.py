@@ -41,6 +41,11 @@ class Table:
     left_out: tuple[LeftOut, ...]
     told: tuple[str, ...]
 
+    @property
+    def above(self) -> tuple[str, ...]:
+        """What stands above the header, and what was left out where a sheet was turned."""
+        return (*(each.text for each in self.left_out if each.why == say("lists.title")), *self.told)
+
     def at(self, header: str) -> int:
         return self.header.index(header)
 

@@ -44,6 +44,8 @@ class Told:
     property_name: str = ""
     at: str = ""
     system: str = ""
+    station: str = ""
+    """What the property's daily weather is kept under."""
     place: str = ""
     ground: str = ""
     grounds: Mapping[str, str] = field(default_factory=dict)
@@ -78,8 +80,8 @@ class Line:
 
 _SINGLE = (("list", "sheet", "sheet"), ("list", "header_row", "header_row"),
            ("list", "matrix", "matrix"), ("property", "name", "property_name"),
-           ("property", "at", "at"), ("property", "system", "system"), ("place", "name", "place"),
-           ("place", "ground", "ground"), ("visit", "day", "day"))
+           ("property", "at", "at"), ("property", "system", "system"), ("property", "station", "station"),
+           ("place", "name", "place"), ("place", "ground", "ground"), ("visit", "day", "day"))
 _TABLES = (("grounds", "grounds", None), ("columns", "columns", None), ("days", "days", DAY_ORDERS),
            ("commas", "commas", COMMAS))
 
