@@ -39,6 +39,14 @@ def test_salt_of_a_thin_extract_is_a_paste_s_with_a_wider_error():
     assert (told.least, told.most) == pytest.approx((4.74, 9.5), abs=0.01)  # a loam may have felt like clay
 
 
+@pytest.mark.parametrize("extract", ["paste", "1_5"])
+def test_a_reading_of_nothing_is_a_reading(extract):
+    found = inputs(salt_read(0.0, extract))
+    assert "ece" not in found.assumed
+    assert 0.0 < np.median(found.tree.ece_ds_m) < 0.03
+    assert np.isfinite(inputs(salt_read(0.0, extract, sign="<")).tree.ece_ds_m).all()
+
+
 def test_extracts_are_never_mixed():
     both = [*FIELD, read("ece", SAMPLE, 0.9, series="2", attributes={"extract": "1_1"})]
     assert np.array_equal(inputs(both).tree.ece_ds_m, inputs(FIELD).tree.ece_ds_m)

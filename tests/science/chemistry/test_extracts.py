@@ -11,7 +11,7 @@ from rootcase.ground.errors import Missing, OutOfRange
 from rootcase.science.chemistry.extracts import LEAST_LOG_SD, extract_texture, paste_salt, water_ph
 from rootcase.science.chemistry.sodium import exchangeable_sodium_pct, sodium_adsorption_ratio_held
 
-EXTRACTS, TEXTURES = st.sampled_from(["1_1", "1_2", "1_5"]), st.sampled_from(["coarse", "medium", "fine"])
+EXTRACTS, TEXTURES = st.sampled_from(["1_1", "1_2", "1_5"]), st.sampled_from(["sand", "coarse", "medium", "fine"])
 READ = st.floats(0.001, 60.0)
 
 
@@ -49,8 +49,20 @@ def test_sodium_goes_there_and_back(esp_pct):
 
 
 def test_shares_of_sand_and_clay_name_the_group():
-    assert extract_texture([0.9, 0.51, 0.5, 0.6, 0.2], [0.05, 0.19, 0.1, 0.3, 0.27]).tolist() == [
-        "coarse", "coarse", "medium", "fine", "fine"]
+    assert extract_texture([0.9, 0.76, 0.74, 0.51, 0.5, 0.6, 0.2], [0.05] * 3 + [0.19, 0.1, 0.3, 0.27]).tolist() == [
+        "sand", "sand", "coarse", "coarse", "medium", "fine", "fine"]
+
+
+@pytest.mark.parametrize(("texture", "water"), [("sand", 0.15), ("coarse", 0.26), ("medium", 0.43), ("fine", 0.91)])
+def test_one_to_five_follows_the_source_s_own_formula(texture, water):
+    """Slavich and Petterson 1993: 2.46 and 3.03 over the saturated water content by weight."""
+    turned = paste_salt(0.4, "1_5", texture)
+    assert float(turned.least_factor if texture == "fine" else turned.most_factor) == pytest.approx(
+        2.46 + 3.03 / water, rel=0.015)
+
+
+def test_where_nothing_is_listed_for_sands_apart_they_are_coarse():
+    assert paste_salt(0.4, "1_1", "sand") == paste_salt(0.4, "1_1", "coarse")
 
 
 def test_what_is_not_listed_is_refused():

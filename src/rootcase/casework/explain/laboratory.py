@@ -25,6 +25,7 @@ CARBON_RULES = {"carbon_x_1.724": "van_bemmelen", "carbon_x_2": "pribyl_2010"}
 """By which rule of the table a method turned carbon into matter."""
 MATTER_RULE = "pribyl_2010"
 LEAST_EC_DS_M = 1e-3
+"""A laboratory's 0 is less than it can tell, and never nothing."""
 MOST_ESP_PCT = 46.0
 """Where the relation of sodium held to sodium dissolved stops (`sodium_adsorption_ratio_held`)."""
 
@@ -235,9 +236,9 @@ def _matter_per_told(reading: Reading) -> float:
 def _thickest(readings: Sequence[Reading]) -> tuple[list[Reading], str]:
     """Readings of the extract nearest to a paste, and which that is; none where none says which it is."""
     for extract in ("paste", *THIN_EXTRACTS):
-        found = [r for r in readings if r.attributes.get("extract") == extract and r.value]
+        found = [r for r in readings if r.attributes.get("extract") == extract]
         if found:
-            return found, extract
+            return [replace(r, value=max(r.value or 0.0, LEAST_EC_DS_M)) for r in found], extract
     return [], ""
 
 
@@ -260,7 +261,7 @@ def _as_read(readings: Sequence[Reading], kind: str, like: FloatArray) -> Told:
 def _from_thin(readings: Sequence[Reading], extract: str, sand: FloatArray,
                clay: FloatArray) -> tuple[Told, float, float]:
     """What a paste would have read in each draw's texture, with the least and most times of the reading."""
-    amount, sd = max(_amount(readings, "ece"), LEAST_EC_DS_M), read_sd("ece", len(readings), "ece")
+    amount, sd = _amount(readings, "ece"), read_sd("ece", len(readings), "ece")
     groups = extract_texture(sand, clay)
     central, spread_of, least, most = (np.empty(groups.shape) for _ in range(4))
     for group in np.unique(groups):

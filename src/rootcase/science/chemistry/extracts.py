@@ -12,8 +12,10 @@ from rootcase.science.lanes import Lanes, Numbers, within
 from rootcase.tables.load import table
 
 MOST_EC_DS_M = 60.0
+SANDY_SILT_AND_CLAYS = 0.30
+"""Silt and twice the clay of sands and loamy sands stay under this: USDA 2017, Soil Survey Manual, ch. 3 (memory)."""
 COARSE_SAND, COARSE_CLAY, FINE_CLAY = 0.50, 0.20, 0.27
-"""Shares that part the three groups the sources name: coarse over half sand and under a fifth clay, fine from the clay
+"""Shares that part the other groups the sources name: coarse over half sand and under a fifth clay, fine from the clay
 of a clay loam. JUDGEMENT."""
 LEAST_LOG_SD = 0.20
 """Of a turned reading, however well the sources agree: soils of one texture differ in the water of their paste and in
@@ -37,7 +39,7 @@ class WaterPh(NamedTuple):
 
 
 def extract_texture(sand: Numbers, clay: Numbers) -> NDArray[np.str_]:
-    """Which of the three groups a soil belongs to for turning extracts.
+    """Which of the four groups a soil belongs to for turning extracts.
 
     Parameters
     ----------
@@ -46,7 +48,7 @@ def extract_texture(sand: Numbers, clay: Numbers) -> NDArray[np.str_]:
 
     Returns
     -------
-    same shape: "coarse", "medium" or "fine".
+    same shape: "sand", "coarse", "medium" or "fine".
 
     Raises
     ------
@@ -54,19 +56,22 @@ def extract_texture(sand: Numbers, clay: Numbers) -> NDArray[np.str_]:
 
     Notes
     -----
-    The sources say coarse, medium and fine, or name texture classes; where one ends is ours.
+    The sources say coarse, medium and fine, or name texture classes; where one ends is ours, save that sands and loamy
+    sands are the classes of that name.
 
     References
     ----------
-    JUDGEMENT.
+    USDA 2017, Soil Survey Manual, chapter 3, texture classes (memory); else JUDGEMENT.
 
     Examples
     --------
-    >>> extract_texture([0.65, 0.40, 0.30], [0.10, 0.20, 0.34]).tolist()
-    ['coarse', 'medium', 'fine']
+    >>> extract_texture([0.90, 0.65, 0.40, 0.30], [0.05, 0.10, 0.20, 0.34]).tolist()
+    ['sand', 'coarse', 'medium', 'fine']
     """
-    coarse = (within("sand", sand, 0.0, 1.0, "") > COARSE_SAND) & (within("clay", clay, 0.0, 1.0, "") < COARSE_CLAY)
-    chosen: NDArray[np.str_] = np.select([coarse, np.asarray(clay) >= FINE_CLAY], ["coarse", "fine"], "medium")[()]
+    sandy, fine = within("sand", sand, 0.0, 1.0, ""), within("clay", clay, 0.0, 1.0, "")
+    groups = [1.0 - sandy + fine < SANDY_SILT_AND_CLAYS, (sandy > COARSE_SAND) & (fine < COARSE_CLAY),
+              fine >= FINE_CLAY]
+    chosen: NDArray[np.str_] = np.select(groups, ["sand", "coarse", "fine"], "medium")[()]
     return chosen
 
 
@@ -77,7 +82,7 @@ def paste_salt(ec_ds_m: Numbers, extract: str, texture: str) -> PasteSalt:
     ----------
     ec_ds_m : scalar or one per lane, of the thinner extract. [dS m-1], 0.001 to 60
     extract : "1_1", "1_2" or "1_5", soil to water by weight
-    texture : "coarse", "medium" or "fine", see `extract_texture`
+    texture : "sand", "coarse", "medium" or "fine", see `extract_texture`
 
     Returns
     -------
@@ -91,9 +96,9 @@ def paste_salt(ec_ds_m: Numbers, extract: str, texture: str) -> PasteSalt:
     Notes
     -----
     The geometric mean of what every listed equation gives, and as its error the spread between them, never under
-    LEAST_LOG_SD. A paste holds the same salt in less water, so no equation may give less than was read: that decides
-    where an offset would take a low reading under it. Gypsum dissolves more in more water, so in gypseous soil all
-    of them read too high.
+    LEAST_LOG_SD. Where no equation is for sands apart, those of coarse soil are taken. A paste holds the same salt
+    in less water, so no equation may give less than was read: that decides where an offset would take a low reading
+    under it. Gypsum dissolves more in more water, so in gypseous soil all of them read too high.
 
     References
     ----------
@@ -107,10 +112,13 @@ def paste_salt(ec_ds_m: Numbers, extract: str, texture: str) -> PasteSalt:
     """
     read = within("ec_ds_m", ec_ds_m, 0.001, MOST_EC_DS_M, "dS/m")
     equations = table("chemistry/extract_equations")
-    rows = [row for row in equations.rows if (row["extract"], row["texture"]) == (extract, texture)]
+    of_extract = [row for row in equations.rows if row["extract"] == extract]
+    listed = {row["texture"] for row in of_extract}
+    wanted = "coarse" if texture == "sand" and "sand" not in listed else texture
+    rows = [row for row in of_extract if row["texture"] == wanted]
     if not rows:
         raise Missing("no equation turns this extract", where=f"tables/{equations.name}",
-                      value=f"{extract}, {texture}", right="1_1, 1_2 or 1_5 of coarse, medium or fine soil")
+                      value=f"{extract}, {texture}", right="1_1, 1_2 or 1_5 of sand, coarse, medium or fine soil")
     factors = np.stack([np.maximum(row["slope"] + row["offset_ds_m"] / read, 1.0) for row in rows])
     logs = np.log(factors)
     return PasteSalt(read * np.exp(logs.mean(axis=0)), np.maximum(logs.std(axis=0), LEAST_LOG_SD),
