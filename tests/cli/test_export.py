@@ -7,6 +7,7 @@ import os
 import subprocess
 import sys
 from pathlib import Path
+from zipfile import ZipFile
 
 import pytest
 
@@ -31,12 +32,12 @@ def folder(tmp_path: Path) -> Path:
 def test_everything_goes_out_and_comes_back_once(folder: Path) -> None:
     out = rootcase("export", "all.zip", "--fieldbook", "book.sqlite", cwd=folder)
     assert (out.returncode, out.stderr) == (0, "")
-    counts, checked = out.stdout.splitlines()
+    counts, checked, state = out.stdout.splitlines()  # no line is wider than a screen
     assert counts.endswith("files: all.zip")
-    assert checked.startswith("Checked: read back, all equal. State ")
+    assert checked == "Checked: read back, all equal. State"
     back = rootcase("restore", "all.zip", "--fieldbook", "new.sqlite", cwd=folder)
     assert back.returncode == 0
-    assert back.stdout.splitlines()[1].split()[-1] == checked.split()[-1]
+    assert back.stdout.split()[-1] == state
     again = rootcase("restore", "all.zip", "--fieldbook", "new.sqlite", cwd=folder)
     assert (again.returncode, again.stdout) == (3, "")
     assert "the fieldbook is not empty" in again.stderr
@@ -82,3 +83,22 @@ def test_what_cannot_be_done_is_one_line_and_changes_nothing(folder: Path, argum
     assert said in done.stderr
     assert (folder / "there.zip").read_bytes() == b"somebody's own"
     assert not (folder / "new.sqlite").exists()
+
+
+def test_a_refused_archive_makes_no_fieldbook(folder: Path) -> None:
+    assert rootcase("export", "pub.zip", "--public", "--fieldbook", "book.sqlite", cwd=folder).returncode == 0
+    with ZipFile(folder / "sheet.xlsx", "w") as zipped:
+        zipped.writestr("x.xml", "no archive of ours")
+    for name, said in (("pub.zip", "this is a public copy"), ("sheet.xlsx", "sheet.xlsx, manifest.json: ")):
+        back = rootcase("restore", name, "--fieldbook", "fresh.sqlite", cwd=folder)
+        assert (back.returncode, back.stdout) == (3, "")
+        assert said in back.stderr
+    assert list(folder.glob("fresh*")) == []
+
+
+def test_lines_are_no_wider_than_a_screen(folder: Path) -> None:
+    told = [rootcase("export", name, "--fieldbook", "book.sqlite", cwd=folder).stdout
+            for name in ("map.geojson", "all.zip")]
+    told.append(rootcase("observe", "undo", "--fieldbook", "book.sqlite", cwd=folder).stdout)
+    assert "Undone: in, " in told[-1]
+    assert max(len(line) for text in told for line in text.splitlines()) <= 80

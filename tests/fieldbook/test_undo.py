@@ -109,3 +109,10 @@ def test_an_import_stays_while_a_phone_has_read_a_tree_that_only_it_opened(book:
         turn.add([Event("from-a-phone", "own", first.property_id, "2016-02-01T10:00:00.000Z", "phone 1", of_phone)])
     with pytest.raises(Missing, match=r"rests on it \(1 in all\) \(got Crown dieback 30 %\)"):
         book.undo_import(first.property_id, "wrong file")
+
+
+def test_a_property_that_only_an_undone_import_opened_is_none(book: Fieldbook, tmp_path: Path) -> None:
+    first = book.import_sheet(write_sheet(tmp_path / "in", dict(SHEET)))
+    book.undo_import(first.property_id, "wrong file")
+    with pytest.raises(Missing, match="the fieldbook has no such property"):
+        book.record(first.property_id)

@@ -12,7 +12,7 @@ import pytest
 
 from rootcase.records.compare import Comparison
 from rootcase.records.estimate import Estimate
-from rootcase.records.observe import PropertyRecord
+from rootcase.records.observe import PropertyRecord, Sample
 from rootcase.records.report import Casework
 from rootcase.report.terminal import (
     comparison_text,
@@ -299,3 +299,24 @@ def test_weather_says_where_it_ends_and_what_is_missing() -> None:
 def test_a_typical_year_has_no_first_day() -> None:
     typical = AWeatherFile(new=365, first=None, ends=None, told=(), gaps=())
     assert weather_text(typical).splitlines() == ["Seattle: 365 days of a typical year."]
+
+
+def test_trees_at_which_nothing_was_read_are_named_together(casework: Casework) -> None:
+    first = casework.comparison.trees[0]
+    unread = tuple(replace(first, tree_id=tree.id, share=None, measures=(), years=())
+                   for tree in casework.record.trees[:3])
+    text = comparison_text(casework.record, replace(casework.comparison, trees=unread), 200)
+    assert len(re.findall("we cannot tell", text)) == 1
+    assert all(tree.label in text for tree in casework.record.trees[:3])
+    alone = comparison_text(casework.record, replace(casework.comparison, trees=unread[:1]), 200)
+    assert "We cannot tell how" in alone
+
+
+def test_things_of_one_label_are_told_apart(casework: Casework) -> None:
+    record, tree = casework.record, next(t for t in casework.record.trees if casework.record.of(t.id))
+    of_tree = record.of(tree.id)[0]
+    sample = Sample("s", record.property.id, tree.label, tree.id, None)
+    both = replace(record, samples=(sample,), readings=(*record.readings, replace(of_tree, id="s" * 9, of="s")))
+    text = readings_text(both)
+    assert re.search(rf"^{tree.label} +tree$", text, re.MULTILINE)
+    assert re.search(rf"^{tree.label} +sample at {tree.label}$", text, re.MULTILINE)

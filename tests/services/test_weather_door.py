@@ -135,7 +135,7 @@ def test_a_property_s_own_gauge_wins_day_by_day_and_is_marked(book: Fieldbook, t
     weather = known(book)
     assert weather.rain_mm == (1.0, 12.7, 1.0, 1.0)
     assert weather.marks == ("", "rain: this property's own gauge", "", "")
-    assert weather.told[-1] == "rain: this property's own gauge: 1 days."
+    assert weather.told[-1] == "rain: this property's own gauge: 1 day."
     with pytest.raises(Missing, match=r"nobody.*name one with --gauge: Alder Bank"):
         take_weather(book, tmp_path / "g.csv", WeatherSaid(gauge="nobody"))
 
@@ -154,7 +154,7 @@ def test_short_gaps_are_filled_only_when_asked_and_marked(book: Fieldbook, tmp_p
     assert (weather.t_max_c[2], weather.t_min_c[5]) == (9.0, 1.0)
     assert weather.marks[2] == "lowest temperature, highest temperature: filled between the days beside it"
     assert np.isnan(weather.rain_mm[2])
-    assert "lowest temperature: filled between the days beside it: 1 days." in weather.told
+    assert "lowest temperature: filled between the days beside it: 1 day." in weather.told
     lines.insert(3, ["2015-05-03", "2", "8", "0"])
     book.import_weather(write(path, lines), "Seattle")
     assert known(book).marks == ()

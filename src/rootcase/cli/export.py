@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from rootcase.cli.options import OWN_FIELDBOOK, fieldbook_option, json_option, open_book, out
+from rootcase.cli.options import OWN_FIELDBOOK, fieldbook_option, json_option, open_book, out, tell
 from rootcase.ground.words import say
 
 if TYPE_CHECKING:
@@ -39,7 +39,7 @@ def export(file: Path, public: bool, force: bool, fieldbook_path: Path | None, a
 
         out(stage_json(result))
     else:
-        out("\n".join(lines))
+        tell(*lines)
 
 
 def _written(fieldbook: Fieldbook, file: Path, public: bool) -> tuple[object, list[str]]:

@@ -8,7 +8,7 @@ from typing import Any
 import click
 
 from rootcase.cli.lists import given, list_options
-from rootcase.cli.options import fieldbook_option, json_option, open_book, out, property_option, screen, today
+from rootcase.cli.options import fieldbook_option, json_option, open_book, out, property_option, screen, tell, today
 from rootcase.ground.words import say
 
 NEEDS_YOU = 1
@@ -32,7 +32,7 @@ def template(file: Path, system: str, force: bool) -> None:
     from rootcase.services.observe import template as write
 
     write(file, "metric" if system == "metric" else "us", today())
-    out(say("cli.template_written", file=file))
+    tell(say("cli.template_written", file=file))
 
 
 @observe.command("import", help=say("cli.help.import"))
@@ -108,7 +108,7 @@ def list_(fieldbook_path: Path | None, property_name: str | None, as_json: bool)
 @fieldbook_option
 def correct(reading: str, value: str, reason: str, fieldbook_path: Path | None) -> None:
     with open_book(fieldbook_path) as fieldbook:
-        out(say("cli.corrected", new=fieldbook.correct(reading, value, reason), old=reading))
+        tell(say("cli.corrected", new=fieldbook.correct(reading, value, reason), old=reading))
 
 
 @observe.command("take-back", help=say("cli.help.take_back"))
@@ -118,7 +118,7 @@ def correct(reading: str, value: str, reason: str, fieldbook_path: Path | None) 
 def take_back(reading: str, reason: str, fieldbook_path: Path | None) -> None:
     with open_book(fieldbook_path) as fieldbook:
         fieldbook.take_back(reading, reason)
-    out(say("cli.taken_back", old=reading))
+    tell(say("cli.taken_back", old=reading))
 
 
 @observe.command("is-right", help=say("cli.help.is_right"))
@@ -127,8 +127,8 @@ def take_back(reading: str, reason: str, fieldbook_path: Path | None) -> None:
 @fieldbook_option
 def is_right(reading: str, reason: str, fieldbook_path: Path | None) -> None:
     with open_book(fieldbook_path) as fieldbook:
-        fieldbook.call_right(reading, reason)
-    out(say("cli.is_right", old=reading))
+        new = fieldbook.call_right(reading, reason)
+    tell(say("cli.is_right", old=reading, new=new))
 
 
 @observe.command(help=say("cli.help.undo"))
@@ -140,7 +140,7 @@ def undo(reason: str, fieldbook_path: Path | None, property_name: str | None) ->
 
     with open_book(fieldbook_path) as fieldbook:
         undone = undo_import(fieldbook, property_name, reason)
-    out(say("cli.undone", file=undone.file, count=f"{undone.events:,}"))
+    tell(say("cli.undone", file=undone.file, count=f"{undone.events:,}"))
 
 
 @observe.command(help=say("cli.help.contacts"))
@@ -154,7 +154,7 @@ def contacts(fieldbook_path: Path | None, property_name: str | None) -> None:
     for person in people:
         out(" · ".join(filter(None, (person.id, person.role, person.name, person.phone, person.email))))
     if not people:
-        out(say("cli.no_contacts"))
+        tell(say("cli.no_contacts"))
 
 
 @observe.command("erase-contact", help=say("cli.help.erase_contact"))
@@ -166,4 +166,4 @@ def erase_contact(contact: str, fieldbook_path: Path | None, property_name: str 
 
     with open_book(fieldbook_path) as fieldbook:
         erase(fieldbook, property_name, contact)
-    out(say("cli.contact_erased"))
+    tell(say("cli.contact_erased"))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import sys
+import textwrap
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from datetime import date, datetime
@@ -113,6 +114,12 @@ def out(data: bytes | str) -> None:
         click.get_binary_stream("stdout").write(data)
     else:
         click.echo(shown(data))
+
+
+def tell(*texts: str) -> None:
+    """Each text as a paragraph of the screen's width; what is no word, such as a path, is never torn."""
+    for text in texts:
+        out(textwrap.fill(text, screen()[0], break_long_words=False, break_on_hyphens=False))
 
 
 def _day(context: click.Context, option: click.Parameter, typed: str | None) -> date | None:

@@ -16,6 +16,7 @@ from rootcase.cli.options import (
     property_option,
     run_options,
     screen,
+    tell,
 )
 from rootcase.fieldbook.whole_file import write_whole
 from rootcase.ground.words import say
@@ -48,4 +49,4 @@ def report(folder: Path, prepared_by: str, credential: str, fieldbook_path: Path
     write_whole({folder / name: data for name, data in files.items()})
     out(files["casework.json"] if as_json else summary(casework, *screen()))
     if not as_json:
-        out(say("cli.report_written", folder=folder, pictures=len(files) - 2))
+        tell(say("cli.report_written", folder=folder, pictures=len(files) - 2))

@@ -6,6 +6,7 @@ import os
 from collections.abc import Callable
 from dataclasses import fields, replace
 from datetime import UTC, datetime
+from itertools import count
 from pathlib import Path
 from types import TracebackType
 
@@ -115,8 +116,8 @@ class Fieldbook:
         """Everything held of one property, corrections applied."""
         with self._store.reading() as look:
             found = look.events(property_id)
-        if not found:
-            raise Missing(say("fieldbook.no_such_property"), value=property_id)
+            if property_id not in look.properties():  # never opened, or only by an import that was undone
+                raise Missing(say("fieldbook.no_such_property"), value=property_id)
         return view(found)
 
     def weather(self, property_id: str) -> Weather:
@@ -221,8 +222,12 @@ class Fieldbook:
         if isinstance(head.event.body, ReadingTakenBack):
             raise Missing(say("fieldbook.taken_back"), value=reading_id, right=say("fieldbook.type_anew"))
         if head.event.id != found.id:
+            others = [event.id for event in everything if isinstance(event.body, ReadingTaken)
+                      and event.id != head.event.id]
+            end = next(length for length in count(_SIGNS) if not any(
+                other.endswith(head.event.id[-length:]) for other in others))
             raise Missing(say("fieldbook.superseded"), value=reading_id,
-                          right=say("fieldbook.use_newer", id=head.event.id))
+                          right=say("fieldbook.use_newer", id=head.event.id[-end:]))
         bodies = (each.event.body for each in standing.values())
         return head, next(body for body in bodies if isinstance(body, PropertyOpened))
 

@@ -56,6 +56,15 @@ def show_date(day: date) -> str:
     return say("dates.shown", day=day.day, month=say("dates.months").split()[day.month - 1], year=day.year)
 
 
+def count_days(count: int) -> str:
+    """Write a number of days.
+
+    >>> count_days(1), count_days(1200)
+    ('1 day', '1,200 days')
+    """
+    return say("dates.one_day") if count == 1 else say("dates.several_days", count=f"{count:,}")
+
+
 def season_year(day: date, latitude_deg: float) -> int:
     """Year of the growing season a day belongs to; in the south a season runs July to June and is named after its end.
 

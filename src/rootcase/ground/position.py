@@ -7,6 +7,7 @@ Radii of curvature: Snyder, J. P. 1987, Map Projections: A Working Manual, U.S. 
 
 from __future__ import annotations
 
+import re
 from math import cos, pi, radians, sin, sqrt
 
 from rootcase.ground.errors import require_range
@@ -20,6 +21,13 @@ _LAST_TREES_DEG = 85.0
 _TREES_FROM_DEG, _TREES_TO_DEG = -60.0, 75.0
 """JUDGEMENT: some degrees beyond the last trees, near 56 south on the islands of Cape Horn and 73 north in Siberia
 (common knowledge, memory)."""
+_SIXTY = 60
+_QUOTES = str.maketrans("′’‘″”“º", "'''\"\"\"°")
+_SIDE = r"\s*(?P<side>[NSEWnsew])\s*"
+_FIGURE = r"\d{1,2}(?:[.,]\d+)?"
+_SEXAGESIMAL = re.compile(
+    rf"\s*(\d{{1,3}})(?:\s*°\s*|\s+)({_FIGURE})(?:(?:\s*'\s*|\s+)({_FIGURE})\s*\"?|\s*'|){_SIDE}")
+_DECIMAL = re.compile(rf"\s*(\d{{1,3}}(?:[.,]\d+)?)\s*°?{_SIDE}")
 _HALF_TURN_DEG = 180.0
 _FAR_M = 20_100_000.0
 """Over half the way round the equator, which no two places are apart."""
@@ -69,6 +77,27 @@ def trees_grow_at(latitude_deg: float) -> bool:
     (True, False)
     """
     return _TREES_FROM_DEG <= latitude_deg <= _TREES_TO_DEG
+
+
+def degrees_of(text: str, sides: str) -> float | None:
+    """Degrees written with minutes, seconds or the letter of their side, of which the second of `sides` is minus.
+
+    None where the text is none of these, or names another side.
+
+    >>> degrees_of("38°58'16\\"N", "NS"), degrees_of("77 20 3 W", "EW"), degrees_of("77.3341° W", "EW")
+    (38.9711111, -77.3341667, -77.3341)
+    >>> degrees_of("77.3341 W", "NS"), degrees_of("38.9712", "NS"), degrees_of("38°61'N", "NS")
+    (None, None, None)
+    """
+    plain = text.translate(_QUOTES).replace("''", '"')
+    found = _SEXAGESIMAL.fullmatch(plain) or _DECIMAL.fullmatch(plain)
+    if not found or found["side"].upper() not in sides:
+        return None
+    parts = [float(part.replace(",", ".")) for part in found.groups()[:-1] if part]
+    if max(parts[1:], default=0.0) >= _SIXTY:
+        return None
+    size: float = sum(part / float(_SIXTY**place) for place, part in enumerate(parts))
+    return round(-size if found["side"].upper() == sides[1] else size, 7)
 
 
 def metres_per_degree(latitude_deg: float) -> tuple[float, float]:

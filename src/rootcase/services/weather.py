@@ -13,7 +13,7 @@ import numpy as np
 
 from rootcase.fieldbook.fieldbook import Fieldbook
 from rootcase.fieldbook.intake.weather import Fill, RainUnit, Told, Units, WeatherResult
-from rootcase.ground.dates import show_date
+from rootcase.ground.dates import count_days, show_date
 from rootcase.ground.errors import Missing
 from rootcase.ground.position import local_m
 from rootcase.ground.words import say
@@ -129,7 +129,7 @@ def _with_reference(weather: Weather, ground: Property) -> Weather:
 
 def _reference_told(methods: tuple[str, ...], humidities: list[str]) -> list[str]:
     """Each formula with its days, the most frequent first, and where the humidity is from."""
-    ways = [say("services.reference_days", method=say(f"services.reference.{code}"), days=f"{count:,}")
+    ways = [say("services.reference_days", method=say(f"services.reference.{code}"), days=count_days(count))
             for code, count in Counter(filter(None, methods)).most_common()]
     damp = [say(f"services.humidity.{code}") for code, _ in Counter(filter(None, humidities)).most_common()]
     told = [say("services.reference_by", ways="; ".join(ways))] if ways else []
@@ -153,7 +153,7 @@ def _place_told(place: Station, ground: Property) -> list[str]:
 def _marks_told(weather: Weather) -> list[str]:
     """What was not observed at the station, each way with its days."""
     counted = Counter(mark for marks in weather.marks for mark in marks.split("; ") if mark)
-    return [say("services.marked_days", mark=mark, days=f"{count:,}") for mark, count in counted.most_common()]
+    return [say("services.marked_days", mark=mark, days=count_days(count)) for mark, count in counted.most_common()]
 
 
 def _no_weather(ground: Property, weather: Weather) -> Missing:

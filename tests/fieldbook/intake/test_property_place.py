@@ -87,3 +87,19 @@ def test_a_list_swapped_throughout_is_asked_about_in_a_new_property(tmp_path: Pa
         assert "swap" in [answer.word for answer in group.answers]
         mended = book.import_list(tmp_path / "list.csv", Given(said, mends=(("1", "swap"),)))
         assert (mended.ready, mended.questions) == (3, ())
+
+
+@pytest.mark.parametrize(("latitude", "longitude"), [
+    ("47°27'00\"N", "122°18'36\"W"), ("47 27 0 N", "122 18 36 w"), ("47° 27.0' N", "122°18.6′W"),
+    ("47.45 N", "122.31° W"), ("47,45 N", "122,31 W"), ("47°27′N", "122º18’36”W")])
+def test_degrees_with_minutes_seconds_and_letters_are_read(tmp_path: Path, latitude: str, longitude: str) -> None:
+    with open_book(tmp_path / "book.sqlite") as book:
+        book.import_sheet(write_sheet(tmp_path / "sheet", page(latitude=latitude, longitude=longitude)))
+        ground, = book.properties()
+        assert (ground.latitude_deg, ground.longitude_deg) == (47.45, -122.31)
+
+
+@pytest.mark.parametrize("latitude", ["122.31 W", "47°27'00\"", "47°61'N", "by the gate", "47 N 27"])
+def test_other_texts_are_no_degrees_and_the_right_form_is_said(tmp_path: Path, latitude: str) -> None:
+    with open_book(tmp_path / "book.sqlite") as book, pytest.raises(PageRefused, match=r"such as 47\.45"):
+        book.import_sheet(write_sheet(tmp_path / "sheet", page(latitude=latitude)))

@@ -37,6 +37,8 @@ def test_a_number_is_converted_once_and_kept_as_typed(kind: str, cell: str, unit
     ("soil_ph", Cell("65"), "Did you mean 6.5"), ("dbh", Cell("10-15"), "a range is not taken"),
     ("dbh", Cell("2015-04-03", "date"), "turned a number into a date"), ("dbh", Cell("17 furlongs"), "unit"),
     ("dbh", Cell("3 psi"), "psi"),
+    ("planting_year", Cell("'03"), "not a year.*Did you mean 2003 or 1903"),
+    ("planting_year", Cell("3003"), "3003 is not possible .1500 to 2100."),
     ("planting_year", Cell("2062"), "lies after the visit of 2015.* Did you mean 2002 or 1962"),
     ("stem_count", Cell("2.5"), "whole number"), ("dbh", Cell("big"), "this is not a value"),
     ("ground_under_crown", Cell("grass"), "one of: litter, mulch, turf"),

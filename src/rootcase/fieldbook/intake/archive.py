@@ -64,7 +64,7 @@ class Archive:
             if name in self.files:
                 with self.zip.open(name) as lines:
                     for number, line in enumerate(lines, 1):
-                        yield table.name, _row(line, table, self.practice_id, f"{self.path} {name}, {number}")
+                        yield table.name, _row(line, table, self.practice_id, f"{self.path}, {name}, {number}")
 
     def photos(self) -> Iterator[tuple[str, BinaryIO]]:
         """Mark and bytes of each picture."""
@@ -108,10 +108,15 @@ def open_archive(path: Path) -> Iterator[Archive]:
         yield Archive(path, found, manifest["practice"], manifest["state"], manifest["public"], files, marks)
 
 
-def restore(archive: Archive, store: Store, photos: Photos) -> Restored:
-    """Bring all of an archive into an empty fieldbook: its state is the archive's then, or nothing has been kept."""
+def refuse_public(archive: Archive) -> None:
+    """Refuse a public copy: it is not all, and cannot come back."""
     if archive.public:
         _refuse(archive.path, "", "export.public_stays")
+
+
+def restore(archive: Archive, store: Store, photos: Photos) -> Restored:
+    """Bring all of an archive into an empty fieldbook: its state is the archive's then, or nothing has been kept."""
+    refuse_public(archive)
     if archive.practice_id != store.practice_id:
         raise StoreError(say("export.other_practice"), where=str(archive.path), value=archive.practice_id)
     new: list[str] = []
@@ -240,4 +245,4 @@ def _refuse_long_list(path: Path) -> None:
 
 
 def _refuse(path: Path, name: str, key: str, **values: object) -> Never:
-    raise FileError(say(key, **values), where=f"{path} {name}".strip(), right=say("export.take_whole"))
+    raise FileError(say(key, **values), where=f"{path}, {name}" if name else str(path), right=say("export.take_whole"))

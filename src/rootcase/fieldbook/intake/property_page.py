@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 from zoneinfo import ZoneInfo, available_timezones
 
+from rootcase.fieldbook.canonical import number_text
 from rootcase.fieldbook.events import PropertyOpened
 from rootcase.fieldbook.intake.desk import Line, whole
 from rootcase.fieldbook.intake.faults import Fault, PageRefused, Refused
@@ -15,7 +16,8 @@ from rootcase.fieldbook.intake.layout import ROLES
 from rootcase.fieldbook.intake.named import named_id
 from rootcase.fieldbook.intake.values import read_length_m, read_value
 from rootcase.fieldbook.store.store import Contact
-from rootcase.ground.errors import RootcaseError
+from rootcase.ground.errors import RootcaseError, TypedError
+from rootcase.ground.position import degrees_of
 from rootcase.ground.words import say
 from rootcase.records.observe import System
 from rootcase.tables.readings import kinds
@@ -60,10 +62,7 @@ def cells_of(page: Page) -> dict[str, tuple[int, Cell]]:
 def _with(facts: PropertyOpened, key: str, cell: Cell) -> PropertyOpened:
     """The facts with one more."""
     if key in ("latitude", "longitude"):
-        value = read_value(kinds()[key], cell, "deg", facts.system, None)
-        degrees = value.value if value and value.sign == "=" else None
-        if degrees is None:
-            raise Refused(say("intake.needed", column=key), right=say("intake.right_degrees"))
+        degrees = _degrees(key, cell, facts.system)
         return replace(facts, latitude_deg=degrees) if key == "latitude" else replace(facts, longitude_deg=degrees)
     if key == "elevation":
         return replace(facts, elevation_m=read_length_m(cell, "", facts.system))
@@ -78,6 +77,18 @@ def _with(facts: PropertyOpened, key: str, cell: Cell) -> PropertyOpened:
     if key in ("name", "weather_station"):
         return replace(facts, name=cell.text) if key == "name" else replace(facts, weather_station=cell.text)
     raise Refused(say("intake.no_key"), right=say("intake.one_of", choices=", ".join(KEYS)))
+
+
+def _degrees(key: str, cell: Cell, system: System) -> float:
+    """Decimal degrees, or degrees with minutes and seconds and the letter of their side."""
+    typed = degrees_of(cell.text, "NS" if key == "latitude" else "EW")
+    try:
+        value = read_value(kinds()[key], Cell(number_text(typed)) if typed is not None else cell, "deg", system, None)
+    except TypedError:
+        raise Refused(say("intake.no_degrees"), right=say("intake.right_degrees")) from None
+    if value is None or value.value is None or value.sign != "=":
+        raise Refused(say("intake.needed", column=key), right=say("intake.right_degrees"))
+    return value.value
 
 
 def currency(text: str) -> str:

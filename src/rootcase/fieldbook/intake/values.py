@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
@@ -23,6 +24,7 @@ _STOPPED = "stopped"
 """What stands at a depth that was not reached, where the kind's axis says so."""
 _FIRST_YEAR = 1900
 """JUDGEMENT: nobody brings older readings of a living tree's ground."""
+_SHORT_YEAR = re.compile("['’‘]?([0-9]{2})")
 _CALENDAR_YEAR = 1000
 """A kind in years whose lowest possible value is above this counts calendar years, not a duration."""
 
@@ -109,6 +111,10 @@ def not_too_old(day: date) -> date:
 
 
 def _number(kind: ReadingKind, cell: Cell, unit: str, day: date | None, factor: float) -> Value | None:
+    if _is_year(kind) and (short := _SHORT_YEAR.fullmatch(cell.text)):
+        meant = say("readings.or").join(f"{century}{short[1]}" for century in (20, 19))
+        raise Refused(say("intake.no_year"), value=f'"{cell.text}"', right=say("readings.did_you_mean",
+                                                                               candidates=meant))
     box = unit_name(unit)
     lower, upper = (None if end is None else end / factor for end in (kind.lower_hard, kind.upper_hard))
     found = typed.read(_plain_number(cell).text, Limits(lower, upper, kind.si_unit, box))
@@ -127,13 +133,17 @@ def _number(kind: ReadingKind, cell: Cell, unit: str, day: date | None, factor: 
         raise Refused(message(kind, value_shown, shown))
     if kind.value_type in ("integer", "count") and value_si != int(value_si):
         raise Refused(say("intake.whole", kind=kind.label), value=f'"{cell.text}"', right=say("intake.right_whole"))
-    if day and kind.si_unit == "year" and (kind.lower_hard or 0) > _CALENDAR_YEAR and value_si > day.year:
+    if day and _is_year(kind) and value_si > day.year:
         meant = say("readings.or").join(str(year) for year in years_meant(int(value_si), day.year))
         raise Refused(say("intake.year_ahead", kind=kind.label, year=day.year), value=cell.text,
                       right=say("readings.did_you_mean", candidates=meant) if meant else "")
     label = "" if found.unit else unit_label(box)
     return Value(f"{cell.text} {label}".strip(), value=value_si, sign=found.sign, said=turned.said,
                  doubts=(message(kind, value_shown, shown),) if verdict == "doubt" else ())
+
+
+def _is_year(kind: ReadingKind) -> bool:
+    return kind.si_unit == "year" and (kind.lower_hard or 0) > _CALENDAR_YEAR
 
 
 def _plain_number(cell: Cell) -> Cell:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Mapping, Sequence
 
 from rootcase.ground.dates import show_date
@@ -25,9 +26,11 @@ from rootcase.report.text.naming import (
     compare_note,
     kind_name,
     looked_for,
+    names,
     remedy_name,
     short_ids,
     subjects,
+    thing_name,
 )
 from rootcase.report.text.next_reading import next_reading, proposed
 from rootcase.tables.readings import kinds
@@ -40,21 +43,27 @@ def readings_text(record: PropertyRecord, width: int = 80, colour: bool = False)
     paper = Paper(width, colour)
     paper.title(record.property.name, say("terminal.readings", count=f"{len(record.readings):,}"))
     paper.say(say("terminal.ids"), quiet=True)
-    short = short_ids(record)
-    for subject_id, label in subjects(record).items():
+    short, labels = short_ids(record), subjects(record)
+    doubled = {label for label, count in Counter(labels.values()).items() if count > 1}
+    for subject_id, label in labels.items():
         readings = record.of(subject_id)
         if readings:
-            paper.heading(label)
+            paper.heading(label, thing_name(record, subject_id) if label in doubled else "")
             paper.columns(_reading_rows(readings, short))
     return paper.text()
 
 
 def comparison_text(record: PropertyRecord, comparison: Comparison, width: int = 80, colour: bool = False) -> str:
-    """Return each tree beside its kind: the share, the years, every other measure on its own line."""
+    """Return each tree beside its kind: the share, the years, every other measure on its own line.
+
+    Trees at which nothing was read that could be compared are named together.
+    """
     paper = Paper(width, colour)
     paper.title(record.property.name, show_date(comparison.made_on))
     labels = {tree.id: tree for tree in record.trees}
-    for line in comparison.trees:
+    unread = [line for line in comparison.trees if line.share is None and not line.measures]
+    together = unread if len(unread) > 1 else []
+    for line in (line for line in comparison.trees if line not in together):
         case = TreeCase(labels[line.tree_id], line, None, None)
         paper.heading(case.tree.label)
         paper.say(" ".join(one_tree.headline(case)), bold=True)
@@ -65,6 +74,10 @@ def comparison_text(record: PropertyRecord, comparison: Comparison, width: int =
         paper.columns([_measure_row(measure, record) for measure in line.measures])
         for note in line.notes:
             paper.item("·", compare_note(note))
+    if together:
+        paper.gap()
+        paper.say(say("terminal.not_compared", count=len(together),
+                      trees=names([labels[line.tree_id].label for line in together])))
     laboratory_section(paper, record, comparison)
     return paper.text()
 

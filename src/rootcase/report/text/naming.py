@@ -110,6 +110,16 @@ def subjects(record: PropertyRecord) -> dict[str, str]:
             **{visit.id: visit.label for visit in record.visits}}
 
 
+def thing_name(record: PropertyRecord, subject_id: str) -> str:
+    """Return what kind of thing has this id; of a sample and a pit at a tree also whose, as labels are shared."""
+    things = {"place": record.places, "tree": record.trees, "pit": record.pits, "sample": record.samples,
+              "visit": record.visits}
+    thing, found = next((thing, each) for thing, held in things.items() for each in held if each.id == subject_id)
+    tree = next((tree.label for tree in record.trees if tree.id == getattr(found, "tree_id", None)), "")
+    name = say(f"terminal.thing.{thing}")
+    return say("terminal.thing_of", thing=name, tree=tree) if tree else name
+
+
 def short_ids(record: PropertyRecord) -> dict[str, str]:
     """Return the shortest ends of the readings' ids that still tell them apart, at least five signs."""
     ids = [reading.id for reading in record.readings]

@@ -71,6 +71,7 @@ def test_samples_down_the_rows_arrive_with_method_depth_and_rating(book: Fieldbo
     assert dict(one(north, "phosphorus", 0.0).attributes) == {"extractant": "mehlich_3"}
     assert {reading.choice for reading in north if reading.kind == "P (Mehlich 3) ppm (rating)"} == {"L"}
     assert one(north, "soil_ph", 0.1524).value == pytest.approx(6.0)
+    assert {reading.typed for reading in north if reading.kind == "sample_depth_bottom"} == {"6 in", "12 in"}
     assert (one(south, "phosphorus", 0.0).sign, one(south, "organic_matter", 0.0).sign) == ("<", "<")
     assert one(north, "nitrate_n", 0.0).value == pytest.approx(22 * 14.007 / 62.004, rel=1e-4)
 

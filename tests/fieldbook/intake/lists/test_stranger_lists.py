@@ -109,6 +109,9 @@ def test_rejects_are_mended_and_come_in_with_the_same_mapping(form: str, tmp_pat
     assert mended.saved
     assert (mended.ready, mended.waiting) == (2, 28)
     assert len(record(book).trees) == 172
+    assert not any("file of rejects" in told for told in first.told)
+    assert any(told.startswith("2 of the rows that need you are trees that are in already") for told in look(
+        book, file).told)
 
 
 def mend(file: Path, column: int, texts: dict[str, str]) -> None:

@@ -42,6 +42,7 @@ from rootcase.fieldbook.store.store import Reading, Writing
 from rootcase.ground.errors import FileError
 from rootcase.ground.words import say
 
+_NAMED = 8
 _ROUNDS = 3
 """How often rows that the desk refuses are taken out before the rest is planned again."""
 
@@ -231,13 +232,28 @@ def _counts(plan: Plan, ready: Sequence[Entry]) -> Counts:
 def _listing(found: _Prepared, mapping: Path, unwritten: tuple[str, ...]) -> Listing:
     table, entries = found.table, found.entries
     ready = len(entries.ready())
-    told = (*unwritten, *table.told, *entries.told, *found.plan.desk.told)
+    told = (*unwritten, *_in_already(found), *table.told, *entries.told, *found.plan.desk.told)
     if found.origin and not found.belongs.facts and found.mapped.of("latitude"):
         told = (*told, say("lists.middle", latitude=found.origin[0], longitude=found.origin[1]))
     return Listing(table.file, table.name, table.header_row, found.other_sheets, found.mapped.thing,
                    found.mapped.columns, table.left_out, told, found.questions, found.groups, ready,
                    len(entries.rows) - ready, found.counts, found.belongs.name, belongs_said(found.belongs),
                    mapping)
+
+
+def _in_already(found: _Prepared) -> tuple[str, ...]:
+    """That rows which wait are of things that an earlier import brought, as mended rows of a file of rejects are."""
+    new = {folded(body.label) for event in found.plan.events
+           if isinstance(body := event.body, TreeOpened | SampleOpened) and body.supersedes is None}
+    held = {label for thing, label in found.plan.desk.things if thing == found.mapped.thing} - new
+    waiting = {trouble.row for trouble in found.entries.troubles}
+    labels = [entry.label for entry in found.entries.rows
+              if entry.row.number in waiting and folded(entry.label) in held]
+    if not labels:
+        return ()
+    rest = say("lists.and_more", count=len(labels) - _NAMED) if len(labels) > _NAMED else ""
+    return (say("lists.in_already", count=len(labels), things=say(f"lists.things.{found.mapped.thing}"),
+                names=", ".join(labels[:_NAMED]) + rest),)
 
 
 def _set_aside(found: _Prepared, path: Path, wanted: Path | None) -> Path | None:

@@ -14,6 +14,7 @@ from rootcase.fieldbook.intake.lists.columns import Mapped, Theirs, is_blank
 from rootcase.fieldbook.intake.lists.entry import Entry
 from rootcase.fieldbook.intake.lists.positions import Position, metres
 from rootcase.fieldbook.intake.lists.table import Table
+from rootcase.ground.units import convert
 from rootcase.ground.words import say
 from rootcase.tables.readings import kinds
 
@@ -80,7 +81,8 @@ def _columns(mapped: Mapped, entries: Sequence[Entry], origin: Position | None) 
         made.append(_Made(Column(of_tree.header if of_tree else say("lists.our_column.tree"), "fixed", "tree"),
                           lambda entry: Cell(entry.tree)))
     if depth := mapped.of("depth"):
-        made += [_Made(Column(depth.header, "kind", name, unit="mm"), _depth(at))
+        unit = "in" if mapped.system == "us" else "cm"
+        made += [_Made(Column(depth.header, "kind", name, unit=unit), _depth(at, unit))
                  for at, name in enumerate(("sample_depth_top", "sample_depth_bottom"))]
     made += [_Made(_column(theirs), _text(theirs)) for theirs in mapped.columns
              if theirs.target not in _POSITIONS and (theirs.kind or theirs.standing == "kept"
@@ -139,8 +141,9 @@ def _metre(at: int, origin: Position | None) -> Callable[[Entry], Cell]:
     return text
 
 
-def _depth(at: int) -> Callable[[Entry], Cell]:
-    return lambda entry: Cell(number_text(entry.depth_mm[at]) if entry.depth_mm else "")
+def _depth(at: int, unit: str) -> Callable[[Entry], Cell]:
+    """The one end of a stretch of depth, as people of the property's system write it."""
+    return lambda entry: Cell(number_text(round(convert(entry.depth_mm[at], "mm", unit), 6)) if entry.depth_mm else "")
 
 
 def _degree(at: int) -> Callable[[Entry], Cell]:

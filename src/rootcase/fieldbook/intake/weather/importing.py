@@ -17,7 +17,7 @@ from rootcase.fieldbook.intake.weather.station_file import StationFile, Told
 from rootcase.fieldbook.store import Store
 from rootcase.fieldbook.store.store import Writing
 from rootcase.fieldbook.store.weather import WeatherDay
-from rootcase.ground.dates import read_date, show_date
+from rootcase.ground.dates import count_days, read_date, show_date
 from rootcase.ground.errors import FileError, Missing, UnreadableValue
 from rootcase.ground.words import say
 from rootcase.records.observe import Property, Station
@@ -80,7 +80,7 @@ def import_weather(store: Store, path: Path, told: Told, *, today: date, fill: F
             turn.keep_station(told.station, _facts(turn, told.station, file.facts))
         filled = _fill(turn, told.station, fill) if fill and fill.days else 0
         held = series(told.station, turn.weather(told.station))
-    said = (*file.told, say(f"weather.filled_{'after' if fill.after else 'between'}_count", count=f"{filled:,}")
+    said = (*file.told, say(f"weather.filled_{'after' if fill.after else 'between'}_count", days=count_days(filled))
             ) if fill and fill.days else file.told
     return WeatherResult(told.station, new, replaced, len(file.days) - new - replaced, held.days[0], held.ends,
                          gaps(held), file.faults, said)
@@ -113,7 +113,7 @@ def import_forecast(store: Store, path: Path, told: Told, issued: str) -> Weathe
         turn.keep_forecast(told.station, issued_at, ahead)
     left = len(file.days) - len(ahead)
     said = [*file.told, say("weather.forecast_issued", at=issued_at)]
-    said += [say("weather.forecast_left", count=f"{left:,}")] if left else []
+    said += [say("weather.forecast_left", days=count_days(left))] if left else []
     return WeatherResult(told.station, len(ahead), 0, 0, ahead[0].day, ahead[-1].day, (), file.faults, tuple(said))
 
 
