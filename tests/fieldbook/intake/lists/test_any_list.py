@@ -58,3 +58,14 @@ def test_any_list_is_read_or_refused(tmp_path: Path, monkeypatch: pytest.MonkeyP
         assert found.ready + found.waiting < max(len(grid.rows), len(grid.rows[0]))
         assert not (found.saved and found.questions)
     assert read > 40
+
+
+def test_a_column_that_stays_open_waits_when_another_has_shown_the_units(tmp_path: Path,
+                                                                         monkeypatch: pytest.MonkeyPatch) -> None:
+    lines = [("Tag", "DBH", "Height"), ("1", "42157", "60"), ("2", "0", "70"), ("3", "6", "80"), ("4", "12", "75")]
+    grid = Grid("list", "list.csv", tuple(tuple(map(Cell, line)) for line in lines), (), ())
+    monkeypatch.setattr(listing, "read_grids", lambda _: [grid])
+    with open_book(tmp_path / "f.sqlite") as book:
+        found = book.import_list(tmp_path / "list.csv", Given(Told(), (), None, False))
+    assert [(column.header, column.standing) for column in found.columns] == [
+        ("Tag", "said"), ("DBH", "asked"), ("Height", "proposed")]

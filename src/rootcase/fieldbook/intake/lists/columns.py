@@ -133,9 +133,10 @@ def map_columns(table: Table, told: Told, known_system: System | None) -> Mapped
     seen = [each.unit for each in columns if each.standing == "proposed"]
     if system is None and (proposed := units.system_of(seen)):
         whose = say("lists.whose_proposed")
-        columns = [replace(_theirs(table, each.at, texts[each.at], *found[each.at], told, (proposed, whose)),
-                           standing="proposed") if each.standing == "asked" and each.options and not each.said
-                   else each for each in columns]
+        open_still = [each for each in columns if each.standing == "asked" and each.options and not each.said]
+        for each in open_still:
+            again = _theirs(table, each.at, texts[each.at], *found[each.at], told, (proposed, whose))
+            columns[each.at] = replace(again, standing="proposed") if again.standing != "asked" else again
     if sheet is None and not told.columns and not any(each.target in _OF_A_LIST for each in columns):
         raise FileError(say("lists.no_list"), where=say("lists.sheet", file=table.file, sheet=table.name),
                         right=say("lists.right_list"))
