@@ -5,7 +5,7 @@ All of them come out of the fieldbook's events; names of people and how to reach
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from typing import Literal
@@ -128,6 +128,14 @@ class Reading:
     def plain(self) -> bool:
         """A figure that stands as it is: no doubt is on it, and it is no limit such as <5 or 50+."""
         return self.value is not None and self.sign in ("=", "~") and not self.doubts
+
+
+def by_stem(trunks: Iterable[Reading]) -> list[list[Reading]]:
+    """Readings of a tree's trunk, those of each stem together; one that names no stem is of the first."""
+    found: dict[str, list[Reading]] = {}
+    for reading in trunks:
+        found.setdefault(reading.attributes.get("stem", "1"), []).append(reading)
+    return list(found.values())
 
 
 @dataclass(frozen=True, slots=True)

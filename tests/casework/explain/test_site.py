@@ -253,6 +253,17 @@ def test_light_on_three_sides_is_neighbours_on_the_rest():
     assert inputs([*FIELD, read("crown_exposure", "t-field", 3.0)]).tree.neighbours == pytest.approx(0.4)
 
 
+def test_stems_count_as_one_trunk_of_their_basal_area_and_are_not_averaged():
+    def stem(number, mm):
+        return replace(read("dbh", "t-field", mm, series=number), attributes={"stem": number})
+
+    bare = without(FIELD, "dbh")
+    stems = inputs([*bare, stem("1", 300.0), stem("2", 400.0), stem("3", 1200.0)]).tree.trunk_diameter_m
+    assert np.median(stems) == pytest.approx(1.3, rel=0.01)
+    twice = inputs([*bare, read("dbh", "t-field", 300.0, series="1"), read("dbh", "t-field", 300.0, series="2")])
+    assert np.median(twice.tree.trunk_diameter_m) == pytest.approx(0.3, rel=0.01)
+
+
 MISSING = {"probe_depth": "refusal_depth_m", "bulk_density": "bulk_density_mg_m3",
            "organic_matter": "organic_matter_pct", "ece": "ece_ds_m", "soil_ph": "ph", "sar": "sar",
            "texture_feel": "clay", "cover_share_by_ring": "turf", "dbh": "trunk_diameter_m",

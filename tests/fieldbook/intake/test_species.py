@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from rootcase.fieldbook.intake import species
-from rootcase.fieldbook.intake.species import doubts_of, names_no_kind, resolve, said_of
+from rootcase.fieldbook.intake.species import are_apart, doubts_of, names_no_kind, resolve, said_of
 from rootcase.tables.load import Row, table
 
 ROWS = table("observe/tree_names").rows
@@ -187,3 +187,15 @@ def test_a_text_longer_than_any_name_is_none() -> None:
     typed = "red maple, " * 20
     assert resolve(typed) == species.Named(typed, None, "", "unknown")
     assert resolve(typed[:100]).botanical == "Acer rubrum"
+
+
+@pytest.mark.parametrize("typed", ["Ahorn", "Buche"])
+def test_a_short_word_with_another_first_letter_is_not_taken_for_a_slip(typed: str) -> None:
+    assert resolve(typed).candidates == ()
+
+
+def test_names_of_one_tree_are_apart_where_no_kind_has_both() -> None:
+    assert are_apart("Acer rubrum", "Norway maple")
+    assert not any(are_apart(*pair) for pair in (
+        ("Acer rubrum", "maple"), ("Platanus occidentalis", "sycamore"), ("Acer rubrum", "the tall one"),
+        ("Acer rubrun", "pin oak"), ("", "pin oak")))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from math import inf
 from statistics import mode
 from typing import Any
@@ -15,8 +15,10 @@ from rootcase.casework.explain.errors import assumed, centre, figure, floor_sd, 
 from rootcase.casework.explain.ground import M_PER_MM, Ground
 from rootcase.casework.species import known_as
 from rootcase.ground.dates import last_finished_season
+from rootcase.records.observe import Reading, by_stem
 from rootcase.science.tree.fixed import fixed
 from rootcase.science.tree.site import lock_up_risk, salt_tolerance
+from rootcase.science.tree.trunk import one_trunk_mm
 from rootcase.tables.readings import kinds
 
 SPRING_WINDOW_DAYS = {"fixed": 45, "free": 100}
@@ -115,7 +117,7 @@ def _size(ground: Ground, z: FloatArray, book: Book) -> tuple[FloatArray, FloatA
     book.note("dbh", trunks)
     book.note("crown_spread", spreads)
     per_trunk = figure("crown_radius_per_trunk")
-    trunk_m = centre(trunks, "trunk_diameter") * M_PER_MM if trunks else figure("planted_trunk_m")
+    trunk_m = _one_trunk_m(trunks) if trunks else figure("planted_trunk_m")
     radius_m = centre(spreads, "crown_radius") / 2.0 if spreads else trunk_m * per_trunk
     if spreads and not trunks:
         trunk_m = radius_m / per_trunk
@@ -123,6 +125,11 @@ def _size(ground: Ground, z: FloatArray, book: Book) -> tuple[FloatArray, FloatA
     paced = read_sd("crown_spread", len(spreads), "crown_radius") if spreads else None
     radius = spread(radius_m, "crown_radius", paced, z[0])
     return np.clip(trunk, 0.005, 9.0), np.clip(radius, 0.1, 35.0)
+
+
+def _one_trunk_m(trunks: Sequence[Reading]) -> float:
+    """The trunk as it was read; of several stems the one with the basal area of all."""
+    return float(one_trunk_mm([centre(stem, "trunk_diameter") for stem in by_stem(trunks)])) * M_PER_MM
 
 
 def _years(ground: Ground, latitude_deg: float, trunk_m: FloatArray, z: FloatArray, book: Book) -> FloatArray:

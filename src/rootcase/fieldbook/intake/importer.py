@@ -72,6 +72,8 @@ class Plan:
     """What is not there yet, of the property and of the practice's price book."""
     same: int
     weather: list[WeatherDay]
+    doubts: tuple[str, ...]
+    """What is asked about the values that are new; it weighs more than what `desk.told` remarks."""
 
     @property
     def corrected(self) -> int:
@@ -119,7 +121,7 @@ def import_sheet(store: Store, photos: Photos, path: Path, *, now: datetime, dev
     set_aside = set_rows_aside(desk, path, [page for _, page in known], rejects)
     return ImportResult(
         desk.property_id, desk.facts.name, len(plan.events) - plan.corrected, plan.same, plan.corrected,
-        tuple(desk.faults), set_aside, tuple(desk.told), tuple(dict.fromkeys(desk.unknown)),
+        tuple(desk.faults), set_aside, (*plan.doubts, *desk.told), tuple(dict.fromkeys(desk.unknown)),
         tuple(page.name for layout, page in known if layout is None), contacts, days)
 
 
@@ -143,8 +145,8 @@ def plan_import(look: Reading, desk: Desk, parts: Sequence[Part], now: datetime,
     made_at = _time(now)
     own, own_same = _needed(desk.drafts, events, desk.practice_id, desk.property_id, made_at, device)
     book, book_same = _needed(prices, look.events(""), desk.practice_id, "", made_at, device)
-    desk.told += [*_doubts(own), *lacking]
-    return Plan(desk, [*own, *book], own_same + book_same, weather)
+    desk.told += lacking
+    return Plan(desk, [*own, *book], own_same + book_same, weather, tuple(_doubts(own)))
 
 
 def keep_import(turn: Writing, plan: Plan, file: str, now: datetime, device: str) -> tuple[int, int]:

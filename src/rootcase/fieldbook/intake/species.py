@@ -34,6 +34,10 @@ _AUTHORS = frozenset((
 """Of the kinds of our table, as they are written without a full stop (memory)."""
 _SUREST: tuple[How, ...] = ("accepted", "synonym", "common", "genus", "near")
 _MOST = 5
+APART = " / "
+"""Between two names of one tree that do not go together."""
+_SURE_FIRST_LETTER = 8
+"""JUDGEMENT: of a shorter single word another first letter makes another word, as of ahorn (maple) and thorn."""
 _LONGEST = 200
 """No name is longer with its author, its cultivar and a remark; looking through a longer text takes too long."""
 _CONFUSED = 2
@@ -114,6 +118,17 @@ def doubts_of(name: str) -> tuple[str, ...]:
         return ()
     return (say("names.near" if named.how == "near" else "names.several", typed=name,
                 kinds=say("readings.or").join(named.candidates)),)
+
+
+def are_apart(one: str, other: str) -> bool:
+    """Whether two names, each known, are of no one kind.
+
+    >>> are_apart("Acer rubrum", "Norway maple"), are_apart("Acer rubrum", "maple"), are_apart("Acer rubrum", "Foo")
+    (True, False, False)
+    """
+    kinds = [(named.botanical,) if named.botanical else named.candidates if named.how != "near" else ()
+             for named in map(resolve, (one, other))]
+    return all(kinds) and not _common_ground(*kinds)
 
 
 def names_no_kind(typed: str) -> bool:
@@ -331,6 +346,8 @@ def _misspelt(text: str) -> tuple[str, ...]:
         return ()
     typed = _letters(words)
     near = _spelling().near(typed)
+    if len(words) == 1 and len(typed) < _SURE_FIRST_LETTER:
+        near = {name: count for name, count in near.items() if name[0] == typed[0]}
     genus = words[0] if len(words) > 1 and words[0] in names.kinds_of_genus else ""
     last = words[-1] if len(words) > 1 and words[-1] in names.common_words else ""
     slips: dict[str, int] = {}

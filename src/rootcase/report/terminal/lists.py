@@ -224,7 +224,7 @@ def _groups(paper: Paper, groups: Sequence[Group]) -> None:
         rows = group.ranges if len(group.ranges) <= _ROWS_WIDTH else say(
             "lists.shown.many_rows", first=group.ranges[:_ROWS_WIDTH].rpartition(",")[0], count=len(group.rows))
         where = say("lists.shown.where" if len(group.rows) > 1 else "lists.shown.where_one", rows=rows,
-                    column=group.column)
+                    column=f", {group.column}" if group.column else "")
         paper.item(f"{group.number:>2}", f"{where}{_values(group.values)} {_stopped(group.what)} "
                                          f"{_stopped(group.right)}".rstrip())
         answers = [(f"--mend {shlex.quote(f'{group.number}={answer.word}')}", answer.does)

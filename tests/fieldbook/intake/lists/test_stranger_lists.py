@@ -191,13 +191,17 @@ def sizes(folder: Path, *trunks: str) -> Path:
     return file
 
 
-def test_unusual_values_go_with_impossible_ones_of_the_same_slip_and_alone_are_kept(tmp_path: Path) -> None:
+def test_unusual_values_go_with_impossible_ones_of_the_same_slip_and_alone_are_asked_about_too(tmp_path: Path) -> None:
     book = open_book(tmp_path / "f.sqlite")
     told = Told(property_name="Kiln Lane", at="47.45,-122.31", ground="lawn")
     both = look(book, sizes(tmp_path, "12", "18", "24", "30", "420", "250"), told)
     assert [(group.cause, group.rows) for group in both.groups] == [("unit_slip", (6, 7))]
-    alone = look(book, sizes(tmp_path, "12", "18", "24", "30", "250"), told, save=True)
-    assert (alone.ready, alone.groups) == (5, ())
+    assert [answer.word for answer in both.groups[0].answers] == ["mm", "leave"]
+    alone = look(book, file := sizes(tmp_path, "12", "18", "24", "30", "250"), told)
+    assert [(group.cause, group.rows) for group in alone.groups] == [("unit_slip", (6,))]
+    assert [answer.word for answer in alone.groups[0].answers] == ["mm", "leave", "right"]
+    right = look(book, file, told, "1=right", save=True)
+    assert (right.ready, right.groups) == (5, ())
     last = next(tree for tree in record(book).trees if tree.label == "5")
     assert record(book).of(last.id, kind="dbh")[0].doubts
 

@@ -12,7 +12,8 @@ from rootcase.fieldbook.intake.lists import notation
 from rootcase.fieldbook.intake.lists.columns import Theirs
 from rootcase.fieldbook.intake.lists.troubles import Answer, Trouble
 from rootcase.fieldbook.intake.lists.units import other_units, unit_text
-from rootcase.fieldbook.intake.species import resolve
+from rootcase.fieldbook.intake.lists.words import target_of
+from rootcase.fieldbook.intake.species import APART, are_apart, resolve
 from rootcase.fieldbook.intake.values import Value, not_too_old, read_value
 from rootcase.ground import typed
 from rootcase.ground.dates import show_date
@@ -24,11 +25,15 @@ from rootcase.ground.words import say
 from rootcase.records.observe import System
 from rootcase.tables.readings import ReadingKind, also_shown, check, message, years_meant
 
-STEMS = re.compile(r"\d+(?:\.\d+)?(?:\s*(?:[;+&/]|,\s)\s*\d+(?:\.\d+)?)+\s*[a-zA-Z\"]*|\d+(?:\.\d+)?(?:,\d+){2,}")
 _LIKE_OTHERS = 1.5
 """How far beyond the good values of its column a value in another unit may lie and still be like them (JUDGEMENT)."""
 _CHOICES_SHOWN = 8
 _ALIKE, _ALIKE_UNITS = 0.6, 0.5
+
+
+_QUESTIONED = re.compile(r"(\d[\d.,]*)\s*\?+")
+_SHORT_YEAR = re.compile(r"['’‘](\d\d)")
+_WORD_FIRST, _WORD_LAST = re.compile(r"([^\W\d][^\d]*?)[\s:=]+(\d.*)"), re.compile(r"(\d.*?)\s+([^\W\d]+)")
 
 
 def leave() -> Answer:
@@ -69,7 +74,7 @@ class Checker:
                 found = typed.read(as_read.text)
             except TypedError as error:  # its comma was decided by the limits alone, and what came of it is unusual
                 return self._number(row, theirs, cell, as_read, day, error)
-            return self._other_unit(row, theirs, cell, found, "unit_doubt") or value
+            return self._other_unit(row, theirs, cell, found, may_be_right=True) or value
         return value
 
     def day(self, row: int, theirs: Theirs, cell: Cell) -> Trouble | date:
@@ -98,7 +103,9 @@ class Checker:
             answers = (written(cell.text, named.candidates[0]),)
         else:
             answers = tuple(written(cell.text, each, each) for each in named.candidates)
-        what = say("lists.species" if named.how == "near" else "lists.species_several", typed=cell.text)
+        first, _, second = cell.text.partition(APART)
+        what = say("lists.species_apart") if are_apart(first, second) else say(
+            "lists.species" if named.how == "near" else "lists.species_several", typed=cell.text)
         return Trouble(row, theirs.header, cell.text, "species", what,
                        say("lists.is_it", value=say("readings.or").join(named.candidates)), (*answers, keep()),
                        typed=True, key=folded(cell.text))
@@ -129,9 +136,13 @@ class Checker:
         if theirs.comma is None and notation.has_open_comma(cell.text):
             answers = tuple(Answer(word, say(f"lists.does.{word}"), word) for word in ("decimal", "thousands"))
             return trouble("comma", error.what, "", answers, typed=False)
-        if kind.kind == "dbh" and STEMS.fullmatch(cell.text):
+        if kind.kind == "dbh" and notation.stems_of(cell.text):
             return trouble("stems", say("lists.stems"), say("lists.right_stems"),
                            (Answer("stems", say("lists.does.stems"), "stems"),))
+        if meant := self._meant(theirs, as_read.text):
+            what, texts = meant
+            return trouble("unreadable", what, say("lists.is_it", value=say("readings.or").join(texts)),
+                           tuple(written(cell.text, text, text if len(texts) > 1 else "yes") for text in texts), what)
         if isinstance(error, UnknownUnit):
             return trouble("unit", *_unit_word(kind, cell.text), key=cell.text)
         try:
@@ -142,6 +153,29 @@ class Checker:
         if found is None or found.value is None:
             return trouble("range", error.what, say("intake.right_range"), key=cell.text)
         return self._out_of_limits(row, theirs, cell, found, day, error)
+
+    def _meant(self, theirs: Theirs, text: str) -> tuple[str, tuple[str, ...]] | None:
+        """What a text that is no value was written for, where that can be told: what is wrong with it, and values."""
+        kind = theirs.kind
+        assert kind is not None
+        if (found := _SHORT_YEAR.fullmatch(text)) and kind.si_unit == "year":
+            years = [century + int(found[1]) for century in (2000, 1900)]
+            return say("typed.unreadable"), tuple(str(year) for year in years if year <= self.today.year)
+        if found := _QUESTIONED.fullmatch(text):
+            return say("lists.unsure"), (f"~{found[1]}",)
+        first, last = _WORD_FIRST.fullmatch(text), _WORD_LAST.fullmatch(text)
+        word, figure = (first[1], first[2]) if first else (last[2], last[1]) if last else ("", "")
+        named = target_of(word)
+        if named is None or named.target == theirs.word or named.kind is None or named.kind.kind != kind.kind:
+            return None
+        try:
+            girth = typed.read(figure)
+        except TypedError:
+            return None
+        if girth is None or girth.value is None:
+            return None
+        through = with_unit(number(girth.value * named.factor / theirs.factor, 4), girth.unit or theirs.unit)
+        return say("lists.girth_in_cell", through=through), (through,)
 
     def _out_of_limits(self, row: int, theirs: Theirs, cell: Cell, found: Typed, day: date | None,
                        error: RootcaseError) -> Trouble:
@@ -160,7 +194,7 @@ class Checker:
             return trouble("year_ahead", say("lists.year_ahead", kind=kind.label, year=number(found.value, 9).replace(
                 ",", "")), say("lists.is_it", value=say("readings.or").join(years)) if years else "",
                 tuple(written(cell.text, year, year) for year in years), cell.text)
-        if other := self._other_unit(row, theirs, cell, found, "unit_slip"):
+        if other := self._other_unit(row, theirs, cell, found, may_be_right=False):
             return other
         shown = unit_label(found.unit or theirs.unit)
         point = [number(found.value / by, 9).replace(",", "") for by in (10, 100) if check(
@@ -170,7 +204,8 @@ class Checker:
         return trouble("impossible", message(kind, found.value * theirs.factor, found.unit or theirs.unit)
                        or error.what, error.right, answers, cell.text)
 
-    def _other_unit(self, row: int, theirs: Theirs, cell: Cell, found: Typed | None, cause: str) -> Trouble | None:
+    def _other_unit(self, row: int, theirs: Theirs, cell: Cell, found: Typed | None, *,
+                    may_be_right: bool) -> Trouble | None:
         """Whether the value is like the others of its column in one other unit."""
         kind = theirs.kind
         usual = self.usual.get(theirs.header)
@@ -181,10 +216,12 @@ class Checker:
         if len(right) != 1:
             return None
         turned = with_unit(number(convert(found.value, right[0], theirs.unit), 3), theirs.unit)
-        return Trouble(row, theirs.header, cell.text, cause, say("lists.unit_slip", unit=unit_text(theirs.unit),
-                                                                  other=unit_text(right[0])),
+        right_as_it_is = (Answer("right", say("lists.does.right"), "right"),) if may_be_right else ()
+        return Trouble(row, theirs.header, cell.text, "unit_slip", say("lists.unit_slip", unit=unit_text(theirs.unit),
+                                                                       other=unit_text(right[0])),
                        say("lists.as_other", value=number(found.value, 6), other=unit_label(right[0]), turned=turned),
-                       (Answer(right[0], say("lists.does.unit", unit=unit_text(right[0])), "unit", right[0]), leave()),
+                       (Answer(right[0], say("lists.does.unit", unit=unit_text(right[0])), "unit", right[0]), leave(),
+                        *right_as_it_is),
                        typed=False, key=right[0])
 
 
@@ -206,7 +243,7 @@ def _in_shown_units(theirs: Theirs, text: str, found: Typed) -> tuple[Answer, ..
 
 def _unit_word(kind: ReadingKind, text: str) -> tuple[str, str, tuple[Answer, ...]]:
     """A unit that is none, or none of this kind, and the one that may be meant."""
-    word = re.sub(r"^[^A-Za-zµ\"']*", "", text)
+    word = re.sub(r"^[^A-Za-zµ\"']*", "", text) or re.sub(r"^[\d.,\s]*", "", text)
     right = say("lists.right_unit", units=", ".join(dict.fromkeys(kind.pair)))
     try:
         return say("lists.wrong_unit", unit=unit_name(word), kind=kind.label), right, ()

@@ -60,6 +60,8 @@ class Theirs:
     """What may be written for it where it is asked."""
     comma: Comma | None = None
     order: Order | None = None
+    second_of: str = ""
+    """What it would be if no other column were taken for that."""
 
     @property
     def kind(self) -> ReadingKind | None:
@@ -262,8 +264,8 @@ def _each_once(columns: Sequence[Theirs], told: Told) -> list[Theirs]:
     best = min(trunks, key=lambda each: (each.header not in told.columns, TRUNKS.index(each.word)), default=None)
     lesser = [each for each in trunks if best and each.word != best.word]
     first = {**chosen, "dbh": best} if best else chosen
-    return [replace(each, target=KEEP, word=KEEP, standing="kept", why=say("lists.second",
-                                                                           first=first[each.target].header))
+    return [replace(each, target=KEEP, word=KEEP, standing="kept", second_of=each.target,
+                    why=say("lists.second", first=first[each.target].header))
             if each in lesser or (each.standing in ("said", "proposed") and chosen.get(each.target, each) is not each)
             else each for each in columns]
 

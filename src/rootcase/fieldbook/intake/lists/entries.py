@@ -4,20 +4,21 @@ from __future__ import annotations
 
 import re
 from collections import Counter, defaultdict
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import date
 
 from rootcase.fieldbook.intake.grid import Cell, Row, folded
 from rootcase.fieldbook.intake.lists import notation
 from rootcase.fieldbook.intake.lists.checks import Checker
 from rootcase.fieldbook.intake.lists.columns import Mapped, Theirs, is_blank
+from rootcase.fieldbook.intake.lists.doubles import ask_twice, deed_for
 from rootcase.fieldbook.intake.lists.entry import Entries, Entry
 from rootcase.fieldbook.intake.lists.samples import prepare_samples
 from rootcase.fieldbook.intake.lists.table import Table
 from rootcase.fieldbook.intake.lists.told import Mend, Told, day_said
 from rootcase.fieldbook.intake.lists.troubles import Answer, Trouble
 from rootcase.fieldbook.intake.lists.units import unit_text
-from rootcase.fieldbook.intake.species import resolve
+from rootcase.fieldbook.intake.species import APART, are_apart, names_no_kind, resolve
 from rootcase.fieldbook.intake.values import read_choice
 from rootcase.ground import typed
 from rootcase.ground.errors import RootcaseError, UnknownUnit
@@ -32,7 +33,8 @@ NUMBERS = ("number", "integer", "share", "count", "profile")
 def read_entries(table: Table, mapped: Mapped, told: Told, today: date) -> Entries:
     """Mend, name, place, date and check every row."""
     mends = {(mend.column, value): mend for mend in told.mends for value in mend.values}
-    found = Entries([_mended(table, mapped, row, mends) for row in table.rows])
+    rows, told_of_names = _named_by_other(table.rows, mapped)
+    found = Entries([_mended(mapped, row, mends) for row in rows], told=told_of_names)
     checker = Checker(mapped.system or "metric", today, _usual(mapped, found.rows))
     _days(found, mapped, told, checker, today)
     if mapped.laboratory:
@@ -40,13 +42,37 @@ def read_entries(table: Table, mapped: Mapped, told: Told, today: date) -> Entri
     _join_genus(found, mapped)
     _labels(found, mapped, mends)
     _places(found, mapped, told)
+    trunks = [theirs.header for theirs in mapped.columns if theirs.target == "dbh"]
+    found.told += [say("lists.further_stem", column=header, first=trunks[0]) for header in trunks[1:]]
     for theirs in mapped.columns:
         if theirs.kind:
             _check(found, theirs, checker, today)
     return found
 
 
-def _mended(table: Table, mapped: Mapped, row: Row, mends: Mapping[tuple[str, str], Mend]) -> Entry:
+def _named_by_other(rows: Sequence[Row], mapped: Mapped) -> tuple[list[Row], list[str]]:
+    """A kind that one column leaves empty is taken from the other that names kinds; where both do they must agree."""
+    species = mapped.of("species")
+    other = next((each for each in mapped.columns if each.second_of == "species"), None)
+    if species is None or other is None:
+        return list(rows), []
+    found, filled = [], []
+    for row in rows:
+        cells, (own, beside) = list(row.cells), (row.cells[each.at] for each in (species, other))
+        if names_no_kind(own.text) and not names_no_kind(beside.text):
+            cells[species.at] = beside
+            filled.append(row.number)
+        elif are_apart(own.text, beside.text):
+            cells[species.at] = Cell(f"{own.text}{APART}{beside.text}")
+        found.append(Row(row.number, tuple(cells)))
+    if not filled:
+        return found, []
+    return found, [say("lists.named_by_other", column=species.header, count=len(filled), other=other.header,
+                       cells=say("lists.empty_cell" if len(filled) == 1 else "lists.empty_cells"), row=filled[0],
+                       name=next(row.cells[other.at].text for row in rows if row.number == filled[0]))]
+
+
+def _mended(mapped: Mapped, row: Row, mends: Mapping[tuple[str, str], Mend]) -> Entry:
     entry = Entry(row, dict(enumerate(row.cells)))
     for theirs in mapped.columns:
         cell = entry.cells[theirs.at]
@@ -57,10 +83,10 @@ def _mended(table: Table, mapped: Mapped, row: Row, mends: Mapping[tuple[str, st
             entry.cells[theirs.at] = Cell(f"{cell.text} {mend.to}")
         elif mend.do == "write":
             entry.cells[theirs.at] = Cell(mend.to)
-        elif mend.do == "keep" and theirs.target == "species":
+        elif mend.do == "right" or (mend.do == "keep" and theirs.target == "species"):
             entry.accepted.add(theirs.at)
-        elif mend.do == "stems":
-            first, *more = re.findall(r"\d+(?:\.\d+)?", cell.text)
+        elif mend.do == "stems" and (stems := notation.stems_of(cell.text)):
+            first, *more = stems
             entry.cells[theirs.at], entry.stems[theirs.at] = Cell(first), tuple(more)
         elif mend.do in ("keep", "leave"):
             if mend.do == "keep":
@@ -117,7 +143,7 @@ def _labels(found: Entries, mapped: Mapped, mends: Mapping[tuple[str, str], Mend
         tag = entry.cells[theirs.at] if theirs else Cell("")
         name = _kind_name(entry, mapped)
         made[folded(name)] += 1
-        wanted = theirs is None or (mends.get((theirs.header, entry.row.cells[theirs.at].text)) or _NONE).do == "name"
+        wanted = theirs is None or deed_for(mends, theirs, entry) == "name"
         entry.label = tag.text if not is_blank(tag) else ""
         if not entry.label and wanted:
             entry.label = f"{name} {made[folded(name)]}"
@@ -132,33 +158,7 @@ def _labels(found: Entries, mapped: Mapped, mends: Mapping[tuple[str, str], Mend
     taken = {str(label) for label, *_ in bearing}
     for (label, *_), entries in bearing.items():
         if label and len(entries) > 1:
-            deed = (mends.get((theirs.header, entries[0].row.cells[theirs.at].text)) or _NONE).do
-            _twice(found, theirs, entries, deed, taken)
-
-
-_NONE = Mend("", (), "")
-
-
-def _twice(found: Entries, theirs: Theirs, entries: list[Entry], deed: str, taken: set[str]) -> None:
-    """One tag on several rows of a day: joined, numbered, or asked about."""
-    for at, entry in enumerate(entries):
-        if deed == "join":
-            entry.joins = at > 0
-        elif deed == "number" and at:
-            entry.label = next(label for sign in _endings() if folded(label := f"{entry.label}{sign}") not in taken)
-            taken.add(folded(entry.label))
-        elif deed not in ("join", "number"):
-            found.troubles.append(Trouble(
-                entry.row.number, theirs.header, entry.label, "twice", say("lists.twice", tag=entry.label),
-                say("lists.right_twice"),
-                (Answer("join", say("lists.does.join"), "join"),
-                 Answer("number", say("lists.does.number", tag=entry.label), "number")), key=folded(entry.label)))
-
-
-def _endings() -> Iterable[str]:
-    letters = "bcdefghijklmnopqrstuvwxyz"
-    yield from letters
-    yield from (f"-{number}" for number in range(27, 100_000))
+            ask_twice(found, theirs, entries, deed_for(mends, theirs, entries[0]), taken)
 
 
 def _kind_name(entry: Entry, mapped: Mapped) -> str:
@@ -188,9 +188,7 @@ def ground_of(text: str) -> str:
 
 
 def _check(found: Entries, theirs: Theirs, checker: Checker, today: date) -> None:
-    """Check the cells of one column; what looks like another unit counts only where one such value is impossible."""
-    maybe: list[Trouble] = []
-    sure: set[str] = set()
+    """Check the cells of one column."""
     own_units: list[str] = []
     for entry in found.rows:
         cell = entry.cells[theirs.at]
@@ -202,15 +200,14 @@ def _check(found: Entries, theirs: Theirs, checker: Checker, today: date) -> Non
         for text in (cell.text, *entry.stems.get(theirs.at, ())):
             result = checker.value(entry.row.number, theirs, Cell(text, cell.form), entry.day or today)
             if isinstance(result, Trouble):
-                (maybe if result.cause == "unit_doubt" else found.troubles).append(result)
-                sure |= {result.key} if result.cause == "unit_slip" else set()
+                found.troubles.append(result)
             elif result and result.value is not None and (beside := _UNIT_BESIDE.search(text)):
                 own_units += [] if _same_unit(beside[1], theirs.unit) else [text]
+    if several := sum(bool(entry.stems.get(theirs.at)) for entry in found.rows):
+        found.told.append(say("lists.stems_kept", column=theirs.header, count=several))
     if own_units:
         found.told.append(say("lists.own_unit", column=theirs.header, count=len(own_units), first=own_units[0],
                               unit=unit_text(theirs.unit)))
-    found.troubles += [Trouble(each.row, each.column, each.value, "unit_slip", each.what, each.right, each.answers,
-                               each.typed, each.key) for each in maybe if each.key in sure]
 
 
 def _same_unit(text: str, unit: str) -> bool:

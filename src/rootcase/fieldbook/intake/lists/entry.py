@@ -29,6 +29,8 @@ class Entry:
     accepted: set[int] = field(default_factory=set)
     """Columns whose text is not checked: it is taken as it stands, or asked about already."""
     position: tuple[float, float] | None = None
+    stem: int = 0
+    """Which of several trunks of the tree its diameter is of; 0 where it has but one."""
     joins: bool = False
     """Whether it is one more row of the tree that bears its label."""
     has_place: bool = False

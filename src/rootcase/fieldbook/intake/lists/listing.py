@@ -15,6 +15,7 @@ from rootcase.fieldbook.intake.importer import Plan, keep_import, plan_import
 from rootcase.fieldbook.intake.lab.turned import turned
 from rootcase.fieldbook.intake.layout import is_field_sheet
 from rootcase.fieldbook.intake.lists.columns import Mapped, Theirs, map_columns
+from rootcase.fieldbook.intake.lists.doubles import ask_apart
 from rootcase.fieldbook.intake.lists.entries import read_entries
 from rootcase.fieldbook.intake.lists.entry import Entries, Entry
 from rootcase.fieldbook.intake.lists.facts import (
@@ -172,6 +173,7 @@ def _prepare(look: Reading, practice_id: str, grids: Sequence[Grid], told: Told,
     mapped = map_columns(table, told, system_of(told, belongs))
     entries = read_entries(table, mapped, told, now.date())
     origin = place_trees(entries, mapped, told, belongs.position or position_said(told))
+    ask_apart(entries, mapped, told)
     mapped = name_owners(entries, mapped, told, belongs)
     grounds = grounds_of(entries, told, belongs)
     questions = questions_of(mapped, entries, told, belongs, grounds, origin, table.above)
@@ -232,7 +234,7 @@ def _counts(plan: Plan, ready: Sequence[Entry]) -> Counts:
 def _listing(found: _Prepared, mapping: Path, unwritten: tuple[str, ...]) -> Listing:
     table, entries = found.table, found.entries
     ready = len(entries.ready())
-    told = (*unwritten, *_in_already(found), *table.told, *entries.told, *found.plan.desk.told)
+    told = (*unwritten, *found.plan.doubts, *_in_already(found), *table.told, *entries.told, *found.plan.desk.told)
     if found.origin and not found.belongs.facts and found.mapped.of("latitude"):
         told = (*told, say("lists.middle", latitude=found.origin[0], longitude=found.origin[1]))
     return Listing(table.file, table.name, table.header_row, found.other_sheets, found.mapped.thing,

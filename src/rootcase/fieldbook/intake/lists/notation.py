@@ -18,6 +18,8 @@ _GROUPED = re.compile(r"(?<![\d.,])[1-9]\d{0,2},\d{3}(?![\d.,])")
 _SURE_DECIMAL = re.compile(r"(?<![\d.,])(?:\d*,\d{1,2}|0,\d+|\d+,\d{4,}|\d{1,3}(?:\.\d{3})+,\d+)(?![\d.,])")
 _SURE_THOUSANDS = re.compile(r"(?<![\d.,])\d{1,3}(?:,\d{3})+\.\d+(?![\d.,])|(?<![\d.,])\d{1,3}(?:,\d{3}){2,}(?![\d.,])")
 _THOUSANDS_BY_POINT = re.compile(r"(?<![\d.,])([1-9]\d{0,2})\.(\d{3})(?![\d.,])")
+_STEMS = re.compile(r"\d+(?:\.\d+)?(?:\s*(?:[;+&/]|,\s)\s*\d+(?:\.\d+)?)+\s*[a-zA-Z\"]*|\d+(?:\.\d+)?(?:,\d+){2,}")
+_STEMS_ALIKE = re.compile(r"(\d{1,2})\s*@\s*(\d+(?:\.\d+)?)")
 _SHORT_YEAR = re.compile(r"(.*?[-/. ])(\d{2})")
 _WEEKDAY = re.compile(r"^[^\W\d]{2,10}[.,]*\s+(?=\d|[^\W\d]{3,9}\.?\s+\d)(?!\d{1,2}(?:st|nd|rd|th)?,?\s+\d{4}$)")
 """A word before a day that is whole without it; the month of "June 15, 2015" is none."""
@@ -83,6 +85,17 @@ def order_of(texts: Iterable[str]) -> Order | None:
 def has_open_order(text: str) -> bool:
     day = _numbers_only(text)
     return day is not None and day[0] != day[1] and max(day) <= 12
+
+
+def stems_of(text: str) -> tuple[str, ...]:
+    """The trunks that stand in one cell, each as typed; empty where one alone does.
+
+    >>> stems_of("12, 8, 6"), stems_of("3@6"), stems_of("12.5"), stems_of("12,8")
+    (('12', '8', '6'), ('6', '6', '6'), (), ())
+    """
+    if (alike := _STEMS_ALIKE.fullmatch(text)) and int(alike[1]) > 1:
+        return (alike[2],) * int(alike[1])
+    return tuple(re.findall(r"\d+(?:\.\d+)?", text)) if _STEMS.fullmatch(text) else ()
 
 
 def day_of(cell: Cell, order: Order | None, today: date) -> date:

@@ -49,7 +49,12 @@ def place_trees(found: Entries, mapped: Mapped, told: Told, known: Position | No
         if (texts is not None and not any(texts)) or (mend and mend.do == "leave"):
             continue
         entry.position = _degrees(texts)
-        if entry.position is None:
+        if entry.position is None and latitude and longitude and not both and not all(texts or ()):
+            blank, there = (latitude, longitude) if not texts[0] else (longitude, latitude)
+            what = say("lists.half_blank", blank=blank.header, other=there.header)
+            _complain(found, entry, column, "no_position", what, say("lists.right_half_blank"),
+                      key=blank.header)
+        elif entry.position is None:
             _complain(found, entry, column, "no_position", say("lists.no_position"), say("intake.right_degrees"))
         else:
             entry.position = _turned(entry.position, mend)

@@ -58,7 +58,10 @@ def find_table(grid: Grid, header_row: int | None = None) -> Table:
         raise FileError(say("lists.no_header"), where=say("lists.sheet", file=grid.file, sheet=grid.name),
                         value="" if at is None else str(at + 1), right=say("lists.right_header_row"))
     below = [(number, line) for number, line in enumerate(lines[at + 1:], at + 2) if any(cell.text for cell in line)]
-    units = _units_row(lines[at], below[0][1]) if below else None
+    if not below:
+        raise FileError(say("lists.no_rows"), where=say("lists.sheet", file=grid.file, sheet=grid.name),
+                        right=say("lists.right_no_rows"))
+    units = _units_row(lines[at], below[0][1])
     if units:
         below = below[1:]
     columns = [i for i, cell in enumerate(lines[at]) if (cell.text or any(line[i].text for _, line in below))

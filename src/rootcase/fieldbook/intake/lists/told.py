@@ -18,9 +18,10 @@ from rootcase.ground.words import say
 KEEP, LEAVE = "keep", "leave"
 DAY_ORDERS = ("day-first", "month-first")
 COMMAS = ("decimal", "thousands")
-DEEDS = ("unit", "write", "keep", "leave", "join", "number", "stems", "swap", "minus", "name", "of")
-"""What a mend can do: write another unit or value, keep as text, take for no reading; for tags join the rows or number
-them; part stems; swap or turn the sign of a position; name a tree after its kind; name a sample's tree or place."""
+DEEDS = ("unit", "write", "right", "keep", "leave", "join", "number", "stems", "swap", "minus", "name", "of")
+"""What a mend can do: write another unit or value, take it as it stands, keep as text, take for no reading; for tags
+join the rows or number them; part stems; swap or turn the sign of a position; name a tree after its kind; name a
+sample's tree or place."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -84,43 +84,57 @@ def _columns(mapped: Mapped, entries: Sequence[Entry], origin: Position | None) 
         unit = "in" if mapped.system == "us" else "cm"
         made += [_Made(Column(depth.header, "kind", name, unit=unit), _depth(at, unit))
                  for at, name in enumerate(("sample_depth_top", "sample_depth_bottom"))]
-    made += [_Made(_column(theirs), _text(theirs)) for theirs in mapped.columns
-             if theirs.target not in _POSITIONS and (theirs.kind or theirs.standing == "kept"
-                                                     or theirs.target == "ground")]
+    made += [_Made(_column(theirs, stem), _text(theirs, stem)) for theirs in mapped.columns
+             for stem in _stems(theirs, entries) if theirs.target not in _POSITIONS and (
+                 theirs.kind or theirs.standing == "kept" or theirs.target == "ground")]
     kept = dict.fromkeys(header for entry in entries for header in entry.kept)
     made += [_Made(Column(header, "own", header), _kept(header)) for header in kept]
     return made
 
 
-def _column(theirs: Theirs) -> Column:
+def _stems(theirs: Theirs, entries: Sequence[Entry]) -> Sequence[int]:
+    """What is told apart in a column: the stems of trees that have several, and 0 for all else."""
+    return sorted({entry.stem for entry in entries} | {0}) if theirs.target == "dbh" else (0,)
+
+
+def _column(theirs: Theirs, stem: int) -> Column:
     if theirs.kind:
+        attributes = {**theirs.attributes, "stem": str(stem)} if stem else theirs.attributes
         return Column(theirs.header, "kind", theirs.target, unit=theirs.unit, factor=theirs.factor,
-                      attributes=theirs.attributes)
+                      attributes=attributes)
     return Column(kept_name(theirs.header), "own", theirs.header)
 
 
-def _further(mapped: Mapped) -> list[int]:
+def _further(mapped: Mapped) -> list[Theirs]:
     """Columns of a kind that another column is of already: a second axis of the crown, a second trunk."""
     seen: set[str] = set()
     found = []
     for theirs in mapped.columns:
         if theirs.kind and theirs.target in seen:
-            found.append(theirs.at)
+            found.append(theirs)
         seen.add(theirs.target)
     return found
 
 
-def _repeats(entry: Entry, further: Sequence[int]) -> list[Entry]:
+def _repeats(entry: Entry, further: Sequence[Theirs]) -> list[Entry]:
     """A row, and one of its own for each further stem and column of one kind: repeat readings of the same tree."""
-    more = [(at, Cell(stem)) for at, stems in entry.stems.items() for stem in stems]
-    more += [(at, cell) for at in further if (cell := entry.cells[at]).text and not is_blank(cell)]
-    first = replace(entry, cells={at: cell for at, cell in entry.cells.items() if at not in further})
-    return [first, *(Entry(entry.row, {at: cell}, entry.label, entry.place, entry.ground, entry.day, joins=True)
-                     for at, cell in more)]
+    stems = [(at, Cell(stem)) for at, stems in entry.stems.items() for stem in stems]
+    filled = [(each, entry.cells[each.at]) for each in further if entry.cells[each.at].text
+              and not is_blank(entry.cells[each.at])]
+    stems += [(each.at, cell) for each, cell in filled if each.target == "dbh"]
+    more = [*((at, cell, number) for number, (at, cell) in enumerate(stems, 2)),
+            *((each.at, cell, 0) for each, cell in filled if each.target != "dbh")]
+    later = {each.at for each in further}
+    first = replace(entry, cells={at: cell for at, cell in entry.cells.items() if at not in later},
+                    stem=1 if stems else 0)
+    return [first, *(Entry(entry.row, {at: cell}, label=entry.label, place=entry.place, ground=entry.ground,
+                           day=entry.day, joins=True, stem=stem) for at, cell, stem in more)]
 
 
-def _text(theirs: Theirs) -> Callable[[Entry], Cell]:
+def _text(theirs: Theirs, stem: int = 0) -> Callable[[Entry], Cell]:
     def text(entry: Entry) -> Cell:
+        if theirs.target == "dbh" and entry.stem != stem:
+            return Cell("")
         cell = entry.cells.get(theirs.at, Cell(""))
         return Cell(notation.with_comma(cell.text, theirs.comma), cell.form) if theirs.comma else cell
     return text

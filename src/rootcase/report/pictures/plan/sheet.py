@@ -9,6 +9,7 @@ from dataclasses import dataclass, field
 from rootcase.records.observe import Place, PropertyRecord, Tree
 from rootcase.records.prescribe import Plan, PlanItem
 from rootcase.report.lettering import width_px
+from rootcase.report.pictures.trunk import trunk_mm
 from rootcase.report.svg import Label, Point
 
 _PAD_M = 1.5
@@ -74,11 +75,11 @@ def spots_of(record: PropertyRecord, plan: Plan) -> list[Spot]:
     for tree in record.trees:
         if tree.east_m is None or tree.north_m is None:
             continue
-        spread, trunk_mm = (_mean([r.value for r in record.of(tree.id, kind=kind) if r.plain and r.value is not None])
-                            for kind in ("crown_spread", "dbh"))
+        spread = _mean([r.value for r in record.of(tree.id, kind="crown_spread") if r.plain and r.value is not None])
+        trunk = trunk_mm(record, tree.id)
         items = tuple(item for item in plan.items if item.tree_id == tree.id)
         spots.append(Spot(tree, (tree.east_m, tree.north_m), (spread or _USUAL_SPREAD_M) / 2, spread is not None,
-                          None if trunk_mm is None else trunk_mm / 1000, tree.id in yardsticks, items))
+                          None if trunk is None else trunk / 1000, tree.id in yardsticks, items))
     return sorted(spots, key=lambda spot: (bool(spot.items), spot.tree.id))
 
 

@@ -8,6 +8,7 @@ from rootcase.records.compare import TreeComparison
 from rootcase.records.explain import Explanation, SoilColumn
 from rootcase.records.observe import PropertyRecord
 from rootcase.report.pictures.trees import TreeShape
+from rootcase.report.pictures.trunk import trunk_mm
 
 _RODS = {"probe_depth", "penetration_profile"}
 
@@ -77,10 +78,10 @@ def _side(record: PropertyRecord, tree_ids: tuple[str, ...], soil: SoilColumn, m
     def depth_m(kind: str) -> float:
         return (mean(kind, *pits) or 0.0) / 1000
 
-    trunk_mm = value("dbh")
+    trunk = trunk_mm(record, *tree_ids) if value("dbh") is not None else None
     flares = {r.choice for r in record.of(*tree_ids, kind="root_flare_state")}
     shape = TreeShape(value("tree_height"), value("crown_spread"), value("live_crown_ratio"),
-                      None if trunk_mm is None else trunk_mm / 1000, value("crown_density"), value("crown_dieback"),
+                      None if trunk is None else trunk / 1000, value("crown_density"), value("crown_dieback"),
                       flares == {"none"})
     kinds = {record.place_of(tree).kind for tree in record.trees if tree.id in tree_ids}
     litter_m, mulch_m = depth_m("litter_depth"), depth_m("mulch_depth")
