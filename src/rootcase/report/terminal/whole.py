@@ -117,8 +117,8 @@ def _others(paper: Paper, cases: list[TreeCase]) -> None:
     paper.columns(rows, right=(1,))
     for group in alike:
         if len(group) > 1 and (verdict := one_tree.verdict(group[0])):
-            labels, told = listed([case.tree.label for case in group]), verdict.text.partition(": ")[2]
-            paper.say(": ".join((labels, told)))
+            _, parting, told = verdict.text.partition(": ")
+            paper.say(listed([case.tree.label for case in group]) + parting + told)
 
 
 def _plan(paper: Paper, casework: Casework) -> None:
