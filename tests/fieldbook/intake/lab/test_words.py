@@ -201,6 +201,11 @@ def test_no_header_of_known_words_misleads(header: str, unit: str, matrix: Matri
     hold(header, unit, matrix)
 
 
+@pytest.mark.parametrize("header", ["organic matter organic carbon", "Organic carbon / organic matter %", "OM (OC)"])
+def test_a_header_of_matter_and_carbon_is_neither(header: str) -> None:
+    assert analyte(header) is None
+
+
 @given(st.text(max_size=40), st.text(max_size=12), st.sampled_from(["soil", "leaf"]))
 def test_no_text_breaks_it(header: str, unit: str, matrix: Matrix) -> None:
     hold(header, unit, matrix)

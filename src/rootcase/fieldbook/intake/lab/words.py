@@ -19,7 +19,7 @@ _NITROGEN = "nitrogen"
 """Nitrogen of soil whose header does not say which; the unit tells, or it is asked."""
 _OF_NITROGEN = ("nitrate_n", "ammonium_n", "total_nitrogen")
 _CARBON_FACTORS = {"carbon_x_1.724": 1.724, "carbon_x_2": 2.0}
-_CARBON, _FROM_CARBON = "C", "carbon"
+_CARBON, _MATTER, _FROM_CARBON = "C", "OM", "carbon"
 _TEXTURE = ("sand", "silt", "clay")
 _PLAIN_WATER = ("water", "h2o")
 _AS_PRINTED = "_as_printed"
@@ -82,7 +82,7 @@ def analyte(header: str, unit: str = "", matrix: Matrix = "soil", layer_m: float
     """
     printed = parted(header, unit)
     name = _kind(printed, matrix) if printed else None
-    if printed is None or name is None:
+    if printed is None or name is None or _matter_and_carbon(printed):
         return None
     meant = _Meant(header)
     if name == _NITROGEN:
@@ -164,6 +164,11 @@ def _form(meant: _Meant, printed: Printed) -> None:
     elif said[0] in SUBSTANCES and said[0] != element:
         meant.factor *= formula_factor(said[0], element)
         meant.why.append(say("lab.form", form=said[0], element=element, factor=number(meant.factor, 4)))
+
+
+def _matter_and_carbon(printed: Printed) -> bool:
+    """Whether a header names both organic matter and its carbon, so that nobody can tell which the figure is."""
+    return {_CARBON, _MATTER} <= {form for word in printed.words for form in word.forms}
 
 
 def _is_carbon(kind: ReadingKind, printed: Printed) -> bool:
