@@ -5,6 +5,7 @@ from dataclasses import replace
 
 import pytest
 
+from rootcase.records.observe import Place
 from rootcase.records.report import Casework
 from rootcase.report.pictures import draw_plan, draw_remedies, draw_shares, draw_shoots
 from tests.report.fixtures import casework_fixture
@@ -108,3 +109,13 @@ def test_a_remedy_stands_on_what_the_tree_grows_now(casework: Casework) -> None:
     assert number(bar, "width") == CLOSE(scale * gain.mean, abs=0.02)
     assert len(marks(rows["keep_off"], "unknown")) == 1, "a gain that is not known keeps its place"
     assert "Wood-chip mulch: proposed" in texts(root)
+
+
+@pytest.mark.parametrize(("name", "light"), [("hall", True), ("hall of the market by the old mill", False)])
+def test_a_building_s_name_is_light_only_where_all_of_it_lies_on_the_dark(casework: Casework, name: str,
+                                                                          light: bool) -> None:
+    corners = ((0.0, 40.0), (9.0, 40.0), (9.0, 46.0), (0.0, 46.0))
+    hall = Place("hall", casework.record.property.id, name, "building", corners)
+    root = root_of(draw_plan(replace(casework.record, outlines=(hall,)), casework.plan).bare)
+    (written,) = (e for e in marks(root, "place-name") if (e.text or "").startswith("hall"))
+    assert (written.get("fill") == "#FFFFFF") == light

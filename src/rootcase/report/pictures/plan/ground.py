@@ -8,7 +8,7 @@ from rootcase.ground.quantity import System
 from rootcase.ground.units import convert
 from rootcase.ground.words import say
 from rootcase.records.observe import Place
-from rootcase.report.lettering import fitted, printable
+from rootcase.report.lettering import fitted, printable, width_px
 from rootcase.report.pictures.plan.sheet import Sheet, Spot, inner_points, sides
 from rootcase.report.pictures.signs import hatch
 from rootcase.report.svg import NOT_KNOWN, Anchor, Canvas, Label, Point, Style, show
@@ -137,11 +137,17 @@ def name_places(canvas: Canvas, sheet: Sheet, places: tuple[Place, ...], spots: 
         free = sheet.room_for(words, 13, points, crowns) or sheet.room_for(words, 13, points)
         if free is None:
             left_out.append(place.name)
-        elif place.kind == "building":
+        elif place.kind == "building" and _holds(sheet, place, free[0], width_px(words, 13, 700)):
             canvas.text(*free, words, 13, weight=700, fill="paper", on="slate", anchor="middle", name="place-name")
         else:
             canvas.text(*free, words, 13, weight=700, anchor="middle", plate=True, name="place-name")
     return left_out
+
+
+def _holds(sheet: Sheet, place: Place, middle: float, width: float) -> bool:
+    """Whether a name of this width lies on the ground from side to side, so that light letters stand on dark."""
+    edges = [sheet.at(*corner)[0] for corner in place.outline_m]
+    return min(edges) <= middle - width / 2 and middle + width / 2 <= max(edges)
 
 
 def draw_north(canvas: Canvas, x: float, y: float) -> None:
