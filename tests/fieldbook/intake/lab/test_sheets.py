@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from rootcase.fieldbook.intake.grid import Cell, Grid
@@ -17,6 +17,9 @@ from rootcase.fieldbook.intake.lab.turned import turned
 from rootcase.fieldbook.intake.lab.words import Matrix, analyte
 from rootcase.fieldbook.intake.values import read_value
 from rootcase.tables.readings import kinds
+
+MANY = settings(max_examples=5 * settings.default.max_examples)
+"""10,000 in the long run: what a laboratory prints is a stranger's as much as its file is."""
 
 DAY = datetime.date(2024, 5, 3)
 Found = dict[tuple[str, str], tuple[Any, ...]]
@@ -298,6 +301,7 @@ WORDS = st.sampled_from(["pH", "P", "K (M3)", "OM", "Result", "Unit", "Analyte",
                          "ND", "Sample ID", "Sample ID: A", "Depth", "0-6 in", "", "", "L", "Sand %", "Total", "x"])
 
 
+@MANY
 @given(st.integers(1, 5).flatmap(lambda width: st.lists(
     st.lists(st.one_of(WORDS, WORDS, st.text(max_size=6)), min_size=width, max_size=width), max_size=12)))
 def test_turning_loses_no_result_and_breaks_on_nothing(rows: list[list[str]]) -> None:
@@ -325,12 +329,13 @@ def test_a_cell_is_parted_into_value_and_rating(typed: str, limit: str, text: st
     assert bool(found.said) == text.startswith("<") if limit and typed != "n/a" else not found.said
 
 
+@MANY
 @given(st.text(max_size=20), st.text(max_size=8))
 def test_no_letter_of_a_cell_is_lost(typed: str, limit: str) -> None:
     found = lab_cell(typed, limit)
     if not found.said:
-        kept = "".join(sorted(f"{found.text}{found.rating}"))
-        assert sorted(set(typed) - set(" \t\n\r\x0b\x0c\x1c\x1d\x1e\x1f\x85()[]") - set(kept)) == [] or typed.isspace()
+        signs = {sign for sign in typed if not sign.isspace()} - set("()[]")
+        assert signs <= set(found.text + found.rating)
 
 
 @pytest.mark.parametrize(("text", "unit", "expected"), [

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from rootcase.fieldbook.intake.lab.amounts import formula_factor
@@ -14,6 +14,9 @@ from rootcase.ground.units import convert, convertible
 from rootcase.ground.words import say
 from rootcase.tables.load import table
 from rootcase.tables.readings import kinds
+
+MANY = settings(max_examples=5 * settings.default.max_examples)
+"""10,000 in the long run: what a laboratory prints is a stranger's as much as its file is."""
 
 
 def meant(header: str, unit: str = "", matrix: Matrix = "soil", layer_m: float | None = None) -> Analyte:
@@ -195,6 +198,7 @@ def hold(header: str, unit: str, matrix: Matrix) -> None:
             assert len(settled.asks) < len(found.asks), answer
 
 
+@MANY
 @given(st.lists(PIECES, max_size=7).map(" ".join),
        st.sampled_from(["", "%", "ppm", "mg/l", "lb/ac", "dS/m", "x", "pH"]), st.sampled_from(["soil", "leaf"]))
 def test_no_header_of_known_words_misleads(header: str, unit: str, matrix: Matrix) -> None:
@@ -206,6 +210,7 @@ def test_a_header_of_matter_and_carbon_is_neither(header: str) -> None:
     assert analyte(header) is None
 
 
+@MANY
 @given(st.text(max_size=40), st.text(max_size=12), st.sampled_from(["soil", "leaf"]))
 def test_no_text_breaks_it(header: str, unit: str, matrix: Matrix) -> None:
     hold(header, unit, matrix)

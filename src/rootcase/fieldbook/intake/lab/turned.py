@@ -63,6 +63,7 @@ def turned(grid: Grid) -> Grid | None:
 def _take_block(turning: _Turning, number: int, block: Block) -> None:
     results = block.columns("result")
     facts: dict[int, dict[str, Cell]] = {column: {} for column in results}
+    told_at: dict[tuple[int, str], set[tuple[int, int]]] = {}
     of_all = number == 0  # until the first sample's name, a line speaks of the whole sheet
     for row in _lines_about(turning.grid, block):
         found = list(_facts(turning.grid.rows[row], block, results))
@@ -70,14 +71,15 @@ def _take_block(turning: _Turning, number: int, block: Block) -> None:
         of_all = of_all and not named_here and len({cell for _, _, cell, _ in found}) < 2
         for column, header, cell, places in found:
             facts[column][header] = cell
-            turning.used |= {(row, place) for place in places}
+            told_at[column, header] = {(row, place) for place in places}
             if of_all:
                 turning.shared[header] = cell
     turning.used |= {(block.head, column) for column, header in enumerate(block.headers) if results and (
         words_for().get(folded(header)) or identity(header))}
-    for row in block.rows:
-        for column in results:
-            _take_row(turning, number, block, row, column, facts[column])
+    bearing = {column for row in block.rows for column in results
+               if _take_row(turning, number, block, row, column, facts[column])}
+    for (column, _), places in told_at.items():
+        turning.used |= places if column in bearing else set()  # what speaks of no result is named as left out
 
 
 def _lines_about(grid: Grid, block: Block) -> Iterator[int]:
@@ -117,12 +119,11 @@ def _with_unit(word: str, cell: Cell, unit: str) -> Cell:
     return Cell(f"{cell.text} {unit}".strip()) if measured else cell
 
 
-def _take_row(turning: _Turning, number: int, block: Block, row: int, column: int, facts: dict[str, Cell]) -> None:
+def _take_row(turning: _Turning, number: int, block: Block, row: int, column: int, facts: dict[str, Cell]) -> bool:
+    """Take one result to its sample, and say whether there was one."""
     cells = turning.grid.rows[row]
-    if _is_fact(cells, block):
-        return
-    if not cells[column].text or not cells[block.names].text:
-        return
+    if _is_fact(cells, block) or not cells[column].text or not cells[block.names].text:
+        return False
     turning.used |= {(row, each) for each in (block.names, column, *block.roles) if block.roles.get(each) != "result"
                      or each == column}
     own = {block.headers[each]: cells[each] for each, role in block.roles.items()
@@ -143,6 +144,7 @@ def _take_row(turning: _Turning, number: int, block: Block, row: int, column: in
         if cells[each].text:
             sample.values[f"{header}: {block.headers[each] or column_letters(each)}"] = cells[each]
             turning.used.add((block.head, each))
+    return True
 
 
 def _value(turning: _Turning, block: Block, row: int, column: int) -> tuple[str, Cell]:

@@ -120,7 +120,7 @@ def _kind(printed: Printed, matrix: Matrix) -> str | None:
     (name,) = named
     if matrix == "soil" and "total" in printed.beside and name not in (_NITROGEN, "total_nitrogen", "carbonate"):
         return None  # the whole of an element in the soil is not what an extractant takes
-    return {_NITROGEN: "total_nitrogen"}.get(name, name) if "total" in printed.beside else name or None
+    return ("total_nitrogen" if name == _NITROGEN and "total" in printed.beside else name) or None
 
 
 def _which_nitrogen(meant: _Meant, printed: Printed) -> str:
