@@ -191,7 +191,7 @@ def test_geojson_keeps_the_rules_of_its_standard(record: PropertyRecord) -> None
 
 
 CORNERS = st.tuples(*[st.integers(0, 10_000).map(lambda cm: cm / 100)] * 2)
-"""To the centimetre: a ring of a few millionths of a square metre has no sense left in degrees."""
+"""To the centimetre, as nobody measures a place more finely."""
 
 
 @pytest.mark.property
@@ -204,7 +204,8 @@ def test_rings_are_closed_and_run_against_the_clock_however_they_were_walked(cor
     place, = layers([view(events)])[1].features
     if place.points:
         assert place.points[0] == place.points[-1]
-        assert area([list(point) for point in place.points]) >= 0
+        if abs(area([list(corner) for corner in (*walked, walked[0])])) > 1e-3:  # corners in one line turn no way
+            assert area([list(point) for point in place.points]) > 0
 
 
 @pytest.mark.parametrize("longitude_deg", [179.9999, -180.0])
