@@ -259,11 +259,12 @@ def _values(values: Sequence[str]) -> str:
 
 def _ending(paper: Paper, listing: Listing, path: Path, wanted: bool) -> None:
     command = f"rootcase observe import {shlex.quote(str(path))}"
-    paper.gap()
     if listing.saved:
         if listing.rejects_path:
+            paper.gap()
             paper.say(say("lists.shown.rejects", path=listing.rejects_path))
         return
+    paper.gap()
     if listing.questions:
         paper.say(say("lists.shown.not_saved" if wanted else "lists.shown.before"), bold=True)
         for question in listing.questions:
