@@ -158,6 +158,19 @@ def convertible(from_unit: str, to_unit: str) -> bool:
     return any(names <= group.keys() for group in _GROUPS)
 
 
+def is_unit(text: str) -> bool:
+    """Whether a text is a unit of ours, however it is spelled.
+
+    >>> is_unit("sq ft"), is_unit("oak")
+    (True, False)
+    """
+    try:
+        unit_name(text)
+    except UnknownUnit:
+        return False
+    return True
+
+
 def relatives(unit: str) -> tuple[str, ...]:
     """Names of all units that can become this one.
 

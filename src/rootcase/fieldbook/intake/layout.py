@@ -9,8 +9,7 @@ from functools import cache
 from typing import Literal
 
 from rootcase.fieldbook.intake.grid import Page, folded
-from rootcase.ground.errors import UnknownUnit
-from rootcase.ground.units import unit_name
+from rootcase.ground.units import is_unit
 from rootcase.ground.words import say
 from rootcase.tables.readings import ReadingKind, kinds
 
@@ -105,7 +104,7 @@ def _column(header: str, unit: str, layout: Layout) -> Column:
     if not header:
         return Column(header, "blank")
     # A unit behind the word wins over the row of units.
-    if (split := re.fullmatch(r"(.*?)\s*[(\[]([^()\[\]]*)[)\]]", header)) and _is_unit(split[2]):
+    if (split := re.fullmatch(r"(.*?)\s*[(\[]([^()\[\]]*)[)\]]", header)) and is_unit(split[2]):
         found = _meaning(split[1], split[2], layout)
         if found:
             return replace(found, header=header)
@@ -155,11 +154,3 @@ def _kind_words() -> Mapping[str, ReadingKind]:
         words |= {folded(word): kinds()[kind.strip()] for word in listed.split(",") if kind.strip() in kinds()}
     words |= {folded(kind.label): kind for kind in kinds().values()}
     return words | {folded(code): kind for code, kind in kinds().items()}
-
-
-def _is_unit(text: str) -> bool:
-    try:
-        unit_name(text)
-    except UnknownUnit:
-        return False
-    return True

@@ -6,8 +6,7 @@ import re
 from dataclasses import dataclass
 
 from rootcase.fieldbook.intake.grid import folded
-from rootcase.ground.errors import UnknownUnit
-from rootcase.ground.units import unit_name
+from rootcase.ground.units import is_unit
 from rootcase.ground.words import say
 
 _NUMBER = r"(?:[<>~≤≥]=? ?)?[-−]?[\d.,]*\d[\d.,]*(?:[eE][+-]?\d+)?"
@@ -68,8 +67,4 @@ def _is_rating(text: str) -> bool:
 
 
 def _is_unit(text: str) -> bool:
-    try:
-        unit_name(text)
-    except UnknownUnit:
-        return False
-    return not _is_rating(text)
+    return is_unit(text) and not _is_rating(text)

@@ -10,8 +10,8 @@ from rootcase.fieldbook.intake.grid import Cell, Grid, Row, column_letters, fold
 from rootcase.fieldbook.intake.lab.words import analyte
 from rootcase.fieldbook.intake.lists.words import meant, plain
 from rootcase.fieldbook.intake.rejects import is_of_rejects
-from rootcase.ground.errors import FileError, UnknownUnit
-from rootcase.ground.units import unit_name
+from rootcase.ground.errors import FileError
+from rootcase.ground.units import is_unit
 from rootcase.ground.words import say
 
 _SEARCHED = 40
@@ -133,17 +133,9 @@ def _units_row(header: Sequence[Cell], below: Sequence[Cell]) -> list[str] | Non
     units = ["" if cell.text == above.text else cell.text.strip("()[] ") for above, cell in zip(header, below,
                                                                                                 strict=True)]
     said = [unit for unit in units if unit and folded(unit) not in ("units", "unit", "einheit")]
-    if not said or any(re.match(r"[-+]?[\d.,]", unit) or not _is_unit(unit) for unit in said):
+    if not said or any(re.match(r"[-+]?[\d.,]", unit) or not is_unit(unit) for unit in said):
         return None
-    return [unit if _is_unit(unit) else "" for unit in units]
-
-
-def _is_unit(text: str) -> bool:
-    try:
-        unit_name(text)
-    except UnknownUnit:
-        return False
-    return True
+    return [unit if is_unit(unit) else "" for unit in units]
 
 
 def _names(texts: Sequence[str], columns: Sequence[int], above: Sequence[Cell]) -> tuple[str, ...]:

@@ -13,7 +13,7 @@ from rootcase.fieldbook.intake.grid import Cell, Page, folded
 from rootcase.fieldbook.intake.weather.station_file import Units
 from rootcase.ground.errors import UnknownUnit, UnreadableValue
 from rootcase.ground.typed import read
-from rootcase.ground.units import unit_label, unit_name
+from rootcase.ground.units import is_unit, unit_label
 from rootcase.ground.words import say
 
 
@@ -212,10 +212,7 @@ def _bare_unit(name: str, bare: Units) -> str:
 
 
 def _is_unit(text: str) -> bool:
-    try:
-        return bool(_own_unit(text)) or bool(unit_name(text))
-    except UnknownUnit:
-        return False
+    return bool(_own_unit(text)) or is_unit(text)
 
 
 def _own_unit(unit: str) -> tuple[str, float] | None:
