@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import hashlib
-import importlib
 import os
 import signal
 import sys
@@ -15,6 +14,7 @@ from typing import Any, NoReturn
 import click
 
 from rootcase import __version__
+from rootcase.cli.lazy import Lazy
 from rootcase.cli.showing import shown
 from rootcase.ground.errors import RootcaseError
 from rootcase.ground.words import say
@@ -25,19 +25,8 @@ NEEDS_YOU, WRONG_USE, CANNOT = 1, 2, 3
 COMMANDS = ("observe", "compare", "explain", "prescribe", "report", "export", "restore", "demo")
 
 
-class Stages(click.Group):
-    """Loads a stage's module only when it is called, so that help is quick."""
-
-    def list_commands(self, ctx: click.Context) -> list[str]:
-        return list(COMMANDS)
-
-    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command:
-        if cmd_name not in COMMANDS:
-            raise click.exceptions.NoSuchCommand(cmd_name, possibilities=COMMANDS, ctx=ctx)
-        return getattr(importlib.import_module(f"rootcase.cli.{cmd_name}"), cmd_name)  # type: ignore[no-any-return]
-
-
-@click.group(cls=Stages, help=say("cli.help.rootcase"), epilog=say("cli.help.exit_codes"),
+@click.group(cls=Lazy, package="rootcase.cli", names=COMMANDS, help=say("cli.help.rootcase"),
+             epilog=say("cli.help.exit_codes"),
              context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
 @click.version_option(__version__, prog_name="rootcase")
 def rootcase() -> None:

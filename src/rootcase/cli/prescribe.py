@@ -6,7 +6,9 @@ from datetime import date
 from pathlib import Path
 
 import click
+from click.core import ParameterSource
 
+from rootcase.cli.lazy import Lazy
 from rootcase.cli.options import (
     fieldbook_option,
     json_option,
@@ -19,14 +21,23 @@ from rootcase.cli.options import (
 )
 from rootcase.ground.words import say
 
+COMMANDS: tuple[str, ...] = ()
+"""What a plan is worked with, each in `cli/prescribing/` under its own name."""
 
-@click.command(help=say("cli.help.prescribe"))
+
+@click.group(cls=Lazy, package="rootcase.cli.prescribing", names=COMMANDS, invoke_without_command=True,
+             help=say("cli.help.prescribe"))
 @fieldbook_option
 @property_option
 @json_option
 @run_options
-def prescribe(fieldbook_path: Path | None, property_name: str | None, as_json: bool, day: date | None, draws: int,
-              seed: int, threads: int) -> None:
+@click.pass_context
+def prescribe(context: click.Context, fieldbook_path: Path | None, property_name: str | None, as_json: bool,
+              day: date | None, draws: int, seed: int, threads: int) -> None:
+    if context.invoked_subcommand:
+        if any(context.get_parameter_source(name) is ParameterSource.COMMANDLINE for name in context.params):
+            raise click.UsageError(say("cli.options_after", command=context.invoked_subcommand), context)
+        return
     from rootcase.report.casework_json import stage_json
     from rootcase.report.terminal import plan_text
     from rootcase.services.observe import find_property

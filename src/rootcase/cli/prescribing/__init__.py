@@ -1,0 +1,1 @@
+"""What a plan is worked with: choosing, signing, offering."""
