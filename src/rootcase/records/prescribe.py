@@ -31,9 +31,26 @@ class Dose:
 
 
 @dataclass(frozen=True, slots=True)
+class Step:
+    """One piece of work in a course of several over years."""
+
+    year: int
+    """1 to 5; 1 is the year the plan is made for."""
+    season: str
+    """Key of the words that say when in that year."""
+    remedy: str
+    """Code of one remedy, never of several."""
+    dose: Dose
+    cost: float | None
+    """In the property's currency; None where the price book has no line for it."""
+    note: str = ""
+    """Key of the words under course.note, or empty."""
+
+
+@dataclass(frozen=True, slots=True)
 class RemedyOutcome:
     remedy: str
-    """Code of the table of remedies."""
+    """Code of one remedy, or of several in their order of work, joined by +."""
     dose: Dose | None
     cost: float | None
     """In the property's currency over five years; None where the price book has no line for it."""
@@ -47,6 +64,8 @@ class RemedyOutcome:
     """Key of the words under prescribe.reason, or empty."""
     cautions: tuple[str, ...]
     """Keys of the words under prescribe.caution that stand beside this remedy."""
+    steps: tuple[Step, ...] = ()
+    """The work by year and season; their costs sum to `cost`."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,15 +86,57 @@ class TreePrescription:
     allowed_share: float
     """Share of the root zone where the client lets us work the surface."""
     look_again: date
+    weight: float = 1.0
+    """How much the client cares for this tree; 1 where nobody asked."""
 
 
 @dataclass(frozen=True, slots=True)
 class PlanItem:
     tree_id: str
     remedy: str
+    """Code of one remedy, or of several in their order of work, joined by +."""
     dose: Dose
     cost: float
     gain_points: Estimate
+    steps: tuple[Step, ...] = ()
+    """The work by year and season; their costs sum to `cost`."""
+    against_advice: bool = False
+    """Whether the client chose it though another choice was advised."""
+
+
+@dataclass(frozen=True, slots=True)
+class FrontierPoint:
+    """The best plan for one budget."""
+
+    budget: float
+    """This year's money; so of `first_year_cost`."""
+    first_year_cost: float
+    total_cost: float
+    gain_points_m2: float
+    best_bound: float
+    """No choice within that budget can reach more than this."""
+    treated: tuple[tuple[str, str], ...]
+    """(tree id, code of the remedy or course), in the order of the trees."""
+
+
+@dataclass(frozen=True, slots=True)
+class ConstraintPrice:
+    """What one wish or limit costs: the best without it less the best with it, both solved whole."""
+
+    constraint: str
+    """Kind of the wish, or budget, crew_hours, machine_hours."""
+    choice: str
+    """The client's answer that binds; the figure as text for a limit."""
+    place_id: str
+    """Whose; the property for money and hours."""
+    tree_id: str
+    """The tree it costs most; empty where it costs none."""
+    points_at_tree: float
+    """Growth that tree would have more, by its best allowed course with and without. [points]"""
+    points_m2: float
+    """What the whole plan would gain more. [points x m2]"""
+    money: float
+    """What the plan would cost more without it, five years; below 0: less."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,3 +164,10 @@ class Plan:
     seed: int
     first_year_cost: float = 0.0
     """What of the total falls into this year; the budget is this year's."""
+    crew_hours: float = 0.0
+    """Person-hours the plan takes this year, driving and setting up with them."""
+    machine_hours: float = 0.0
+    frontier: tuple[FrontierPoint, ...] = ()
+    """The best plans for several budgets, rising."""
+    prices: tuple[ConstraintPrice, ...] = ()
+    """What each wish and limit costs that binds the plan, dearest first."""
