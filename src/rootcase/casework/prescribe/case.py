@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, fields, replace
-from functools import partial
 
 import numpy as np
 import numpy.typing as npt
@@ -15,7 +14,8 @@ from rootcase.casework.explain.site import tree_inputs
 from rootcase.casework.explain.weather import growth_weather
 from rootcase.casework.prescribe.doses import cost_of, dose_of
 from rootcase.casework.prescribe.forward import Outlook, growth_ahead, outlook
-from rootcase.casework.prescribe.remedies import YEARS, Remedy, figure, remedies
+from rootcase.casework.prescribe.needs import LITTLE, Standing, law_of_the_trade, no_use
+from rootcase.casework.prescribe.remedies import YEARS, Remedy, remedies
 from rootcase.casework.prescribe.states import State, Worked, draw_rates, state_of
 from rootcase.casework.prescribe.wishes import barred_by, wishes_of, worked_share
 from rootcase.records.compare import TreeComparison
@@ -27,8 +27,6 @@ from rootcase.science.tree.site import COVERS, Site
 
 Covers = dict[str, float]
 Indices = npt.NDArray[np.int64]
-LITTLE = 0.02
-"""Share of the ground under which a cover counts as not there. JUDGEMENT."""
 CONCERN = "structural_concern"
 """Something that could fail was seen: nobody works under the tree."""
 TRADE_RULES = ("newly_planted", "drains_badly")
@@ -147,19 +145,19 @@ def case_of(record: PropertyRecord, explanation: Explanation, compared: TreeComp
                     explanation.share_draws[picked] if seen is None else seen[:few])
     zone_m2 = _root_zone_m2(plans["nothing"][-1])
     clay = float(np.median(today.site.clay))
-    middle = partial(_middle, today.site)
+    standing = Standing(ground, today.site, covers)
     case = Case(tree, explanation, ground, (), zone_m2,
-                1.0 - covers["paved"] - covers["turf"] * (1.0 - worked.turf), middle("ph"), middle("ece_ds_m"),
-                middle("years_since_planting"))
+                1.0 - covers["paved"] - covers["turf"] * (1.0 - worked.turf), standing.middle("ph"),
+                standing.middle("ece_ds_m"), standing.middle("years_since_planting"))
     treatments = []
     for remedy in remedies():
         dose = dose_of(remedy, zone_m2, covers, allowed[remedy.code], clay)
         each = gains.get(remedy.code)
         mean = 0.0 if each is None else float(each.gain.mean())
-        reason = barred[remedy.code] or _law_of_the_trade(remedy, case, today.site)
+        reason = barred[remedy.code] or law_of_the_trade(remedy, standing)
         part = not reason and remedy.ground in ("open", "turf") and worked.turf < 1.0 and covers["turf"] > LITTLE
         treatments.append(Treatment(remedy, dose, cost_of(remedy, dose, book), each, mean, reason, part,
-                                    _no_use(remedy, case, today.site, covers, mean)))
+                                    no_use(remedy, standing, mean)))
     return replace(case, treatments=tuple(treatments))
 
 
@@ -243,41 +241,6 @@ def _years_ahead(code: str, today: State, worked: Worked, rng: np.random.Generat
     return tuple(state_of(code, today, year, rates, worked, southern=southern) for year in range(1, YEARS + 1))
 
 
-def _middle(site: Site, name: str) -> float:
-    return float(np.median(getattr(site, name)))
-
-
 def _root_zone_m2(state: State) -> float:
     crown_m2 = np.pi * np.asarray(state.site.crown_radius_m) ** 2
     return float(np.median(crown_m2 / lanes_of(state.site, state.parameters).crown_per_ground))
-
-
-def _law_of_the_trade(remedy: Remedy, case: Case, site: Site) -> str:
-    if remedy.code == "slow_nitrogen" and case.years_since_planting <= figure("newly_planted_years"):
-        return "newly_planted"
-    if remedy.code == "leach":
-        badly = float(np.median(site.drainage_mm_day)) < figure("drains_badly_mm_day")
-        if badly or float(np.median(site.mottle_depth_m)) < figure("poor_air_depth_m"):
-            return "drains_badly"
-    return ""
-
-
-def _no_use(remedy: Remedy, case: Case, site: Site, covers: Covers, mean_gain: float) -> str:
-    """Why the ground has no need of a remedy; empty where it may."""
-    small = mean_gain < figure("no_shortage_points") / 100.0
-    already = np.median(site.irrigation_mm) / site.irrigation_every_days * (remedy.every_days or 0)
-    limy = case.ph >= figure("lime_ph")
-    fizz = case.ground.choice("carbonate_fizz")
-    rules = {
-        "mulch": ("no_open_ground", covers["turf"] + covers["bare"] < LITTLE),
-        "turf_off": ("no_turf", covers["turf"] < LITTLE),
-        "water": ("already_watered", already >= 0.9 * (remedy.water_mm or 0.0)),
-        "leach": ("no_salt", small),
-        "gypsum": ("no_sodium", float(np.median(site.sar)) < figure("gypsum_from_sar")),
-        "slow_nitrogen": ("no_shortage", small),
-        "chelate": ("no_lime", not limy),
-        "sulfur": ("no_lime", not limy) if fizz is None or fizz.choice == "none" else ("free_lime", True),
-        "stop_salt": ("no_salt", case.ece_ds_m < float(np.median(site.salt_threshold_ds_m))),
-    }
-    reason, holds = rules.get(remedy.code, ("", False))
-    return reason if holds else ""
