@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import os
 import sys
-from collections.abc import Iterator
 from importlib.util import find_spec
 from pathlib import Path
 
@@ -31,8 +30,6 @@ SHELVES = {
 hypothesis.settings.register_profile("default", derandomize=True, deadline=None, database=None, max_examples=60)
 hypothesis.settings.register_profile("long", parent=hypothesis.settings.get_profile("default"), max_examples=2000)
 
-SKIPPED = pytest.StashKey[list[str]]()
-
 
 def pytest_addoption(parser: pytest.Parser) -> None:
     parser.addoption("--long", action="store_true", help="run the expensive checks in full")
@@ -43,7 +40,7 @@ def pytest_configure(config: pytest.Config) -> None:
         config.addinivalue_line("markers", f"{shelf}: {meaning}")
     config.addinivalue_line("markers", "crowded: draws labels on each other on purpose")
     hypothesis.settings.load_profile("long" if config.getoption("--long") else "default")
-    config.stash[SKIPPED] = []
+    config.pluginmanager.register(Skips(config.option.strict))
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
@@ -59,30 +56,26 @@ def long(request: pytest.FixtureRequest) -> bool:
     return bool(request.config.getoption("--long"))
 
 
-@pytest.hookimpl(wrapper=True)
-def pytest_runtest_makereport(item: pytest.Item) -> Iterator[None]:
-    report = yield
-    if report.skipped and not hasattr(report, "wasxfail"):
-        item.config.stash[SKIPPED].append(f"{item.nodeid}: {report.longrepr[2]}")
-    return report
+class Skips:
+    """What was skipped, wherever it ran: reports of other processes come by here too."""
 
+    def __init__(self, strict: bool) -> None:
+        self.strict, self.found = strict, list[str]()
 
-@pytest.hookimpl(wrapper=True)
-def pytest_make_collect_report(collector: pytest.Collector) -> Iterator[None]:
-    report = yield
-    if report.skipped:
-        collector.config.stash[SKIPPED].append(f"{collector.nodeid}: {report.longrepr[2]}")
-    return report
+    def pytest_runtest_logreport(self, report: pytest.TestReport) -> None:
+        if report.skipped and not hasattr(report, "wasxfail"):
+            self.found.append(f"{report.nodeid}: {report.longrepr[2]}")
 
+    def pytest_collectreport(self, report: pytest.CollectReport) -> None:
+        if report.skipped:
+            self.found.append(f"{report.nodeid}: {report.longrepr[2]}")
 
-def pytest_sessionfinish(session: pytest.Session, exitstatus: int) -> None:
-    if session.config.option.strict and session.config.stash[SKIPPED] and exitstatus == pytest.ExitCode.OK:
-        session.exitstatus = pytest.ExitCode.TESTS_FAILED
+    def pytest_sessionfinish(self, session: pytest.Session, exitstatus: int) -> None:
+        if self.strict and self.found and exitstatus == pytest.ExitCode.OK:
+            session.exitstatus = pytest.ExitCode.TESTS_FAILED
 
-
-def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter, config: pytest.Config) -> None:
-    skipped = config.stash[SKIPPED]
-    if config.option.strict and skipped:
-        terminalreporter.section(f"--strict: {len(skipped)} skipped, so this run has failed", red=True)
-        for line in skipped:
-            terminalreporter.line(line)
+    def pytest_terminal_summary(self, terminalreporter: pytest.TerminalReporter) -> None:
+        if self.strict and self.found:
+            terminalreporter.section(f"--strict: {len(self.found)} skipped, so this run has failed", red=True)
+            for line in self.found:
+                terminalreporter.line(line)
