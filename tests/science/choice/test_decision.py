@@ -5,7 +5,7 @@ import pytest
 
 from rootcase.ground.errors import OutOfRange
 from rootcase.science.choice.decision import LEAST_GAIN, best_of_one_tree, net_benefit, worth_taking
-from rootcase.science.choice.programme import Option, best_programme
+from rootcase.science.choice.programme import Limits, Option, best_programme
 
 
 @pytest.mark.property
@@ -28,8 +28,7 @@ def test_without_a_ceiling_the_programme_takes_what_one_tree_would():
         gain, cost = rng.uniform(0, 0.5, 6), rng.uniform(0, 40, 6)
         kept = np.flatnonzero(worth_taking(gain, cost, 100.0))
         alone = best_of_one_tree(gain, cost, 100.0)
-        found = best_programme([Option(0, float(gain[j]), float(cost[j]), frozenset()) for j in kept],
-                               visit_cost=0.0, minimum_charge=0.0, budget=None)
+        found = best_programme([Option(0, float(gain[j]), float(cost[j]), frozenset()) for j in kept], Limits())
         assert [int(kept[j]) for j in found.chosen] == ([] if alone is None else [alone])
         if alone is not None:
             left = net_benefit(gain, cost, 100.0)

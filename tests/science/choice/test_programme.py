@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from rootcase.ground.errors import OutOfRange
-from rootcase.science.choice.programme import GAP, Option, best_programme
+from rootcase.science.choice.programme import GAP, Limits, Option, best_programme
 
 NAMES = ("chips", "air", "hose", "spreader")
 
@@ -38,7 +38,7 @@ def test_equals_brute_force(long):
         options = random_options(rng, 5)
         visit_cost, minimum = float(rng.choice([0, 80])), float(rng.choice([0, 300]))
         budget = None if rng.random() < 0.1 else float(rng.uniform(0, 1200))
-        found = best_programme(options, visit_cost=visit_cost, minimum_charge=minimum, budget=budget)
+        found = best_programme(options, Limits(visit_cost=visit_cost, minimum_charge=minimum, budget=budget))
         best = by_brute_force(options, visit_cost, minimum, budget)
         assert best * (1 - GAP) - 1e-9 <= found.value <= best + 1e-9
         assert found.bound >= best - 1e-6
@@ -53,7 +53,7 @@ def test_thirty_trees_of_known_optimum():
     rows = list(csv.DictReader((Path(__file__).parents[2] / "data/choice_mckp_1.csv").open()))
     options = [Option(int(r["tree"]), float(r["benefit"]), float(r["cost"]), frozenset())
                for r in rows if r["option"] != "0"]
-    found = best_programme(options, visit_cost=0.0, minimum_charge=0.0, budget=4000.0)
+    found = best_programme(options, Limits(visit_cost=0.0, minimum_charge=0.0, budget=4000.0))
     assert 2994 * (1 - GAP) <= found.value <= 2994
     assert found.bound >= 2994 - 1e-6
 
@@ -62,26 +62,26 @@ def test_thirty_trees_of_known_optimum():
 def test_a_shared_visit_is_paid_once():
     chips = frozenset({"chips"})
     options = [Option(tree, 1.0, 100.0, chips) for tree in range(3)]
-    found = best_programme(options, visit_cost=150.0, minimum_charge=0.0, budget=450.0)
+    found = best_programme(options, Limits(visit_cost=150.0, minimum_charge=0.0, budget=450.0))
     assert (found.chosen, found.own_cost, found.shared_cost) == ((0, 1, 2), 300.0, 150.0)
 
 
 @pytest.mark.property
 def test_the_minimum_charge_is_topped_up_and_can_forbid():
     option = [Option(0, 1.0, 100.0, frozenset())]
-    found = best_programme(option, visit_cost=0.0, minimum_charge=250.0, budget=250.0)
+    found = best_programme(option, Limits(visit_cost=0.0, minimum_charge=250.0, budget=250.0))
     assert (found.own_cost, found.shared_cost) == (100.0, 150.0)
-    assert best_programme(option, visit_cost=0.0, minimum_charge=250.0, budget=249.0).chosen == ()
+    assert best_programme(option, Limits(visit_cost=0.0, minimum_charge=250.0, budget=249.0)).chosen == ()
 
 
 @pytest.mark.property
 def test_no_money_or_no_option_is_the_empty_choice():
     option = [Option(0, 1.0, 100.0, frozenset({"chips"}))]
     for options, budget in ((option, 0.0), ([], None)):
-        found = best_programme(options, visit_cost=10.0, minimum_charge=20.0, budget=budget)
+        found = best_programme(options, Limits(visit_cost=10.0, minimum_charge=20.0, budget=budget))
         assert (found.chosen, found.value, found.own_cost, found.shared_cost) == ((), 0.0, 0.0, 0.0)
 
 
 def test_a_cost_below_zero_is_refused():
     with pytest.raises(OutOfRange, match="cost is outside its range"):
-        best_programme([Option(0, 1.0, -1.0, frozenset())], visit_cost=0.0, minimum_charge=0.0, budget=None)
+        best_programme([Option(0, 1.0, -1.0, frozenset())], Limits(visit_cost=0.0, minimum_charge=0.0, budget=None))

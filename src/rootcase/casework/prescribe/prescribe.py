@@ -19,7 +19,7 @@ from rootcase.records.explain import Explanation
 from rootcase.records.observe import PriceBook, PropertyRecord, Weather
 from rootcase.records.prescribe import Evidence, Plan, PlanItem, RemedyOutcome, RemedyVerdict, TreePrescription
 from rootcase.science.choice.decision import LEAST_GAIN, worth_taking
-from rootcase.science.choice.programme import Option, Programme, best_programme
+from rootcase.science.choice.programme import Limits, Option, Programme, best_programme
 
 POINTS = 100.0
 MOST_DRAWS = 500
@@ -90,7 +90,7 @@ def prescribe(record: PropertyRecord, comparison: Comparison, explanations: Sequ
     programme = best_programme(
         [Option(at, POINTS * each.mean_gain * case.root_zone_m2, each.first_year_cost, _visits(each, "1"))
          for at, case, each in options],
-        visit_cost=visit_cost(price_book), minimum_charge=price_book.minimum_charge, budget=budget)
+        Limits(budget=budget, visit_cost=visit_cost(price_book), minimum_charge=price_book.minimum_charge))
     taken = [options[at][1:] for at in programme.chosen]
     chosen = {case.tree.id: each.remedy.code for case, each in taken}
     southern = record.property.latitude_deg < 0

@@ -1,17 +1,28 @@
-"""The set of remedies for a whole property that gains most for the money there is."""
+"""The set of remedies for a whole property that gains most for the money and the hours there are."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from math import fsum, inf
 
 import numpy as np
+import numpy.typing as npt
 from scipy.optimize import Bounds, LinearConstraint, milp
+from scipy.sparse import coo_array
 
 from rootcase.ground.errors import Missing, require_range
 
+FloatArray = npt.NDArray[np.float64]
+
 GAP = 1e-4
 """Relative gap at which the search stops; the bound is returned with the choice."""
+THRIFT = 1e-7
+"""Share of all there is to gain that the dearest choice is worth less for its money, so that of two alike the cheaper
+is taken. JUDGEMENT."""
+DUST = 1e-6
+"""Money or hours by which a sum may pass its ceiling: what rounding leaves, far under a cent and a second."""
+MOST_KNEES = 12
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,6 +36,24 @@ class Option:
     """Of its own. [money]"""
     visits: frozenset[str]
     """Visits it needs; a visit's set-up is paid once, whoever shares it."""
+    crew_hours: float = 0.0
+    machine_hours: float = 0.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Limits:
+    """What there is to spend, and what a visit takes of it; None: no ceiling."""
+
+    budget: float | None = None
+    """Of the whole sum. [money]"""
+    crew_hours: float | None = None
+    machine_hours: float | None = None
+    visit_cost: float = 0.0
+    """Set-up of one visit, paid once for all trees that share it. [money]"""
+    minimum_charge: float = 0.0
+    """Least sum asked for when anything is done. [money]"""
+    visit_hours: float = 0.0
+    """Crew's hours that one visit takes before its first tree."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,33 +66,52 @@ class Programme:
     own_cost: float
     shared_cost: float
     """Set-up of the visits, and what is missing to the minimum charge. [money]"""
+    crew_hours: float = 0.0
+    """Set-up of the visits with them."""
+    machine_hours: float = 0.0
+
+    @property
+    def paid(self) -> float:
+        """The whole sum, which the budget holds. [money]"""
+        return self.own_cost + self.shared_cost
 
 
-def best_programme(options: Sequence[Option], *, visit_cost: float, minimum_charge: float,
-                   budget: float | None) -> Programme:
-    """At most one option a tree so that the summed value is largest and the money suffices.
+NOTHING = Programme((), 0.0, 0.0, 0.0, 0.0)
+
+
+@dataclass(frozen=True, slots=True)
+class Span:
+    """A difference of two solved programmes, and how far their bounds let it lie off."""
+
+    value: float
+    least: float
+    most: float
+
+
+def best_programme(options: Sequence[Option], limits: Limits) -> Programme:
+    """At most one option a tree so that the summed value is largest and the money and the hours suffice.
 
     Parameters
     ----------
-    options : what may be chosen; any number, also none.
-    visit_cost : set-up of one visit, paid once for all trees that share it, >= 0. [money]
-    minimum_charge : least sum asked for when anything is done, >= 0. [money]
-    budget : ceiling of the whole sum, >= 0; None: no ceiling. [money]
+    options : what may be chosen, every figure of them >= 0; any number, also none. [money, h]
+    limits : ceilings and what a visit takes, >= 0; a ceiling of None does not bind. [money, h]
 
     Returns
     -------
-    Programme : the choice, its value, the bound nothing can pass, and what it costs.
+    Programme : the choice, its value, the bound nothing can pass, what it costs and how long it takes.
 
     Raises
     ------
-    OutOfRange : a cost, value or budget is below zero.
+    OutOfRange : a cost, value, ceiling or time is below zero.
     Missing : the solver came back without an answer.
 
     Notes
     -----
-    Mixed-integer programme: x_j takes option j, y_v makes visit v (y_v >= x_j), z says that anything is done, m is
-    the top-up to the minimum charge (m >= minimum z - costs). Maximise sum value x under costs + set-ups + m <=
-    budget. Among choices of equal value the solver's is kept; a purse of zero gives the empty choice.
+    Mixed-integer programme: x_j takes option j, z says that anything is done, y_v makes visit v, m is the top-up to
+    the minimum charge. For each tree sum x_j <= z; for each tree and visit the sum of those x_j that need it <= y_v;
+    m >= minimum z - costs - set-ups. Maximise sum value x under costs + set-ups + m <= budget, and crew's and
+    machine's hours likewise. Solved to a gap of 1e-4. Of choices that gain the same the cheaper is preferred: the
+    dearest choice there could be is worth 1e-7 of all there is to gain less than it adds. The bound allows for that.
 
     References
     ----------
@@ -73,61 +121,240 @@ def best_programme(options: Sequence[Option], *, visit_cost: float, minimum_char
     Examples
     --------
     >>> oak = Option(0, 10.0, 100.0, frozenset({"chips"})), Option(0, 14.0, 300.0, frozenset({"air"}))
-    >>> best_programme(oak, visit_cost=50.0, minimum_charge=0.0, budget=200.0).chosen
+    >>> best_programme(oak, Limits(budget=200.0, visit_cost=50.0)).chosen
     (0,)
+    >>> best_programme(oak, Limits(visit_cost=50.0)).chosen
+    (1,)
     """
-    require_range("visit cost", visit_cost, 0.0, np.inf, "money")
-    require_range("minimum charge", minimum_charge, 0.0, np.inf, "money")
-    require_range("budget", 0.0 if budget is None else budget, 0.0, np.inf, "money")
+    _require_sane(options, limits)
     if not options:
-        return Programme((), 0.0, 0.0, 0.0, 0.0)
+        return NOTHING
+    found, bound = _solve(options, limits)
+    if not _within(found, limits):  # the solver's own tolerance was used up; ask again from a little inside
+        found, _ = _solve(options, _inside(limits))
+    if not _within(found, limits):
+        raise Missing("no programme was found", value=f"{found.paid:g} money", right="the solver passes its ceilings")
+    return replace(found, bound=max(bound, found.value))
+
+
+def frontier(options: Sequence[Option], limits: Limits, budgets: Sequence[float]) -> tuple[Programme, ...]:
+    """The best programme for each of several budgets.
+
+    Parameters
+    ----------
+    options : what may be chosen, as for `best_programme`. [money, h]
+    limits : the other ceilings, and what a visit takes; its budget is not used. [money, h]
+    budgets : ceilings of the whole sum, >= 0, in any order. [money]
+
+    Returns
+    -------
+    A programme for each budget, in their order.
+
+    Raises
+    ------
+    OutOfRange : a cost, value, ceiling or time is below zero.
+    Missing : the solver came back without an answer.
+
+    Notes
+    -----
+    More money never gains less: where the solver's gap let it, the choice of the smaller budget stays. A bound of a
+    larger budget holds for the smaller ones too, so bounds never fall either.
+
+    References
+    ----------
+    `best_programme`.
+
+    Examples
+    --------
+    >>> oak = Option(0, 10.0, 100.0, frozenset()), Option(0, 14.0, 300.0, frozenset())
+    >>> [each.value for each in frontier(oak, Limits(), (400.0, 50.0, 100.0))]
+    [14.0, 0.0, 10.0]
+    """
+    rising = sorted(set(budgets))
+    solved: list[Programme] = []
+    for budget in rising:
+        found = best_programme(options, replace(limits, budget=budget))
+        if solved and solved[-1].value >= found.value:
+            found = replace(solved[-1], bound=found.bound)
+        solved.append(found)
+    least = inf
+    by_budget = {}
+    for budget, found in zip(reversed(rising), reversed(solved), strict=True):
+        least = min(least, found.bound)
+        by_budget[budget] = replace(found, bound=max(least, found.value))
+    return tuple(by_budget[budget] for budget in budgets)
+
+
+def knees(options: Sequence[Option], limits: Limits) -> tuple[float, ...]:
+    """Budgets at which the best choice becomes another, from the first that buys anything to the last.
+
+    Parameters
+    ----------
+    options : what may be chosen, as for `best_programme`. [money, h]
+    limits : the other ceilings, and what a visit takes; where it has a budget no knee lies above it. [money, h]
+
+    Returns
+    -------
+    Rising, at most a dozen: each is what its choice costs, so the least budget that buys it; the last buys all that
+    money can. [money]
+
+    Raises
+    ------
+    OutOfRange : a cost, value, ceiling or time is below zero.
+    Missing : the solver came back without an answer.
+
+    Notes
+    -----
+    Goes down from the largest budget, each time to just under what the last choice costs. Where that would take more
+    than a dozen steps, they are spread evenly and the changes between them are passed over.
+
+    References
+    ----------
+    `best_programme`.
+
+    Examples
+    --------
+    >>> oak = Option(0, 10.0, 100.0, frozenset()), Option(0, 14.0, 300.0, frozenset())
+    >>> knees(oak, Limits())
+    (100.0, 300.0)
+    """
+    found = best_programme(options, limits)
+    step = found.paid / MOST_KNEES
+    known: list[float] = []
+    while found.value > 0 and len(known) < MOST_KNEES:
+        known.append(found.paid)
+        under = min(found.paid * (1 - 1e-6) - 2 * DUST, step * (MOST_KNEES - len(known) + 0.5))
+        if under < 0:
+            break
+        found = best_programme(options, replace(limits, budget=under))
+    return tuple(sorted(known))
+
+
+def constraint_price(held: Programme, without: Programme) -> Span:
+    """What a constraint costs: how much more is gained without it.
+
+    Parameters
+    ----------
+    held : the best programme that keeps the constraint.
+    without : the best that need not, of the same options and more, or under the same limits and wider.
+
+    Returns
+    -------
+    Span : value without less value with, and the least and the most it can be, each >= 0. [the value's unit]
+
+    Raises
+    ------
+    Nothing; the programmes were checked when they were solved.
+
+    Notes
+    -----
+    Each programme's true optimum lies between its value and its bound. A difference below zero is the solver's gap.
+
+    References
+    ----------
+    None: the difference of two optima.
+
+    Examples
+    --------
+    >>> constraint_price(Programme((0,), 10.0, 10.5, 0.0, 0.0), Programme((1,), 14.0, 14.0, 0.0, 0.0))
+    Span(value=4.0, least=3.5, most=4.0)
+    """
+    least = max(without.value - held.bound, 0.0)
+    most = max(without.bound - held.value, 0.0)
+    return Span(min(max(without.value - held.value, least), most), least, most)
+
+
+def _require_sane(options: Sequence[Option], limits: Limits) -> None:
+    for name, of in (("budget", limits.budget), ("crew hours", limits.crew_hours),
+                     ("machine hours", limits.machine_hours), ("visit cost", limits.visit_cost),
+                     ("minimum charge", limits.minimum_charge), ("visit hours", limits.visit_hours)):
+        require_range(name, 0.0 if of is None else of, 0.0, np.inf, "h" if name.endswith("hours") else "money")
+    for name, unit in (("value", ""), ("cost", "money"), ("crew_hours", "h"), ("machine_hours", "h")):
+        require_range(name.replace("_", " "), [getattr(option, name) for option in options], 0.0, np.inf, unit)
+
+
+def _within(found: Programme, limits: Limits) -> bool:
+    return all(ceiling is None or used <= ceiling + DUST
+               for used, ceiling in ((found.paid, limits.budget), (found.crew_hours, limits.crew_hours),
+                                     (found.machine_hours, limits.machine_hours)))
+
+
+def _inside(limits: Limits) -> Limits:
+    def less(ceiling: float | None) -> float | None:
+        return None if ceiling is None else max(0.0, ceiling * (1 - 1e-6) - DUST)
+
+    return replace(limits, budget=less(limits.budget), crew_hours=less(limits.crew_hours),
+                   machine_hours=less(limits.machine_hours))
+
+
+def _solve(options: Sequence[Option], limits: Limits) -> tuple[Programme, float]:
+    """The solver's programme, and a bound of the value without its thrift."""
+    visits = {visit: at for at, visit in enumerate(sorted({visit for option in options for visit in option.visits}))}
     value = np.array([option.value for option in options])
-    cost = np.array([option.cost for option in options])
-    require_range("value", value, 0.0, np.inf, "")
-    require_range("cost", cost, 0.0, np.inf, "money")
-    objective, rows, lower, upper = _problem(options, value, cost, visit_cost, minimum_charge, budget)
+    paid = np.concatenate([[option.cost for option in options], np.full(len(visits), limits.visit_cost), [0.0, 1.0]])
+    all_there_is = _best_of_each(options)
+    dearest = limits.minimum_charge + float(paid[:-1].sum())
+    thrift = THRIFT * all_there_is / dearest if dearest > 0 else 0.0
+    objective = np.append(value, np.zeros(len(visits) + 2)) - thrift * paid
     binary = objective.size - 1
-    found = milp(-objective, constraints=LinearConstraint(rows, lower, upper),
+    found = milp(-objective, constraints=_rows(options, visits, paid, limits),
                  integrality=np.append(np.ones(binary), 0),
                  bounds=Bounds(0, np.append(np.ones(binary), np.inf)), options={"mip_rel_gap": GAP})
     if found.x is None:
         raise Missing("no programme was found", value=str(found.message), right="the empty choice always fits")
-    chosen = tuple(int(j) for j in np.flatnonzero(found.x[:len(options)] > 0.5))
-    reached, own = float(value[list(chosen)].sum()), float(cost[list(chosen)].sum())
-    visits = {visit for j in chosen for visit in options[j].visits}
-    shared = visit_cost * len(visits) if chosen else 0.0
-    topped = max(own + shared, minimum_charge) if chosen else 0.0
-    return Programme(chosen, reached, max(reached, float(-found.mip_dual_bound)), own, topped - own)
+    taken = np.flatnonzero(found.x[:len(options)] > 0.5).tolist()
+    chosen = tuple(j for j in taken if options[j].value > 0)
+    bound = min(all_there_is, float(-found.mip_dual_bound) + THRIFT * all_there_is)
+    return _programme(options, chosen, limits), bound
 
 
-def _problem(options: Sequence[Option], value: np.ndarray, cost: np.ndarray, visit_cost: float,
-             minimum_charge: float, budget: float | None) -> tuple[np.ndarray, ...]:
-    """Objective and constraint rows over (x of each option, y of each visit, z anything done, m top-up)."""
-    visits = sorted({visit for option in options for visit in option.visits})
-    n, width = len(options), len(options) + len(visits) + 2
-    done, top_up = width - 2, width - 1
-    paid = np.zeros(width)
-    paid[:n], paid[n:done] = cost, visit_cost
-    rows: list[np.ndarray] = []
-    lower: list[float] = []
-    upper: list[float] = []
+def _best_of_each(options: Sequence[Option]) -> float:
+    """The value where nothing is short."""
+    best: dict[int, float] = {}
+    for option in options:
+        best[option.tree] = max(option.value, best.get(option.tree, 0.0))
+    return fsum(best.values())
 
-    def hold(entries: dict[int, float], low: float, high: float, base: np.ndarray | None = None) -> None:
-        row = np.zeros(width) if base is None else base.copy()
-        for at, figure in entries.items():
-            row[at] += figure
-        rows.append(row)
-        lower.append(low)
-        upper.append(high)
 
-    for tree in sorted({option.tree for option in options}):
-        hold({j: 1.0 for j, option in enumerate(options) if option.tree == tree}, -np.inf, 1.0)
+def _programme(options: Sequence[Option], chosen: tuple[int, ...], limits: Limits) -> Programme:
+    """What a choice comes to, its bound left at its value."""
+    if not chosen:
+        return NOTHING
+    taken = [options[j] for j in chosen]
+    visits = len({visit for option in taken for visit in option.visits})
+    value, own = fsum(option.value for option in taken), fsum(option.cost for option in taken)
+    asked = max(own + limits.visit_cost * visits, limits.minimum_charge)
+    return Programme(chosen, value, value, own, asked - own,
+                     fsum(option.crew_hours for option in taken) + limits.visit_hours * visits,
+                     fsum(option.machine_hours for option in taken))
+
+
+def _rows(options: Sequence[Option], visits: dict[str, int], paid: FloatArray, limits: Limits) -> LinearConstraint:
+    """The constraints over (x of each option, y of each visit, z anything done, m top-up), as few as hold tight."""
+    n, width = len(options), paid.size
+    done = width - 2
+    tied: dict[tuple[int, int], list[int]] = {}
+    """By tree and what its options need: a visit, or that anything is done."""
     for j, option in enumerate(options):
-        hold({j: 1.0, done: -1.0}, -np.inf, 0.0)
-        for visit in sorted(option.visits):
-            hold({j: 1.0, n + visits.index(visit): -1.0}, -np.inf, 0.0)
-    hold({top_up: 1.0, done: -minimum_charge}, 0.0, np.inf, paid)
-    if budget is not None:
-        hold({top_up: 1.0}, -np.inf, budget, paid)
-    objective = np.append(value, np.zeros(width - n))
-    return objective, np.array(rows), np.array(lower), np.array(upper)
+        for needed in (done, *(n + visits[visit] for visit in option.visits)):
+            tied.setdefault((option.tree, needed), []).append(j)
+    at = [(row, j, 1.0) for row, group in enumerate(tied.values()) for j in group]
+    at += [(row, needed, -1.0) for row, (_, needed) in enumerate(tied)]
+    high = [0.0] * len(tied)
+
+    def ceiling(figures: FloatArray, most: float | None) -> None:
+        if most is not None:
+            at.extend((len(high), int(j), float(figures[j])) for j in np.flatnonzero(figures))
+            high.append(most)
+
+    charge = -paid
+    charge[done] = limits.minimum_charge
+    ceiling(charge, 0.0)
+    ceiling(paid, limits.budget)
+    for name, most, a_visit in (("crew_hours", limits.crew_hours, limits.visit_hours),
+                                ("machine_hours", limits.machine_hours, 0.0)):
+        hours = [getattr(option, name) for option in options]
+        ceiling(np.concatenate([hours, np.full(len(visits), a_visit), [0.0, 0.0]]), most)
+    row, column, entry = zip(*at, strict=True)
+    matrix = coo_array((entry, (row, column)), shape=(len(high), width)).tocsr()
+    return LinearConstraint(matrix, -np.inf, np.array(high))
