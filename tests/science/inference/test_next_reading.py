@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from scipy.special import ndtri
+from scipy.special import ndtr, ndtri
 
 from rootcase.ground.errors import OutOfRange
 from rootcase.science.inference.next_reading import plan_value, variance_removed
@@ -43,9 +43,10 @@ def test_variance_removed_of_the_gaussian_case(gaussian):
 
 @pytest.mark.published
 def test_plan_value_of_the_gaussian_case(gaussian):
-    x, _, reading, rng = gaussian
-    row = case("plan value, Gaussian")
-    assert abs(plan_value(np.stack([0 * x, x]), reading, rng) - float(row["expected"])) <= float(row["tolerance"])
+    x, _, reading, _ = gaussian
+    row, found = case("plan value, Gaussian"), plan_value(np.stack([0 * x, x]), reading)
+    assert abs(found.worth - float(row["expected"])) <= float(row["tolerance"])
+    assert found.chances == pytest.approx([0.5, 0.5], abs=0.01)
 
 
 @pytest.mark.published
@@ -130,7 +131,47 @@ def test_a_number_twice_is_a_number_once_and_one_that_never_differs_is_none():
     assert thrice.removed == pytest.approx(once.removed, rel=1e-9)
     assert thrice.by_chance_sd == pytest.approx(once.by_chance_sd)
     assert variance_removed(quantity, np.full(500, 0.1)).removed == 0.0
-    assert plan_value(np.stack([x, -x]), np.ones(500), rng) == pytest.approx(0.0, abs=1e-12)
+    assert plan_value(np.stack([x, -x]), np.ones(500)).worth == 0.0
+
+
+@pytest.mark.property
+def test_a_plan_s_worth_at_few_draws_is_that_of_many_and_its_error_is_not_more_than_told():
+    """What the best is worth without the reading and what the reading adds come to E max(0, E[X|y]) together."""
+    rng = np.random.default_rng(8)
+    x, error = rng.standard_normal((2, 400, 500))
+    found = [plan_value(np.stack([np.zeros(500), a]), a + 0.5 * c) for a, c in zip(x, error, strict=True)]
+    whole = [each.worth + max(0.0, a.mean()) for each, a in zip(found, x, strict=True)]
+    assert np.mean(whole) == pytest.approx(0.35682, rel=0.02)
+    told = np.mean([each.standard_error for each in found])
+    assert 0.6 * told < np.std([each.worth for each in found]) < told
+
+
+@pytest.mark.property
+def test_noise_is_worth_no_money_in_nearly_every_try():
+    rng = np.random.default_rng(9)
+    worths = [plan_value(np.stack([np.zeros(300), rng.standard_normal(300)]), rng.standard_normal(300)).worth
+              for _ in range(400)]
+    assert np.mean([worth > 0.0 for worth in worths]) < 0.04
+    assert np.mean(worths) < 0.01 * 0.3989
+
+
+@pytest.mark.property
+def test_weights_are_a_change_of_law_for_a_plan_too():
+    """N(0,1) weighted by exp(x/2 - 1/8) is N(1/2,1): E max(0, x) - 1/2 known in closed form, x read without error."""
+    x = np.random.default_rng(10).standard_normal(DRAWS)
+    found = plan_value(np.stack([0 * x, x]), x, np.exp(0.5 * x - 0.125))
+    assert found.worth == pytest.approx(np.exp(-0.125) / np.sqrt(2 * np.pi) - 0.5 * ndtr(-0.5), rel=0.03)
+    assert (found.best, found.chances[0]) == (1, pytest.approx(ndtr(-0.5), abs=0.01))
+
+
+@pytest.mark.property
+def test_a_plan_under_its_least_is_not_taken():
+    """X taken only from 1 upward: E[X; X > 1] is the normal density at 1."""
+    x = np.random.default_rng(11).standard_normal(DRAWS)
+    found = plan_value(np.stack([0 * x, x]), x, least=[0.0, 1.0])
+    assert found.worth == pytest.approx(np.exp(-0.5) / np.sqrt(2 * np.pi), rel=0.03)
+    assert (found.best, found.chances[1]) == (0, pytest.approx(ndtr(-1.0), abs=0.005))
+    assert plan_value(np.stack([0 * x, x + 0.5]), x, least=[9.0, 1.0]).best == 0
 
 
 @pytest.mark.parametrize(("change", "told"), [

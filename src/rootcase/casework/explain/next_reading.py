@@ -11,13 +11,9 @@ from rootcase.casework.draws import FloatArray, stream
 from rootcase.casework.explain.ahead import Ahead, costs, readings_ahead, times_of
 from rootcase.casework.explain.site import TreeInputs
 from rootcase.records.explain import NextReading
-from rootcase.science.inference.next_reading import VarianceRemoved, variance_removed
+from rootcase.science.inference.next_reading import BY_LUCK, VarianceRemoved, variance_removed
 from rootcase.science.inference.posterior import ENOUGH_DRAWS
 from rootcase.tables.readings import kind_of
-
-BY_LUCK = 3.0
-"""A reading that removes less than so many standard deviations of what chance gives is taken to remove nothing.
-JUDGEMENT."""
 
 
 def next_readings(inputs: TreeInputs, loss: FloatArray, weights: FloatArray, made: Collection[str], *, seed: int,
