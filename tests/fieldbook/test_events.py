@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import date
 
 import pytest
 
@@ -10,6 +11,8 @@ from rootcase.fieldbook.events import (
     KINDS,
     Event,
     ImportUndone,
+    PlanSigned,
+    PlanWithdrawn,
     Priced,
     ReadingCorrected,
     ReadingTakenBack,
@@ -25,7 +28,9 @@ MORE = [event("50", ReadingCorrected(slot="c", supersedes="40", kind="dbh", of="
         event("51", ReadingTakenBack(slot="b", supersedes="42", reason="wrong tree")),
         event("52", Priced(slot="p", item="mulch", unit="per_m2", amount=9.5, currency="USD")),
         event("53", SheetImported(slot="i", file="trees.xlsx", events=("40", "41"))),
-        event("54", ImportUndone(slot="i", supersedes="53", reason="wrong file"))]
+        event("54", ImportUndone(slot="i", supersedes="53", reason="wrong file")),
+        event("55", PlanSigned(slot="signed plan", signed="{}", mark="44136f", by="rs", day=date(2016, 1, 20))),
+        event("56", PlanWithdrawn(slot="signed plan", supersedes="55", by="rs", day=date(2016, 2, 1), reason="sold"))]
 
 
 @pytest.mark.property

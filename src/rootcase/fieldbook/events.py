@@ -9,7 +9,7 @@ from __future__ import annotations
 import types
 import typing
 from collections.abc import Mapping, Sequence
-from dataclasses import MISSING, dataclass, field, fields
+from dataclasses import MISSING, dataclass, field, fields, is_dataclass
 from datetime import date
 from functools import cache
 from typing import Any, ClassVar
@@ -43,6 +43,7 @@ class PropertyOpened(Body):
     elevation_m: float | None = None
     time_zone: str = ""
     currency: str = ""
+    law: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -167,6 +168,25 @@ class Priced(Body):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class RuleTold(Body):
+    """A rule of a law or of the practice; it belongs to no property."""
+
+    KIND = "rule_told"
+    topic: str
+    law: str
+    applies_to: tuple[str, ...]
+    checked_on: date
+    value: float | None = None
+    unit: str = ""
+    closed_from: str = ""
+    closed_to: str = ""
+    source: str = ""
+    note: str = ""
+    holds: bool = True
+    """False: it was a rule and is none any more."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class SheetImported(Body):
     """These events came in as one."""
 
@@ -183,11 +203,34 @@ class ImportUndone(Body):
     reason: str = ""
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlanSigned(Body):
+    """Somebody answers for this plan; the one that stands before is superseded."""
+
+    KIND = "plan_signed"
+    signed: str
+    """Canonical text of all that was signed."""
+    mark: str
+    """SHA-256 of that text."""
+    by: str
+    day: date
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlanWithdrawn(Body):
+    """The plan it supersedes holds no more."""
+
+    KIND = "plan_withdrawn"
+    by: str
+    day: date
+    reason: str
+
+
 KINDS: Mapping[str, type[Body]] = {
     kind.KIND: kind
     for kind in (PropertyOpened, PlaceOpened, PlaceOutlined, TreeOpened, PitOpened, SampleOpened, VisitStarted,
                  YardstickNamed, ComparedWith, ReadingTaken, ReadingCorrected, ReadingTakenBack, Priced,
-                 SheetImported, ImportUndone)
+                 RuleTold, SheetImported, ImportUndone, PlanSigned, PlanWithdrawn)
 }
 
 
@@ -228,17 +271,16 @@ def read_body(kind: str, text: str) -> Body:
     """
     if kind not in KINDS:
         raise StoreError(say("fieldbook.unknown_event"), value=kind, right=say("fieldbook.newer_program"))
-    plain = read_canonical(text)
-    hints = _hints(kind)
-    return KINDS[kind](**{name: _typed(hint, plain[name]) for name, hint in hints.items() if name in plain})
+    body: Body = typed(KINDS[kind], read_canonical(text))
+    return body
 
 
-def plain_body(body: Body) -> dict[str, object]:
+def plain_body(record: Any) -> dict[str, object]:
     """Only what differs from the default, so that a field added later does not change old hashes."""
     plain: dict[str, object] = {}
-    hints = _hints(body.KIND)
-    for each in fields(body):
-        value = getattr(body, each.name)
+    hints = _hints(type(record))
+    for each in fields(record):
+        value = getattr(record, each.name)
         default = each.default_factory() if each.default_factory is not MISSING else each.default
         if value != default:
             plain[each.name] = _untyped(hints[each.name], value)
@@ -247,6 +289,8 @@ def plain_body(body: Body) -> dict[str, object]:
 
 def _untyped(hint: Any, value: Any) -> object:
     """A typed value as canonical bodies hold it: numbers and days as text."""
+    if is_dataclass(hint):
+        return plain_body(value)
     origin, inner = typing.get_origin(hint), typing.get_args(hint)
     if origin in (types.UnionType, typing.Union):
         return None if value is None else _untyped(inner[0], value)
@@ -259,17 +303,24 @@ def _untyped(hint: Any, value: Any) -> object:
     return value
 
 
-def _typed(hint: Any, plain: Any) -> Any:
-    """A plain value as the field's type wants it."""
+def typed(hint: Any, plain: Any) -> Any:
+    """A plain value as its type wants it; what a record does not know is passed over, what is not told is its default.
+
+    >>> typed(ComparedWith, {"label": "wood", "slot": "s", "tree": "t", "yardstick": "y"}).label
+    'wood'
+    """
+    if is_dataclass(hint):
+        return hint(**{name: typed(kind, plain[name]) for name, kind in _hints(hint).items()  # type: ignore[operator]
+                       if name in plain})
     origin, inner = typing.get_origin(hint), typing.get_args(hint)
     if origin in (types.UnionType, typing.Union):
-        return None if plain is None else _typed(inner[0], plain)
+        return None if plain is None else typed(inner[0], plain)
     if hint is float:
         return float(plain)
     if hint is date:
         return date.fromisoformat(plain)
     if origin is tuple:
-        return tuple(_typed(kind, part) for kind, part in zip(_kinds(inner, plain), plain, strict=True))
+        return tuple(typed(kind, part) for kind, part in zip(_kinds(inner, plain), plain, strict=True))
     return plain
 
 
@@ -279,6 +330,6 @@ def _kinds(inner: tuple[Any, ...], parts: Sequence[object]) -> tuple[Any, ...]:
 
 
 @cache
-def _hints(kind: str) -> dict[str, Any]:
+def _hints(record: type) -> dict[str, Any]:
     """Types of the fields by name."""
-    return {name: hint for name, hint in typing.get_type_hints(KINDS[kind]).items() if name != "KIND"}
+    return {name: hint for name, hint in typing.get_type_hints(record).items() if name != "KIND"}
