@@ -37,6 +37,7 @@ PINT_NAMES = {
     "ton/ft2": "2000 force_pound/foot**2", "inHg": "inch_Hg", "mm/h": "mm/hour", "cm/h": "cm/hour",
     "in/h": "inch/hour", "in/day": "inch/day", "in/week": "inch/week", "km/h": "km/hour", "m3/h": "m**3/hour",
     "gal/min": "US_liquid_gallon/minute", "L/min": "L/minute", "m3/m2": "m", "L/m2": "L/m**2",
+    "L/100m2": "L/(100 m**2)", "kg/100m2": "kg/(100 m**2)",
     "gal/ft2": "US_liquid_gallon/foot**2", "gal/1000ft2": "US_liquid_gallon/(1000 foot**2)",
     "gal/ac": "US_liquid_gallon/(43560 foot**2)", "yd3/1000ft2": "yard**3/(1000 foot**2)", "kg/m2": "kg/m**2",
     "g/m2": "g/m**2", "kg/ha": "kg/hectare", "t/ha": "tonne/hectare", "lb/ft2": "pound/foot**2",

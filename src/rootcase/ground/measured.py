@@ -1,0 +1,69 @@
+"""Amounts that are measured out: rounded once, in the property's own system, and told so that they come back.
+
+What is printed in the other system has as many figures as it takes to print the first again, read by our own parser.
+No thousands are parted by a comma, since a comma can be two things and the parser would ask.
+"""
+
+from __future__ import annotations
+
+import math
+
+from rootcase.ground.quantity import System, number, with_unit
+from rootcase.ground.units import convert
+from rootcase.ground.words import say
+
+Pair = tuple[str, str]
+"""The US and the metric unit."""
+_MOST_FIGURES = 12
+_TAPE = {"in": (1.0, 0.5, 0.25), "cm": (2.0, 0.5, 0.1)}
+"""From which depth on, steps of a tape from there up, and below. JUDGEMENT."""
+
+
+def measured(value: float, unit: str, system: System, pair: Pair) -> float:
+    """Round an amount to what is printed of it in the property's own system; in its own unit again.
+
+    >>> round(measured(3.2135, "m3", "us", ("yd3", "m3")), 6), measured(3.2135, "m3", "metric", ("yd3", "m3"))
+    (3.21113, 3.2)
+    """
+    own = _own(system, pair)
+    return convert(float(_figures(convert(value, unit, own))), own, unit)
+
+
+def on_a_tape(depth_m: float, system: System) -> float:
+    """Round a depth to the steps of a tape in the property's own system; nothing is rounded to none. [m]
+
+    >>> round(on_a_tape(0.08, "us"), 4), on_a_tape(0.08, "metric"), round(on_a_tape(0.0125, "us"), 4)
+    (0.0762, 0.08, 0.0127)
+    """
+    own = _own(system, ("in", "cm"))
+    whole, coarse, fine = _TAPE[own]
+    depth = convert(depth_m, "m", own)
+    step = coarse if depth >= whole else fine
+    return convert(max(math.floor(depth / step + 0.5), 1) * step, own, "m")
+
+
+def told(value: float, unit: str, system: System, pair: Pair) -> str:
+    """Write an amount in the property's own system with the other behind it, so that each brings the other back.
+
+    >>> told(3.2135, "m3", "us", ("yd3", "m3")), told(4460.0, "L", "metric", ("gal", "L"))
+    ('4.2 yd³ (3.2 m³)', '4460 L (1178 gal)')
+    """
+    own = _own(system, pair)
+    other = pair[1] if own == pair[0] else pair[0]
+    first = _figures(convert(value, unit, own))
+    there = convert(float(first), own, other)
+    second = next(text for text in _finer(there) if _figures(convert(float(text), other, own)) == first)
+    here, back = with_unit(first, own), with_unit(second, other)
+    return here if here == back else say("quantity.both", first=here, second=back)
+
+
+def _own(system: System, pair: Pair) -> str:
+    return pair[0] if system == "us" else pair[1]
+
+
+def _figures(value: float, figures: int | None = None) -> str:
+    return number(value, figures).replace(",", "")
+
+
+def _finer(value: float) -> list[str]:
+    return [_figures(value), *(_figures(value, figures) for figures in range(3, _MOST_FIGURES))]
