@@ -32,6 +32,8 @@ class Property:
     weather_station: str
     system: System
     invented: bool
+    law: str = ""
+    """Whose rules hold here, as the page of rules names them, parted by semicolons; empty: nobody has said."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -150,6 +152,29 @@ class Yardstick:
 
 
 @dataclass(frozen=True, slots=True)
+class Rule:
+    """One rule of a law or of the practice itself, as somebody who looked it up wrote it down."""
+
+    topic: str
+    """Code of the table of topics, such as closed or notice."""
+    law: str
+    """Whose rule: a state, a county, the practice."""
+    value: float | None
+    """In `unit`; None where the topic has none."""
+    unit: str
+    closed_from: str
+    """Month and day, such as 12-01, of the first closed day; empty where the topic has no dates."""
+    closed_to: str
+    """Of the last closed day; before `closed_from` where the time runs over the new year."""
+    applies_to: tuple[str, ...]
+    """Codes of remedies."""
+    source: str
+    """Section of the law, or page."""
+    checked_on: date
+    note: str
+
+
+@dataclass(frozen=True, slots=True)
 class PropertyRecord:
     """Everything the fieldbook holds of one property, corrections applied."""
 
@@ -165,6 +190,8 @@ class PropertyRecord:
     """Yardstick id of each tree that is to be compared."""
     outlines: tuple[Place, ...] = ()
     """Ground that is drawn but not read: buildings, paths, water."""
+    rules: tuple[Rule, ...] = ()
+    """All the practice has been told, of whatever law."""
 
     def place_of(self, tree: Tree) -> Place:
         return next(place for place in self.places if place.id == tree.place_id)

@@ -30,6 +30,7 @@ from rootcase.fieldbook.intake.profiles import take_covers, take_general, take_o
 from rootcase.fieldbook.intake.property_page import property_facts, property_name, take_contacts
 from rootcase.fieldbook.intake.property_place import hold_place, require_place
 from rootcase.fieldbook.intake.rejects import write_rejects
+from rootcase.fieldbook.intake.rules import take_rules
 from rootcase.fieldbook.intake.subjects import take_subjects
 from rootcase.fieldbook.intake.weather import beside_held, read_weather
 from rootcase.fieldbook.photos import Photos
@@ -50,7 +51,7 @@ _UNNAMED = ("readings",)
 """Pages whose first column, the visit, need not be there."""
 _DOUBTS_TOLD = 10
 """Of one kind of reading: a sheet read on another scale throughout has hundreds, and the list of readings has all."""
-_LEFT_OUT = ("outlines", "prices", "contacts")
+_LEFT_OUT = ("outlines", "prices", "rules", "contacts")
 """Pages that hold no readings, so a column of one's own has nothing to be kept at."""
 
 
@@ -69,7 +70,7 @@ class Plan:
 
     desk: Desk
     events: list[Event]
-    """What is not there yet, of the property and of the practice's price book."""
+    """What is not there yet, of the property and of the practice's prices and rules."""
     same: int
     weather: list[WeatherDay]
     doubts: tuple[str, ...]
@@ -88,7 +89,7 @@ class ImportResult:
     property_id: str
     property_name: str
     new: int
-    """Things, readings and prices that were not there."""
+    """Things, readings, prices and rules that were not there."""
     same: int
     corrected: int
     """Values that differ from what an earlier import gave; the old ones stay in the events."""
@@ -130,21 +131,23 @@ def plan_import(look: Reading, desk: Desk, parts: Sequence[Part], now: datetime,
     events = look.events(desk.property_id)
     standing = heads(events)
     desk.know(standing)
-    prices: dict[str, Body] = {}
+    practice: dict[str, Body] = {}
     weather: list[WeatherDay] = []
     for layout in PAGES.values():
         for part in (part for part in parts if part.layout is layout and part.page.rows):
             if layout.name == "weather":
                 weather += _weather(desk, part.page)
             elif layout.name == "prices":
-                prices |= take_prices(_lines(desk, part))
+                practice |= take_prices(_lines(desk, part))
+            elif layout.name == "rules":
+                practice |= take_rules(_lines(desk, part))
             elif layout.name in _TAKING and (lines := _lines(desk, part)):
                 _TAKING[layout.name](lines)
     lay_pictures(desk)
     lacking = add_doubts(desk.drafts, standing)
     made_at = _time(now)
     own, own_same = _needed(desk.drafts, events, desk.practice_id, desk.property_id, made_at, device)
-    book, book_same = _needed(prices, look.events(""), desk.practice_id, "", made_at, device)
+    book, book_same = _needed(practice, look.events(""), desk.practice_id, "", made_at, device)
     desk.told += lacking
     return Plan(desk, [*own, *book], own_same + book_same, weather, tuple(_doubts(own)))
 

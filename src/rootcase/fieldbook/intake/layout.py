@@ -49,6 +49,8 @@ PAGES: Mapping[str, Layout] = {page.name: page for page in (
     Layout("readings", ("visit", "of", "name", "kind", "value", "unit", "depth_from", "depth_to", "growth_year",
                         "note"), 5, repeats=True),
     Layout("prices", ("item", "unit", "amount", "currency", "source"), 3),
+    Layout("rules", ("topic", "law", "value", "unit", "closed_from", "closed_to", "applies_to", "source", "checked_on",
+                     "note"), 2),
     Layout("contacts", ("role", "name", "phone", "email"), 2),
     Layout("weather", ("date",), 1),
 )}

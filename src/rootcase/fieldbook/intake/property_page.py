@@ -23,7 +23,7 @@ from rootcase.records.observe import System
 from rootcase.tables.readings import kinds
 
 _NEEDED = ("name", "latitude", "longitude", "system")
-KEYS = (*_NEEDED, "elevation", "time_zone", "currency", "weather_station", "invented")
+KEYS = (*_NEEDED, "elevation", "time_zone", "currency", "weather_station", "invented", "law")
 
 
 def property_name(page: Page) -> str:
@@ -74,8 +74,8 @@ def _with(facts: PropertyOpened, key: str, cell: Cell) -> PropertyOpened:
         return replace(facts, time_zone=_time_zone(cell))
     if key == "currency":
         return replace(facts, currency=currency(cell.text))
-    if key in ("name", "weather_station"):
-        return replace(facts, name=cell.text) if key == "name" else replace(facts, weather_station=cell.text)
+    if key in ("name", "weather_station", "law"):
+        return replace(facts, **{key: cell.text})
     raise Refused(say("intake.no_key"), right=say("intake.one_of", choices=", ".join(KEYS)))
 
 
