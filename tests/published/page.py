@@ -13,7 +13,7 @@ from tests.published.vectors import HERE, Row, read
 
 PAGE = Path(__file__).parents[2] / "docs" / "published.md"
 FILES = ("soil.csv", "soil-physics.csv", "water.csv", "balance.csv", "chemistry.csv", "zones.csv", "warmth.csv",
-         "laboratory.csv")
+         "laboratory.csv", "networks.csv")
 OPENING = """# Published figures
 
 Written by `python -m tests.published.page`; a test compares. Each figure was copied with its source, its tolerance and
@@ -30,7 +30,7 @@ def page() -> str:
     about = tomllib.loads((HERE / "left.toml").read_text(encoding="utf-8"))
     waiting = sum(sum(group["topics"].values()) for group in about["left"])
     told = [row for row in rows if row.is_documentation]
-    count = (f"Of {about['collected']} collected figures on root-zone physics {len(rows) - len(told)} are asserted, "
+    count = (f"Of {about['collected']} collected figures {len(rows) - len(told)} are asserted, "
              f"{len(told)} told only, and {waiting} wait.")
     lines = [OPENING, count, "", "| topic | asserted | of these memory | told only |", "|---|--:|--:|--:|"]
     lines += [line(topic, [row for row in rows if row.topic == topic]) for topic in Counter(row.topic for row in rows)]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import prod
 
 import numpy as np
 from numpy.typing import NDArray
@@ -64,9 +65,9 @@ def evidence_and_causes(weighed: Weighed, likelihoods: Array) -> tuple[Array, Ar
     [0.235, [0.165]]
     """
     tries = weighed.there.shape[:-1]
-    causes, signs = weighed.weights.shape[-2:]
-    flat = Weighed(weighed.without.reshape(-1, causes), weighed.there.reshape(-1, causes),
-                   weighed.weights.reshape(-1, causes, signs), weighed.leaks.reshape(-1, signs))
+    count, (causes, signs) = prod(tries), weighed.weights.shape[-2:]
+    flat = Weighed(weighed.without.reshape(count, causes), weighed.there.reshape(count, causes),
+                   weighed.weights.reshape(count, causes, signs), weighed.leaks.reshape(count, signs))
     silent = likelihoods[:, 0] == likelihoods[:, 1]
     absent = ~silent & (likelihoods[:, 1] == 0.0)
     scale = likelihoods[silent | absent, 0].prod() * (1.0 - flat.leaks[:, absent]).prod(axis=1)
@@ -103,14 +104,18 @@ def _by_turns(weighed: Weighed, likelihoods: Array) -> tuple[Array, Array]:
 def _over_causes(weighed: Weighed, likelihoods: Array) -> tuple[Array, Array]:
     """Every state of the causes; cause i is bit i of the state."""
     tries, causes = weighed.there.shape
-    weight = np.ones((tries, 1))
-    silent = 1.0 - weighed.leaks[:, :, None]
+    weight = np.ones((tries, 2**causes))
+    found = np.empty((tries, len(likelihoods), 2**causes))  # first the chance that a sign stays silent
+    found[:, :, 0] = 1.0 - weighed.leaks
     for cause in range(causes):
-        odds = weighed.without[:, cause, None], weighed.there[:, cause, None]
-        weight = np.concatenate([weight * odds[0], weight * odds[1]], axis=1)
-        silent = np.concatenate([silent, silent * (1.0 - weighed.weights[:, cause, :, None])], axis=2)
+        less, more = slice(2**cause), slice(2**cause, 2 ** (cause + 1))
+        weight[:, more] = weight[:, less] * weighed.there[:, cause, None]
+        weight[:, less] *= weighed.without[:, cause, None]
+        np.multiply(found[:, :, less], 1.0 - weighed.weights[:, cause, :, None], out=found[:, :, more])
     absent, present = likelihoods[:, 0, None], likelihoods[:, 1, None]
-    weight = weight * (present * (1.0 - silent) + absent * silent).prod(axis=1)
+    found *= absent - present
+    found += present
+    weight *= found.prod(axis=1)
     there = [weight.reshape(tries, -1, 2, 2**cause)[:, :, 1].sum(axis=(1, 2)) for cause in range(causes)]
     return weight.sum(axis=1), np.stack(there, axis=1) if there else np.empty((tries, 0))
 
