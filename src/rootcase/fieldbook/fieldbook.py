@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 from collections.abc import Callable
 from dataclasses import fields, replace
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 from itertools import count
 from pathlib import Path
 from types import TracebackType
@@ -14,6 +14,7 @@ from rootcase.fieldbook.events import (
     Body,
     Event,
     ImportUndone,
+    PlanSigned,
     PropertyOpened,
     ReadingCorrected,
     ReadingTaken,
@@ -25,6 +26,7 @@ from rootcase.fieldbook.intake.correction import corrected
 from rootcase.fieldbook.intake.importer import ImportResult, import_sheet
 from rootcase.fieldbook.intake.lists.listing import Given, Listing, import_list
 from rootcase.fieldbook.intake.prices import price_book
+from rootcase.fieldbook.intake.rules import rules
 from rootcase.fieldbook.intake.weather import (
     Fill,
     Told,
@@ -37,15 +39,26 @@ from rootcase.fieldbook.intake.weather import (
     with_own_gauge,
 )
 from rootcase.fieldbook.photos import Photos
+from rootcase.fieldbook.signed import (
+    SLOT,
+    mark_of,
+    newest_signing,
+    plan_named,
+    resting_plans,
+    signed_plans,
+    signed_text,
+    withdrawal,
+)
 from rootcase.fieldbook.state import held, state_hash
 from rootcase.fieldbook.store import Store, open_store
 from rootcase.fieldbook.store.store import Contact
 from rootcase.fieldbook.undo import Undone, undo_newest
 from rootcase.fieldbook.view import Head, heads, view
-from rootcase.ground.errors import Missing
+from rootcase.ground.errors import Missing, UnreadableValue
 from rootcase.ground.ids import IdMaker
 from rootcase.ground.words import say
-from rootcase.records.observe import Forecast, PriceBook, Property, PropertyRecord, Weather
+from rootcase.records.observe import Forecast, PriceBook, Property, PropertyRecord, Rule, Weather
+from rootcase.records.offer import SignedPlan, Signing
 
 _SIGNS = 5
 """How much of the end of an id names a reading, if no other ends so; as much as the report prints of it."""
@@ -113,12 +126,13 @@ class Fieldbook:
         return tuple(sorted(found, key=lambda each: (each.name.casefold(), each.id)))
 
     def record(self, property_id: str) -> PropertyRecord:
-        """Everything held of one property, corrections applied."""
+        """Everything held of one property, corrections applied, and the practice's rules."""
         with self._store.reading() as look:
             found = look.events(property_id)
             if property_id not in look.properties():  # never opened, or only by an import that was undone
                 raise Missing(say("fieldbook.no_such_property"), value=property_id)
-        return view(found)
+            told = rules(look.events(""))
+        return replace(view(found), rules=told)
 
     def weather(self, property_id: str) -> Weather:
         """What the property's station and its own gauge observed, every day from first to last; a gap is NaN."""
@@ -146,6 +160,11 @@ class Fieldbook:
         """The practice's prices in a currency; none are turned into another."""
         with self._store.reading() as look:
             return price_book(look.events(""), currency)
+
+    def rules(self) -> tuple[Rule, ...]:
+        """The rules of law and of its own that the practice has been told, by law and topic."""
+        with self._store.reading() as look:
+            return rules(look.events(""))
 
     def contacts(self, property_id: str) -> tuple[Contact, ...]:
         """Owner, payer and site contact, as far as they were given and not erased."""
@@ -179,6 +198,46 @@ class Fieldbook:
         kept = {each.name: getattr(body, each.name) for each in fields(ReadingTaken)}
         kept |= {"supersedes": head.event.id, "doubts": ()}
         return self._add(head.event, ReadingCorrected(**kept, reason=reason))
+
+    def sign(self, property_id: str, signing: Signing, *, by: str, day: date) -> SignedPlan:
+        """Put a plan under a signature; it takes the place of the one that stood. by: a code, as of a reader."""
+        text = signed_text(signing)
+        with self._store.writing() as turn:
+            events = turn.events(property_id)
+            plans = signed_plans(events)
+            if any(plan.standing == "standing" and plan.mark == mark_of(text) for plan in plans):
+                raise Missing(say("sign.signed_already"), value=mark_of(text)[:8], right=say("sign.see_signed"))
+            if by.casefold() in {person.name.casefold() for person in turn.contacts(property_id)} or not by.strip():
+                raise UnreadableValue(say("sign.no_name"), value=f'"{by}"', right=say("sign.a_code"))
+            body = PlanSigned(slot=SLOT, supersedes=newest_signing(events), signed=text, mark=mark_of(text), by=by,
+                              day=day)
+            event = self._event(events[0], body)
+            turn.add([event])
+            return signed_plans([*events, event])[0]
+
+    def signed_plans(self, property_id: str) -> tuple[SignedPlan, ...]:
+        """Every plan that was ever signed at a property, newest first; one stands at most."""
+        with self._store.reading() as look:
+            return signed_plans(look.events(property_id))
+
+    def withdraw_plan(self, property_id: str, *, by: str, day: date, reason: str, mark: str = "") -> SignedPlan:
+        """Take a plan out of force, and return it as it was; mark: how its mark begins, where not the one that stands.
+        """
+        with self._store.writing() as turn:
+            events = turn.events(property_id)
+            plan = plan_named(signed_plans(events), mark)
+            turn.add([self._event(events[0], withdrawal(plan, by, day, reason))])
+        return plan
+
+    def plans_on(self, reading_id: str) -> tuple[SignedPlan, ...]:
+        """The plans in force that rest on the reading of this id, or whose id ends so."""
+        with self._store.reading() as look:
+            everything = look.events()
+        ids = {event.id for event in everything if isinstance(event.body, ReadingTaken)
+               and event.id.endswith(reading_id) and len(reading_id) >= _SIGNS}
+        of = {event.property_id for event in everything if event.id in ids}
+        plans = (signed_plans(event for event in everything if event.property_id == each) for each in sorted(of))
+        return tuple(plan for found in plans for plan in resting_plans(found, ids))
 
     def state_hash(self) -> str:
         """SHA-256 of everything held: equal when another fieldbook holds the same."""

@@ -11,6 +11,8 @@ from rootcase.fieldbook.events import (
     ImportUndone,
     PitOpened,
     PlaceOpened,
+    PlanSigned,
+    PlanWithdrawn,
     PropertyOpened,
     ReadingTaken,
     SampleOpened,
@@ -18,8 +20,10 @@ from rootcase.fieldbook.events import (
     TreeOpened,
     VisitStarted,
 )
+from rootcase.fieldbook.signed import resting_plans, signed_plans
 from rootcase.fieldbook.store.store import Writing
 from rootcase.fieldbook.undone import without_undone
+from rootcase.ground.dates import show_date
 from rootcase.ground.errors import Missing
 from rootcase.ground.words import say
 from rootcase.tables.readings import kinds
@@ -27,6 +31,7 @@ from rootcase.tables.readings import kinds
 _OPENED_AS: dict[type[Body], str] = {PlaceOpened: "place", TreeOpened: "tree", PitOpened: "pit",
                                      SampleOpened: "sample", VisitStarted: "visit"}
 _SPEAKS_OF = ("of", "visit", "tree", "place")
+_NO_READINGS = (SheetImported, ImportUndone, PlanSigned, PlanWithdrawn)
 _TOLD = 3
 
 
@@ -37,13 +42,13 @@ class Undone:
     file: str
     made_at: str
     events: int
-    """Things, readings and prices that say nothing any more."""
+    """Things, readings, prices and rules that say nothing any more."""
 
 
 def undo_newest(turn: Writing, property_id: str, undoing: Callable[[Event], Event]) -> Undone:
-    """Undo the newest import of a property, with the prices that came with it.
+    """Undo the newest import of a property, with the prices and rules that came with it.
 
-    Prices are the practice's: they stay where a sheet of another property has come in since and may have said the same.
+    These two are the practice's: they stay where a sheet of another property came in since and may have said the same.
     """
     events = turn.events(property_id)
     notes = _standing(events)
@@ -51,14 +56,19 @@ def undo_newest(turn: Writing, property_id: str, undoing: Callable[[Event], Even
         raise Missing(say("fieldbook.no_import"), right=say("fieldbook.take_back_instead"))
     note, newest = notes[-1]
     resting = [_described(event) for event in _resting_on(newest, events)]
+    plans = [say("sign.plan_of", day=show_date(plan.day), mark=plan.mark[:8]) for plan in resting_plans(
+        signed_plans(events), set(newest.events))]
+    if plans:
+        raise Missing(say("sign.import_signed"), where=newest.file, value=", ".join(plans),
+                      right=say("sign.withdraw_first"))
     if resting:
         named = ", ".join(dict.fromkeys(resting[:_TOLD]))
         raise Missing(say("fieldbook.import_rested_on", count=len(resting)), where=newest.file, value=named,
                       right=say("fieldbook.take_back_instead"))
-    prices = [each for each in _standing(turn.events("")) if each[1].slot == newest.slot]
+    shared = [each for each in _standing(turn.events("")) if each[1].slot == newest.slot]
     since = any(other.property_id not in ("", property_id) and other.made_at >= note.made_at
-                for other, _ in (_standing(turn.events()) if prices else ()))
-    parts = [(note, newest), *(() if since else prices)]
+                for other, _ in (_standing(turn.events()) if shared else ()))
+    parts = [(note, newest), *(() if since else shared)]
     turn.add([undoing(part) for part, _ in parts])
     return Undone(newest.file, note.made_at, sum(len(body.events) for _, body in parts))
 
@@ -74,7 +84,7 @@ def _standing(events: Sequence[Event]) -> list[tuple[Event, SheetImported]]:
 def _resting_on(newest: SheetImported, events: Iterable[Event]) -> list[Event]:
     """What else was said and would hang in the air without this import: its corrections, what is of its things."""
     own = set(newest.events)
-    speaking = [event for event in without_undone(events) if not isinstance(event.body, SheetImported | ImportUndone)]
+    speaking = [event for event in without_undone(events) if not isinstance(event.body, _NO_READINGS)]
     rest = [event for event in speaking if event.id not in own]
     lost = _opened(event for event in speaking if event.id in own) - _opened(rest)
     return [event for event in rest if event.body.supersedes in own or _spoken_of(event.body) & lost

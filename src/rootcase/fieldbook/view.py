@@ -16,6 +16,7 @@ from rootcase.fieldbook.events import (
     PitOpened,
     PlaceOpened,
     PlaceOutlined,
+    PlanWithdrawn,
     Priced,
     PropertyOpened,
     ReadingCorrected,
@@ -91,7 +92,7 @@ def heads(events: Iterable[Event]) -> Mapping[str, Head]:
     """The standing event of each slot; what came in by an import that was undone does not stand.
 
     Of two that nobody has superseded the later one stands, by its time and then its id; a correction stands before a
-    taking back, so that what two people disagree about stays in sight.
+    taking back, a signing before a withdrawal, so that what two people disagree about stays in sight.
     """
     first_copies: dict[str, Event] = {}
     for event in without_undone(events):
@@ -142,7 +143,7 @@ def _head(slot: list[Event]) -> Head:
 
 
 def _precedence(event: Event) -> tuple[bool, str, str]:
-    return not isinstance(event.body, ReadingTakenBack), event.made_at, event.id
+    return not isinstance(event.body, ReadingTakenBack | PlanWithdrawn), event.made_at, event.id
 
 
 def _of(standing: Mapping[str, Head], kind: type[BodyT]) -> list[tuple[Event, BodyT]]:
@@ -156,7 +157,7 @@ def _by_label(things: Iterable[ThingT], label: Callable[[ThingT], str]) -> tuple
 def _property(event: Event, facts: PropertyOpened) -> Property:
     return Property(event.property_id, event.practice_id, facts.name, facts.latitude_deg, facts.longitude_deg,
                     facts.elevation_m, facts.time_zone, facts.currency, facts.weather_station, facts.system,
-                    facts.invented)
+                    facts.invented, facts.law)
 
 
 def _visits(standing: Mapping[str, Head], property_id: str) -> tuple[Visit, ...]:

@@ -16,6 +16,8 @@ PUBLIC_FIELDS: Mapping[str, tuple[str, ...]] = {
     "visit_started": ("visit", "day", "observer"),
     "yardstick_named": ("yardstick", "label", "tree"),
     "compared_with": ("tree", "yardstick", "label"),
+    "plan_signed": ("day", "by"),
+    "plan_withdrawn": ("day", "by"),
 }
 """Fields of each kind of event but readings; a kind that is not here is left out whole."""
 
