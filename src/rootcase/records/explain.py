@@ -10,6 +10,7 @@ import numpy as np
 import numpy.typing as npt
 
 from rootcase.records.estimate import Estimate
+from rootcase.records.signs import Signs
 
 Limit = Literal["strength", "air", "water", "salt", "nutrition", "establishment"]
 LIMITS: tuple[Limit, ...] = ("strength", "air", "water", "salt", "nutrition", "establishment")
@@ -174,3 +175,5 @@ class Explanation:
     """What is said of the weather it was run with: formula, distance, gauge, filled days, a typical year."""
     turned: tuple[Turned, ...] = ()
     """Laboratory readings that were turned into the way the model takes them, the tree's first."""
+    signs: Signs | None = None
+    """Causes outside the soil; their chance that there is none is the prior under `conditioned`."""

@@ -12,6 +12,7 @@ from rootcase.casework.explain.book import OF_LIMIT
 from rootcase.casework.explain.column import column_of
 from rootcase.casework.explain.ground import ground_of
 from rootcase.casework.explain.next_reading import next_readings
+from rootcase.casework.explain.signs.signs import signs_of
 from rootcase.casework.explain.site import TreeInputs, tree_inputs
 from rootcase.casework.explain.weather import shoots_weather
 from rootcase.ground.errors import Missing
@@ -19,7 +20,14 @@ from rootcase.ground.words import say
 from rootcase.records.compare import TreeComparison
 from rootcase.records.explain import LIMITS, WATER_PARTS, Conditioned, Explanation, LimitShare, WaterShare
 from rootcase.records.observe import PropertyRecord, Tree, Weather
-from rootcase.science.inference.posterior import ENOUGH_DRAWS, Posterior, chance_largest, losses_to_other, posterior
+from rootcase.science.inference.posterior import (
+    ENOUGH_DRAWS,
+    Posterior,
+    chance_largest,
+    likelihoods,
+    losses_to_other,
+    posterior,
+)
 from rootcase.science.tree.attribution import Attribution, attribute
 from rootcase.science.tree.engine import ENGINE
 from rootcase.tables.load import table
@@ -30,9 +38,10 @@ SPLIT_SHARE = 4
 MORE_DRAWS, FROM_DRAWS = 4, 1000
 """So many times the draws where too few would be left, unless a quick look with fewer was asked for."""
 TABLES = ("chemistry/carbon_rules", "chemistry/extract_equations", "chemistry/salt_ph", "explain/assumed_readings",
-          "explain/cover_classes", "explain/feel_neighbours", "explain/moisture_steps", "explain/next_readings",
-          "explain/quantities", "explain/reading_errors", "observe/readings", "species", "tree/fixed",
-          "tree/forest_floor", "tree/layers", "tree/lock_up", "tree/priors", "tree/salt_classes")
+          "explain/cause_hosts", "explain/cause_signs", "explain/causes", "explain/cover_classes",
+          "explain/feel_neighbours", "explain/moisture_steps", "explain/next_readings", "explain/quantities",
+          "explain/reading_errors", "explain/signs", "observe/readings", "species", "tree/fixed", "tree/forest_floor",
+          "tree/layers", "tree/lock_up", "tree/priors", "tree/salt_classes")
 
 
 def explain(record: PropertyRecord, tree_id: str, compared: TreeComparison, weather: Weather, *, draws: int, seed: int,
@@ -60,7 +69,8 @@ def explain(record: PropertyRecord, tree_id: str, compared: TreeComparison, weat
     Notes
     -----
     The waterfall is the forward attribution; its remainder is predicted minus observed, draw by joint draw. What the
-    readings say once the observed growth is taken in stands apart under `conditioned`. Where that would leave fewer
+    readings say once the observed growth is taken in stands apart under `conditioned`; its prior of a cause outside the
+    soil is what the signs leave of it. Where that would leave fewer
     than 100 effective draws, four times the draws are taken first. The split of water uses a quarter of the draws;
     each part is moved so that the three means sum to water's.
 
@@ -87,15 +97,17 @@ def explain(record: PropertyRecord, tree_id: str, compared: TreeComparison, weat
     days, run = shoots_weather(weather, seasons, record.property.latitude_deg, inputs.tree.spring_window_days)
     found = attribute(inputs.tree, inputs.yardstick, inputs.parameters, days, threads, max(draws // SPLIT_SHARE, 1))
     observed = observed_share(compared.log_share_draws, draws, stream(seed, "observed", tree_id))
-    after = None if observed is None else posterior(found.share, float(np.median(observed)),
-                                                    compared.log_share_sd or 0.0)
+    ground, error = ground_of(record, [tree]), compared.log_share_sd or 0.0
+    seen = None if observed is None else float(np.median(observed))
+    signs = signs_of(tree_id, ground, found.loss, None if seen is None else likelihoods(found.share, seen, error),
+                     seed=seed)
+    after = None if seen is None else posterior(found.share, seen, error, chance_soil_alone=signs.chance_soil_alone)
     few = after is not None and after.effective_draws_before < ENOUGH_DRAWS
     if few and FROM_DRAWS <= draws < MORE_DRAWS * FROM_DRAWS:
         return explain(record, tree_id, compared, weather, draws=MORE_DRAWS * draws, seed=seed, threads=threads)
     limits = _limits(found.loss, None, found.same, inputs)
     weights = np.full(draws, 1.0 / draws) if after is None else after.weights
-    ahead, stays = next_readings(inputs, found.loss, weights, ground_of(record, [tree]).made, seed=seed,
-                                 tree_id=tree_id)
+    ahead, stays = next_readings(inputs, found.loss, weights, ground.made, seed=seed, tree_id=tree_id)
     return Explanation(
         tree_id=tree_id, predicted_share=estimate(found.share),
         observed_share=None if observed is None else estimate(observed), limits=limits,
@@ -110,7 +122,7 @@ def explain(record: PropertyRecord, tree_id: str, compared: TreeComparison, weat
         table_versions=tuple((name, table(name).version) for name in TABLES),
         draws=draws, seed=seed, engine=ENGINE, balances=found.balances, share_draws=found.share, limit_draws=found.loss,
         weights=weights, doubts=inputs.doubts, next_readings=ahead, doubt_no_reading_removes=stays,
-        turned=inputs.turned, weather_told=weather.told)
+        turned=inputs.turned, weather_told=weather.told, signs=signs)
 
 
 def tree_of(record: PropertyRecord, tree_id: str) -> Tree:

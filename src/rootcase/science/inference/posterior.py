@@ -13,7 +13,7 @@ from rootcase.ground.errors import require_range
 Array = NDArray[np.float64]
 
 MODEL_LOG_ERROR = 0.25  # JUDGEMENT
-CHANCE_SOIL_ALONE = 0.7  # JUDGEMENT: prior that nothing outside the soil takes growth
+CHANCE_SOIL_ALONE = 0.7  # JUDGEMENT: prior that nothing outside the soil takes growth, where no sign was read
 OTHER_CAUSE_LEAVES = np.linspace(0.05, 1.0, 20)  # JUDGEMENT: uniform, integrated over its grid
 LEAST_PREDICTED = 0.005  # JUDGEMENT
 ENOUGH_DRAWS = 100.0  # JUDGEMENT
@@ -77,16 +77,9 @@ def posterior(predicted: ArrayLike, observed: float, log_error: float, *,
     >>> [round(float(weight), 4) for weight in by_hand.weights], round(by_hand.effective_draws, 3)
     ([0.2167, 0.5665, 0.2167], 2.41)
     """
-    require_range("predicted", predicted, 0.0, np.inf, "")
-    require_range("observed", observed, float(np.finfo(float).tiny), np.inf, "")
-    require_range("log_error", log_error, 0.0, 5.0, "")
     require_range("chance_soil_alone", chance_soil_alone, 0.0, 1.0, "")
-    require_range("model_log_error", model_log_error, 0.0, 5.0, "")
-    spread = float(np.hypot(log_error, model_log_error))
-    require_range("the error of observation and model together", spread, 1e-6, 10.0, "")
     share = np.asarray(predicted, dtype=np.float64)
-    gap = (np.log(observed) - np.log(np.maximum(share, LEAST_PREDICTED))) / spread
-    gap_other = gap[:, None] - np.log(OTHER_CAUSE_LEAVES) / spread
+    gap, gap_other = _gaps(predicted, observed, log_error, model_log_error)
     # Scaled by the nearest miss, so that a share far from every draw does not become 0 / 0.
     nearest = min(float(np.min(gap**2)), float(np.min(gap_other**2))) if chance_soil_alone < 1.0 else float(
         np.min(gap**2))
@@ -106,6 +99,46 @@ def posterior(predicted: ArrayLike, observed: float, log_error: float, *,
         chance_soil_alone=float(np.sum(weights * alone / known)), lost_to_other_cause=float(np.sum(weights * lost)),
         left_by_draw=other / known[:, None],
         outside_prediction=not PREDICTED[0] <= float(np.mean(below)) <= PREDICTED[1])
+
+
+def likelihoods(predicted: ArrayLike, observed: float, log_error: float, *,
+                model_log_error: float = MODEL_LOG_ERROR) -> tuple[float, float]:
+    """How well does the observed share fit the soil alone, and how well with another cause beside it?
+
+    Parameters
+    ----------
+    predicted : (draws,), shares the model predicts. From 0
+    observed : share that was seen. Above 0
+    log_error : log standard error of the observed share. 0 to 5
+    model_log_error : log standard error of the model itself. 0 to 5
+
+    Returns
+    -------
+    (soil alone, another cause): only their ratio tells; the larger is at most 1. [likelihood]
+
+    Raises
+    ------
+    OutOfRange : a value leaves its range, or both errors are 0.
+
+    Notes
+    -----
+    What `posterior` weighs with the prior, meant over the draws: whoever judges other causes from signs takes the share
+    in once, as this pair.
+
+    References
+    ----------
+    None: the law of total probability; u JUDGEMENT, see `posterior`.
+
+    Examples
+    --------
+    >>> alone, other = likelihoods([0.5, 0.5], 0.2, 0.2)
+    >>> seen = posterior([0.5, 0.5], 0.2, 0.2, chance_soil_alone=0.6)
+    >>> round(0.6 * alone / (0.6 * alone + 0.4 * other), 9) == round(seen.chance_soil_alone, 9)
+    True
+    """
+    gap, gap_other = _gaps(predicted, observed, log_error, model_log_error)
+    nearest = min(float(np.min(gap**2)), float(np.min(gap_other**2)))
+    return float(np.exp((nearest - gap**2) / 2.0).mean()), float(np.exp((nearest - gap_other**2) / 2.0).mean())
 
 
 def losses_to_other(predicted: ArrayLike, after: Posterior) -> tuple[Array, Array]:
@@ -190,6 +223,18 @@ def chance_largest(predicted: ArrayLike, losses: ArrayLike, after: Posterior) ->
     other = (after.left_by_draw * takes_more).sum(axis=1)
     limits = np.bincount(loss.argmax(axis=0), weights=after.weights * (1.0 - other), minlength=len(loss))
     return np.append(limits, 1.0 - limits.sum())
+
+
+def _gaps(predicted: ArrayLike, observed: float, log_error: float, model_log_error: float) -> tuple[Array, Array]:
+    """How far the observed share lies from each draw in standard errors: alone, and with each factor u."""
+    require_range("predicted", predicted, 0.0, np.inf, "")
+    require_range("observed", observed, float(np.finfo(float).tiny), np.inf, "")
+    require_range("log_error", log_error, 0.0, 5.0, "")
+    require_range("model_log_error", model_log_error, 0.0, 5.0, "")
+    spread = float(np.hypot(log_error, model_log_error))
+    require_range("the error of observation and model together", spread, 1e-6, 10.0, "")
+    gap = (np.log(observed) - np.log(np.maximum(np.asarray(predicted, dtype=np.float64), LEAST_PREDICTED))) / spread
+    return gap, gap[:, None] - np.log(OTHER_CAUSE_LEAVES) / spread
 
 
 def _effective(weights: Array) -> float:
