@@ -8,7 +8,7 @@ from typing import Literal
 
 from rootcase.records.prescribe import Evidence, Plan, PlanItem
 
-InputKind = Literal["reading", "wish", "table", "price", "rule", "engine"]
+InputKind = Literal["reading", "wish", "fact", "rule", "price", "table", "engine"]
 Standing = Literal["standing", "superseded", "withdrawn", "disputed"]
 Why = Literal["newer", "corrected", "taken back", "no longer used", "changed", "added", "gone"]
 
@@ -19,7 +19,7 @@ class Input:
 
     kind: InputKind
     name: str
-    """Kind of the reading, path of the table, item of the price."""
+    """Kind of the reading, path of the table, item of the price, topic of the rule."""
     version: str
     """What is another one as soon as the thing says something else: a reading's id, a table's version, an amount."""
     shown: str = ""
