@@ -60,10 +60,8 @@ def signs_of(tree_id: str, ground: Ground, losses: FloatArray, likelihoods: tupl
     >>> round(unread.chance_soil_alone, 9), unread.looked_at, unread.causes[0].cause
     (0.7, (), 'girdling_roots')
     """
-    species = next((str(r.choice) for r in newest(ground, "species") if r.choice), "")
-    web = web_of(species, [float(np.mean(loss >= WORTH_SEEING)) for loss in losses])
     read = signs_read(ground)
-    found = _evidence(web, read)
+    web, found = network_at(ground, losses, read)
     there = judge(web.network, found)
     alone = float(judge(web.network, _with_growth(found, ABSENT)).evidence / there.evidence)
     soil, other = likelihoods or (1.0, 1.0)
@@ -79,6 +77,42 @@ def signs_of(tree_id: str, ground: Ground, losses: FloatArray, likelihoods: tupl
         look=_splitting_look(web, found, (int(best[0]), int(best[1])), made, read),
         looked_at=tuple(kind for kind in _kinds_of_signs() if kind in made),
         not_looked_at=tuple(kind for kind in _kinds_of_signs() if kind not in made))
+
+
+def network_at(ground: Ground, losses: FloatArray, read: Mapping[str, Looked]) -> tuple[Web, FloatArray]:
+    """The network at a tree and what was found of its signs, growth left open.
+
+    Parameters
+    ----------
+    ground : what was read at the tree and around it.
+    losses : (6, draws) what each limit of the soil takes, forward, before any growth was seen. Shares
+    read : the signs that were looked for.
+
+    Returns
+    -------
+    (network, (signs,) likelihoods of each being absent and present)
+
+    Raises
+    ------
+    Missing : a table lacks what is needed.
+
+    Notes
+    -----
+    Of many signs seen the most telling are taken.
+
+    References
+    ----------
+    As `web_of`.
+
+    Examples
+    --------
+    >>> web, found = network_at(Ground("lawn", {}), np.full((6, 10), 0.05), {})
+    >>> found.shape == (len(web.signs) + 1, 2), bool((found == NOT_LOOKED).all())
+    (True, True)
+    """
+    species = next((str(r.choice) for r in newest(ground, "species") if r.choice), "")
+    web = web_of(species, [float(np.mean(loss >= WORTH_SEEING)) for loss in losses])
+    return web, _evidence(web, read)
 
 
 def _kinds_of_signs() -> tuple[str, ...]:
