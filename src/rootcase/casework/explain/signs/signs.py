@@ -15,6 +15,7 @@ from rootcase.science.inference.noisy_or import ABSENT, NOT_LOOKED, PRESENT, jud
 from rootcase.tables.load import table
 from rootcase.tables.readings import kinds
 
+AT_THE_COLLAR = ("buried_flare", "girdling_roots")
 TRIES = 200
 WORTH_SEEING = 0.10
 """Share of the yardstick's growth from which a limit of the soil is taken to be there. JUDGEMENT, as table
@@ -113,6 +114,37 @@ def network_at(ground: Ground, losses: FloatArray, read: Mapping[str, Looked]) -
     species = next((str(r.choice) for r in newest(ground, "species") if r.choice), "")
     web = web_of(species, [float(np.mean(loss >= WORTH_SEEING)) for loss in losses])
     return web, _evidence(web, read)
+
+
+def flare_in_doubt(signs: Signs | None) -> bool:
+    """Whether the collar is to be opened before anything else is done about a cause outside the soil.
+
+    Parameters
+    ----------
+    signs : of a tree; None: nothing is known of them.
+
+    Returns
+    -------
+    True where a buried flare or girdling roots are among the two best causes, or nothing is known.
+
+    Raises
+    ------
+    Nothing.
+
+    Notes
+    -----
+    None.
+
+    References
+    ----------
+    Collar first, since it is cheap and often skipped: common practice, no source.
+
+    Examples
+    --------
+    >>> flare_in_doubt(None)
+    True
+    """
+    return signs is None or any(cause.cause in AT_THE_COLLAR for cause in signs.causes[:2])
 
 
 def _kinds_of_signs() -> tuple[str, ...]:
