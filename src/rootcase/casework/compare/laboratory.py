@@ -81,7 +81,7 @@ def laboratory(record: PropertyRecord) -> tuple[LabLine, ...]:
         told = [r for r in of_sample if r.value is not None and r.nothing is None and _by_laboratory(r.kind)]
         theirs = [r for each in healthy.get(sample.id, ()) for r in by_subject.get(each, ())]
         of_tree = by_subject.get(sample.tree_id or "", ())
-        names = _names(next((r.choice for r in reversed(of_tree) if r.kind == "species" and r.choice), ""))
+        names = list_names(next((r.choice for r in reversed(of_tree) if r.kind == "species" and r.choice), ""))
         lines += [_line(reading, _Beside(of_sample, sample.id in healthy, theirs, names))
                   for reading in sorted(told, key=lambda r: (order[r.kind], r.day, r.id))]
     return tuple(lines)
@@ -149,8 +149,34 @@ def _applying(rows: Iterable[Row], names: tuple[set[str], ...]) -> list[list[Row
     return found
 
 
-def _names(species: str) -> tuple[set[str], ...]:
-    """What a list may call the tree, the narrowest first; last what speaks for every plant."""
+def list_names(species: str) -> tuple[set[str], ...]:
+    """What a published list may call a tree, the narrowest first; last what speaks for every plant.
+
+    Parameters
+    ----------
+    species : botanical name or synonym, or a genus with "sp."; may be empty.
+
+    Returns
+    -------
+    Names of the kind, its genus, its leaves (broadleaf, conifer, or none where that is not known), and "".
+
+    Raises
+    ------
+    Nothing.
+
+    Notes
+    -----
+    None.
+
+    References
+    ----------
+    Tables species and observe/tree_names; which genera are conifers: memory, general texts of botany.
+
+    Examples
+    --------
+    >>> list_names("Tilia cordata"), list_names("")
+    (({'Tilia cordata'}, {'Tilia'}, {'broadleaf'}, {''}), ({''},))
+    """
     if not species:
         return ({""},)
     plain, genus = species.replace("\N{MULTIPLICATION SIGN}", "x"), species.split(" ")[0]

@@ -1,0 +1,343 @@
+"""What law and the practice's own rules leave of a remedy: whether, how much, where, and when."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+from math import acos, hypot, pi, sqrt
+
+from rootcase.casework.explain.ground import Ground
+from rootcase.casework.prescribe.remedies import Remedy, figure
+from rootcase.records.observe import Place, PropertyRecord, Rule, Tree
+from rootcase.records.prescribe import Dose
+from rootcase.tables.load import table
+
+CARRIES_PHOSPHORUS = ("compost",)
+"""Of the remedies those that always bring phosphorus; a feed can be had without."""
+BUFFERS = {"buffer_water": "water_body_distance", "buffer_well": "well_distance"}
+"""Topic of the rule, and the reading of a place it is held against."""
+OPEN_WATER = "water"
+SOUTHERN_MONTHS = 6
+HA_PER_M2 = 1e-4
+LAW_REASONS = ("law_phosphorus", "law_buffer", "law_closed", "law_nitrogen")
+"""All that `leave_of` answers: reasons that are the law's and not the client's."""
+_YEAR = tuple(date(2000, 1, 1) + timedelta(days=day) for day in range(366))
+
+
+@dataclass(frozen=True, slots=True)
+class Law:
+    """What the rules are held against at one tree."""
+
+    rules: tuple[Rule, ...]
+    """Those that hold at the property."""
+    distances_m: Mapping[str, float]
+    """From the trunk, by topic of the buffer; a topic is left out where nobody read it."""
+    radius_m: float
+    """Of the ground over the roots."""
+    phosphorus_tested: bool
+    southern: bool
+
+    def on(self, remedy: str, *topics: str) -> tuple[Rule, ...]:
+        """The rules on a remedy, of these topics."""
+        return tuple(rule for rule in self.rules if remedy in rule.applies_to and rule.topic in topics)
+
+
+@dataclass(frozen=True, slots=True)
+class Leave:
+    """What the rules leave of one remedy at one tree."""
+
+    reason: str = ""
+    """Why it may not be used at all; key of the words under prescribe.reason."""
+    area: float = 1.0
+    """Share of its ground that lies outside every buffer."""
+    rate: float = 1.0
+    """Share of its usual rate that the caps leave."""
+    season: str = ""
+    """Key of the words that say when; another than the usual one where a law closes that."""
+
+    @property
+    def share(self) -> float:
+        """Of the usual amount."""
+        return self.area * self.rate
+
+
+def rules_here(record: PropertyRecord) -> tuple[Rule, ...]:
+    """The rules that hold at a property.
+
+    Parameters
+    ----------
+    record : the property, with every rule the practice was told.
+
+    Returns
+    -------
+    Rules, in the order of the record.
+
+    Raises
+    ------
+    Nothing.
+
+    Notes
+    -----
+    Where nobody has said whose rules hold, all of them are kept: the safe side.
+
+    References
+    ----------
+    The practice's own page of rules: common practice, no source.
+
+    Examples
+    --------
+    >>> from rootcase.records.observe import Property
+    >>> owner = Property("p", "practice", "green", 47.0, 8.0, 400.0, "Europe/Zurich", "CHF", "", "metric", True,
+    ...                  "north")
+    >>> told = [Rule("notice", law, 2.0, "day", "", "", ("extract",), "a code", date(2015, 11, 4), "")
+    ...         for law in ("North", "South")]
+    >>> [rule.law for rule in rules_here(PropertyRecord(owner, (), (), (), (), (), (), (), {}, rules=tuple(told)))]
+    ['North']
+    """
+    named = {law.strip().casefold() for law in record.property.law.split(";")} - {""}
+    return tuple(rule for rule in record.rules if not named or rule.law.casefold() in named)
+
+
+def law_at(record: PropertyRecord, tree: Tree, ground: Ground, root_zone_m2: float) -> Law:
+    """What the rules are held against at a tree.
+
+    Parameters
+    ----------
+    record : the property, with every rule the practice was told.
+    tree : the tree.
+    ground : what was read at it and its place.
+    root_zone_m2 : ground over its roots, above 0. [m2]
+
+    Returns
+    -------
+    Law. [m]
+
+    Raises
+    ------
+    Nothing.
+
+    Notes
+    -----
+    To open water from the outlines where the tree's position and an outline of water are known; else the least
+    distance read at its place. The ground over the roots is taken as round.
+
+    References
+    ----------
+    Distance of a point from a line: geometry (computed).
+
+    Examples
+    --------
+    >>> from rootcase.records.observe import Property
+    >>> owner = Property("p", "practice", "green", 47.0, 8.0, 400.0, "Europe/Zurich", "CHF", "", "metric", True)
+    >>> pond = Place("w", "p", "pond", "water", ((10.0, 0.0), (10.0, 20.0), (30.0, 20.0), (30.0, 0.0)))
+    >>> oak = Tree("t", "p", "l", "oak 1", 4.0, 5.0)
+    >>> by_pond = PropertyRecord(owner, (), (oak,), (), (), (), (), (), {}, (pond,))
+    >>> law_at(by_pond, oak, Ground("lawn", {}), 50.0).distances_m
+    {'buffer_water': 6.0}
+    """
+    found = {topic: min(float(reading.value or 0.0) for reading in read)
+             for topic, kind in BUFFERS.items() if (read := ground.numbers(kind))}
+    waters = [place for place in (*record.outlines, *record.places) if place.kind == OPEN_WATER and place.outline_m]
+    if waters and tree.east_m is not None and tree.north_m is not None:
+        found["buffer_water"] = min(_apart(tree.east_m, tree.north_m, water) for water in waters)
+    return Law(rules_here(record), found, sqrt(root_zone_m2 / pi), bool(ground.numbers("phosphorus")),
+               record.property.latitude_deg < 0)
+
+
+def leave_of(remedy: Remedy, law: Law) -> Leave:
+    """What the rules leave of a remedy at a tree.
+
+    Parameters
+    ----------
+    remedy : the remedy.
+    law : what holds there.
+
+    Returns
+    -------
+    Leave.
+
+    Raises
+    ------
+    Missing : its season is none of the table.
+
+    Notes
+    -----
+    The tightest of several rules holds. A buffer takes the part of a round root zone that lies within it, its edge
+    taken as straight; where the trunk itself stands within it, all. Doing nothing is under no rule. Compost brings phosphorus whatever is done; so a
+    rule that asks for a test bars it until there is one. Of a feed a cap is held against a year's nitrogen.
+
+    References
+    ----------
+    The practice's own page of rules. Tables prescribe/rule_topics and prescribe/effects: JUDGEMENT where marked there.
+    Area of a circular segment: geometry (computed).
+
+    Examples
+    --------
+    >>> from rootcase.casework.prescribe.remedies import remedies
+    >>> extract = next(remedy for remedy in remedies() if remedy.code == "extract")
+    >>> rule = Rule("buffer_water", "A state", 6.0, "m", "", "", ("extract",), "a code", date(2015, 11, 4), "")
+    >>> round(leave_of(extract, Law((rule,), {"buffer_water": 8.0}, 4.0, False, False)).area, 3)
+    0.804
+    """
+    code = remedy.code
+    if not remedy.season:
+        return Leave()
+    if code in CARRIES_PHOSPHORUS and law.on(code, "phosphorus_test") and not law.phosphorus_tested:
+        return Leave("law_phosphorus", season=remedy.season)
+    area = min([1.0, *(_outside(law.distances_m[rule.topic] - (rule.value or 0.0), law.radius_m)
+                       for rule in law.on(code, *BUFFERS) if rule.topic in law.distances_m)])
+    if area <= 0.0:
+        return Leave("law_buffer", 0.0, season=remedy.season)
+    season = open_season(code, remedy.season, law)
+    if not season:
+        return Leave("law_closed", area, season=remedy.season)
+    brings = {"slow_nitrogen": remedy.mass_kg_m2 or 0.0, "compost": figure("compost_nitrogen_kg_ha") * HA_PER_M2}
+    caps = [rule.value or 0.0 for rule in law.on(code, "nitrogen_year", "nitrogen_once")]
+    rate = min([1.0, *(cap / brings[code] for cap in caps if brings.get(code))])
+    return Leave("" if rate > 0.0 else "law_nitrogen", area, rate, season)
+
+
+def open_season(remedy: str, season: str, law: Law) -> str:
+    """When a piece of work may be done.
+
+    Parameters
+    ----------
+    remedy : code of the remedy.
+    season : when it is usually done; key of the table of seasons.
+    law : what holds there.
+
+    Returns
+    -------
+    The season itself where a day of it is open, else the first that may stand in; empty where none is.
+
+    Raises
+    ------
+    Missing : the season is none of the table.
+
+    Notes
+    -----
+    On the southern half of the earth the seasons' days stand six months later; a law's days are its own.
+
+    References
+    ----------
+    Table prescribe/seasons: JUDGEMENT.
+
+    Examples
+    --------
+    >>> rule = Rule("closed", "A state", None, "", "02-01", "05-31", ("leach",), "a code", date(2015, 11, 4), "")
+    >>> open_season("leach", "early_spring", Law((rule,), {}, 4.0, False, False))
+    'spring'
+    """
+    closed = {day for rule in law.on(remedy, "closed") for day in _days(rule.closed_from, rule.closed_to)}
+    instead = str(table("prescribe/seasons").row(season=season)["instead"]).split("|")
+    for each in (season, *filter(None, instead)):
+        row = table("prescribe/seasons").row(season=each)
+        if _days(str(row["first"]), str(row["last"]), SOUTHERN_MONTHS if law.southern else 0) - closed:
+            return each
+    return ""
+
+
+def left_of(dose: Dose, leave: Leave) -> Dose:
+    """A dose as the rules leave it.
+
+    Parameters
+    ----------
+    dose : the usual dose.
+    leave : what the rules leave of it.
+
+    Returns
+    -------
+    Dose, on the ground that may be worked, at the rate that is allowed, in the season that is open.
+
+    Raises
+    ------
+    Nothing.
+
+    Notes
+    -----
+    A buffer takes ground, a cap makes what lies on it thinner; water is under no cap of nitrogen.
+
+    References
+    ----------
+    None; bookkeeping (computed).
+
+    Examples
+    --------
+    >>> left_of(Dose(100.0, mass_kg=1.0, season="spring"), Leave(area=0.5, rate=0.8, season="autumn")).mass_kg
+    0.4
+    """
+    def part(amount: float | None, share: float) -> float | None:
+        return None if amount is None else amount * share
+
+    return replace(dose, area_m2=dose.area_m2 * leave.area, depth_m=part(dose.depth_m, leave.rate),
+                   volume_m3=part(dose.volume_m3, leave.share), mass_kg=part(dose.mass_kg, leave.share),
+                   litres=part(dose.litres, leave.area), season=leave.season or dose.season)
+
+
+def asked_of(rules: Sequence[Rule], remedies: Collection[str]) -> tuple[Rule, ...]:
+    """The rules that ask something of what is to be done, each with those remedies alone.
+
+    Parameters
+    ----------
+    rules : those that hold at the property.
+    remedies : codes of the remedies that are to be done.
+
+    Returns
+    -------
+    Rules, in their order.
+
+    Raises
+    ------
+    Nothing.
+
+    Notes
+    -----
+    None.
+
+    References
+    ----------
+    None; bookkeeping (computed).
+
+    Examples
+    --------
+    >>> rule = Rule("notice", "A state", 2.0, "day", "", "", ("compost", "extract"), "a code", date(2015, 11, 4), "")
+    >>> [each.applies_to for each in asked_of([rule], ["mulch", "extract"])], asked_of([rule], ["mulch"])
+    ([('extract',)], ())
+    """
+    bound = (replace(rule, applies_to=tuple(code for code in rule.applies_to if code in remedies)) for rule in rules)
+    return tuple(rule for rule in bound if rule.applies_to)
+
+
+def _outside(beyond_m: float, radius_m: float) -> float:
+    """Share of a circle that lies beyond a straight edge so far from its centre; none where the centre is within."""
+    if beyond_m <= 0.0:
+        return 0.0
+    part = min(beyond_m / radius_m, 1.0)
+    return 1.0 - (acos(part) - part * sqrt(1.0 - part * part)) / pi
+
+
+def _apart(east_m: float, north_m: float, place: Place) -> float:
+    """Distance of a point from an outlined place; 0 within it."""
+    corners = [(east - east_m, north - north_m) for east, north in place.outline_m]
+    edges = list(zip(corners, [*corners[1:], corners[0]], strict=True))
+    crossed = sum(1 for (x1, y1), (x2, y2) in edges
+                  if (y1 > 0.0) != (y2 > 0.0) and x1 + (x2 - x1) * y1 / (y1 - y2) > 0.0)
+    return 0.0 if crossed % 2 else min(_to_edge(*start, *end) for start, end in edges)
+
+
+def _to_edge(x1: float, y1: float, x2: float, y2: float) -> float:
+    length2 = (x2 - x1) ** 2 + (y2 - y1) ** 2
+    along = 0.0 if length2 == 0.0 else min(max(-(x1 * (x2 - x1) + y1 * (y2 - y1)) / length2, 0.0), 1.0)
+    return hypot(x1 + along * (x2 - x1), y1 + along * (y2 - y1))
+
+
+def _days(first: str, last: str, months_on: int = 0) -> set[tuple[int, int]]:
+    """(month, day) from one day of the year to another, over the new year where the last comes before the first."""
+    def shown(day: date) -> str:
+        return f"{day:%m-%d}"
+
+    within = [day for day in _YEAR if (first <= shown(day) <= last if first <= last
+                                       else shown(day) >= first or shown(day) <= last)]
+    there = {((day.month - 1 + months_on) % 12 + 1, day.day) for day in within}
+    return there & {(day.month, day.day) for day in _YEAR}
