@@ -163,9 +163,10 @@ def leave_of(remedy: Remedy, law: Law) -> Leave:
 
     Notes
     -----
-    The tightest of several rules holds. A buffer takes the part of a round root zone that lies within it, its edge
-    taken as straight; where the trunk itself stands within it, all. Doing nothing is under no rule. Compost brings phosphorus whatever is done; so a
-    rule that asks for a test bars it until there is one. Of a feed a cap is held against a year's nitrogen.
+    The tightest of several rules holds; doing nothing is under none. A buffer takes the part of a round root zone
+    that lies within it, its edge taken as straight; where the trunk itself stands within it, all. Compost brings
+    phosphorus whatever is done; so a rule that asks for a test bars it until there is one. Of a feed a cap is held
+    against a year's nitrogen.
 
     References
     ----------
