@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from rootcase.ground.measured import Pair, measured, on_a_tape, told
+from rootcase.ground.measured import Pair, measured, not_above, on_a_tape, told
 from rootcase.ground.quantity import System, show
 from rootcase.ground.typed import read
 from rootcase.ground.units import convert
@@ -27,14 +27,14 @@ def parts(text: str) -> list[str]:
     return list(found.groups())
 
 
-def comes_back(text: str, unit: str, system: System, pair: Pair) -> bool:
+def comes_back(text: str, unit: str, system: System, pair: Pair, figures: int | None = None) -> bool:
     """Whether either printed figure, read as a person's typing is, prints the whole again."""
     for printed in parts(text):
         typed = read(printed)
         assert typed is not None
         assert typed.value is not None
         assert typed.unit is not None
-        if told(convert(typed.value, typed.unit, unit), unit, system, pair) != text:
+        if told(convert(typed.value, typed.unit, unit), unit, system, pair, figures) != text:
             return False
     return True
 
@@ -70,3 +70,13 @@ def test_rounding_twice_is_rounding_once(system: System, value: float) -> None:
     (0.2, "us", "8 in"), (0.0125, "us", "0.5 in"), (0.0125, "metric", "1.3 cm"), (0.001, "us", "0.25 in")])
 def test_a_depth_is_one_a_tape_shows(depth_m: float, system: System, written: str) -> None:
     assert parts(told(on_a_tape(depth_m, system), "m", system, ("in", "cm")))[0].replace("\u00a0", " ") == written
+
+
+@pytest.mark.property
+@pytest.mark.parametrize("system", SYSTEMS)
+@settings(max_examples=60, deadline=None)
+@given(value=st.floats(1e-3, 1e5))
+def test_what_is_weighed_out_is_never_rounded_over_its_cap(system: System, value: float) -> None:
+    out = not_above(value, "kg", system, ("lb", "kg"), 3)
+    assert value * 0.99 <= out <= value * (1 + 1e-5)
+    assert measured(out, "kg", system, ("lb", "kg"), 3) == out

@@ -19,14 +19,28 @@ _TAPE = {"in": (1.0, 0.5, 0.25), "cm": (2.0, 0.5, 0.1)}
 """From which depth on, steps of a tape from there up, and below. JUDGEMENT."""
 
 
-def measured(value: float, unit: str, system: System, pair: Pair) -> float:
+def measured(value: float, unit: str, system: System, pair: Pair, figures: int | None = None) -> float:
     """Round an amount to what is printed of it in the property's own system; in its own unit again.
 
     >>> round(measured(3.2135, "m3", "us", ("yd3", "m3")), 6), measured(3.2135, "m3", "metric", ("yd3", "m3"))
     (3.21113, 3.2)
     """
     own = _own(system, pair)
-    return convert(float(_figures(convert(value, unit, own))), own, unit)
+    return convert(float(_figures(convert(value, unit, own), figures)), own, unit)
+
+
+def not_above(value: float, unit: str, system: System, pair: Pair, figures: int) -> float:
+    """As `measured`, but never more than the amount itself: what a cap allows is not rounded up.
+
+    >>> not_above(5.267, "kg", "metric", ("lb", "kg"), 3), measured(5.267, "kg", "metric", ("lb", "kg"), 3)
+    (5.26, 5.27)
+    """
+    own = _own(system, pair)
+    amount = convert(value, unit, own)
+    if amount <= 0.0:
+        return 0.0
+    step = 10.0 ** (math.floor(math.log10(amount)) - figures + 1)
+    return convert(float(_figures(math.floor(amount / step + 1e-6) * step, figures)), own, unit)
 
 
 def on_a_tape(depth_m: float, system: System) -> float:
@@ -42,7 +56,7 @@ def on_a_tape(depth_m: float, system: System) -> float:
     return convert(max(math.floor(depth / step + 0.5), 1) * step, own, "m")
 
 
-def told(value: float, unit: str, system: System, pair: Pair) -> str:
+def told(value: float, unit: str, system: System, pair: Pair, figures: int | None = None) -> str:
     """Write an amount in the property's own system with the other behind it, so that each brings the other back.
 
     >>> told(3.2135, "m3", "us", ("yd3", "m3")), told(4460.0, "L", "metric", ("gal", "L"))
@@ -50,9 +64,9 @@ def told(value: float, unit: str, system: System, pair: Pair) -> str:
     """
     own = _own(system, pair)
     other = pair[1] if own == pair[0] else pair[0]
-    first = _figures(convert(value, unit, own))
+    first = _figures(convert(value, unit, own), figures)
     there = convert(float(first), own, other)
-    second = next(text for text in _finer(there) if _figures(convert(float(text), other, own)) == first)
+    second = next(text for text in _finer(there) if _figures(convert(float(text), other, own), figures) == first)
     here, back = with_unit(first, own), with_unit(second, other)
     return here if here == back else say("quantity.both", first=here, second=back)
 

@@ -15,8 +15,29 @@ Evidence = Literal["trials agree", "mixed", "practice only", "trials found nothi
 
 
 @dataclass(frozen=True, slots=True)
+class ZoneRun:
+    """One zone of the sprinklers: what cups caught under it, and how long it runs for one watering."""
+
+    zone: str
+    """As the controller calls it."""
+    heads: str
+    """Choice of zone_heads; empty where nobody looked."""
+    rate_mm_h: float
+    evenness: float
+    """What the driest quarter of the cups got of the mean; 0 to 1."""
+    cups: int
+    minutes: float
+    """In all, of one watering."""
+    cycles: int
+    soak_minutes: float
+    """Rest between two runs."""
+    intake_read: bool
+    """Whether what the ground takes in was read, not taken from its texture."""
+
+
+@dataclass(frozen=True, slots=True)
 class Dose:
-    """How much of what on how much ground; SI, the report shows both systems."""
+    """How much of what on how much ground, as it is measured out; SI, the report shows both systems."""
 
     area_m2: float
     depth_m: float | None = None
@@ -28,6 +49,20 @@ class Dose:
     litres: float | None = None
     season: str = ""
     """Key of the words that say when."""
+    parts: int = 1
+    """How many such doses the whole course takes, each after a new reading."""
+    holes: int | None = None
+    hole_m: float | None = None
+    spacing_m: float | None = None
+    """Between holes."""
+    trench_m: float | None = None
+    """Length of all trenches."""
+    runs: tuple[ZoneRun, ...] = ()
+    """How long each zone of the sprinklers runs for one such watering."""
+    trunk_rule_l_week: float | None = None
+    """What a rule by the inch of trunk would give in a week."""
+    unknown: str = ""
+    """Key of the words under dose.unknown that say which amount is not known, and what would tell it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,6 +104,38 @@ class RemedyOutcome:
 
 
 @dataclass(frozen=True, slots=True)
+class PlanReading:
+    """A reading worth taking before the money is spent: what it could change in the plan at one tree."""
+
+    kind: str
+    """A code of the catalogue; sample_cores stands for all that a laboratory tells of one sample."""
+    tools: str
+    season: str
+    """As the catalogue codes it."""
+    minutes: float
+    """In the field, for all its goes."""
+    days_to_answer: int | None
+    """Until a laboratory or a drying oven tells; None where the field does."""
+    ground_opened: bool
+    """Something is pushed or dug into the ground, so buried lines are located first."""
+    taken_before: bool
+    laboratory_fee: float
+    """In the property's currency, as all money here; 0 where no laboratory is asked."""
+    cost: float
+    """Minutes, fee, and what is lost while the answer is waited for. [money]"""
+    worth: float
+    """By how much the plan is expected to be better with it, before its cost. [money]"""
+    worth_error: float
+    """Standard error of the worth, from the number of draws. [money]"""
+    plan_now: str
+    """Code of the course that is taken without it, money being no object; nothing where none is."""
+    chance_of_change: float
+    """That another course, or nothing, is taken once it is known."""
+    would_become: str
+    """The course that is likeliest then."""
+
+
+@dataclass(frozen=True, slots=True)
 class TreePrescription:
     tree_id: str
     verdict: TreeVerdict
@@ -88,6 +155,12 @@ class TreePrescription:
     look_again: date
     weight: float = 1.0
     """How much the client cares for this tree; 1 where nobody asked."""
+    against_advice: bool = False
+    """Whether the client chose so, or chose nothing, though another choice was advised."""
+    next_for_plan: tuple[PlanReading, ...] = ()
+    """Readings worth more than they cost, the best for its minutes first."""
+    enough_read: bool | None = None
+    """No further reading would change the plan by more than it costs; None where none was weighed."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping
-from dataclasses import fields, is_dataclass
+from dataclasses import fields, is_dataclass, replace
 from datetime import date
 from math import isfinite
 from os import PathLike
@@ -16,6 +16,7 @@ from rootcase.records.estimate import Estimate
 from rootcase.records.explain import Conditioned, Explanation, LimitShare
 from rootcase.records.prescribe import Dose, Plan, RemedyOutcome, TreePrescription
 from rootcase.records.report import Casework
+from rootcase.report.text.doses import dose_text
 from rootcase.report.text.naming import species_of
 
 _FIGURES = 12
@@ -59,12 +60,12 @@ def stage_json(result: Any) -> bytes:
 def _explained(explained: Explanation | None) -> dict[str, Any]:
     if explained is None:
         return {"predicted_share": None, "limits": [], "unexplained_points": None, "conditioned": None,
-                "turned": [], "next_readings": [], "doubt_no_reading_removes": None, "weather_ends": None,
-                "weather_told": [],
-                "growth_years": [], "balances": 0}
+                "signs": None, "turned": [], "next_readings": [], "doubt_no_reading_removes": None,
+                "weather_ends": None, "weather_told": [], "growth_years": [], "balances": 0}
     return {"predicted_share": _four(explained.predicted_share), "limits": _limits(explained.limits),
             "unexplained_points": _four(explained.unexplained_points),
             "conditioned": _conditioned(explained.conditioned),
+            "signs": _plainly(explained.signs),
             "turned": _plainly(explained.turned),
             "next_readings": _plainly(explained.next_readings),
             "doubt_no_reading_removes": explained.doubt_no_reading_removes,
@@ -108,7 +109,11 @@ def _plan(plan: Plan, labels: Mapping[str, str], places: Mapping[str, str]) -> d
 
 
 def _dose(dose: Dose | None) -> Any:
-    return None if dose is None else _plainly(dose)
+    """Field by field in SI, and in the words of both systems."""
+    if dose is None:
+        return None
+    plain = replace(dose, season="")
+    return {**_plainly(dose), "words": {"us": dose_text(plain, "us"), "metric": dose_text(plain, "metric")}}
 
 
 def _four(estimate: Estimate | None) -> dict[str, float] | None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from rootcase.casework.prescribe.paces import hours_in_all, work_of
 from rootcase.casework.prescribe.remedies import Remedy, figure, remedies
 from rootcase.casework.prescribe.states import Worked
 from rootcase.records.observe import PriceBook
@@ -23,7 +24,7 @@ def dose_of(remedy: Remedy, root_zone_m2: float, covers: dict[str, float], worke
 
     Returns
     -------
-    Dose in SI units; None for doing nothing and for remedies the model cannot reckon.
+    Dose in SI units, not yet rounded; None for doing nothing and for what is not done on a piece of ground.
 
     Raises
     ------
@@ -31,8 +32,8 @@ def dose_of(remedy: Remedy, root_zone_m2: float, covers: dict[str, float], worke
 
     Notes
     -----
-    Chips lie thinner on heavy soil. Tilled ground is covered with chips as well, whose volume is given. Gypsum's
-    mass comes from the laboratory.
+    Chips lie thinner on heavy soil. Tilled ground is covered with chips as well, whose volume is given. What a
+    laboratory decides, and how it is measured out: see `measured_out`.
 
     References
     ----------
@@ -46,7 +47,7 @@ def dose_of(remedy: Remedy, root_zone_m2: float, covers: dict[str, float], worke
     >>> round(dose.area_m2, 6), dose.depth_m, round(dose.volume_m3, 6), dose.litres
     (60.0, 0.08, 4.8, None)
     """
-    if remedy.code == "nothing" or not remedy.in_model:
+    if remedy.code == "nothing" or remedy.ground in ("none", "all"):
         return None
     share = {"open": covers["turf"] * worked.turf + covers["bare"] * worked.bare,
              "turf": covers["turf"] * worked.turf, "unpaved": 1.0 - covers["paved"]}[remedy.ground]
@@ -81,9 +82,9 @@ def cost_of(remedy: Remedy, dose: Dose | None, book: PriceBook) -> float | None:
 
     Notes
     -----
-    A line by the area or the tree stands for the whole course of five years: chips and their renewal, tillage with
-    the chips on top, five seasons of watering. A line by the volume or the visit is paid each time. A line by the
-    hour cannot be reckoned, for no pace is known here.
+    A line by the area or the tree stands for the whole of five years: chips and their renewal, tillage with the
+    chips on top, five seasons of watering. A line by the volume or the visit is paid each time, one by the hour for
+    the person-hours of the table of paces.
 
     References
     ----------
@@ -101,9 +102,11 @@ def cost_of(remedy: Remedy, dose: Dose | None, book: PriceBook) -> float | None:
         return 0.0
     if dose is None:
         return None
-    times = len(remedy.visits)
+    times = sum(work.visit for work in work_of(remedy.code))
+    hours = hours_in_all(remedy.code, dose).person
     volume = None if dose.volume_m3 is None else times * dose.volume_m3
-    units = {"per_m2": dose.area_m2, "per_tree": 1.0, "per_m3": volume, "per_visit": float(times)}
+    units = {"per_m2": dose.area_m2, "per_tree": 1.0, "per_m3": volume, "per_visit": float(times),
+             "per_hour": hours or None}
     for price in book.prices:
         if price.item == remedy.code and (size := units.get(price.unit)) is not None:
             return price.amount * size

@@ -32,6 +32,10 @@ class Remedy:
     water_mm: float | None
     every_days: int | None
     mass_kg_m2: float | None
+    density_kg_m3: float | None
+    """Of what is laid, as it is delivered."""
+    spacing_m: float | None
+    hole_m: float | None
     season: str
     chips: bool
     breaks_surface: bool
@@ -112,5 +116,6 @@ def _remedy(row: Row) -> Remedy:
         visits=words("visits"), first_year_share=float(row["first_year_share"]), depth_m=row["depth_m"],
         heavy_depth_m=row["heavy_depth_m"], water_mm=row["water_mm"],
         every_days=None if row["every_days"] is None else int(row["every_days"]), mass_kg_m2=row["mass_kg_m2"],
+        density_kg_m3=row["density_kg_m3"], spacing_m=row["spacing_m"], hole_m=row["hole_m"],
         season=str(row["season"]), chips=row["chips"] == 1.0, breaks_surface=row["breaks_surface"] == 1.0,
         product_words=words("product_words"), cautions=words("cautions"))

@@ -1,41 +1,146 @@
-"""Doses as a crew shovels them, in both systems, the property's own first."""
+"""Doses as a crew shovels them, in both systems, the property's own first; either figure brings the other back."""
 
 from __future__ import annotations
 
-from rootcase.ground.quantity import System, show
+from rootcase.ground.measured import Pair, told
+from rootcase.ground.quantity import System, number, with_unit
 from rootcase.ground.words import say
-from rootcase.records.prescribe import Dose
+from rootcase.records.prescribe import Dose, ZoneRun
 from rootcase.report.text.figures import known
+from rootcase.science.zones.containers import Measure, carried
+from rootcase.tables.load import table
 
-_INCHES = ("in", "cm")
+GROUND: Pair = ("ft2", "m2")
+TAPE: Pair = ("in", "cm")
+GAUGE: Pair = ("in", "mm")
+STEPS: Pair = ("ft", "m")
+LOOSE: Pair = ("yd3", "m3")
+WEIGHED: Pair = ("lb", "kg")
+LIQUID: Pair = ("gal", "L")
+LIQUID_RATE: Pair = ("gal/1000ft2", "L/100m2")
+WEIGHED_RATE: Pair = ("lb/1000ft2", "kg/100m2")
+SCALES = 3
+"""Figures of what is weighed out; loose stuff and water are measured to two."""
+EVEN = ((0.7, "good"), (0.55, "fair"), (0.0, "poor"))
+"""From which share in the driest quarter on a zone waters so. JUDGEMENT."""
+CUPS_ENOUGH = 16
+ALIKE = (0.8, 1.25)
+"""Between these the rule by the trunk and the ground ask for much the same. JUDGEMENT."""
 
 
 def dose_text(dose: Dose, system: System, southern: bool = False) -> str:
     """Return how deep, how much and when.
 
-    >>> dose_text(Dose(41.7, depth_m=0.08, volume_m3=3.3), "us")
-    '3.1 in (8 cm) deep on 449 ft² (42 m²): 4.3 yd³ (3.3 m³)'
+    >>> dose_text(Dose(41.7, depth_m=0.0762, volume_m3=3.2111), "us")
+    '3 in (7.6 cm) deep on 449 ft² (41.7 m²): 4.2 yd³ (3.2 m³), 19 barrows of 6 ft³'
     """
-    area = show(dose.area_m2, "m2", system)
-    if dose.depth_m is not None:
-        text = say("report.dose.deep", depth=show(dose.depth_m, "m", system, _INCHES), area=area)
-    elif dose.water_mm is not None:
-        text = say("report.dose.water", depth=show(dose.water_mm, "mm", system, ("in", "mm")), area=area)
-        if dose.every_days is not None:
-            text = say("report.dose.every", dose=text, days=dose.every_days)
-    else:
-        text = say("report.dose.on", area=area)
+    text = _where(dose, system)
     if amounts := _amounts(dose, system):
-        text = say("report.dose.amount", dose=text, amount=", ".join(amounts))
-    return say("report.dose.when", dose=text, season=_season(dose.season, southern)) if dose.season else text
+        text = say("dose.amount", dose=text, amount=", ".join(amounts))
+    if dose.parts > 1:
+        text = say("dose.parts", dose=text, parts=dose.parts)
+    return say("dose.when", dose=text, season=_season(dose.season, southern)) if dose.season else text
+
+
+def dose_whole(dose: Dose, system: System, southern: bool = False) -> str:
+    """Return the dose with what stands beside it: minutes on the clock, the inch rule, what is not known.
+
+    >>> dose_whole(Dose(10.0, unknown="label"), "metric")
+    "on 10 m² (108 ft²). How much the product's label says, and no more."
+    """
+    return " ".join((f"{dose_text(dose, system, southern)}.", *beside(dose, system)))
+
+
+def beside(dose: Dose, system: System) -> list[str]:
+    """Return the sentences that stand beside a dose."""
+    told_beside = [_zone(run, system) for run in dose.runs]
+    if dose.runs:
+        told_beside.append(say("dose.all_zones"))
+        if any(run.cycles > 1 and not run.intake_read for run in dose.runs):
+            told_beside.append(say("dose.intake_assumed"))
+        fewest = min(run.cups for run in dose.runs)
+        if fewest < CUPS_ENOUGH:
+            told_beside.append(say("dose.few_cups", cups=fewest))
+    if dose.unknown == "no_audit":
+        told_beside.append(_by_hose(dose, system))
+    elif dose.unknown:
+        told_beside.append(say(f"dose.unknown.{dose.unknown}"))
+    if dose.trunk_rule_l_week and dose.litres and dose.every_days:
+        told_beside.append(_by_trunk(dose.trunk_rule_l_week, 7.0 / dose.every_days * dose.litres, system))
+    return told_beside
+
+
+def _where(dose: Dose, system: System) -> str:
+    area = told(dose.area_m2, "m2", system, GROUND)
+    if dose.holes is not None:
+        return say("dose.holes", holes=dose.holes, wide=told(dose.hole_m or 0.0, "m", system, TAPE), area=area,
+                   depth=told(dose.depth_m or 0.0, "m", system, TAPE),
+                   spacing=told(dose.spacing_m or 0.0, "m", system, STEPS))
+    if dose.trench_m is not None:
+        return say("dose.trenches", length=told(dose.trench_m, "m", system, STEPS), area=area,
+                   depth=told(dose.depth_m or 0.0, "m", system, TAPE))
+    if dose.depth_m is not None:
+        return say("dose.deep", depth=told(dose.depth_m, "m", system, TAPE), area=area)
+    if dose.water_mm is not None and dose.every_days is not None:
+        water = say("dose.water", depth=told(dose.water_mm, "mm", system, GAUGE), area=area)
+        return say("dose.every", dose=water, days=dose.every_days)
+    if dose.water_mm is not None:
+        return say("dose.rate", rate=told(dose.water_mm, "L/m2", system, LIQUID_RATE), area=area)
+    if dose.mass_kg is not None and dose.area_m2 > 0.0:
+        return say("dose.rate", rate=told(dose.mass_kg / dose.area_m2, "kg/m2", system, WEIGHED_RATE), area=area)
+    return say("dose.on", area=area)
+
+
+def _amounts(dose: Dose, system: System) -> list[str]:
+    """How much in all, and in how many barrows, sacks or buckets."""
+    found = []
+    if dose.volume_m3 is not None:
+        found += _carried("loose", dose.volume_m3, "m3", LOOSE, system)
+    if dose.mass_kg is not None and dose.volume_m3 is not None:
+        found.append(say("dose.weight", weight=told(dose.mass_kg, "kg", system, WEIGHED)))
+    elif dose.mass_kg is not None:
+        found += _carried("weighed", dose.mass_kg, "kg", WEIGHED, system, SCALES)
+    if dose.litres is not None:
+        found.append(told(dose.litres, "L", system, LIQUID))
+    return found
+
+
+def _carried(measure: Measure, amount: float, unit: str, pair: Pair, system: System,
+             figures: int | None = None) -> list[str]:
+    whole = [told(amount, unit, system, pair, figures)]
+    filled = carried(measure, amount, system)
+    if filled:
+        holds = with_unit(number(filled.holds), filled.unit)
+        container = say(f"dose.container.{filled.container}")
+        form = "dose.count_one" if filled.number == 1 else "dose.count"
+        whole.append(say(form, count=filled.number, container=container, holds=holds))
+    return whole
+
+
+def _zone(run: ZoneRun, system: System) -> str:
+    each = f"{run.minutes / run.cycles:.0f}"
+    cycles = say("dose.cycles", count=run.cycles, each=each, soak=f"{run.soak_minutes:.0f}") if run.cycles > 1 else ""
+    even = next(word for share, word in EVEN if run.evenness >= share)
+    return say("dose.zone", zone=run.zone, minutes=f"{run.minutes:.0f}", cycles=cycles,
+               rate=told(run.rate_mm_h, "mm/h", system, ("in/h", "mm/h")),
+               even=say(f"dose.even.{even}", share=f"{100 * run.evenness:.0f} %"))
+
+
+def _by_hose(dose: Dose, system: System) -> str:
+    row = table("prescribe/containers").row(container="bucket", measure="liquid", system=system)
+    filled = carried("liquid", dose.litres or 0.0, system)
+    return say("dose.no_audit", bucket=with_unit(number(row["holds"]), str(row["unit"])),
+               count=filled.number if filled else 1)
+
+
+def _by_trunk(rule_l: float, area_l: float, system: System) -> str:
+    ratio = rule_l / area_l
+    which = "starves" if ratio < ALIKE[0] else "drowns" if ratio > ALIKE[1] else "alike"
+    return say("dose.trunk_rule", rule=told(rule_l, "L", system, LIQUID), area=told(area_l, "L", system, LIQUID),
+               which=say(f"dose.trunk.{which}"))
 
 
 def _season(season: str, southern: bool) -> str:
     """When, in the months of the property's own half of the earth where months are named."""
     there = f"prescribe.season.{season}_south"
     return say(there) if southern and known(there) else say(f"prescribe.season.{season}")
-
-
-def _amounts(dose: Dose, system: System) -> list[str]:
-    amounts = ((dose.volume_m3, "m3"), (dose.mass_kg, "kg"), (dose.litres, "L"))
-    return [show(amount, unit, system) for amount, unit in amounts if amount is not None]
