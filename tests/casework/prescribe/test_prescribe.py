@@ -12,6 +12,7 @@ from rootcase.casework.prescribe.prescribe import prescribe
 from rootcase.casework.prescribe.verdict import look_again
 from rootcase.ground.words import say
 from rootcase.records.observe import Price, PriceBook
+from rootcase.report.text.naming import remedy_name
 from tests.casework.property import DAY, FIELD, LAWN, PRICES, WOOD, comparison, read, record, weather, without
 
 N = 200
@@ -177,7 +178,8 @@ def test_what_the_book_has_no_line_for_is_not_priced():
     assert {r.cost for r in field.remedies[1:]} == {None}
     assert outcome(plan, "t-field", "mulch").reason == "not_priced"
     by_hour = PriceBook("USD", (Price("mulch", "per_hour", 60.0, "USD", "made up"),))
-    assert outcome(planned(book=by_hour), "t-field", "mulch").cost is None
+    dose = outcome(plan, "t-field", "mulch").dose
+    assert outcome(planned(book=by_hour), "t-field", "mulch").cost == pytest.approx(60.0 * 0.87 * 2 * dose.volume_m3)
 
 
 def test_what_costs_more_than_it_gives_is_not_taken():
@@ -234,7 +236,7 @@ def test_every_key_has_words():
         for each in plan.trees:
             assert say(f"prescribe.verdict.{each.reason}")
             for found in each.remedies:
-                assert say(f"remedy.{found.remedy}")
+                assert remedy_name(found.remedy)
                 assert not found.reason or say(f"prescribe.reason.{found.reason}")
                 assert all(say(f"prescribe.caution.{caution}") for caution in found.cautions)
                 assert found.dose is None or say(f"prescribe.season.{found.dose.season}")

@@ -1,48 +1,51 @@
-"""One tree's remedies reckoned: gain, dose, cost, what bars each, before the programme chooses."""
+"""One tree's courses with dose, cost, gain and what bars each, before the programme chooses."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields, replace
+from dataclasses import dataclass, replace
 
-import numpy as np
-import numpy.typing as npt
-
-from rootcase.casework.draws import FloatArray, observed_share, stream
 from rootcase.casework.explain.explain import tree_of
 from rootcase.casework.explain.ground import Ground, ground_of
 from rootcase.casework.explain.site import tree_inputs
-from rootcase.casework.explain.weather import growth_weather
+from rootcase.casework.prescribe.courses import Course, Part, courses
 from rootcase.casework.prescribe.doses import cost_of, dose_of
-from rootcase.casework.prescribe.forward import Outlook, growth_ahead, outlook
+from rootcase.casework.prescribe.forward import Outlook
+from rootcase.casework.prescribe.lifted import ON_TURF, course_barred, lifted, remedies_of, turf_worked
+from rootcase.casework.prescribe.measured_out import measured_out
 from rootcase.casework.prescribe.needs import LITTLE, Standing, law_of_the_trade, no_use
+from rootcase.casework.prescribe.outlooks import covers_of, draws_at
+from rootcase.casework.prescribe.paces import Hours
 from rootcase.casework.prescribe.remedies import YEARS, Remedy, remedies
-from rootcase.casework.prescribe.states import State, Worked, draw_rates, state_of
-from rootcase.casework.prescribe.wishes import barred_by, wishes_of, worked_share
-from rootcase.records.compare import TreeComparison
+from rootcase.casework.prescribe.states import Worked
+from rootcase.casework.prescribe.steps import cost_of_steps, hours_of_course, steps_of, visits_of
+from rootcase.casework.prescribe.wishes import Wishes, wishes_of, worked_share
 from rootcase.records.explain import Explanation
-from rootcase.records.observe import PriceBook, PropertyRecord, Tree, Weather
-from rootcase.records.prescribe import Dose
-from rootcase.science.tree.lanes import lanes_of
-from rootcase.science.tree.site import COVERS, Site
+from rootcase.records.observe import PriceBook, PropertyRecord, System, Tree
+from rootcase.records.outlook import NOTHING, Outlooks
+from rootcase.records.prescribe import Dose, Step
 
-Covers = dict[str, float]
-Indices = npt.NDArray[np.int64]
 CONCERN = "structural_concern"
 """Something that could fail was seen: nobody works under the tree."""
-TRADE_RULES = ("newly_planted", "drains_badly")
-"""Reasons that are the trade's and not the client's."""
+WEIGHT = "tree_weight"
+"""Kind of the reading that says how much the client cares for a tree."""
 
 
 @dataclass(frozen=True, slots=True)
 class Treatment:
-    """One remedy at one tree."""
+    """One course at one tree."""
 
-    remedy: Remedy
+    course: Course
+    remedies: tuple[Remedy, ...]
+    """Of its parts, in their order of work."""
     dose: Dose | None
+    """Of its first work."""
+    steps: tuple[Step, ...]
     cost: float | None
     """Of itself over five years."""
+    hours: Hours
+    """Of this year's work."""
     outlook: Outlook | None
-    """None where the model cannot reckon it; of a barred remedy as if it were allowed."""
+    """None where the model cannot reckon it; of a barred course as if it were allowed."""
     mean_gain: float
     barred: str
     """Why it may not be used; key of the words under prescribe.reason."""
@@ -52,13 +55,20 @@ class Treatment:
     """Why there is no need of it here."""
 
     @property
+    def code(self) -> str:
+        return self.course.code
+
+    @property
     def first_year_cost(self) -> float:
-        return (self.cost or 0.0) * self.remedy.first_year_share
+        return cost_of_steps(self.steps, 1) or 0.0
+
+    def visits(self, year: int | None = None) -> frozenset[str]:
+        return visits_of(self.course, year)
 
 
 @dataclass(frozen=True, slots=True)
 class Case:
-    """A tree with its explanation and every remedy reckoned."""
+    """A tree with its explanation and every course reckoned."""
 
     tree: Tree
     explanation: Explanation
@@ -70,25 +80,26 @@ class Case:
     """Medians of what the model was told."""
     ece_ds_m: float
     years_since_planting: float
+    settling_years: int | None
+    """Years in which it still roots in; None: it is rooted in."""
+    weight: float
+    """How much the client cares for it; 1 where nobody asked."""
 
     def of(self, code: str) -> Treatment:
-        return next(each for each in self.treatments if each.remedy.code == code)
+        return next(each for each in self.treatments if each.code == code)
 
 
-def case_of(record: PropertyRecord, explanation: Explanation, compared: TreeComparison, weather: Weather,
-            book: PriceBook, *, draws: int, seed: int, threads: int) -> Case:
-    """Every remedy reckoned at one tree.
+def case_of(record: PropertyRecord, explanation: Explanation, outlooks: Outlooks, book: PriceBook, *,
+            without_wish: str = "") -> Case:
+    """Every course at one tree with what it costs and what stands against it.
 
     Parameters
     ----------
     record : the property, corrections applied.
     explanation : of this tree.
-    compared : its comparison.
-    weather : daily weather with reference evapotranspiration filled in.
+    outlooks : its growth ahead.
     book : the practice's prices.
-    draws : how many of the explanation's draws are used, above 0.
-    seed : start of the random streams of the remedies.
-    threads : how many the engine may use.
+    without_wish : kind of a wish that is not heeded; empty: all are.
 
     Returns
     -------
@@ -96,12 +107,12 @@ def case_of(record: PropertyRecord, explanation: Explanation, compared: TreeComp
 
     Raises
     ------
-    Missing : the weather is too short, or a table lacks what is needed.
+    Missing : a table lacks what is needed, or there is no such tree.
 
     Notes
     -----
-    The explanation's inputs are drawn again from its own seed and so many of them taken as their conditioned weights
-    say. Doses are for the ground over the roots as it will be in five years.
+    Doses are for the ground over the roots as it will be in five years. A course that was not run gains nothing that
+    its parts do not, and is left out.
 
     References
     ----------
@@ -114,133 +125,69 @@ def case_of(record: PropertyRecord, explanation: Explanation, compared: TreeComp
     >>> owner = Property("p", "practice", "green", 47.0, 8.0, 400.0, "Europe/Zurich", "CHF", "", "metric", True)
     >>> nobody = PropertyRecord(owner, (), (), (), (), (), (), (), {})
     >>> from types import SimpleNamespace
-    >>> unknown = SimpleNamespace(tree_id="t")
     >>> try:
-    ...     case_of(nobody, unknown, None, None, PriceBook("CHF", ()), draws=1, seed=1, threads=1)
+    ...     case_of(nobody, SimpleNamespace(tree_id="t"), None, PriceBook("CHF", ()))
     ... except Missing as missing:
     ...     print(missing.what)
     there is no such tree
     """
     tree = tree_of(record, explanation.tree_id)
-    southern = record.property.latitude_deg < 0
     inputs = tree_inputs(record, tree, draws=explanation.draws, seed=explanation.seed)
-    few = min(draws, explanation.draws)
-    picked = by_weight(explanation.weights, few)
-    today = State(draws_at(inputs.tree, picked), inputs.parameters.at(picked))
+    site = draws_at(inputs.tree, outlooks.picked)
     ground = ground_of(record, [tree])
     wishes = wishes_of(ground)
-    worked = worked_share(wishes)
-    covers = {cover: float(np.mean(getattr(today.site, cover))) for cover in COVERS}
-    barred = {r.code: barred_by(r, wishes, worked, covers["turf"], covers["bare"]) for r in remedies()}
-    allowed = {code: Worked() if reason else worked for code, reason in barred.items()}
+    if without_wish:
+        wishes = lifted(wishes, without_wish)
+    standing = Standing(ground, site, covers_of(site))
+    turf, paved = standing.covers["turf"], standing.covers["paved"]
+    asked = [r for r in ground.take(WEIGHT) if r.value is not None]
+    case = Case(tree, explanation, ground, (), outlooks.root_zone_m2,
+                1.0 - paved - turf * (1.0 - worked_share(wishes).turf), standing.middle("ph"),
+                standing.middle("ece_ds_m"), standing.middle("years_since_planting"), outlooks.settling_years,
+                asked[-1].value or 0.0 if asked else 1.0)
+    beyond = [Course(r.code, (Part(r.code, 1, YEARS),)) for r in remedies() if not r.in_model]
+    treatments = (_treatment(course, standing, wishes, outlooks, book, record.property.system)
+                  for course in (*courses(outlooks.settling_years), *beyond))
+    return replace(case, treatments=tuple(each for each in treatments if each is not None))
+
+
+def _treatment(course: Course, standing: Standing, wishes: Wishes, outlooks: Outlooks, book: PriceBook,
+               system: System) -> Treatment | None:
+    parts, covers = remedies_of(course), standing.covers
+    turf = turf_worked(parts, wishes, covers["turf"], covers["bare"])
+    run = outlooks.of(course.code, turf)
+    if run is None and course.several:
+        return None
+    each = None if run is None else Outlook(run.share, outlooks.gain(run))
+    clay = standing.middle("clay")
+    doses = {r.code: measured_out(r, dose_of(r, outlooks.root_zone_m2, dict(covers), Worked(turf=turf), clay),
+                                  standing, system) for r in parts}
+    steps = steps_of(course, doses, {r.code: cost_of(r, doses[r.code], book) for r in parts})
+    mean = 0.0 if each is None else float(each.gain.mean())
+    barred = course_barred(parts, wishes, covers["turf"], covers["bare"]) or next(
+        (reason for r in parts if (reason := law_of_the_trade(r, standing))), "")
+    if _concerned(standing.ground) and course.code != NOTHING:
+        barred = CONCERN
+    part = (not barred and any(r.ground in ON_TURF for r in parts) and worked_share(wishes).turf < 1.0
+            and covers["turf"] > LITTLE)
+    gains = {r.code: mean if not course.several else _alone(r.code, outlooks) for r in parts}
+    return Treatment(course, parts, doses[parts[0].code], steps, _cost(course, steps),
+                     hours_of_course(course, doses, 1), each, mean, barred, part,
+                     next((why for r in parts if (why := no_use(r, standing, gains[r.code]))), ""))
+
+
+def _cost(course: Course, steps: tuple[Step, ...]) -> float | None:
+    """Doing nothing is free; what has no steps cannot be priced."""
+    if course.code == NOTHING:
+        return 0.0
+    return cost_of_steps(steps) if steps else None
+
+
+def _alone(remedy: str, outlooks: Outlooks) -> float:
+    """The most a remedy gains by itself."""
+    return max((float(outlooks.gain(each).mean()) for each in outlooks.courses if each.course == remedy), default=0.0)
+
+
+def _concerned(ground: Ground) -> bool:
     concern = ground.choice(CONCERN)
-    if concern is not None and concern.choice == "seen":
-        barred = {code: "" if code == "nothing" else CONCERN for code in barred}
-    days, _ = growth_weather(weather, (explanation.growth_years[-1],), record.property.latitude_deg,
-                             today.site.spring_window_days)
-    plans = {r.code: _years_ahead(r.code, today, allowed[r.code], stream(seed, "prescribe", tree.id, r.code), southern)
-             for r in remedies() if r.in_model}
-    seen = observed_share(compared.log_share_draws, explanation.draws, stream(explanation.seed, "observed", tree.id))
-    gains = outlook(growth_ahead(today, plans, days, threads),
-                    explanation.share_draws[picked] if seen is None else seen[:few])
-    zone_m2 = _root_zone_m2(plans["nothing"][-1])
-    clay = float(np.median(today.site.clay))
-    standing = Standing(ground, today.site, covers)
-    case = Case(tree, explanation, ground, (), zone_m2,
-                1.0 - covers["paved"] - covers["turf"] * (1.0 - worked.turf), standing.middle("ph"),
-                standing.middle("ece_ds_m"), standing.middle("years_since_planting"))
-    treatments = []
-    for remedy in remedies():
-        dose = dose_of(remedy, zone_m2, covers, allowed[remedy.code], clay)
-        each = gains.get(remedy.code)
-        mean = 0.0 if each is None else float(each.gain.mean())
-        reason = barred[remedy.code] or law_of_the_trade(remedy, standing)
-        part = not reason and remedy.ground in ("open", "turf") and worked.turf < 1.0 and covers["turf"] > LITTLE
-        treatments.append(Treatment(remedy, dose, cost_of(remedy, dose, book), each, mean, reason, part,
-                                    no_use(remedy, standing, mean)))
-    return replace(case, treatments=tuple(treatments))
-
-
-def by_weight(weights: FloatArray, draws: int) -> Indices:
-    """Which draws stand for all of them, each as often as its weight says.
-
-    Parameters
-    ----------
-    weights : (n,) weights, >= 0, some above. [-]
-    draws : how many are taken, above 0.
-
-    Returns
-    -------
-    (draws,) indices, rising; of equal weights those evenly spaced.
-
-    Raises
-    ------
-    Nothing.
-
-    Notes
-    -----
-    Evenly spaced points on the sum of weights, so that no chance enters.
-
-    References
-    ----------
-    Systematic resampling: Kitagawa 1996, Monte Carlo filter and smoother, J. Comput. Graph. Stat. 5:1-25 (memory).
-
-    Examples
-    --------
-    >>> by_weight(np.array([0.0, 1.0, 1.0, 2.0]), 4).tolist()
-    [1, 2, 3, 3]
-    """
-    points = (np.arange(draws) + 0.5) / draws * weights.sum()
-    picked: Indices = np.minimum(np.searchsorted(np.cumsum(weights), points), weights.size - 1)
-    return picked
-
-
-def draws_at(site: Site, picked: Indices) -> Site:
-    """The site of some of its draws.
-
-    Parameters
-    ----------
-    site : n draws.
-    picked : indices of draws, each below n, also several times.
-
-    Returns
-    -------
-    Site of so many draws.
-
-    Raises
-    ------
-    Nothing.
-
-    Notes
-    -----
-    A number for all draws stays one.
-
-    References
-    ----------
-    None; bookkeeping (computed).
-
-    Examples
-    --------
-    >>> site = Site(sand=0.4, clay=np.array([0.2, 0.3]), organic_matter_pct=2.0, litter=1.0, ece_ds_m=0.4, sar=1.0,
-    ...             ph=6.5, trunk_diameter_m=0.2, crown_radius_m=3.0, salt_threshold_ds_m=2.0, salt_slope_pct=14.0,
-    ...             lock_up_per_ph=0.03)
-    >>> draws_at(site, np.array([1, 1])).clay.tolist(), draws_at(site, np.array([0])).sand
-    ([0.3, 0.3], 0.4)
-    """
-    def cut(value: object) -> object:
-        return value[picked] if isinstance(value, np.ndarray) and value.ndim else value
-
-    kept = {field.name: cut(getattr(site, field.name)) for field in fields(Site)}
-    kept["cone_resistance_mpa"] = tuple(cut(mpa) for mpa in site.cone_resistance_mpa)
-    return replace(site, **kept)  # type: ignore[arg-type]  # names and values are the site's own
-
-
-def _years_ahead(code: str, today: State, worked: Worked, rng: np.random.Generator,
-                 southern: bool) -> tuple[State, ...]:
-    rates = draw_rates(code, today.parameters.draws, rng)
-    return tuple(state_of(code, today, year, rates, worked, southern=southern) for year in range(1, YEARS + 1))
-
-
-def _root_zone_m2(state: State) -> float:
-    crown_m2 = np.pi * np.asarray(state.site.crown_radius_m) ** 2
-    return float(np.median(crown_m2 / lanes_of(state.site, state.parameters).crown_per_ground))
+    return concern is not None and concern.choice == "seen"

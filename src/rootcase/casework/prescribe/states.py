@@ -9,6 +9,7 @@ import numpy as np
 
 from rootcase.casework.draws import FloatArray
 from rootcase.casework.explain.soil import WATERED_FROM_TO
+from rootcase.casework.prescribe.courses import Course
 from rootcase.casework.prescribe.remedies import figure
 from rootcase.science.tree.parameters import Parameters
 from rootcase.science.tree.site import Site
@@ -126,6 +127,58 @@ def state_of(remedy: str, today: State, year: int, rates: Rates, worked: Worked,
     return _CHANGES[remedy](replace(today, site=site), year, rates, worked, southern)
 
 
+def course_state(course: Course, today: State, year: int, rates: Mapping[str, Rates], worked: Worked, *,
+                 southern: bool = False) -> State:
+    """The ground of one year under a course that begins now.
+
+    Parameters
+    ----------
+    course : its parts, in their order of work.
+    today : the ground as it is.
+    year : 0 today, 1 to 5.
+    rates : drawn rates of each remedy in it.
+    worked : share of turf and of bare ground that may be worked.
+    southern : whether the ground lies on the southern half of the earth.
+
+    Returns
+    -------
+    State of that year, n draws.
+
+    Raises
+    ------
+    Missing : a remedy is not inside the model.
+
+    Notes
+    -----
+    Each part changes what the parts before it have made of the ground, as far as it has run by then; nothing is added
+    up. A part that has ended leaves the ground as it found it, so only what works while it is done may end: watering.
+
+    References
+    ----------
+    `state_of`. That effects follow one another so: JUDGEMENT.
+
+    Examples
+    --------
+    >>> from rootcase.casework.prescribe.courses import Part
+    >>> from rootcase.science.tree.parameters import central_parameters
+    >>> lawn = Site(sand=0.4, clay=0.2, organic_matter_pct=2.0, bulk_density_mg_m3=1.5, surface_resistance_mpa=1.2,
+    ...             refusal_depth_m=0.3, turf=0.9, bare=0.1, ece_ds_m=0.4, sar=1.0, ph=6.5, trunk_diameter_m=0.2,
+    ...             crown_radius_m=3.0, salt_threshold_ds_m=2.0, salt_slope_pct=14.0, lock_up_per_ph=0.03)
+    >>> now = State(lawn, central_parameters())
+    >>> rates = {code: draw_rates(code, 1, np.random.default_rng(1)) for code in ("water", "mulch")}
+    >>> both = Course("water+mulch", (Part("water", 1, 2), Part("mulch", 1, 5)))
+    >>> [(float(s.site.mulch), float(s.site.irrigation_mm)) for s in
+    ...  (course_state(both, now, year, rates, Worked()) for year in (1, 3))]
+    [(1.0, 10.7), (1.0, 0.0)]
+    """
+    state = state_of("nothing", today, year, {}, worked)
+    for part in course.parts:
+        run = part.year_of(year)
+        if run is not None and part.remedy != "nothing":
+            state = _CHANGES[part.remedy](state, run, rates[part.remedy], worked, southern)
+    return state
+
+
 def _worked_share(site: Site, worked: Worked) -> FloatArray:
     """Share of the open ground that is worked; 0 where there is none."""
     turf, bare = np.asarray(site.turf, dtype=float), np.asarray(site.bare, dtype=float)
@@ -161,8 +214,8 @@ def _mulch(today: State, year: int, rates: Rates, worked: Worked, southern: bool
         organic_matter_pct=site.organic_matter_pct + rates["organic_matter_pct_year"] * year * share,
         bulk_density_mg_m3=_denser(site, -rates["density_loss_year"] * year * share),
         refusal_depth_m=site.refusal_depth_m + rates["refusal_gain_m_year"] * year * share)
-    return State(_under_chips(changed, worked),
-                 _soaks(today.parameters, np.exp(rates["infiltration_gain_year"] * year * share)))
+    return replace(today, site=_under_chips(changed, worked),
+                   parameters=_soaks(today.parameters, np.exp(rates["infiltration_gain_year"] * year * share)))
 
 
 def _compost(today: State, year: int, rates: Rates, worked: Worked, southern: bool) -> State:
@@ -174,7 +227,7 @@ def _compost(today: State, year: int, rates: Rates, worked: Worked, southern: bo
     changed = replace(site, organic_matter_pct=site.organic_matter_pct + organic,
                       nitrogen_added_kg_ha=site.nitrogen_added_kg_ha + nitrogen,
                       bulk_density_mg_m3=_denser(site, -figure("compost_density_loss")))
-    return State(changed, _soaks(today.parameters, figure("compost_infiltration")))
+    return replace(today, site=changed, parameters=_soaks(today.parameters, figure("compost_infiltration")))
 
 
 def _air_tillage(today: State, year: int, rates: Rates, worked: Worked, southern: bool) -> State:
@@ -188,7 +241,7 @@ def _air_tillage(today: State, year: int, rates: Rates, worked: Worked, southern
                       refusal_depth_m=site.refusal_depth_m + deeper,
                       organic_matter_pct=site.organic_matter_pct + rates["organic_matter_pct"] * lasting)
     cut = rates["roots_lost"] * _worked_share(today.site, worked) if year == 1 else 0.0
-    return State(changed, mulched.parameters, 1.0 - cut)
+    return State(changed, mulched.parameters, today.growth_factor * (1.0 - cut))
 
 
 def _turf_off(today: State, year: int, rates: Rates, worked: Worked, southern: bool) -> State:
@@ -225,7 +278,7 @@ def _slow_nitrogen(today: State, year: int, rates: Rates, worked: Worked, southe
 
 
 def _extract(today: State, year: int, rates: Rates, worked: Worked, southern: bool) -> State:
-    return replace(today, growth_factor=1.0 + rates["growth"])
+    return replace(today, growth_factor=today.growth_factor * (1.0 + rates["growth"]))
 
 
 _CHANGES: Mapping[str, Callable[[State, int, Rates, Worked, bool], State]] = {

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from datetime import date
 
-from rootcase.casework.prescribe.case import CONCERN, TRADE_RULES, Case, Treatment
+from rootcase.casework.explain.signs.signs import flare_in_doubt
+from rootcase.casework.prescribe.case import CONCERN, Case, Treatment
+from rootcase.casework.prescribe.lifted import WISHED
 from rootcase.casework.prescribe.remedies import figure
 from rootcase.records.explain import LIMITS, Limit
 from rootcase.records.prescribe import TreeVerdict
@@ -12,7 +14,9 @@ from rootcase.science.choice.decision import LEAST_GAIN
 
 LOOK_AGAIN = {"treat": (1, 9), "leave it alone": (2, 6), "nothing on our list helps": (1, 6)}
 """Years on, and month in the north, of the next look by verdict. JUDGEMENT."""
-FREE_OF_BURIED = "all_round"
+SETTLING = "settling_water"
+"""Where a tree still roots in, water comes first: this course, alone or at the head of another."""
+USE_OF_GROUND = "play_ground"
 TRODDEN = {"foot_traffic": ("path", "crowd"), "vehicle_traffic": ("light", "heavy")}
 
 
@@ -21,9 +25,9 @@ def tree_verdict(case: Case, chosen: str | None, worth_it: tuple[Treatment, ...]
 
     Parameters
     ----------
-    case : the tree with every remedy reckoned.
-    chosen : code of the remedy the programme took; None: none.
-    worth_it : remedies that are allowed and can be seen, priced or not.
+    case : the tree with every course reckoned.
+    chosen : code of the course the programme took; None: none.
+    worth_it : courses that are allowed and can be seen, priced or not.
 
     Returns
     -------
@@ -51,12 +55,12 @@ def tree_verdict(case: Case, chosen: str | None, worth_it: tuple[Treatment, ...]
     (('leave it alone', 'like_its_kind'), ('treat', 'gains_most'))
     """
     if chosen is not None:
-        return "treat", "gains_most"
+        return "treat", "water_and_patience" if chosen.startswith(SETTLING) else "gains_most"
     if any(each.barred == CONCERN for each in case.treatments):
         return "leave it alone", CONCERN
     if case.explanation.observed_share is None:
         return "leave it alone", "read_first"
-    if not _lags(case):
+    if not lags(case):
         return "leave it alone", "like_its_kind"
     if not_the_soil(case):
         return "leave it alone", "not_the_soil"
@@ -75,7 +79,7 @@ def what_would(case: Case) -> tuple[str, ...]:
 
     Parameters
     ----------
-    case : the tree with every remedy reckoned.
+    case : the tree with every course reckoned.
 
     Returns
     -------
@@ -89,8 +93,8 @@ def what_would(case: Case) -> tuple[str, ...]:
     -----
     First what the client or the use of the ground rules out and would gain what can be seen, by gain; not where the
     soil does not explain the growth. Then by the limits that take ten points and more once the observed growth is
-    taken in. A flare nobody saw open on all
-    sides is looked at first where the soil does not explain the growth.
+    taken in. The
+    flare is opened first where the soil does not explain the growth and the signs point to the collar.
 
     References
     ----------
@@ -110,9 +114,8 @@ def what_would(case: Case) -> tuple[str, ...]:
     takes = _takes(case)
     sealed = next(part.points.mean for part in case.explanation.water_parts if part.part == "sealing")
     matters = figure("matters_points")
-    flare = case.ground.choice("root_flare_state")
     rules = (
-        ("open_flare", not_the_soil(case) and (flare is None or flare.choice != FREE_OF_BURIED)),
+        ("open_flare", not_the_soil(case) and flare_in_doubt(case.explanation.signs)),
         ("soil_volume", takes["water"] >= matters and sealed >= matters),
         ("drainage", takes["air"] >= matters),
         ("stop_salt", takes["salt"] >= matters),
@@ -164,7 +167,7 @@ def not_the_soil(case: Case) -> bool:
 
     Parameters
     ----------
-    case : the tree with every remedy reckoned.
+    case : the tree with every course reckoned.
 
     Returns
     -------
@@ -194,7 +197,35 @@ def not_the_soil(case: Case) -> bool:
             and after.other_cause_points.mean >= figure("matters_points"))
 
 
-def _lags(case: Case) -> bool:
+def lags(case: Case) -> bool:
+    """Whether a tree grows less than most of its kind.
+
+    Parameters
+    ----------
+    case : the tree with every course reckoned.
+
+    Returns
+    -------
+    True where its share is under three quarters.
+
+    Raises
+    ------
+    Nothing.
+
+    Notes
+    -----
+    The observed share; the predicted one where nothing was observed.
+
+    References
+    ----------
+    Table prescribe/effects: JUDGEMENT.
+
+    Examples
+    --------
+    >>> from types import SimpleNamespace as Told
+    >>> lags(Told(explanation=Told(observed_share=Told(median=0.5))))
+    True
+    """
     share = case.explanation.observed_share or case.explanation.predicted_share
     return share.median < figure("lags_below")
 
@@ -208,9 +239,9 @@ def _takes(case: Case) -> dict[Limit, float]:
 
 def _ruled_out(case: Case) -> tuple[str, ...]:
     """Remedies that would gain what can be seen but for the client's wishes or the use of the ground, by gain."""
-    barred = [each for each in case.treatments if each.barred not in ("", CONCERN, *TRADE_RULES)
-              and each.mean_gain >= LEAST_GAIN and not each.no_use]
-    return tuple(each.remedy.code for each in sorted(barred, key=lambda each: -each.mean_gain))
+    barred = [each for each in case.treatments if each.barred in (*WISHED, USE_OF_GROUND)
+              and each.mean_gain >= LEAST_GAIN and not each.no_use and not each.course.several]
+    return tuple(each.code for each in sorted(barred, key=lambda each: -each.mean_gain))
 
 
 def _settles_in(case: Case) -> bool:

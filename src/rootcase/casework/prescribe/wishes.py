@@ -149,16 +149,17 @@ def barred_by(remedy: Remedy, wishes: Wishes, worked: Worked, turf: float, bare:
     return ""
 
 
-def budget_of(record: PropertyRecord) -> float | None:
+def ceiling_of(record: PropertyRecord, kind: str) -> float | None:
     """The client's ceiling for this year, None where nobody asked.
 
     Parameters
     ----------
     record : the property.
+    kind : of the reading: budget_year, crew_hours_year or machine_hours_year.
 
     Returns
     -------
-    Money in the property's currency.
+    Money in the property's currency, or hours.
 
     Raises
     ------
@@ -176,10 +177,10 @@ def budget_of(record: PropertyRecord) -> float | None:
     --------
     >>> from rootcase.records.observe import Property
     >>> owner = Property("p", "practice", "green", 47.0, 8.0, 400.0, "Europe/Zurich", "CHF", "", "metric", True)
-    >>> budget_of(PropertyRecord(owner, (), (), (), (), (), (), (), {})) is None
+    >>> ceiling_of(PropertyRecord(owner, (), (), (), (), (), (), (), {}), "budget_year") is None
     True
     """
-    asked = [r for r in record.readings if r.kind == "budget_year" and r.nothing is None and r.value is not None]
+    asked = [r for r in record.readings if r.kind == kind and r.nothing is None and r.value is not None]
     return max(asked, key=lambda r: (r.day, r.id)).value if asked else None
 
 

@@ -10,6 +10,7 @@ from rootcase.report.text.figures import known, listed
 from rootcase.tables.load import table
 from rootcase.tables.readings import kinds
 
+COURSE_JOINT = "+"
 _NAMES_IN_A_SENTENCE = 8
 _KINDS_IN_A_SENTENCE = 6
 _PLAIN_IN_A_SENTENCE = 4
@@ -20,7 +21,13 @@ _SHORTEST = 5
 
 
 def remedy_name(code: str) -> str:
-    return say(f"remedy.{code}")
+    """Return what a remedy is called, of a course all its remedies in the order of work.
+
+    >>> remedy_name("water+mulch")
+    'watering in summer, then wood-chip mulch'
+    """
+    first, *rest = (say(f"remedy.{part}") for part in code.split(COURSE_JOINT))
+    return "".join([first, *(say("course.then", remedy=part) for part in rest)])
 
 
 def limit_name(code: str) -> str:
