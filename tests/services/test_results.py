@@ -187,7 +187,8 @@ def once(demo: Demo, stages: set[str]) -> list[str]:
 
 
 @pytest.mark.parametrize(("change", "anew"), [
-    (rain_more, {"explain", "prescribe"}), (raise_a_price, {"prescribe"}), (rename_the_engine, ALL), (renew_a_library, ALL), (change_the_sources, ALL),
+    (rain_more, {"explain", "prescribe"}), (raise_a_price, {"prescribe"}), (rename_the_engine, ALL),
+    (renew_a_library, ALL), (change_the_sources, ALL),
 ], ids=lambda each: getattr(each, "__name__", ""))
 def test_what_changes_is_made_anew(change: Callable[..., None], anew: set[str], demo: Demo, book: Fieldbook,
                                    made: list[str], tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

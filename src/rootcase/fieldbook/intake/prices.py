@@ -25,7 +25,8 @@ _MEASURES = {"m2": "per_m2", "m3": "per_m3"}
 
 def items() -> tuple[str, ...]:
     """What a price can be for."""
-    return (*(row["remedy"] for row in table("prescribe/remedies").rows), "visit", MINIMUM)
+    readings = (row["item"] for row in table("prescribe/reading_costs").rows)
+    return (*(row["remedy"] for row in table("prescribe/remedies").rows), "visit", *readings, MINIMUM)
 
 
 def take_prices(lines: list[Line]) -> dict[str, Priced]:

@@ -4,13 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-import numpy as np
-
 from rootcase.casework.draws import FloatArray
 from rootcase.casework.explain.ground import Ground
 from rootcase.casework.explain.signs.looks import newest, signs_read
 from rootcase.casework.explain.signs.signs import network_at
-from rootcase.science.inference.noisy_or import ABSENT, PRESENT, judge, sign_chances
+from rootcase.science.inference.noisy_or import ABSENT, judge, sign_chances
 from rootcase.tables.load import table
 
 
@@ -46,7 +44,7 @@ def looks_ahead(ground: Ground, losses: FloatArray) -> tuple[LookAhead, ...]:
 
     Notes
     -----
-    Exact, by the same network as `signs_of`. A reading that was made tells its other signs no more.
+    Exact, by the same network as `signs_of` and Bayes's rule. A reading that was made tells its other signs no more.
 
     References
     ----------
@@ -54,6 +52,7 @@ def looks_ahead(ground: Ground, losses: FloatArray) -> tuple[LookAhead, ...]:
 
     Examples
     --------
+    >>> import numpy as np
     >>> look = looks_ahead(Ground("lawn", {}), np.full((6, 10), 0.05))[0]
     >>> meant = look.chance * look.alone_if_there + (1.0 - look.chance) * look.alone_if_not
     >>> look.kind, look.alone_if_there < look.alone_if_not, round(meant, 9)
@@ -61,16 +60,13 @@ def looks_ahead(ground: Ground, losses: FloatArray) -> tuple[LookAhead, ...]:
     """
     read = signs_read(ground)
     web, found = network_at(ground, losses, read)
-    chances = sign_chances(web.network, found)
-
-    def alone(at: int, seen: tuple[float, float]) -> float:
-        told = found.copy()
-        told[at] = seen
-        of_all = judge(web.network, told).evidence
-        told[-1] = ABSENT
-        return float(judge(web.network, told).evidence / of_all)
-
-    open_to = {sign: (float(chances[at]), alone(at, PRESENT), alone(at, ABSENT))
-               for at, sign in enumerate(web.signs) if sign not in read}
+    growing = found.copy()
+    growing[-1] = ABSENT
+    alone = float(judge(web.network, growing).evidence / judge(web.network, found).evidence)
+    there, there_growing = sign_chances(web.network, found), sign_chances(web.network, growing)
+    open_to = {sign: (float(there[at]), float(alone * there_growing[at] / there[at]),
+                      float(alone * (1.0 - there_growing[at]) / (1.0 - there[at])))
+               for at, sign in enumerate(web.signs) if sign not in read and 0.0 < there[at] < 1.0}
+    rows = [row for row in table("explain/signs").rows if row["sign"] in open_to]
     return tuple(LookAhead(str(row["reading"]), str(row["sign"]), *open_to[row["sign"]])
-                 for row in table("explain/signs").rows if row["sign"] in open_to and not newest(ground, row["reading"]))
+                 for row in rows if not newest(ground, row["reading"]))
