@@ -30,7 +30,7 @@ TREE = TreePrescription("t1", "treat", "gains_most", "mulch", (MULCH,), (), (GAI
 PLAN = Plan("p", (PlanItem("t1", "mulch", DOSE, 400.0, GAIN, MULCH.steps, True),), 80.0, 480.0, None, "USD", 493.82,
             493.9, (("lawn", "wish_lawn", "stays"),), ("wish_holes",), True, (TREE,), DAY, 500, 1)
 SIGNING = Signing(PLAN, (Input("reading", "dbh", "r1", '17"', "t1", "visit 1"), Input("price", "mulch", "9.5 per_m2")),
-                  "state", "engine 1", "0.1.0", date(2015, 12, 31), (AgainstAdvice("t1", "nothing", "mulch", 400.0),),
+                  "state", "engine 1", "0.1.0", 1000, date(2015, 12, 31), (AgainstAdvice("t1", "nothing", "mulch", 400.0),),
                   "the client wants chips",
                   (Arms("extract", "trials found nothing", (Pair("t1", "t2", 7),), ("t3",), True, None, 0.0),))
 
@@ -86,8 +86,8 @@ def test_the_mark_does_not_hang_on_the_last_bits_of_a_processor() -> None:
 @pytest.mark.pinned
 def test_a_signed_text_keeps_its_form() -> None:
     nothing = Plan("p", (), 0.0, 0.0, 250.5, "USD", 0.0, 0.0, (), (), True, (), DAY, 500, 1)
-    assert signed_text(Signing(nothing, (), "", "e", "0", None)) == (
-        '{"engine":"e","fieldbook":"","inputs":[],"plan":{"best_bound":"0","budget":"250.5","currency":"USD",'
+    assert signed_text(Signing(nothing, (), "", "e", "0", 1000, None)) == (
+        '{"draws":1000,"engine":"e","fieldbook":"","inputs":[],"plan":{"best_bound":"0","budget":"250.5","currency":"USD",'
         '"draws":500,"fits":true,"gain_points_m2":"0","items":[],"made_on":"2016-01-20","not_asked":[],"property_id":"p","seed":1,'
         '"shared_cost":"0","total_cost":"0","trees":[],"wishes":[]},"program":"0","weather_ends":null}')
 

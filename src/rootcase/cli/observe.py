@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 
 from rootcase.cli.lists import given, list_options
 from rootcase.cli.options import fieldbook_option, json_option, open_book, out, property_option, screen, tell, today
 from rootcase.ground.words import say
+
+if TYPE_CHECKING:
+    from rootcase.fieldbook.fieldbook import Fieldbook
 
 NEEDS_YOU = 1
 
@@ -109,6 +112,7 @@ def list_(fieldbook_path: Path | None, property_name: str | None, as_json: bool)
 def correct(reading: str, value: str, reason: str, fieldbook_path: Path | None) -> None:
     with open_book(fieldbook_path) as fieldbook:
         tell(say("cli.corrected", new=fieldbook.correct(reading, value, reason), old=reading))
+        _tell_plans(fieldbook, reading)
 
 
 @observe.command("take-back", help=say("cli.help.take_back"))
@@ -118,7 +122,16 @@ def correct(reading: str, value: str, reason: str, fieldbook_path: Path | None) 
 def take_back(reading: str, reason: str, fieldbook_path: Path | None) -> None:
     with open_book(fieldbook_path) as fieldbook:
         fieldbook.take_back(reading, reason)
-    tell(say("cli.taken_back", old=reading))
+        tell(say("cli.taken_back", old=reading))
+        _tell_plans(fieldbook, reading)
+
+
+def _tell_plans(fieldbook: Fieldbook, reading: str) -> None:
+    """Name the signed plans that rest on a reading which was changed."""
+    from rootcase.report.text.signed import signature
+
+    for plan in fieldbook.plans_on(reading):
+        tell(say("sign.stands_in", plan=signature(plan)))
 
 
 @observe.command("is-right", help=say("cli.help.is_right"))

@@ -47,6 +47,18 @@ property_option = click.option("--property", "property_name", help=say("cli.opti
 json_option = click.option("--json", "as_json", is_flag=True, help=say("cli.option.json"))
 
 
+def _day(context: click.Context, option: click.Parameter, typed: str | None) -> date | None:
+    if typed is None:
+        return None
+    try:
+        return date.fromisoformat(typed)
+    except ValueError:
+        raise click.BadParameter(say("cli.not_a_day", typed=typed)) from None
+
+
+day_option = click.option("--day", callback=_day, help=say("cli.option.day"))
+
+
 def run_options(command: Command) -> Command:
     """The day, the draws, the seed and the threads of a computation."""
     for option in (
@@ -55,7 +67,7 @@ def run_options(command: Command) -> Command:
                      help=say("cli.option.seed")),
         click.option("--draws", type=WholeNumber(100, 20000), default=1000, show_default=True,
                      help=say("cli.option.draws")),
-        click.option("--day", callback=_day, help=say("cli.option.day")),
+        day_option,
     ):
         command = option(command)
     return command
@@ -120,15 +132,6 @@ def tell(*texts: str) -> None:
     """Each text as a paragraph of the screen's width; what is no word, such as a path, is never torn."""
     for text in texts:
         out(textwrap.fill(text, screen()[0], break_long_words=False, break_on_hyphens=False))
-
-
-def _day(context: click.Context, option: click.Parameter, typed: str | None) -> date | None:
-    if typed is None:
-        return None
-    try:
-        return date.fromisoformat(typed)
-    except ValueError:
-        raise click.BadParameter(say("cli.not_a_day", typed=typed)) from None
 
 
 def _cores() -> int:

@@ -82,6 +82,8 @@ class Signing:
     """SHA-256 of everything the fieldbook and the tables said then; while it is the same nothing has changed."""
     engine: str
     program: str
+    draws: int
+    """Behind each interval of the explanations."""
     weather_ends: date | None
     """The last day of the weather it was reckoned with; a plan is not outdated by newer days alone."""
     against: tuple[AgainstAdvice, ...] = ()

@@ -106,7 +106,7 @@ def outdated(signed: SignedPlan, inputs: Sequence[Input], record: PropertyRecord
     >>> day = date(2015, 11, 4)
     >>> plan = Plan("p", (), 0.0, 0.0, None, "CHF", 0.0, 0.0, (), (), True, (), day, 10, 1)
     >>> then = (Input("price", "mulch", "9.5 per_m2", "9.5 per_m2"),)
-    >>> signed = SignedPlan("s", "4f2a", "rs", day, Signing(plan, then, "", "e", "0.1.0", None), "standing")
+    >>> signed = SignedPlan("s", "4f2a", "rs", day, Signing(plan, then, "", "e", "0.1.0", 10, None), "standing")
     >>> outdated(signed, then, none, plan) is None
     True
     >>> outdated(signed, [Input("price", "mulch", "11 per_m2", "11 per_m2")], none, plan).changes[0].new

@@ -1,0 +1,160 @@
+"""A signed plan in words: who signed what, who stays untreated, what has changed since."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from rootcase.ground.dates import show_date
+from rootcase.ground.words import say
+from rootcase.records.observe import PropertyRecord
+from rootcase.records.offer import Arms, Change, Outdated, Pair, Revised, SignedPlan
+from rootcase.records.prescribe import PlanItem
+from rootcase.report.text.doses import dose_text
+from rootcase.report.text.figures import counted, money, sentence, signed
+from rootcase.report.text.naming import kind_name, month_of, names, remedy_name, subjects
+from rootcase.tables.load import table
+
+_FIGURES_OF_MARK = 8
+
+
+def mark_shown(mark: str) -> str:
+    """Return the first figures of a mark, in fours, as they are read out.
+
+    >>> mark_shown("44136fa355b3678a1146ad16f7e8649e")
+    '4413 6fa3'
+    """
+    return " ".join(mark[at:at + 4] for at in range(0, _FIGURES_OF_MARK, 4))
+
+
+def signature(plan: SignedPlan) -> str:
+    """Return who signed, when, and the mark."""
+    return say("sign.signature", day=show_date(plan.day), by=plan.by, mark=mark_shown(plan.mark))
+
+
+def tree_names(record: PropertyRecord, plan: SignedPlan) -> dict[str, str]:
+    """Return what each tree of a plan is called today; one that is no longer there by its id."""
+    ids = {tree.tree_id: tree.tree_id for tree in plan.signing.plan.trees}
+    return ids | {tree.id: tree.label for tree in record.trees}
+
+
+def against_lines(plan: SignedPlan, labels: dict[str, str]) -> list[str]:
+    """Return what was chosen against the advice, each once, and why."""
+    signing = plan.signing
+    found = [say("sign.against", tree=sentence(labels[each.tree_id]), taken=_remedy(each.taken),
+                 advised=_remedy(each.advised), cost=money(each.cost, signing.plan.currency))
+             for each in signing.against]
+    return [*found, say("sign.reason", reason=signing.reason)] if signing.reason else found
+
+
+def looks_ahead(plan: SignedPlan, labels: dict[str, str]) -> list[str]:
+    """Return when to look again at which trees; signing books it."""
+    by_month: dict[tuple[int, int], list[str]] = {}
+    for tree in sorted(plan.signing.plan.trees, key=lambda tree: tree.look_again):
+        by_month.setdefault((tree.look_again.year, tree.look_again.month), []).append(tree.tree_id)
+    days = {(tree.look_again.year, tree.look_again.month): tree.look_again for tree in plan.signing.plan.trees}
+    return [say("sign.look", month=month_of(days[month]), trees=names([labels[each] for each in trees]))
+            for month, trees in by_month.items()]
+
+
+def arms_lines(arms: Arms, labels: dict[str, str], currency: str) -> list[str]:
+    """Return who gets the thing in doubt and who does not, and what that costs."""
+    evidence = say(f"report.evidence.{arms.evidence.replace(' ', '_')}")
+    lines = [say("sign.doubt", thing=sentence(remedy_name(arms.doubt)), evidence=evidence)]
+    if not arms.pairs:
+        return [*lines, say("sign.no_pairs")]
+    lines += [_pair(pair, labels) for pair in arms.pairs]
+    lines.append(say("sign.one_pair") if len(arms.pairs) == 1 else
+                 say("sign.pairs", count=sentence(counted(len(arms.pairs)))))
+    lines.append(say("sign.all_else"))
+    if arms.outside:
+        lines.append(say("sign.outside_apart" if arms.apart else "sign.outside",
+                         trees=names([labels[each] for each in arms.outside])))
+    if arms.apart:
+        lines.append(say("sign.on_top", cost=money(arms.cost, currency)))
+    elif arms.spared is not None:
+        lines.append(say("sign.spared", cost=money(arms.spared, currency)))
+    return lines
+
+
+def total_lines(plan: SignedPlan) -> list[str]:
+    """Return what the plan costs as advised, and with the trial."""
+    signing = plan.signing
+    lines = [say("sign.total", cost=money(signing.plan.total_cost, signing.plan.currency))]
+    extra = [(arms.cost if arms.apart else 0.0, arms.spared) for arms in signing.arms if arms.pairs]
+    known = [(cost, spared) for cost, spared in extra if cost is not None and spared is not None]
+    if extra and len(known) == len(extra):
+        with_trial = signing.plan.total_cost + sum(cost - spared for cost, spared in known)
+        lines.append(say("sign.total_trial", cost=money(with_trial, signing.plan.currency)))
+    return lines
+
+
+def rests_on(plan: SignedPlan) -> str:
+    """Return how much a plan rests on."""
+    kinds = [each.kind for each in plan.signing.inputs]
+    counts = {kind: f"{kinds.count(kind):,}" for kind in ("reading", "wish", "rule", "price", "table")}
+    text = say("sign.rests_on", **counts)
+    ends = plan.signing.weather_ends
+    return text if ends is None else f"{text} {say('sign.weather', day=show_date(ends))}"
+
+
+def change_lines(record: PropertyRecord, changes: Iterable[Change]) -> list[str]:
+    """Return each changed input in a line, those of one kind, thing and reason together."""
+    called = subjects(record)
+    groups: dict[tuple[str, str, str, str], list[Change]] = {}
+    for change in changes:
+        groups.setdefault((change.kind, change.name, change.of, change.why), []).append(change)
+    return [_change(found, called) for found in groups.values()]
+
+
+def revised_lines(record: PropertyRecord, outdated: Outdated, labels: dict[str, str], currency: str) -> list[str]:
+    """Return what each tree had in the plan and what it would have."""
+    if not outdated.revised:
+        return [say("sign.same_figures")]
+    lines = [_revised(each, record, labels, currency) for each in outdated.revised]
+    return [*lines, say("sign.totals", old=money(outdated.old_cost, currency), new=money(outdated.new_cost, currency))]
+
+
+def _remedy(code: str) -> str:
+    return say("sign.leave_alone") if code == "nothing" else remedy_name(code)
+
+
+def _pair(pair: Pair, labels: dict[str, str]) -> str:
+    return say("sign.pair", treated=sentence(labels[pair.treated]), untreated=labels[pair.untreated], seed=pair.seed)
+
+
+def _change(found: list[Change], called: dict[str, str]) -> str:
+    first = found[0]
+    what = _named(first)
+    thing = called.get(first.of, "")
+    subject = sentence(say("sign.of", thing=thing, what=what) if thing else what)
+    why = say(f"sign.why.{first.why.replace(' ', '_')}")
+    if len(found) > 1:
+        return say("sign.changes", subject=subject, count=len(found), why=why)
+    if first.why == "corrected" and first.old == first.new:
+        return say("sign.change_same", subject=subject, now=first.new)
+    if first.old and first.new:
+        return say("sign.change", subject=subject, old=first.old, new=first.new, why=why)
+    told = first.old or first.new
+    return say("sign.change_one", subject=subject, told=told, why=why) if told else say(
+        "sign.change_bare", subject=subject, why=why)
+
+
+def _named(change: Change) -> str:
+    if change.kind in ("reading", "wish"):
+        return kind_name(change.name)
+    name = change.name.replace("_", " ")
+    if change.kind == "table":
+        name = table(change.name).title if change.why != "gone" else change.name
+    return say(f"sign.input.{change.kind}", name=name)
+
+
+def _revised(each: Revised, record: PropertyRecord, labels: dict[str, str], currency: str) -> str:
+    return say("sign.revised", tree=sentence(labels.get(each.tree_id, each.tree_id)),
+               old=_work(each.old, record, currency), new=_work(each.new, record, currency))
+
+
+def _work(item: PlanItem | None, record: PropertyRecord, currency: str) -> str:
+    if item is None:
+        return say("sign.nothing")
+    return say("sign.work", remedy=remedy_name(item.remedy), cost=money(item.cost, currency),
+               gain=signed(item.gain_points.mean), dose=dose_text(item.dose, record.property.system))
