@@ -23,10 +23,6 @@ class Remedy:
     """Where the soil has no such need: gypsum without sodium, nitrogen where it is not short."""
     ground: str
     """open: turf and bare ground; turf; unpaved; all; none."""
-    visits: tuple[str, ...]
-    """Season and year of each visit of the crew."""
-    first_year_share: float
-    """Part of the five years' cost that falls into the first."""
     depth_m: float | None
     heavy_depth_m: float | None
     water_mm: float | None
@@ -113,8 +109,7 @@ def _remedy(row: Row) -> Remedy:
     return Remedy(
         code=str(row["remedy"]), in_model=row["in_model"] == 1.0, evidence=cast(Evidence, row["evidence"]),
         evidence_without_need=cast(Evidence, row["evidence_without_need"]), ground=str(row["ground"]),
-        visits=words("visits"), first_year_share=float(row["first_year_share"]), depth_m=row["depth_m"],
-        heavy_depth_m=row["heavy_depth_m"], water_mm=row["water_mm"],
+        depth_m=row["depth_m"], heavy_depth_m=row["heavy_depth_m"], water_mm=row["water_mm"],
         every_days=None if row["every_days"] is None else int(row["every_days"]), mass_kg_m2=row["mass_kg_m2"],
         density_kg_m3=row["density_kg_m3"], spacing_m=row["spacing_m"], hole_m=row["hole_m"],
         season=str(row["season"]), chips=row["chips"] == 1.0, breaks_surface=row["breaks_surface"] == 1.0,
