@@ -29,8 +29,8 @@ def test_keys_and_their_order(result: dict[str, Any]) -> None:
                             "laboratory"]
     assert [list(tree) for tree in result["trees"]] == [
         ["tree", "species", "observed_share", "predicted_share", "limits", "unexplained_points", "conditioned",
-         "turned", "next_readings", "doubt_no_reading_removes", "weather_ends", "weather_told", "growth_years",
-         "balances", "remedies", "verdict"]] * 8
+         "signs", "turned", "next_readings", "doubt_no_reading_removes", "weather_ends", "weather_told",
+         "growth_years", "balances", "remedies", "verdict"]] * 8
     first = result["trees"][0]
     assert list(first["observed_share"]) == list(first["predicted_share"]) == list(first["unexplained_points"]) == FOUR
     assert [list(limit) for limit in first["limits"]] == [["limit", "points"]] * 6

@@ -45,7 +45,9 @@ class SplittingLook:
     bits: float
     """Expected fall of the doubt which of the two are there."""
     minutes: float
+    """In the field, as the catalogue has it."""
     bits_per_minute: float
+    """Never by less than a tenth of a minute."""
     tools: str
     season: str
     """As the catalogue codes it."""

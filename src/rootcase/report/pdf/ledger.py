@@ -16,6 +16,7 @@ from rootcase.report.text.figures import loss, money, percent, sentence
 from rootcase.report.text.gains import gain_of
 from rootcase.report.text.laboratory import of_sheet
 from rootcase.report.text.naming import limit_name, remedy_name, subjects
+from rootcase.report.text.signs import odds, signs_readings
 from rootcase.report.text.statements import of_tree
 
 _MARKS_IN_A_ROW = 3
@@ -114,6 +115,10 @@ def _explained(explanation: Explanation, label: str, casework: Casework) -> dict
         results[of_tree(tree, "unexplained")] = Result(
             say("report.mark.unexplained", tree=label), *loss(explanation.unexplained_points),
             results=(of_tree(tree, "predicted"), of_tree(tree, "share")))
+    if explanation.signs:
+        results[of_tree(tree, "signs")] = Result(
+            say("report.mark.signs", tree=label), odds(explanation.signs.chance_outside), "",
+            readings=signs_readings(explanation.signs), results=(of_tree(tree, "predicted"), of_tree(tree, "share")))
     strength, depth = explanation.limits[0], explanation.soil.rootable_depth_m
     results[of_tree(tree, "rootable")] = Result(
         say("report.mark.rootable", tree=label), show(depth.mean, "m", system, ("in", "cm")),

@@ -18,6 +18,7 @@ from rootcase.report.text.figures import ends, listed, money, percent, sentence
 from rootcase.report.text.gains import why
 from rootcase.report.text.naming import names, place_name, remedy_name, species_of
 from rootcase.report.text.next_reading import next_reading
+from rootcase.report.text.signs import signs_told
 from rootcase.report.text.statements import Statement, of_tree
 
 Page = dict[str, Any]
@@ -31,6 +32,7 @@ def tree_page(case: TreeCase, casework: Casework, ledger: Ledger) -> Page:
     about = [part for part in (species_of(record, case.tree), place_name(record, case.tree)) if part]
     paragraphs: list[list[Statement | None]] = [[one_tree.verdict(case), one_tree.future(case)],
                   [one_tree.unexplained(case), Statement(one_tree.change_of_mind(case))],
+                  [*signs_told(case)],
                   [Statement(one_tree.not_found_out(case, record)), Statement(one_tree.turned(case)),
                    Statement(one_tree.beyond(case)), Statement(next_reading(case))]]
     return {

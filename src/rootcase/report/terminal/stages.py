@@ -33,6 +33,7 @@ from rootcase.report.text.naming import (
     thing_name,
 )
 from rootcase.report.text.next_reading import next_reading, proposed
+from rootcase.report.text.signs import not_looked_for, signs_told
 from rootcase.tables.readings import kinds
 
 _READINGS_SHOWN = 3
@@ -98,6 +99,7 @@ def explanation_text(record: PropertyRecord, explanations: Sequence[Explanation]
         for statement in (beside(case.tree, record), one_tree.unexplained(case)):
             paper.say(statement.text if statement else "")
         _conditioned(paper, explanation)
+        _signs(paper, case)
         _next_readings(paper, case, explanation)
         paper.say(one_tree.not_looked_at(case, record), quiet=True)
         paper.say(one_tree.turned(case), quiet=True)
@@ -198,6 +200,15 @@ def _conditioned(paper: Paper, explanation: Explanation) -> None:
     other, interval = loss(result.other_cause_points)
     paper.say(say("terminal.conditioned", limits=named, chance=f"{result.chance_other_cause:.2f}", other=other,
                   interval=interval))
+
+
+def _signs(paper: Paper, case: TreeCase) -> None:
+    """What the signs say of causes outside the soil, then what nobody looked for."""
+    paper.gap()
+    for statement in signs_told(case):
+        paper.say(statement.text)
+    paper.say(not_looked_for(case), quiet=True)
+    paper.gap()
 
 
 def _next_readings(paper: Paper, case: TreeCase, explanation: Explanation) -> None:

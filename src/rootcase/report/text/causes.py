@@ -39,9 +39,9 @@ def main_cause(explanation: Explanation) -> Cause:
         chances = np.array(conditioned.chance_largest)
     other, index = 1.0 - float(chances.sum()), int(np.argmax(chances))
     if other > chances[index]:
-        return Cause("other", other, _word(other))
+        return Cause("other", other, word_of(other))
     limit, chance = explanation.limits[index], float(chances[index])
-    return Cause(limit.limit, chance, _word(chance) if limit.rests_on else "not known")
+    return Cause(limit.limit, chance, word_of(chance) if limit.rests_on else "not known")
 
 
 def cause_sentence(cause: Cause) -> str:
@@ -51,5 +51,10 @@ def cause_sentence(cause: Cause) -> str:
     return say(f"report.cause.{cause.word}", cause=say(f"report.cause.name.{cause.name}"))
 
 
-def _word(chance: float) -> Word:
+def word_of(chance: float) -> Word:
+    """Return the word for a chance.
+
+    >>> word_of(0.7), word_of(0.5), word_of(0.1)
+    ('likely', 'maybe', 'not known')
+    """
     return "likely" if chance > LIKELY else "maybe" if chance > MAYBE else "not known"

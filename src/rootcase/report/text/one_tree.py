@@ -13,10 +13,11 @@ from rootcase.records.prescribe import RemedyOutcome, TreePrescription
 from rootcase.report.text.beside import SEEN_AT_A_TREE
 from rootcase.report.text.cases import TreeCase
 from rootcase.report.text.causes import cause_sentence, main_cause
-from rootcase.report.text.doses import dose_text
+from rootcase.report.text.doses import dose_text, dose_whole
 from rootcase.report.text.figures import ends, listed, percent, sentence
 from rootcase.report.text.naming import looked_for, month_of, named_kinds, remedy_name
 from rootcase.report.text.shares import at_most, between, nearest, of_its_kind
+from rootcase.report.text.signs import change_of_mind_outside, look_for
 from rootcase.report.text.statements import Statement, of_tree
 
 _INCHES = ("in", "cm")
@@ -93,6 +94,8 @@ def change_of_mind(case: TreeCase) -> str:
     if case.explanation is None or not case.behind:
         return ""
     cause = main_cause(case.explanation)
+    if cause.name == "other" and (outside := change_of_mind_outside(case.explanation)):
+        return outside
     return "" if cause.word == "not known" else say(f"report.change_mind.{cause.name}")
 
 
@@ -166,7 +169,8 @@ def verdict(case: TreeCase) -> Statement | None:
                     tree=case.tree.label)
         text = f"{helps} {what_would(plan)}".strip()
     reason = say(f"prescribe.verdict.{plan.reason}") if plan.reason else ""
-    return Statement(" ".join(part for part in (text, reason, look) if part), about)
+    outside = look_for(case.explanation) if plan.reason == "not_the_soil" else ""
+    return Statement(" ".join(part for part in (text, reason, outside, look) if part), about)
 
 
 def told_alike(cases: Sequence[TreeCase]) -> list[list[TreeCase]]:
@@ -208,6 +212,6 @@ def moves(case: TreeCase) -> str:
 
 
 def dose_of(outcome: RemedyOutcome, record: PropertyRecord) -> str:
-    """Return the dose of a remedy, empty where it has none."""
-    ground = record.property
-    return dose_text(outcome.dose, ground.system, ground.latitude_deg < 0) if outcome.dose else ""
+    """Return the dose of a remedy, empty where it has none; of a chosen one with all that stands beside it."""
+    ground, written = record.property, dose_whole if outcome.verdict == "chosen" else dose_text
+    return written(outcome.dose, ground.system, ground.latitude_deg < 0) if outcome.dose else ""

@@ -67,15 +67,16 @@ def signs_of(tree_id: str, ground: Ground, losses: FloatArray, likelihoods: tupl
     alone = float(judge(web.network, _with_growth(found, ABSENT)).evidence / there.evidence)
     soil, other = likelihoods or (1.0, 1.0)
     lifted = other / (alone * soil + (1.0 - alone) * other)
-    takes = lifted * web.takes_growth * there.causes[:len(web.causes)]
-    with_growth = judge(web.network, _with_growth(found, (soil, other))).causes
+    takes = web.takes_growth * there.causes[:len(web.causes)]
+    grown = _with_growth(found, (soil, other))
+    with_growth = judge(web.network, grown).causes
     best = np.argsort(-takes, kind="stable")
     made = {kind for kind in _kinds_of_signs() if newest(ground, kind)}
     return Signs(
-        causes=tuple(_cause(web, int(at), float(takes[at]), float(with_growth[at]), read) for at in best),
+        causes=tuple(_cause(web, int(at), float(lifted * takes[at]), float(with_growth[at]), read) for at in best),
         chance_unlisted=lifted * web.unlisted, chance_soil_alone=alone, chance_outside=lifted * (1.0 - alone),
         first_stays=_first_stays(web, found, int(best[0]), stream(seed, "signs", tree_id)), tries=TRIES,
-        look=_splitting_look(web, found, (int(best[0]), int(best[1])), made, read),
+        look=_splitting_look(web, grown, (int(best[0]), int(best[1])), made, read),
         looked_at=tuple(kind for kind in _kinds_of_signs() if kind in made),
         not_looked_at=tuple(kind for kind in _kinds_of_signs() if kind not in made))
 
