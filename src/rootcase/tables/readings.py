@@ -37,6 +37,7 @@ _OXYGEN = ("dissolved_oxygen", "load_oxygen")
 _MOST_SATURATION_PCT = 150
 _GROWTH = ("shoot_length_last", "shoot_length_by_year", "ring_width_by_year")
 _RIGHT_ANGLE_DEG = 90
+_MARK = re.compile(r"(?:^|;\s*)(axis|required|pattern|note):")
 _LIMITS = ("lower_hard", "lower_doubt", "upper_doubt", "upper_hard")
 _AS_THEY_STAND = ("kind", "label", "of", "stage", "value_type", "si_unit", "us_unit", "metric_unit", "error_model",
                   "error_size", "tools", "repeat_rule", "method", "season", "source")
@@ -249,7 +250,7 @@ def _kind(row: Row) -> ReadingKind:
     limits = [row[name] for name in _LIMITS if row[name] is not None]
     if limits != sorted(limits):
         raise FileError("the limits are not in order", where=where, right=", ".join(_LIMITS))
-    marked = _marked(row["choices"]) if row["value_type"] != "choice" else {}
+    marked = _marked(row["choices"])
     plain = {name: row[name] for name in (*_LIMITS, *_AS_THEY_STAND)}
     return ReadingKind(**plain, minutes=row["minutes"] or 0.0, quick=row["quick"] == "yes",
                        used_by=tuple(row["used_by"].split(";")), choices=MappingProxyType(_choices(row, where)),
@@ -259,14 +260,14 @@ def _kind(row: Row) -> ReadingKind:
 
 def _marked(cell: str) -> dict[str, str]:
     """The parts of a cell such as "required:extract=paste|1_1; note:only paste is ECe"."""
-    parts = re.split(r"(?:^|;\s*)(axis|required|pattern|note):", cell)
+    parts = _MARK.split(cell)
     return dict(zip(parts[1::2], (part.strip() for part in parts[2::2]), strict=True))
 
 
 def _choices(row: Row, where: str) -> dict[str, str]:
     if row["value_type"] != "choice":
         return {}
-    pairs = [choice.partition("=") for choice in row["choices"].split("|")]
+    pairs = [choice.partition("=") for choice in _MARK.split(row["choices"])[0].split("|")]
     if not all(code and definition for code, _, definition in pairs):
         raise FileError("a choice has no definition", where=where, right="write code=definition, parted by bars")
     return {code: definition for code, _, definition in pairs}

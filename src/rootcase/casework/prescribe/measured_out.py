@@ -43,8 +43,8 @@ def measured_out(remedy: Remedy, dose: Dose | None, standing: Standing, system: 
     Notes
     -----
     Depths are what a tape shows, volumes follow from them, and each amount is rounded once to what is printed of it in
-    the property's own system; a product that is weighed never upward, so that no rounding lifts it over a cap. Loose stuff is told by its weight as delivered too. Ground and depth of water stay as
-    they are.
+    the property's own system; a product that is weighed never upward, so that no rounding lifts it over a cap. Loose
+    stuff is told by its weight as delivered too. Ground and depth of water stay as they are.
 
     References
     ----------
@@ -82,7 +82,8 @@ def _weighed(remedy: Remedy, dose: Dose, standing: Standing) -> Dose:
         mass = None if told.kg_m2 is None else dose.area_m2 * told.kg_m2
         return replace(dose, mass_kg=mass, parts=told.parts, unknown=told.unknown)
     if remedy.code == "slow_nitrogen":
-        return replace(dose, mass_kg=dose.area_m2 * nitrogen_dose_kg_m2(remedy.mass_kg_m2 or 0.0))
+        wanted = (dose.mass_kg or 0.0) / dose.area_m2 if dose.area_m2 > 0.0 else 0.0
+        return replace(dose, mass_kg=dose.area_m2 * nitrogen_dose_kg_m2(wanted))
     if remedy.density_kg_m3 is not None and dose.volume_m3 is not None:
         return replace(dose, mass_kg=dose.volume_m3 * remedy.density_kg_m3)
     return dose
