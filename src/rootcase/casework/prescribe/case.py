@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
+
+import numpy as np
 
 from rootcase.casework.explain.explain import tree_of
 from rootcase.casework.explain.ground import Ground, ground_of
@@ -12,10 +15,11 @@ from rootcase.casework.prescribe.doses import cost_of, dose_of
 from rootcase.casework.prescribe.forward import Outlook
 from rootcase.casework.prescribe.lifted import ON_TURF, course_barred, lifted, remedies_of, turf_worked
 from rootcase.casework.prescribe.measured_out import measured_out
-from rootcase.casework.prescribe.needs import LITTLE, Standing, law_of_the_trade, no_use
+from rootcase.casework.prescribe.needs import LITTLE, Standing, cautions_here, law_of_the_trade, no_use
 from rootcase.casework.prescribe.outlooks import covers_of, draws_at
 from rootcase.casework.prescribe.paces import Hours
 from rootcase.casework.prescribe.remedies import YEARS, Remedy, remedies
+from rootcase.casework.prescribe.rules import Law, Leave, law_at, leave_of, left_of, open_season
 from rootcase.casework.prescribe.states import Worked
 from rootcase.casework.prescribe.steps import cost_of_steps, hours_of_course, steps_of, visits_of
 from rootcase.casework.prescribe.wishes import Wishes, wishes_of, worked_share
@@ -53,6 +57,8 @@ class Treatment:
     """Whether the client lets us work but a part of the ground it needs."""
     no_use: str
     """Why there is no need of it here."""
+    cautions: tuple[str, ...]
+    """Keys of the words under prescribe.caution, those of this ground last."""
 
     @property
     def code(self) -> str:
@@ -146,26 +152,30 @@ def case_of(record: PropertyRecord, explanation: Explanation, outlooks: Outlooks
                 standing.middle("ece_ds_m"), standing.middle("years_since_planting"), outlooks.settling_years,
                 asked[-1].value or 0.0 if asked else 1.0)
     beyond = [Course(r.code, (Part(r.code, 1, YEARS),)) for r in remedies() if not r.in_model]
-    treatments = (_treatment(course, standing, wishes, outlooks, book, record.property.system)
+    law = law_at(record, tree, ground, outlooks.root_zone_m2)
+    treatments = (_treatment(course, standing, wishes, outlooks, book, record.property.system, law)
                   for course in (*courses(outlooks.settling_years), *beyond))
     return replace(case, treatments=tuple(each for each in treatments if each is not None))
 
 
 def _treatment(course: Course, standing: Standing, wishes: Wishes, outlooks: Outlooks, book: PriceBook,
-               system: System) -> Treatment | None:
+               system: System, law: Law) -> Treatment | None:
     parts, covers = remedies_of(course), standing.covers
     turf = turf_worked(parts, wishes, covers["turf"], covers["bare"])
     run = outlooks.of(course.code, turf)
     if run is None and course.several:
         return None
-    each = None if run is None else Outlook(run.share, outlooks.gain(run))
+    leaves = {r.code: leave_of(r, law) for r in parts}
+    each = None if run is None else _as_left(Outlook(run.share, outlooks.gain(run)), leaves, outlooks, turf)
     clay = standing.middle("clay")
-    doses = {r.code: measured_out(r, dose_of(r, outlooks.root_zone_m2, dict(covers), Worked(turf=turf), clay),
+    usual = {r.code: dose_of(r, outlooks.root_zone_m2, dict(covers), Worked(turf=turf), clay) for r in parts}
+    doses = {r.code: measured_out(r, None if (dose := usual[r.code]) is None else left_of(dose, leaves[r.code]),
                                   standing, system) for r in parts}
-    steps = steps_of(course, doses, {r.code: cost_of(r, doses[r.code], book) for r in parts})
+    steps = tuple(replace(step, season=open_season(step.remedy, step.season, law) or step.season)
+                  for step in steps_of(course, doses, {r.code: cost_of(r, doses[r.code], book) for r in parts}))
     mean = 0.0 if each is None else float(each.gain.mean())
     barred = course_barred(parts, wishes, covers["turf"], covers["bare"]) or next(
-        (reason for r in parts if (reason := law_of_the_trade(r, standing))), "")
+        (reason for r in parts if (reason := law_of_the_trade(r, standing) or leaves[r.code].reason)), "")
     if _concerned(standing.ground) and course.code != NOTHING:
         barred = CONCERN
     part = (not barred and any(r.ground in ON_TURF for r in parts) and worked_share(wishes).turf < 1.0
@@ -173,7 +183,22 @@ def _treatment(course: Course, standing: Standing, wishes: Wishes, outlooks: Out
     gains = {r.code: mean if not course.several else _alone(r.code, outlooks) for r in parts}
     return Treatment(course, parts, doses[parts[0].code], steps, _cost(course, steps),
                      hours_of_course(course, doses, 1), each, mean, barred, part,
-                     next((why for r in parts if (why := no_use(r, standing, gains[r.code]))), ""))
+                     next((why for r in parts if (why := no_use(r, standing, gains[r.code]))), ""),
+                     tuple(dict.fromkeys((*(word for r in parts for word in r.cautions),
+                                          *(word for r in parts for word in cautions_here(r, standing))))))
+
+
+def _as_left(whole: Outlook, leaves: Mapping[str, Leave], outlooks: Outlooks, turf: float) -> Outlook:
+    """The outlook less what each remedy gains by itself on the part of its dose that the rules take. JUDGEMENT.
+
+    What no rule leaves anything of is told as if it were allowed.
+    """
+    lost = np.zeros_like(whole.gain)
+    for code, leave in leaves.items():
+        alone = outlooks.of(code, turf) or outlooks.of(code, 1.0)
+        if alone is not None and not leave.reason:
+            lost += (1.0 - leave.share) * outlooks.gain(alone)
+    return Outlook(whole.share - lost, whole.gain - lost)
 
 
 def _cost(course: Course, steps: tuple[Step, ...]) -> float | None:

@@ -52,7 +52,7 @@ class Leave:
     area: float = 1.0
     """Share of its ground that lies outside every buffer."""
     rate: float = 1.0
-    """Share of its usual rate that the caps leave."""
+    """Share of its usual rate that the caps leave; of a feed only."""
     season: str = ""
     """Key of the words that say when; another than the usual one where a law closes that."""
 
@@ -165,8 +165,8 @@ def leave_of(remedy: Remedy, law: Law) -> Leave:
     -----
     The tightest of several rules holds; doing nothing is under none. A buffer takes the part of a round root zone
     that lies within it, its edge taken as straight; where the trunk itself stands within it, all. Compost brings
-    phosphorus whatever is done; so a rule that asks for a test bars it until there is one. Of a feed a cap is held
-    against a year's nitrogen.
+    phosphorus whatever is done; so a rule that asks for a test bars it until there is one. A cap is held against a
+    year's nitrogen; it lowers a feed, and bars compost that brings more, as a thinner layer cannot be spread evenly.
 
     References
     ----------
@@ -196,7 +196,9 @@ def leave_of(remedy: Remedy, law: Law) -> Leave:
     brings = {"slow_nitrogen": remedy.mass_kg_m2 or 0.0, "compost": figure("compost_nitrogen_kg_ha") * HA_PER_M2}
     caps = [rule.value or 0.0 for rule in law.on(code, "nitrogen_year", "nitrogen_once")]
     rate = min([1.0, *(cap / brings[code] for cap in caps if brings.get(code))])
-    return Leave("" if rate > 0.0 else "law_nitrogen", area, rate, season)
+    if rate <= 0.0 or (rate < 1.0 and code in CARRIES_PHOSPHORUS):
+        return Leave("law_nitrogen", area, rate, season)
+    return Leave("", area, rate, season)
 
 
 def open_season(remedy: str, season: str, law: Law) -> str:
@@ -257,7 +259,7 @@ def left_of(dose: Dose, leave: Leave) -> Dose:
 
     Notes
     -----
-    A buffer takes ground, a cap makes what lies on it thinner; water is under no cap of nitrogen.
+    A buffer takes ground, a cap takes feed; depths stay as they are.
 
     References
     ----------
@@ -271,9 +273,9 @@ def left_of(dose: Dose, leave: Leave) -> Dose:
     def part(amount: float | None, share: float) -> float | None:
         return None if amount is None else amount * share
 
-    return replace(dose, area_m2=dose.area_m2 * leave.area, depth_m=part(dose.depth_m, leave.rate),
-                   volume_m3=part(dose.volume_m3, leave.share), mass_kg=part(dose.mass_kg, leave.share),
-                   litres=part(dose.litres, leave.area), season=leave.season or dose.season)
+    return replace(dose, area_m2=dose.area_m2 * leave.area, volume_m3=part(dose.volume_m3, leave.area),
+                   litres=part(dose.litres, leave.area), mass_kg=part(dose.mass_kg, leave.share),
+                   season=leave.season or dose.season)
 
 
 def asked_of(rules: Sequence[Rule], remedies: Collection[str]) -> tuple[Rule, ...]:
