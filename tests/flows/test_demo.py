@@ -96,6 +96,20 @@ def test_every_kind_of_answer_is_there(trees):
     assert len(verdicts) >= 2
 
 
+def test_the_tree_sick_from_something_else_is_named_so_and_no_other_gets_an_odd_cause(trees):
+    """Its story: a buried flare and roots that squeeze the trunk. Nothing of the soil is done for it."""
+    sick = next(tree for tree in trees if tree["tree"] == "oak 6")
+    assert sick["verdict"] == "leave it alone"
+    assert {remedy["remedy"] for remedy in sick["remedies"] if remedy["verdict"] == "chosen"} <= {"nothing"}
+    assert {cause["cause"] for cause in sick["signs"]["causes"][:2]} == {"girdling_roots", "buried_flare"}
+    assert sick["signs"]["causes"][0]["chance"] > 2 / 3
+    assert sick["signs"]["first_stays"] > 0.8
+    assert sick["signs"]["look"]["kind"] == "encircling_share"
+    for tree in trees:
+        if tree is not sick and tree["signs"]:
+            assert tree["signs"]["causes"][0]["chance"] < 1 / 3, tree["tree"]
+
+
 def test_no_remedy_is_credited_with_more_than_the_yardstick(trees):
     for tree in trees:
         for remedy in tree["remedies"]:

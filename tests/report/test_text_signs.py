@@ -77,7 +77,8 @@ def test_a_case_that_is_not_the_soils_names_its_best_causes_and_how_sure(case):
 
 
 def test_not_known_is_a_full_answer(case):
-    assert "What it is, is not known" in told(case, NOTHING, outside=True)
+    assert told(case, NOTHING, outside=True).startswith(
+        "The soil explains little of this. Likely not a soil case. Look for another cause: root flare, roots, trunk,")
     assert told(case, UNKNOWN, outside=True).startswith(
         "The soil explains little of this. Likely not a soil case. Look for: girdling roots (not known, 1 in 10)")
 
@@ -111,10 +112,11 @@ def test_what_nobody_looked_for_is_named_where_the_soil_does_not_explain_it(case
 def test_the_verdict_and_the_change_of_mind_name_the_cause(case):
     outside = having(case, GIRDLED, outside=True)
     assert look_for(outside.explanation) == (
-        "Best so far: girdling roots (likely, 8 in 10); a buried flare (not known, 2 in 10).")
+        "Look for: girdling roots (likely, 8 in 10); a buried flare (not known, 2 in 10); or a wrong yardstick.")
     left = replace(outside, prescription=replace(case.prescription, verdict="leave it alone", chosen=None,
                                                  reason="not_the_soil"))
     assert look_for(outside.explanation) in one_tree.verdict(left).text
+    assert "Look for" not in " ".join(statement.text for statement in signs_told(left))
     if outside.behind:
         assert "no root across the trunk" in one_tree.change_of_mind(outside)
 

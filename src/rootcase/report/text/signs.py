@@ -30,7 +30,8 @@ def signs_told(case: TreeCase) -> list[Statement]:
         return []
     signs, outside = explanation.signs, not_a_soil_case(explanation)
     named = best_causes(signs)
-    said = [_finding(signs, outside), *(_cause(cause) for cause in named), _there_all_the_same(signs),
+    said = ["" if _told_by_the_verdict(case) else _finding(signs, explanation, outside),
+            *(_cause(cause) for cause in named), _there_all_the_same(signs),
             *(_follows(cause, signs, explanation) for cause in named)]
     if outside or named:
         said += [_stays(signs), _look(signs.look)]
@@ -58,10 +59,9 @@ def best_causes(signs: Signs) -> list[OutsideCause]:
 
 
 def look_for(explanation: Explanation | None) -> str:
-    """Return the causes to look for, as they follow a verdict; empty where none is worth naming."""
-    if explanation is None or explanation.signs is None or not (causes := _worth_naming(explanation.signs)):
-        return ""
-    return say("signs.look_for", causes="; ".join(causes))
+    """Return the causes to look for; where none is worth naming, where to look."""
+    causes = _worth_naming(explanation.signs) if explanation and explanation.signs else []
+    return say("signs.look_for", causes="; ".join(causes)) if causes else say("signs.look_for_any")
 
 
 def change_of_mind_outside(explanation: Explanation) -> str:
@@ -76,12 +76,15 @@ def signs_readings(signs: Signs) -> tuple[str, ...]:
     return tuple(dict.fromkeys(i for ids in told for i in ids))
 
 
-def _finding(signs: Signs, outside: bool) -> str:
+def _told_by_the_verdict(case: TreeCase) -> bool:
+    return case.prescription is not None and case.prescription.reason == "not_the_soil"
+
+
+def _finding(signs: Signs, explanation: Explanation, outside: bool) -> str:
+    if outside:
+        return say("signs.outside", look_for=look_for(explanation))
     if not signs.looked_at:
         return say("signs.nobody_looked")
-    if outside:
-        causes = _worth_naming(signs)
-        return say("signs.outside", causes="; ".join(causes)) if causes else say("signs.outside_unknown")
     if best_causes(signs):
         return ""
     first = signs.causes[0]
