@@ -7,10 +7,11 @@ from datetime import date
 from typing import Literal
 
 from rootcase.records.estimate import Estimate
+from rootcase.records.observe import Rule
 
 TreeVerdict = Literal["treat", "leave it alone", "nothing on our list helps"]
 RemedyVerdict = Literal["chosen", "possible", "gain too small", "costs more than it gives", "not allowed",
-                        "no use here", "gain not known"]
+                        "no use here", "test first", "gain not known"]
 Evidence = Literal["trials agree", "mixed", "practice only", "trials found nothing"]
 
 
@@ -244,3 +245,7 @@ class Plan:
     """The best plans for several budgets, rising."""
     prices: tuple[ConstraintPrice, ...] = ()
     """What each wish and limit costs that binds the plan, dearest first."""
+    rules: tuple[Rule, ...] = ()
+    """What law and the practice's own rules ask of this work, or bar; each with the remedies it touches here alone."""
+    rules_unknown: tuple[str, ...] = ()
+    """Remedies of the plan that law often speaks of, and nobody has told a rule on."""

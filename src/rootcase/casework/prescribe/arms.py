@@ -186,7 +186,7 @@ def _arms(record: PropertyRecord, comparison: Comparison, plan: Plan, remedy: Re
 
 
 def _may_try(tree: TreePrescription, code: str) -> bool:
-    return any(outcome.remedy == code and outcome.verdict not in ("not allowed", "no use here")
+    return any(outcome.remedy == code and outcome.verdict not in ("not allowed", "no use here", "test first")
                for outcome in tree.remedies)
 
 

@@ -8,6 +8,7 @@ import numpy as np
 
 from rootcase.casework.prescribe.case import Case, Treatment
 from rootcase.casework.prescribe.courses import TRIAL_ONLY
+from rootcase.casework.prescribe.needs import UNREAD
 from rootcase.casework.prescribe.remedies import figure
 from rootcase.casework.prescribe.verdict import SETTLING, lags, not_the_soil
 from rootcase.records.outlook import NOTHING
@@ -99,7 +100,7 @@ def _judge(case: Case, each: Treatment) -> tuple[RemedyVerdict, str]:
     if each.code == NOTHING:
         return "possible", ""
     if each.no_use:
-        return "no use here", each.no_use
+        return "test first" if each.no_use in UNREAD else "no use here", each.no_use
     if each.barred:
         return "not allowed", each.barred
     if not all(remedy.in_model for remedy in each.remedies):

@@ -117,8 +117,8 @@ def _outcome(each: Treatment, verdicts: Judged, *, taken: bool) -> RemedyOutcome
     return RemedyOutcome(
         remedy=each.code, dose=each.dose, cost=each.cost, gain_points=None if gain is None else _gain(each),
         yearly_points=() if gain is None else tuple(float(points) for points in POINTS * gain.gain.mean(axis=1)),
-        evidence=_evidence(each, without_need=verdict == "no use here"), verdict="chosen" if taken else verdict,
-        reason=reason, cautions=each.cautions, steps=each.steps)
+        evidence=_evidence(each, without_need=verdict in ("no use here", "test first")),
+        verdict="chosen" if taken else verdict, reason=reason, cautions=each.cautions, steps=each.steps)
 
 
 def _gain(each: Treatment) -> Estimate:

@@ -9,6 +9,8 @@ from datetime import date
 from rootcase.casework.prescribe.case import Case, case_of
 from rootcase.casework.prescribe.judge import Judged, judged, may_be_taken
 from rootcase.casework.prescribe.lifted import WISHED
+from rootcase.casework.prescribe.needs import trial_only
+from rootcase.casework.prescribe.next_reading import with_next_readings
 from rootcase.casework.prescribe.outcome import plan_items, prescription
 from rootcase.casework.prescribe.outlooks import outlooks_of
 from rootcase.casework.prescribe.prices import prices_of
@@ -22,6 +24,7 @@ from rootcase.casework.prescribe.programme import (
     paid_for,
     solve,
 )
+from rootcase.casework.prescribe.rules import LAW_REASONS, asked_of, rules_here, untold
 from rootcase.casework.prescribe.wishes import told_and_not
 from rootcase.ground.errors import ImpossibleValue
 from rootcase.records.compare import Comparison
@@ -79,7 +82,7 @@ def prescribe(record: PropertyRecord, comparison: Comparison, explanations: Sequ
 
     Notes
     -----
-    The growth ahead at each tree, then `plan_of`.
+    The growth ahead at each tree, then `plan_with_readings`.
 
     References
     ----------
@@ -100,7 +103,42 @@ def prescribe(record: PropertyRecord, comparison: Comparison, explanations: Sequ
     used = min(draws, MOST_DRAWS)
     outlooks = [outlooks_of(record, each, compared[each.tree_id], weather, draws=used, seed=seed, threads=threads)
                 for each in explanations]
-    return plan_of(PlanInputs(record, explanations, outlooks, price_book, ceilings_of(record), today, used, seed))
+    return plan_with_readings(PlanInputs(record, explanations, outlooks, price_book, ceilings_of(record), today, used,
+                                         seed))
+
+
+def plan_with_readings(inputs: PlanInputs) -> Plan:
+    """The plan for a property whose growth ahead is known, with what is worth reading before the money is spent.
+
+    Parameters
+    ----------
+    inputs : all it is made of.
+
+    Returns
+    -------
+    Plan, as `plan_of` has it, and at each tree the readings of `with_next_readings`.
+
+    Raises
+    ------
+    Missing, ImpossibleValue : as `plan_of`.
+
+    Notes
+    -----
+    None.
+
+    References
+    ----------
+    docs/prescribe.md: JUDGEMENT where marked there.
+
+    Examples
+    --------
+    >>> from rootcase.records.observe import Property
+    >>> owner = Property("p", "practice", "green", 47.0, 8.0, 400.0, "Europe/Zurich", "CHF", "", "metric", True)
+    >>> none = PropertyRecord(owner, (), (), (), (), (), (), (), {})
+    >>> plan_with_readings(PlanInputs(none, [], [], PriceBook("CHF", ()), Ceilings(), date(2015, 11, 4), 10, 1)).trees
+    ()
+    """
+    return with_next_readings(plan_of(inputs), inputs.record, inputs.explanations, inputs.outlooks, inputs.price_book)
 
 
 def plan_of(inputs: PlanInputs) -> Plan:
@@ -209,6 +247,9 @@ def _insisted(forced: Mapping[str, str], cases: Sequence[Case]) -> list[Taken]:
         if each.barred not in ("", *WISHED):
             raise ImpossibleValue("this cannot be chosen", where=case.tree.label, value=code,
                                   right=f"{each.barred} stands against it".replace("_", " "))
+        if any(trial_only(remedy) for remedy in each.remedies):
+            raise ImpossibleValue("this cannot be chosen", where=case.tree.label, value=code,
+                                  right="it is offered as a trial with untreated trees, apart from the plan")
         if each.cost is None or each.outlook is None or each.dose is None:
             raise ImpossibleValue("this cannot be chosen", where=case.tree.label, value=code,
                                   right="choose what has a price and a gain that is known")
@@ -242,4 +283,12 @@ def _plan(inputs: PlanInputs, cases: Sequence[Case], verdicts: dict[str, Judged]
         best_bound=solved.bound, wishes=told, not_asked=not_asked, fits=(bool(items) or not wanted) and not over,
         trees=trees, made_on=inputs.today, draws=inputs.draws, seed=inputs.seed, first_year_cost=paid.first_year,
         crew_hours=paid.crew_hours, machine_hours=paid.machine_hours,
-        frontier=() if inputs.forced else frontier_of(choices, limits_of(inputs.ceilings, book), book), prices=prices)
+        frontier=() if inputs.forced else frontier_of(choices, limits_of(inputs.ceilings, book), book), prices=prices,
+        rules=asked_of(rules_here(record), _under_rules(cases, taken)),
+        rules_unknown=untold(rules_here(record), {r.code for _, each in taken for r in each.remedies}))
+
+
+def _under_rules(cases: Sequence[Case], taken: Sequence[Taken]) -> set[str]:
+    """Remedies that are done, and those that a rule bars."""
+    barred = (each for case in cases for each in case.treatments if each.barred in LAW_REASONS and not each.no_use)
+    return {r.code for each in (*(each for _, each in taken), *barred) for r in each.remedies}

@@ -312,6 +312,40 @@ def asked_of(rules: Sequence[Rule], remedies: Collection[str]) -> tuple[Rule, ..
     return tuple(rule for rule in bound if rule.applies_to)
 
 
+def untold(rules: Sequence[Rule], remedies: Collection[str]) -> tuple[str, ...]:
+    """Remedies that law often speaks of, and on which no rule was told.
+
+    Parameters
+    ----------
+    rules : those that hold at the property.
+    remedies : codes of the remedies that are to be done.
+
+    Returns
+    -------
+    Codes, in order.
+
+    Raises
+    ------
+    Nothing.
+
+    Notes
+    -----
+    That nobody told a rule is no sign that there is none: it has to be asked.
+
+    References
+    ----------
+    Table prescribe/rule_topics, row by row: seen, memory, JUDGEMENT.
+
+    Examples
+    --------
+    >>> untold([], ["mulch", "slow_nitrogen"])
+    ('slow_nitrogen',)
+    """
+    spoken_of = {code for row in table("prescribe/rule_topics").rows for code in str(row["usual"]).split("|")}
+    told = {code for rule in rules for code in rule.applies_to}
+    return tuple(sorted(spoken_of & set(remedies) - told))
+
+
 def _outside(beyond_m: float, radius_m: float) -> float:
     """Share of a circle that lies beyond a straight edge so far from its centre; none where the centre is within."""
     if beyond_m <= 0.0:

@@ -112,7 +112,7 @@ def _drawn(plan: TreePrescription) -> list[RemedyOutcome]:
     others = [outcome for outcome in plan.remedies if outcome.remedy not in order]
     would = [outcome for outcome in others if outcome.remedy in plan.what_would]
     gains = [(-outcome.gain_points.mean, outcome) for outcome in others
-             if outcome.gain_points and outcome.verdict != "no use here" and outcome not in would]
+             if outcome.gain_points and outcome.verdict not in ("no use here", "test first") and outcome not in would]
     gains.sort(key=lambda pair: pair[0])
     first.sort(key=lambda outcome: order.index(outcome.remedy))
     would = would[:_REMEDIES_DRAWN - len(first)]

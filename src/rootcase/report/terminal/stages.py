@@ -227,7 +227,7 @@ def _next_readings(paper: Paper, case: TreeCase, explanation: Explanation) -> No
 
 def _stands_alone(outcome: RemedyOutcome) -> bool:
     """A gain is known, and the remedy has something to cure here."""
-    return outcome.gain_points is not None and outcome.verdict != "no use here"
+    return outcome.gain_points is not None and outcome.verdict not in ("no use here", "test first")
 
 
 def _remedy_rows(outcomes: Sequence[RemedyOutcome], plan: Plan) -> list[tuple[str, str, str, str, str]]:
