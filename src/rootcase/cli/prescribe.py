@@ -21,7 +21,7 @@ from rootcase.cli.options import (
 )
 from rootcase.ground.words import say
 
-COMMANDS: tuple[str, ...] = ("remedies", "sign", "signed", "withdraw")
+COMMANDS: tuple[str, ...] = ("choose", "remedies", "sign", "signed", "what-if", "withdraw")
 """What a plan is worked with, each in `cli/prescribing/` under its own name."""
 
 
