@@ -8,6 +8,7 @@ from datetime import date
 from rootcase.records.compare import Comparison
 from rootcase.records.explain import Explanation
 from rootcase.records.observe import PropertyRecord
+from rootcase.records.pests import Pests
 from rootcase.records.prescribe import Plan
 
 
@@ -33,3 +34,5 @@ class Casework:
     engine: str
     made_on: date
     author: Author = Author()
+    pests: Pests | None = None
+    """What was counted of pests, and which look is due."""

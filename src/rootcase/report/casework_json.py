@@ -45,7 +45,7 @@ def casework_json(casework: Casework) -> bytes:
     return _bytes({"property": record.property.name, "level": casework.level, "currency": plan.currency,
                    "draws": casework.draws, "seed": casework.seed,
                    "engine": casework.engine, "trees": trees, "plan": _plan(plan, labels, places),
-                   "laboratory": _plainly(casework.comparison.laboratory)})
+                   "laboratory": _plainly(casework.comparison.laboratory), "pests": _plainly(casework.pests)})
 
 
 def stage_json(result: Any) -> bytes:

@@ -14,6 +14,7 @@ from rootcase.records.report import Author, Casework
 from rootcase.science.tree.engine import ENGINE
 from rootcase.services.compare import compare_property
 from rootcase.services.explain import explain_property
+from rootcase.services.pests import pests_property
 from rootcase.services.results import remembered
 from rootcase.services.run import Run
 from rootcase.services.weather import weather_for
@@ -42,7 +43,8 @@ def prescribe_property(fieldbook: Fieldbook, ground: Property, run: Run, author:
     plan = remembered(run.results, Plan, (record, comparison, explanations, weather, price_book, run.today, run.draws,
                                           run.seed), prescribed)
     run.progress("prescribe", 1, 1)
-    return Casework(record, comparison, explanations, plan, LEVEL, run.draws, run.seed, ENGINE, run.today, author)
+    return Casework(record, comparison, explanations, plan, LEVEL, run.draws, run.seed, ENGINE, run.today, author,
+                    pests_property(fieldbook, record, run))
 
 
 @contextmanager

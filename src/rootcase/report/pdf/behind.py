@@ -47,6 +47,7 @@ def marks_and_readings(ledger: Ledger, record: PropertyRecord) -> dict[str, Any]
 def sources(casework: Casework) -> list[dict[str, str]]:
     """Return every table the reckoning used, the weather, and who reckoned."""
     versions = dict(pair for explanation in casework.explanations for pair in explanation.table_versions)
+    versions |= dict(casework.pests.table_versions if casework.pests else ())
     rows = []
     for name, version in sorted(versions.items()):
         known = table(name)

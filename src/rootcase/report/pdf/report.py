@@ -20,6 +20,7 @@ from rootcase.report.pdf import behind
 from rootcase.report.pdf.front import first_page, second_page
 from rootcase.report.pdf.laboratory import laboratory_pages
 from rootcase.report.pdf.ledger import Ledger, results_of
+from rootcase.report.pdf.pests import pest_page
 from rootcase.report.pdf.tree_page import others_table, tree_page, weighed_table
 from rootcase.report.pictures import draw_plan, draw_section, draw_shares
 from rootcase.report.svg import Picture
@@ -88,6 +89,7 @@ def _document(casework: Casework) -> tuple[Any, dict[str, bytes]]:
         "trees": [tree_page(case, casework, ledger) | place(number, case) for number, case in enumerate(lagging, 1)],
         "others": others_table(rest, ledger) if rest else None,
         "weighed": weighed_table(lagging), "laboratory": laboratory_pages(casework, ledger),
+        "pests": pest_page(casework),
         "fall_heads": [*_heads("points", "nine_in_ten"), ""],
         "remedy_heads": ["", "", *_heads("points", "nine_in_ten"),
                          say("report.column.cost_in", currency=casework.plan.currency), ""],
