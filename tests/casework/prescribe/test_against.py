@@ -39,6 +39,7 @@ def test_the_client_s_own_wishes_do_not_stand_against_the_client_s_choice() -> N
     (offered(replace(outcome("water", "not allowed"), reason="structural_concern")), {"t1": "water"},
      r"may not be done here \(got water\); something that could fail was seen"),
     (offered(replace(outcome("water", "not allowed"), reason="")), {"t1": "water"}, "rootcase prescribe says why"),
+    (offered(outcome("extract")), {"t1": "extract"}, "only as a trial with untreated trees beside .*--try extract"),
     (offered(replace(outcome("water"), cost=None)), {"t1": "water"}, "has no price"),
     (offered(replace(outcome("water"), gain_points=None)), {"t1": "water"}, "has no price, or no dose"),
 ])

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from rootcase.casework.prescribe.lifted import WISHED
+from rootcase.casework.prescribe.needs import trial_only
+from rootcase.casework.prescribe.remedies import remedies
 from rootcase.ground.errors import Missing
 from rootcase.ground.words import say
 from rootcase.records.offer import AgainstAdvice
@@ -29,7 +31,7 @@ def against_advice(plan: Plan, forced: Mapping[str, str], labels: Mapping[str, s
     Raises
     ------
     Missing : the tree is none of the plan's; the choice is not on its list, is what is advised, is not allowed, or has
-        no price or dose.
+        no price or dose, or is for trials alone.
 
     Notes
     -----
@@ -62,6 +64,8 @@ def against_advice(plan: Plan, forced: Mapping[str, str], labels: Mapping[str, s
         outcome = _outcome(trees[tree_id], wanted, where)
         if wanted == advised:
             raise Missing(say("sign.is_advised"), where=where, value=wanted, right=say("sign.leave_out_against"))
+        if any(trial_only(remedy) for remedy in remedies() if remedy.code in wanted.split("+")):
+            raise Missing(say("sign.trial_only"), where=where, value=wanted, right=say("sign.try_it", code=wanted))
         if outcome.verdict == "not allowed" and outcome.reason not in WISHED:
             raise Missing(say("sign.not_allowed"), where=where, value=wanted, right=_why(outcome))
         if outcome.cost is None or (wanted != NOTHING and (outcome.dose is None or outcome.gain_points is None)):
