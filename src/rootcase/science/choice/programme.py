@@ -17,9 +17,8 @@ FloatArray = npt.NDArray[np.float64]
 
 GAP = 1e-4
 """Relative gap at which the search stops; the bound is returned with the choice."""
-THRIFT = 1e-7
-"""Share of all there is to gain that the dearest choice is worth less for its money, so that of two alike the cheaper
-is taken. JUDGEMENT."""
+ALIKE = 1e-9
+"""Share by which two values may differ and count as the same: what sums of floats leave."""
 DUST = 1e-6
 """Money or hours by which a sum may pass its ceiling: what rounding leaves, far under a cent and a second."""
 MOST_KNEES = 12
@@ -110,8 +109,8 @@ def best_programme(options: Sequence[Option], limits: Limits) -> Programme:
     Mixed-integer programme: x_j takes option j, z says that anything is done, y_v makes visit v, m is the top-up to
     the minimum charge. For each tree sum x_j <= z; for each tree and visit the sum of those x_j that need it <= y_v;
     m >= minimum z - costs - set-ups. Maximise sum value x under costs + set-ups + m <= budget, and crew's and
-    machine's hours likewise. Solved to a gap of 1e-4. Of choices that gain the same the cheaper is preferred: the
-    dearest choice there could be is worth 1e-7 of all there is to gain less than it adds. The bound allows for that.
+    machine's hours likewise. Solved to a gap of 1e-4; where no gap is left, solved again for the least money that
+    gains as much, so that of choices that gain the most the cheapest is taken.
 
     References
     ----------
@@ -134,6 +133,10 @@ def best_programme(options: Sequence[Option], limits: Limits) -> Programme:
         found, _ = _solve(options, _inside(limits))
     if not _within(found, limits):
         raise Missing("no programme was found", value=f"{found.paid:g} money", right="the solver passes its ceilings")
+    if found.paid > 0 and bound <= found.value * (1 + ALIKE):
+        cheaper, _ = _solve(options, limits, found.value * (1 - ALIKE))
+        if cheaper.paid < found.paid and cheaper.value >= found.value * (1 - ALIKE) and _within(cheaper, limits):
+            found = cheaper
     return replace(found, bound=max(bound, found.value))
 
 
@@ -287,24 +290,23 @@ def _inside(limits: Limits) -> Limits:
                    machine_hours=less(limits.machine_hours))
 
 
-def _solve(options: Sequence[Option], limits: Limits) -> tuple[Programme, float]:
-    """The solver's programme, and a bound of the value without its thrift."""
+def _solve(options: Sequence[Option], limits: Limits, least_value: float | None = None) -> tuple[Programme, float]:
+    """The programme of largest value and a bound of it; or of least money that gains so much, and no bound."""
     visits = {visit: at for at, visit in enumerate(sorted({visit for option in options for visit in option.visits}))}
-    value = np.array([option.value for option in options])
     paid = np.concatenate([[option.cost for option in options], np.full(len(visits), limits.visit_cost), [0.0, 1.0]])
-    all_there_is = _best_of_each(options)
-    dearest = limits.minimum_charge + float(paid[:-1].sum())
-    thrift = THRIFT * all_there_is / dearest if dearest > 0 else 0.0
-    objective = np.append(value, np.zeros(len(visits) + 2)) - thrift * paid
-    binary = objective.size - 1
-    found = milp(-objective, constraints=_rows(options, visits, paid, limits),
+    value = np.append([option.value for option in options], np.zeros(len(visits) + 2))
+    least = () if least_value is None else (LinearConstraint(value[None, :], least_value),)
+    binary = paid.size - 1
+    found = milp(-value if least_value is None else paid, constraints=(_rows(options, visits, paid, limits), *least),
                  integrality=np.append(np.ones(binary), 0),
                  bounds=Bounds(0, np.append(np.ones(binary), np.inf)), options={"mip_rel_gap": GAP})
+    if found.x is None and least_value is not None:
+        return NOTHING, inf
     if found.x is None:
         raise Missing("no programme was found", value=str(found.message), right="the empty choice always fits")
     taken = np.flatnonzero(found.x[:len(options)] > 0.5).tolist()
     chosen = tuple(j for j in taken if options[j].value > 0)
-    bound = min(all_there_is, float(-found.mip_dual_bound) + THRIFT * all_there_is)
+    bound = inf if least_value is not None else min(_best_of_each(options), float(-found.mip_dual_bound))
     return _programme(options, chosen, limits), bound
 
 
