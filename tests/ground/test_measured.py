@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from rootcase.ground.measured import Pair, measured, not_above, on_a_tape, told
@@ -42,7 +42,6 @@ def comes_back(text: str, unit: str, system: System, pair: Pair, figures: int | 
 @pytest.mark.property
 @pytest.mark.parametrize("system", SYSTEMS)
 @pytest.mark.parametrize(("unit", "pair"), PAIRS)
-@settings(max_examples=60, deadline=None)
 @given(value=st.floats(1e-3, 1e6))
 def test_either_figure_brings_the_other_back(system: System, unit: str, pair: Pair, value: float) -> None:
     assert comes_back(told(value, unit, system, pair), unit, system, pair)
@@ -57,7 +56,6 @@ def test_figures_as_few_as_usual_do_not_come_back() -> None:
 
 @pytest.mark.property
 @pytest.mark.parametrize("system", SYSTEMS)
-@settings(max_examples=60, deadline=None)
 @given(value=st.floats(1e-3, 1e6))
 def test_rounding_twice_is_rounding_once(system: System, value: float) -> None:
     once = measured(value, "m3", system, ("yd3", "m3"))
@@ -74,7 +72,6 @@ def test_a_depth_is_one_a_tape_shows(depth_m: float, system: System, written: st
 
 @pytest.mark.property
 @pytest.mark.parametrize("system", SYSTEMS)
-@settings(max_examples=60, deadline=None)
 @given(value=st.floats(1e-3, 1e5))
 def test_what_is_weighed_out_is_never_rounded_over_its_cap(system: System, value: float) -> None:
     out = not_above(value, "kg", system, ("lb", "kg"), 3)

@@ -69,7 +69,7 @@ FULL = Standing(ground(*told(*LABORATORY), NO_FIZZ, *cups("1", [4.0, 5.0, 6.0, 5
 @pytest.mark.property
 @pytest.mark.parametrize("code", list(REMEDIES))
 @pytest.mark.parametrize("system", SYSTEMS)
-@settings(max_examples=15, deadline=None)
+@settings(max_examples=settings().max_examples // 4)
 @given(zone_m2=st.floats(0.5, 3000.0), crown_m=st.floats(0.5, 15.0))
 def test_every_figure_of_every_dose_comes_back(code: str, system: System, zone_m2: float, crown_m: float) -> None:
     printed = []
@@ -135,8 +135,9 @@ def test_gypsum_is_worked_by_hand() -> None:
 
 def test_sodium_ratio_stands_in_for_exchangeable_sodium() -> None:
     by_ratio = laboratory_dose("gypsum", replace(FULL, ground=ground(*told(("sar", 20.0), ("cec", 20.0)))))
-    assert by_ratio.kg_m2 is not None
-    assert by_ratio.kg_m2 == pytest.approx((22.04 - 10.0) / 10.0 * 0.43389 / 1, rel=0.01) or by_ratio.parts > 1
+    # A ratio of 20 stands for 22.02 %; what is over 10 % is more than one time bears, so it goes on in two.
+    assert by_ratio.parts == 2
+    assert by_ratio.kg_m2 == pytest.approx((22.02 - 10.0) / 10.0 * 0.43389 / 2, rel=1e-3)
 
 
 def test_no_dose_of_sulfur_is_above_its_cap_and_none_is_told_where_the_soil_fizzes() -> None:
