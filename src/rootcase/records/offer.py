@@ -51,6 +51,8 @@ class Pair:
     """Ids of trees."""
     seed: int
     """Of the lot that parted them; it and the two ids alone decide."""
+    rest: str = "nothing"
+    """Code of what both get beside."""
 
 
 @dataclass(frozen=True, slots=True)

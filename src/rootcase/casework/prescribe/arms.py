@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import inf, log
 
 import numpy as np
@@ -204,8 +204,9 @@ def _candidate(record: PropertyRecord, comparison: Comparison, tree_id: str, res
 
 def _pairs(candidates: list[Candidate], seed: int, kept: list[Pair]) -> tuple[Pair, ...]:
     """Those that were drawn before and still hold, then new ones of the rest."""
-    there = {candidate.tree_id for candidate in candidates}
-    old = [pair for pair in kept if {pair.treated, pair.untreated} <= there]
+    alike = {candidate.tree_id: candidate.alike for candidate in candidates}
+    old = [replace(pair, rest=alike[pair.treated][-1]) for pair in kept if pair.treated in alike
+           and alike[pair.treated] == alike.get(pair.untreated)]
     taken = {tree_id for pair in old for tree_id in (pair.treated, pair.untreated)}
     free = [candidate for candidate in candidates if candidate.tree_id not in taken]
     apart = [[_distance(one, other) for other in free] for one in free]
@@ -213,7 +214,7 @@ def _pairs(candidates: list[Candidate], seed: int, kept: list[Pair]) -> tuple[Pa
     for at, other in like_pairs(np.array(apart).reshape(len(free), len(free))):
         ids = (free[at].tree_id, free[other].tree_id)
         untreated = left_out(seed, *ids)
-        new.append(Pair(next(each for each in ids if each != untreated), untreated, seed))
+        new.append(Pair(next(each for each in ids if each != untreated), untreated, seed, free[at].alike[-1]))
     return (*old, *new)
 
 

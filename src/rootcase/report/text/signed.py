@@ -65,7 +65,6 @@ def arms_lines(arms: Arms, labels: dict[str, str], currency: str) -> list[str]:
     lines += [_pair(pair, labels) for pair in arms.pairs]
     lines.append(say("sign.one_pair") if len(arms.pairs) == 1 else
                  say("sign.pairs", count=sentence(counted(len(arms.pairs)))))
-    lines.append(say("sign.all_else"))
     if arms.outside:
         lines.append(say("sign.outside_apart" if arms.apart else "sign.outside",
                          trees=names([labels[each] for each in arms.outside])))
@@ -119,7 +118,9 @@ def _remedy(code: str) -> str:
 
 
 def _pair(pair: Pair, labels: dict[str, str]) -> str:
-    return say("sign.pair", treated=sentence(labels[pair.treated]), untreated=labels[pair.untreated], seed=pair.seed)
+    key = "sign.pair_alone" if pair.rest == "nothing" else "sign.pair"
+    return say(key, treated=sentence(labels[pair.treated]), untreated=labels[pair.untreated], seed=pair.seed,
+               rest=_remedy(pair.rest))
 
 
 def _change(found: list[Change], called: dict[str, str]) -> str:
