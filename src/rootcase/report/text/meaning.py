@@ -9,6 +9,7 @@ from rootcase.records.report import Casework
 from rootcase.report.text.cases import TreeCase
 from rootcase.report.text.figures import known, money
 from rootcase.report.text.naming import month_of, names
+from rootcase.report.text.rules import rules_in_brief
 from rootcase.report.text.statements import Statement
 
 Line = tuple[str, Statement]
@@ -20,6 +21,7 @@ def meaning(cases: tuple[TreeCase, ...], casework: Casework) -> list[Line]:
     rows = [(say("report.meaning.give_up"), _given_up(casework))]
     if casework.plan.items:
         rows.append((say("report.meaning.people"), _people(casework.record)))
+    rows.append((say("rules.title"), rules_in_brief(casework.plan, casework.record)))
     rows += [(say("report.meaning.cost"), _cost(casework)), (say("report.meaning.look"), _looks(cases))]
     priced = say("report.meaning.cost") if casework.plan.items else ""
     return [(title, Statement(text, ("property/cost",) if title == priced else ())) for title, text in rows if text]
