@@ -136,6 +136,8 @@ def test_the_collar_stands_first_where_its_signs_were_seen_and_an_open_one_clear
     look = told(*SICK[:3], deep, seen=(0.02, 0.5)).look
     assert (look.kind, look.between) == ("encircling_share", ("girdling_roots", "buried_flare"))
     assert look.bits_per_minute == pytest.approx(look.bits / 20)
+    unclear = told(*SICK[:3], deep, saw("encircling_share", 0.07), seen=(0.02, 0.5))
+    assert unclear.look.kind != "encircling_share", "a reading that was made is not proposed, though it settled nothing"
     opened = told(*SICK[:3], deep, saw("encircling_share", 0.0), seen=(0.02, 0.5))
     assert chance(opened, "girdling_roots") < 0.5 * chance(signs, "girdling_roots")
     assert opened.look.kind != "encircling_share"
