@@ -11,6 +11,7 @@ from rootcase.report.casework_json import casework_json
 from rootcase.report.pdf.report import report_pdf
 from rootcase.report.pictures import (
     Picture,
+    draw_frontier,
     draw_plan,
     draw_remedies,
     draw_section,
@@ -32,9 +33,10 @@ def folder_of(ground: Property) -> str:
 
 
 def pictures_of(casework: Casework) -> dict[str, Picture]:
-    """Every picture by its name: two of the property, four of each compared tree."""
+    """Every picture by its name: three of the property, four of each compared tree."""
     record, comparison = casework.record, casework.comparison
-    pictures = {"shares": draw_shares(record, comparison), "plan": draw_plan(record, casework.plan)}
+    pictures = {"shares": draw_shares(record, comparison), "plan": draw_plan(record, casework.plan),
+                "frontier": draw_frontier(record, casework.plan)}
     names = _file_names(record)
     explained = {explanation.tree_id: explanation for explanation in casework.explanations}
     prescribed = {prescription.tree_id: prescription for prescription in casework.plan.trees}

@@ -18,6 +18,7 @@ from rootcase.records.report import Casework
 from rootcase.report.palette import PAPER, contrast
 from rootcase.report.pictures import (
     Picture,
+    draw_frontier,
     draw_plan,
     draw_remedies,
     draw_section,
@@ -28,6 +29,7 @@ from rootcase.report.pictures import (
 from tests.report.cases import CASES, Case
 from tests.report.fixtures import casework_extreme, casework_fixture, casework_of
 from tests.report.pictures.marks import ET, root_of
+from tests.report.pictures.test_frontier import with_frontier
 
 LAYOUTS = ("wide", "column", "phone")
 COLOURS = {"red", "green", "blue", "yellow", "brown", "grey", "gray", "black", "white", "orange", *PAPER} - {
@@ -40,6 +42,7 @@ def every_picture(casework: Casework, trees: int = 99) -> Iterator[tuple[str, Pi
     for layout in LAYOUTS:
         yield f"plan-{layout}", draw_plan(record, casework.plan, layout)
         yield f"shares-{layout}", draw_shares(record, casework.comparison, layout)
+        yield f"frontier-{layout}", draw_frontier(record, with_frontier(casework.plan), layout)
     for comparison, explanation, prescription in pairs:
         tree = comparison.tree_id
         for layout in LAYOUTS:
