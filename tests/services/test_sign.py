@@ -150,19 +150,6 @@ def test_a_correction_of_what_it_rests_on_outdates_it_and_pairs_stay_as_drawn(bo
     assert signed_property(book, ground(book), run).outdated is None
 
 
-def test_another_price_outdates_it(book: Fieldbook, run: Run, tmp_path: Path) -> None:
-    sign(book, run)
-    dearer = [["item", "unit", "amount", "currency"], ["air_tillage", "per_m2", "90", "USD"]]
-    book.import_sheet(write_sheet(tmp_path / "prices", {"property": PROPERTY, "prices": dearer}))
-    now = signed_property(book, ground(book), run)
-    assert now.outdated is not None
-    assert [(each.kind, each.name, each.why) for each in now.outdated.changes] == [("price", "air_tillage", "changed")]
-    assert {each.new.remedy for each in now.outdated.revised if each.new} == {"mulch"}
-    text = signed_text(now.record, now.plans, now.outdated)
-    assert "Price of air tillage: was 4 per_m2, is 90 per_m2 (changed)." in text
-    assert "Would be: wood-chip mulch" in " ".join(text.split())
-
-
 def test_against_the_advice_is_priced_and_needs_a_reason(book: Fieldbook, run: Run) -> None:
     for typed, error, says in (("oak 4", UnreadableValue, "no choice for a tree .*oak 4=mulch"),
                                ("oak 99=mulch", Missing, r"no such tree \(got oak 99\)"),

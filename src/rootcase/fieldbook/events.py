@@ -309,6 +309,8 @@ def typed(hint: Any, plain: Any) -> Any:
     >>> typed(ComparedWith, {"label": "wood", "slot": "s", "tree": "t", "yardstick": "y"}).label
     'wood'
     """
+    if hint is str:  # most are
+        return plain
     if is_dataclass(hint):
         return hint(**{name: typed(kind, plain[name]) for name, kind in _hints(hint).items()  # type: ignore[operator]
                        if name in plain})

@@ -33,8 +33,11 @@ def signature(plan: SignedPlan) -> str:
 
 def tree_names(record: PropertyRecord, plan: SignedPlan) -> dict[str, str]:
     """Return what each tree of a plan is called today; one that is no longer there by its id."""
-    ids = {tree.tree_id: tree.tree_id for tree in plan.signing.plan.trees}
-    return ids | {tree.id: tree.label for tree in record.trees}
+    signing = plan.signing
+    ids = [tree.tree_id for tree in signing.plan.trees]
+    for arms in signing.arms:
+        ids += [*arms.outside, *(each for pair in arms.pairs for each in (pair.treated, pair.untreated))]
+    return {each: each for each in ids} | {tree.id: tree.label for tree in record.trees}
 
 
 def against_lines(plan: SignedPlan, labels: dict[str, str]) -> list[str]:
@@ -133,11 +136,17 @@ def _change(found: list[Change], called: dict[str, str]) -> str:
         return say("sign.changes", subject=subject, count=len(found), why=why)
     if first.why == "corrected" and first.old == first.new:
         return say("sign.change_same", subject=subject, now=first.new)
-    if first.old and first.new:
-        return say("sign.change", subject=subject, old=first.old, new=first.new, why=why)
-    told = first.old or first.new
+    old, new = (_plain(first.kind, text) for text in (first.old, first.new))
+    if old and new:
+        return say("sign.change", subject=subject, old=old, new=new, why=why)
+    told = old or new
     return say("sign.change_one", subject=subject, told=told, why=why) if told else say(
         "sign.change_bare", subject=subject, why=why)
+
+
+def _plain(kind: str, text: str) -> str:
+    """A price's unit as a person writes it; all else as it stands."""
+    return text.replace("per_", "per ").replace("m2", "m²").replace("m3", "m³") if kind == "price" else text
 
 
 def _named(change: Change) -> str:
