@@ -57,7 +57,8 @@ def test_borers_are_named_first_and_broad_products_never_proposed() -> None:
 def test_a_look_is_told_as_a_span_with_its_hosts_and_both_scales() -> None:
     text = told(weather=spring(2013, 2014), day=date(2015, 1, 10), species="Fraxinus excelsior")
     assert ("Emerald ash borer, first adults: about 28 April 2015 to 25 May 2015. 450 to 500 degree days F "
-            "(250 to 278 C). About when black locust blooms. At tree 1. Read borer exit holes and shape of the exit holes." in text)
+            "(250 to 278 C). About when black locust blooms. At tree 1. Read borer exit holes and shape of the "
+            "exit holes." in text)
     assert "A call to look, not a call to spray" in text
     assert "9 days of it have no temperature" in text
 
@@ -67,6 +68,14 @@ def test_without_weather_it_says_not_known_and_why() -> None:
     assert "when: not known." in text
     assert "How warm the year was is not known, so no look can be told by its day. no station is named" in text
     assert "No pest was looked for at any tree. That is not the same as none." in text
+
+
+def test_a_typical_year_that_stands_in_is_said() -> None:
+    said = "A typical year stands in."
+    typical = replace(spring(2013, 2014), typical=True, told=(said, "and by which formula"))
+    text = told(weather=typical, day=date(2015, 1, 10), species="Fraxinus excelsior")
+    assert said in text
+    assert "formula" not in text
 
 
 @pytest.fixture(scope="module")

@@ -110,5 +110,5 @@ class Pests:
     looks: tuple[PestLook, ...]
     """Due ones first, then by day."""
     weather_told: tuple[str, ...] = ()
-    """What is said of the weather, or why there is none."""
+    """That a typical year stands in, or why there is no weather."""
     table_versions: tuple[tuple[str, str], ...] = ()

@@ -59,7 +59,7 @@ def pests_of(record: PropertyRecord, weather: Weather, forecast: Forecast | None
         made_on=today, trees=tuple(each for each in found if each is not None),
         not_looked=tuple(tree.id for tree, each in zip(record.trees, found, strict=True) if each is None),
         degree_days=warmth.so_far(), earlier_years=warmth.earlier_years, forecast_days=warmth.forecast_days,
-        looks=looks, weather_told=weather.told,
+        looks=looks, weather_told=weather.told[:1] if weather.typical or not weather.days else (),
         table_versions=tuple((name, table(name).version) for name in TABLES))
 
 

@@ -57,6 +57,7 @@ def warmth_in_words(record: PropertyRecord, pests: Pests) -> list[str]:
     if pests.degree_days is None:
         return [say("pests.warmth.not_known"), *pests.weather_told]
     told = [_so_far(pests.degree_days, record)]
+    told += pests.weather_told
     if pests.forecast_days:
         told.append(say("pests.warmth.forecast", days=count_days(pests.forecast_days)))
     told.append(say("pests.warmth.ahead", years=pests.earlier_years) if pests.earlier_years
