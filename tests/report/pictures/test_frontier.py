@@ -88,9 +88,9 @@ def test_the_gain_s_unit_stands_in_both_systems_the_reader_s_first(casework: Cas
 
 @pytest.mark.property
 def test_no_money_makes_labels_collide(long: bool) -> None:
-    rng = np.random.default_rng(31)
+    rng, both = np.random.default_rng(31), (casework_fixture(), casework_extreme())
     for turn in range(300 if long else 30):
-        casework = (casework_fixture, casework_extreme)[turn % 2]()
+        casework = both[turn % 2]
         count = int(rng.integers(1, 20))
         costs = np.sort(np.round(np.exp(rng.uniform(0, (5, 9, 16)[turn % 3], count)), 2))
         gains = np.sort(np.exp(rng.uniform(-3, 14, count)))
