@@ -66,7 +66,8 @@ def told(value: float, unit: str, system: System, pair: Pair, figures: int | Non
     other = pair[1] if own == pair[0] else pair[0]
     first = _figures(convert(value, unit, own), figures)
     there = convert(float(first), own, other)
-    second = next(text for text in _finer(there) if _figures(convert(float(text), other, own), figures) == first)
+    finer = (_figures(there, more) for more in (figures, *range(3, _MOST_FIGURES)))
+    second = next(text for text in finer if _figures(convert(float(text), other, own), figures) == first)
     here, back = with_unit(first, own), with_unit(second, other)
     return here if here == back else say("quantity.both", first=here, second=back)
 
@@ -77,7 +78,3 @@ def _own(system: System, pair: Pair) -> str:
 
 def _figures(value: float, figures: int | None = None) -> str:
     return number(value, figures).replace(",", "")
-
-
-def _finer(value: float) -> list[str]:
-    return [_figures(value), *(_figures(value, figures) for figures in range(3, _MOST_FIGURES))]

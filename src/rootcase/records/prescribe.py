@@ -24,6 +24,7 @@ class ZoneRun:
     heads: str
     """Choice of zone_heads; empty where nobody looked."""
     rate_mm_h: float
+    """Water on the ground while it runs. [mm/h]"""
     evenness: float
     """What the driest quarter of the cups got of the mean; 0 to 1."""
     cups: int

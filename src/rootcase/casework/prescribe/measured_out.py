@@ -18,8 +18,8 @@ from rootcase.science.zones.containers import holes_on_grid
 BY_LABEL = ("chelate", "growth_regulator", "mycorrhiza", "biostimulant")
 LOOSE, WEIGHED, LIQUID = ("yd3", "m3"), ("lb", "kg"), ("gal", "L")
 """US and metric unit of each measure."""
-SCALES = 3
-"""Figures of what is weighed out."""
+SCALES, AS_DELIVERED = 3, 2
+"""Figures of what is weighed out, and of what loose stuff weighs."""
 
 
 def measured_out(remedy: Remedy, dose: Dose | None, standing: Standing, system: System) -> Dose | None:
@@ -113,11 +113,12 @@ def _watered(dose: Dose, standing: Standing) -> Dose:
 
 
 def _rounded(dose: Dose, system: System) -> Dose:
-    def whole(amount: float | None, unit: str, pair: tuple[str, str]) -> float | None:
-        return None if amount is None else measured(amount, unit, system, pair)
+    def whole(amount: float | None, unit: str, pair: tuple[str, str], figures: int | None = None) -> float | None:
+        return None if amount is None else measured(amount, unit, system, pair, figures)
 
-    weighed = (not_above(dose.mass_kg, "kg", system, WEIGHED, SCALES)
-               if dose.mass_kg is not None and dose.volume_m3 is None else whole(dose.mass_kg, "kg", WEIGHED))
+    by_scales = dose.mass_kg is not None and dose.volume_m3 is None
+    weighed = (not_above(dose.mass_kg or 0.0, "kg", system, WEIGHED, SCALES) if by_scales
+               else whole(dose.mass_kg, "kg", WEIGHED, AS_DELIVERED))
     return replace(dose, depth_m=None if dose.depth_m is None else on_a_tape(dose.depth_m, system),
                    volume_m3=whole(dose.volume_m3, "m3", LOOSE), mass_kg=weighed,
                    litres=whole(dose.litres, "L", LIQUID), trench_m=whole(dose.trench_m, "m", ("ft", "m")),

@@ -19,8 +19,8 @@ WEIGHED: Pair = ("lb", "kg")
 LIQUID: Pair = ("gal", "L")
 LIQUID_RATE: Pair = ("gal/1000ft2", "L/100m2")
 WEIGHED_RATE: Pair = ("lb/1000ft2", "kg/100m2")
-SCALES = 3
-"""Figures of what is weighed out; loose stuff and water are measured to two."""
+SCALES, AS_DELIVERED = 3, 2
+"""Figures of what is weighed out, and of what loose stuff weighs."""
 EVEN = ((0.7, "good"), (0.55, "fair"), (0.0, "poor"))
 """From which share in the driest quarter on a zone waters so. JUDGEMENT."""
 CUPS_ENOUGH = 16
@@ -39,7 +39,7 @@ def dose_text(dose: Dose, system: System, southern: bool = False) -> str:
         text = say("dose.amount", dose=text, amount=", ".join(amounts))
     if dose.parts > 1:
         text = say("dose.parts", dose=text, parts=dose.parts)
-    return say("dose.when", dose=text, season=_season(dose.season, southern)) if dose.season else text
+    return say("dose.when", dose=text, season=season_of(dose.season, southern)) if dose.season else text
 
 
 def dose_whole(dose: Dose, system: System, southern: bool = False) -> str:
@@ -97,7 +97,7 @@ def _amounts(dose: Dose, system: System) -> list[str]:
     if dose.volume_m3 is not None:
         found += _carried("loose", dose.volume_m3, "m3", LOOSE, system)
     if dose.mass_kg is not None and dose.volume_m3 is not None:
-        found.append(say("dose.weight", weight=told(dose.mass_kg, "kg", system, WEIGHED)))
+        found.append(say("dose.weight", weight=told(dose.mass_kg, "kg", system, WEIGHED, AS_DELIVERED)))
     elif dose.mass_kg is not None:
         found += _carried("weighed", dose.mass_kg, "kg", WEIGHED, system, SCALES)
     if dose.litres is not None:
@@ -108,8 +108,7 @@ def _amounts(dose: Dose, system: System) -> list[str]:
 def _carried(measure: Measure, amount: float, unit: str, pair: Pair, system: System,
              figures: int | None = None) -> list[str]:
     whole = [told(amount, unit, system, pair, figures)]
-    filled = carried(measure, amount, system)
-    if filled:
+    for filled in carried(measure, amount, system):
         holds = with_unit(number(filled.holds), filled.unit)
         container = say(f"dose.container.{filled.container}")
         form = "dose.count_one" if filled.number == 1 else "dose.count"
@@ -130,7 +129,7 @@ def _by_hose(dose: Dose, system: System) -> str:
     row = table("prescribe/containers").row(container="bucket", measure="liquid", system=system)
     filled = carried("liquid", dose.litres or 0.0, system)
     return say("dose.no_audit", bucket=with_unit(number(row["holds"]), str(row["unit"])),
-               count=filled.number if filled else 1)
+               count=filled[0].number if filled else 1)
 
 
 def _by_trunk(rule_l: float, area_l: float, system: System) -> str:
@@ -140,7 +139,7 @@ def _by_trunk(rule_l: float, area_l: float, system: System) -> str:
                which=say(f"dose.trunk.{which}"))
 
 
-def _season(season: str, southern: bool) -> str:
+def season_of(season: str, southern: bool) -> str:
     """When, in the months of the property's own half of the earth where months are named."""
     there = f"prescribe.season.{season}_south"
     return say(there) if southern and known(there) else say(f"prescribe.season.{season}")

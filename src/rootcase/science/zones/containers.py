@@ -10,6 +10,9 @@ from rootcase.science.lanes import Lanes, Numbers, within
 from rootcase.tables.load import table
 
 Measure = Literal["loose", "weighed", "liquid"]
+BARROW, BAG = "barrow", "bag"
+SLIGHT = 1e-6
+"""Of a container: what is lost to rounding calls for no other one."""
 UNITS = {"loose": "m3", "weighed": "kg", "liquid": "L"}
 
 
@@ -22,7 +25,7 @@ class Carried(NamedTuple):
     unit: str
 
 
-def carried(measure: Measure, amount: float, system: str) -> Carried | None:
+def carried(measure: Measure, amount: float, system: str) -> tuple[Carried, ...]:
     """How many containers an amount fills.
 
     Parameters
@@ -33,7 +36,8 @@ def carried(measure: Measure, amount: float, system: str) -> Carried | None:
 
     Returns
     -------
-    Carried(number, container, holds, unit), the last one filled in part; None where the amount fills none
+    Carried(number, container, holds, unit), the last one filled in part; none where the amount fills none. Loose stuff
+    that fills a truck is told in barrows and in loads.
 
     Raises
     ------
@@ -50,16 +54,17 @@ def carried(measure: Measure, amount: float, system: str) -> Carried | None:
     Examples
     --------
     >>> carried("loose", 3.2, "metric"), carried("weighed", 10.0, "metric")
-    (Carried(number=38, container='barrow', holds=85.0, unit='L'), None)
+    ((Carried(number=38, container='barrow', holds=85.0, unit='L'),), ())
     """
     within("amount", amount, 0.0, 1e6, UNITS[measure])
-    names = {"loose": ("barrow", "bag"), "weighed": ("sack",), "liquid": ("bucket",)}[measure]
-    for name in names:
-        row = table("prescribe/containers").row(container=name, measure=measure, system=system)
-        filled = amount / convert(row["holds"], row["unit"], UNITS[measure])
-        if filled >= 1.0 - 1e-9:
-            return Carried(math.ceil(filled - 1e-6), name, float(row["holds"]), str(row["unit"]))
-    return None
+    filled = {}
+    for row in table("prescribe/containers").rows:
+        share = amount / convert(row["holds"], row["unit"], UNITS[measure]) if row["measure"] == measure else 0.0
+        if row["system"] == system and share >= 1.0 - SLIGHT:
+            filled[row["container"]] = Carried(math.ceil(share - SLIGHT), row["container"], row["holds"], row["unit"])
+    if BARROW in filled:
+        filled.pop(BAG, None)
+    return tuple(filled.values())
 
 
 def holes_on_grid(area_m2: Numbers, spacing_m: Numbers) -> Lanes:
