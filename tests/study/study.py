@@ -81,9 +81,10 @@ def seen_again(told: Answer, truth: Truth) -> Answer:
 
 def conditioned_on(said: Explanation, seen: float) -> Explanation:
     """What the program would have said of the same readings had it seen other shoots."""
-    before = said.conditioned
+    before, signs = said.conditioned, said.signs
     assert before is not None
-    after = posterior(said.share_draws, seen, SHOOT_LOG_ERROR)
+    assert signs is not None
+    after = posterior(said.share_draws, seen, SHOOT_LOG_ERROR, chance_soil_alone=signs.chance_soil_alone)
     limits = tuple(replace(limit, points=estimate(100.0 * loss, after.weights))
                    for limit, loss in zip(before.limits, said.limit_draws, strict=True))
     other, chances = losses_to_other(said.share_draws, after)
