@@ -10,10 +10,26 @@ import pytest
 from rootcase.fieldbook.signed import signed_plans
 from rootcase.records.observe import Place, Property, PropertyRecord, Tree
 from rootcase.records.offer import Arms, Change, Outdated, Pair, Revised, SignedPlan
+from rootcase.records.prescribe import Plan
+from rootcase.records.report import Casework
+from rootcase.report.pdf.front import second_page
+from rootcase.report.pdf.ledger import Ledger, results_of
+from rootcase.report.pictures import draw_plan
+from rootcase.report.pictures.signs import Layout
 from rootcase.report.terminal.signed import signed_text, signing_text
+from rootcase.report.text.cases import tree_cases
 from rootcase.report.text.doses import dose_text
-from rootcase.report.text.signed import arms_lines, change_lines, revised_lines, total_lines
+from rootcase.report.text.signed import (
+    arms_lines,
+    arms_of,
+    change_lines,
+    revised_lines,
+    signature_of,
+    total_lines,
+)
 from tests.fieldbook.test_signed import PLAN, SIGNING, signed
+from tests.report.fixtures import casework_fixture
+from tests.report.pictures.marks import marks, root_of, texts
 
 TREES = tuple(Tree(f"t{n}", "p", "lawn", f"oak {n}", None, None) for n in range(1, 6))
 RECORD = PropertyRecord(
@@ -120,3 +136,47 @@ def test_the_whole_page_reads_well() -> None:
 def test_a_plan_whose_tree_is_gone_is_shown_by_its_id() -> None:
     assert PLAN.trees[0].tree_id in signing_text(replace(RECORD, trees=()), STANDING).lower()
     assert SIGNING.against[0].tree_id == "t1"
+
+
+def arms_in(plan: Plan) -> tuple[Arms, ...]:
+    """The first two trees of a plan as a pair."""
+    if len(plan.items) < 2:
+        return ()
+    one, other = plan.items[:2]
+    return (Arms(one.remedy, "mixed", (Pair(one.tree_id, other.tree_id, 7),), (), False, 0.0, 0.0),)
+
+
+def signed_casework() -> tuple[Casework, Arms]:
+    """The fixture's plan signed, with a pair of two of the trees it works at."""
+    casework = casework_fixture()
+    arms, = arms_in(casework.plan)
+    signing = replace(STANDING.signing, plan=casework.plan, arms=(arms,))
+    return replace(casework, signed=replace(STANDING, signing=signing)), arms
+
+
+def test_a_page_says_whether_its_plan_is_the_one_signed() -> None:
+    casework, _ = signed_casework()
+    assert signature_of(casework_fixture()) == ""
+    assert signature_of(casework).startswith("This plan is signed. Signed on 20 January 2016 by rs.")
+    newer = replace(casework, plan=replace(casework.plan, items=casework.plan.items[1:]))
+    assert signature_of(newer).startswith("Another plan than this one is signed.")
+    assert arms_of(newer) == ()
+    told = second_page(tree_cases(casework), casework, Ledger(results_of(casework, tree_cases(casework))))["foot"]
+    assert told[1] == signature_of(casework)
+
+
+@pytest.mark.parametrize("layout", ["wide", "column", "phone"])
+def test_the_plan_shows_who_gets_what_is_in_doubt(layout: Layout) -> None:
+    casework, arms = signed_casework()
+    assert arms_of(casework) == (arms,)
+    labels = {tree.id: tree.label for tree in casework.record.trees}
+    treated, untreated = labels[arms.pairs[0].treated], labels[arms.pairs[0].untreated]
+    root = root_of(draw_plan(casework.record, casework.plan, layout, (arms,)).bare)
+    words = " ".join(texts(root))
+    assert f"Get it: {treated}." in words
+    assert f"Go without: {untreated}." in words
+    assert [mark.text for mark in marks(root, "arm")] in (["gets it", "without"], ["without", "gets it"])
+    plain = root_of(draw_plan(casework.record, casework.plan, layout).bare)
+    doses = [len(marks(drawn, "dose")) for drawn in (plain, root)]
+    assert doses[0] - doses[1] in (1, 2), "nothing is done at the tree that goes without, and no row names it"
+    assert f"Go without: {untreated}." in draw_plan(casework.record, casework.plan, layout, (arms,)).alt

@@ -38,11 +38,12 @@ def report(folder: Path, prepared_by: str, credential: str, fieldbook_path: Path
     from rootcase.services.observe import find_property
     from rootcase.services.prescribe import prescribe_property
     from rootcase.services.report import report_files
+    from rootcase.services.sign import with_signature
 
     run = make_run(day, draws, seed, threads)
     with open_book(fieldbook_path) as fieldbook:
         ground, author = find_property(fieldbook, property_name), Author(prepared_by, credential)
-        casework = prescribe_property(fieldbook, ground, run, author)
+        casework = with_signature(fieldbook, prescribe_property(fieldbook, ground, run, author))
     run.progress("draw", 0, 1)
     files = report_files(casework)
     run.progress("draw", 1, 1)

@@ -8,6 +8,7 @@ from datetime import date
 from rootcase.records.compare import Comparison
 from rootcase.records.explain import Explanation
 from rootcase.records.observe import PropertyRecord
+from rootcase.records.offer import SignedPlan
 from rootcase.records.pests import Pests
 from rootcase.records.prescribe import Plan
 
@@ -36,3 +37,5 @@ class Casework:
     author: Author = Author()
     pests: Pests | None = None
     """What was counted of pests, and which look is due."""
+    signed: SignedPlan | None = None
+    """The plan that stands signed, which may be an older one."""

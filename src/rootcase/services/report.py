@@ -19,6 +19,7 @@ from rootcase.report.pictures import (
     draw_shoots,
     draw_waterfall,
 )
+from rootcase.report.text.signed import arms_of
 
 
 def report_files(casework: Casework) -> dict[str, bytes]:
@@ -35,7 +36,8 @@ def folder_of(ground: Property) -> str:
 def pictures_of(casework: Casework) -> dict[str, Picture]:
     """Every picture by its name: three of the property, four of each compared tree."""
     record, comparison = casework.record, casework.comparison
-    pictures = {"shares": draw_shares(record, comparison), "plan": draw_plan(record, casework.plan),
+    pictures = {"shares": draw_shares(record, comparison),
+                "plan": draw_plan(record, casework.plan, arms=arms_of(casework)),
                 "frontier": draw_frontier(record, casework.plan)}
     names = _file_names(record)
     explained = {explanation.tree_id: explanation for explanation in casework.explanations}

@@ -91,25 +91,28 @@ def signed_property(fieldbook: Fieldbook, ground: Property, run: Run) -> Signed:
     return Signed(record, plans, outdated(standing, _inputs(fieldbook, casework), record, plan))
 
 
+def with_signature(fieldbook: Fieldbook, casework: Casework) -> Casework:
+    """The casework with the plan that stands signed, so that the page can say whether it is this one."""
+    plans = fieldbook.signed_plans(casework.record.property.id)
+    return replace(casework, signed=next((plan for plan in plans if plan.standing == "standing"), None))
+
+
 def _with_choices(fieldbook: Fieldbook, casework: Casework, run: Run,
                   forced: dict[str, str]) -> tuple[Plan, tuple[AgainstAdvice, ...]]:
     """The plan with what is wanted against the advice, and what that is."""
     if not forced:
         return casework.plan, ()
     from rootcase.casework.prescribe.against import against_advice
-    from rootcase.casework.prescribe.outlooks import outlooks_of
-    from rootcase.casework.prescribe.prescribe import PlanInputs, plan_with
-    from rootcase.casework.prescribe.programme import ceilings_of
+    from rootcase.casework.prescribe.prescribe import plan_with
+    from rootcase.services.prescribe import plan_inputs
 
-    record, compared = casework.record, {tree.tree_id: tree for tree in casework.comparison.trees}
+    record = casework.record
     against = against_advice(casework.plan, forced, {tree.id: tree.label for tree in record.trees})
-    weather, draws = weather_for(fieldbook, record.property, run), casework.plan.draws
-    outlooks = [outlooks_of(record, each, compared[each.tree_id], weather, draws=draws, seed=run.seed,
-                            threads=run.threads) for each in casework.explanations]
+    inputs = plan_inputs(record, casework.comparison, casework.explanations,
+                         weather_for(fieldbook, record.property, run),
+                         fieldbook.price_book(record.property.currency), run)
     with silent_output():
-        return plan_with(PlanInputs(record, casework.explanations, outlooks,
-                                    fieldbook.price_book(record.property.currency), ceilings_of(record), run.today,
-                                    draws, run.seed), forced), against
+        return plan_with(inputs, forced), against
 
 
 def _forced(record: PropertyRecord, typed: tuple[str, ...]) -> dict[str, str]:

@@ -30,6 +30,7 @@ from tests.report.cases import CASES, Case
 from tests.report.fixtures import casework_extreme, casework_fixture, casework_of
 from tests.report.pictures.marks import ET, root_of
 from tests.report.pictures.test_frontier import with_frontier
+from tests.report.test_signed import arms_in
 
 LAYOUTS = ("wide", "column", "phone")
 COLOURS = {"red", "green", "blue", "yellow", "brown", "grey", "gray", "black", "white", "orange", *PAPER} - {
@@ -41,6 +42,7 @@ def every_picture(casework: Casework, trees: int = 99) -> Iterator[tuple[str, Pi
     pairs = list(zip(casework.comparison.trees, casework.explanations, casework.plan.trees, strict=True))[:trees]
     for layout in LAYOUTS:
         yield f"plan-{layout}", draw_plan(record, casework.plan, layout)
+        yield f"plan-trial-{layout}", draw_plan(record, casework.plan, layout, arms_in(casework.plan))
         yield f"shares-{layout}", draw_shares(record, casework.comparison, layout)
         yield f"frontier-{layout}", draw_frontier(record, with_frontier(casework.plan), layout)
     for comparison, explanation, prescription in pairs:

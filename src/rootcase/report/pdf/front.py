@@ -14,6 +14,7 @@ from rootcase.report.text import whole_property
 from rootcase.report.text.cases import TreeCase
 from rootcase.report.text.meaning import meaning
 from rootcase.report.text.naming import month_of, names
+from rootcase.report.text.signed import signature_of
 from rootcase.report.text.statements import Statement
 
 Page = dict[str, Any]
@@ -50,6 +51,7 @@ def second_page(cases: tuple[TreeCase, ...], casework: Casework, ledger: Ledger)
                   say("report.sign.plan", mark=hashlib.sha256(casework_json(casework)).hexdigest()[:8])],
         "foot": [
             say("report.foot.author", name=author.name or _BLANK, credential=author.credential or _BLANK),
+            *filter(None, [signature_of(casework)]),
             say("report.foot.scope", trees=trees, day=show_date(read_on), until=month_of(until)),
             say("report.foot.limits"), say("report.foot.marks"),
         ],

@@ -25,6 +25,7 @@ from rootcase.report.pdf.tree_page import others_table, tree_page, weighed_table
 from rootcase.report.pictures import draw_plan, draw_section, draw_shares
 from rootcase.report.svg import Picture
 from rootcase.report.text.cases import TreeCase, tree_cases
+from rootcase.report.text.signed import arms_of
 from rootcase.report.wide_face import WIDE_FAMILY, wide_part
 
 _PAPER = {"us": "us-letter", "metric": "a4"}
@@ -95,7 +96,7 @@ def _document(casework: Casework) -> tuple[Any, dict[str, bytes]]:
                          say("report.column.cost_in", currency=casework.plan.currency), ""],
     }
     if record.trees:
-        plan = draw_plan(record, casework.plan, "column")
+        plan = draw_plan(record, casework.plan, "column", arms_of(casework))
         document["second"]["plan"] = _placed(pictures, "plan", plan)
     document["behind"] = _behind(casework, ledger)
     printed = _printed(document)

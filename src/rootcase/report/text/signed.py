@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 
 from rootcase.ground.dates import show_date
 from rootcase.ground.words import say
 from rootcase.records.observe import PropertyRecord
 from rootcase.records.offer import Arms, Change, Outdated, Pair, Revised, SignedPlan
-from rootcase.records.prescribe import PlanItem
+from rootcase.records.prescribe import Plan, PlanItem
+from rootcase.records.report import Casework
 from rootcase.report.text.doses import dose_text
 from rootcase.report.text.figures import counted, money, sentence, signed
 from rootcase.report.text.naming import kind_name, month_of, names, remedy_name, subjects
@@ -29,6 +31,29 @@ def mark_shown(mark: str) -> str:
 def signature(plan: SignedPlan) -> str:
     """Return who signed, when, and the mark."""
     return say("sign.signature", day=show_date(plan.day), by=plan.by, mark=mark_shown(plan.mark))
+
+
+def signature_of(casework: Casework) -> str:
+    """Return whether the plan of these pages is signed; empty where no plan is."""
+    if casework.signed is None:
+        return ""
+    key = "sign.page" if _same_work(casework.signed.signing.plan, casework.plan) else "sign.page_other"
+    return say(key, plan=signature(casework.signed))
+
+
+def arms_of(casework: Casework) -> tuple[Arms, ...]:
+    """Return the arms that were drawn for the plan of these pages; none where another plan is signed."""
+    signed = casework.signed
+    if signed is None or not _same_work(signed.signing.plan, casework.plan):
+        return ()
+    return tuple(arms for arms in signed.signing.arms if arms.pairs)
+
+
+def laid_out(plan: Plan, arms: Iterable[Arms]) -> Plan:
+    """Return the plan with what is really done at the trees that go without."""
+    rest = {pair.untreated: pair.rest for each in arms if not each.apart for pair in each.pairs}
+    items = (replace(item, remedy=rest.get(item.tree_id, item.remedy)) for item in plan.items)
+    return replace(plan, items=tuple(item for item in items if item.remedy != "nothing"))
 
 
 def tree_names(record: PropertyRecord, plan: SignedPlan) -> dict[str, str]:
@@ -114,6 +139,12 @@ def revised_lines(record: PropertyRecord, outdated: Outdated, labels: dict[str, 
         return [say("sign.same_figures")]
     lines = [_revised(each, record, labels, currency) for each in outdated.revised]
     return [*lines, say("sign.totals", old=money(outdated.old_cost, currency), new=money(outdated.new_cost, currency))]
+
+
+def _same_work(one: Plan, other: Plan) -> bool:
+    """Whether both do the same at the same trees for the same money."""
+    mine, theirs = ([(item.tree_id, item.remedy, round(item.cost, 2)) for item in plan.items] for plan in (one, other))
+    return mine == theirs
 
 
 def _remedy(code: str) -> str:

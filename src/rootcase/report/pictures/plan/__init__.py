@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from rootcase.ground.words import say
 from rootcase.records.observe import PropertyRecord
+from rootcase.records.offer import Arms
 from rootcase.records.prescribe import Plan
 from rootcase.report.pictures.plan.ground import (
     draw_frame,
@@ -13,19 +14,21 @@ from rootcase.report.pictures.plan.ground import (
     name_places,
     name_trees,
 )
-from rootcase.report.pictures.plan.key import draw_key, lines_marked, named
+from rootcase.report.pictures.plan.key import draw_key, lines_marked, named, trial_lines
 from rootcase.report.pictures.plan.sheet import sheet_of, spots_of
 from rootcase.report.pictures.signs import Layout, head, scale_bar, short, unknown
 from rootcase.report.svg import Canvas, Picture
 from rootcase.report.text.naming import remedy_name
+from rootcase.report.text.signed import laid_out
 
 _DENSE = 25
 """From so many trees on, the plan carries numbers and the rows the names."""
 _WIDTH: dict[Layout, float] = {"wide": 1240.0, "column": 680.0, "phone": 360.0}
 
 
-def draw_plan(record: PropertyRecord, plan: Plan, layout: Layout = "wide") -> Picture:
-    """Draw the property from above, north up, with the chosen remedies at their true area."""
+def draw_plan(record: PropertyRecord, plan: Plan, layout: Layout = "wide", arms: tuple[Arms, ...] = ()) -> Picture:
+    """Draw the property from above, north up, with the chosen remedies at their true area; a trial by its arms."""
+    plan = laid_out(plan, arms)
     width = _WIDTH[layout]
     canvas = Canvas(f"plan-{layout}", width)
     margin = {"wide": 32.0, "column": 6.0, "phone": 16.0}[layout]
@@ -35,7 +38,7 @@ def draw_plan(record: PropertyRecord, plan: Plan, layout: Layout = "wide") -> Pi
         top = head(canvas, _finding(plan), _under(record), margin, width - 2 * margin, size=size, under_size=under_size,
                    top=first) + 4
     room = (830.0, 560.0) if layout == "wide" else (width - 2 * margin, 420.0 if layout == "column" else 300.0)
-    spots, places = spots_of(record, plan), record.places + record.outlines
+    spots, places = spots_of(record, plan, arms), record.places + record.outlines
     sheet = sheet_of(places, spots, margin, top, *room)
     left_out: list[str] = []
     if sheet is None:
@@ -52,12 +55,12 @@ def draw_plan(record: PropertyRecord, plan: Plan, layout: Layout = "wide") -> Pi
         draw_north(canvas, sheet.left + sheet.width - 12, bottom - 10)
     if layout == "wide":
         x = margin + room[0] + 36
-        foot = draw_key(canvas, record, plan, left_out, x, top + 8, width - x - 24, 1)
+        foot = draw_key(canvas, record, plan, arms, left_out, x, top + 8, width - x - 24, 1)
         bottom = max(bottom + 12, foot)
     else:
-        bottom = draw_key(canvas, record, plan, left_out, margin, bottom + 26, width - 2 * margin,
+        bottom = draw_key(canvas, record, plan, arms, left_out, margin, bottom + 26, width - 2 * margin,
                           3 if layout == "column" else 1)
-    return canvas.finish(bottom + 8, say("plan.title", property=record.property.name), _alt(record, plan))
+    return canvas.finish(bottom + 8, say("plan.title", property=record.property.name), _alt(record, plan, arms))
 
 
 def _finding(plan: Plan) -> str:
@@ -73,12 +76,13 @@ def _under(record: PropertyRecord) -> str:
     return words + (" " + say("picture.invented") if record.property.invented else "")
 
 
-def _alt(record: PropertyRecord, plan: Plan) -> str:
+def _alt(record: PropertyRecord, plan: Plan, arms: tuple[Arms, ...]) -> str:
     labels = {tree.id: short(tree.label) for tree in record.trees}
     words = [say("plan.alt", property=short(record.property.name))]
     for remedy in list(dict.fromkeys(item.remedy for item in plan.items))[:4]:
         names = [labels[item.tree_id] for item in plan.items if item.remedy == remedy]
         words.append(say("plan.alt_work", remedy=remedy_name(remedy), names=named(names[:5])))
+    words += [" ".join(trial_lines(each, labels)) for each in arms]
     working = {item.tree_id for item in plan.items}
     words.append(say("plan.alt_left", count=len([t for t in plan.trees if t.tree_id not in working])))
     if not lines_marked(record):

@@ -107,21 +107,26 @@ def name_trees(canvas: Canvas, sheet: Sheet, spots: list[Spot], numbers_only: bo
 
 def _name(canvas: Canvas, sheet: Sheet, spot: Spot, words: str) -> bool:
     x, y = sheet.at(*spot.at)
-    bold = not spot.yardstick
+    in_trial = spot.arm in ("treated", "untreated")
+    bold = in_trial or (spot.arm is None and not spot.yardstick)
     reach = spot.crown_m * sheet.px_per_m
     places: list[Point] = [(x, y + 26), (x, y - 16), (x, y + reach + 18), (x, y - reach - 12)]
     places += [(x + side * (reach + 34), y + 5) for side in (1, -1)]
-    place = sheet.room_for(words, 14, places)
+    place = sheet.room_for(words, 14, places, below=27 if in_trial else 12)
     if place is None:
         return False
     x, y = place
     end = canvas.text(x, y, words, 14, weight=700 if bold else 400, anchor="middle", plate=True, name="tree-name")
     start = 2 * x - end
-    if spot.items:
+    if spot.arm == "treated" or (spot.arm is None and spot.items):
         canvas.line(start, y + 6, end, y + 6, weight=6)
         canvas.line(start, y + 6, end, y + 6, stroke="weld", weight=2.6)
+    elif spot.arm == "untreated":
+        canvas.line(start, y + 6, end, y + 6, weight=3)
     else:
         canvas.line(start, y + 6, end, y + 6, stroke="rule", weight=1.2)
+    if in_trial:
+        canvas.text(x, y + 22, say(f"plan.{spot.arm}"), 12, anchor="middle", plate=True, name="arm")
     return True
 
 

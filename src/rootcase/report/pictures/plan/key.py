@@ -5,6 +5,7 @@ from __future__ import annotations
 from rootcase.ground.quantity import show
 from rootcase.ground.words import say
 from rootcase.records.observe import PropertyRecord
+from rootcase.records.offer import Arms
 from rootcase.records.prescribe import Plan, PlanItem
 from rootcase.report.lettering import wrapped
 from rootcase.report.pictures.plan.ground import treated_ground
@@ -17,17 +18,19 @@ from rootcase.report.text.wishes import wishes_by_place, wishes_not_asked
 _NAMES = 12
 
 
-def draw_key(canvas: Canvas, record: PropertyRecord, plan: Plan, left_out: list[str], x: float, y: float,
-             width: float, columns: int) -> float:
+def draw_key(canvas: Canvas, record: PropertyRecord, plan: Plan, arms: tuple[Arms, ...], left_out: list[str], x: float,
+             y: float, width: float, columns: int) -> float:
     """Draw the key in one column, or work, trees and wishes side by side in three; returns where it ends."""
     gap = 24 if columns > 1 else 0
     wide = (width - gap * (columns - 1)) / columns
     with canvas.group("key"):
         if columns == 1:
-            y = _trees(canvas, record, plan, left_out, x, _work(canvas, record, plan, x, y, wide), wide)
+            y = _trial(canvas, record, arms, x, _work(canvas, record, plan, x, y, wide), wide)
+            y = _trees(canvas, record, plan, left_out, x, y, wide)
             return _unknown(canvas, record, plan, x, _wishes(canvas, record, plan, x, y, wide), wide)
         second, third = x + wide + gap, x + 2 * (wide + gap)
-        foot = _unknown(canvas, record, plan, x, _work(canvas, record, plan, x, y, wide), wide)
+        foot = _trial(canvas, record, arms, x, _work(canvas, record, plan, x, y, wide), wide)
+        foot = _unknown(canvas, record, plan, x, foot, wide)
         return max(foot, _trees(canvas, record, plan, left_out, second, y, wide),
                    _wishes(canvas, record, plan, third, y, wide))
 
@@ -72,6 +75,24 @@ def _work(canvas: Canvas, record: PropertyRecord, plan: Plan, x: float, y: float
         for words in (named([labels[item.tree_id] for item in items]), *_amounts(items, record)):
             foot = canvas.paragraph(x + 50, foot, words, width - 50, 13, fill="slate")
         y = max(foot, y + 44) + 6
+    return y
+
+
+def trial_lines(arms: Arms, labels: dict[str, str]) -> list[str]:
+    """What is in doubt, who gets it, who goes without."""
+    return [say("plan.trial", thing=sentence(remedy_name(arms.doubt))),
+            say("plan.get_it", names=named([labels[pair.treated] for pair in arms.pairs])),
+            say("plan.go_without", names=named([labels[pair.untreated] for pair in arms.pairs]))]
+
+
+def _trial(canvas: Canvas, record: PropertyRecord, arms: tuple[Arms, ...], x: float, y: float, width: float) -> float:
+    labels = {tree.id: tree.label for tree in record.trees}
+    for each in arms:
+        heading, *lines = trial_lines(each, labels)
+        y = _heading(canvas, heading, x, y, width)
+        for line in lines:
+            y = canvas.paragraph(x, y, line, width, 13, fill="slate") + 2
+        y += 6
     return y
 
 

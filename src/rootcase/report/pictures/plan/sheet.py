@@ -5,12 +5,16 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
+from typing import Literal
 
 from rootcase.records.observe import Place, PropertyRecord, Tree
+from rootcase.records.offer import Arms
 from rootcase.records.prescribe import Plan, PlanItem
 from rootcase.report.lettering import width_px
 from rootcase.report.pictures.trunk import trunk_mm
 from rootcase.report.svg import Label, Point
+
+Arm = Literal["treated", "untreated", "outside"]
 
 _PAD_M = 1.5
 _USUAL_SPREAD_M = 4.0
@@ -28,6 +32,8 @@ class Spot:
     trunk_m: float | None
     yardstick: bool
     items: tuple[PlanItem, ...]
+    arm: Arm | None = None
+    """In a trial; None where the plan holds none."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,11 +53,12 @@ class Sheet:
         return (self.left + (east_m - self.origin_m[0]) * self.px_per_m,
                 self.top + self.height - (north_m - self.origin_m[1]) * self.px_per_m)
 
-    def room_for(self, words: str, size: float, places: Iterable[Point], also: Sequence[Label] = ()) -> Point | None:
+    def room_for(self, words: str, size: float, places: Iterable[Point], also: Sequence[Label] = (),
+                 below: float = 12.0) -> Point | None:
         """First of these middles of the baseline where bold words touch nothing and stay inside the frame."""
         half = width_px(words, size, 700) / 2 + 4
         for x, y in places:
-            box = Label(x - half, y - size, x + half, y + 12, words)
+            box = Label(x - half, y - size, x + half, y + below, words)
             within = (box.left > self.left + 2 and box.right < self.left + self.width - 2 and box.top > self.top + 2
                       and box.bottom < self.top + self.height - 2)
             if within and not any(box.touches(other) for other in [*self.taken, *also]):
@@ -68,8 +75,10 @@ class Sheet:
         return True
 
 
-def spots_of(record: PropertyRecord, plan: Plan) -> list[Spot]:
+def spots_of(record: PropertyRecord, plan: Plan, arms: Sequence[Arms] = ()) -> list[Spot]:
     """Every tree with a position, those with work last, so that they lie on top."""
+    treated = {pair.treated for each in arms for pair in each.pairs}
+    untreated = {pair.untreated for each in arms for pair in each.pairs}
     yardsticks = {tree_id for group in record.yardsticks for tree_id in group.tree_ids}
     spots = []
     for tree in record.trees:
@@ -79,7 +88,9 @@ def spots_of(record: PropertyRecord, plan: Plan) -> list[Spot]:
         trunk = trunk_mm(record, tree.id)
         items = tuple(item for item in plan.items if item.tree_id == tree.id)
         spots.append(Spot(tree, (tree.east_m, tree.north_m), (spread or _USUAL_SPREAD_M) / 2, spread is not None,
-                          None if trunk is None else trunk / 1000, tree.id in yardsticks, items))
+                          None if trunk is None else trunk / 1000, tree.id in yardsticks, items,
+                          None if not arms else "treated" if tree.id in treated else "untreated"
+                          if tree.id in untreated else "outside"))
     return sorted(spots, key=lambda spot: (bool(spot.items), spot.tree.id))
 
 
