@@ -6,6 +6,7 @@ import pytest
 
 from rootcase.fieldbook.fieldbook import open_fieldbook
 from rootcase.report.pictures import (
+    draw_frontier,
     draw_plan,
     draw_remedies,
     draw_section,
@@ -30,7 +31,8 @@ def casework(request, tmp_path_factory):
 def test_no_label_lies_on_another(casework, layout):
     record, prescribed = casework.record, {p.tree_id: p for p in casework.plan.trees}
     explained = {e.tree_id: e for e in casework.explanations}
-    pictures = [draw_shares(record, casework.comparison, layout), draw_plan(record, casework.plan, layout)]
+    pictures = [draw_shares(record, casework.comparison, layout), draw_plan(record, casework.plan, layout),
+                draw_frontier(record, casework.plan, layout)]
     for compared in casework.comparison.trees:
         tree = compared.tree_id
         pictures += [draw_shoots(record, tree, compared, layout),
