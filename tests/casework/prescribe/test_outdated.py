@@ -153,10 +153,13 @@ def test_rules_places_and_the_yardstick_outdate_it(ground, explained) -> None:
     assert (change.old, change.new, change.why) == ("the county 12-01 04-01", "the county 12-01 03-15", "changed")
 
 
-def test_a_rule_looked_up_again_and_a_price_with_another_source_outdate_nothing(ground, explained) -> None:
+def test_a_rule_looked_up_again_or_of_another_law_and_a_price_s_other_source_outdate_nothing(ground, explained) -> None:
     rule = Rule("closed", "the county", None, "", "12-01", "04-01", ("slow_nitrogen",), "section 3", DAY, "")
     closed, again = (replace(ground, rules=(replace(rule, checked_on=day),)) for day in (DAY, DAY + timedelta(400)))
     assert told(rested_on(closed, explained), rested_on(again, explained), again) is None
+    here = replace(ground, property=replace(ground.property, law="the state"))
+    elsewhere = replace(here, rules=(rule,))
+    assert told(rested_on(here, explained), rested_on(elsewhere, explained), elsewhere) is None
     book = replace(PRICES, prices=tuple(replace(price, source="page 2") for price in PRICES.prices))
     assert told(rested_on(ground, explained), rested_on(ground, explained, book=book), ground) is None
 

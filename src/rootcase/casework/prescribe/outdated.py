@@ -10,6 +10,7 @@ from itertools import zip_longest
 import numpy as np
 
 from rootcase.casework.explain.ground import ground_of
+from rootcase.casework.prescribe.rules import rules_here
 from rootcase.records.explain import Explanation
 from rootcase.records.observe import PriceBook, PropertyRecord, Reading, Tree
 from rootcase.records.offer import Change, Input, InputKind, Outdated, Revised, SignedPlan, Why
@@ -173,7 +174,7 @@ def _facts(record: PropertyRecord, trees: Sequence[Tree]) -> Iterator[Input]:
 
 
 def _rules(record: PropertyRecord) -> Iterator[Input]:
-    for rule in record.rules:
+    for rule in rules_here(record):
         told = [rule.law, "" if rule.value is None else f"{rule.value:g} {rule.unit}", rule.closed_from, rule.closed_to]
         version = " | ".join((*told, *rule.applies_to, rule.source, rule.note))
         yield Input("rule", rule.topic, version, " ".join(filter(None, told)), at=rule.law)
