@@ -8,6 +8,7 @@ from itertools import permutations
 from pathlib import Path
 
 import pytest
+from hypothesis import given, settings
 
 from rootcase.fieldbook.events import Event, PlanSigned, PlanWithdrawn
 from rootcase.fieldbook.fieldbook import Fieldbook
@@ -17,6 +18,7 @@ from rootcase.ground.errors import Missing, RootcaseError, StoreError, Unreadabl
 from rootcase.records.estimate import Estimate
 from rootcase.records.offer import AgainstAdvice, Arms, Input, Pair, Signing
 from rootcase.records.prescribe import Dose, Plan, PlanItem, RemedyOutcome, Step, TreePrescription
+from tests.fieldbook.export.books import any_of
 from tests.fieldbook.sheets import SHEET, changed, event, open_book, write_sheet
 
 DAY = date(2016, 1, 20)
@@ -30,8 +32,8 @@ TREE = TreePrescription("t1", "treat", "gains_most", "mulch", (MULCH,), (), (GAI
 PLAN = Plan("p", (PlanItem("t1", "mulch", DOSE, 400.0, GAIN, MULCH.steps, True),), 80.0, 480.0, None, "USD", 493.82,
             493.9, (("lawn", "wish_lawn", "stays"),), ("wish_holes",), True, (TREE,), DAY, 500, 1)
 SIGNING = Signing(PLAN, (Input("reading", "dbh", "r1", '17"', "t1", "visit 1"), Input("price", "mulch", "9.5 per_m2")),
-                  "state", "engine 1", "0.1.0", 1000, date(2015, 12, 31), (AgainstAdvice("t1", "nothing", "mulch", 400.0),),
-                  "the client wants chips",
+                  "state", "engine 1", "0.1.0", 1000, date(2015, 12, 31),
+                  (AgainstAdvice("t1", "nothing", "mulch", 400.0),), "the client wants chips",
                   (Arms("extract", "trials found nothing", (Pair("t1", "t2", 7),), ("t3",), True, None, 0.0),))
 
 
@@ -65,6 +67,15 @@ def test_a_plan_comes_back_as_it_was_signed_to_twelve_figures() -> None:
     assert (plan.mark, plan.by, plan.day, plan.standing) == (mark_of(signed_text(SIGNING)), "rs", DAY, "standing")
     assert plan.signing.plan.trees[0].look_again == date(2018, 6, 15)
     assert plan.signing.plan.items[0].steps[1].cost is None
+
+
+@pytest.mark.property
+@settings(max_examples=15)
+@given(any_of(Signing))
+def test_whatever_a_plan_may_hold_comes_back(signing: Signing) -> None:
+    text = signed_text(signing)
+    body = PlanSigned(slot=SLOT, signed=text, mark=mark_of(text), by="rs", day=DAY)
+    assert signed_text(signed_plans([event("1", body)])[0].signing) == text
 
 
 @pytest.mark.property

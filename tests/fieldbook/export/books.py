@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import types
 import typing
-from dataclasses import fields
+from dataclasses import fields, is_dataclass
 from datetime import date
 from typing import Any
 
@@ -28,16 +28,19 @@ DAYS = {"day": st.dates().map(date.isoformat),
 NUMBERS = st.floats(allow_nan=False, allow_infinity=False).map(lambda number: number + 0.0)
 
 
-def _of(hint: Any) -> st.SearchStrategy[Any]:
-    """Any value of a field's type."""
+def any_of(hint: Any) -> st.SearchStrategy[Any]:
+    """Any value of a type."""
+    if is_dataclass(hint):
+        hints = typing.get_type_hints(hint)
+        return st.builds(hint, **{each.name: any_of(hints[each.name]) for each in fields(hint)})
     origin, inner = typing.get_origin(hint), typing.get_args(hint)
     if origin in (types.UnionType, typing.Union):
-        return st.one_of(*(_of(each) for each in inner))
+        return st.one_of(*(any_of(each) for each in inner))
     if origin is typing.Literal:
         return st.sampled_from(inner)
     if origin is tuple:
         many = inner[-1] is Ellipsis
-        return st.lists(_of(inner[0]), max_size=3).map(tuple) if many else st.tuples(*map(_of, inner))
+        return st.lists(any_of(inner[0]), max_size=3).map(tuple) if many else st.tuples(*map(any_of, inner))
     plain = {str: TEXTS, float: NUMBERS, int: st.integers(-2**53 + 1, 2**53 - 1), bool: st.booleans(),
              date: st.dates(), types.NoneType: st.none()}
     return plain[hint] if hint in plain else st.dictionaries(TEXTS, TEXTS, max_size=3)
@@ -48,7 +51,7 @@ def bodies(marks: list[str]) -> st.SearchStrategy[Body]:
     every = []
     for kind in KINDS.values():
         hints = {name: hint for name, hint in typing.get_type_hints(kind).items() if name != "KIND"}
-        parts = {each.name: _of(hints[each.name]) for each in fields(kind)}
+        parts = {each.name: any_of(hints[each.name]) for each in fields(kind)}
         parts |= {"slot": st.one_of(st.sampled_from("abc"), TEXTS)}
         if issubclass(kind, ReadingTaken):
             parts |= {"kind": st.one_of(st.sampled_from(sorted(kinds())), TEXTS),
