@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from rootcase.casework.draws import stream
-from rootcase.casework.explain.ahead import costs, readings_ahead
+from rootcase.casework.explain.ahead import Goes, costs, readings_ahead
 from rootcase.casework.explain.explain import explain
 from rootcase.casework.explain.next_reading import next_readings
 from rootcase.casework.explain.site import tree_inputs
@@ -87,7 +87,7 @@ def test_the_more_is_read_the_more_of_the_doubt_is_the_model_s_own():
 
 @pytest.mark.property
 def test_the_larger_a_reading_s_error_the_less_it_removes():
-    shown = readings_ahead(inputs_of(COVER_ONLY), partial(stream, 1, "next reading", "t-field"))
+    shown = readings_ahead(inputs_of(COVER_ONLY), partial(stream, 1, "next reading", "t-field"), {})
     loss = explained(COVER_ONLY).limit_draws
     for reading in ("probe_depth", "penetration_profile", "sample_cores"):
         off = shown[reading].read - shown[reading].truth
@@ -98,7 +98,7 @@ def test_the_larger_a_reading_s_error_the_less_it_removes():
 @pytest.mark.property
 @pytest.mark.parametrize("reading", [r for r in costs() if r not in ("texture_feel", "cover_share_by_ring")])
 def test_what_a_reading_shows_hangs_on_what_is_true(reading):
-    shown = readings_ahead(inputs_of((read("crown_density", "t-field", 0.4),)), partial(stream, 1, "next reading"))
+    shown = readings_ahead(inputs_of((read("crown_density", "t-field", 0.4),)), partial(stream, 1, "next reading"), {})
     truth, seen = shown[reading].truth, shown[reading].read
     for true, told in zip(truth, seen, strict=True):
         if np.ptp(true) > 0 and np.ptp(told) > 0:
@@ -107,7 +107,7 @@ def test_what_a_reading_shows_hangs_on_what_is_true(reading):
 
 @pytest.mark.property
 def test_foot_points_and_a_hand_are_right_in_the_mean():
-    shown = readings_ahead(inputs_of(()), partial(stream, 1, "next reading"))
+    shown = readings_ahead(inputs_of(()), partial(stream, 1, "next reading"), {})
     feet, hand = shown["cover_share_by_ring"], shown["texture_feel"]
     assert feet.read.sum(axis=0) == pytest.approx(np.ones(N))
     assert np.std(feet.read - feet.truth) < np.sqrt(0.25 / 80)
@@ -117,7 +117,7 @@ def test_foot_points_and_a_hand_are_right_in_the_mean():
 
 @pytest.mark.property
 def test_another_reading_leaves_the_others_draws_as_they_were():
-    without_it, with_it = (readings_ahead(inputs_of(readings), partial(stream, 1, "next reading", "t-field"))
+    without_it, with_it = (readings_ahead(inputs_of(readings), partial(stream, 1, "next reading", "t-field"), {})
                            for readings in (COVER_ONLY, (*COVER_ONLY, read("crown_density", "t-field", 0.4))))
     assert set(with_it) - set(without_it) == {"crown_density"}
     assert np.array_equal(without_it["probe_depth"].read, with_it["probe_depth"].read)
@@ -139,7 +139,7 @@ def test_too_few_draws_tell_nothing():
 
 
 def test_nothing_in_doubt_needs_no_reading():
-    found = next_readings(inputs_of(COVER_ONLY), np.zeros((6, N)), np.full(N, 1 / N), (), seed=1, tree_id="t-field")
+    found = next_readings(inputs_of(COVER_ONLY), np.zeros((6, N)), np.full(N, 1 / N), {}, seed=1, tree_id="t-field")
     assert found == ((), None)
 
 
@@ -151,7 +151,7 @@ def test_what_stays_is_what_no_input_tells(own):
     salt = np.log(inputs.tree.ece_ds_m)
     noise = np.random.default_rng(9).standard_normal(N)
     loss = np.vstack([salt / salt.std() + np.sqrt(own) * noise / noise.std(), np.zeros((5, N))])
-    found, stays = next_readings(inputs, loss, np.full(N, 1 / N), (), seed=1, tree_id="t-field")
+    found, stays = next_readings(inputs, loss, np.full(N, 1 / N), {}, seed=1, tree_id="t-field")
     assert stays == pytest.approx(own / (1.0 + own), abs=0.06 if own else 1e-6)
     assert found[0].kind == "sample_cores"
     # Salt is read to .15 of a spread of .6, so a sixteenth of it stays unread.
@@ -179,7 +179,28 @@ def test_the_growth_seen_is_taken_in_first():
     """Growth far under what the soil explains weighs the draws, and with them what a reading is worth."""
     found = explained(changed(FIELD, "bulk_density", value=1.2), share=0.05)
     inputs = inputs_of(changed(FIELD, "bulk_density", value=1.2))
-    alike = next_readings(inputs, found.limit_draws, np.full(N, 1 / N), (), seed=1, tree_id="t-field")
-    made = tuple(replace(each, taken_before=False) for each in found.next_readings)
-    assert alike[0] != made
-    assert next_readings(inputs, found.limit_draws, found.weights, (), seed=1, tree_id="t-field")[0] == made
+    alike = next_readings(inputs, found.limit_draws, np.full(N, 1 / N), {}, seed=1, tree_id="t-field")
+    weighed = next_readings(inputs, found.limit_draws, found.weights, {}, seed=1, tree_id="t-field")
+    assert alike[0] != weighed[0]
+    made = dict.fromkeys(worth(found), 9)
+    assert next_readings(inputs, found.limit_draws, found.weights, made, seed=1, tree_id="t-field")[0] != weighed[0]
+
+
+@pytest.mark.property
+@pytest.mark.parametrize("reading", ["crown_density", "dbh", "planting_year", "irrigation_kind", "cover_share_by_ring"])
+def test_a_reading_made_as_well_as_it_can_be_tells_no_more(reading):
+    """Its error is at the floor that all readings share, or only the newest counts."""
+    inputs = inputs_of([*without(COVER_ONLY, "stock_kind"), read("crown_density", "t-field", 0.4)])
+    shown = readings_ahead(inputs, partial(stream, 1, "next reading"), {reading: 9})[reading]
+    assert not np.ptp(shown.read, axis=1).any()
+    assert np.ptp(shown.truth, axis=1).any()
+    assert np.ptp(readings_ahead(inputs, partial(stream, 1, "next reading"), {})[reading].read, axis=1).any()
+
+
+@pytest.mark.property
+def test_one_more_hand_s_error_is_what_narrows_the_old_ones_as_all_together_would():
+    """Errors fall with the root of the number: nine after one are as good as ten, one of which is known."""
+    size, goes = kinds()["probe_depth"].error_size, Goes(1, {"probe_depth": 1})
+    assert goes.sd("probe_depth", "refusal_depth") == pytest.approx(size)
+    assert Goes(1, {}).sd("probe_depth", "refusal_depth") == size
+    assert Goes(8, {"probe_depth": 100}).sd("probe_depth", "refusal_depth") == np.inf

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from functools import cache
+from math import inf
 
 import numpy as np
 
@@ -35,17 +36,40 @@ class Ahead:
     read: FloatArray
 
 
-def readings_ahead(inputs: TreeInputs, luck: Luck) -> dict[str, Ahead]:
+@dataclass(frozen=True, slots=True)
+class Goes:
+    """How often a reading is made now, and how many of each kind stand already."""
+
+    now: int
+    made: Mapping[str, int]
+
+    def sd(self, kind: str, floor: str, pushes: int = 1) -> float:
+        """Error of the reading that would narrow the old ones as all together do; infinite where nothing would."""
+        before = self.made.get(kind, 0) // pushes
+        after = read_sd(kind, before + self.now, floor)
+        if not before:
+            return after
+        told = after**-2 - read_sd(kind, before, floor) ** -2
+        return float(told**-0.5) if told > 0.0 else inf
+
+    def once(self, kind: str, sd: float) -> float:
+        """The error of what is taken from one reading alone."""
+        return inf if self.made.get(kind) else sd
+
+
+def readings_ahead(inputs: TreeInputs, luck: Luck, made: Mapping[str, int]) -> dict[str, Ahead]:
     """What each reading that the model can use would show at this tree.
 
     Parameters
     ----------
     inputs : the tree as the model takes it, n draws.
     luck : random streams by purpose; each reading takes its own.
+    made : how many usable readings of a kind stand already.
 
     Returns
     -------
-    Ahead by code of the reading, in the order of the table; those of which no draw differs are left out.
+    Ahead by code of the reading, in the order of the table; those of which no draw differs are left out. What a reading
+    would tell no more is the same in all draws.
 
     Raises
     ------
@@ -57,8 +81,11 @@ def readings_ahead(inputs: TreeInputs, luck: Luck) -> dict[str, Ahead]:
     of the number and never under its floor. A cone tells resistance at the surface, at 15 and at 30 cm as far as a
     hand can push it; its floor is shared by the depths, the scatter of its pushes is not. A laboratory tells organic
     matter, salt, pH, sand and clay of one sample at once; foot points are drawn from the covers, and one look
-    tells the cover that has most. Where the model draws no doubt of an input (mottles, drainage, a ring whose scatter
-    is the model's own, the species) nothing can be told of its reading, and it is not here.
+    tells the cover that has most. A reading made before shows what would narrow the answer as the whole of it, old and
+    new, will be taken: readings share the floor of their error, so beside enough of them one more tells nothing; no
+    more does a second trunk, year, answer on watering or count of the same rings. Where the model draws no doubt of an
+    input (mottles, drainage, a ring whose scatter is the model's own, the species) nothing can be told of its reading,
+    and it is not here.
 
     References
     ----------
@@ -71,11 +98,11 @@ def readings_ahead(inputs: TreeInputs, luck: Luck) -> dict[str, Ahead]:
     >>> place, oak = Place("l", "p", "green", "pitch"), Tree("t", "p", "l", "oak 1", None, None)
     >>> owner = Property("p", "practice", "green", 47.0, 8.0, 400.0, "Europe/Zurich", "CHF", "", "metric", True)
     >>> bare = tree_inputs(PropertyRecord(owner, (place,), (oak,), (), (), (), (), (), {}), oak, draws=200, seed=1)
-    >>> found = readings_ahead(bare, lambda purpose: np.random.default_rng(1))
+    >>> found = readings_ahead(bare, lambda purpose: np.random.default_rng(1), {})
     >>> found["penetration_profile"].read.shape, "dbh" in found, "crown_density" in found
     ((3, 200), True, False)
     """
-    found = {reading: _SHOWN[reading](inputs, times_of(reading), luck(reading)) for reading in costs()}
+    found = {reading: _SHOWN[reading](inputs, Goes(times_of(reading), made), luck(reading)) for reading in costs()}
     return {reading: ahead for reading, ahead in found.items()
             if ahead is not None and np.ptp(ahead.truth, axis=1).any()}
 
@@ -143,46 +170,56 @@ def times_of(reading: str) -> int:
     return int(float(costs()[reading]["times"] or 1.0))
 
 
+def _seen(truth: FloatArray, sd: float | FloatArray, rng: Rng) -> FloatArray:
+    """A number with an infinite error tells nothing: it is the same in all draws."""
+    error = np.broadcast_to(np.reshape(sd, (-1, 1)), truth.shape)
+    tells = np.isfinite(error)
+    noise = rng.standard_normal(truth.shape)
+    return np.where(tells, truth + np.where(tells, error, 0.0) * noise, 0.0)
+
+
 def _plain(truth: FloatArray | float, sd: float, rng: Rng, draws: int) -> Ahead:
     one = np.array(np.broadcast_to(truth, (1, draws)))
-    return Ahead(one, one + sd * rng.standard_normal((1, draws)))
+    return Ahead(one, _seen(one, sd, rng))
 
 
-def _probe(inputs: TreeInputs, times: int, rng: Rng) -> Ahead:
+def _probe(inputs: TreeInputs, goes: Goes, rng: Rng) -> Ahead:
     depth = np.log(inputs.tree.refusal_depth_m)
-    return _plain(depth, read_sd("probe_depth", times, "refusal_depth"), rng, inputs.parameters.draws)
+    return _plain(depth, goes.sd("probe_depth", "refusal_depth"), rng, inputs.parameters.draws)
 
 
-def _cone(inputs: TreeInputs, times: int, rng: Rng) -> Ahead:
+def _cone(inputs: TreeInputs, goes: Goes, rng: Rng) -> Ahead:
     hand = float(np.median(inputs.parameters.rod_stop_resistance_mpa))
     pushed = resistance_mpa(inputs.tree, inputs.parameters, CONE_DEPTHS_M)
     truth = np.log(np.clip(pushed, SOFTEST_TOLD_MPA, hand))
-    own = (kinds()["penetration_profile"].error_size or 0.0) / float(np.sqrt(times))
+    if not np.isfinite(goes.sd("penetration_profile", "resistance", len(CONE_DEPTHS_M))):
+        return Ahead(truth, np.zeros_like(truth))
+    own = (kinds()["penetration_profile"].error_size or 0.0) / float(np.sqrt(goes.now))
     shared = floor_sd("resistance") * rng.standard_normal(inputs.parameters.draws)
     return Ahead(truth, truth + shared + own * rng.standard_normal(truth.shape))
 
 
-def _core(inputs: TreeInputs, times: int, rng: Rng) -> Ahead:
-    sd = read_sd("bulk_density", times, "bulk_density")
+def _core(inputs: TreeInputs, goes: Goes, rng: Rng) -> Ahead:
+    sd = goes.sd("bulk_density", "bulk_density")
     return _plain(inputs.tree.bulk_density_mg_m3, sd, rng, inputs.parameters.draws)
 
 
-def _laboratory(inputs: TreeInputs, times: int, rng: Rng) -> Ahead:
+def _laboratory(inputs: TreeInputs, goes: Goes, rng: Rng) -> Ahead:
     """Sodium comes from the extract that tells the salt and shares its error, so the salt speaks for both."""
     site, draws = inputs.tree, inputs.parameters.draws
     truth = np.stack([np.broadcast_to(values, draws) for values in (
         np.log(site.organic_matter_pct), np.log(site.ece_ds_m), site.ph, site.sand, site.clay)])
     named = (("organic_matter", "organic_matter"), ("ece", "ece"), ("soil_ph", "ph"))
-    sd = [*(read_sd(kind, times, error) for kind, error in named),
+    sd = [*(goes.sd(kind, error) for kind, error in named),
           *(kinds()[part].error_size or 0.0 for part in ("sand", "clay"))]
-    return Ahead(truth, truth + np.array(sd)[:, None] * rng.standard_normal(truth.shape))
+    return Ahead(truth, _seen(truth, np.array(sd), rng))
 
 
-def _kit(inputs: TreeInputs, times: int, rng: Rng) -> Ahead:
-    return _plain(inputs.tree.ph, read_sd("soil_ph_field", times, "ph"), rng, inputs.parameters.draws)
+def _kit(inputs: TreeInputs, goes: Goes, rng: Rng) -> Ahead:
+    return _plain(inputs.tree.ph, goes.sd("soil_ph_field", "ph"), rng, inputs.parameters.draws)
 
 
-def _hand(inputs: TreeInputs, times: int, rng: Rng) -> Ahead:
+def _hand(inputs: TreeInputs, goes: Goes, rng: Rng) -> Ahead:
     sand, clay = (np.broadcast_to(part, inputs.parameters.draws) for part in (inputs.tree.sand, inputs.tree.clay))
     felt = np.array(texture_class(sand, 1.0 - sand - clay, clay))
     mistaken = rng.random(felt.size) < (kinds()["texture_feel"].error_size or 0.0)
@@ -200,13 +237,15 @@ def _covers(inputs: TreeInputs) -> FloatArray:
     return np.asarray(shares / shares.sum(axis=0))
 
 
-def _feet(inputs: TreeInputs, times: int, rng: Rng) -> Ahead:
+def _feet(inputs: TreeInputs, goes: Goes, rng: Rng) -> Ahead:
     truth = _covers(inputs)
-    feet = times * RINGS * int(kinds()["cover_share_by_ring"].error_size or 1.0)
+    if goes.made.get("cover_share_by_ring"):
+        return Ahead(truth, np.zeros_like(truth))
+    feet = goes.now * RINGS * int(kinds()["cover_share_by_ring"].error_size or 1.0)
     return Ahead(truth, rng.multinomial(feet, truth.T).T / feet)
 
 
-def _look(inputs: TreeInputs, times: int, rng: Rng) -> Ahead | None:
+def _look(inputs: TreeInputs, goes: Goes, rng: Rng) -> Ahead | None:
     """The class that covers most; where anything of the covers was read a look tells no more."""
     if "cover_share_by_ring" in inputs.read:
         return None
@@ -217,42 +256,45 @@ def _look(inputs: TreeInputs, times: int, rng: Rng) -> Ahead | None:
     return Ahead(truth, np.eye(len(COVERS))[most].T)
 
 
-def _watered(inputs: TreeInputs, times: int, rng: Rng) -> Ahead:
+def _watered(inputs: TreeInputs, goes: Goes, rng: Rng) -> Ahead:
     draws = inputs.parameters.draws
     truth = np.broadcast_to(np.asarray(inputs.tree.irrigation_mm) > 0.0, (1, draws))
+    if goes.made.get("irrigation_kind"):
+        return Ahead(truth.astype(np.float64), np.zeros((1, draws)))
     told_wrong = rng.random((1, draws)) < (kinds()["irrigation_kind"].error_size or 0.0)
     return Ahead(truth.astype(np.float64), (truth ^ told_wrong).astype(np.float64))
 
 
-def _cups(inputs: TreeInputs, times: int, rng: Rng) -> Ahead:
+def _cups(inputs: TreeInputs, goes: Goes, rng: Rng) -> Ahead:
     """Errors multiply, and cups under no heads stay empty; so the depth itself is kept, not its logarithm."""
     truth = np.array(np.broadcast_to(inputs.tree.irrigation_mm, (1, inputs.parameters.draws)))
-    sd = read_sd("irrigation_depth", times, "irrigation")
-    return Ahead(truth, truth * np.exp(sd * rng.standard_normal(truth.shape)))
+    sd = goes.sd("irrigation_depth", "irrigation")
+    return Ahead(truth, truth * np.exp(_seen(np.zeros_like(truth), sd, rng)) if np.isfinite(sd) else 0.0 * truth)
 
 
-def _planted(inputs: TreeInputs, times: int, rng: Rng) -> Ahead | None:
+def _planted(inputs: TreeInputs, goes: Goes, rng: Rng) -> Ahead | None:
     """As somebody tells it; a tree that grew here from seed has no year."""
     years = np.asarray(inputs.tree.years_since_planting)
-    sd = kinds()["planting_year"].error_size or 0.0
+    sd = goes.once("planting_year", kinds()["planting_year"].error_size or 0.0)
     return _plain(years, sd, rng, inputs.parameters.draws) if np.isfinite(years).all() else None
 
 
-def _trunk(inputs: TreeInputs, times: int, rng: Rng) -> Ahead:
-    return _plain(np.log(inputs.tree.trunk_diameter_m), floor_sd("trunk_diameter"), rng, inputs.parameters.draws)
+def _trunk(inputs: TreeInputs, goes: Goes, rng: Rng) -> Ahead:
+    sd = goes.once("dbh", floor_sd("trunk_diameter"))
+    return _plain(np.log(inputs.tree.trunk_diameter_m), sd, rng, inputs.parameters.draws)
 
 
-def _crown(inputs: TreeInputs, times: int, rng: Rng) -> Ahead:
-    sd = read_sd("crown_spread", times, "crown_radius")
+def _crown(inputs: TreeInputs, goes: Goes, rng: Rng) -> Ahead:
+    sd = goes.sd("crown_spread", "crown_radius")
     return _plain(np.log(inputs.tree.crown_radius_m), sd, rng, inputs.parameters.draws)
 
 
-def _density(inputs: TreeInputs, times: int, rng: Rng) -> Ahead:
-    sd = read_sd("crown_density", times, "leaf") / figure("healthy_crown_density")
+def _density(inputs: TreeInputs, goes: Goes, rng: Rng) -> Ahead:
+    sd = goes.sd("crown_density", "leaf") / figure("healthy_crown_density")
     return _plain(inputs.tree.leaf, sd, rng, inputs.parameters.draws)
 
 
-_SHOWN: Mapping[str, Callable[[TreeInputs, int, Rng], Ahead | None]] = {
+_SHOWN: Mapping[str, Callable[[TreeInputs, Goes, Rng], Ahead | None]] = {
     "probe_depth": _probe, "penetration_profile": _cone, "bulk_density": _core, "texture_feel": _hand,
     "sample_cores": _laboratory, "soil_ph_field": _kit, "cover_share_by_ring": _feet, "ground_under_crown": _look,
     "irrigation_kind": _watered, "irrigation_depth": _cups, "planting_year": _planted, "dbh": _trunk,

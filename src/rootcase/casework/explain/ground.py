@@ -50,9 +50,9 @@ class Ground:
         return max(found, key=lambda r: (r.day, r.id)) if found else None
 
     @property
-    def made(self) -> frozenset[str]:
-        """Kinds of which there is a usable reading."""
-        return frozenset(kind for kind in self.by_kind if self.take(kind))
+    def made(self) -> dict[str, int]:
+        """How many usable readings there are, by kind; kinds without any are not in it."""
+        return {kind: count for kind in self.by_kind if (count := len(self.take(kind)))}
 
     @property
     def newest_day(self) -> date:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Mapping
 from functools import partial
 
 import numpy as np
@@ -16,7 +16,7 @@ from rootcase.science.inference.posterior import ENOUGH_DRAWS
 from rootcase.tables.readings import kind_of
 
 
-def next_readings(inputs: TreeInputs, loss: FloatArray, weights: FloatArray, made: Collection[str], *, seed: int,
+def next_readings(inputs: TreeInputs, loss: FloatArray, weights: FloatArray, made: Mapping[str, int], *, seed: int,
                   tree_id: str) -> tuple[tuple[NextReading, ...], float | None]:
     """What each reading would take from the doubt about the limits, the best for its minutes first.
 
@@ -25,7 +25,7 @@ def next_readings(inputs: TreeInputs, loss: FloatArray, weights: FloatArray, mad
     inputs : the tree as the model takes it, n draws.
     loss : (6, n) what each limit takes in each draw. [-]
     weights : (n,) of the draws, once the growth that was seen is taken in; sum 1. [-]
-    made : kinds of the readings the answer rests on already.
+    made : how many usable readings of a kind stand already.
     seed : start of the random streams.
     tree_id : whose streams.
 
@@ -59,13 +59,13 @@ def next_readings(inputs: TreeInputs, loss: FloatArray, weights: FloatArray, mad
     >>> owner = Property("p", "practice", "green", 47.0, 8.0, 400.0, "Europe/Zurich", "CHF", "", "metric", True)
     >>> bare = tree_inputs(PropertyRecord(owner, (place,), (oak,), (), (), (), (), (), {}), oak, draws=400, seed=1)
     >>> salt_alone = np.vstack([np.log(bare.tree.ece_ds_m), np.zeros((5, 400))])
-    >>> rows, doubt = next_readings(bare, salt_alone, np.full(400, 1 / 400), (), seed=1, tree_id="t")
+    >>> rows, doubt = next_readings(bare, salt_alone, np.full(400, 1 / 400), {}, seed=1, tree_id="t")
     >>> rows[0].kind, rows[0].days_to_answer, round(rows[0].share_removed, 1), round(doubt, 1)
     ('sample_cores', 10, 0.9, 0.0)
     """
     if 1.0 / float(weights @ weights) < ENOUGH_DRAWS * (1.0 - 1e-6):
         return (), None
-    ahead = readings_ahead(inputs, partial(stream, seed, "next reading", tree_id))
+    ahead = readings_ahead(inputs, partial(stream, seed, "next reading", tree_id), made)
     worth = {reading: variance_removed(loss, shown.read, weights) for reading, shown in ahead.items()}
     total = max((each.total for each in worth.values()), default=0.0)
     if total <= 0.0:

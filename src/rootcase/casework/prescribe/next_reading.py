@@ -15,7 +15,7 @@ from rootcase.casework.explain.explain import tree_of
 from rootcase.casework.explain.ground import ground_of
 from rootcase.casework.explain.signs.ahead import LookAhead, looks_ahead
 from rootcase.casework.explain.site import tree_inputs
-from rootcase.casework.prescribe.case import CONCERN, case_of
+from rootcase.casework.prescribe.case import CONCERN, Case, case_of
 from rootcase.casework.prescribe.outlooks import draws_at
 from rootcase.casework.prescribe.remedies import YEARS, figure
 from rootcase.records.explain import Explanation, NextReading
@@ -82,9 +82,13 @@ def with_next_readings(plan: Plan, record: PropertyRecord, explanations: Sequenc
 
     Examples
     --------
-    >>> from types import SimpleNamespace as Told
-    >>> with_next_readings(Told(trees=()), Told(), (), (), PriceBook("CHF", ())).trees
-    ()
+    >>> from datetime import date
+    >>> from rootcase.records.observe import Property
+    >>> owner = Property("p", "practice", "green", 47.0, 8.0, 400.0, "Europe/Zurich", "CHF", "", "metric", True)
+    >>> none = PropertyRecord(owner, (), (), (), (), (), (), (), {})
+    >>> plan = Plan("p", (), 0.0, 0.0, None, "CHF", 0.0, 0.0, (), (), True, (), date(2015, 11, 4), 10, 1)
+    >>> with_next_readings(plan, none, (), (), PriceBook("CHF", ())) == plan
+    True
     """
     explained = {each.tree_id: each for each in explanations}
     ahead = {each.tree_id: each for each in outlooks}
@@ -97,16 +101,47 @@ def _read_next(tree: TreePrescription, record: PropertyRecord, explanation: Expl
                book: PriceBook, seed: int) -> TreePrescription:
     if explanation.observed_share is None or not explanation.next_readings or tree.reason == CONCERN:
         return tree
-    may = [each.remedy for each in tree.remedies if each.remedy != NOTHING and each.cost is not None
-           and each.reason != "trial_only" and each.verdict in WEIGHED]
-    if any(each.reason == "water_first" for each in tree.remedies):
-        may = []
-    treatments = {each.code: each for each in case_of(record, explanation, outlooks, book).treatments} if may else {}
-    choices = [Choice(code, each.outlook.gain.mean(axis=0), each.cost) for code in may
-               if (each := treatments[code]).outlook is not None and each.cost is not None]
+    choices = choices_at(tree, case_of(record, explanation, outlooks, book))
     readings = readings_for_plan(record, explanation, outlooks.picked, choices, book, seed=seed,
                                  worth=figure("worth_m2") * outlooks.root_zone_m2)
     return replace(tree, next_for_plan=readings, enough_read=not readings)
+
+
+def choices_at(tree: TreePrescription, case: Case) -> tuple[Choice, ...]:
+    """What a reading may yet decide between at a tree, beside leaving it alone.
+
+    Parameters
+    ----------
+    tree : what the plan says of it.
+    case : the tree with every course reckoned.
+
+    Returns
+    -------
+    Choices; none where it still roots in and is watered first.
+
+    Raises
+    ------
+    Nothing.
+
+    Notes
+    -----
+    Courses that are allowed, needed, priced and inside the model, whatever they gain.
+
+    References
+    ----------
+    None; bookkeeping (computed).
+
+    Examples
+    --------
+    >>> from types import SimpleNamespace as Told
+    >>> choices_at(Told(remedies=()), Told(treatments=()))
+    ()
+    """
+    if any(each.reason == "water_first" for each in tree.remedies):
+        return ()
+    may = {each.remedy for each in tree.remedies if each.verdict in WEIGHED and each.reason != "trial_only"}
+    return tuple(Choice(each.code, each.outlook.gain.mean(axis=0), each.cost) for each in case.treatments
+                 if each.code in may - {NOTHING} and each.outlook is not None and each.cost is not None)
 
 
 @dataclass(frozen=True, slots=True)
@@ -178,26 +213,28 @@ def readings_for_plan(record: PropertyRecord, explanation: Explanation, picked: 
     tree = tree_of(record, explanation.tree_id)
     inputs = tree_inputs(record, tree, draws=explanation.draws, seed=explanation.seed)
     inputs = replace(inputs, tree=draws_at(inputs.tree, picked), parameters=inputs.parameters.at(picked))
-    stakes = Stakes((NOTHING, *(choice.remedy for choice in choices)),
-                    np.stack([np.zeros(picked.size), *(choice.gain for choice in choices)]),
-                    np.array([0.0, *(choice.cost for choice in choices)]), worth)
-    ahead = readings_ahead(inputs, partial(stream, seed, "reading for the plan", tree.id))
+    stakes = _stakes(choices, worth)
+    ground = ground_of(record, [tree])
+    ahead = readings_ahead(inputs, partial(stream, seed, "reading for the plan", tree.id), ground.made)
     found = [_told(reading, plan_value(stakes.net_benefits, ahead[reading.kind].read, least=stakes.least), stakes, book)
              for reading in explanation.next_readings if reading.kind in ahead]
-    looks = looks_ahead(ground_of(record, [tree]), explanation.limit_draws)
+    looks = looks_ahead(ground, explanation.limit_draws)
     return ranked([*found, *_looks(looks, explanation, picked, stakes, book)])
+
+
+def _stakes(choices: Sequence[Choice], worth: float) -> Stakes:
+    gains = np.stack([0.0 * choices[0].gain, *(choice.gain for choice in choices)])
+    costs = np.array([0.0, *(choice.cost for choice in choices)])
+    return Stakes((NOTHING, *(choice.remedy for choice in choices)), gains, costs, worth)
 
 
 def _looks(looks: Sequence[LookAhead], explanation: Explanation, picked: npt.NDArray[np.int64], stakes: Stakes,
            book: PriceBook) -> list[PlanReading]:
     """Of each reading of signs the sign that is worth most."""
-    seen, signs = explanation.observed_share, explanation.signs
-    if seen is None or signs is None or not 0.0 < signs.chance_soil_alone < 1.0:
+    before = 1.0 if explanation.signs is None else explanation.signs.chance_soil_alone
+    if explanation.observed_share is None or not 0.0 < before < 1.0:
         return []
-    before = signs.chance_soil_alone
-    error = float(np.log(seen.high / seen.low)) / NINE_IN_TEN_SD
-    after = posterior(explanation.share_draws, seen.median, error, chance_soil_alone=before)
-    alone = 1.0 - after.left_by_draw.sum(axis=1)[picked]
+    alone = _alone(explanation)[picked]
     best = dict[str, PlanReading]()
     for look in looks:
         answers = np.clip([chance * (left / before * alone + (1.0 - left) / (1.0 - before) * (1.0 - alone))
@@ -247,9 +284,19 @@ def ranked(readings: Sequence[PlanReading]) -> tuple[PlanReading, ...]:
     return tuple(sorted(paying, key=lambda each: (-(each.worth - each.cost) / each.minutes, each.minutes, each.kind)))
 
 
+def _alone(explanation: Explanation) -> FloatArray:
+    """Chance, in each draw, that nothing outside the soil takes growth; the error of the share from its nine in ten."""
+    seen, signs = explanation.observed_share, explanation.signs
+    assert seen is not None
+    assert signs is not None
+    error = float(np.log(seen.high / seen.low)) / NINE_IN_TEN_SD
+    after = posterior(explanation.share_draws, seen.median, error, chance_soil_alone=signs.chance_soil_alone)
+    return np.asarray(1.0 - after.left_by_draw.sum(axis=1))
+
+
 def _told(reading: NextReading, value: PlanValue, stakes: Stakes, book: PriceBook) -> PlanReading:
     others = value.chances.copy()
-    others[value.best] = -1.0
+    others[value.best] = 0.0
     fee = _price(LABORATORY, book) if reading.kind == LABORATORY_TELLS else 0.0
     put_off = max(stakes.worth * float(stakes.gains[value.best].mean()), 0.0)
     waiting = (reading.days_to_answer or 0) / DAYS * put_off
@@ -258,7 +305,7 @@ def _told(reading: NextReading, value: PlanValue, stakes: Stakes, book: PriceBoo
         days_to_answer=reading.days_to_answer, ground_opened=reading.ground_opened, taken_before=reading.taken_before,
         laboratory_fee=fee, cost=minutes_cost(reading.minutes, book) + fee + waiting, worth=value.worth,
         worth_error=value.standard_error, plan_now=stakes.codes[value.best],
-        chance_of_change=float(1.0 - value.chances[value.best]), would_become=stakes.codes[int(np.argmax(others))])
+        chance_of_change=float(others.sum()), would_become=stakes.codes[int(np.argmax(others))])
 
 
 def minutes_cost(minutes: float, book: PriceBook) -> float:

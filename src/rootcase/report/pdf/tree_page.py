@@ -17,7 +17,7 @@ from rootcase.report.text.cases import TreeCase
 from rootcase.report.text.figures import ends, listed, money, percent, sentence
 from rootcase.report.text.gains import why
 from rootcase.report.text.naming import names, place_name, remedy_name, species_of
-from rootcase.report.text.next_reading import next_reading
+from rootcase.report.text.next_reading import before_spending, next_reading
 from rootcase.report.text.signs import signs_told
 from rootcase.report.text.statements import Statement, of_tree
 
@@ -32,9 +32,9 @@ def tree_page(case: TreeCase, casework: Casework, ledger: Ledger) -> Page:
     about = [part for part in (species_of(record, case.tree), place_name(record, case.tree)) if part]
     paragraphs: list[list[Statement | None]] = [[one_tree.verdict(case), one_tree.future(case)],
                   [one_tree.unexplained(case), Statement(one_tree.change_of_mind(case))],
-                  [*signs_told(case)],
                   [Statement(one_tree.not_found_out(case, record)), Statement(one_tree.turned(case)),
-                   Statement(one_tree.beyond(case)), Statement(next_reading(case))]]
+                   Statement(one_tree.beyond(case)), Statement(next_reading(case)),
+                   Statement(before_spending(case, casework.plan.currency))]]
     return {
         "label": sentence(case.tree.label), "about": ", ".join(about), "headline": one_tree.headline(case),
         "basis": line(one_tree.basis(case, record), ledger), "sure": one_tree.sureness(case),
@@ -42,6 +42,7 @@ def tree_page(case: TreeCase, casework: Casework, ledger: Ledger) -> Page:
         "beside": line(seen, ledger) if (seen := beside(case.tree, record)) else None,
         "fall_title": say("report.heading.fall"),
         "fall": _marked(bars.waterfall(case.explanation), ledger) if case.explanation else [],
+        "signs_title": say("signs.title"), "signs": [line(said, ledger) for said in signs_told(case)],
         "remedies_title": say("report.heading.remedies"), "cost_title": say("report.column.cost"),
         "remedies": _remedy_rows(case, casework, ledger),
         "paragraphs": [[line(said, ledger) for said in paragraph if said and said.text] for paragraph in paragraphs],

@@ -1,11 +1,13 @@
-"""Which reading is worth taking next, and how much of the doubt no reading takes away."""
+"""Which reading is worth taking next: for what takes the growth, and before the money is spent."""
 
 from __future__ import annotations
 
 from rootcase.ground.words import say
 from rootcase.records.explain import Explanation, NextReading
+from rootcase.records.prescribe import PlanReading
 from rootcase.report.text.cases import TreeCase
-from rootcase.report.text.naming import looked_for
+from rootcase.report.text.figures import money
+from rootcase.report.text.naming import looked_for, remedy_name
 from rootcase.report.text.shares import nearest, part
 
 WORTH_TELLING = 0.02
@@ -30,14 +32,48 @@ def next_reading(case: TreeCase) -> str:
     return f"{first} {_stays(explanation.doubt_no_reading_removes)}".strip()
 
 
+def before_spending(case: TreeCase, currency: str) -> str:
+    """Return what to read at a tree before its money is spent, how often that changes the plan, its worth and cost.
+
+    Empty where nothing was weighed: growth was not read, too few draws are left, or something could fail.
+    """
+    plan = case.prescription
+    if plan is None or plan.enough_read is None:
+        return ""
+    if not plan.next_for_plan:
+        return say("next.enough")
+    best = plan.next_for_plan[0]
+    cost = next((outcome.cost for outcome in plan.remedies if outcome.remedy == plan.chosen), None)
+    what = {"tree": case.tree.label, "what": looked_for([best.kind]), "how": _how(best)}
+    read = say("next.spend", cost=money(cost, currency), **what) if cost else say("next.decide", **what)
+    return f"{read} {_change(best)} {_worth_of(best, currency)}"
+
+
+def _change(reading: PlanReading) -> str:
+    tenths = round(10 * reading.chance_of_change)
+    become = remedy_name(reading.would_become)
+    return say("next.change", tenths=tenths, remedy=become) if tenths else say("next.seldom", remedy=become)
+
+
+def _worth_of(reading: PlanReading, currency: str) -> str:
+    worth, cost = money(reading.worth, currency), money(max(reading.cost, 1.0), currency)
+    if reading.laboratory_fee:
+        return say("next.worth_with_fee", worth=worth, cost=cost, fee=money(reading.laboratory_fee, currency))
+    return say("next.worth", worth=worth, cost=cost)
+
+
 def _worth(reading: NextReading) -> str:
+    return say(f"report.next.{'again' if reading.taken_before else 'first'}", what=looked_for([reading.kind]),
+               how=_how(reading), part=part(reading.share_removed))
+
+
+def _how(reading: NextReading | PlanReading) -> str:
     how = [reading.tools, _minutes(reading.minutes), say(f"report.next.season.{reading.season}")]
     if reading.days_to_answer is not None:
         how.append(say("report.next.days", days=reading.days_to_answer))
     if reading.ground_opened:
         how.append(say("report.next.lines"))
-    return say(f"report.next.{'again' if reading.taken_before else 'first'}", what=looked_for([reading.kind]),
-               how="; ".join(how), part=part(reading.share_removed))
+    return "; ".join(how)
 
 
 def _minutes(minutes: float) -> str:
