@@ -81,7 +81,7 @@ def test_gypsum_nitrogen_and_extract_are_what_trials_found():
     gypsum = outcome(plan, "t-field", "gypsum")
     assert (gypsum.verdict, gypsum.reason, gypsum.evidence) == ("no use here", "no_sodium", "trials found nothing")
     assert (gypsum.gain_points.low, gypsum.gain_points.high) == (0.0, 0.0)
-    assert outcome(plan, "t-lawn", "slow_nitrogen").verdict == "no use here"
+    assert outcome(plan, "t-lawn", "slow_nitrogen").verdict == "test first"  # no leaf was tested
     extract = outcome(plan, "t-field", "extract")
     assert (extract.verdict, extract.reason) == ("gain too small", "trial_only")
     assert extract.evidence == "trials found nothing"

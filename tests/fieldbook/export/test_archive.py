@@ -354,7 +354,7 @@ def test_every_number_of_a_record_stands_under_its_unit() -> None:
     numbers = {each.name for kind in KINDS.values() for each in fields(kind)
                if "float" in str(each.type) and not issubclass(kind, ReadingTaken)}
     without = {name for name in columns | numbers if "[" not in header(name)}
-    assert without == {"amount"}  # of money: its unit and currency are columns of their own
+    assert without == {"amount", "value"}  # of money and of a rule: the unit is a column of its own
 
 
 def test_a_public_copy_tells_neither_who_nor_where(tmp_path: Path) -> None:

@@ -99,10 +99,12 @@ def _judge(case: Case, each: Treatment) -> tuple[RemedyVerdict, str]:
     """What stands against one course, before money is looked at."""
     if each.code == NOTHING:
         return "possible", ""
-    if each.no_use:
-        return "test first" if each.no_use in UNREAD else "no use here", each.no_use
+    if each.no_use and each.no_use not in UNREAD:
+        return "no use here", each.no_use
     if each.barred:
         return "not allowed", each.barred
+    if each.no_use:
+        return "test first", each.no_use
     if not all(remedy.in_model for remedy in each.remedies):
         return "gain not known", "outside_model"
     if each.code in TRIAL_ONLY:
