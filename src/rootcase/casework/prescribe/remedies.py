@@ -71,6 +71,7 @@ def remedies() -> tuple[Remedy, ...]:
     return tuple(_remedy(row) for row in table("prescribe/remedies").rows)
 
 
+@cache
 def figure(effect: str) -> float:
     """A single figure of prescribing.
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
+from functools import cache
 from math import acos, hypot, pi, sqrt
 
 from rootcase.casework.explain.ground import Ground
@@ -369,12 +370,13 @@ def _to_edge(x1: float, y1: float, x2: float, y2: float) -> float:
     return hypot(x1 + along * (x2 - x1), y1 + along * (y2 - y1))
 
 
-def _days(first: str, last: str, months_on: int = 0) -> set[tuple[int, int]]:
+@cache
+def _days(first: str, last: str, months_on: int = 0) -> frozenset[tuple[int, int]]:
     """(month, day) from one day of the year to another, over the new year where the last comes before the first."""
     def shown(day: date) -> str:
         return f"{day:%m-%d}"
 
     within = [day for day in _YEAR if (first <= shown(day) <= last if first <= last
                                        else shown(day) >= first or shown(day) <= last)]
-    there = {((day.month - 1 + months_on) % 12 + 1, day.day) for day in within}
+    there = frozenset(((day.month - 1 + months_on) % 12 + 1, day.day) for day in within)
     return there & {(day.month, day.day) for day in _YEAR}
