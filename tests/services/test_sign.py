@@ -111,17 +111,12 @@ def test_a_plan_in_doubt_is_laid_out_in_pairs_and_told(book: Fieldbook, run: Run
     assert "goes without; both get" in text
     assert "One pair is an illustration" in text
     assert "September 2017: oak 4, oak 5 and oak 6." in text
-    bare = sign(book, run, untreated=False)
-    assert bare.signing.arms == ()
-    assert [each.standing for each in book.signed_plans(ground(book).id)] == ["standing", "superseded"]
-
-
-def test_the_same_plan_is_not_signed_twice_and_its_mark_is_the_same_anywhere(book: Fieldbook, run: Run) -> None:
-    plan = sign(book, run)
     with pytest.raises(Missing, match="just this plan stands signed already"):
         sign(book, run, lot=99)
+    assert sign(book, run, untreated=False).signing.arms == ()
+    assert [each.standing for each in book.signed_plans(ground(book).id)] == ["standing", "superseded"]
     book.withdraw_plan(ground(book).id, by="rs", day=DAY, reason="sold")
-    assert sign(book, run).mark == plan.mark
+    assert sign(book, run).mark == plan.mark, "the same plan has the same mark"
 
 
 def test_a_correction_of_what_it_rests_on_outdates_it_and_pairs_stay_as_drawn(book: Fieldbook, run: Run) -> None:

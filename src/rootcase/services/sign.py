@@ -53,12 +53,12 @@ def sign_property(fieldbook: Fieldbook, ground: Property, run: Run, wanted: Want
     """Sign the plan as it is prescribed on the run's day; it takes the place of the one that stood."""
     if wanted.tried and not wanted.untreated:
         raise Missing(say("sign.tried_untreated"), right=say("sign.one_or_other"))
+    if wanted.against and not wanted.reason.strip():
+        raise Missing(say("sign.no_reason"), right=say("sign.say_reason"))
     casework = prescribe_property(fieldbook, ground, run)
     from rootcase.casework.prescribe.arms import arms_of  # slow to load, and needed by this command alone
 
     plan, against = _with_choices(fieldbook, casework, run, _forced(casework.record, wanted.against))
-    if against and not wanted.reason.strip():
-        raise Missing(say("sign.no_reason"), right=say("sign.say_reason"))
     standing = [arms for each in fieldbook.signed_plans(ground.id) if each.standing == "standing"
                 for arms in each.signing.arms]
     arms = arms_of(casework.record, casework.comparison, plan, seed=wanted.lot, apart=wanted.tried, kept=standing
