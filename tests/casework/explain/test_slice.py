@@ -8,6 +8,7 @@ import pytest
 
 from rootcase.casework.explain.explain import explain
 from rootcase.casework.explain.slice import slice_for
+from rootcase.casework.prescribe.outlooks import outlooks_of
 from tests.casework.property import LAWN, PLACES, TREES, changed, compared, read, record, weather
 from tests.services.test_results import bits
 
@@ -19,6 +20,16 @@ CONE = read("penetrometer_cone", "another visit", choice="small")
 def test_a_slice_explains_as_the_whole_does(tree):
     whole, line = record(), compared(tree, 0.4, 100)
     of_slice, of_whole = (explain(each, tree, line, weather(), draws=100, seed=1, threads=1)
+                          for each in (slice_for(whole, tree), whole))
+    assert bits(of_slice) == bits(of_whole)
+
+
+@pytest.mark.property
+@pytest.mark.parametrize("tree", ["t-field", "t-lawn"])
+def test_a_slice_looks_ahead_as_the_whole_does(tree):
+    whole, line = record(), compared(tree, 0.4, 60)
+    explained = explain(whole, tree, line, weather(), draws=60, seed=1, threads=1)
+    of_slice, of_whole = (outlooks_of(each, explained, line, weather(), draws=60, seed=1, threads=1)
                           for each in (slice_for(whole, tree), whole))
     assert bits(of_slice) == bits(of_whole)
 
