@@ -30,7 +30,8 @@ def test_no_hose_is_used_without_a_back_flow_guard(remedy: str) -> None:
     ("leach", "needs_drainage"), ("gypsum", "needs_drainage"), ("gypsum", "lab_rate"),
     ("slow_nitrogen", "fertiliser_law"), ("air_tillage", "air_lance"), ("air_tillage", "not_when_wet"),
     ("growth_regulator", "licence"), ("extract", "extract_hygiene"), ("mulch", "off_trunk"),
-    ("core_holes", "holes_trip"), ("radial_trenches", "no_large_roots"), ("soil_cracking", "probe_pressure"),
+    ("core_holes", "holes_trip"), ("radial_trenches", "no_large_roots"),
+    ("air_tillage", "no_large_roots"), ("soil_cracking", "probe_pressure"),
     ("biochar", "raises_ph"), ("biochar", "dust"), ("sulfur", "ph_again"), ("deadwood", "work_at_height"),
     ("deadwood", "power_lines"), ("deadwood", "keep_live_leaf"), ("deadwood", "oak_wilt"),
 ])
