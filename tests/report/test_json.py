@@ -30,12 +30,13 @@ def test_keys_and_their_order(result: dict[str, Any]) -> None:
     assert [list(tree) for tree in result["trees"]] == [
         ["tree", "species", "observed_share", "predicted_share", "limits", "unexplained_points", "conditioned",
          "signs", "turned", "next_readings", "doubt_no_reading_removes", "weather_ends", "weather_told",
-         "growth_years", "balances", "remedies", "verdict"]] * 8
+         "growth_years", "balances", "remedies", "verdict", "reason", "chosen", "weight", "against_advice"]] * 8
     first = result["trees"][0]
     assert list(first["observed_share"]) == list(first["predicted_share"]) == list(first["unexplained_points"]) == FOUR
     assert [list(limit) for limit in first["limits"]] == [["limit", "points"]] * 6
     assert list(first["limits"][0]["points"]) == FOUR
-    assert [list(remedy) for remedy in first["remedies"]] == [["remedy", "dose", "cost", "gain_points", "verdict"]] * 6
+    assert [list(remedy) for remedy in first["remedies"]] == [
+        ["remedy", "dose", "cost", "gain_points", "verdict", "reason", "steps"]] * 6
 
 
 @pytest.mark.property

@@ -14,7 +14,7 @@ import numpy as np
 
 from rootcase.records.estimate import Estimate
 from rootcase.records.explain import Conditioned, Explanation, LimitShare
-from rootcase.records.prescribe import Dose, Plan, RemedyOutcome, TreePrescription
+from rootcase.records.prescribe import ConstraintPrice, Dose, Plan, RemedyOutcome, TreePrescription
 from rootcase.records.report import Casework
 from rootcase.report.text.doses import dose_text
 from rootcase.report.text.naming import species_of
@@ -90,22 +90,38 @@ def _conditioned(result: Conditioned | None) -> dict[str, Any] | None:
 
 def _prescribed(prescription: TreePrescription | None) -> dict[str, Any]:
     if prescription is None:
-        return {"remedies": [], "verdict": None}
-    return {"remedies": [_remedy(outcome) for outcome in prescription.remedies], "verdict": prescription.verdict}
+        return {"remedies": [], "verdict": None, "next_for_plan": [], "enough_read": None}
+    return {"remedies": [_remedy(outcome) for outcome in prescription.remedies], "verdict": prescription.verdict,
+            "reason": prescription.reason, "chosen": prescription.chosen, "weight": prescription.weight,
+            "against_advice": prescription.against_advice,
+            "next_for_plan": _plainly(prescription.next_for_plan), "enough_read": prescription.enough_read}
 
 
 def _remedy(outcome: RemedyOutcome) -> dict[str, Any]:
     return {"remedy": outcome.remedy, "dose": _dose(outcome.dose), "cost": outcome.cost,
-            "gain_points": _four(outcome.gain_points), "verdict": outcome.verdict}
+            "gain_points": _four(outcome.gain_points), "verdict": outcome.verdict, "reason": outcome.reason,
+            "steps": _plainly(outcome.steps)}
 
 
 def _plan(plan: Plan, labels: Mapping[str, str], places: Mapping[str, str]) -> dict[str, Any]:
     items = [{"tree": labels[item.tree_id], "remedy": item.remedy, "dose": _dose(item.dose), "cost": item.cost,
-              "gain_points": _four(item.gain_points)} for item in plan.items]
+              "gain_points": _four(item.gain_points), "steps": _plainly(item.steps),
+              "against_advice": item.against_advice} for item in plan.items]
     wishes = [{"place": places[place_id], "wish": kind, "choice": choice} for place_id, kind, choice in plan.wishes]
     return {"items": items, "shared_cost": plan.shared_cost, "total_cost": plan.total_cost,
             "first_year_cost": plan.first_year_cost, "budget": plan.budget, "gain_points_m2": plan.gain_points_m2,
-            "best_bound": plan.best_bound, "fits": plan.fits, "wishes": wishes, "not_asked": list(plan.not_asked)}
+            "best_bound": plan.best_bound, "fits": plan.fits, "wishes": wishes, "not_asked": list(plan.not_asked),
+            "rules": _plainly(plan.rules), "rules_unknown": list(plan.rules_unknown),
+            "crew_hours": plan.crew_hours, "machine_hours": plan.machine_hours,
+            "frontier": [_plainly(point) | {"treated": [{"tree": labels[tree], "remedy": code}
+                                                        for tree, code in point.treated]} for point in plan.frontier],
+            "prices": [_price(price, labels, places) for price in plan.prices]}
+
+
+def _price(price: ConstraintPrice, labels: Mapping[str, str], places: Mapping[str, str]) -> dict[str, Any]:
+    return {"constraint": price.constraint, "choice": price.choice, "place": places.get(price.place_id),
+            "tree": labels.get(price.tree_id), "points_at_tree": price.points_at_tree, "points_m2": price.points_m2,
+            "money": price.money}
 
 
 def _dose(dose: Dose | None) -> Any:

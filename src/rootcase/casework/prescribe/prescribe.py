@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
 
-from rootcase.casework.prescribe.case import Case, case_of
+from rootcase.casework.prescribe.case import Case, Treatment, case_of
 from rootcase.casework.prescribe.judge import Judged, judged, may_be_taken
 from rootcase.casework.prescribe.lifted import WISHED
 from rootcase.casework.prescribe.needs import trial_only
@@ -26,7 +26,7 @@ from rootcase.casework.prescribe.programme import (
 )
 from rootcase.casework.prescribe.rules import LAW_REASONS, asked_of, rules_here, untold
 from rootcase.casework.prescribe.wishes import told_and_not
-from rootcase.ground.errors import ImpossibleValue
+from rootcase.ground.errors import ImpossibleValue, Missing
 from rootcase.records.compare import Comparison
 from rootcase.records.explain import Explanation
 from rootcase.records.observe import PriceBook, PropertyRecord, Weather
@@ -240,21 +240,30 @@ def _insisted(forced: Mapping[str, str], cases: Sequence[Case]) -> list[Taken]:
     by_tree = {case.tree.id: case for case in cases}
     taken = []
     for tree_id, code in forced.items():
+        if tree_id not in by_tree:
+            raise Missing("nothing is prescribed for this tree", value=tree_id, right="choose at a tree of the plan")
         case = by_tree[tree_id]
-        each = case.of(code)
-        if each.code == NOTHING:
+        known = {each.code: each for each in case.treatments}
+        if code not in known:
+            raise Missing("there is no such course here", where=case.tree.label, value=code,
+                          right=f"one of {', '.join(known)}")
+        if code == NOTHING:
             continue
-        if each.barred not in ("", *WISHED):
-            raise ImpossibleValue("this cannot be chosen", where=case.tree.label, value=code,
-                                  right=f"{each.barred} stands against it".replace("_", " "))
-        if any(trial_only(remedy) for remedy in each.remedies):
-            raise ImpossibleValue("this cannot be chosen", where=case.tree.label, value=code,
-                                  right="it is offered as a trial with untreated trees, apart from the plan")
-        if each.cost is None or each.outlook is None or each.dose is None:
-            raise ImpossibleValue("this cannot be chosen", where=case.tree.label, value=code,
-                                  right="choose what has a price and a gain that is known")
-        taken.append((case, each))
+        if against := _forbidden(known[code]):
+            raise ImpossibleValue("this cannot be chosen", where=case.tree.label, value=code, right=against)
+        taken.append((case, known[code]))
     return taken
+
+
+def _forbidden(each: Treatment) -> str:
+    """Why the client may not have a course; the client's own wishes do not count."""
+    if each.barred not in ("", *WISHED):
+        return f"{each.barred} stands against it".replace("_", " ")
+    if any(trial_only(remedy) for remedy in each.remedies):
+        return "it is offered as a trial with untreated trees, apart from the plan"
+    if each.cost is None or each.outlook is None or each.dose is None:
+        return "choose what has a price and a gain that is known"
+    return ""
 
 
 def _plan(inputs: PlanInputs, cases: Sequence[Case], verdicts: dict[str, Judged], choices: Sequence[Taken],

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from rootcase.fieldbook.events import Event, Priced
 from rootcase.fieldbook.intake.desk import Line, whole
 from rootcase.fieldbook.intake.faults import Refused
-from rootcase.fieldbook.intake.grid import Cell, folded
+from rootcase.fieldbook.intake.grid import folded
 from rootcase.fieldbook.intake.named import named_id
 from rootcase.fieldbook.intake.property_page import currency
 from rootcase.fieldbook.view import heads
@@ -43,7 +43,7 @@ def take_prices(lines: list[Line]) -> dict[str, Priced]:
             if money != line.desk.facts.currency:
                 raise Refused(say("intake.two_currencies", currency=line.desk.facts.currency), value=money,
                               right=say("intake.right_currency"))
-            amount, unit = _per_unit(line.cell("amount"), line.text("unit"))
+            amount, unit = per_unit(line.cell("amount").text, line.text("unit"))
             slot = named_id(line.desk.practice_id, "price", item, money)
             taken[slot] = Priced(slot=slot, item=known[item], unit=unit, amount=amount, currency=money,
                                  source=line.text("source") or line.source)
@@ -60,16 +60,16 @@ def price_book(events: Iterable[Event], currency: str) -> PriceBook:
     return PriceBook(currency, lines, minimum.amount if minimum else 0.0)
 
 
-def _per_unit(cell: Cell, unit: str) -> tuple[float, str]:
+def per_unit(typed: str, unit: str) -> tuple[float, str]:
     """An amount and what it is for: a square or cubic metre, a visit, a tree, an hour."""
     try:
-        found = read(cell.text)
+        found = read(typed)
     except UnreadableValue as error:
         if error.right != say("typed.right"):
             raise
         found = None
     if found is None or found.value is None or found.unit or found.sign != "=" or found.value < 0:
-        raise Refused(say("intake.no_amount"), value=f'"{cell.text}"', right=say("intake.right_amount"))
+        raise Refused(say("intake.no_amount"), value=f'"{typed}"', right=say("intake.right_amount"))
     word = folded(unit).removeprefix("per ")
     if word in _EACH:
         return found.value, _EACH[word]

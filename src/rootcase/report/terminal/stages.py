@@ -14,6 +14,7 @@ from rootcase.records.explain import Explanation
 from rootcase.records.observe import PropertyRecord, Reading
 from rootcase.records.prescribe import Plan, RemedyOutcome
 from rootcase.report.terminal.chart import waterfall
+from rootcase.report.terminal.course import what_it_takes, year_by_year
 from rootcase.report.terminal.laboratory import laboratory_section
 from rootcase.report.terminal.paper import Paper
 from rootcase.report.text import one_tree
@@ -32,7 +33,8 @@ from rootcase.report.text.naming import (
     subjects,
     thing_name,
 )
-from rootcase.report.text.next_reading import next_reading, proposed
+from rootcase.report.text.next_reading import before_spending, next_reading, proposed
+from rootcase.report.text.rules import rules_told
 from rootcase.report.text.signs import not_looked_for, signs_told
 from rootcase.tables.readings import kinds
 
@@ -131,11 +133,19 @@ def plan_text(record: PropertyRecord, plan: Plan, width: int = 80, colour: bool 
         paper.columns(_remedy_rows(weighed, plan), right=(1, 3), head=True)
         for line in _together([outcome for outcome in prescription.remedies if not _stands_alone(outcome)]):
             paper.item("·", line)
+        paper.gap()
+        paper.say(before_spending(case, plan.currency))
+        year_by_year(paper, prescription, plan, record)
+    if rules := rules_told(plan, record):
+        paper.heading(say("rules.title"))
+        for line in rules:
+            paper.item("·", line)
     paper.heading(say("report.cost.total"), money(plan.total_cost, plan.currency))
     paper.say(say("terminal.first_year", first=money(plan.first_year_cost, plan.currency)))
     paper.say(say("terminal.shared", shared=money(plan.shared_cost, plan.currency)))
     if plan.budget is not None:
         paper.say(say("report.cost.budget", budget=money(plan.budget, plan.currency)))
+    what_it_takes(paper, plan, record)
     return paper.text()
 
 

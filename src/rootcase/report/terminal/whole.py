@@ -7,14 +7,17 @@ from rootcase.ground.words import say
 from rootcase.records.prescribe import RemedyOutcome
 from rootcase.records.report import Casework
 from rootcase.report.terminal.chart import waterfall
+from rootcase.report.terminal.course import what_it_takes
 from rootcase.report.terminal.paper import Paper
 from rootcase.report.text import one_tree, whole_property
 from rootcase.report.text.beside import beside, stop
 from rootcase.report.text.cases import TreeCase, tree_cases
 from rootcase.report.text.causes import Cause, main_cause
+from rootcase.report.text.course import no_fit
 from rootcase.report.text.figures import change, listed, money, percent, sentence
 from rootcase.report.text.naming import place_name, remedy_name, species_of
-from rootcase.report.text.next_reading import next_reading
+from rootcase.report.text.next_reading import before_spending, next_reading
+from rootcase.report.text.signs import not_a_soil_case, signs_told
 
 
 def summary(casework: Casework, width: int = 80, colour: bool = False) -> str:
@@ -69,9 +72,13 @@ def _tree(paper: Paper, case: TreeCase, casework: Casework) -> None:
         paper.gap()
     for statement in (beside(case.tree, record), one_tree.unexplained(case), one_tree.verdict(case)):
         paper.say(statement.text if statement else "")
+    if case.explanation and not_a_soil_case(case.explanation):
+        for told in signs_told(case):
+            paper.say(told.text)
     if chosen := _chosen(case):
         _chosen_lines(paper, chosen, casework)
     paper.say(one_tree.not_found_out(case, record), quiet=True)
+    paper.say(before_spending(case, casework.plan.currency))
     paper.say(next_reading(case), quiet=True)
     paper.say(one_tree.beyond(case), quiet=True)
 
@@ -125,7 +132,7 @@ def _plan(paper: Paper, casework: Casework) -> None:
     plan, labels = casework.plan, {tree.id: tree.label for tree in casework.record.trees}
     paper.heading(say("report.heading.plan"))
     if not plan.items:
-        paper.say(say("report.proposed.none"))
+        paper.say(no_fit(plan) or say("report.proposed.none"))
         return
     rows = [(say("report.column.tree"), say("report.column.remedy"), say("report.column.gain"), "",
              say("report.column.cost"))]
@@ -137,6 +144,7 @@ def _plan(paper: Paper, casework: Casework) -> None:
     paper.columns(rows, right=(2, 4), head=True)
     if plan.budget is not None:
         paper.say(say("report.cost.budget", budget=money(plan.budget, plan.currency)))
+    what_it_takes(paper, plan, casework.record)
 
 
 def _foot(paper: Paper, casework: Casework) -> None:

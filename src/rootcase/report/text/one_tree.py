@@ -13,7 +13,8 @@ from rootcase.records.prescribe import RemedyOutcome, TreePrescription
 from rootcase.report.text.beside import SEEN_AT_A_TREE
 from rootcase.report.text.cases import TreeCase
 from rootcase.report.text.causes import cause_sentence, main_cause
-from rootcase.report.text.doses import dose_text, dose_whole
+from rootcase.report.text.course import course_text
+from rootcase.report.text.doses import beside, dose_text, dose_whole
 from rootcase.report.text.figures import ends, listed, percent, sentence
 from rootcase.report.text.naming import looked_for, month_of, named_kinds, remedy_name
 from rootcase.report.text.shares import at_most, between, nearest, of_its_kind
@@ -212,6 +213,15 @@ def moves(case: TreeCase) -> str:
 
 
 def dose_of(outcome: RemedyOutcome, record: PropertyRecord) -> str:
-    """Return the dose of a remedy, empty where it has none; of a chosen one with all that stands beside it."""
-    ground, written = record.property, dose_whole if outcome.verdict == "chosen" else dose_text
-    return written(outcome.dose, ground.system, ground.latitude_deg < 0) if outcome.dose else ""
+    """Return the dose of a remedy, empty where it has none; of a chosen one with all that stands beside it.
+
+    Of a course of several, or of one that ends before the five years do: the work year by year.
+    """
+    ground, chosen = record.property, outcome.verdict == "chosen"
+    southern = ground.latitude_deg < 0
+    if {step.remedy for step in outcome.steps} - {outcome.remedy}:
+        work = course_text(outcome.steps, ground.system, southern=southern)
+        notes = dict.fromkeys(note for step in outcome.steps for note in beside(step.dose, ground.system))
+        return " ".join((work, *(notes if chosen else ())))
+    written = dose_whole if chosen else dose_text
+    return written(outcome.dose, ground.system, southern) if outcome.dose else ""

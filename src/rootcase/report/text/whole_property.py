@@ -13,6 +13,7 @@ from rootcase.report.text import one_tree
 from rootcase.report.text.beside import stop
 from rootcase.report.text.cases import TreeCase
 from rootcase.report.text.causes import main_cause
+from rootcase.report.text.course import no_fit
 from rootcase.report.text.figures import counted, ends, sentence
 from rootcase.report.text.naming import looked_for, names, remedy_name
 from rootcase.report.text.shares import at_most, between, part
@@ -125,7 +126,7 @@ def proposed(cases: Cases, casework: Casework) -> list[Statement]:
     statements = [Statement(text, (of_tree(case.tree.id, "beside"),)) for case in cases
                   if (text := stop(case.tree, casework.record))]
     if not casework.plan.fits:
-        statements.append(Statement(say("report.proposed.no_fit")))
+        statements.append(Statement(no_fit(casework.plan)))
     if alone := [case for case in _with_verdict(cases, "leave it alone") if not case.not_judged]:
         form = "leave_all" if len(alone) == len(cases) else "leave"
         statements.append(Statement(say(f"report.proposed.{form}", trees=_labels(alone)), _shares(alone)))

@@ -1,0 +1,134 @@
+"""The plan as it would be: other money, hours, wishes or prices, a remedy not to be had, a choice insisted on."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+
+from rootcase.casework.prescribe.prescribe import PlanInputs, plan_of
+from rootcase.records.observe import Price, PropertyRecord, Reading
+from rootcase.records.outlook import Outlooks
+from rootcase.records.prescribe import Plan
+from rootcase.records.what_if import TreeChange, WhatIf
+
+SUPPOSED = "supposed"
+"""Id of a reading nobody made; it sorts behind those of its day."""
+Ahead = Callable[[PropertyRecord], Sequence[Outlooks]]
+"""Growth ahead of every tree of a record."""
+
+
+@dataclass(frozen=True, slots=True)
+class Changes:
+    """What is to be otherwise; what is not named stays as it is."""
+
+    ceilings: Mapping[str, float | None] = field(default_factory=dict)
+    """By name: budget, crew_hours, machine_hours; None: no ceiling."""
+    wishes: tuple[tuple[str, str, str], ...] = ()
+    """(place id, kind, answer)."""
+    prices: tuple[Price, ...] = ()
+    left_out: frozenset[str] = frozenset()
+    """Remedies that are not to be had."""
+    forced: Mapping[str, str] = field(default_factory=dict)
+    """What the client insists on: course, or nothing, by tree."""
+
+
+def what_if(inputs: PlanInputs, changes: Changes, ahead: Ahead) -> WhatIf:
+    """The plan as it would be, beside the plan as it is.
+
+    Parameters
+    ----------
+    inputs : all the plan is made of.
+    changes : what is to be otherwise.
+    ahead : gives the growth ahead where a wish is otherwise; it is not called else.
+
+    Returns
+    -------
+    WhatIf; nothing is kept.
+
+    Raises
+    ------
+    Missing : there is no such tree or course, or a table lacks what is needed.
+    ImpossibleValue : a choice is forbidden by law or trade, or cannot be priced.
+
+    Notes
+    -----
+    Money and hours only solve the programme again.
+
+    References
+    ----------
+    `prescribe.plan_of`.
+
+    Examples
+    --------
+    >>> from datetime import date
+    >>> from rootcase.records.observe import PriceBook, Property
+    >>> owner = Property("p", "practice", "green", 47.0, 8.0, 400.0, "Europe/Zurich", "CHF", "", "metric", True)
+    >>> none = PropertyRecord(owner, (), (), (), (), (), (), (), {})
+    >>> inputs = PlanInputs(none, [], [], PriceBook("CHF", ()), Ceilings(), date(2015, 11, 4), 10, 1)
+    >>> what_if(inputs, Changes(ceilings={"budget": 100.0}), lambda record: []).then.budget
+    100.0
+    """
+    then = supposed(inputs, changes)
+    if changes.wishes:
+        then = replace(then, outlooks=ahead(then.record))
+    now, otherwise = plan_of(inputs), plan_of(then)
+    return WhatIf(now, otherwise, _changed(now, otherwise))
+
+
+def supposed(inputs: PlanInputs, changes: Changes) -> PlanInputs:
+    """What the plan would be made of, the growth ahead left as it was.
+
+    Parameters
+    ----------
+    inputs : all the plan is made of.
+    changes : what is to be otherwise.
+
+    Returns
+    -------
+    PlanInputs.
+
+    Raises
+    ------
+    Nothing.
+
+    Notes
+    -----
+    A supposed wish stands in the record as an answer of the plan's day.
+
+    References
+    ----------
+    None; bookkeeping (computed).
+
+    Examples
+    --------
+    >>> from datetime import date
+    >>> from rootcase.records.observe import PriceBook, Property
+    >>> owner = Property("p", "practice", "green", 47.0, 8.0, 400.0, "Europe/Zurich", "CHF", "", "metric", True)
+    >>> none = PropertyRecord(owner, (), (), (), (), (), (), (), {})
+    >>> inputs = PlanInputs(none, [], [], PriceBook("CHF", ()), Ceilings(), date(2015, 11, 4), 10, 1)
+    >>> told = supposed(inputs, Changes(wishes=(("lawn", "wish_lawn", "stays"),))).record.readings
+    >>> [(reading.kind, reading.choice) for reading in told]
+    [('wish_lawn', 'stays')]
+    """
+    told = tuple(Reading(f"{SUPPOSED}/{at}", kind, place, "", inputs.today, "", None, answer, "=", None, answer)
+                 for at, (place, kind, answer) in enumerate(changes.wishes))
+    items = {price.item for price in changes.prices}
+    kept = tuple(price for price in inputs.price_book.prices if price.item not in items)
+    return replace(
+        inputs, record=replace(inputs.record, readings=(*inputs.record.readings, *told)),
+        price_book=replace(inputs.price_book, prices=(*kept, *changes.prices)),
+        ceilings=replace(inputs.ceilings, **changes.ceilings), left_out=inputs.left_out | changes.left_out,
+        forced={**inputs.forced, **changes.forced})
+
+
+def _changed(now: Plan, then: Plan) -> tuple[TreeChange, ...]:
+    """Trees at which another course is taken, or the same gains or costs otherwise."""
+    before, after = ({item.tree_id: item for item in plan.items} for plan in (now, then))
+    found = []
+    for tree in now.trees:
+        old, new = before.get(tree.tree_id), after.get(tree.tree_id)
+        change = TreeChange(tree.tree_id, *((None, 0.0, 0.0) if item is None else
+                                            (item.remedy, item.gain_points.mean, item.cost) for item in (old, new)))
+        if change.before != change.after:
+            found.append(change)
+    return tuple(found)
