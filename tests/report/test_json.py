@@ -26,11 +26,12 @@ def result() -> dict[str, Any]:
 
 def test_keys_and_their_order(result: dict[str, Any]) -> None:
     assert list(result) == ["property", "level", "currency", "draws", "seed", "engine", "trees", "plan",
-                            "laboratory"]
+                            "laboratory", "pests"]
     assert [list(tree) for tree in result["trees"]] == [
         ["tree", "species", "observed_share", "predicted_share", "limits", "unexplained_points", "conditioned",
          "signs", "turned", "next_readings", "doubt_no_reading_removes", "weather_ends", "weather_told",
-         "growth_years", "balances", "remedies", "verdict", "reason", "chosen", "weight", "against_advice"]] * 8
+         "growth_years", "balances", "remedies", "verdict", "reason", "chosen", "weight", "against_advice",
+         "next_for_plan", "enough_read"]] * 8
     first = result["trees"][0]
     assert list(first["observed_share"]) == list(first["predicted_share"]) == list(first["unexplained_points"]) == FOUR
     assert [list(limit) for limit in first["limits"]] == [["limit", "points"]] * 6

@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+import json
 from dataclasses import replace
 
 import pytest
 
 from rootcase.records.explain import NextReading
+from rootcase.records.prescribe import PlanReading
+from rootcase.report.casework_json import casework_json
 from rootcase.report.pdf.report import report_pdf
-from rootcase.report.terminal import explanation_text, summary
+from rootcase.report.terminal import explanation_text, plan_text, summary
 from rootcase.report.text.cases import TreeCase
-from rootcase.report.text.next_reading import next_reading
+from rootcase.report.text.next_reading import before_spending, next_reading
 from rootcase.tables.load import table
 from rootcase.tables.readings import kind_of
 from tests.report.fixtures import casework_fixture
@@ -85,3 +88,54 @@ def test_the_readings_and_the_growth_disagree_wherever_the_explanation_is_shown(
     assert words in summary(whole, 400)
     assert words in explanation_text(whole.record, explanations, 400)
     assert words in pages(report_pdf(whole))[2]
+
+
+ASKED = PlanReading("irrigation_kind", "ask, look", "any", 0.5, None, False, False, 0.0, 0.6, 196.0, 27.0, "water",
+                    0.23, "mulch")
+SENT = PlanReading("sample_cores", "corer", "soil_unfrozen", 15.5, 10, True, False, 40.0, 61.2, 80.0, 15.0, "water",
+                   0.04, "nothing")
+
+
+def told_of_the_plan(at: int, *readings: PlanReading, enough: bool | None = False) -> str:
+    casework = casework_fixture()
+    prescription = replace(casework.plan.trees[at], next_for_plan=readings, enough_read=enough)
+    return before_spending(TreeCase(casework.record.trees[at], None, None, prescription), "USD")
+
+
+def test_before_the_money_is_spent() -> None:
+    plan = casework_fixture().plan
+    treated = next(at for at, tree in enumerate(plan.trees) if tree.chosen)
+    cost = next(each.cost for each in plan.trees[treated].remedies if each.remedy == plan.trees[treated].chosen)
+    label = casework_fixture().record.trees[treated].label
+    assert told_of_the_plan(treated, ASKED, SENT) == (
+        f"Before {cost:,.0f} USD are spent at {label}, read: how it is watered (ask, look; about a minute; at any "
+        "season). In about 2 of 10 outcomes the plan there would change, most likely to wood-chip mulch. That is worth "
+        "about 196 USD to the plan; the reading costs about 1 USD.")
+
+
+def test_before_a_tree_is_decided_on_with_its_fee_and_its_caution() -> None:
+    plan = casework_fixture().plan
+    left = next(at for at, tree in enumerate(plan.trees) if not tree.chosen)
+    label = casework_fixture().record.trees[left].label
+    told = told_of_the_plan(left, SENT)
+    assert told.startswith(f"Before {label} is decided on, read: what a laboratory, for its fee, finds in a soil")
+    assert "the answer after about 10 days; buried lines located first)." in told
+    assert "In fewer than 1 of 10 outcomes the plan there would change, then most likely to leave it alone." in told
+    assert told.endswith("the reading costs about 61 USD, the laboratory's 40 USD in it.")
+
+
+def test_enough_is_said_and_what_was_not_weighed_is_not() -> None:
+    assert told_of_the_plan(0, enough=True) == "No further reading would change the plan by more than it costs."
+    assert told_of_the_plan(0, enough=None) == ""
+
+
+def test_the_plan_s_reading_stands_on_the_page_the_screen_and_the_plan() -> None:
+    casework = casework_fixture()
+    trees = tuple(replace(each, next_for_plan=(ASKED,), enough_read=False) for each in casework.plan.trees)
+    whole = replace(casework, plan=replace(casework.plan, trees=trees))
+    words = "In about 2 of 10 outcomes the plan there would change"
+    assert words in summary(whole, 400)
+    assert plan_text(whole.record, whole.plan, 400).count(words) == len(trees)
+    assert words in pages(report_pdf(whole))[2]
+    first = json.loads(casework_json(whole))["trees"][0]
+    assert (first["next_for_plan"][0]["worth"], first["enough_read"]) == (196.0, False)

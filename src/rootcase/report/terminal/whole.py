@@ -78,8 +78,8 @@ def _tree(paper: Paper, case: TreeCase, casework: Casework) -> None:
     if chosen := _chosen(case):
         _chosen_lines(paper, chosen, casework)
     paper.say(one_tree.not_found_out(case, record), quiet=True)
-    paper.say(before_spending(case, casework.plan.currency))
     paper.say(next_reading(case), quiet=True)
+    paper.say(before_spending(case, casework.plan.currency))
     paper.say(one_tree.beyond(case), quiet=True)
 
 
