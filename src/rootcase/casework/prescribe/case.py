@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -24,7 +24,7 @@ from rootcase.casework.prescribe.states import Worked
 from rootcase.casework.prescribe.steps import cost_of_steps, hours_of_course, steps_of, visits_of
 from rootcase.casework.prescribe.wishes import Wishes, wishes_of, worked_share
 from rootcase.records.explain import Explanation
-from rootcase.records.observe import PriceBook, PropertyRecord, System, Tree
+from rootcase.records.observe import PriceBook, PropertyRecord, Reading, System, Tree
 from rootcase.records.outlook import NOTHING, Outlooks
 from rootcase.records.prescribe import Dose, Step
 
@@ -150,12 +150,18 @@ def case_of(record: PropertyRecord, explanation: Explanation, outlooks: Outlooks
     case = Case(tree, explanation, ground, (), outlooks.root_zone_m2,
                 1.0 - paved - turf * (1.0 - worked_share(wishes).turf), standing.middle("ph"),
                 standing.middle("ece_ds_m"), standing.middle("years_since_planting"), outlooks.settling_years,
-                asked[-1].value or 0.0 if asked else 1.0)
+                _newest(asked))
     beyond = [Course(r.code, (Part(r.code, 1, YEARS),)) for r in remedies() if not r.in_model]
     law = law_at(record, tree, ground, outlooks.root_zone_m2)
     treatments = (_treatment(course, standing, wishes, outlooks, book, record.property.system, law)
                   for course in (*courses(outlooks.settling_years), *beyond))
     return replace(case, treatments=tuple(each for each in treatments if each is not None))
+
+
+def _newest(asked: Sequence[Reading]) -> float:
+    """The client's newest word on how much a tree counts; 1 where nobody asked."""
+    newest = max(asked, key=lambda reading: (reading.day, reading.id), default=None)
+    return 1.0 if newest is None or newest.value is None else newest.value
 
 
 def _treatment(course: Course, standing: Standing, wishes: Wishes, outlooks: Outlooks, book: PriceBook,

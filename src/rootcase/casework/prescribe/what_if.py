@@ -11,7 +11,7 @@ from rootcase.records.outlook import Outlooks
 from rootcase.records.prescribe import Plan
 from rootcase.records.what_if import TreeChange, WhatIf
 
-SUPPOSED = "supposed"
+SUPPOSED = "~supposed"
 """Id of a reading nobody made; it sorts behind those of its day."""
 Ahead = Callable[[PropertyRecord], Sequence[Outlooks]]
 """Growth ahead of every tree of a record."""
