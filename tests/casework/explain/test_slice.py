@@ -9,16 +9,30 @@ import pytest
 from rootcase.casework.explain.explain import explain
 from rootcase.casework.explain.slice import slice_for
 from rootcase.casework.prescribe.outlooks import outlooks_of
-from tests.casework.property import LAWN, PLACES, TREES, changed, compared, read, record, weather
+from tests.casework.property import (
+    FIELD,
+    LAWN,
+    PLACES,
+    TREES,
+    WOOD,
+    changed,
+    compared,
+    read,
+    record,
+    soil_readings,
+    weather,
+)
 from tests.services.test_results import bits
 
+DUG = FIELD + LAWN + WOOD + soil_readings("y-1", organic=0.06, density=1.2, texture="loam")
+"""The yardstick's soil read too."""
 CONE = read("penetrometer_cone", "another visit", choice="small")
 
 
 @pytest.mark.property
 @pytest.mark.parametrize("tree", ["t-field", "t-lawn"])
 def test_a_slice_explains_as_the_whole_does(tree):
-    whole, line = record(), compared(tree, 0.4, 100)
+    whole, line = record(DUG), compared(tree, 0.4, 100)
     of_slice, of_whole = (explain(each, tree, line, weather(), draws=100, seed=1, threads=1)
                           for each in (slice_for(whole, tree), whole))
     assert bits(of_slice) == bits(of_whole)
@@ -27,7 +41,7 @@ def test_a_slice_explains_as_the_whole_does(tree):
 @pytest.mark.property
 @pytest.mark.parametrize("tree", ["t-field", "t-lawn"])
 def test_a_slice_looks_ahead_as_the_whole_does(tree):
-    whole, line = record(), compared(tree, 0.4, 60)
+    whole, line = record(DUG), compared(tree, 0.4, 60)
     explained = explain(whole, tree, line, weather(), draws=60, seed=1, threads=1)
     of_slice, of_whole = (outlooks_of(each, explained, line, weather(), draws=60, seed=1, threads=1)
                           for each in (slice_for(whole, tree), whole))
