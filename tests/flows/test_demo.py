@@ -110,6 +110,20 @@ def test_the_tree_sick_from_something_else_is_named_so_and_no_other_gets_an_odd_
             assert tree["signs"]["causes"][0]["chance"] < 1 / 3, tree["tree"]
 
 
+def test_four_trees_are_answered_as_they_should_be(trees):
+    """Sound, sick from something else, in a paved pit, and new: none of them is sold what does not help it."""
+    tree = {each["tree"]: each for each in trees}
+    sound, sick, pit, new = (tree[label] for label in ("oak 3", "oak 6", "oak 7", "oak 8"))
+    assert (sound["verdict"], sound["reason"]) == ("leave it alone", "like_its_kind")
+    assert (sick["verdict"], sick["reason"], sick["chosen"]) == ("leave it alone", "not_the_soil", None)
+    assert (pit["verdict"], pit["chosen"]) == ("nothing on our list helps", None)
+    assert (new["verdict"], new["reason"]) == ("treat", "water_and_patience")
+    chosen = next(each for each in new["remedies"] if each["remedy"] == new["chosen"])
+    assert chosen["steps"][0]["remedy"] == "water"
+    assert chosen["steps"][0]["year"] == 1
+    assert max(step["year"] for step in chosen["steps"] if step["remedy"] == "water") < 5
+
+
 def test_no_remedy_is_credited_with_more_than_the_yardstick(trees):
     for tree in trees:
         for remedy in tree["remedies"]:

@@ -1,6 +1,6 @@
 """Courses: run in the model and not added up, in their order, with steps that sum to what they cost."""
 
-from dataclasses import fields
+from dataclasses import fields, replace
 from math import fsum
 
 import numpy as np
@@ -22,7 +22,7 @@ from rootcase.science.warmth.hardiness import hardiness_zone
 from rootcase.tables.load import table
 from tests.archetypes import archetypes, weather_of
 from tests.casework.prescribe.inputs import inputs
-from tests.casework.property import weather
+from tests.casework.property import read, weather
 
 PINNED = {  # our own figures before there were courses, 200 draws; gain and, within a percent, nothing of money
     "air_tillage": 30.922092008, "mulch": 16.599697753, "water": 6.779665439, "turf_off": 3.072620882,
@@ -97,6 +97,27 @@ def test_turf_taken_off_and_then_mulched_is_mulched():
     chips = years_ahead(EVERY["mulch"], today, rates, 1.0, False)
     for one, other in zip(both, chips, strict=True):
         assert float(np.max(np.abs(np.asarray(one.site.mulch) - other.site.mulch))) < 1e-12
+
+
+@pytest.mark.property
+def test_roots_cut_by_tillage_are_lost_in_a_course_too():
+    today = State(archetypes()["healthy lawn tree"], draw_parameters(5, stream(1, "x")))
+    rates = {code: draw_rates(code, 5, stream(1, code)) for code in ("air_tillage", "extract", "slow_nitrogen")}
+    fed = years_ahead(EVERY["air_tillage+slow_nitrogen"], today, rates, 1.0, False)
+    assert np.allclose(fed[0].growth_factor, 1.0 - rates["air_tillage"]["roots_lost"])
+    both = Course("both", (Part("extract", 1, 5), Part("air_tillage", 1, 5)))
+    assert np.allclose(years_ahead(both, today, rates, 1.0, False)[0].growth_factor,
+                       (1.0 + rates["extract"]["growth"]) * (1.0 - rates["air_tillage"]["roots_lost"]))
+
+
+def test_a_tree_the_client_cares_for_counts_as_much_more():
+    given = inputs()
+    asked = replace(given, record=replace(given.record, readings=(
+        *given.record.readings, read("tree_weight", "t-field", 3.0), read("tree_weight", "t-lawn", 0.0))))
+    plain, weighed = plan_of(given), plan_of(asked)
+    assert weighed.gain_points_m2 == pytest.approx(3.0 * plain.gain_points_m2)
+    assert {each.tree_id: each.weight for each in weighed.trees} == {"t-field": 3.0, "t-lawn": 0.0}
+    assert {each.weight for each in plain.trees} == {1.0}
 
 
 @pytest.mark.property
