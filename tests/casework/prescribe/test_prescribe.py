@@ -10,6 +10,7 @@ import pytest
 from rootcase.casework.explain.explain import explain
 from rootcase.casework.prescribe.prescribe import prescribe
 from rootcase.casework.prescribe.verdict import look_again
+from rootcase.ground.measured import measured
 from rootcase.ground.words import say
 from rootcase.records.observe import Price, PriceBook
 from rootcase.report.text.naming import remedy_name
@@ -88,7 +89,7 @@ def test_gypsum_nitrogen_and_extract_are_what_trials_found():
 
 
 @pytest.mark.parametrize(("answers", "barred"), [
-    ({"chips": "no"}, {"mulch": "no_chips", "air_tillage": "no_chips"}),
+    ({"chips": "no"}, {"mulch": "no_chips", "air_tillage": "play_ground"}),
     ({"chips": ""}, {"mulch": "play_ground", "air_tillage": "play_ground"}),
     ({"products": "no chips, no tea please"}, {"mulch": "product_barred", "extract": "product_barred"}),
     ({"lawn": "stays"}, {"turf_off": "lawn_stays"}),
@@ -253,8 +254,8 @@ def test_doses_are_of_the_ground_they_lie_on():
     mulch, water = (outcome(plan, "t-field", code).dose for code in ("mulch", "water"))
     zone = tree(plan, "t-field").root_zone_m2
     assert zone == pytest.approx(np.pi * 25.0 * 2.2, rel=0.1)
-    assert mulch.depth_m == 0.065  # heavy clay
-    assert mulch.volume_m3 == pytest.approx(mulch.area_m2 * 0.065)
+    assert mulch.depth_m == pytest.approx(2.5 * 0.0254)  # heavy clay
+    assert mulch.volume_m3 == measured(mulch.area_m2 * 2.5 * 0.0254, "m3", "us", ("yd3", "m3"))
     assert (water.water_mm, water.every_days) == (10.7, 3)
-    assert water.litres == pytest.approx(zone * 10.7, rel=1e-6)
-    assert outcome(plan, "t-lawn", "mulch").dose.depth_m == 0.08
+    assert water.litres == measured(zone * 10.7, "L", "us", ("gal", "L"))
+    assert outcome(plan, "t-lawn", "mulch").dose.depth_m == pytest.approx(3.0 * 0.0254)

@@ -69,7 +69,7 @@ class Treatment:
         return cost_of_steps(self.steps, 1) or 0.0
 
     def visits(self, year: int | None = None) -> frozenset[str]:
-        return visits_of(self.course, year)
+        return visits_of(self.steps, year)
 
 
 @dataclass(frozen=True, slots=True)
@@ -180,8 +180,8 @@ def _treatment(course: Course, standing: Standing, wishes: Wishes, outlooks: Out
     steps = tuple(replace(step, season=open_season(step.remedy, step.season, law) or step.season)
                   for step in steps_of(course, doses, {r.code: cost_of(r, doses[r.code], book) for r in parts}))
     mean = 0.0 if each is None else float(each.gain.mean())
-    barred = course_barred(parts, wishes, covers["turf"], covers["bare"]) or next(
-        (reason for r in parts if (reason := law_of_the_trade(r, standing) or leaves[r.code].reason)), "")
+    barred = next((reason for r in parts if (reason := law_of_the_trade(r, standing) or leaves[r.code].reason)), ""
+                  ) or course_barred(parts, wishes, covers["turf"], covers["bare"])
     if _concerned(standing.ground) and course.code != NOTHING:
         barred = CONCERN
     part = (not barred and any(r.ground in ON_TURF for r in parts) and worked_share(wishes).turf < 1.0

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
 
 import numpy as np
 
@@ -45,10 +45,14 @@ class Standing:
     """As the model was told it, readings or not."""
     covers: Mapping[str, float]
     """Mean share of each cover over the roots."""
+    middles: dict[str, float] = field(default_factory=dict, init=False, repr=False, compare=False)
+    """Medians already asked for; they are asked for course by course."""
 
     def middle(self, name: str) -> float:
         """Median of one of the site's draws."""
-        return float(np.median(getattr(self.site, name)))
+        if name not in self.middles:
+            self.middles[name] = float(np.median(getattr(self.site, name)))
+        return self.middles[name]
 
     def read(self, *names: str) -> bool:
         """Whether any of these kinds was read as a number."""
@@ -181,23 +185,22 @@ def no_use(remedy: Remedy, standing: Standing, mean_gain: float) -> str:
     >>> no_use(gypsum, Standing(Ground("lawn", {}), site, {"turf": 0.0, "bare": 0.0}), 0.0)
     'sodium_not_read'
     """
-    site, covers = standing.site, standing.covers
+    covers = standing.covers
     small = mean_gain < figure("no_shortage_points") / 100.0
-    already = np.median(site.irrigation_mm) / site.irrigation_every_days * (remedy.every_days or 0)
-    reasons: Mapping[str, tuple[tuple[str, bool], ...]] = {
-        "mulch": (("no_open_ground", covers["turf"] + covers["bare"] < LITTLE),),
-        "turf_off": (("no_turf", covers["turf"] < LITTLE),),
-        "water": (("already_watered", bool(already >= 0.9 * (remedy.water_mm or 0.0))),),
-        "leach": (("no_salt", small),),
-        "gypsum": (("sodium_not_read", not standing.read("sar", "esp")),
-                   ("no_sodium", standing.middle("sar") < figure("gypsum_from_sar"))),
-        "slow_nitrogen": (("feed_not_tested", not standing.read("leaf_n")),
-                          ("no_shortage", small or _side(standing.ground, "leaf_n") != "below")),
-        "chelate": _chelate(standing),
-        "sulfur": _sulfur(standing),
-        "stop_salt": (("no_salt", standing.middle("ece_ds_m") < standing.middle("salt_threshold_ds_m")),),
+    reasons: Mapping[str, Callable[[], tuple[tuple[str, bool], ...]]] = {
+        "mulch": lambda: (("no_open_ground", covers["turf"] + covers["bare"] < LITTLE),),
+        "turf_off": lambda: (("no_turf", covers["turf"] < LITTLE),),
+        "water": lambda: (("already_watered", _watered(remedy, standing)),),
+        "leach": lambda: (("no_salt", small),),
+        "gypsum": lambda: (("sodium_not_read", not standing.read("sar", "esp")),
+                           ("no_sodium", standing.middle("sar") < figure("gypsum_from_sar"))),
+        "slow_nitrogen": lambda: (("feed_not_tested", not standing.read("leaf_n")),
+                                  ("no_shortage", small or _side(standing.ground, "leaf_n") != "below")),
+        "chelate": lambda: _chelate(standing),
+        "sulfur": lambda: _sulfur(standing),
+        "stop_salt": lambda: (("no_salt", standing.middle("ece_ds_m") < standing.middle("salt_threshold_ds_m")),),
     }
-    return next((reason for reason, holds in reasons.get(remedy.code, ()) if holds), "")
+    return next((reason for reason, holds in reasons.get(remedy.code, tuple)() if holds), "")
 
 
 def cautions_here(remedy: Remedy, standing: Standing) -> tuple[str, ...]:
@@ -243,6 +246,12 @@ def cautions_here(remedy: Remedy, standing: Standing) -> tuple[str, ...]:
     if remedy.water_mm and standing.largest("slope") >= figure("slope_slow"):
         found.append("slope_slow")
     return tuple(dict.fromkeys(found))
+
+
+def _watered(remedy: Remedy, standing: Standing) -> bool:
+    """Whether the ground gets nine tenths of the remedy's water already."""
+    already = standing.middle("irrigation_mm") / standing.site.irrigation_every_days * (remedy.every_days or 0)
+    return bool(already >= 0.9 * (remedy.water_mm or 0.0))
 
 
 def _chelate(standing: Standing) -> tuple[tuple[str, bool], ...]:

@@ -93,12 +93,12 @@ def cost_of_steps(steps: Iterable[Step], year: int | None = None) -> float | Non
     return None if None in costs else fsum(cost for cost in costs if cost is not None)
 
 
-def visits_of(course: Course, year: int | None = None) -> frozenset[str]:
+def visits_of(steps: Iterable[Step], year: int | None = None) -> frozenset[str]:
     """Visits of the crew that a course needs; two courses share a visit of one season and year.
 
     Parameters
     ----------
-    course : its parts.
+    steps : of the course, by year, each in the season in which it is done.
     year : only those of that year of the plan; None: all.
 
     Returns
@@ -119,18 +119,16 @@ def visits_of(course: Course, year: int | None = None) -> frozenset[str]:
 
     Examples
     --------
-    >>> from rootcase.casework.prescribe.courses import Part
-    >>> sorted(visits_of(Course("mulch", (Part("mulch", 1, 5),))))
+    >>> sorted(visits_of([Step(1, "autumn", "mulch", Dose(1.0), None), Step(4, "spring", "mulch", Dose(1.0), None)]))
     ['autumn 1', 'spring 4']
     """
-    found = set()
-    for part in course.parts:
-        for work in work_of(part.remedy):
-            at = part.first_year + work.year - 1
-            if work.visit and at <= min(part.last_year, YEARS) and year in (None, at):
-                found.add(f"{VISIT_SEASON.get(work.season, work.season)} {at}")
+    found, begun = set(), dict[str, int]()
+    for step in steps:
+        run = step.year - begun.setdefault(step.remedy, step.year) + 1
+        comes = any(work.visit for work in work_of(step.remedy) if work.year == run)
+        if comes and year in (None, step.year):
+            found.add(f"{VISIT_SEASON.get(step.season, step.season)} {step.year}")
     return frozenset(found)
-
 
 
 def hours_of_course(course: Course, doses: Mapping[str, Dose | None], year: int) -> Hours:

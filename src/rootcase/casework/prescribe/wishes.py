@@ -119,7 +119,8 @@ def barred_by(remedy: Remedy, wishes: Wishes, worked: Worked, turf: float, bare:
     Notes
     -----
     On play ground chips lie only where the client has asked for them, and no hole stays open overnight whatever is
-    answered. Products are the client's own words, matched with the words each remedy is called by.
+    answered, which is said before any wish. Products are the client's own words, matched with the words each remedy is
+    called by.
 
     References
     ----------
@@ -133,13 +134,13 @@ def barred_by(remedy: Remedy, wishes: Wishes, worked: Worked, turf: float, bare:
     >>> barred_by(mulch, keep, worked_share(keep), 1.0, 0.0), barred_by(mulch, keep, worked_share(keep), 0.5, 0.5)
     ('lawn_stays', '')
     """
+    if remedy.breaks_surface and remedy.in_model and wishes.place_kind == "pitch":
+        return "play_ground"
     if any(word in wishes.products for word in remedy.product_words):
         return "product_barred"
     if remedy.chips and wishes.chips == "no":
         return "no_chips"
     if remedy.chips and wishes.place_kind == "pitch" and wishes.chips != "yes":
-        return "play_ground"
-    if remedy.breaks_surface and remedy.in_model and wishes.place_kind == "pitch":
         return "play_ground"
     if remedy.breaks_surface and wishes.holes == "no":
         return "no_holes"
