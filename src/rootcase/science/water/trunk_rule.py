@@ -14,7 +14,7 @@ def trunk_rule_l_week(trunk_diameter_m: Numbers, rule: str = "weekly") -> Lanes:
 
     Parameters
     ----------
-    trunk_diameter_m : scalar or one per tree. [m], 0 to 5
+    trunk_diameter_m : scalar or one per tree. [m], 0 to 10
     rule : "weekly", or "survival" for a week without rain
 
     Returns
@@ -41,7 +41,7 @@ def trunk_rule_l_week(trunk_diameter_m: Numbers, rule: str = "weekly") -> Lanes:
     """
     row = table("water/trunk_rules").row(rule=rule)
     litres_per_m = convert(row["gal_per_in"], "gal", "L") / convert(1, "in", "m")
-    return np.asarray(7.0 / row["days"] * litres_per_m * within("trunk_diameter_m", trunk_diameter_m, 0.0, 5.0, "m"))
+    return np.asarray(7.0 / row["days"] * litres_per_m * within("trunk_diameter_m", trunk_diameter_m, 0.0, 10.0, "m"))
 
 
 def trunk_rule_depth_mm(trunk_diameter_m: Numbers) -> Lanes:
@@ -49,7 +49,7 @@ def trunk_rule_depth_mm(trunk_diameter_m: Numbers) -> Lanes:
 
     Parameters
     ----------
-    trunk_diameter_m : scalar or one per tree. [m], 0.005 to 5
+    trunk_diameter_m : scalar or one per tree. [m], 0.005 to 10
 
     Returns
     -------
@@ -72,6 +72,6 @@ def trunk_rule_depth_mm(trunk_diameter_m: Numbers) -> Lanes:
     >>> trunk_rule_depth_mm([0.1016, 0.9144]).round(1).tolist()
     [32.4, 3.6]
     """
-    trunk = within("trunk_diameter_m", trunk_diameter_m, 0.005, 5.0, "m")
+    trunk = within("trunk_diameter_m", trunk_diameter_m, 0.005, 10.0, "m")
     per_diameter = table("zones/protection_rules").row(rule="foot_per_inch")["radius_per_diameter"]
     return np.asarray(trunk_rule_l_week(trunk) / (np.pi * (per_diameter * trunk) ** 2))
