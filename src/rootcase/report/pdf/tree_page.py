@@ -22,7 +22,7 @@ from rootcase.report.text.signs import signs_told
 from rootcase.report.text.statements import Statement, of_tree
 
 Page = dict[str, Any]
-_REMEDIES_DRAWN = 4
+_REMEDIES_DRAWN = 3
 """Leaving it alone, the choice and the best of the rest; the others stand in a table. JUDGEMENT: one page."""
 
 
@@ -133,7 +133,7 @@ def _remedy_rows(case: TreeCase, casework: Casework, ledger: Ledger) -> list[bar
         chosen = outcome.remedy == plan.chosen
         row["name"] = sentence(remedy_name(outcome.remedy))
         weighed = "" if outcome.remedy == "nothing" else say("report.remedy.under", why=why(outcome))
-        row["under"] = f"{weighed} {one_tree.dose_of(outcome, casework.record)}".strip()
+        row["under"] = f"{weighed} {one_tree.dose_in_short(outcome, casework.record)}".strip()
         row["cautions"] = [say(f"prescribe.caution.{caution}") for caution in outcome.cautions] if chosen else []
         row["proposed"] = chosen
     return _marked(rows, ledger)

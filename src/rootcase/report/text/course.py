@@ -49,6 +49,17 @@ def step_lines(steps: Sequence[Step], *, southern: bool = False) -> list[StepLin
     return [_line(group, southern) for group in groups]
 
 
+def years_text(steps: Sequence[Step], *, southern: bool = False) -> str:
+    """Return when what is done, without doses, in one paragraph.
+
+    >>> from rootcase.records.prescribe import Dose
+    >>> years_text([Step(1, "autumn", "mulch", Dose(10.0), 20.0)])
+    'This year, in early autumn: wood-chip mulch.'
+    """
+    return " ".join(f"{sentence(say('course.work_row', when=line.when, what=line.what))}."
+                    for line in step_lines(steps, southern=southern))
+
+
 def course_text(steps: Sequence[Step], system: System, *, southern: bool = False) -> str:
     """Return a course in one paragraph, each remedy with its dose where it first stands.
 
@@ -107,8 +118,8 @@ def no_fit(plan: Plan) -> str:
 
 
 def hours_line(plan: Plan) -> str:
-    """Return how long the crew and its machines work this year; empty where nothing is done."""
-    if not plan.items:
+    """Return how long the crew and its machines work this year; empty where nothing is done this year."""
+    if plan.crew_hours <= 0.0:
         return ""
     machine = say("course.machine_hours", hours=f"{plan.machine_hours:.0f}") if plan.machine_hours >= 1.0 else ""
     return f"{say('course.crew_hours', hours=f'{max(plan.crew_hours, 1.0):.0f}')} {machine}".strip()

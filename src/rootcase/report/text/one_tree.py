@@ -13,7 +13,7 @@ from rootcase.records.prescribe import RemedyOutcome, TreePrescription
 from rootcase.report.text.beside import SEEN_AT_A_TREE
 from rootcase.report.text.cases import TreeCase
 from rootcase.report.text.causes import cause_sentence, main_cause
-from rootcase.report.text.course import course_text
+from rootcase.report.text.course import course_text, years_text
 from rootcase.report.text.doses import beside, dose_text, dose_whole
 from rootcase.report.text.figures import ends, listed, percent, sentence
 from rootcase.report.text.naming import looked_for, month_of, named_kinds, remedy_name
@@ -210,6 +210,15 @@ def moves(case: TreeCase) -> str:
         return "same"
     first, last = (nearest(plan.share_if_nothing[i].mean) for i in (0, -1))
     return "better" if last > first else "worse" if last < first else "same"
+
+
+def dose_in_short(outcome: RemedyOutcome, record: PropertyRecord) -> str:
+    """Return the dose of a remedy; of a chosen course when what is done, as doses stand on the plan's own page."""
+    ground = record.property
+    southern = ground.latitude_deg < 0
+    if {step.remedy for step in outcome.steps} - {outcome.remedy}:
+        return years_text(outcome.steps, southern=southern) if outcome.verdict == "chosen" else ""
+    return dose_text(outcome.dose, ground.system, southern) if outcome.dose else ""
 
 
 def dose_of(outcome: RemedyOutcome, record: PropertyRecord) -> str:
