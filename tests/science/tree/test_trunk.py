@@ -25,7 +25,7 @@ def test_of_two_to_five_stems_it_is_what_the_zone_around_a_trunk_counts(stems: l
     assert float(one_trunk_mm(stems)) == pytest.approx(1000 * float(combined_stem_m([each / 1000 for each in stems])))
 
 
-@pytest.mark.parametrize("stems", [[-1.0], [9001.0], [300.0, float("nan")]])
+@pytest.mark.parametrize("stems", [[-1.0], [10_001.0], [300.0, float("nan")]])
 def test_what_is_no_trunk_is_refused(stems: list[float]) -> None:
     with pytest.raises(OutOfRange, match="stem_diameters_mm"):
         one_trunk_mm(stems)

@@ -6,7 +6,7 @@ import numpy as np
 
 from rootcase.science.lanes import Lanes, Numbers, within
 
-_THICKEST_MM = 9000.0
+_THICKEST_MM = 10_000.0
 
 
 def one_trunk_mm(stem_diameters_mm: Numbers) -> Lanes:
@@ -14,7 +14,7 @@ def one_trunk_mm(stem_diameters_mm: Numbers) -> Lanes:
 
     Parameters
     ----------
-    stem_diameters_mm : stems along the last axis, one or more. [mm], 0 to 9000
+    stem_diameters_mm : stems along the last axis, one or more. [mm], 0 to 10,000
 
     Returns
     -------
