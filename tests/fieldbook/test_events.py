@@ -11,13 +11,20 @@ from rootcase.fieldbook.events import (
     KINDS,
     Event,
     ImportUndone,
+    OfferAnswered,
+    OfferMade,
     PlanSigned,
     PlanWithdrawn,
+    PracticeTold,
     Priced,
+    ProgrammeRenewed,
+    ProgrammeStarted,
+    ProgrammeStopped,
     ReadingCorrected,
     ReadingTakenBack,
     RuleTold,
     SheetImported,
+    VisitSkipped,
     body_text,
     read_body,
 )
@@ -33,7 +40,18 @@ MORE = [event("50", ReadingCorrected(slot="c", supersedes="40", kind="dbh", of="
         event("53", SheetImported(slot="i", file="trees.xlsx", events=("40", "41"))),
         event("54", ImportUndone(slot="i", supersedes="53", reason="wrong file")),
         event("55", PlanSigned(slot="signed plan", signed="{}", mark="44136f", by="rs", day=date(2016, 1, 20))),
-        event("56", PlanWithdrawn(slot="signed plan", supersedes="55", by="rs", day=date(2016, 2, 1), reason="sold"))]
+        event("56", PlanWithdrawn(slot="signed plan", supersedes="55", by="rs", day=date(2016, 2, 1), reason="sold")),
+        event("58", PracticeTold(slot="t", key="tax_rate", rate_pct=8.5)),
+        event("59", PracticeTold(slot="l", key="licence", text="applicator", ends=date(2016, 6, 30))),
+        event("60", OfferMade(slot="o", offered="{}", mark="44136f", day=date(2016, 1, 21))),
+        event("61", OfferAnswered(slot="a", offer="60", mark="44136f", answer="yes", option=1, day=date(2016, 1, 22),
+                                  contact="c1")),
+        event("62", ProgrammeStarted(slot="s", offer_mark="44136f", option=1, visits_a_year=2,
+                                     price_until=date(2017, 1, 31), day=date(2016, 2, 1))),
+        event("63", VisitSkipped(slot="v", programme="62", due=date(2016, 8, 1), reason="drought")),
+        event("64", ProgrammeRenewed(slot="n", programme="62", visits_a_year=1, price_until=date(2018, 1, 31),
+                                     day=date(2017, 2, 1))),
+        event("65", ProgrammeStopped(slot="e", programme="62", day=date(2017, 5, 1), reason="sold"))]
 
 
 @pytest.mark.property

@@ -20,7 +20,8 @@ from rootcase.casework.compare.laboratory import laboratory
 from rootcase.records.explain import Explanation
 from rootcase.records.report import Author, Casework
 from rootcase.report.pdf.behind import rows_of, short_ids
-from rootcase.report.pdf.report import ReportError, report_pdf
+from rootcase.report.pdf.report import report_pdf
+from rootcase.report.pdf.typeset import ReportError
 from rootcase.report.text.naming import remedy_name
 from tests.report.cases import CASES
 from tests.report.fixtures import casework_extreme, casework_fixture, casework_of

@@ -47,7 +47,8 @@ property_option = click.option("--property", "property_name", help=say("cli.opti
 json_option = click.option("--json", "as_json", is_flag=True, help=say("cli.option.json"))
 
 
-def _day(context: click.Context, option: click.Parameter, typed: str | None) -> date | None:
+def read_day(context: click.Context, option: click.Parameter, typed: str | None) -> date | None:
+    """A day as a flag takes it, None where it was not given."""
     if typed is None:
         return None
     try:
@@ -56,7 +57,7 @@ def _day(context: click.Context, option: click.Parameter, typed: str | None) -> 
         raise click.BadParameter(say("cli.not_a_day", typed=typed)) from None
 
 
-day_option = click.option("--day", callback=_day, help=say("cli.option.day"))
+day_option = click.option("--day", callback=read_day, help=say("cli.option.day"))
 
 
 def run_options(command: Command) -> Command:

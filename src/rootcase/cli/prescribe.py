@@ -21,7 +21,8 @@ from rootcase.cli.options import (
 )
 from rootcase.ground.words import say
 
-COMMANDS: tuple[str, ...] = ("choose", "remedies", "sign", "signed", "what-if", "withdraw")
+COMMANDS: tuple[str, ...] = ("answer", "choose", "due", "offer", "programme", "remedies", "sign", "signed", "what-if",
+                             "withdraw")
 """What a plan is worked with, each in `cli/prescribing/` under its own name."""
 
 
@@ -46,4 +47,4 @@ def prescribe(context: click.Context, fieldbook_path: Path | None, property_name
     run = make_run(day, draws, seed, threads)
     with open_book(fieldbook_path) as fieldbook:
         casework = prescribe_property(fieldbook, find_property(fieldbook, property_name), run)
-    out(stage_json(casework.plan) if as_json else plan_text(casework.record, casework.plan, *screen()))
+    out(stage_json(casework.plan) if as_json else plan_text(casework, *screen()))

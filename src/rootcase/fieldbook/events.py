@@ -6,18 +6,17 @@ of this sheet, this tree's position); an event with the same slot that `supersed
 
 from __future__ import annotations
 
-import types
-import typing
-from collections.abc import Mapping, Sequence
-from dataclasses import MISSING, dataclass, field, fields, is_dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from datetime import date
-from functools import cache
-from typing import Any, ClassVar
+from typing import ClassVar
 
-from rootcase.fieldbook.canonical import canonical, content_hash, number_text, read_canonical
+from rootcase.fieldbook.canonical import canonical, content_hash, read_canonical
+from rootcase.fieldbook.plain import plain_body, typed
 from rootcase.ground.errors import StoreError
 from rootcase.ground.words import say
 from rootcase.records.observe import Nothing, Sign, System
+from rootcase.records.offer import AnswerWord
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -187,6 +186,19 @@ class RuleTold(Body):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class PracticeTold(Body):
+    """One thing the practice says of itself; it belongs to no property."""
+
+    KIND = "practice_told"
+    key: str
+    text: str = ""
+    rate_pct: float | None = None
+    days: int | None = None
+    ends: date | None = None
+    """Of a paper that holds until a day."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class SheetImported(Body):
     """These events came in as one."""
 
@@ -226,11 +238,78 @@ class PlanWithdrawn(Body):
     reason: str
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OfferMade(Body):
+    """A priced plan was put to a client."""
+
+    KIND = "offer_made"
+    offered: str
+    """Canonical text of the offer."""
+    mark: str
+    """SHA-256 of that text."""
+    day: date
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OfferAnswered(Body):
+    """What a client said; the name stands among the contacts, where it can be erased."""
+
+    KIND = "offer_answered"
+    offer: str
+    mark: str
+    """Of the offer as the client saw it."""
+    answer: AnswerWord
+    option: int
+    day: date
+    contact: str
+    words: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ProgrammeStarted(Body):
+    """What was said yes to is repeated by agreement."""
+
+    KIND = "programme_started"
+    offer_mark: str
+    option: int
+    visits_a_year: int
+    price_until: date
+    day: date
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class VisitSkipped(Body):
+    """A visit of a programme was left out."""
+
+    KIND = "visit_skipped"
+    programme: str
+    due: date
+    reason: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ProgrammeRenewed(Body):
+    KIND = "programme_renewed"
+    programme: str
+    visits_a_year: int
+    price_until: date
+    day: date
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ProgrammeStopped(Body):
+    KIND = "programme_stopped"
+    programme: str
+    day: date
+    reason: str
+
+
 KINDS: Mapping[str, type[Body]] = {
     kind.KIND: kind
     for kind in (PropertyOpened, PlaceOpened, PlaceOutlined, TreeOpened, PitOpened, SampleOpened, VisitStarted,
                  YardstickNamed, ComparedWith, ReadingTaken, ReadingCorrected, ReadingTakenBack, Priced,
-                 RuleTold, SheetImported, ImportUndone, PlanSigned, PlanWithdrawn)
+                 RuleTold, PracticeTold, SheetImported, ImportUndone, PlanSigned, PlanWithdrawn,
+                 OfferMade, OfferAnswered, ProgrammeStarted, VisitSkipped, ProgrammeRenewed, ProgrammeStopped)
 }
 
 
@@ -273,65 +352,3 @@ def read_body(kind: str, text: str) -> Body:
         raise StoreError(say("fieldbook.unknown_event"), value=kind, right=say("fieldbook.newer_program"))
     body: Body = typed(KINDS[kind], read_canonical(text))
     return body
-
-
-def plain_body(record: Any) -> dict[str, object]:
-    """Only what differs from the default, so that a field added later does not change old hashes."""
-    plain: dict[str, object] = {}
-    hints = _hints(type(record))
-    for each in fields(record):
-        value = getattr(record, each.name)
-        default = each.default_factory() if each.default_factory is not MISSING else each.default
-        if value != default:
-            plain[each.name] = _untyped(hints[each.name], value)
-    return plain
-
-
-def _untyped(hint: Any, value: Any) -> object:
-    """A typed value as canonical bodies hold it: numbers and days as text."""
-    if is_dataclass(hint):
-        return plain_body(value)
-    origin, inner = typing.get_origin(hint), typing.get_args(hint)
-    if origin in (types.UnionType, typing.Union):
-        return None if value is None else _untyped(inner[0], value)
-    if hint is float:
-        return number_text(value)
-    if hint is date:
-        return value.isoformat()
-    if origin is tuple:
-        return [_untyped(kind, part) for kind, part in zip(_kinds(inner, value), value, strict=True)]
-    return value
-
-
-def typed(hint: Any, plain: Any) -> Any:
-    """A plain value as its type wants it; what a record does not know is passed over, what is not told is its default.
-
-    >>> typed(ComparedWith, {"label": "wood", "slot": "s", "tree": "t", "yardstick": "y"}).label
-    'wood'
-    """
-    if hint is str:  # most are
-        return plain
-    if is_dataclass(hint):
-        return hint(**{name: typed(kind, plain[name]) for name, kind in _hints(hint).items()  # type: ignore[operator]
-                       if name in plain})
-    origin, inner = typing.get_origin(hint), typing.get_args(hint)
-    if origin in (types.UnionType, typing.Union):
-        return None if plain is None else typed(inner[0], plain)
-    if hint is float:
-        return float(plain)
-    if hint is date:
-        return date.fromisoformat(plain)
-    if origin is tuple:
-        return tuple(typed(kind, part) for kind, part in zip(_kinds(inner, plain), plain, strict=True))
-    return plain
-
-
-def _kinds(inner: tuple[Any, ...], parts: Sequence[object]) -> tuple[Any, ...]:
-    """Type of each part of a tuple."""
-    return inner[:1] * len(parts) if inner[-1] is Ellipsis else inner
-
-
-@cache
-def _hints(record: type) -> dict[str, Any]:
-    """Types of the fields by name."""
-    return {name: hint for name, hint in typing.get_type_hints(record).items() if name != "KIND"}

@@ -14,17 +14,24 @@ from rootcase.fieldbook.events import (
     Body,
     Event,
     ImportUndone,
+    OfferAnswered,
+    OfferMade,
     PlanSigned,
+    ProgrammeRenewed,
+    ProgrammeStarted,
+    ProgrammeStopped,
     PropertyOpened,
     ReadingCorrected,
     ReadingTaken,
     ReadingTakenBack,
+    VisitSkipped,
 )
 from rootcase.fieldbook.export.archive import Exported, write_archive
 from rootcase.fieldbook.intake.archive import Archive, Restored, restore
 from rootcase.fieldbook.intake.correction import corrected
 from rootcase.fieldbook.intake.importer import ImportResult, import_sheet
 from rootcase.fieldbook.intake.lists.listing import Given, Listing, import_list
+from rootcase.fieldbook.intake.practice import practice
 from rootcase.fieldbook.intake.prices import price_book
 from rootcase.fieldbook.intake.rules import rules
 from rootcase.fieldbook.intake.weather import (
@@ -38,6 +45,7 @@ from rootcase.fieldbook.intake.weather import (
     series,
     with_own_gauge,
 )
+from rootcase.fieldbook.offers import made_offers, offer_text, programmes
 from rootcase.fieldbook.photos import Photos
 from rootcase.fieldbook.signed import (
     SLOT,
@@ -57,8 +65,8 @@ from rootcase.fieldbook.view import Head, heads, view
 from rootcase.ground.errors import Missing, UnreadableValue
 from rootcase.ground.ids import IdMaker
 from rootcase.ground.words import say
-from rootcase.records.observe import Forecast, PriceBook, Property, PropertyRecord, Rule, Weather
-from rootcase.records.offer import SignedPlan, Signing
+from rootcase.records.observe import Forecast, Practice, PriceBook, Property, PropertyRecord, Rule, Weather
+from rootcase.records.offer import AnswerWord, MadeOffer, Offer, Programme, SignedPlan, Signing
 
 _SIGNS = 5
 """How much of the end of an id names a reading, if no other ends so; as much as the report prints of it."""
@@ -166,6 +174,11 @@ class Fieldbook:
         with self._store.reading() as look:
             return rules(look.events(""))
 
+    def practice(self) -> Practice:
+        """What the practice says of itself to clients."""
+        with self._store.reading() as look:
+            return practice(look.events(""))
+
     def contacts(self, property_id: str) -> tuple[Contact, ...]:
         """Owner, payer and site contact, as far as they were given and not erased."""
         with self._store.reading() as look:
@@ -238,6 +251,51 @@ class Fieldbook:
         of = {event.property_id for event in everything if event.id in ids}
         plans = (signed_plans(event for event in everything if event.property_id == each) for each in sorted(of))
         return tuple(plan for found in plans for plan in resting_plans(found, ids))
+
+    def make_offer(self, offer: Offer) -> MadeOffer:
+        """Keep an offer; just the same one is kept once."""
+        text = offer_text(offer)
+        with self._store.writing() as turn:
+            events = turn.events(offer.property_id)
+            newest = next(iter(made_offers(events)), None)
+            if newest is not None and newest.mark == mark_of(text):
+                return newest
+            event = self._event(events[0], OfferMade(slot=self._new_id(), offered=text, mark=mark_of(text),
+                                                     day=offer.made_on))
+            turn.add([event])
+            return made_offers([*events, event])[0]
+
+    def offers(self, property_id: str) -> tuple[MadeOffer, ...]:
+        """Every offer that was made at a property, newest first."""
+        with self._store.reading() as look:
+            return made_offers(look.events(property_id))
+
+    def answer_offer(self, property_id: str, made: MadeOffer, answer: AnswerWord, option: int, *, name: str, day: date,
+                     words: str = "") -> None:
+        """Keep what a client said; the name goes among the contacts, where it can be erased."""
+        with self._store.writing() as turn:
+            known = [person for person in turn.contacts(property_id) if person.name.casefold() == name.casefold()]
+            person = known[0] if known else Contact(self._new_id(), property_id, say("offer.role"), name)
+            turn.keep_contacts([person])
+            body = OfferAnswered(slot=self._new_id(), offer=made.id, mark=made.mark, answer=answer, option=option,
+                                 day=day, contact=person.id, words=words)
+            turn.add([self._event(turn.events(property_id)[0], body)])
+
+    def programmes(self, property_id: str) -> tuple[Programme, ...]:
+        """Every programme of a property, newest first."""
+        with self._store.reading() as look:
+            return programmes(look.events(property_id))
+
+    def tell_programme(self, property_id: str,
+                       body: ProgrammeStarted | VisitSkipped | ProgrammeRenewed | ProgrammeStopped) -> Programme:
+        """Keep what was said of a programme, and return where that leaves it."""
+        with self._store.writing() as turn:
+            events = turn.events(property_id)
+            event = self._event(events[0], replace(body, slot=self._new_id()))
+            turn.add([event])
+            found = programmes([*events, event])
+        of = event.id if isinstance(body, ProgrammeStarted) else body.programme
+        return next(programme for programme in found if programme.id == of)
 
     def state_hash(self) -> str:
         """SHA-256 of everything held: equal when another fieldbook holds the same."""

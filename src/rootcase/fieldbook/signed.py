@@ -9,7 +9,8 @@ from hashlib import sha256
 from typing import Any
 
 from rootcase.fieldbook.canonical import canonical, read_canonical
-from rootcase.fieldbook.events import Event, PlanSigned, PlanWithdrawn, plain_body, typed
+from rootcase.fieldbook.events import Event, PlanSigned, PlanWithdrawn
+from rootcase.fieldbook.plain import plain_body, typed
 from rootcase.fieldbook.view import heads
 from rootcase.ground.errors import Missing, StoreError, UnreadableValue
 from rootcase.ground.words import say
@@ -24,7 +25,7 @@ _FIGURES = 12
 
 def signed_text(signing: Signing) -> str:
     """The text that is signed: canonical, so that the same plan has the same mark wherever it was made."""
-    return canonical(plain_body(_rounded(signing))).decode("utf-8")
+    return canonical(plain_body(rounded(signing))).decode("utf-8")
 
 
 def mark_of(text: str) -> str:
@@ -102,12 +103,12 @@ def _read(an_id: str, body: PlanSigned, standing: Standing, because: str) -> Sig
     return SignedPlan(an_id, body.mark, body.by, body.day, signing, standing, because)
 
 
-def _rounded(value: Any) -> Any:
+def rounded(value: Any) -> Any:
     """The same records with every number to the figures that are signed."""
     if isinstance(value, float):
         return float(f"{value:.{_FIGURES}g}") + 0.0
     if isinstance(value, tuple):
-        return tuple(_rounded(part) for part in value)
+        return tuple(rounded(part) for part in value)
     if is_dataclass(value) and not isinstance(value, type):
-        return replace(value, **{each.name: _rounded(getattr(value, each.name)) for each in fields(value)})
+        return replace(value, **{each.name: rounded(getattr(value, each.name)) for each in fields(value)})
     return value

@@ -112,4 +112,4 @@ def _described(event: Event) -> str:
     body = event.body
     if isinstance(body, ReadingTaken):
         return f"{kinds()[body.kind].label if body.kind in kinds() else body.kind} {body.typed}"
-    return str(getattr(body, "label", "") or getattr(body, "name", "") or body.KIND)
+    return str(getattr(body, "label", "") or getattr(body, "name", "") or body.KIND.replace("_", " "))

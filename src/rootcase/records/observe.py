@@ -175,6 +175,35 @@ class Rule:
 
 
 @dataclass(frozen=True, slots=True)
+class Paper:
+    """Something of the practice that holds until a day."""
+
+    kind: Literal["licence", "permit", "calibration"]
+    what: str
+    ends: date
+
+
+@dataclass(frozen=True, slots=True)
+class Practice:
+    """What a practice says of itself to its clients; what is empty or None nobody has said."""
+
+    name: str = ""
+    """As it stands at the head of a letter."""
+    address: str = ""
+    reach: str = ""
+    """How clients reach it."""
+    tax_name: str = ""
+    tax_pct: float | None = None
+    """On top of its prices."""
+    valid_days: int | None = None
+    """How long an offer holds."""
+    laboratory_days: int | None = None
+    """After which a laboratory's answer is late."""
+    terms: str = ""
+    papers: tuple[Paper, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class PropertyRecord:
     """Everything the fieldbook holds of one property, corrections applied."""
 

@@ -1,4 +1,7 @@
-"""What a signature holds: the plan with all it rests on, who stays untreated by lot, and what has changed since."""
+"""What a signature holds and what an offer, an answer to it and a programme hold.
+
+A signature holds the plan with all it rests on and who stays untreated by lot; an offer what is put to the client.
+"""
 
 from __future__ import annotations
 
@@ -6,10 +9,13 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Literal
 
-from rootcase.records.prescribe import Evidence, Plan, PlanItem
+from rootcase.records.prescribe import Evidence, Plan, PlanItem, Step
 
 InputKind = Literal["reading", "wish", "fact", "rule", "price", "table", "engine"]
 Standing = Literal["standing", "superseded", "withdrawn", "disputed"]
+OptionKind = Literal["plan", "less", "nothing", "trial"]
+AnswerWord = Literal["yes", "question", "no"]
+OfferStanding = Literal["open", "run out", "changed", "withdrawn"]
 Why = Literal["newer", "corrected", "taken back", "no longer used", "changed", "added", "gone"]
 
 
@@ -141,3 +147,168 @@ class Outdated:
     old_cost: float
     new_cost: float
     """Totals over five years."""
+
+
+@dataclass(frozen=True, slots=True)
+class OfferWork:
+    """One piece of work at one or several trees, the same in years that follow one another."""
+
+    step: Step
+    """Of its first year; dose and cost of all these trees together, the cost in whole smallest coins."""
+    last_year: int
+    tree_ids: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class OfferPrice:
+    """A sum and the tax on it, in whole smallest coins of the currency."""
+
+    net: float
+    tax: float
+    """0 where no tax is told."""
+    total: float
+
+
+@dataclass(frozen=True, slots=True)
+class OfferOption:
+    """One of the things a client may say yes to."""
+
+    number: int
+    """0 is leaving it alone."""
+    kind: OptionKind
+    work: tuple[OfferWork, ...]
+    shared: tuple[float, float]
+    """Set-up of visits and the rest to a minimum charge, this year and over five years; in neither piece of work."""
+    this_year: OfferPrice
+    five_years: OfferPrice
+    """At today's prices."""
+    gain_points_m2: float | None
+    """None where it is not known."""
+
+
+@dataclass(frozen=True, slots=True)
+class Offer:
+    """What is put to a client; its mark covers every figure."""
+
+    property_id: str
+    plan_mark: str
+    """SHA-256 of the plan it prices: of the signed text, or of the plan where nobody has signed."""
+    signed: bool
+    made_on: date
+    valid_until: date
+    currency: str
+    options: tuple[OfferOption, ...]
+    """Leaving it alone first, a trial last."""
+    tax_name: str = ""
+    tax_pct: float | None = None
+    """None: nobody has told a tax."""
+    terms: str = ""
+    """The practice's own text."""
+    practice: str = ""
+    """The practice's name."""
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """What a client said to an offer; whose answer it is stands outside the events and can be erased."""
+
+    offer_id: str
+    offer_mark: str
+    answer: AnswerWord
+    option: int
+    day: date
+    contact_id: str
+    words: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class MadeOffer:
+    """An offer as the fieldbook keeps it."""
+
+    id: str
+    mark: str
+    number: int
+    """The first offer at a property is 1."""
+    offer: Offer
+    answers: tuple[Answer, ...]
+    """Oldest first; the last one holds."""
+
+
+@dataclass(frozen=True, slots=True)
+class WorkChange:
+    """A remedy in what was offered and in the plan that stands; None: it is not there."""
+
+    remedy: str
+    old: OfferWork | None
+    new: OfferWork | None
+
+
+@dataclass(frozen=True, slots=True)
+class OfferState:
+    """Whether an offer can still be said yes to."""
+
+    standing: OfferStanding
+    since: date | None
+    """Day of the change, the withdrawal, or the last day it held."""
+    changes: tuple[WorkChange, ...] = ()
+    old_total: float = 0.0
+    new_total: float = 0.0
+    """Over five years with tax; the same option then and now."""
+
+
+@dataclass(frozen=True, slots=True)
+class Programme:
+    """What is repeated by agreement."""
+
+    id: str
+    offer_mark: str
+    option: int
+    years: tuple[tuple[date, int], ...]
+    """(first day, visits) of each agreed year: from its start, then from each renewal."""
+    price_until: date
+    stopped: date | None = None
+    stopped_because: str = ""
+    skipped: tuple[tuple[date, str], ...] = ()
+    """(day it was due, why)."""
+
+
+@dataclass(frozen=True, slots=True)
+class ProgrammeVisit:
+    """One visit of a programme."""
+
+    due: date
+    state: Literal["made", "skipped", "missed", "ahead"]
+    told: str = ""
+    """Why it was skipped, or the day of the visit that was made."""
+
+
+@dataclass(frozen=True, slots=True)
+class ProgrammeState:
+    """Where a programme stands on a day."""
+
+    programme: Programme
+    visits: tuple[ProgrammeVisit, ...]
+    """Of the running year and of those already agreed behind it."""
+    renewal_due: date
+    price_held: bool
+
+
+DueKind = Literal["look", "pest", "notice", "laboratory", "licence", "permit", "permit_needed", "calibration", "locate",
+                  "offer", "price", "renewal", "visit"]
+
+
+@dataclass(frozen=True, slots=True)
+class DueItem:
+    """One thing that has to be done by a day."""
+
+    day: date
+    kind: DueKind
+    property_id: str
+    """Empty for what is the whole practice's."""
+    what: str = ""
+    """Name of the thing: sample, paper, remedy, stage of a pest."""
+    why: str = ""
+    """What is told beside it, in words of its source."""
+    tree_ids: tuple[str, ...] = ()
+    source: str = ""
+    """Id of the reading, mark of the plan or offer, or where the rule stands."""

@@ -64,7 +64,7 @@ def sign_property(fieldbook: Fieldbook, ground: Property, run: Run, wanted: Want
     arms = arms_of(casework.record, casework.comparison, plan, seed=wanted.lot, apart=wanted.tried, kept=standing
                    ) if wanted.untreated else ()
     ends = max((each.weather_ends for each in casework.explanations), default=None)
-    signing = Signing(plan, _inputs(fieldbook, casework), _state(fieldbook, casework.record), casework.engine,
+    signing = Signing(plan, _inputs(fieldbook, casework), fieldbook_state(fieldbook, casework.record), casework.engine,
                       __version__, run.draws, ends, against, wanted.reason.strip(), arms)
     fieldbook.sign(ground.id, signing, by=wanted.by.strip(), day=run.today)
     return Signed(casework.record, fieldbook.signed_plans(ground.id), None)
@@ -75,7 +75,7 @@ def signed_property(fieldbook: Fieldbook, ground: Property, run: Run) -> Signed:
     record = fieldbook.record(ground.id)
     plans = fieldbook.signed_plans(ground.id)
     standing = next((plan for plan in plans if plan.standing == "standing"), None)
-    if standing is None or standing.signing.fieldbook == _state(fieldbook, record):
+    if standing is None or standing.signing.fieldbook == fieldbook_state(fieldbook, record):
         return Signed(record, plans, None)
     signing = standing.signing
     run = replace(run, draws=signing.draws, seed=signing.plan.seed)
@@ -137,7 +137,7 @@ def _inputs(fieldbook: Fieldbook, casework: Casework) -> tuple[Input, ...]:
                      fieldbook.price_book(casework.record.property.currency), _versions(), casework.engine)
 
 
-def _state(fieldbook: Fieldbook, record: PropertyRecord) -> str:
+def fieldbook_state(fieldbook: Fieldbook, record: PropertyRecord) -> str:
     """What decides, whether a plan can be outdated at all, before anything is reckoned."""
     return fingerprint(record, fieldbook.price_book(record.property.currency), _versions(), ENGINE)
 

@@ -18,6 +18,10 @@ PUBLIC_FIELDS: Mapping[str, tuple[str, ...]] = {
     "compared_with": ("tree", "yardstick", "label"),
     "plan_signed": ("day", "by"),
     "plan_withdrawn": ("day", "by"),
+    "offer_made": ("day",),
+    "offer_answered": ("day", "answer"),
+    "programme_started": ("day", "visits_a_year"),
+    "programme_stopped": ("day",),
 }
 """Fields of each kind of event but readings; a kind that is not here is left out whole."""
 

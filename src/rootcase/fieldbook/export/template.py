@@ -12,6 +12,7 @@ from typing import Any
 import xlsxwriter
 
 from rootcase.fieldbook.intake.layout import COVERS, DRAWN_KINDS, PAGES, RINGS, ROLES, THINGS, Layout
+from rootcase.fieldbook.intake.practice import PRACTICE_KEYS
 from rootcase.fieldbook.intake.prices import items
 from rootcase.fieldbook.intake.property_page import KEYS
 from rootcase.fieldbook.intake.rules import topics
@@ -169,6 +170,7 @@ def _fixed(layout: Layout, name: str, system: System) -> _Column:
     drawn = (*kinds()["place_kind"].choices, *DRAWN_KINDS) if layout.name == "outlines" else tuple(kinds())
     choices: Mapping[str, Sequence[str]] = {
         "ring": RINGS, "role": ROLES, "of": THINGS, "item": items(), "kind": drawn, "topic": topics(),
+        "key": PRACTICE_KEYS,
         "shoot_position": tuple(kinds()["shoot_position"].choices)}
     if name in THINGS and name != layout.columns[0]:
         column.choices = f"={name}s!$A$4:$A${_LAST_ROW}"

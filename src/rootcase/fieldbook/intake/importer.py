@@ -16,7 +16,6 @@ from rootcase.fieldbook.events import (
     ReadingCorrected,
     ReadingTaken,
     SheetImported,
-    plain_body,
 )
 from rootcase.fieldbook.intake.desk import Desk, Line
 from rootcase.fieldbook.intake.doubts.adding import add_doubts
@@ -25,6 +24,7 @@ from rootcase.fieldbook.intake.grid import Page, as_text, folded, read_pages
 from rootcase.fieldbook.intake.layout import PAGES, Column, Layout, columns_of, layout_of
 from rootcase.fieldbook.intake.named import is_named, named_id
 from rootcase.fieldbook.intake.pictures import keep_pictures, lay_pictures
+from rootcase.fieldbook.intake.practice import take_practice
 from rootcase.fieldbook.intake.prices import take_prices
 from rootcase.fieldbook.intake.profiles import take_covers, take_general, take_outlines, take_shoots
 from rootcase.fieldbook.intake.property_page import property_facts, property_name, take_contacts
@@ -34,6 +34,7 @@ from rootcase.fieldbook.intake.rules import take_rules
 from rootcase.fieldbook.intake.subjects import take_subjects
 from rootcase.fieldbook.intake.weather import beside_held, read_weather
 from rootcase.fieldbook.photos import Photos
+from rootcase.fieldbook.plain import plain_body
 from rootcase.fieldbook.store import Store
 from rootcase.fieldbook.store.store import Reading, Writing
 from rootcase.fieldbook.store.weather import WeatherDay
@@ -51,7 +52,7 @@ _UNNAMED = ("readings",)
 """Pages whose first column, the visit, need not be there."""
 _DOUBTS_TOLD = 10
 """Of one kind of reading: a sheet read on another scale throughout has hundreds, and the list of readings has all."""
-_LEFT_OUT = ("outlines", "prices", "rules", "contacts")
+_LEFT_OUT = ("outlines", "prices", "rules", "practice", "contacts")
 """Pages that hold no readings, so a column of one's own has nothing to be kept at."""
 
 
@@ -141,6 +142,8 @@ def plan_import(look: Reading, desk: Desk, parts: Sequence[Part], now: datetime,
                 practice |= take_prices(_lines(desk, part))
             elif layout.name == "rules":
                 practice |= take_rules(_lines(desk, part))
+            elif layout.name == "practice":
+                practice |= take_practice(_lines(desk, part))
             elif layout.name in _TAKING and (lines := _lines(desk, part)):
                 _TAKING[layout.name](lines)
     lay_pictures(desk)

@@ -51,6 +51,7 @@ PAGES: Mapping[str, Layout] = {page.name: page for page in (
     Layout("prices", ("item", "unit", "amount", "currency", "source"), 3),
     Layout("rules", ("topic", "law", "value", "unit", "closed_from", "closed_to", "applies_to", "source", "checked_on",
                      "note"), 2),
+    Layout("practice", ("key", "value", "ends"), 3),
     Layout("contacts", ("role", "name", "phone", "email"), 2),
     Layout("weather", ("date",), 1),
 )}

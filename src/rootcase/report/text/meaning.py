@@ -5,6 +5,7 @@ from __future__ import annotations
 from rootcase.ground.quantity import show
 from rootcase.ground.words import say
 from rootcase.records.observe import PropertyRecord
+from rootcase.records.prescribe import Plan
 from rootcase.records.report import Casework
 from rootcase.report.text.cases import TreeCase
 from rootcase.report.text.figures import known, money
@@ -18,26 +19,29 @@ Line = tuple[str, Statement]
 
 def meaning(cases: tuple[TreeCase, ...], casework: Casework) -> list[Line]:
     """Return the rows of the table "what it means for you"; nothing to give up is a row as well."""
-    rows = [(say("report.meaning.give_up"), _given_up(casework))]
+    rows = [(say("report.meaning.give_up"), given_up(casework.plan, casework.record))]
     if casework.plan.items:
-        rows.append((say("report.meaning.people"), _people(casework.record)))
+        rows.append((say("report.meaning.people"), people(casework.record)))
     rows.append((say("rules.title"), rules_in_brief(casework.plan, casework.record)))
     rows += [(say("report.meaning.cost"), _cost(casework)), (say("report.meaning.look"), _looks(cases))]
     priced = say("report.meaning.cost") if casework.plan.items else ""
     return [(title, Statement(text, ("property/cost",) if title == priced else ())) for title, text in rows if text]
 
 
-def _given_up(casework: Casework) -> str:
+def given_up(plan: Plan, record: PropertyRecord) -> str:
+    """Return what the client gives up for the plan; nothing to give up is said as well."""
     areas: dict[str, float] = {}
-    for item in casework.plan.items:
-        areas[item.remedy] = areas.get(item.remedy, 0.0) + item.dose.area_m2
-    told = [say(f"report.give_up.{remedy}", area=show(area, "m2", casework.record.property.system))
+    for item in plan.items:
+        grounds = {step.remedy: step.dose.area_m2 for step in item.steps} or {item.remedy: item.dose.area_m2}
+        for remedy, area in grounds.items():
+            areas[remedy] = areas.get(remedy, 0.0) + area
+    told = [say(f"report.give_up.{remedy}", area=show(area, "m2", record.property.system))
             for remedy, area in areas.items() if known(f"report.give_up.{remedy}")]
     return " ".join(told) or say("report.give_up.nothing")
 
 
-def _people(record: PropertyRecord) -> str:
-    """Who else uses the ground, as it was asked; what was not asked is said."""
+def people(record: PropertyRecord) -> str:
+    """Return who else uses the ground, as it was asked; what was not asked is said."""
     answers = {reading.choice for reading in record.readings if reading.kind == "sensitive_use" and reading.choice}
     told = [say("report.care.all")]
     told += [say(f"report.care.{answer}") for answer in sorted(answers) if known(f"report.care.{answer}")]

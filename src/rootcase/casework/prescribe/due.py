@@ -1,0 +1,219 @@
+"""What is due by a day: looks, answers that are late, papers that run out, and what was promised to clients."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from rootcase.casework.prescribe.offer import offer_figure
+from rootcase.casework.prescribe.repeated import months_on
+from rootcase.casework.prescribe.rules import SOUTHERN_MONTHS
+from rootcase.records.observe import Practice, PropertyRecord, Rule
+from rootcase.records.offer import DueItem, MadeOffer, ProgrammeState, SignedPlan
+from rootcase.records.pests import Pests
+from rootcase.records.prescribe import Plan
+from rootcase.tables.load import table
+
+BEFORE_THE_LABORATORY = ("sample_matrix", "sample_depth_top", "sample_depth_bottom", "sample_cores", "lab_and_number",
+                         "note")
+"""What is read of a sample before anybody has analysed it."""
+_LEAP_YEAR = 2000
+
+
+@dataclass(frozen=True, slots=True)
+class Known:
+    """What the fieldbook knows of one property."""
+
+    record: PropertyRecord
+    plan: SignedPlan | None
+    """The one that stands."""
+    offers: tuple[MadeOffer, ...]
+    """Newest first."""
+    programme: ProgrammeState | None
+    """The one that runs."""
+    pests: Pests | None = None
+
+
+def due_list(properties: Sequence[Known], practice: Practice, today: date, until: date) -> tuple[DueItem, ...]:
+    """Everything that is due until a day, the most overdue first.
+
+    Parameters
+    ----------
+    properties : what is known of each.
+    practice : its papers, and when a laboratory's answer is late.
+    today : the day that is asked on.
+    until : the last day that is shown.
+
+    Returns
+    -------
+    Items by day; of one day in the order of the properties.
+
+    Raises
+    ------
+    Missing : a table lacks what is needed.
+
+    Notes
+    -----
+    Only what somebody wrote down: a plan that nobody signed books no look, a paper that nobody told runs out unseen.
+
+    References
+    ----------
+    Table prescribe/offer_figures: JUDGEMENT.
+
+    Examples
+    --------
+    >>> from rootcase.records.observe import Paper
+    >>> due_list([], Practice(papers=(Paper("licence", "applicator", date(2016, 3, 1)),)), date(2016, 1, 15),
+    ...          date(2016, 4, 1))[0].kind
+    'licence'
+    """
+    items = [DueItem(paper.ends, paper.kind, "", paper.what) for paper in practice.papers]
+    for known in properties:
+        items += [*_looks(known), *_pests(known), *_laboratory(known, practice), *_papers(known, practice),
+                  *_promised(known, today)]
+        if known.plan is not None:
+            items += _notices(known.record, known.plan.signing.plan, today)
+    return tuple(sorted((item for item in items if item.day <= until), key=lambda item: item.day))
+
+
+def _looks(known: Known) -> Iterator[DueItem]:
+    """Trees that the signed plan says to look at again, and that nobody has read since."""
+    if known.plan is None:
+        return
+    early = timedelta(days=offer_figure("looked_early"))
+    by_day: dict[date, list[str]] = {}
+    for tree in known.plan.signing.plan.trees:
+        if not any(reading.day >= tree.look_again - early for reading in known.record.of(tree.tree_id)):
+            by_day.setdefault(tree.look_again, []).append(tree.tree_id)
+    for day, trees in by_day.items():
+        yield DueItem(day, "look", known.record.property.id, tree_ids=tuple(trees), source=known.plan.mark)
+
+
+def _pests(known: Known) -> Iterator[DueItem]:
+    """Stages of pests by the warmth of the year, and trees whose counts are to be looked at again."""
+    if known.pests is None:
+        return
+    ground = known.record.property.id
+    for look in known.pests.looks:
+        if look.state in ("due", "coming") and look.first is not None:
+            yield DueItem(look.first, "pest", ground, look.pest, look.stage, look.tree_ids, look.source)
+    for tree in known.pests.trees:
+        for finding in tree.findings:
+            newest = max(count.day for count in finding.counted)
+            source = next(count.reading_id for count in finding.counted if count.day == newest)
+            yield DueItem(finding.look_again, "pest", ground, finding.group, "", (tree.tree_id,), source)
+
+
+def _laboratory(known: Known, practice: Practice) -> Iterator[DueItem]:
+    """Samples that were taken and of which no result has come."""
+    days = timedelta(days=practice.laboratory_days or offer_figure("laboratory_days"))
+    for sample in known.record.samples:
+        readings = known.record.of(sample.id)
+        if readings and all(reading.kind in BEFORE_THE_LABORATORY for reading in readings):
+            first = min(readings, key=lambda reading: reading.day)
+            trees = (sample.tree_id,) if sample.tree_id else ()
+            yield DueItem(first.day + days, "laboratory", known.record.property.id, sample.label,
+                          first.day.isoformat(), trees, first.id)
+
+
+def _papers(known: Known, practice: Practice) -> Iterator[DueItem]:
+    """Locate marks that run out, and permits that are needed and that nobody has told."""
+    record = known.record
+    for place in record.places:
+        if (marks := record.of(place.id, kind="locate_expires")) and marks[-1].choice:
+            yield DueItem(date.fromisoformat(marks[-1].choice), "locate", record.property.id, place.name,
+                          source=marks[-1].id)
+        rules = record.of(place.id, kind="tree_protection_rule")
+        told = any(paper.kind == "permit" for paper in practice.papers)
+        if rules and rules[-1].choice == "permit" and not told and known.plan and known.plan.signing.plan.items:
+            yield DueItem(known.plan.day, "permit_needed", record.property.id, place.name, source=rules[-1].id)
+
+
+def _promised(known: Known, today: date) -> Iterator[DueItem]:
+    """An offer nobody answered, and the running programme."""
+    ground = known.record.property.id
+    newest = known.offers[0] if known.offers else None
+    if newest is not None and (not newest.answers or newest.answers[-1].answer == "question"):
+        asked = newest.answers[-1].words if newest.answers else ""
+        yield DueItem(newest.offer.valid_until, "offer", ground, str(newest.number), asked, source=newest.mark)
+    if known.programme is None or known.programme.programme.stopped is not None:
+        return
+    programme = known.programme.programme
+    yield DueItem(programme.price_until, "price", ground, source=programme.offer_mark)
+    yield DueItem(known.programme.renewal_due, "renewal", ground, source=programme.offer_mark)
+    for visit in known.programme.visits:
+        if visit.state in ("ahead", "missed"):
+            yield DueItem(visit.due, "visit", ground, visit.state, source=programme.offer_mark)
+
+
+def _notices(record: PropertyRecord, plan: Plan, today: date) -> Iterator[DueItem]:
+    """Notice that a rule asks for before a piece of work, so long as the season of the work is not over."""
+    southern = record.property.latitude_deg < 0
+    told = set()
+    for rule in (rule for rule in plan.rules if rule.topic == "notice"):
+        for item in plan.items:
+            for step in item.steps:
+                first, last = season_of(step.season, plan.made_on, step.year, southern)
+                key = (rule.law, rule.source, step.remedy, first)
+                if step.remedy in rule.applies_to and last >= today and key not in told:
+                    told.add(key)
+                    yield _notice(record, plan, rule, step.remedy, max(first, plan.made_on))
+
+
+def _notice(record: PropertyRecord, plan: Plan, rule: Rule, remedy: str, work: date) -> DueItem:
+    trees = tuple(item.tree_id for item in plan.items if any(step.remedy == remedy for step in item.steps))
+    return DueItem(work - timedelta(days=rule.value or 0.0), "notice", record.property.id, remedy, work.isoformat(),
+                   trees, f"{rule.law}, {rule.source}")
+
+
+def season_of(season: str, made_on: date, year: int, southern: bool) -> tuple[date, date]:
+    """First and last day of a season in a year of a plan.
+
+    Parameters
+    ----------
+    season : key of the table of seasons; of another key the whole year.
+    made_on : the day of the plan.
+    year : 1 is the year the plan is made for.
+    southern : on the southern half of the earth the days stand six months later.
+
+    Returns
+    -------
+    (first, last). In year 1 the first such season that is not over on the day of the plan.
+
+    Raises
+    ------
+    Missing : the table has no season for the whole year.
+
+    Notes
+    -----
+    A season over the new year ends in the next.
+
+    References
+    ----------
+    Table prescribe/seasons: JUDGEMENT.
+
+    Examples
+    --------
+    >>> season_of("autumn", date(2016, 1, 15), 1, False)
+    (datetime.date(2016, 9, 1), datetime.date(2016, 11, 30))
+    >>> season_of("spring", date(2016, 8, 1), 2, False)
+    (datetime.date(2018, 3, 15), datetime.date(2018, 6, 15))
+    """
+    known = {row["season"]: row for row in table("prescribe/seasons").rows}
+    row = known.get(season, known["any"])
+    shift = SOUTHERN_MONTHS if southern else 0
+    ends = [months_on(date.fromisoformat(f"{_LEAP_YEAR}-{row[end]}"), shift) for end in ("first", "last")]
+
+    def in_year(at: int) -> tuple[date, date]:
+        first, last = (_of_year(end, at) for end in ends)
+        return first, last if last >= first else _of_year(ends[1], at + 1)
+
+    start = next(at for at in range(made_on.year - 1, made_on.year + 2) if in_year(at)[1] >= made_on)
+    return in_year(start + year - 1)
+
+
+def _of_year(day: date, year: int) -> date:
+    """A day of every year in this one; the last of February where it is the 29th."""
+    return months_on(date(year, 1, 1), day.month - 1) + timedelta(days=min(day.day, (
+        months_on(date(year, day.month, 1), 1) - date(year, day.month, 1)).days) - 1)

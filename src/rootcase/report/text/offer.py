@@ -1,0 +1,310 @@
+"""An offer in words: the options side by side, the work of each, what is kept, what it cannot do, who answered what."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+
+from rootcase.ground.dates import show_date
+from rootcase.ground.measured import told
+from rootcase.ground.words import say
+from rootcase.records.observe import Practice, PropertyRecord
+from rootcase.records.offer import (
+    Arms,
+    MadeOffer,
+    Offer,
+    OfferOption,
+    OfferPrice,
+    OfferState,
+    OfferWork,
+    WorkChange,
+)
+from rootcase.records.prescribe import Dose, Plan
+from rootcase.report.text.beside import stop
+from rootcase.report.text.cases import TreeCase
+from rootcase.report.text.course import price_lines, step_lines
+from rootcase.report.text.doses import GROUND, LIQUID, LOOSE, SCALES, WEIGHED
+from rootcase.report.text.figures import ends, sentence
+from rootcase.report.text.meaning import given_up, people
+from rootcase.report.text.naming import COURSE_JOINT, month_of, names, remedy_name
+from rootcase.report.text.next_reading import before_spending
+from rootcase.report.text.rules import rules_in_brief
+from rootcase.report.text.signed import arms_lines, mark_shown
+from rootcase.report.text.wishes import wishes_by_place, wishes_not_asked
+from rootcase.tables.currencies import digits_of
+
+_READ_FIRST_TOLD = 2
+"""Of the readings that would pay before the money is spent: an offer is no work list. JUDGEMENT."""
+ROWS = ("this_year", "tax", "to_pay", "five_years", "buys", "trees")
+BLOCKS = ("kept", "cannot", "not_known", "care", "looks")
+
+
+@dataclass(frozen=True, slots=True)
+class Priced:
+    """A line of work and what it costs a year, without tax."""
+
+    work: str
+    cost: str
+
+
+@dataclass(frozen=True, slots=True)
+class Shown:
+    """Everything an offer is shown with."""
+
+    record: PropertyRecord
+    plan: Plan
+    arms: tuple[Arms, ...]
+    made: MadeOffer
+    practice: Practice
+
+    @property
+    def offer(self) -> Offer:
+        return self.made.offer
+
+    @property
+    def labels(self) -> Mapping[str, str]:
+        """What each tree is called; one that is no longer there by its id."""
+        return {tree.tree_id: tree.tree_id for tree in self.plan.trees} | {
+            tree.id: tree.label for tree in self.record.trees}
+
+
+def exactly(amount: float, currency: str) -> str:
+    """Return a sum to its smallest coin.
+
+    >>> exactly(1260.4, "USD"), exactly(1260.0, "JPY")
+    ('1,260.40 USD', '1,260 JPY')
+    """
+    return f"{amount:,.{digits_of(currency)}f} {currency}"
+
+
+def title_of(shown: Shown) -> str:
+    return say("offer.title", property=shown.record.property.name)
+
+
+def head_of(shown: Shown) -> str:
+    """Return number and day of an offer."""
+    return say("offer.head", number=shown.made.number, day=show_date(shown.offer.made_on))
+
+
+def valid_line(offer: Offer) -> str:
+    """Return how long it holds, and on what its later years rest."""
+    return say("offer.valid", day=show_date(offer.valid_until))
+
+
+def option_name(option: OfferOption) -> str:
+    """Return what an option is called, its number before it.
+
+    >>> free = OfferPrice(0.0, 0.0, 0.0)
+    >>> option_name(OfferOption(0, "nothing", (), (0.0, 0.0), free, free, 0.0))
+    '0 Leave it alone'
+    """
+    return say(f"offer.option.{option.kind}", number=option.number)
+
+
+def side_by_side(shown: Shown) -> list[list[str]]:
+    """Return a row for each thing that is told of every option, the options' names first."""
+    offer = shown.offer
+    heads = ["", *(option_name(option) for option in offer.options)]
+    rows = [[say(f"offer.row.{row}"), *(_told(row, option, shown) for option in offer.options)] for row in ROWS]
+    return [heads, *rows]
+
+
+def tax_line(offer: Offer) -> str:
+    """Return which tax is in the prices; that none is told where nobody has."""
+    if offer.tax_pct is None:
+        return say("offer.no_tax")
+    return say("offer.tax", name=offer.tax_name or say("offer.tax_unnamed"), rate=f"{offer.tax_pct:g}")
+
+
+def work_lines(option: OfferOption, shown: Shown) -> list[Priced]:
+    """Return the work of an option by year and season, and what its trees share."""
+    offer = shown.offer
+    southern = shown.record.property.latitude_deg < 0
+    lines = []
+    for work in option.work:
+        steps = [replace(work.step, year=year) for year in range(work.step.year, work.last_year + 1)]
+        when = step_lines(steps, southern=southern)[0]
+        text = say("offer.work", when=sentence(when.when), what=when.what, amount=_amount(work.step.dose, shown),
+                   trees=names([shown.labels[tree] for tree in work.tree_ids]))
+        each = "offer.each_year" if work.last_year > work.step.year else "offer.once"
+        lines.append(Priced(text, say(each, cost=exactly(work.step.cost or 0.0, offer.currency))))
+    first, whole = option.shared
+    if whole:
+        lines.append(Priced(say("offer.shared", first=exactly(first, offer.currency)),
+                            say("offer.once", cost=exactly(whole, offer.currency))))
+    return lines
+
+
+def trial_lines(shown: Shown) -> list[str]:
+    """Return who goes without what is in doubt, and that a trial is one."""
+    return [line for arms in shown.arms if arms.pairs or arms.apart
+            for line in arms_lines(arms, dict(shown.labels), shown.offer.currency)]
+
+
+def block(name: str, shown: Shown) -> list[str]:
+    """Return the sentences of one of the blocks; each always says something."""
+    return {"kept": _kept, "cannot": _cannot, "not_known": _not_known, "care": _care, "looks": _looks}[name](shown)
+
+
+def who_lines(shown: Shown) -> list[str]:
+    """Return whether somebody signed the plan, and what a yes is bound to."""
+    offer = shown.offer
+    return [say("offer.signed" if offer.signed else "offer.proposed", mark=mark_shown(offer.plan_mark)),
+            say("offer.bound", mark=mark_shown(shown.made.mark))]
+
+
+def state_line(made: MadeOffer, state: OfferState, person: str, record: PropertyRecord) -> str:
+    """Return what was said to an offer and whether that still holds; a yes to what has changed is asked again."""
+    answer = made.answers[-1] if made.answers else None
+    told = "" if answer is None else say(
+        f"offer.said.{answer.answer}", person=person or say("offer.erased"), day=show_date(answer.day),
+        number=made.number, option=answer.option, words=answer.words)
+    said_yes = answer is not None and answer.answer == "yes"
+    if state.standing == "open":
+        return told or say("offer.still_open", number=made.number, day=show_date(made.offer.valid_until))
+    gone = gone_line(made, state, record)
+    return " ".join(filter(None, (told, gone, say("offer.yes_again") if said_yes else "")))
+
+
+def gone_line(made: MadeOffer, state: OfferState, record: PropertyRecord) -> str:
+    """Return why an offer holds no more."""
+    if state.standing == "changed" and state.since is not None:
+        changes = "; ".join(_change(change, record) for change in state.changes) or say("offer.same_work")
+        totals = say("offer.totals", old=exactly(state.old_total, made.offer.currency),
+                     new=exactly(state.new_total, made.offer.currency))
+        return say("offer.gone.changed", day=show_date(state.since), changes=changes, totals=totals)
+    key = state.standing.replace(" ", "_")
+    return say(f"offer.gone.{key}", number=made.number, day=show_date(state.since or made.offer.valid_until))
+
+
+def _told(row: str, option: OfferOption, shown: Shown) -> str:
+    """One cell of the table."""
+    offer = shown.offer
+    if row == "trees":
+        return names([shown.labels[tree] for tree in _trees(option)]) or say("offer.none")
+    if row == "buys":
+        whole = max((each.gain_points_m2 or 0.0 for each in offer.options), default=0.0)
+        if option.gain_points_m2 is None:
+            return say("report.not_known")
+        return say("offer.share", share=f"{100 * option.gain_points_m2 / whole:.0f}") if whole else say("offer.none")
+    price: OfferPrice = option.five_years if row == "five_years" else option.this_year
+    if row == "tax" and offer.tax_pct is None:
+        return say("offer.tax_not_told")
+    amount = {"this_year": price.net, "tax": price.tax}.get(row, price.total)
+    return exactly(amount, offer.currency)
+
+
+def _trees(option: OfferOption) -> list[str]:
+    return list(dict.fromkeys(tree for work in option.work for tree in work.tree_ids))
+
+
+def _amount(dose: Dose, shown: Shown) -> str:
+    """How much of what, on how much ground, both systems; without what it is carried in."""
+    system = shown.record.property.system
+    parts = [told(dose.area_m2, "m2", system, GROUND)] if dose.area_m2 else []
+    for amount, unit, pair, figures in ((dose.volume_m3, "m3", LOOSE, None), (dose.litres, "L", LIQUID, None),
+                                        (dose.mass_kg if dose.volume_m3 is None else None, "kg", WEIGHED, SCALES)):
+        if amount:
+            parts.append(told(amount, unit, system, pair, figures))
+    amounts = ", ".join(parts)
+    return say("offer.every", amount=amounts, days=dose.every_days) if dose.every_days else amounts
+
+
+def _kept(shown: Shown) -> list[str]:
+    lines = [*wishes_by_place(shown.plan, shown.record), *price_lines(shown.plan, shown.record)]
+    if (given := given_up(shown.plan, shown.record)) != say("report.give_up.nothing"):
+        lines.append(given)
+    return lines or [say("offer.kept_all")]
+
+
+def _cannot(shown: Shown) -> list[str]:
+    past = [shown.labels[tree.tree_id] for tree in shown.plan.trees if tree.verdict == "nothing on our list helps"]
+    expected = _expected(shown.plan)
+    return [*filter(None, [expected]), say("offer.no_promise"),
+            *([say("offer.past_us", trees=names(past))] if past else []), say("offer.no_risk")]
+
+
+def _expected(plan: Plan) -> str:
+    """Where the treated trees are expected in five years, beside where they would be by themselves."""
+    working = {item.tree_id for item in plan.items}
+    treated = [tree for tree in plan.trees if tree.tree_id in working and tree.share_if_chosen
+               and tree.share_if_nothing]
+    if not treated:
+        return ""
+    spans = [ends(min(share[-1].low for share in shares), max(share[-1].high for share in shares)) for shares in (
+        [tree.share_if_chosen for tree in treated], [tree.share_if_nothing for tree in treated])]
+    return say("report.proposed.then", low=spans[0][0], high=spans[0][1], low_alone=spans[1][0],
+               high_alone=spans[1][1])
+
+
+def _not_known(shown: Shown) -> list[str]:
+    plan = shown.plan
+    unread = [shown.labels[tree.tree_id] for tree in plan.trees if tree.reason == "read_first"]
+    lines = [say("report.unknown.growth", trees=names(unread))] if unread else []
+    if asked := wishes_not_asked(plan):
+        lines.append(asked)
+    trees = {tree.id: tree for tree in shown.record.trees}
+    working = {item.tree_id for item in plan.items}
+    cases = [TreeCase(trees[each.tree_id], None, None, each) for each in plan.trees
+             if each.tree_id in trees and each.tree_id in working and each.next_for_plan]
+    lines += [before_spending(case, plan.currency) for case in cases[:_READ_FIRST_TOLD]]
+    return [*lines, say("offer.see_report")]
+
+
+def _care(shown: Shown) -> list[str]:
+    """What stops work first, then cautions, who else uses the ground, rules and notice."""
+    plan, record = shown.plan, shown.record
+    stops = [text for tree in record.trees if (text := stop(tree, record))]
+    if not plan.items and not any(arms.apart for arms in shown.arms):
+        return stops or [say("offer.nothing_to_mind")]
+    done = {item.tree_id: item.remedy for item in plan.items}
+    tried = {arms.doubt for arms in shown.arms if arms.apart}
+    cautions = dict.fromkeys(
+        caution for tree in plan.trees for outcome in tree.remedies for caution in outcome.cautions
+        if outcome.remedy == done.get(tree.tree_id) or outcome.remedy in tried
+        or outcome.remedy in done.get(tree.tree_id, "").split(COURSE_JOINT))
+    return [*stops, *(say(f"prescribe.caution.{caution}") for caution in cautions), people(record),
+            *filter(None, [rules_in_brief(plan, record)]), say("offer.codes_first")]
+
+
+def _looks(shown: Shown) -> list[str]:
+    by_month: dict[date, list[str]] = {}
+    for tree in sorted(shown.plan.trees, key=lambda tree: tree.look_again):
+        by_month.setdefault(tree.look_again.replace(day=1), []).append(shown.labels[tree.tree_id])
+    told_looks = [say("sign.look", month=month_of(month), trees=names(labels)) for month, labels in by_month.items()]
+    return told_looks or [say("offer.no_look")]
+
+
+def _change(change: WorkChange, record: PropertyRecord) -> str:
+    remedy = remedy_name(change.remedy)
+    if change.old is None:
+        return say("offer.change.added", remedy=remedy, new=_brief(change.new, record))
+    if change.new is None:
+        return say("offer.change.gone", remedy=remedy, old=_brief(change.old, record))
+    old, new = _brief(change.old, record), _brief(change.new, record)
+    return say("offer.change.same" if old == new else "offer.change.other", remedy=remedy, old=old, new=new)
+
+
+def _brief(work: OfferWork | None, record: PropertyRecord) -> str:
+    """How much of it, by volume, water or weight, else by ground; where, if that is not the whole of it."""
+    if work is None:
+        return ""
+    dose, system = work.step.dose, record.property.system
+    for amount, unit, pair in ((dose.volume_m3, "m3", LOOSE), (dose.litres, "L", LIQUID), (dose.mass_kg, "kg", WEIGHED),
+                               (dose.area_m2, "m2", GROUND)):
+        if amount:
+            labels = {tree.id: tree.label for tree in record.trees}
+            return say("offer.change.amount", amount=told(amount, unit, system, pair),
+                       trees=names([labels.get(tree, tree) for tree in work.tree_ids]))
+    return ""
+
+
+def options_told(options: Sequence[OfferOption]) -> str:
+    """Return the numbers that an answer may name.
+
+    >>> free = OfferPrice(0.0, 0.0, 0.0)
+    >>> options_told([OfferOption(0, "nothing", (), (0.0, 0.0), free, free, 0.0)])
+    '0 Leave it alone'
+    """
+    return "; ".join(option_name(option) for option in options)

@@ -1,0 +1,179 @@
+"""Offer: the plan put to a client, the answer to it, what is repeated by agreement, and what is due."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+
+from rootcase.casework.prescribe.answered import offer_state
+from rootcase.casework.prescribe.due import Known, due_list
+from rootcase.casework.prescribe.offer import offer_of
+from rootcase.casework.prescribe.repeated import months_on, programme_state
+from rootcase.fieldbook.events import ProgrammeRenewed, ProgrammeStarted, ProgrammeStopped, VisitSkipped
+from rootcase.fieldbook.fieldbook import Fieldbook
+from rootcase.fieldbook.offers import offer_named, plan_mark, running
+from rootcase.ground.dates import show_date
+from rootcase.ground.errors import Missing, UnreadableValue
+from rootcase.ground.words import say
+from rootcase.records.observe import Property, PropertyRecord
+from rootcase.records.offer import AnswerWord, Arms, DueItem, MadeOffer, OfferState, Programme, ProgrammeState
+from rootcase.records.prescribe import Plan
+from rootcase.report.text.offer import Shown, gone_line, options_told
+from rootcase.services.pests import pests_property
+from rootcase.services.prescribe import prescribe_property
+from rootcase.services.run import Run
+from rootcase.services.sign import fieldbook_state
+
+_MONTHS = 12
+_MOST_VISITS = 52
+
+
+@dataclass(frozen=True, slots=True)
+class Answering:
+    """What a client said."""
+
+    answer: AnswerWord
+    name: str
+    option: int | None = None
+    words: str = ""
+    mark: str = ""
+    """How the offer's mark begins; empty: the newest."""
+
+
+def make_offer(fieldbook: Fieldbook, ground: Property, run: Run, budgets: tuple[float, ...] = (),
+               plan: Plan | None = None) -> tuple[Shown, tuple[str, ...]]:
+    """Put the signed plan to the client, or the proposed one where none is signed, and keep the offer.
+
+    plan: the proposed one, where it is at hand. Returns also what only the practice is told.
+    """
+    record, practice = fieldbook.record(ground.id), fieldbook.practice()
+    if not ground.currency:
+        raise Missing(say("offer.no_currency"), where=ground.name, right=say("offer.say_currency"))
+    standing = next((each for each in fieldbook.signed_plans(ground.id) if each.standing == "standing"), None)
+    arms: tuple[Arms, ...] = ()
+    told: list[str] = []
+    if standing is not None:
+        plan, arms, mark = standing.signing.plan, standing.signing.arms, standing.mark
+        if standing.signing.fieldbook != fieldbook_state(fieldbook, record):
+            told.append(say("offer.maybe_outdated"))
+    else:
+        plan = plan or prescribe_property(fieldbook, ground, run).plan
+        mark = plan_mark(plan)
+        told.append(say("offer.not_signed"))
+    if not practice.name:
+        told.append(say("offer.no_practice"))
+    offer = offer_of(plan, arms, practice, plan_mark=mark, signed=standing is not None, today=run.today,
+                     budgets=budgets)
+    if budgets and not any(option.kind == "less" for option in offer.options):
+        told.append(say("offer.no_smaller"))
+    return Shown(record, plan, arms, fieldbook.make_offer(offer), practice), tuple(told)
+
+
+def answer_offer(fieldbook: Fieldbook, ground: Property, answering: Answering, day: date) -> None:
+    """Keep what a client said; a yes to what has changed or run out is refused, and it says what changed."""
+    offers = fieldbook.offers(ground.id)
+    made = offer_named(offers, answering.mark)
+    if not answering.name.strip():
+        raise UnreadableValue(say("offer.no_name"), value=f'"{answering.name}"', right=say("offer.right_name"))
+    if answering.answer == "question" and not answering.words.strip():
+        raise Missing(say("offer.no_words"), right=say("offer.right_words"))
+    numbers = [option.number for option in made.offer.options]
+    usual = 0 if answering.answer == "no" else min(1, numbers[-1])
+    option = usual if answering.option is None else answering.option
+    if option not in numbers:
+        raise Missing(say("offer.no_option"), value=str(option),
+                      right=say("offer.right_option", options=options_told(made.offer.options)))
+    if day < made.offer.made_on:
+        raise UnreadableValue(say("offer.before", day=show_date(made.offer.made_on)), value=show_date(day))
+    if answering.answer == "yes":
+        state = offer_state(made, offers, fieldbook.signed_plans(ground.id), fieldbook.practice(), day)
+        if state.standing != "open":
+            raise Missing(gone_line(made, state, fieldbook.record(ground.id)), right=say("offer.offer_again"))
+    fieldbook.answer_offer(ground.id, made, answering.answer, option, name=answering.name.strip(), day=day,
+                           words=answering.words.strip())
+
+
+def offers_of(fieldbook: Fieldbook, ground: Property, day: date) -> tuple[
+        PropertyRecord, list[tuple[MadeOffer, OfferState]], dict[str, str]]:
+    """Every offer with where it stands, and the names of who answered, as far as they were not erased."""
+    offers, plans = fieldbook.offers(ground.id), fieldbook.signed_plans(ground.id)
+    states = [(made, offer_state(made, offers, plans, fieldbook.practice(), day)) for made in offers]
+    return (fieldbook.record(ground.id), states,
+            {person.id: person.name for person in fieldbook.contacts(ground.id)})
+
+
+def start_programme(fieldbook: Fieldbook, ground: Property, day: date, visits: int, price_until: date | None) -> None:
+    """Repeat what was said yes to; one programme runs at a time."""
+    offers = fieldbook.offers(ground.id)
+    agreed = next((made for made in offers if made.answers and made.answers[-1].answer == "yes"), None)
+    if agreed is None or agreed.answers[-1].option == 0:
+        raise Missing(say("offer.programme.no_yes"), right=say("offer.programme.answer_first"))
+    state = offer_state(agreed, offers, fieldbook.signed_plans(ground.id), fieldbook.practice(), day)
+    if state.standing != "open":
+        raise Missing(gone_line(agreed, state, fieldbook.record(ground.id)), right=say("offer.offer_again"))
+    if any(each.stopped is None for each in fieldbook.programmes(ground.id)):
+        raise Missing(say("offer.programme.runs"), right=say("offer.programme.stop_first"))
+    fieldbook.tell_programme(ground.id, ProgrammeStarted(
+        slot="", offer_mark=agreed.mark, option=agreed.answers[-1].option, visits_a_year=_visits(visits), day=day,
+        price_until=price_until or months_on(day, _MONTHS)))
+
+
+def skip_visit(fieldbook: Fieldbook, ground: Property, day: date, due: date | None, reason: str) -> date:
+    """Leave out a visit, the next one where none is named; returns which."""
+    state = _state(fieldbook, ground, running(fieldbook.programmes(ground.id)), day)
+    open_ = [visit.due for visit in state.visits if visit.state in ("ahead", "missed")]
+    if not open_ or (due is not None and due not in open_):
+        raise Missing(say("offer.programme.no_visit"), value=show_date(due) if due else "",
+                      right=say("offer.programme.see_visits"))
+    found = due or open_[0]
+    fieldbook.tell_programme(ground.id, VisitSkipped(slot="", programme=state.programme.id, due=found, reason=reason))
+    return found
+
+
+def renew_programme(fieldbook: Fieldbook, ground: Property, day: date, visits: int | None,
+                    price_until: date | None) -> None:
+    """Let it run another year from this day, or from the day its year ends where that is yet to come."""
+    state = _state(fieldbook, ground, running(fieldbook.programmes(ground.id)), day)
+    since = max(day, state.renewal_due)
+    fieldbook.tell_programme(ground.id, ProgrammeRenewed(
+        slot="", programme=state.programme.id, visits_a_year=_visits(visits or state.programme.years[-1][1]),
+        price_until=price_until or months_on(since, _MONTHS), day=since))
+
+
+def stop_programme(fieldbook: Fieldbook, ground: Property, day: date, reason: str) -> None:
+    """End it; what was done stays in the record."""
+    found = running(fieldbook.programmes(ground.id))
+    fieldbook.tell_programme(ground.id, ProgrammeStopped(slot="", programme=found.id, day=day, reason=reason))
+
+
+def programmes_of(fieldbook: Fieldbook, ground: Property, day: date) -> tuple[PropertyRecord, list[ProgrammeState]]:
+    """Every programme of a property where it stands on a day, newest first."""
+    return fieldbook.record(ground.id), [_state(fieldbook, ground, each, day)
+                                         for each in fieldbook.programmes(ground.id)]
+
+
+def due_in_practice(fieldbook: Fieldbook, grounds: tuple[Property, ...], run: Run, until: date) -> tuple[
+        tuple[DueItem, ...], dict[str, PropertyRecord]]:
+    """All that is due until a day, and the properties it is of."""
+    known = []
+    for ground in grounds:
+        record = fieldbook.record(ground.id)
+        plan = next((each for each in fieldbook.signed_plans(ground.id) if each.standing == "standing"), None)
+        agreed = next((each for each in fieldbook.programmes(ground.id) if each.stopped is None), None)
+        known.append(Known(record, plan, fieldbook.offers(ground.id),
+                           _state(fieldbook, ground, agreed, run.today) if agreed else None,
+                           pests_property(fieldbook, record, run)))
+    return (due_list(known, fieldbook.practice(), run.today, until),
+            {each.record.property.id: each.record for each in known})
+
+
+def _state(fieldbook: Fieldbook, ground: Property, programme: Programme, day: date) -> ProgrammeState:
+    visits = [visit.day for visit in fieldbook.record(ground.id).visits]
+    return programme_state(programme, visits, day)
+
+
+def _visits(number: int) -> int:
+    if not 1 <= number <= _MOST_VISITS:
+        raise UnreadableValue(say("offer.programme.no_number"), value=str(number),
+                              right=say("offer.programme.right_number", most=_MOST_VISITS))
+    return number
