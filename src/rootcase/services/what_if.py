@@ -42,9 +42,9 @@ def suppose(fieldbook: Fieldbook, ground: Property, run: Run, supposed: Supposed
 
     record, weather, comparison, explanations, price_book = thought(fieldbook, ground, run)
     changes = Changes(
-        dict(supposed.ceilings), tuple(wish for typed in supposed.wishes for wish in _wishes(record, typed)),
-        tuple(_price(typed, ground.currency) for typed in supposed.prices),
-        frozenset(_remedy(code) for code in supposed.without), _forced(record, supposed))
+        dict(supposed.ceilings), tuple(wish for typed in supposed.wishes for wish in wishes_at(record, typed)),
+        tuple(price_of(typed, ground.currency) for typed in supposed.prices),
+        frozenset(remedy_of(code) for code in supposed.without), forced_of(record, supposed))
     inputs = plan_inputs(record, comparison, explanations, weather, price_book, run)
     few = Run(run.today, min(run.draws, MOST_DRAWS), run.seed, run.threads, run.progress, run.results)
     with silent_output():
@@ -52,7 +52,7 @@ def suppose(fieldbook: Fieldbook, ground: Property, run: Run, supposed: Supposed
                                lambda then: outlooks_for(then, comparison, explanations, weather, few))
 
 
-def _wishes(record: PropertyRecord, typed: str) -> list[tuple[str, str, str]]:
+def wishes_at(record: PropertyRecord, typed: str) -> list[tuple[str, str, str]]:
     """(place id, kind, answer) at the place that is named, else at each that holds trees."""
     asked, _, place = typed.partition("@")
     kind, equals, answer = (part.strip() for part in asked.partition("="))
@@ -71,7 +71,7 @@ def _wishes(record: PropertyRecord, typed: str) -> list[tuple[str, str, str]]:
     return [(each.id, kind, answer) for each in places]
 
 
-def _price(typed: str, currency: str) -> Price:
+def price_of(typed: str, currency: str) -> Price:
     item, _, rest = (part.strip() for part in typed.partition("="))
     amount, _, unit = (part.strip() for part in rest.partition("/"))
     if item not in items():
@@ -80,14 +80,14 @@ def _price(typed: str, currency: str) -> Price:
     return Price(item, measure, figure, currency, say("course.supposed"))
 
 
-def _remedy(code: str) -> str:
+def remedy_of(code: str) -> str:
     known = [str(row["remedy"]) for row in table("prescribe/remedies").rows]
     if code not in known:
         raise Missing(say("dose.list.not_on_list"), value=code, right=say("course.one_of", choices=", ".join(known)))
     return code
 
 
-def _forced(record: PropertyRecord, supposed: Supposed) -> dict[str, str]:
+def forced_of(record: PropertyRecord, supposed: Supposed) -> dict[str, str]:
     if supposed.tree is None and supposed.course is None:
         return {}
     if supposed.tree is None or supposed.course is None:
