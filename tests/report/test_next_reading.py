@@ -135,7 +135,7 @@ def test_the_plan_s_reading_stands_on_the_page_the_screen_and_the_plan() -> None
     whole = replace(casework, plan=replace(casework.plan, trees=trees))
     words = "In about 2 of 10 outcomes the plan there would change"
     assert words in summary(whole, 400)
-    assert plan_text(whole.record, whole.plan, 400).count(words) == len(trees)
+    assert plan_text(whole, 400).count(words) == len(trees)
     assert words in pages(report_pdf(whole))[2]
     first = json.loads(casework_json(whole))["trees"][0]
     assert (first["next_for_plan"][0]["worth"], first["enough_read"]) == (196.0, False)

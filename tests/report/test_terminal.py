@@ -56,7 +56,7 @@ def test_no_line_is_wider_than_asked(make: Callable[[], Casework], width: int) -
     casework = make()
     record = casework.record
     for screen in (summary(casework, width), comparison_text(record, casework.comparison, width),
-                   explanation_text(record, casework.explanations, width), plan_text(record, casework.plan, width),
+                   explanation_text(record, casework.explanations, width), plan_text(casework, width),
                    readings_text(record, width)):
         assert not [line for line in screen.splitlines() if len(line) > width]
 
@@ -178,7 +178,7 @@ def test_explanation_keeps_the_conditioned_result_apart(casework: Casework) -> N
 
 
 def test_plan_puts_leaving_alone_first(casework: Casework) -> None:
-    text = plan_text(casework.record, casework.plan)
+    text = plan_text(casework)
     first = text.split("what could be done")[1].splitlines()[1]
     assert first.startswith("Leave it alone")
     assert "the base" in first

@@ -78,7 +78,7 @@ def test_what_could_fail_stops_work_and_stands_first_everywhere() -> None:
     assert words in text[0]
     assert whole_property.proposed(tree_cases(casework), casework)[0].text == words
     assert text[2].index(words) < text[2].index("What takes the growth")
-    for screen in (summary(casework), plan_text(record, casework.plan)):
+    for screen in (summary(casework), plan_text(casework)):
         block = screen.split("\noak 1", 1)[1]
         assert words in " ".join(block.split())[:700]
 

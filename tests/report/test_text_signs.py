@@ -6,7 +6,7 @@ import pytest
 
 from rootcase.records.signs import OutsideCause, SignRead, Signs, SplittingLook
 from rootcase.report.casework_json import stage_json
-from rootcase.report.terminal.stages import explanation_text
+from rootcase.report.terminal.stages import explanation_text, plan_text
 from rootcase.report.text import one_tree
 from rootcase.report.text.cases import tree_cases
 from rootcase.report.text.signs import look_for, not_a_soil_case, not_looked_for, signs_readings, signs_told
@@ -126,5 +126,10 @@ def test_screen_and_json_hold_the_signs(case, casework):
     screen = " ".join(explanation_text(casework.record, [explanation]).split())
     assert "Look for: girdling roots (likely, 8 in 10)" in screen
     assert "Signs nobody looked for" in screen
+    plan = replace(casework.plan, trees=tuple(
+        replace(each, reason="not_the_soil", chosen=None, verdict="leave it alone") for each in casework.plan.trees
+        if each.tree_id == case.tree.id))
+    planned = " ".join(plan_text(replace(casework, plan=plan, explanations=(explanation,))).split())
+    assert "Look for: girdling roots (likely, 8 in 10)" in planned
     assert b'"first_stays": 0.89' in stage_json(explanation)
     assert signs_readings(GIRDLED) == ("r-flare_hidden", "r-flat_side", "r-one_side")

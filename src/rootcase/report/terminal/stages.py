@@ -13,6 +13,7 @@ from rootcase.records.estimate import Estimate
 from rootcase.records.explain import Explanation
 from rootcase.records.observe import PropertyRecord, Reading
 from rootcase.records.prescribe import Plan, RemedyOutcome
+from rootcase.records.report import Casework
 from rootcase.report.terminal.chart import waterfall
 from rootcase.report.terminal.course import what_it_takes, year_by_year
 from rootcase.report.terminal.laboratory import laboratory_section
@@ -116,13 +117,15 @@ def explanation_text(record: PropertyRecord, explanations: Sequence[Explanation]
     return paper.text()
 
 
-def plan_text(record: PropertyRecord, plan: Plan, width: int = 80, colour: bool = False) -> str:
+def plan_text(casework: Casework, width: int = 80, colour: bool = False) -> str:
     """Return each tree's verdict with every remedy, leaving it alone first, and what the whole costs."""
+    record, plan = casework.record, casework.plan
+    explained = {explanation.tree_id: explanation for explanation in casework.explanations}
     paper = Paper(width, colour)
     paper.title(record.property.name, show_date(plan.made_on))
     labels = {tree.id: tree for tree in record.trees}
     for prescription in plan.trees:
-        case = TreeCase(labels[prescription.tree_id], None, None, prescription)
+        case = TreeCase(labels[prescription.tree_id], None, explained.get(prescription.tree_id), prescription)
         paper.heading(case.tree.label)
         paper.say(stop(case.tree, record), bold=True)
         verdict, future = one_tree.verdict(case), one_tree.future(case)
