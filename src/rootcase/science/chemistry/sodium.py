@@ -159,7 +159,7 @@ def gypsum_kg_m2(sodium_cmol_kg: Numbers, soil_mass_kg_m2: Numbers, purity_pct: 
 
     Parameters
     ----------
-    sodium_cmol_kg : scalar or one per lane, sodium to replace. [cmol_c kg-1], 0 to 100
+    sodium_cmol_kg : scalar or one per lane, sodium to replace. [cmol_c kg-1], 0 to 200
     soil_mass_kg_m2 : same shape, the layer. [kg m-2], 0 to 30,000
     purity_pct : same shape, CaSO4 2H2O in the product. [%], 1 to 100
     excess : same shape, times the exact weight, since not all calcium meets sodium. [-], 1 to 1.3
@@ -188,7 +188,7 @@ def gypsum_kg_m2(sodium_cmol_kg: Numbers, soil_mass_kg_m2: Numbers, purity_pct: 
     >>> round(float(gypsum_kg_m2(1.0, 200.0, 100.0, 1.1)), 4)
     0.1894
     """
-    sodium = within("sodium_cmol_kg", sodium_cmol_kg, 0.0, 100.0, "cmol/kg")
+    sodium = within("sodium_cmol_kg", sodium_cmol_kg, 0.0, 200.0, "cmol/kg")
     pure = sodium * GYPSUM_G_PER_MOL_OF_CHARGE / 1e5 * within(
         "soil_mass_kg_m2", soil_mass_kg_m2, 0.0, 30_000.0, "kg/m2")
     return pure * within("excess", excess, 1.0, 1.3, "") / (within("purity_pct", purity_pct, 1.0, 100.0, "%") / 100.0)
