@@ -88,7 +88,8 @@ def answer_offer(fieldbook: Fieldbook, ground: Property, answering: Answering, d
     if answering.answer == "yes":
         state = offer_state(made, offers, fieldbook.signed_plans(ground.id), fieldbook.practice(), day)
         if state.standing != "open":
-            raise Missing(gone_line(made, state, fieldbook.record(ground.id)), right=say("offer.offer_again"))
+            raise Missing(gone_line(made, state, fieldbook.record(ground.id)).rstrip("."),
+                          right=say("offer.offer_again"))
     fieldbook.answer_offer(ground.id, made, answering.answer, option, name=answering.name.strip(), day=day,
                            words=answering.words.strip())
 
@@ -110,7 +111,7 @@ def start_programme(fieldbook: Fieldbook, ground: Property, day: date, visits: i
         raise Missing(say("offer.programme.no_yes"), right=say("offer.programme.answer_first"))
     state = offer_state(agreed, offers, fieldbook.signed_plans(ground.id), fieldbook.practice(), day)
     if state.standing != "open":
-        raise Missing(gone_line(agreed, state, fieldbook.record(ground.id)), right=say("offer.offer_again"))
+        raise Missing(gone_line(agreed, state, fieldbook.record(ground.id)).rstrip("."), right=say("offer.offer_again"))
     if any(each.stopped is None for each in fieldbook.programmes(ground.id)):
         raise Missing(say("offer.programme.runs"), right=say("offer.programme.stop_first"))
     fieldbook.tell_programme(ground.id, ProgrammeStarted(
@@ -119,13 +120,13 @@ def start_programme(fieldbook: Fieldbook, ground: Property, day: date, visits: i
 
 
 def skip_visit(fieldbook: Fieldbook, ground: Property, day: date, due: date | None, reason: str) -> date:
-    """Leave out a visit, the next one where none is named; returns which."""
+    """Leave out a visit, the nearest one that is open where none is named; returns which."""
     state = _state(fieldbook, ground, running(fieldbook.programmes(ground.id)), day)
     open_ = [visit.due for visit in state.visits if visit.state in ("ahead", "missed")]
     if not open_ or (due is not None and due not in open_):
         raise Missing(say("offer.programme.no_visit"), value=show_date(due) if due else "",
                       right=say("offer.programme.see_visits"))
-    found = due or open_[0]
+    found = due or min(open_, key=lambda each: abs(each - day))
     fieldbook.tell_programme(ground.id, VisitSkipped(slot="", programme=state.programme.id, due=found, reason=reason))
     return found
 

@@ -59,7 +59,8 @@ def offer_state(made: MadeOffer, offers: Sequence[MadeOffer], plans: Sequence[Si
         return OfferState("withdrawn", None)
     if standing is not None and standing.mark != offer.plan_mark:
         signing = standing.signing
-        now = offer_of(signing.plan, signing.arms, practice, plan_mark=standing.mark, signed=True, today=standing.day)
+        now = offer_of(signing.plan, signing.arms, practice, plan_mark=standing.mark, signed=True, today=standing.day,
+                       budgets=(asked.this_year.net,) if asked.kind == "less" else ())
         if offer.signed or not _among(asked, now.options):
             return _changed(asked, now.options, standing.day)
     newest = offers[0]

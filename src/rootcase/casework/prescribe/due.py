@@ -70,7 +70,7 @@ def due_list(properties: Sequence[Known], practice: Practice, today: date, until
     """
     items = [DueItem(paper.ends, paper.kind, "", paper.what) for paper in practice.papers]
     for known in properties:
-        items += [*_looks(known), *_pests(known), *_laboratory(known, practice), *_papers(known, practice),
+        items += [*_looks(known), *_pests(known, today), *_laboratory(known, practice), *_papers(known, practice),
                   *_promised(known, today)]
         if known.plan is not None:
             items += _notices(known.record, known.plan.signing.plan, today)
@@ -90,14 +90,17 @@ def _looks(known: Known) -> Iterator[DueItem]:
         yield DueItem(day, "look", known.record.property.id, tree_ids=tuple(trees), source=known.plan.mark)
 
 
-def _pests(known: Known) -> Iterator[DueItem]:
-    """Stages of pests by the warmth of the year, and trees whose counts are to be looked at again."""
+def _pests(known: Known, today: date) -> Iterator[DueItem]:
+    """Stages of pests by the warmth of the year, and trees whose counts are to be looked at again.
+
+    A stage that may be there now is due today, since when ever.
+    """
     if known.pests is None:
         return
     ground = known.record.property.id
     for look in known.pests.looks:
         if look.state in ("due", "coming") and look.first is not None:
-            yield DueItem(look.first, "pest", ground, look.pest, look.stage, look.tree_ids, look.source)
+            yield DueItem(max(look.first, today), "pest", ground, look.pest, look.stage, look.tree_ids, look.source)
     for tree in known.pests.trees:
         for finding in tree.findings:
             newest = max(count.day for count in finding.counted)

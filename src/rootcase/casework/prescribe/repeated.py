@@ -49,15 +49,13 @@ def programme_state(programme: Programme, visit_days: Sequence[date], today: dat
     """
     renewal = months_on(programme.years[-1][0], MONTHS)
     begun = [at for at, (first, _) in enumerate(programme.years) if first <= today] or [0]
-    days = [months_on(first, round(MONTHS * at / count)) for first, count in programme.years[begun[-1]:]
-            for at in range(count)]
-    if programme.stopped is not None:
-        days = [day for day in days if day <= programme.stopped]
+    days = [day for first, count in programme.years[begun[-1]:] for day in _spread(first, count)]
     half = timedelta(days=_DAYS_A_YEAR // (2 * programme.years[begun[-1]][1]))
     between = [one + (other - one) / 2 for one, other in pairwise(days)]
     starts = [each - half for each in days[:1]] + between
     visits = tuple(_visit(day, start, end, programme, visit_days, today)
-                   for day, start, end in zip(days, starts, [*between, renewal], strict=False))
+                   for day, start, end in zip(days, starts, [*between, renewal], strict=True)
+                   if programme.stopped is None or day <= programme.stopped)
     return ProgrammeState(programme, visits, renewal, programme.stopped is None and today <= programme.price_until)
 
 
@@ -94,6 +92,13 @@ def months_on(day: date, months: int) -> date:
     year, month = day.year + at // MONTHS, at % MONTHS + 1
     after = date(year + month // MONTHS, month % MONTHS + 1, 1)
     return min(date(year, month, 1) + timedelta(days=day.day - 1), after - timedelta(days=1))
+
+
+def _spread(first: date, count: int) -> list[date]:
+    """A year's visits: by whole months as far as there are enough of them."""
+    if count <= MONTHS:
+        return [months_on(first, round(MONTHS * at / count)) for at in range(count)]
+    return [first + timedelta(days=_DAYS_A_YEAR * at // count) for at in range(count)]
 
 
 def _visit(due: date, start: date, end: date, programme: Programme, visit_days: Sequence[date],

@@ -49,7 +49,7 @@ def offer_pdf(shown: Shown, author: Author) -> bytes:
         "boxes": [say(f"report.answer.{answer}") for answer in ("yes", "question", "no")],
         "lines": [say("offer.answer_name"), say("offer.answer_day"), say("offer.answer_option")],
         "foot": [say("offer.prepared", name=author.name or _BLANK, credential=author.credential or _BLANK),
-                 *who_lines(shown), say("report.foot.limits")],
+                 *who_lines(shown)],
         "terms": {"title": say("offer.terms"), "text": [line for line in offer.terms.split("\n") if line.strip()]},
     }
     return typeset("offer.typ", document, offer.made_on)

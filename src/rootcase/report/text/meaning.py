@@ -9,7 +9,7 @@ from rootcase.records.prescribe import Plan
 from rootcase.records.report import Casework
 from rootcase.report.text.cases import TreeCase
 from rootcase.report.text.figures import known, money
-from rootcase.report.text.naming import month_of, names
+from rootcase.report.text.naming import COURSE_JOINT, month_of, names
 from rootcase.report.text.rules import rules_in_brief
 from rootcase.report.text.statements import Statement
 
@@ -32,8 +32,9 @@ def given_up(plan: Plan, record: PropertyRecord) -> str:
     """Return what the client gives up for the plan; nothing to give up is said as well."""
     areas: dict[str, float] = {}
     for item in plan.items:
-        grounds = {step.remedy: step.dose.area_m2 for step in item.steps} or {item.remedy: item.dose.area_m2}
-        for remedy, area in grounds.items():
+        done = item.remedy.split(COURSE_JOINT)
+        grounds = {step.remedy: step.dose.area_m2 for step in item.steps if step.remedy in done}
+        for remedy, area in (grounds or {item.remedy: item.dose.area_m2}).items():
             areas[remedy] = areas.get(remedy, 0.0) + area
     told = [say(f"report.give_up.{remedy}", area=show(area, "m2", record.property.system))
             for remedy, area in areas.items() if known(f"report.give_up.{remedy}")]

@@ -30,12 +30,13 @@ from rootcase.report.text.meaning import given_up, people
 from rootcase.report.text.naming import COURSE_JOINT, month_of, names, remedy_name
 from rootcase.report.text.next_reading import before_spending
 from rootcase.report.text.rules import rules_in_brief
-from rootcase.report.text.signed import arms_lines, mark_shown
+from rootcase.report.text.signed import arms_lines, laid_out, mark_shown
 from rootcase.report.text.wishes import wishes_by_place, wishes_not_asked
 from rootcase.tables.currencies import digits_of
 
 _READ_FIRST_TOLD = 2
 """Of the readings that would pay before the money is spent: an offer is no work list. JUDGEMENT."""
+_NAMED_IN_A_CELL = 3
 ROWS = ("this_year", "tax", "to_pay", "five_years", "buys", "trees")
 BLOCKS = ("kept", "cannot", "not_known", "care", "looks")
 
@@ -61,6 +62,11 @@ class Shown:
     @property
     def offer(self) -> Offer:
         return self.made.offer
+
+    @property
+    def done(self) -> Plan:
+        """The plan with what is really done at the trees that go without."""
+        return laid_out(self.plan, self.arms)
 
     @property
     def labels(self) -> Mapping[str, str]:
@@ -182,7 +188,10 @@ def _told(row: str, option: OfferOption, shown: Shown) -> str:
     """One cell of the table."""
     offer = shown.offer
     if row == "trees":
-        return names([shown.labels[tree] for tree in _trees(option)]) or say("offer.none")
+        trees = _trees(option)
+        if len(trees) > _NAMED_IN_A_CELL:
+            return say("offer.trees", count=len(trees))
+        return names([shown.labels[tree] for tree in trees]) or say("offer.none")
     if row == "buys":
         whole = max((each.gain_points_m2 or 0.0 for each in offer.options), default=0.0)
         if option.gain_points_m2 is None:
@@ -213,7 +222,7 @@ def _amount(dose: Dose, shown: Shown) -> str:
 
 def _kept(shown: Shown) -> list[str]:
     lines = [*wishes_by_place(shown.plan, shown.record), *price_lines(shown.plan, shown.record)]
-    if (given := given_up(shown.plan, shown.record)) != say("report.give_up.nothing"):
+    if (given := given_up(shown.done, shown.record)) != say("report.give_up.nothing"):
         lines.append(given)
     return lines or [say("offer.kept_all")]
 
@@ -254,7 +263,7 @@ def _not_known(shown: Shown) -> list[str]:
 
 def _care(shown: Shown) -> list[str]:
     """What stops work first, then cautions, who else uses the ground, rules and notice."""
-    plan, record = shown.plan, shown.record
+    plan, record = shown.done, shown.record
     stops = [text for tree in record.trees if (text := stop(tree, record))]
     if not plan.items and not any(arms.apart for arms in shown.arms):
         return stops or [say("offer.nothing_to_mind")]
