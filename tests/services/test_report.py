@@ -26,7 +26,7 @@ def named(monkeypatch: pytest.MonkeyPatch) -> Casework:
 def test_no_label_leads_out_of_the_folder_and_no_two_trees_share_a_file(named: Casework) -> None:
     files = report.report_files(named)
     compared = len(named.comparison.trees)
-    assert len(files) == 2 + 2 + 4 * compared
+    assert len(files) == 2 + 3 + 4 * compared
     for name in files:
         path = PurePosixPath(name)
         assert len(path.parts) <= 2

@@ -64,6 +64,7 @@ def what_if(inputs: PlanInputs, changes: Changes, ahead: Ahead) -> WhatIf:
     >>> from rootcase.records.observe import PriceBook, Property
     >>> owner = Property("p", "practice", "green", 47.0, 8.0, 400.0, "Europe/Zurich", "CHF", "", "metric", True)
     >>> none = PropertyRecord(owner, (), (), (), (), (), (), (), {})
+    >>> from rootcase.casework.prescribe.programme import Ceilings
     >>> inputs = PlanInputs(none, [], [], PriceBook("CHF", ()), Ceilings(), date(2015, 11, 4), 10, 1)
     >>> what_if(inputs, Changes(ceilings={"budget": 100.0}), lambda record: []).then.budget
     100.0
@@ -105,6 +106,7 @@ def supposed(inputs: PlanInputs, changes: Changes) -> PlanInputs:
     >>> from rootcase.records.observe import PriceBook, Property
     >>> owner = Property("p", "practice", "green", 47.0, 8.0, 400.0, "Europe/Zurich", "CHF", "", "metric", True)
     >>> none = PropertyRecord(owner, (), (), (), (), (), (), (), {})
+    >>> from rootcase.casework.prescribe.programme import Ceilings
     >>> inputs = PlanInputs(none, [], [], PriceBook("CHF", ()), Ceilings(), date(2015, 11, 4), 10, 1)
     >>> told = supposed(inputs, Changes(wishes=(("lawn", "wish_lawn", "stays"),))).record.readings
     >>> [(reading.kind, reading.choice) for reading in told]
