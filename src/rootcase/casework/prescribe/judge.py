@@ -15,6 +15,7 @@ from rootcase.records.outlook import NOTHING
 from rootcase.records.prescribe import RemedyVerdict
 from rootcase.science.choice.decision import LEAST_GAIN, worth_taking
 
+WATER = "water"
 Judged = Mapping[str, tuple[RemedyVerdict, str]]
 """Verdict and reason by code of the course."""
 
@@ -111,7 +112,7 @@ def _judge(case: Case, each: Treatment) -> tuple[RemedyVerdict, str]:
         return "gain too small", "trial_only"
     if _water_first(case):
         if not each.code.startswith(SETTLING):
-            return "not allowed", "water_first"
+            return "not allowed", "until_settled" if each.code == WATER else "water_first"
         if each.code == SETTLING and each.mean_gain > 0.0:
             return "possible", "" if each.cost is not None else "not_priced"
     if each.mean_gain < LEAST_GAIN:
