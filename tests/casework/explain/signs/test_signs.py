@@ -44,6 +44,8 @@ def chance(signs, cause, what="chance"):
     return next(getattr(each, what) for each in signs.causes if each.cause == cause)
 
 
+PATTERNS = ("one_side", "from_top", "single_limbs", "lower_crown", "even_crown")
+"""Signs of one reading, of which a crown shows one."""
 SICK = (saw("root_flare_state", "none"), saw("trunk_flat_side", "yes"), saw("crown_loss_pattern", "top"),
         saw("margin_scorch", "heavy"), saw("borer_hole_count", 2.0), saw("bark_bleeding", "none"),
         saw("canker_share", 0.0), saw("who_is_hurt", "one_tree"))
@@ -56,7 +58,12 @@ def test_it_is_what_plain_counting_gives_with_the_growth_taken_in_once(losses, s
     """Every state of the causes; the soil's limits are there or not, so that they need no counting."""
     read_signs = signs_read(ground(*SICK))
     web = web_of("", list(losses.mean(axis=1) >= 0.1))
-    weights, leaks, priors = web.network.weights, web.network.leaks, web.network.priors
+    weights, leaks, priors = web.network.weights.copy(), web.network.leaks, web.network.priors
+    for cause in range(len(weights)):
+        crown = {sign: weights[cause, web.signs.index(sign)] for sign in PATTERNS}
+        held_against = max(PATTERNS, key=crown.get) if crown["from_top"] == 0.0 else None
+        for sign in set(PATTERNS) - {"from_top", held_against}:
+            weights[cause, web.signs.index(sign)] = 0.0
     soil = np.broadcast_to(priors[OUTSIDE:], (2**OUTSIDE, 6))
     states = np.concatenate([np.array(list(product((0.0, 1.0), repeat=OUTSIDE))), soil], axis=1)
     weight = np.prod(np.where(states[:, :OUTSIDE] == 1.0, priors[:OUTSIDE], 1.0 - priors[:OUTSIDE]), axis=1)
@@ -119,6 +126,23 @@ def test_not_looked_is_not_none_seen():
     assert none_seen.looked_at == ("wood_stain", "borer_hole_count")
 
 
+@pytest.mark.property
+@given(st.sampled_from([*PATTERNS, "none"]), st.sampled_from(range(OUTSIDE)))
+def test_a_pattern_speaks_for_or_against_a_cause_once(seen, cause):
+    """By hand: a cause that shows it gains as if nothing else had been asked; another loses by its strongest alone."""
+    links = {sign: WEB.network.weights[:OUTSIDE, WEB.signs.index(sign)] for sign in PATTERNS}
+    priors = WEB.network.priors[:OUTSIDE]
+    if seen in links and links[seen][cause]:
+        others = np.delete(1.0 - priors * links[seen], cause)
+        silent = (1.0 - WEB.network.leaks[WEB.signs.index(seen)]) * others.prod()
+        odds = (1.0 - silent * (1.0 - links[seen][cause])) / (1.0 - silent)
+    else:
+        odds = 1.0 - max(of[cause] for of in links.values())
+    web, found = network_at(ground(), NO_SOIL, {sign: Looked(sign == seen, ("crown",)) for sign in PATTERNS})
+    there = judge(web.network, found).causes[cause]
+    assert there / (1.0 - there) == pytest.approx(odds * priors[cause] / (1.0 - priors[cause]), rel=1e-9)
+
+
 def test_a_limit_of_the_soil_explains_a_sign_away():
     dry = np.vstack([np.zeros((2, 4)), np.ones((1, 4)), np.zeros((3, 4))])
     scorch = saw("margin_scorch", "heavy")
@@ -165,6 +189,9 @@ def test_a_borer_may_follow_and_its_host_has_more_of_it():
     ([saw("leaf_spots", "light")], "leaf_spots", None),
     ([saw("leaf_spots", "heavy", day=date(2014, 8, 1)), saw("leaf_spots", "none")], "leaf_spots", False),
     ([saw("borer_hole_count", 0.0), saw("borer_hole_shape", "d_shape")], "borer_holes", True),
+    ([saw("borer_hole_count", 40.0), saw("borer_hole_shape", "rows")], "borer_holes", None),
+    ([saw("borer_hole_count", 40.0), saw("borer_hole_shape", "round")], "borer_holes", True),
+    ([saw("crown_loss_pattern", "none")], "even_crown", False),
 ])
 def test_a_reading_says_seen_not_there_or_nothing(readings, sign, said):
     looked = signs_read(ground(*readings)).get(sign)

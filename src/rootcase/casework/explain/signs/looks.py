@@ -107,6 +107,8 @@ def _says(row: Row, reading: Reading, ground: Ground) -> bool | None:
     """Whether a reading says that the sign is there; None where it settles nothing."""
     if reading.nothing == "none seen":
         return False
+    if any(told.choice == row["unless"] for told in newest(ground, str(row["unless_reading"]))):
+        return None
     if reading.value is None:
         if reading.choice in str(row["present"]).split("|"):
             return not _long_ago(row, reading, ground)

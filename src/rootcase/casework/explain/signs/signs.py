@@ -9,7 +9,7 @@ import numpy as np
 from rootcase.casework.draws import FloatArray, stream
 from rootcase.casework.explain.ground import Ground
 from rootcase.casework.explain.signs.looks import Looked, newest, signs_read
-from rootcase.casework.explain.signs.web import Web, judged_otherwise, web_of
+from rootcase.casework.explain.signs.web import Web, judged_otherwise, once_a_reading, web_of
 from rootcase.records.signs import OutsideCause, SignRead, Signs, SplittingLook
 from rootcase.science.inference.noisy_or import ABSENT, NOT_LOOKED, PRESENT, judge, look_bits
 from rootcase.tables.load import table
@@ -100,11 +100,11 @@ def network_at(ground: Ground, losses: FloatArray, read: Mapping[str, Looked]) -
 
     Notes
     -----
-    Of many signs seen the most telling are taken.
+    Of many signs seen the most telling are taken. One reading speaks for or against a cause once.
 
     References
     ----------
-    As `web_of`.
+    As `web_of` and `once_a_reading`.
 
     Examples
     --------
@@ -114,7 +114,7 @@ def network_at(ground: Ground, losses: FloatArray, read: Mapping[str, Looked]) -
     """
     species = next((str(r.choice) for r in newest(ground, "species") if r.choice), "")
     web = web_of(species, [float(np.mean(loss >= WORTH_SEEING)) for loss in losses])
-    return web, _evidence(web, read)
+    return once_a_reading(web, read), _evidence(web, read)
 
 
 def flare_in_doubt(signs: Signs | None) -> bool:

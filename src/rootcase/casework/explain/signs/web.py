@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
 
 from rootcase.casework.draws import FloatArray
+from rootcase.casework.explain.signs.looks import Looked
 from rootcase.records.explain import LIMITS
 from rootcase.science.inference.noisy_or import NoisyOr
 from rootcase.science.inference.posterior import CHANCE_SOIL_ALONE
@@ -89,6 +90,57 @@ def web_of(species: str, soil_chances: Sequence[float]) -> Web:
     unlisted = max(1.0 - CHANCE_SOIL_ALONE / float((1.0 - priors * takes).prod()), 0.0)
     return Web(causes, signs, NoisyOr(np.concatenate([priors, soil_chances]), weights,
                                       np.array([*leaks.values(), unlisted])))
+
+
+def once_a_reading(web: Web, read: Mapping[str, Looked]) -> Web:
+    """The network in which one reading speaks for or against a cause once.
+
+    Parameters
+    ----------
+    web : of one tree.
+    read : the signs that were looked for.
+
+    Returns
+    -------
+    Web, some links of signs that are not there taken out.
+
+    Raises
+    ------
+    Nothing.
+
+    Notes
+    -----
+    A reading whose answer is one of several signs rules the others out by that answer alone. So a cause that shows the
+    one seen is not held against for those, and where none is seen a cause loses by its strongest only. Counted as looks
+    of their own, a crown dead from the top spoke against girdling roots twice, for not being one-sided nor patchy.
+
+    References
+    ----------
+    None: JUDGEMENT that of signs which shut one another out a cause shows any one about as often as its strongest.
+
+    Examples
+    --------
+    >>> web = web_of("", [0.2] * 6)
+    >>> top, side = Looked(True, ("crown",)), Looked(False, ("crown",))
+    >>> told = once_a_reading(web, {"from_top": top, "one_side": side})
+    >>> [float(told.network.weights[web.causes.index(cause), web.signs.index("one_side")])
+    ...  for cause in ("girdling_roots", "heat")]
+    [0.0, 0.4]
+    """
+    weights = web.network.weights.copy()
+    of_reading: dict[str, list[str]] = {}
+    for sign, looked in read.items():
+        for reading in looked.reading_ids:
+            of_reading.setdefault(reading, []).append(sign)
+    for told in of_reading.values():
+        seen, not_there = ([web.signs.index(sign) for sign in told if read[sign].present is there]
+                           for there in (True, False))
+        if not_there:
+            against = weights[:, not_there]
+            strongest = np.arange(len(not_there)) == against.argmax(axis=1)[:, None]
+            shows = (web.network.weights[:, seen] > 0.0).any(axis=1, keepdims=True)
+            weights[:, not_there] = np.where(strongest & ~shows, against, 0.0)
+    return replace(web, network=replace(web.network, weights=weights))
 
 
 def judged_otherwise(web: Web, tries: int, rng: np.random.Generator) -> Web:
