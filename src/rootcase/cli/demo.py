@@ -19,8 +19,11 @@ from rootcase.ground.words import say
 def demo(folder: Path | None, threads: int) -> None:
     from rootcase.fieldbook.intake.importer import ImportResult
     from rootcase.fieldbook.intake.lists.listing import Listing
+    from rootcase.records.report import Author
+    from rootcase.report.pdf.offer import offer_pdf
     from rootcase.report.terminal import brief, import_text, listing_text, summary, weather_text
     from rootcase.services.demo import DAY, SEED, import_demo
+    from rootcase.services.offer import make_offer
     from rootcase.services.prescribe import prescribe_property
     from rootcase.services.report import folder_of, report_files
 
@@ -35,14 +38,17 @@ def demo(folder: Path | None, threads: int) -> None:
             else:
                 out(weather_text(arrived, *screen()))
         caseworks = [prescribe_property(fieldbook, ground, run) for ground in fieldbook.properties()]
+        offers = [make_offer(fieldbook, casework.record.property, run, plan=casework.plan)[0] for casework in caseworks]
     folder = folder or _default_folder()
-    for shown, casework in zip((summary, *[brief] * len(caseworks)), caseworks, strict=False):
+    for shown, casework, offer in zip((summary, *[brief] * len(caseworks)), caseworks, offers, strict=False):
         run.progress("draw", 0, 1)
         files, place = report_files(casework), folder / folder_of(casework.record.property)
         run.progress("draw", 1, 1)
-        write_whole({place / name: data for name, data in files.items()})
+        write_whole({place / name: data for name, data in files.items()}
+                    | {place / "offer.pdf": offer_pdf(offer, Author())})
         out(shown(casework, *screen()))
         out(say("cli.report_written", folder=place, pictures=len(files) - 2))
+        out(say("offer.written", file=place / "offer.pdf"))
 
 
 def _default_folder() -> Path:

@@ -164,9 +164,11 @@ class OfferPrice:
     """A sum and the tax on it, in whole smallest coins of the currency."""
 
     net: float
+    """[money]"""
     tax: float
-    """0 where no tax is told."""
+    """0 where no tax is told. [money]"""
     total: float
+    """[money]"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -252,8 +254,9 @@ class OfferState:
     """Day of the change, the withdrawal, or the last day it held."""
     changes: tuple[WorkChange, ...] = ()
     old_total: float = 0.0
+    """Of the option over five years with tax, as it was. [money]"""
     new_total: float = 0.0
-    """Over five years with tax; the same option then and now."""
+    """As it is now. [money]"""
 
 
 @dataclass(frozen=True, slots=True)

@@ -34,7 +34,7 @@ from rootcase.report.text.signed import arms_lines, laid_out, mark_shown
 from rootcase.report.text.wishes import wishes_by_place, wishes_not_asked
 from rootcase.tables.currencies import digits_of
 
-_READ_FIRST_TOLD = 2
+_READ_FIRST_TOLD = 1
 """Of the readings that would pay before the money is spent: an offer is no work list. JUDGEMENT."""
 _NAMED_IN_A_CELL = 3
 ROWS = ("this_year", "tax", "to_pay", "five_years", "buys", "trees")

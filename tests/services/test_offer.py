@@ -1,0 +1,173 @@
+"""From a signed plan to an offer, an answer that holds until the plan changes, a programme and what is due."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator
+from dataclasses import replace
+from datetime import date
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner, Result
+
+from rootcase.cli.main import rootcase
+from rootcase.fieldbook.fieldbook import Fieldbook
+from rootcase.ground.errors import Missing, RootcaseError
+from rootcase.records.observe import Property
+from rootcase.records.offer import Signing
+from rootcase.services.offer import (
+    Answering,
+    answer_offer,
+    due_in_practice,
+    make_offer,
+    offers_of,
+    programmes_of,
+    renew_programme,
+    skip_visit,
+    start_programme,
+    stop_programme,
+)
+from rootcase.services.run import Run
+from tests.casework.prescribe.test_offer import plan_of
+from tests.fieldbook.sheets import SHEET, open_book, write_sheet
+from tests.report.test_pdf import pages
+
+DAY = date(2016, 5, 3)
+RUN = Run(DAY)
+PRACTICE = [["key", "value", "ends"], ["name", "The practice", ""], ["tax_rate", "10 %", ""],
+            ["licence", "applicator 12", "2016-06-30"]]
+
+
+@pytest.fixture
+def book(tmp_path: Path) -> Iterator[Fieldbook]:
+    with open_book(tmp_path / "f.sqlite") as found:
+        assert not found.import_sheet(write_sheet(tmp_path / "in", SHEET | {"practice": PRACTICE})).faults
+        sign(found)
+        yield found
+
+
+def ground(book: Fieldbook) -> Property:
+    found, = book.properties()
+    return found
+
+
+def sign(book: Fieldbook, volume_m3: float = 3.2, day: date = DAY) -> None:
+    """Mulch at oak 4, and a price that follows its volume."""
+    plan = plan_of([100.0 * volume_m3], volume_m3=volume_m3)
+    oak = next(tree.id for tree in book.record(ground(book).id).trees if tree.label == "oak 4")
+    plan = replace(plan, property_id=ground(book).id, trees=(replace(plan.trees[0], tree_id=oak),),
+                   items=(replace(plan.items[0], tree_id=oak),), frontier=())
+    book.sign(ground(book).id, Signing(plan, (), "", "engine", "0", 100, None), by="rs", day=day)
+
+
+def say_yes(book: Fieldbook, day: date = date(2016, 5, 4), option: int | None = None) -> None:
+    answer_offer(book, ground(book), Answering("yes", "A client", option), day)
+
+
+def test_an_offer_of_a_signed_plan_is_kept_once_and_bears_the_practices_tax(book: Fieldbook) -> None:
+    shown, told = make_offer(book, ground(book), RUN)
+    again, _ = make_offer(book, ground(book), RUN)
+    assert shown.made == again.made
+    assert shown.offer.signed
+    assert shown.offer.plan_mark == book.signed_plans(ground(book).id)[0].mark
+    assert shown.offer.options[1].this_year.total == pytest.approx(1.1 * (320.0 + 80.0))
+    assert told == ("Something has changed since the plan was signed: rootcase prescribe signed says what.",)
+    assert len(book.offers(ground(book).id)) == 1
+
+
+def test_a_yes_holds_until_the_plan_changes_and_is_asked_again_then(book: Fieldbook) -> None:
+    make_offer(book, ground(book), RUN)
+    say_yes(book)
+    assert offers_of(book, ground(book), date(2016, 5, 5))[1][0][1].standing == "open"
+    sign(book, 3.8, date(2016, 5, 6))
+    _, offers, people = offers_of(book, ground(book), date(2016, 5, 7))
+    made, state = offers[0]
+    assert (state.standing, state.since) == ("changed", date(2016, 5, 6))
+    assert people[made.answers[0].contact_id] == "A client"
+    with pytest.raises(Missing, match=r"It changed on 6 May 2016: wood-chip mulch, 4\.2 yd³ \(3\.2 m³\) at oak 4 "
+                                      r"becomes 5 yd³ \(3\.8 m³\) at oak 4; .*; offer again"):
+        say_yes(book, date(2016, 5, 7))
+    make_offer(book, ground(book), Run(date(2016, 5, 8)))
+    say_yes(book, date(2016, 5, 9))
+    assert offers_of(book, ground(book), date(2016, 5, 9))[1][0][1].standing == "open"
+    book.withdraw_plan(ground(book).id, by="rs", day=DAY, reason="sold")
+    assert offers_of(book, ground(book), date(2016, 5, 9))[1][0][1].standing == "withdrawn"
+
+
+@pytest.mark.parametrize(("answering", "day", "says"), [
+    (Answering("yes", "A"), date(2016, 6, 3), "Offer 1 held until 2 June 2016; offer again"),
+    (Answering("yes", " "), DAY, "an answer has a name"),
+    (Answering("yes", "A", 7), DAY, "no such option .*7.*one of 0 Leave it alone; 1 The plan"),
+    (Answering("question", "A"), DAY, "a question has words"),
+    (Answering("yes", "A"), date(2016, 5, 2), "the offer was made on 3 May 2016"),
+    (Answering("yes", "A", mark="00000000"), DAY, "no offer has this mark")])
+def test_an_answer_that_cannot_be_kept_says_why(answering: Answering, day: date, says: str, book: Fieldbook) -> None:
+    make_offer(book, ground(book), RUN)
+    with pytest.raises(RootcaseError, match=says):
+        answer_offer(book, ground(book), answering, day)
+    assert book.offers(ground(book).id)[0].answers == ()
+
+
+def test_a_no_may_come_late_and_stands_for_leaving_it_alone(book: Fieldbook) -> None:
+    make_offer(book, ground(book), RUN)
+    answer_offer(book, ground(book), Answering("no", "A client"), date(2017, 1, 1))
+    answer, = book.offers(ground(book).id)[0].answers
+    assert (answer.answer, answer.option) == ("no", 0)
+
+
+def test_a_programme_runs_from_a_yes_to_its_end(book: Fieldbook) -> None:
+    with pytest.raises(Missing, match="nobody has said yes to work here"):
+        start_programme(book, ground(book), DAY, 2, None)
+    make_offer(book, ground(book), RUN)
+    say_yes(book)
+    start_programme(book, ground(book), date(2016, 6, 1), 2, None)
+    with pytest.raises(Missing, match="a programme runs here already"):
+        start_programme(book, ground(book), date(2016, 6, 2), 2, None)
+    assert skip_visit(book, ground(book), date(2016, 11, 20), None, "frost") == date(2016, 12, 1)
+    with pytest.raises(Missing, match="no such visit is open"):
+        skip_visit(book, ground(book), date(2016, 11, 20), date(2016, 12, 1), "frost")
+    renew_programme(book, ground(book), date(2017, 3, 1), None, date(2017, 12, 31))
+    _, (state,) = programmes_of(book, ground(book), date(2017, 3, 1))
+    assert state.programme.years == ((date(2016, 6, 1), 2), (date(2017, 6, 1), 2))
+    assert (state.renewal_due, state.programme.price_until) == (date(2018, 6, 1), date(2017, 12, 31))
+    stop_programme(book, ground(book), date(2017, 7, 1), "sold")
+    assert not programmes_of(book, ground(book), date(2017, 7, 1))[1][0].price_held
+    with pytest.raises(Missing, match="no programme runs here"):
+        stop_programme(book, ground(book), date(2017, 7, 2), "sold")
+
+
+def test_what_is_due_comes_from_everywhere_it_is_written_down(book: Fieldbook) -> None:
+    make_offer(book, ground(book), RUN)
+    items, records = due_in_practice(book, book.properties(), RUN, date(2019, 1, 1))
+    assert [(item.kind, item.day) for item in items if item.kind != "pest"] == [
+        ("offer", date(2016, 6, 2)), ("licence", date(2016, 6, 30)), ("look", date(2018, 6, 15))]
+    assert set(records) == {ground(book).id}
+
+
+def run(path: Path, *words: str) -> Result:
+    return CliRunner().invoke(rootcase, ["prescribe", *words, "--fieldbook", str(path), "--day", "2016-05-04"])
+
+
+def test_the_command_line_goes_from_offer_to_answer_to_programme(book: Fieldbook, tmp_path: Path) -> None:
+    path = tmp_path / "f.sqlite"
+    shown = run(path, "offer", "--pdf", str(tmp_path / "offer.pdf"), "--prepared-by", "R. Reader")
+    assert shown.exit_code == 0, shown.output
+    assert "1 The plan" in shown.output
+    assert "Prepared by R. Reader" in " ".join(pages((tmp_path / "offer.pdf").read_bytes()))
+    assert json.loads(run(path, "offer", "--json").output)["offer"]["options"][1]["this_year"]["total"] == 440.0
+    assert "A client said yes on 4 May 2016" in run(path, "answer", "yes", "--name", "A client").output
+    assert json.loads(run(path, "answer", "--json").output)[0]["state"]["standing"] == "open"
+    assert "1 August 2016" not in run(path, "programme", "start", "--visits", "2").output
+    assert "left out" in run(path, "programme", "skip", "--reason", "drought").output
+    assert "To renew or to end: 4 May 2018." in run(path, "programme", "renew").output
+    assert json.loads(run(path, "programme", "show", "--json").output)[0]["price_held"] is True
+    assert "Stopped on 4 May 2016: sold" in run(path, "programme", "stop", "--reason", "sold").output
+    due = run(path, "due", "--until", "2016-07-01")
+    assert "A licence runs out: applicator 12." in due.output
+    assert json.loads(run(path, "due", "--json", "--until", "2016-07-01").output)[-1]["kind"] == "licence"
+
+
+def test_a_budget_below_every_step_is_said(book: Fieldbook) -> None:
+    _, told = make_offer(book, ground(book), RUN, (1.0,))
+    assert "No smaller step of this plan is within the budget that was named." in told
