@@ -11,6 +11,7 @@ from rootcase.ground.dates import season_year
 from rootcase.records.observe import PropertyRecord, Reading, Tree
 from rootcase.records.pests import VERDICTS, PestCount, PestFinding, PestVerdict, TreePests
 from rootcase.tables.load import Row, table
+from rootcase.tables.readings import kind_of
 
 QUIET, WATCH, ACT = VERDICTS
 RISEN = 2.0
@@ -213,10 +214,10 @@ def _band(reading: Reading, foliage: str) -> Row | None:
 
 
 def _threshold(whose: str, group: str, foliage: str) -> float | None:
-    """Where the plant is in need, at least when something else weighs on it; where the eye begins to mind."""
+    """Share from which the plant is in need, at least when something else weighs on it, or the eye begins to mind."""
     froms = [row["from_value"] for row in table("explain/pest_thresholds").rows
              if row["whose"] == whose and row["group"] == group and row["foliage"] in ("any", foliage or "evergreen")
-             and (whose == "eye" or row["verdict_if_worse"] == ACT)]
+             and kind_of(str(row["kind"])).value_type != "count" and (whose == "eye" or row["verdict_if_worse"] == ACT)]
     return min((float(value) for value in froms if value is not None), default=None)
 
 

@@ -60,6 +60,11 @@ class Warmth:
         month = month + 6 if self.south else month
         return date(opens.year + ahead, month, day)
 
+    def season_days(self, since: date) -> int:
+        """Days from a start to the end of its season; what comes after it no sum needs."""
+        ends = date(since.year + (since.month >= 7), 7, 1) if self.south else date(since.year + 1, 1, 1)
+        return min((ends - since).days, YEAR_DAYS)
+
     def so_far(self) -> DegreeDays | None:
         """The sum from the season's start to the day before today."""
         since = self.season_start(1, 1, 0)
@@ -81,13 +86,13 @@ class Warmth:
         if filled:
             return np.array(filled)
         alone: list[float] = []
-        while (day := since + timedelta(len(alone))) in self.known and len(alone) < YEAR_DAYS:
+        while (day := since + timedelta(len(alone))) in self.known and len(alone) < self.season_days(since):
             alone.append(self.known[day])
         return np.array([alone]) if since + timedelta(len(alone)) >= self.today else np.empty((0, 0))
 
     def _filled(self, since: date) -> list[list[float]]:
         if since not in self._kept:
-            days = [since + timedelta(n) for n in range(YEAR_DAYS)]
+            days = [since + timedelta(n) for n in range(self.season_days(since))]
             back = range(1, since.year - min(self.observed, default=since).year + 1)
             courses = ([self.known.get(day, self.observed.get(_years_before(day, years), np.nan)) for day in days]
                        for years in back)
@@ -164,7 +169,7 @@ def _window(warmth: Warmth, since: date, low: float, high: float) -> tuple[date 
     opens, closes = (_passed(sums, degree_days) for degree_days in (low, high))
     reached = [day for day in opens if day is not None]
     if not reached:
-        return None, None, "not reached" if sums.shape[1] == YEAR_DAYS else "not known"
+        return None, None, "not reached" if sums.shape[1] == warmth.season_days(since) else "not known"
     first = since + timedelta(min(reached)) - SHIFT
     last = None if None in closes else since + timedelta(max(day for day in closes if day is not None)) + SHIFT
     return first, last, "due" if first <= warmth.today and (last is None or warmth.today <= last) else "coming"

@@ -1,8 +1,12 @@
 """The tables of signs hang together: kinds and choices of the catalogue, codes, chances, letters, words."""
 
+from types import SimpleNamespace
+
 import pytest
 
+from rootcase.casework.explain.signs import web
 from rootcase.casework.explain.signs.web import web_of
+from rootcase.ground.errors import Missing
 from rootcase.ground.words import catalogue
 from rootcase.records.explain import LIMITS
 from rootcase.science.inference.posterior import CHANCE_SOIL_ALONE
@@ -49,6 +53,13 @@ def test_every_chance_is_one_and_no_sign_is_sure():
         assert leaks.setdefault(row["sign"], row["leak"]) == row["leak"], row["sign"]
 
 
+def test_a_link_to_a_sign_nobody_knows_is_named(monkeypatch):
+    links = SimpleNamespace(rows=({"cause": "age", "sign": "grey_hair", "weight": 0.5},))
+    monkeypatch.setattr(web, "table", lambda name: links if name == "explain/cause_signs" else table(name))
+    with pytest.raises(Missing, match="age, grey_hair"):
+        web_of("", [0.2] * len(LIMITS))
+
+
 def test_codes_are_those_of_the_other_tables():
     signs = {row["sign"] for row in SIGNS}
     assert {row["sign"] for row in LINKS} == signs
@@ -88,7 +99,7 @@ def test_everything_has_its_words():
 
 @pytest.mark.parametrize("genus", ["", "Quercus", *GENERA])
 def test_a_host_moves_doubt_between_causes_and_makes_none(genus):
-    web = web_of(f"{genus} sp.", [0.2] * len(LIMITS))
-    listed = 1.0 - web.network.priors[:len(web.causes)] * web.takes_growth
-    assert web.unlisted > 0.0
-    assert (1.0 - web.unlisted) * listed.prod() == pytest.approx(CHANCE_SOIL_ALONE, abs=1e-12)
+    found = web_of(f"{genus} sp.", [0.2] * len(LIMITS))
+    listed = 1.0 - found.network.priors[:len(found.causes)] * found.takes_growth
+    assert found.unlisted > 0.0
+    assert (1.0 - found.unlisted) * listed.prod() == pytest.approx(CHANCE_SOIL_ALONE, abs=1e-12)

@@ -9,6 +9,7 @@ import numpy as np
 
 from rootcase.casework.draws import FloatArray
 from rootcase.casework.explain.signs.looks import Looked
+from rootcase.ground.errors import Missing
 from rootcase.records.explain import LIMITS
 from rootcase.science.inference.noisy_or import NoisyOr
 from rootcase.science.inference.posterior import CHANCE_SOIL_ALONE
@@ -86,6 +87,9 @@ def web_of(species: str, soil_chances: Sequence[float]) -> Web:
     weights[:len(causes), -1] = takes
     at = {name: number for number, name in enumerate((*causes, *LIMITS))}
     for row in table("explain/cause_signs").rows:
+        if row["cause"] not in at or row["sign"] not in leaks:
+            raise Missing("there is no such cause or sign", where="tables/explain/cause_signs",
+                          value=f"{row['cause']}, {row['sign']}", right="codes of explain/causes and explain/signs")
         weights[at[row["cause"]], signs.index(row["sign"])] = row["weight"]
     unlisted = max(1.0 - CHANCE_SOIL_ALONE / float((1.0 - priors * takes).prod()), 0.0)
     return Web(causes, signs, NoisyOr(np.concatenate([priors, soil_chances]), weights,
