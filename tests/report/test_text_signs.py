@@ -71,6 +71,8 @@ def test_a_case_that_is_not_the_soils_names_its_best_causes_and_how_sure(case):
     assert "A buried flare: likely there, but need not take growth." in text
     assert "Girdling roots may have followed a buried flare: both can be true." in text
     assert "stay first in 9 of 10 tries with our guesses halved or doubled" in text
+    for share, tenths in ((0.96, 9), (1.0, 10)):
+        assert f"stay first in {tenths} of 10 tries" in told(case, replace(GIRDLED, first_stays=share), outside=True)
     assert ("The one look that would best tell girdling roots from a buried flare: trunk girth squeezed by roots (hand "
             "tools or air tool; about 20 minutes; when the soil is not frozen; buried lines located first).") in text
     assert "borers" not in text

@@ -162,7 +162,7 @@ class TreePrescription:
     next_for_plan: tuple[PlanReading, ...] = ()
     """Readings worth more than they cost, the best for its minutes first."""
     enough_read: bool | None = None
-    """No further reading would change the plan by more than it costs; None where none was weighed."""
+    """No further reading would change the plan by more than it costs; None where that is not known."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -183,6 +183,14 @@ def test_nothing_is_weighed_where_growth_was_not_read_and_nothing_is_left_to_dec
     assert next_reading._read_next(untold, green.record, unread, green.outlooks, green.book, 1).enough_read is None
 
 
+def test_enough_is_never_said_where_a_cause_outside_the_soil_leads(green, monkeypatch):
+    monkeypatch.setattr(next_reading, "readings_for_plan", lambda *args, **named: ())
+    untold = replace(green.told, next_for_plan=(), enough_read=None)
+    said = [next_reading._read_next(replace(untold, reason=reason), green.record, green.explanation, green.outlooks,
+                                    green.book, 1).enough_read for reason in ("not_the_soil", "gains_most")]
+    assert said == [None, True]
+
+
 @pytest.mark.property
 def test_the_same_seed_tells_the_same(street, green):
     assert think(street, "M4").told == green.told

@@ -32,6 +32,7 @@ HOUR, LABORATORY = "reading hour", "laboratory"
 """Items of the price book."""
 LABORATORY_TELLS = "sample_cores"
 WEIGHED = ("chosen", "possible", "gain too small", "costs more than it gives")
+NOT_THE_SOIL = "not_the_soil"
 DAYS = 365.25 * YEARS
 MINUTES_PER_HOUR = 60.0
 NINE_IN_TEN_SD = 2.0 * 1.6449
@@ -74,7 +75,8 @@ def with_next_readings(plan: Plan, record: PropertyRecord, explanations: Sequenc
     -----
     Nothing is weighed where growth was not read, where something could fail, or where too few draws tell. What is
     forbidden, answers no need or waits for a test is no choice; its own reason says what to read. Where a tree still
-    roots in, water comes first whatever is read.
+    roots in, water comes first whatever is read. Where a cause outside the soil leads it is never told that enough was
+    read: what would be done about that cause is priced nowhere, and the look at it stands with the signs.
 
     References
     ----------
@@ -104,6 +106,8 @@ def _read_next(tree: TreePrescription, record: PropertyRecord, explanation: Expl
     choices = choices_at(tree, case_of(record, explanation, outlooks, book))
     readings = readings_for_plan(record, explanation, outlooks.picked, choices, book, seed=seed,
                                  worth=figure("worth_m2") * outlooks.root_zone_m2)
+    if not readings and tree.reason == NOT_THE_SOIL:
+        return tree
     return replace(tree, next_for_plan=readings, enough_read=not readings)
 
 

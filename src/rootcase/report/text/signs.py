@@ -124,7 +124,7 @@ def _follows(cause: OutsideCause, signs: Signs, explanation: Explanation) -> str
 
 
 def _stays(signs: Signs) -> str:
-    tenths = round(10 * signs.first_stays)
+    tenths = min(round(10 * signs.first_stays), 10 if signs.first_stays == 1.0 else 9)
     return say("signs.stays", cause=sentence(_name(signs.causes[0].cause)), tenths=tenths)
 
 
