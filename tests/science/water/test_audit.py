@@ -77,3 +77,8 @@ def test_an_unknown_soil_is_named() -> None:
 
 def test_ground_that_takes_all_needs_no_rest() -> None:
     assert runs_without_runoff(10.0, 5.0, 8.0, 5.0) == (1, 10.0, 0.0)
+
+
+def test_no_cups_have_no_rate() -> None:
+    with pytest.raises(OutOfRange, match="0 cups"):
+        precipitation_rate_mm_h([], 10.0)

@@ -301,10 +301,11 @@ def runs_without_runoff(minutes: float, rate_mm_h: float, intake_mm_h: float, st
 
 
 def _mean_mm(depths_mm: Numbers) -> float:
-    mean = float(np.mean(within("depths_mm", depths_mm, 0.0, 300.0, "mm")))
-    if mean <= 0.0:
-        raise OutOfRange("no cup caught water", value="0 mm in all cups", right="run the zone again, or leave it out")
-    return mean
+    depths = within("depths_mm", depths_mm, 0.0, 300.0, "mm")
+    if not np.any(depths > 0.0):
+        raise OutOfRange("no cup caught water", value=f"0 mm in all of {np.size(depths)} cups",
+                         right="run the zone again, or leave it out")
+    return float(np.mean(depths))
 
 
 def _soil(soil: str) -> dict[str, float]:
