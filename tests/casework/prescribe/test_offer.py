@@ -151,6 +151,8 @@ def test_an_offer_runs_out_and_a_yes_in_time_does_not() -> None:
     assert offer_state(made(of), [made(of)], plans, TAXED, after).standing == "run out"
     agreed = made(of, answers=yes(last))
     assert offer_state(agreed, [agreed], plans, TAXED, after).standing == "open"
+    late = made(of, answers=yes(after))
+    assert offer_state(late, [late], plans, TAXED, after).standing == "run out"
     assert offer_state(made(of), [made(of)], [], TAXED, last).standing == "withdrawn"
 
 
