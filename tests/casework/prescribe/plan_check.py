@@ -217,7 +217,10 @@ def water_first(held: Held) -> Iterator[str]:
 
 
 def amounts(held: Held) -> Iterator[str]:
-    """No dose below nothing or without end."""
+    """No dose below nothing or without end, and none taken that lies on no ground."""
+    for item in held.plan.items:
+        if any(step.dose.area_m2 <= 0.0 for step in item.steps):
+            yield f"no ground: {item.tree_id} {item.remedy}"
     for tree in held.plan.trees:
         for each in tree.remedies:
             for dose in (*([each.dose] if each.dose else []), *(step.dose for step in each.steps)):

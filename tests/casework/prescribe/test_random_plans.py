@@ -272,6 +272,7 @@ SPOILT: dict[str, Callable[[Case], Case | None]] = {
     "parts are not worked at": of_item(lambda each: {"steps": tuple(
         step for step in each.steps if step.remedy != "mulch")}, "settling_water+mulch"),
     "dose": of_item(of_doses(area_m2=lambda area: -area)),
+    "no ground": of_item(of_doses(area_m2=lambda area: 0.0)),
     "rounded": of_item(of_doses(volume_m3=lambda volume: volume * 1.01), "mulch"),
     "tape": of_item(of_doses(depth_m=lambda depth: depth + 0.001), "mulch"),
     "ground": of_item(of_doses(area_m2=lambda area: area * 50.0), "mulch"),

@@ -189,6 +189,7 @@ def no_use(remedy: Remedy, standing: Standing, mean_gain: float) -> str:
     small = mean_gain < figure("no_shortage_points") / 100.0
     reasons: Mapping[str, Callable[[], tuple[tuple[str, bool], ...]]] = {
         "mulch": lambda: (("no_open_ground", covers["turf"] + covers["bare"] < LITTLE),),
+        "air_tillage": lambda: (("no_open_ground", covers["turf"] + covers["bare"] < LITTLE),),
         "turf_off": lambda: (("no_turf", covers["turf"] < LITTLE),),
         "water": lambda: (("already_watered", _watered(remedy, standing)),),
         "leach": lambda: (("no_salt", small),),
