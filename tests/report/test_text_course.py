@@ -64,11 +64,29 @@ def test_what_a_wish_costs(plan: Plan, record: PropertyRecord) -> None:
         f"The ceiling of 100 USD this year costs {tree.label} about 6 points of growth."]
 
 
-def test_no_plan_fits_and_the_cheapest_that_would(plan: Plan) -> None:
-    assert no_fit(plan) == ""
-    assert no_fit(replace(plan, fits=False, budget=50.0)) == (
-        "No plan fits the money there is (50 USD). Cheapest that would: 80 USD this year.")
-    assert no_fit(replace(plan, fits=False, frontier=())) == "No plan fits the wishes and the money (100 USD)."
+def test_no_plan_fits_and_the_cheapest_that_would(plan: Plan, record: PropertyRecord) -> None:
+    assert no_fit(plan, record) == ""
+    place = record.places[0]
+    no_money = replace(plan.trees[0], verdict="treat", reason="no_money", chosen=None)
+    none = replace(plan, fits=False, items=(), trees=(no_money,), budget=50.0)
+    says = "No plan fits the wishes, the hours and the money there are (50 USD)."
+    assert no_fit(none, record) == f"{says} Cheapest that would: 80 USD this year."
+    chips = ConstraintPrice("wish_chips", "no", place.id, no_money.tree_id, 9.2, 100.0, 40.0)
+    crew = ConstraintPrice("crew_hours", "3", record.property.id, no_money.tree_id, 9.2, 100.0, 40.0)
+    bound = replace(none, prices=(chips, replace(crew, points_m2=0.0), replace(crew, constraint="budget")))
+    assert no_fit(bound, record) == (
+        f"{says} Cheapest that would: 80 USD this year, or allow chips at {place.name}.")
+    assert no_fit(replace(bound, frontier=(), prices=(crew,)), record) == (
+        f"{says} What would: more than 3 person-hours this year.")
+    assert no_fit(replace(none, frontier=()), record) == says
+
+
+def test_what_else_keeps_a_plan_from_fitting(plan: Plan, record: PropertyRecord) -> None:
+    assert no_fit(replace(plan, fits=False, first_year_cost=120.0), record) == (
+        "What is insisted on costs 120 USD this year, more than the money there is (100 USD).")
+    unpriced = replace(plan.trees[0], verdict="treat", reason="not_priced", chosen=None)
+    assert no_fit(replace(plan, fits=False, items=(), trees=(unpriced,)), record) == (
+        "No plan can be made: the price book has no line for what would help.")
 
 
 def test_hours_of_this_year(plan: Plan) -> None:

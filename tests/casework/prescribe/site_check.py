@@ -19,8 +19,6 @@ from tests.ground.test_measured import comes_back
 
 OFFERED = ("chosen", "possible", "gain too small", "costs more than it gives", "gain not known")
 """Verdicts that say neither that it may not be used nor that there is no need of it."""
-WAIVED = ("sodium not read", "no sodium", "no leaf test", "not short")
-"""What a client may still insist on against the advice: money for nothing, but nobody is hurt. JUDGEMENT."""
 WITHIN = timedelta(days=365)
 COMPOST_NITROGEN_KG_M2 = 0.075
 ALL_DAYS = [date(2000, 1, 1) + timedelta(days=day) for day in range(366)]
@@ -125,10 +123,8 @@ def _of_turf(site: Site, wish: str) -> float:
 def needs(held: Held) -> Iterator[str]:
     """What a remedy waits for, and what the trade forbids: only what a reading says beyond doubt."""
     for site, each, code, _ in offered(held):
-        insisted = site.tree.against_advice and each.verdict == "chosen"
         for reason in NEEDS.get(code, lambda site: iter(()))(site):
-            if not (insisted and reason in WAIVED):
-                yield f"{reason}: {code} is offered at {site.tree.tree_id} in {each.remedy}"
+            yield f"{reason}: {code} is offered at {site.tree.tree_id} in {each.remedy}"
         if each.verdict in ("chosen", "possible") and not remedy_row(code)["in_model"]:
             yield f"outside: {code} may be chosen at {site.tree.tree_id}"
         if code == "extract" and (each.verdict, each.reason) != ("gain too small", "trial_only"):

@@ -27,6 +27,11 @@ def test_another_choice_is_priced_and_nothing_may_be_chosen_too() -> None:
     assert against_advice(given, {"t1": "nothing"}, LABELS) == (AgainstAdvice("t1", "mulch", "nothing", 0.0),)
 
 
+@pytest.mark.parametrize("verdict", ["gain too small", "costs more than it gives"])
+def test_the_client_s_own_money_may_be_spent_on_little(verdict: str) -> None:
+    assert against_advice(offered(outcome("water", verdict)), {"t1": "water"}, LABELS)[0].taken == "water"
+
+
 def test_the_client_s_own_wishes_do_not_stand_against_the_client_s_choice() -> None:
     barred = replace(outcome("water", "not allowed"), reason="lawn_stays")
     assert against_advice(offered(barred), {"t1": "water"}, LABELS)[0].taken == "water"
@@ -39,6 +44,10 @@ def test_the_client_s_own_wishes_do_not_stand_against_the_client_s_choice() -> N
     (offered(replace(outcome("water", "not allowed"), reason="structural_concern")), {"t1": "water"},
      r"may not be done here \(got water\); something that could fail was seen"),
     (offered(replace(outcome("water", "not allowed"), reason="")), {"t1": "water"}, "rootcase prescribe says why"),
+    (offered(replace(outcome("water", "no use here"), reason="no_sodium")), {"t1": "water"},
+     r"oak 1: the ground has no need of this, .* \(got water\); offered from a sodium adsorption ratio of 13"),
+    (offered(replace(outcome("water", "test first"), reason="feed_not_tested")), {"t1": "water"},
+     r"nothing read so far says that this is needed, .* a leaf test would tell"),
     (offered(outcome("extract")), {"t1": "extract"}, "only as a trial with untreated trees beside .*--try extract"),
     (offered(replace(outcome("water"), cost=None)), {"t1": "water"}, "has no price"),
     (offered(replace(outcome("water"), gain_points=None)), {"t1": "water"}, "has no price, or no dose"),

@@ -21,8 +21,8 @@ from rootcase.science.tree.parameters import draw_parameters
 from rootcase.science.warmth.hardiness import hardiness_zone
 from rootcase.tables.load import table
 from tests.archetypes import archetypes, weather_of
-from tests.casework.prescribe.inputs import inputs
-from tests.casework.property import read, weather
+from tests.casework.prescribe.inputs import inputs, wishing
+from tests.casework.property import read, record, weather
 
 PINNED = {  # our own figures before there were courses, 200 draws; gain and, within a percent, nothing of money
     "air_tillage": 30.922092008, "mulch": 16.599697753, "water": 6.779665439, "turf_off": 3.072620882,
@@ -44,7 +44,7 @@ def test_a_remedy_alone_gains_what_it_did_before_there_were_courses():
     from rootcase.casework.explain.explain import explain
     from rootcase.casework.prescribe.outlooks import outlooks_of
     from tests.casework.prescribe.inputs import PLAIN
-    from tests.casework.property import comparison, record
+    from tests.casework.property import comparison
 
     ground, seen = record(list(PLAIN)), comparison({"t-field": 0.14}, 200)
     explained = explain(ground, "t-field", seen.trees[0], weather(), draws=200, seed=1, threads=2)
@@ -280,10 +280,28 @@ def test_the_client_may_choose_against_the_advice_but_not_against_the_law_of_the
     same = plan_with(given, {"t-field": tree(advised, "t-field").chosen})
     assert not tree(same, "t-field").against_advice
     assert same.items == advised.items
-    with pytest.raises(ImpossibleValue, match="play ground stands against it"):
+    with pytest.raises(ImpossibleValue, match=r"may not be done here .*; the ground is played on"):
         plan_with(given, {"t-field": "air_tillage"})
     with pytest.raises(Missing, match="no such course"):
         plan_with(given, {"t-field": "prayer"})
+
+
+@pytest.mark.parametrize(("name", "at", "code", "says"), [
+    ("plain", "t-field", "gypsum", "no need of this.*got gypsum.; offered from a sodium adsorption ratio of 13"),
+    ("plain", "t-field", "slow_nitrogen", "nothing read so far.*; not offered: no test shows a shortage"),
+    ("plain", "t-field", "mulch+slow_nitrogen", "nothing read so far.*a leaf test would tell"),
+    ("plain", "t-field", "leach", "there is no salt to take out"),
+    ("young", "t-lawn", "mulch", "may not be done here.*; water comes first while it settles in"),
+])
+def test_no_insisting_brings_what_answers_no_need(name, at, code, says):
+    with pytest.raises(ImpossibleValue, match=says):
+        plan_with(inputs(name), {at: code})
+
+
+def test_nor_does_it_where_a_wish_stands_against_it_beside():
+    given = inputs(record=record(list(wishing(products="no fertilizer"))))
+    with pytest.raises(ImpossibleValue, match="a leaf test would tell"):
+        plan_with(given, {"t-field": "slow_nitrogen"})
 
 
 def test_the_client_s_own_wish_gives_way_to_the_client_s_choice():

@@ -121,5 +121,5 @@ def test_the_extract_is_listed_as_a_trial_with_its_price_and_never_taken() -> No
 def test_nobody_can_insist_on_what_a_rule_or_the_trial_forbids() -> None:
     with pytest.raises(ImpossibleValue, match="trial"):
         plan_with(inputs(), {"t-field": "extract"})
-    with pytest.raises(ImpossibleValue, match="law buffer"):
+    with pytest.raises(ImpossibleValue, match="too near to water or a well for the local rule"):
         plan_with(inputs(rule("buffer_water", 8.0, to="compost"), more=(WATER_NEAR,)), {"t-field": "compost"})

@@ -10,9 +10,53 @@ from rootcase.casework.prescribe.remedies import remedies
 from rootcase.ground.errors import Missing
 from rootcase.ground.words import say
 from rootcase.records.offer import AgainstAdvice
-from rootcase.records.prescribe import Plan, RemedyOutcome, TreePrescription
+from rootcase.records.prescribe import Plan, RemedyOutcome, RemedyVerdict, TreePrescription
 
 NOTHING = "nothing"
+BARS: Mapping[RemedyVerdict, str] = {
+    "not allowed": "not_allowed", "no use here": "no_need", "test first": "no_test_says_so"}
+"""Verdicts no insisting lifts, and the key of the words under sign."""
+
+
+def refusal(code: str, verdict: RemedyVerdict, reason: str, *, reckoned: bool) -> tuple[str, str] | None:
+    """Why the client may not have a course, however much it is wanted.
+
+    Parameters
+    ----------
+    code : of the remedy or course; "nothing" may always be had.
+    verdict, reason : what is said of it at this tree, the programme's choice left open.
+    reckoned : whether its dose, its price and its gain are known.
+
+    Returns
+    -------
+    (what, what would be right) in words; None where it may be had.
+
+    Raises
+    ------
+    Nothing.
+
+    Notes
+    -----
+    A gain too small, or dearer than it is worth, is the client's own money. What law, trade or the use of the ground
+    forbid stays forbidden, and what answers no need, or no need that a reading shows, is not done: gypsum without
+    sodium, feed no test asks for, sulfur on free lime. The client's own wishes do not stand against the client's
+    choice.
+
+    References
+    ----------
+    None: that the client may choose otherwise is common practice, no source.
+
+    Examples
+    --------
+    >>> refusal("mulch", "gain too small", "", reckoned=True)
+    >>> refusal("gypsum", "test first", "sodium_not_read", reckoned=True)[1]
+    "not offered: no test of the soil's sodium was read"
+    """
+    if verdict in BARS and reason not in WISHED:
+        return say(f"sign.{BARS[verdict]}"), say(f"prescribe.reason.{reason}") if reason else say("sign.see_plan")
+    if any(trial_only(remedy) for remedy in remedies() if remedy.code in code.split("+")):
+        return say("sign.trial_only"), say("sign.try_it", code=code)
+    return None if reckoned or code == NOTHING else (say("sign.not_reckoned"), say("sign.price_first"))
 
 
 def against_advice(plan: Plan, forced: Mapping[str, str], labels: Mapping[str, str]) -> tuple[AgainstAdvice, ...]:
@@ -30,13 +74,11 @@ def against_advice(plan: Plan, forced: Mapping[str, str], labels: Mapping[str, s
 
     Raises
     ------
-    Missing : the tree is none of the plan's; the choice is not on its list, is what is advised, is not allowed, or has
-        no price or dose, or is for trials alone.
+    Missing : the tree is none of the plan's; the choice is not on its list, is what is advised, or is refused.
 
     Notes
     -----
-    What law, trade or the use of the ground forbid stays forbidden; the client's own wishes do not stand against the
-    client's choice.
+    What is refused: `refusal`.
 
     References
     ----------
@@ -64,13 +106,10 @@ def against_advice(plan: Plan, forced: Mapping[str, str], labels: Mapping[str, s
         outcome = _outcome(trees[tree_id], wanted, where)
         if wanted == advised:
             raise Missing(say("sign.is_advised"), where=where, value=wanted, right=say("sign.leave_out_against"))
-        if any(trial_only(remedy) for remedy in remedies() if remedy.code in wanted.split("+")):
-            raise Missing(say("sign.trial_only"), where=where, value=wanted, right=say("sign.try_it", code=wanted))
-        if outcome.verdict == "not allowed" and outcome.reason not in WISHED:
-            raise Missing(say("sign.not_allowed"), where=where, value=wanted, right=_why(outcome))
-        if outcome.cost is None or (wanted != NOTHING and (outcome.dose is None or outcome.gain_points is None)):
-            raise Missing(say("sign.not_reckoned"), where=where, value=wanted, right=say("sign.price_first"))
-        found.append(AgainstAdvice(tree_id, advised, wanted, outcome.cost))
+        reckoned = None not in (outcome.cost, outcome.dose, outcome.gain_points)
+        if against := refusal(wanted, outcome.verdict, outcome.reason, reckoned=reckoned):
+            raise Missing(against[0], where=where, value=wanted, right=against[1])
+        found.append(AgainstAdvice(tree_id, advised, wanted, outcome.cost or 0.0))
     return tuple(found)
 
 
@@ -80,7 +119,3 @@ def _outcome(tree: TreePrescription, code: str, where: str) -> RemedyOutcome:
         choices = ", ".join(outcome.remedy for outcome in tree.remedies)
         raise Missing(say("sign.not_on_list"), where=where, value=code, right=say("sign.one_of", choices=choices))
     return found
-
-
-def _why(outcome: RemedyOutcome) -> str:
-    return say(f"prescribe.reason.{outcome.reason}") if outcome.reason else say("sign.see_plan")

@@ -8,6 +8,7 @@ import numpy as np
 
 from rootcase.casework.prescribe.case import Case, Treatment
 from rootcase.casework.prescribe.courses import TRIAL_ONLY
+from rootcase.casework.prescribe.lifted import WISHED
 from rootcase.casework.prescribe.needs import UNREAD
 from rootcase.casework.prescribe.remedies import figure
 from rootcase.casework.prescribe.verdict import SETTLING, lags, not_the_soil
@@ -102,10 +103,12 @@ def _judge(case: Case, each: Treatment) -> tuple[RemedyVerdict, str]:
         return "possible", ""
     if each.no_use and each.no_use not in UNREAD:
         return "no use here", each.no_use
-    if each.barred:
+    if each.barred and each.barred not in WISHED:
         return "not allowed", each.barred
     if each.no_use:
         return "test first", each.no_use
+    if each.barred:
+        return "not allowed", each.barred
     if not all(remedy.in_model for remedy in each.remedies):
         return "gain not known", "outside_model"
     if each.code in TRIAL_ONLY:

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
+from functools import partial
 
-from rootcase.casework.prescribe.case import Case, Treatment, case_of
+from rootcase.casework.prescribe.against import refusal
+from rootcase.casework.prescribe.case import Case, case_of
 from rootcase.casework.prescribe.judge import Judged, judged, may_be_taken
-from rootcase.casework.prescribe.lifted import WISHED
-from rootcase.casework.prescribe.needs import trial_only
 from rootcase.casework.prescribe.next_reading import with_next_readings
 from rootcase.casework.prescribe.outcome import plan_items, prescription
 from rootcase.casework.prescribe.outlooks import outlooks_of
@@ -155,7 +155,7 @@ def plan_of(inputs: PlanInputs) -> Plan:
     Raises
     ------
     Missing : a table lacks what is needed.
-    ImpossibleValue : what the client insists on is forbidden by law or trade, or cannot be priced.
+    ImpossibleValue : what the client insists on is refused, see `against.refusal`.
 
     Notes
     -----
@@ -180,7 +180,7 @@ def plan_of(inputs: PlanInputs) -> Plan:
     choices = [(case, each) for case in cases for each in may_be_taken(case, verdicts[case.tree.id])]
     limits = limits_of(inputs.ceilings, inputs.price_book)
     advised = solve(choices, [], limits)
-    forced, kept = _insisted(inputs.forced, cases), choices
+    forced, kept = _insisted(inputs.forced, cases, verdicts), choices
     solved = advised
     if inputs.forced:
         kept = [taken for taken in choices if taken[0].tree.id not in inputs.forced]
@@ -203,11 +203,11 @@ def plan_with(inputs: PlanInputs, forced: Mapping[str, str]) -> Plan:
     Raises
     ------
     Missing : there is no such tree or course, or a table lacks what is needed.
-    ImpossibleValue : it is forbidden by law or trade, or cannot be priced.
+    ImpossibleValue : it is refused.
 
     Notes
     -----
-    The client's own wishes do not stand against the client's choice; a structural concern, the law and the trade do.
+    What is refused: `against.refusal`.
 
     References
     ----------
@@ -235,7 +235,7 @@ def _without(left_out: frozenset[str], case: Case, verdicts: Judged) -> Judged:
             else verdicts[each.code] for each in case.treatments}
 
 
-def _insisted(forced: Mapping[str, str], cases: Sequence[Case]) -> list[Taken]:
+def _insisted(forced: Mapping[str, str], cases: Sequence[Case], verdicts: Mapping[str, Judged]) -> list[Taken]:
     """What the client insists on, where it is something."""
     by_tree = {case.tree.id: case for case in cases}
     taken = []
@@ -249,21 +249,12 @@ def _insisted(forced: Mapping[str, str], cases: Sequence[Case]) -> list[Taken]:
                           right=f"one of {', '.join(known)}")
         if code == NOTHING:
             continue
-        if against := _forbidden(known[code]):
-            raise ImpossibleValue("this cannot be chosen", where=case.tree.label, value=code, right=against)
-        taken.append((case, known[code]))
+        each = known[code]
+        reckoned = each.cost is not None and each.outlook is not None and each.dose is not None
+        if against := refusal(code, *verdicts[tree_id][code], reckoned=reckoned):
+            raise ImpossibleValue(against[0], where=case.tree.label, value=code, right=against[1])
+        taken.append((case, each))
     return taken
-
-
-def _forbidden(each: Treatment) -> str:
-    """Why the client may not have a course; the client's own wishes do not count."""
-    if each.barred not in ("", *WISHED):
-        return f"{each.barred} stands against it".replace("_", " ")
-    if any(trial_only(remedy) for remedy in each.remedies):
-        return "it is offered as a trial with untreated trees, apart from the plan"
-    if each.cost is None or each.outlook is None or each.dose is None:
-        return "choose what has a price and a gain that is known"
-    return ""
 
 
 def _plan(inputs: PlanInputs, cases: Sequence[Case], verdicts: dict[str, Judged], choices: Sequence[Taken],
@@ -278,11 +269,8 @@ def _plan(inputs: PlanInputs, cases: Sequence[Case], verdicts: dict[str, Judged]
     order = {case.tree.id: at for at, case in enumerate(cases)}
     taken = sorted(solved.taken, key=lambda each: order[each[0].tree.id])
     paid, (told, not_asked) = paid_for(taken, book), told_and_not(record)
-    ahead = {each.tree_id: (explained, each)
-             for explained, each in zip(inputs.explanations, inputs.outlooks, strict=True)}
-    prices = prices_of(
-        cases, verdicts, forced, solved, inputs.ceilings, book, wishes=told, property_id=record.property.id,
-        without=lambda tree, kind: case_of(record, *ahead[tree], book, without_wish=kind))
+    prices = prices_of(cases, verdicts, forced, solved, inputs.ceilings, book, wishes=told,
+                       property_id=record.property.id, without=partial(_freed, inputs))
     items = plan_items(taken, against)
     wanted = any(tree.verdict == "treat" for tree in trees)
     over = inputs.ceilings.budget is not None and paid.first_year > inputs.ceilings.budget
@@ -295,6 +283,13 @@ def _plan(inputs: PlanInputs, cases: Sequence[Case], verdicts: dict[str, Judged]
         frontier=() if inputs.forced else frontier_of(choices, limits_of(inputs.ceilings, book), book), prices=prices,
         rules=asked_of(rules_here(record), _under_rules(cases, taken)),
         rules_unknown=untold(rules_here(record), {r.code for _, each in taken for r in each.remedies}))
+
+
+def _freed(inputs: PlanInputs, tree_id: str, wish: str) -> tuple[Case, Judged]:
+    """One tree as it would be without a wish of that kind."""
+    at = next(at for at, explained in enumerate(inputs.explanations) if explained.tree_id == tree_id)
+    case = case_of(inputs.record, inputs.explanations[at], inputs.outlooks[at], inputs.price_book, without_wish=wish)
+    return case, _without(inputs.left_out, case, judged(case))
 
 
 def _under_rules(cases: Sequence[Case], taken: Sequence[Taken]) -> set[str]:

@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 from rootcase.casework.prescribe.case import Case
-from rootcase.casework.prescribe.judge import Judged, judged, may_be_taken
+from rootcase.casework.prescribe.judge import Judged, may_be_taken
 from rootcase.casework.prescribe.lifted import FREE
 from rootcase.casework.prescribe.programme import POINTS, Ceilings, Solved, Taken, limits_of, paid_for, solve
 from rootcase.records.observe import PriceBook
@@ -17,8 +17,8 @@ REACHED = ("possible", "gain too small", "costs more than it gives")
 """Verdicts on courses that nothing forbids."""
 LEAST_SHOWN = 0.5
 """Points at a tree under which a wish is said to cost nothing. JUDGEMENT."""
-Without = Callable[[str, str], Case]
-"""A tree's case without the wish of that kind: tree id, kind."""
+Without = Callable[[str, str], tuple[Case, Judged]]
+"""A tree's case without the wish of that kind, and what is said of its courses: tree id, kind."""
 
 
 def prices_of(cases: Sequence[Case], verdicts: dict[str, Judged], forced: Sequence[Taken], held: Solved,
@@ -50,7 +50,8 @@ def prices_of(cases: Sequence[Case], verdicts: dict[str, Judged], forced: Sequen
     -----
     At a tree a wish costs the gain of its best allowed course without it less that with it, whatever either costs. For
     the property two programmes are solved; without the wish what was possible with it stays possible, so no wish is
-    worth less than nothing. A limit costs the tree most whose chosen course falls back most.
+    worth less than nothing. Where the best is the same and only a cheaper one is barred, a wish costs a tree what a
+    limit does: by how much its chosen course falls back, at the tree where that is most.
 
     References
     ----------
@@ -68,16 +69,17 @@ def prices_of(cases: Sequence[Case], verdicts: dict[str, Judged], forced: Sequen
     for place_id, kind, answer in wishes:
         here = [case for case in cases if case.tree.place_id == place_id and kind in FREE]
         freed = [without(case.tree.id, kind) for case in here]
-        told = [judged(case) for case in freed]
-        costs = [_best(free, said) - _best(case, verdicts[case.tree.id])
-                 for case, free, said in zip(here, freed, told, strict=True)]
-        if not costs or POINTS * max(costs) < LEAST_SHOWN:
-            continue
-        more = [(free, each) for free, said in zip(freed, told, strict=True) for each in may_be_taken(free, said)]
+        more = [(free, each) for free, said in freed for each in may_be_taken(free, said)]
         then = solve([*choices, *more], forced, limits)
-        found.append(ConstraintPrice(
-            kind, answer, place_id, here[costs.index(max(costs))].tree.id, POINTS * max(costs),
-            _points_m2(held, then), paid_for(then.taken, book).total - before))
+        costs = [POINTS * (_best(free, said) - _best(case, verdicts[case.tree.id]))
+                 for case, (free, said) in zip(here, freed, strict=True)]
+        points = max(costs, default=0.0)
+        tree = here[costs.index(points)].tree.id if points >= LEAST_SHOWN else ""
+        if not tree and _points_m2(held, then) > 0.0:
+            tree, points = _falls_back(held, then)
+        if points >= LEAST_SHOWN:
+            found.append(ConstraintPrice(kind, answer, place_id, tree, points, _points_m2(held, then),
+                                         paid_for(then.taken, book).total - before))
     for name in ("budget", "crew_hours", "machine_hours"):
         ceiling = getattr(ceilings, name)
         if ceiling is not None:

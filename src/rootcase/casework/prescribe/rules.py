@@ -9,6 +9,7 @@ from functools import cache
 from math import acos, hypot, pi, sqrt
 
 from rootcase.casework.explain.ground import Ground
+from rootcase.casework.prescribe.paces import work_of
 from rootcase.casework.prescribe.remedies import Remedy, figure
 from rootcase.records.observe import Place, PropertyRecord, Rule, Tree
 from rootcase.records.prescribe import Dose
@@ -168,6 +169,7 @@ def leave_of(remedy: Remedy, law: Law) -> Leave:
     that lies within it, its edge taken as straight; where the trunk itself stands within it, all. Compost brings
     phosphorus whatever is done; so a rule that asks for a test bars it until there is one. A cap is held against a
     year's nitrogen; it lowers a feed, and bars compost that brings more, as a thinner layer cannot be spread evenly.
+    Where a law closes the season of any year's work, and all that may stand in, it bars the whole.
 
     References
     ----------
@@ -192,7 +194,7 @@ def leave_of(remedy: Remedy, law: Law) -> Leave:
     if area <= 0.0:
         return Leave("law_buffer", 0.0, season=remedy.season)
     season = open_season(code, remedy.season, law)
-    if not season:
+    if not (season and all(open_season(code, work.season, law) for work in work_of(code))):
         return Leave("law_closed", area, season=remedy.season)
     brings = {"slow_nitrogen": remedy.mass_kg_m2 or 0.0, "compost": figure("compost_nitrogen_kg_ha") * HA_PER_M2}
     caps = [rule.value or 0.0 for rule in law.on(code, "nitrogen_year", "nitrogen_once")]

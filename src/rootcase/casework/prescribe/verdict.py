@@ -10,13 +10,14 @@ from rootcase.casework.prescribe.lifted import WISHED
 from rootcase.casework.prescribe.remedies import figure
 from rootcase.records.explain import LIMITS, Limit
 from rootcase.records.prescribe import TreeVerdict
-from rootcase.science.choice.decision import LEAST_GAIN
+from rootcase.science.choice.decision import LEAST_GAIN, net_benefit
 
 LOOK_AGAIN = {"treat": (1, 9), "leave it alone": (2, 6), "nothing on our list helps": (1, 6)}
 """Years on, and month in the north, of the next look by verdict. JUDGEMENT."""
 SETTLING = "settling_water"
 """Where a tree still roots in, water comes first: this course, alone or at the head of another."""
-USE_OF_GROUND = "play_ground"
+YIELDING = (*WISHED, "play_ground")
+"""What stands against a remedy, and may be settled otherwise by who owns the ground."""
 TRODDEN = {"foot_traffic": ("path", "crowd"), "vehicle_traffic": ("light", "heavy")}
 
 
@@ -92,9 +93,10 @@ def what_would(case: Case) -> tuple[str, ...]:
     Notes
     -----
     First what the client or the use of the ground rules out and would gain what can be seen, by gain; not where the
-    soil does not explain the growth. Then by the limits that take ten points and more once the observed growth is
-    taken in. The
-    flare is opened first where the soil does not explain the growth and the signs point to the collar.
+    soil does not explain the growth; a course of several only where none of its remedies is named by itself and it is
+    worth its cost. Then by the limits that take ten points and more once the observed growth is taken in; nothing that
+    law, trade or a structural concern forbid. The flare is opened first where the soil does not explain the growth and
+    the signs point to the collar.
 
     References
     ----------
@@ -107,7 +109,7 @@ def what_would(case: Case) -> tuple[str, ...]:
     >>> limits = [Told(limit=limit, points=Told(mean=30.0 if limit == "air" else 0.0)) for limit in LIMITS]
     >>> sealing = Told(part="sealing", points=Told(mean=0.0))
     >>> wet = Told(explanation=Told(conditioned=None, limits=limits, water_parts=[sealing]),
-    ...            ground=Ground("lawn", {}), of=lambda code: Told(no_use=""), treatments=())
+    ...            ground=Ground("lawn", {}), of=lambda code: Told(no_use="", barred=""), treatments=())
     >>> what_would(wet)
     ('drainage',)
     """
@@ -123,7 +125,8 @@ def what_would(case: Case) -> tuple[str, ...]:
         ("chelate", takes["nutrition"] >= matters),
         ("sulfur", takes["nutrition"] >= matters),
     )
-    beyond = tuple(code for code, holds in rules if holds and not case.of(code).no_use)
+    beyond = tuple(code for code, holds in rules if holds and not case.of(code).no_use
+                   and case.of(code).barred in ("", *YIELDING))
     return (*(() if not_the_soil(case) else _ruled_out(case)), *beyond)
 
 
@@ -238,10 +241,21 @@ def _takes(case: Case) -> dict[Limit, float]:
 
 
 def _ruled_out(case: Case) -> tuple[str, ...]:
-    """Remedies that would gain what can be seen but for the client's wishes or the use of the ground, by gain."""
-    barred = [each for each in case.treatments if each.barred in (*WISHED, USE_OF_GROUND)
-              and each.mean_gain >= LEAST_GAIN and not each.no_use and not each.course.several]
-    return tuple(each.code for each in sorted(barred, key=lambda each: -each.mean_gain))
+    """What would gain what can be seen but for the client's wishes or the use of the ground, by gain.
+
+    A course of several only where none of its remedies would do so by itself, and it is worth what it costs.
+    """
+    barred = sorted((each for each in case.treatments if each.barred in YIELDING and each.mean_gain >= LEAST_GAIN
+                     and not each.no_use), key=lambda each: -each.mean_gain)
+    alone = {each.code for each in barred if not each.course.several}
+    return tuple(each.code for each in barred if not each.course.several or (
+        not alone & {r.code for r in each.remedies} and _earns(case, each)))
+
+
+def _earns(case: Case, each: Treatment) -> bool:
+    """Whether it is worth more than it costs; what has no price may be."""
+    cost_m2 = (each.cost or 0.0) / case.root_zone_m2
+    return bool(net_benefit(each.mean_gain, cost_m2, figure("worth_m2")) > 0.0)
 
 
 def _settles_in(case: Case) -> bool:

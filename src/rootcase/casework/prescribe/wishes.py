@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 
 from rootcase.casework.explain.ground import Ground
+from rootcase.casework.prescribe.needs import LITTLE
 from rootcase.casework.prescribe.remedies import Remedy
 from rootcase.casework.prescribe.states import Worked
 from rootcase.records.observe import PropertyRecord
@@ -120,7 +122,8 @@ def barred_by(remedy: Remedy, wishes: Wishes, worked: Worked, turf: float, bare:
     -----
     On play ground chips lie only where the client has asked for them, and no hole stays open overnight whatever is
     answered, which is said before any wish. Products are the client's own words, matched with the words each remedy is
-    called by.
+    called by, as words of theirs begin: "iron" is not in "environment". Turf stays where what else may be worked is
+    too little to count.
 
     References
     ----------
@@ -136,7 +139,7 @@ def barred_by(remedy: Remedy, wishes: Wishes, worked: Worked, turf: float, bare:
     """
     if remedy.breaks_surface and remedy.in_model and wishes.place_kind == "pitch":
         return "play_ground"
-    if any(word in wishes.products for word in remedy.product_words):
+    if any(re.search(rf"\b{word}", wishes.products) for word in remedy.product_words):
         return "product_barred"
     if remedy.chips and wishes.chips == "no":
         return "no_chips"
@@ -145,7 +148,7 @@ def barred_by(remedy: Remedy, wishes: Wishes, worked: Worked, turf: float, bare:
     if remedy.breaks_surface and wishes.holes == "no":
         return "no_holes"
     reach = {"open": turf * worked.turf + bare * worked.bare, "turf": turf * worked.turf}.get(remedy.ground)
-    if reach is not None and reach <= 0.0 and turf > 0.0 and worked.turf <= 0.0:
+    if reach is not None and reach < LITTLE and turf > 0.0 and worked.turf <= 0.0:
         return "lawn_stays" if wishes.lawn == "stays" else "bed_line_fixed"
     return ""
 

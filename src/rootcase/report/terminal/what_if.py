@@ -30,7 +30,7 @@ def what_if_text(record: PropertyRecord, found: WhatIf, width: int = 80, colour:
                  else f"{then.gain_points_m2:,.0f}"))
     paper.columns(rows, right=(1, 2), head=True)
     paper.gap()
-    paper.say(no_fit(then), bold=True)
+    paper.say(no_fit(then, record), bold=True)
     if not found.trees:
         paper.say(say("course.nothing_changes"))
         return paper.text()

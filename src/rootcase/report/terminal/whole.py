@@ -132,7 +132,7 @@ def _plan(paper: Paper, casework: Casework) -> None:
     plan, labels = casework.plan, {tree.id: tree.label for tree in casework.record.trees}
     paper.heading(say("report.heading.plan"))
     if not plan.items:
-        paper.say(no_fit(plan) or say("report.proposed.none"))
+        paper.say(no_fit(plan, casework.record) or say("report.proposed.none"))
         return
     rows = [(say("report.column.tree"), say("report.column.remedy"), say("report.column.gain"), "",
              say("report.column.cost"))]

@@ -106,15 +106,27 @@ def frontier_rows(plan: Plan) -> list[tuple[str, str, str, str]]:
     return rows  # type: ignore[return-value]  # each row has four cells
 
 
-def no_fit(plan: Plan) -> str:
-    """Return why no plan fits and the cheapest that would; empty where one fits."""
+def no_fit(plan: Plan, record: PropertyRecord) -> str:
+    """Return why no plan fits, the cheapest that would, and which wish or limit to loosen; empty where one fits."""
     if plan.fits:
         return ""
-    cheapest = next((point for point in plan.frontier if point.treated), None)
     budget = say("course.no_ceiling") if plan.budget is None else money(plan.budget, plan.currency)
-    if cheapest is None:
-        return say("course.no_fit", budget=budget)
-    return say("course.no_fit_but", budget=budget, cheapest=money(cheapest.first_year_cost, plan.currency))
+    if plan.items:
+        return say("course.over", budget=budget, cost=money(plan.first_year_cost, plan.currency))
+    if not any(tree.reason == "no_money" for tree in plan.trees):
+        return say("course.not_priced")
+    cheapest = [money(point.first_year_cost, plan.currency) for point in plan.frontier if point.treated][:1]
+    ways = say("course.or").join(
+        [*(say("course.way.money", cheapest=each) for each in cheapest), *_loosened(plan, record)])
+    would = say(f"course.{'cheapest' if cheapest else 'loosened'}", ways=ways) if ways else ""
+    return f"{say('course.no_fit', budget=budget)} {would}".strip()
+
+
+def _loosened(plan: Plan, record: PropertyRecord) -> list[str]:
+    """What to allow, one wish or limit at a time, for a plan to fit as things are otherwise."""
+    places = {place.id: place.name for place in record.places}
+    return [say(f"course.way.{price.constraint}", place=places.get(price.place_id, ""), choice=price.choice)
+            for price in plan.prices if price.points_m2 > 0.0 and price.constraint != "budget"]
 
 
 def hours_line(plan: Plan) -> str:

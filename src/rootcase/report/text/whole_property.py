@@ -126,7 +126,7 @@ def proposed(cases: Cases, casework: Casework) -> list[Statement]:
     statements = [Statement(text, (of_tree(case.tree.id, "beside"),)) for case in cases
                   if (text := stop(case.tree, casework.record))]
     if not casework.plan.fits:
-        statements.append(Statement(no_fit(casework.plan)))
+        statements.append(Statement(no_fit(casework.plan, casework.record)))
     if alone := [case for case in _with_verdict(cases, "leave it alone") if not case.not_judged]:
         form = "leave_all" if len(alone) == len(cases) else "leave"
         statements.append(Statement(say(f"report.proposed.{form}", trees=_labels(alone)), _shares(alone)))
