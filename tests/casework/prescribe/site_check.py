@@ -107,7 +107,8 @@ def _wishes_broken(site: Site, code: str, dose: Dose | None) -> Iterator[str]:
         "products": unwanted != "not_asked" and any(
             word in unwanted for word in str(row["product_words"]).split("|") if word),
         "chips": bool(row["chips"]) and chips == "no",
-        "play_ground": pitch and bool((row["chips"] and chips != "yes") or (row["breaks_surface"] and row["in_model"])),
+        "play_ground": pitch and bool((row["chips"] and chips not in ("yes", "no"))
+                                      or (row["breaks_surface"] and row["in_model"])),
         "holes": bool(row["breaks_surface"]) and site.said("wish_holes") == "no",
         "lawn": worked and all_turf and dose is not None and bool(row["in_model"])
         and dose.area_m2 > lawn * zone * (1.0 + NEAR) + NEAR,

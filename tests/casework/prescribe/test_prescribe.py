@@ -92,6 +92,7 @@ def test_gypsum_nitrogen_and_extract_are_what_trials_found():
     ({"chips": "no"}, {"mulch": "no_chips", "air_tillage": "play_ground"}),
     ({"chips": ""}, {"mulch": "play_ground", "air_tillage": "play_ground"}),
     ({"products": "no chips, no tea please"}, {"mulch": "product_barred", "extract": "product_barred"}),
+    ({"chips": "", "products": "no chips, no air"}, {"mulch": "play_ground", "air_tillage": "play_ground"}),
     ({"lawn": "stays"}, {"turf_off": "lawn_stays"}),
     ({"bed_line": "fixed"}, {"turf_off": "bed_line_fixed"}),
     ({"holes": "no"}, {"open_flare": "no_holes", "drainage": "no_holes", "soil_volume": "no_holes"}),

@@ -137,14 +137,13 @@ def barred_by(remedy: Remedy, wishes: Wishes, worked: Worked, turf: float, bare:
     >>> barred_by(mulch, keep, worked_share(keep), 1.0, 0.0), barred_by(mulch, keep, worked_share(keep), 0.5, 0.5)
     ('lawn_stays', '')
     """
-    if remedy.breaks_surface and remedy.in_model and wishes.place_kind == "pitch":
+    digs, unasked = remedy.breaks_surface and remedy.in_model, remedy.chips and wishes.chips not in ("yes", "no")
+    if wishes.place_kind == "pitch" and (digs or unasked):
         return "play_ground"
     if any(re.search(rf"\b{word}", wishes.products) for word in remedy.product_words):
         return "product_barred"
     if remedy.chips and wishes.chips == "no":
         return "no_chips"
-    if remedy.chips and wishes.place_kind == "pitch" and wishes.chips != "yes":
-        return "play_ground"
     if remedy.breaks_surface and wishes.holes == "no":
         return "no_holes"
     reach = {"open": turf * worked.turf + bare * worked.bare, "turf": turf * worked.turf}.get(remedy.ground)
