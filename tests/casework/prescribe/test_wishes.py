@@ -56,6 +56,7 @@ def course(code: str, gain: float, why: str = "no_chips", cost: float | None = 9
 @pytest.mark.parametrize(("treatments", "named"), [
     ((course("mulch", 0.05), course("water+mulch", 0.2)), ("water+mulch",)),
     ((course("mulch", 0.12), course("water+mulch", 0.2)), ("mulch",)),
+    ((course("water+mulch", 0.2), course("water+air_tillage", 0.3)), ("water+air_tillage",)),
     ((course("mulch", 0.05), course("water+mulch", 0.09)), ()),
     ((course("water+mulch", 0.2, "too_dry"),), ()),
     ((course("water+mulch", 0.2, cost=2100.0),), ()),  # a full share of 100 m2 is worth 10,000

@@ -93,7 +93,7 @@ def what_would(case: Case) -> tuple[str, ...]:
     Notes
     -----
     First what the client or the use of the ground rules out and would gain what can be seen, by gain; not where the
-    soil does not explain the growth; a course of several only where none of its remedies is named by itself and it is
+    soil does not explain the growth; last one course of several, of which no remedy is named by itself and which is
     worth its cost. Then by the limits that take ten points and more once the observed growth is taken in; nothing that
     law, trade or a structural concern forbid. The flare is opened first where the soil does not explain the growth and
     the signs point to the collar.
@@ -243,13 +243,14 @@ def _takes(case: Case) -> dict[Limit, float]:
 def _ruled_out(case: Case) -> tuple[str, ...]:
     """What would gain what can be seen but for the client's wishes or the use of the ground, by gain.
 
-    A course of several only where none of its remedies would do so by itself, and it is worth what it costs.
+    Of courses of several the first of which no remedy would do so by itself, and which is worth what it costs.
     """
     barred = sorted((each for each in case.treatments if each.barred in YIELDING and each.mean_gain >= LEAST_GAIN
                      and not each.no_use), key=lambda each: -each.mean_gain)
-    alone = {each.code for each in barred if not each.course.several}
-    return tuple(each.code for each in barred if not each.course.several or (
-        not alone & {r.code for r in each.remedies} and _earns(case, each)))
+    alone = tuple(each.code for each in barred if not each.course.several)
+    together = next((each.code for each in barred if each.course.several and _earns(case, each)
+                     and not {r.code for r in each.remedies} & set(alone)), None)
+    return alone if together is None else (*alone, together)
 
 
 def _earns(case: Case, each: Treatment) -> bool:

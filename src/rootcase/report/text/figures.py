@@ -100,10 +100,13 @@ def listed(names: list[str]) -> str:
 
     >>> listed(["oak 1", "oak 2", "oak 3"])
     'oak 1, oak 2 and oak 3'
+    >>> listed(["water, then chips", "more soil", "rest"])
+    'water, then chips; more soil; and rest'
     """
     if len(names) < 2:
         return "".join(names)
-    return say("report.list", most=", ".join(names[:-1]), last=names[-1])
+    apart, last = ("; ", ";") if any(", " in name for name in names) else (", ", "")
+    return say("report.list", most=apart.join(names[:-1]) + last, last=names[-1])
 
 
 def sentence(text: str) -> str:

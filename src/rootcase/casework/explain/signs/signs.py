@@ -126,7 +126,8 @@ def flare_in_doubt(signs: Signs | None) -> bool:
 
     Returns
     -------
-    True where a buried flare or girdling roots are among the two best causes, or nothing is known.
+    True where a buried flare or girdling roots are among the two best causes and something read speaks for it or
+    nothing against it, or nothing is known.
 
     Raises
     ------
@@ -145,7 +146,8 @@ def flare_in_doubt(signs: Signs | None) -> bool:
     >>> flare_in_doubt(None)
     True
     """
-    return signs is None or any(cause.cause in AT_THE_COLLAR for cause in signs.causes[:2])
+    return signs is None or any(cause.cause in AT_THE_COLLAR and bool(cause.signs_for or not cause.signs_against)
+                                for cause in signs.causes[:2])
 
 
 def _kinds_of_signs() -> tuple[str, ...]:
