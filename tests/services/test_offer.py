@@ -13,7 +13,7 @@ from click.testing import CliRunner, Result
 
 from rootcase.cli.main import rootcase
 from rootcase.fieldbook.fieldbook import Fieldbook
-from rootcase.ground.errors import Missing, RootcaseError
+from rootcase.ground.errors import Missing, RootcaseError, UnreadableValue
 from rootcase.records.observe import Property
 from rootcase.records.offer import Signing
 from rootcase.services.offer import (
@@ -29,6 +29,7 @@ from rootcase.services.offer import (
     stop_programme,
 )
 from rootcase.services.run import Run
+from rootcase.services.sign import fieldbook_state
 from tests.casework.prescribe.test_offer import plan_of
 from tests.fieldbook.sheets import SHEET, open_book, write_sheet
 from tests.report.test_pdf import pages
@@ -58,7 +59,8 @@ def sign(book: Fieldbook, volume_m3: float = 3.2, day: date = DAY) -> None:
     oak = next(tree.id for tree in book.record(ground(book).id).trees if tree.label == "oak 4")
     plan = replace(plan, property_id=ground(book).id, trees=(replace(plan.trees[0], tree_id=oak),),
                    items=(replace(plan.items[0], tree_id=oak),), frontier=())
-    book.sign(ground(book).id, Signing(plan, (), "", "engine", "0", 100, None), by="rs", day=day)
+    state = fieldbook_state(book, book.record(ground(book).id))
+    book.sign(ground(book).id, Signing(plan, (), state, "engine", "0", 100, None), by="rs", day=day)
 
 
 def say_yes(book: Fieldbook, day: date = date(2016, 5, 4), option: int | None = None) -> None:
@@ -114,6 +116,42 @@ def test_a_no_may_come_late_and_stands_for_leaving_it_alone(book: Fieldbook) -> 
     answer_offer(book, ground(book), Answering("no", "A client"), date(2017, 1, 1))
     answer, = book.offers(ground(book).id)[0].answers
     assert (answer.answer, answer.option) == ("no", 0)
+
+
+def test_a_yes_behind_a_no_is_held_against_what_it_says_yes_to(book: Fieldbook) -> None:
+    make_offer(book, ground(book), RUN)
+    book.withdraw_plan(ground(book).id, by="rs", day=DAY, reason="drawn anew")
+    proposed = replace(book.offers(ground(book).id)[0].offer, signed=False)
+    book.make_offer(proposed)
+    sign(book, 3.8, DAY)
+    answer_offer(book, ground(book), Answering("no", "A client"), DAY)
+    with pytest.raises(Missing, match="It changed on 3 May 2016"):
+        say_yes(book)
+
+
+@pytest.mark.parametrize("name", ["A client", " a CLIENT ", " "])
+def test_a_plan_is_not_withdrawn_under_a_name(name: str, book: Fieldbook) -> None:
+    make_offer(book, ground(book), RUN)
+    say_yes(book)
+    with pytest.raises(RootcaseError, match="by a code, not by a name"):
+        book.withdraw_plan(ground(book).id, by=name, day=DAY, reason="sold")
+
+
+def test_days_and_amounts_that_cannot_be_are_refused_in_one_line(book: Fieldbook, tmp_path: Path) -> None:
+    path = tmp_path / "f.sqlite"
+    make_offer(book, ground(book), RUN)
+    say_yes(book, DAY)
+    for words, says in [(("programme", "start", "--price-until", "2010-01-01"), "a day before 4 May 2016"),
+                        (("programme", "start"), ""),
+                        (("programme", "skip", "--reason", " "), "it is empty"),
+                        (("due", "--until", "2016-05-03"), "the list begins on 4 May 2016"),
+                        (("due", "--until", "9999-12-31"), "lies too far off"),
+                        (("offer", "--budget", "nan"), "nan is not an amount")]:
+        done = run(path, *words)
+        assert (done.exit_code == 0) == (not says)
+        assert says in (done.output + str(done.exception))
+    with pytest.raises(UnreadableValue, match="the programme began on 4 May 2016"):
+        stop_programme(book, ground(book), DAY, "sold")
 
 
 def test_a_programme_runs_from_a_yes_to_its_end(book: Fieldbook) -> None:

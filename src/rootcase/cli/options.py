@@ -8,6 +8,7 @@ import textwrap
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from datetime import date, datetime
+from math import isnan
 from pathlib import Path
 from shutil import get_terminal_size
 from typing import TYPE_CHECKING, Any, TypeVar
@@ -28,6 +29,23 @@ Command = TypeVar("Command", bound=Callable[..., Any])
 OWN_FIELDBOOK = Path(user_data_dir("rootcase", appauthor=False)) / "fieldbook.sqlite"
 OWN_RESULTS = Path(user_cache_dir("rootcase", appauthor=False)) / "results"
 NARROWEST, WIDEST = 40, 80
+
+
+FIRST_DAY, LAST_DAY = date(1900, 1, 1), date(2199, 12, 31)
+"""JUDGEMENT: nobody works on trees on another day, and what is reckoned from it stays a day."""
+
+
+class Amount(click.FloatRange):
+    """0 or more, and a number."""
+
+    name = "amount"
+
+    def __init__(self) -> None:
+        super().__init__(min=0.0)
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> float:
+        amount: float = super().convert(value, param, ctx)
+        return self.fail(say("cli.not_an_amount", typed=value), param, ctx) if isnan(amount) else amount
 
 
 class WholeNumber(click.IntRange):
@@ -52,9 +70,19 @@ def read_day(context: click.Context, option: click.Parameter, typed: str | None)
     if typed is None:
         return None
     try:
-        return date.fromisoformat(typed)
+        day = date.fromisoformat(typed)
     except ValueError:
         raise click.BadParameter(say("cli.not_a_day", typed=typed)) from None
+    if not FIRST_DAY <= day <= LAST_DAY:
+        raise click.BadParameter(say("cli.no_such_time", typed=typed, first=FIRST_DAY.year, last=LAST_DAY.year))
+    return day
+
+
+def read_words(context: click.Context, option: click.Parameter, typed: str) -> str:
+    """What somebody has to say in words of their own."""
+    if not typed.strip():
+        raise click.BadParameter(say("cli.no_words"))
+    return typed.strip()
 
 
 day_option = click.option("--day", callback=read_day, help=say("cli.option.day"))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import fields, replace
 from datetime import UTC, date, datetime
 from itertools import count
@@ -220,8 +220,7 @@ class Fieldbook:
             plans = signed_plans(events)
             if any(plan.standing == "standing" and plan.mark == mark_of(text) for plan in plans):
                 raise Missing(say("sign.signed_already"), value=mark_of(text)[:8], right=say("sign.see_signed"))
-            if by.casefold() in {person.name.casefold() for person in turn.contacts(property_id)} or not by.strip():
-                raise UnreadableValue(say("sign.no_name"), value=f'"{by}"', right=say("sign.a_code"))
+            _require_code(by, turn.contacts(property_id))
             body = PlanSigned(slot=SLOT, supersedes=newest_signing(events), signed=text, mark=mark_of(text), by=by,
                               day=day)
             event = self._event(events[0], body)
@@ -239,6 +238,7 @@ class Fieldbook:
         with self._store.writing() as turn:
             events = turn.events(property_id)
             plan = plan_named(signed_plans(events), mark)
+            _require_code(by, turn.contacts(property_id))
             turn.add([self._event(events[0], withdrawal(plan, by, day, reason))])
         return plan
 
@@ -363,6 +363,12 @@ def open_fieldbook(path: Path, *, practice_id: str = "own", now: Callable[[], da
                    random_bytes: Callable[[int], bytes] = os.urandom, device: str = "desk") -> Fieldbook:
     """Open the fieldbook in this file, or make it; the clock is the computer's unless another is given."""
     return Fieldbook(open_store(path, practice_id), now or _clock, random_bytes, device, Photos(path))
+
+
+def _require_code(by: str, people: Iterable[Contact]) -> None:
+    """Who signs or withdraws stays in the events for ever, so it may be nobody's name."""
+    if not by.strip() or by.strip().casefold() in {person.name.casefold() for person in people}:
+        raise UnreadableValue(say("sign.no_name"), value=f'"{by}"', right=say("sign.a_code"))
 
 
 def _clock() -> datetime:

@@ -307,6 +307,10 @@ class Price:
     source: str
 
 
+MINIMUM_CHARGE = "minimum charge"
+"""The item of a price book's one line that is no price of a thing."""
+
+
 @dataclass(frozen=True, slots=True)
 class PriceBook:
     currency: str

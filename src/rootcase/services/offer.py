@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from rootcase.casework.prescribe.answered import offer_state
@@ -16,7 +16,7 @@ from rootcase.ground.dates import show_date
 from rootcase.ground.errors import Missing, UnreadableValue
 from rootcase.ground.words import say
 from rootcase.records.observe import Property, PropertyRecord
-from rootcase.records.offer import AnswerWord, Arms, DueItem, MadeOffer, OfferState, Programme, ProgrammeState
+from rootcase.records.offer import Answer, AnswerWord, Arms, DueItem, MadeOffer, OfferState, Programme, ProgrammeState
 from rootcase.records.prescribe import Plan
 from rootcase.report.text.offer import Shown, gone_line, options_told
 from rootcase.services.pests import pests_property
@@ -86,7 +86,8 @@ def answer_offer(fieldbook: Fieldbook, ground: Property, answering: Answering, d
     if day < made.offer.made_on:
         raise UnreadableValue(say("offer.before", day=show_date(made.offer.made_on)), value=show_date(day))
     if answering.answer == "yes":
-        state = offer_state(made, offers, fieldbook.signed_plans(ground.id), fieldbook.practice(), day)
+        wanted = replace(made, answers=(Answer(made.id, made.mark, "yes", option, day, ""),))
+        state = offer_state(wanted, offers, fieldbook.signed_plans(ground.id), fieldbook.practice(), day)
         if state.standing != "open":
             raise Missing(gone_line(made, state, fieldbook.record(ground.id)).rstrip("."),
                           right=say("offer.offer_again"))
@@ -116,7 +117,7 @@ def start_programme(fieldbook: Fieldbook, ground: Property, day: date, visits: i
         raise Missing(say("offer.programme.runs"), right=say("offer.programme.stop_first"))
     fieldbook.tell_programme(ground.id, ProgrammeStarted(
         slot="", offer_mark=agreed.mark, option=agreed.answers[-1].option, visits_a_year=_visits(visits), day=day,
-        price_until=price_until or months_on(day, _MONTHS)))
+        price_until=_held_until(price_until, day)))
 
 
 def skip_visit(fieldbook: Fieldbook, ground: Property, day: date, due: date | None, reason: str) -> date:
@@ -138,12 +139,14 @@ def renew_programme(fieldbook: Fieldbook, ground: Property, day: date, visits: i
     since = max(day, state.renewal_due)
     fieldbook.tell_programme(ground.id, ProgrammeRenewed(
         slot="", programme=state.programme.id, visits_a_year=_visits(visits or state.programme.years[-1][1]),
-        price_until=price_until or months_on(since, _MONTHS), day=since))
+        price_until=_held_until(price_until, since), day=since))
 
 
 def stop_programme(fieldbook: Fieldbook, ground: Property, day: date, reason: str) -> None:
     """End it; what was done stays in the record."""
     found = running(fieldbook.programmes(ground.id))
+    if day < (began := found.years[0][0]):
+        raise UnreadableValue(say("offer.programme.not_begun", day=show_date(began)), value=show_date(day))
     fieldbook.tell_programme(ground.id, ProgrammeStopped(slot="", programme=found.id, day=day, reason=reason))
 
 
@@ -171,6 +174,13 @@ def due_in_practice(fieldbook: Fieldbook, grounds: tuple[Property, ...], run: Ru
 def _state(fieldbook: Fieldbook, ground: Property, programme: Programme, day: date) -> ProgrammeState:
     visits = [visit.day for visit in fieldbook.record(ground.id).visits]
     return programme_state(programme, visits, day)
+
+
+def _held_until(told: date | None, since: date) -> date:
+    """The day until which a price is held; a year where none is told."""
+    if told is not None and told < since:
+        raise UnreadableValue(say("offer.programme.held_before", day=show_date(since)), value=show_date(told))
+    return told or months_on(since, _MONTHS)
 
 
 def _visits(number: int) -> int:

@@ -12,8 +12,9 @@ from hypothesis import strategies as st
 from rootcase.casework.prescribe.due import Known, due_list, season_of
 from rootcase.casework.prescribe.repeated import programme_state
 from rootcase.records.observe import Paper, Place, Practice, Property, PropertyRecord, Reading, Rule, Sample, Tree
-from rootcase.records.offer import Answer, DueItem, Programme, SignedPlan
+from rootcase.records.offer import Answer, Arms, DueItem, Pair, Programme, SignedPlan
 from rootcase.records.pests import PestLook, Pests
+from rootcase.records.prescribe import Dose, Step
 from tests.casework.prescribe.test_offer import DAY, made, offer, plan_of, signed
 
 UNTIL = date(2019, 1, 1)
@@ -54,6 +55,20 @@ def test_a_signed_plan_books_its_looks_until_the_tree_is_read() -> None:
     assert due(Known(record(), None, (), None)) == []
 
 
+def test_where_a_cause_outside_the_soil_leads_its_look_is_due_until_that_is_read() -> None:
+    plan = standing()
+    trees = tuple(replace(tree, first_look="encircling_share") if tree.tree_id == "t0" else tree
+                  for tree in plan.signing.plan.trees)
+    sick = replace(plan, signing=replace(plan.signing, plan=replace(plan.signing.plan, trees=trees)))
+    first, second = due(Known(record(reading("dbh", "t0", LOOK)), sick, (), None))
+    assert (first.kind, first.what, first.tree_ids, second.kind, second.tree_ids) == (
+        "first_look", "encircling_share", ("t0",), "look", ("t1",))
+    not_seen = replace(reading("encircling_share", "t0", DAY), nothing="not looked")
+    assert due(Known(record(not_seen), sick, (), None))[0].kind == "first_look"
+    opened, = due(Known(record(reading("encircling_share", "t0", DAY)), sick, (), None))
+    assert opened.kind == "look"
+
+
 def test_a_laboratory_is_asked_after_once_its_days_are_over() -> None:
     taken = record(reading("sample_cores", "s", date(2016, 1, 2)), reading("note", "s", date(2016, 1, 3)))
     late, = due(Known(taken, None, (), None), Practice(laboratory_days=10))
@@ -74,6 +89,9 @@ def test_papers_locate_marks_and_permits() -> None:
         ("licence", date(2016, 3, 1)), ("look", LOOK)]
     held = replace(papers, papers=(*papers.papers, Paper("permit", "front lawn", date(2016, 9, 1))))
     assert "permit_needed" not in dict(kinds(due(Known(marks, standing(), (), None), held)))
+    assert "permit_needed" in dict(kinds(due(Known(marks, standing(), (), None), held, date(2016, 9, 2)))), "it ran out"
+    elsewhere = replace(held, papers=(Paper("permit", "another property", date(2016, 9, 1)),))
+    assert "permit_needed" in dict(kinds(due(Known(marks, standing(), (), None), elsewhere)))
 
 
 def test_notice_is_due_before_the_season_of_the_work_and_not_after_it() -> None:
@@ -86,12 +104,29 @@ def test_notice_is_due_before_the_season_of_the_work_and_not_after_it() -> None:
     assert "notice" not in dict(kinds(over))
 
 
+def test_notice_is_given_of_what_is_tried_on_top_and_of_what_a_tree_without_gets() -> None:
+    rule = Rule("notice", "A board", 14.0, "day", "", "", ("mulch", "extract"), "page 3", DAY, "")
+    plan = plan_of([100.0, 100.0])
+    extract = (Step(1, "any", "extract", Dose(20.0, litres=9.0), 30.0),)
+    trees = tuple(replace(tree, remedies=(tree.remedies[0], replace(tree.remedies[1], steps=extract)))
+                  for tree in plan.trees)
+    pair = Pair("t0", "t1", 7)
+    lots = (Arms("mulch", "mixed", (pair,), (), False, 200.0, 200.0),
+            Arms("extract", "trials found nothing", (pair,), (), True, 30.0, 0.0))
+    found = signed(replace(plan, rules=(rule,), trees=trees))
+    found = replace(found, signing=replace(found.signing, arms=lots))
+    notices = [item for item in due(Known(record(), found, (), None)) if item.kind == "notice"]
+    assert [(item.what, item.tree_ids, item.day) for item in notices] == [
+        ("extract", ("t0",), DAY), ("mulch", ("t0",), date(2016, 3, 1))], "no notice is due before the plan was made"
+
+
 def test_an_offer_waits_for_an_answer_and_a_question_for_ours() -> None:
     waiting = made(offer(plan_of([100.0])))
     item, = due(Known(record(), None, (waiting,), None))
     assert (item.kind, item.day, item.source) == ("offer", date(2016, 2, 14), "mark 1")
     asked = replace(waiting, answers=(Answer("1", "mark 1", "question", 1, DAY, "c", "Sunday?"),))
-    assert due(Known(record(), None, (asked,), None))[0].why == "Sunday?"
+    question, = due(Known(record(), None, (asked,), None))
+    assert (question.day, question.why) == (DAY, "Sunday?")
     agreed = replace(waiting, answers=(*asked.answers, Answer("1", "mark 1", "yes", 1, DAY, "c")))
     assert due(Known(record(), None, (agreed,), None)) == []
 

@@ -134,6 +134,14 @@ def test_a_tree_that_goes_without_by_lot_costs_what_is_left_for_it() -> None:
         offer(plan, arms=(compost,))
 
 
+def test_what_nobody_knows_the_dose_of_is_not_offered() -> None:
+    given = plan_of([100.0])
+    item = replace(given.items[0], steps=tuple(
+        replace(step, dose=replace(step.dose, unknown="gypsum_lab")) for step in given.items[0].steps))
+    with pytest.raises(Missing, match="nobody knows how much to give"):
+        offer(replace(given, items=(item,)))
+
+
 def test_a_modest_step_is_offered_unasked_only_where_it_gains_something() -> None:
     plan = plan_of([100.0, 100.0, 100.0])
     assert [option.kind for option in offer(plan).options] == ["nothing", "plan", "less"]
@@ -197,3 +205,24 @@ def test_a_yes_to_a_smaller_step_is_held_against_the_step_for_that_money() -> No
     change, = state.changes
     assert change.new is not None
     assert (change.new.tree_ids, change.new.step.dose.volume_m3) == (("t0",), 2.5)
+
+
+def test_amounts_that_differ_behind_the_figures_that_are_kept_are_the_same_work() -> None:
+    """An offer and a signed plan are kept to twelve figures, and a sum of such is not such a sum."""
+    plan = plan_of([100.1, 100.1, 100.1], volume_m3=0.1)
+    kept = offer(plan, signed=False)
+    option = kept.options[1]
+    work = tuple(replace(each, step=replace(each.step, dose=replace(each.step.dose, volume_m3=0.3)))
+                 for each in option.work)
+    assert work != option.work, "0.1 + 0.1 + 0.1 is not 0.3 to the last bit"
+    proposed = made(replace(kept, options=(kept.options[0], replace(option, work=work))), answers=yes(DAY))
+    assert offer_state(proposed, [proposed], [signed(plan, "n")], TAXED, DAY).standing == "open"
+    more = signed(plan_of([100.1, 100.1, 100.1], volume_m3=0.1001), "n")
+    assert len(offer_state(proposed, [proposed], [more], TAXED, DAY).changes) == 1
+
+
+def test_a_smaller_step_whose_price_was_rounded_down_is_still_the_same() -> None:
+    plan = plan_of([100.004, 100.0, 100.0])
+    proposed = made(offer(plan, signed=False), answers=yes(DAY, 2))
+    assert proposed.offer.options[2].this_year.net == 180.0
+    assert offer_state(proposed, [proposed], [signed(plan, "n")], TAXED, DAY).standing == "open"

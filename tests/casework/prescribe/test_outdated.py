@@ -13,6 +13,8 @@ from rootcase.records.explain import Explanation
 from rootcase.records.observe import Place, Price, PropertyRecord, Reading, Rule, Tree
 from rootcase.records.offer import Input, Outdated, SignedPlan, Signing
 from rootcase.records.prescribe import Dose, Plan, PlanItem
+from rootcase.tables.load import table
+from rootcase.tables.readings import kinds
 from tests.casework.prescribe.test_arms import GAIN
 from tests.casework.property import DAY, FIELD, LAWN, PRICES, WOOD, comparison, read, record, weather
 
@@ -21,6 +23,9 @@ ITEM = PlanItem("t-field", "mulch", Dose(40.0, depth_m=0.08, volume_m3=3.2), 400
 PLAN = Plan("prop", (ITEM,), 80.0, 480.0, None, "USD", 1.0, 1.0, (), (), True, (), DAY, 100, 1)
 NOT_RESTED_ON = [read("structural_photo", "t-field", choice="oak.jpg"), read("dbh", "t-other", 300.0),
                  read("heap_temperature", "t-field", 60.0), read("leaf_length", "t-field", 120.0)]
+
+NO_LONGER = {("reading", "no longer used")}
+"""What was read at a tree that is no yardstick any more."""
 
 
 @pytest.fixture(scope="module")
@@ -146,7 +151,7 @@ def test_rules_places_and_the_yardstick_outdate_it(ground, explained) -> None:
          "changed"),
     ):
         found = told(before, rested_on(now, explained), now)
-        assert [(each.kind, each.why) for each in found.changes] == [(kind, why)]
+        assert {(each.kind, each.why) for each in found.changes} - NO_LONGER == {(kind, why)}
     closed = replace(ground, rules=(rule,))
     moved = replace(ground, rules=(replace(rule, closed_to="03-15"),))
     change, = told(rested_on(closed, explained), rested_on(moved, explained), moved).changes
@@ -177,3 +182,28 @@ def test_old_and_new_figures_stand_side_by_side_where_a_person_would_see_a_diffe
     found = told(before, after, ground, replace(PLAN, items=(replace(ITEM, tree_id="t-lawn"),)))
     assert [(each.tree_id, each.old is None, each.new is None) for each in found.revised] == [
         ("t-field", False, True), ("t-lawn", True, False)]
+
+
+@pytest.mark.parametrize(("kind", "of", "value", "choice"), [
+    ("crown_dieback", "t-field", 0.3, None), ("root_flare_state", "t-field", None, "none"),
+    ("crown_density", "t-field", 0.4, None), ("crown_density", "y-1", 0.4, None)])
+def test_a_sign_that_no_explanation_names_outdates_it_also_at_a_tree_it_is_compared_with(
+        kind, of, value, choice, ground, explained) -> None:
+    before = rested_on(ground, explained)
+    seen = with_readings(ground, [*ground.readings, read(kind, of, value, choice=choice)])
+    found = told(before, rested_on(seen, explained), seen)
+    assert [(each.name, each.of, each.why) for each in found.changes if each.why == "newer"] == [(kind, of, "newer")]
+
+
+def test_water_drawn_elsewhere_outdates_it(ground, explained) -> None:
+    pond = Place("pond", "prop", "pond", "water", ((0.0, 0.0), (5.0, 0.0), (5.0, 5.0)))
+    drawn = replace(ground, outlines=(pond,))
+    moved = replace(ground, outlines=(replace(pond, outline_m=((1.0, 0.0), (5.0, 0.0), (5.0, 5.0))),))
+    change, = told(rested_on(drawn, explained), rested_on(moved, explained), moved).changes
+    assert (change.name, change.new, change.why) == ("outline", "pond", "changed")
+
+
+def test_the_catalogue_says_of_every_sign_that_explaining_uses_it() -> None:
+    """Else a plan would not rest on it."""
+    used = {str(row["reading"]) for row in table("explain/signs").rows} | {"crown_density", "crown_exposure"}
+    assert [kind for kind in sorted(used) if "explain" not in kinds()[kind].used_by] == []

@@ -29,6 +29,12 @@ def test_a_year_of_visits_made_missed_left_out_and_to_come() -> None:
     assert programme_state(programme, [], START).visits[1].told == "drought"
 
 
+def test_who_was_there_before_the_programme_began_made_none_of_its_visits() -> None:
+    assert states(AGREED, [date(2016, 2, 20)], date(2016, 3, 10))[0] == (START, "ahead")
+    renewed = replace(AGREED, years=(*AGREED.years, (date(2017, 3, 1), 3)))
+    assert states(renewed, [date(2017, 2, 20)], date(2017, 3, 10))[0] == (date(2017, 3, 1), "made")
+
+
 def test_a_renewal_ahead_of_time_leaves_the_running_year_in_sight() -> None:
     renewed = replace(AGREED, years=(*AGREED.years, (date(2017, 3, 1), 1)), price_until=date(2018, 3, 1))
     assert [due for due, _ in states(renewed, [], date(2017, 1, 10))] == [

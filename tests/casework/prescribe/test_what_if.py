@@ -49,6 +49,14 @@ def test_another_price_and_a_remedy_that_is_not_to_be_had():
     assert {r.reason for r in field.remedies if "mulch" in r.remedy.split("+")} == {"left_out"}
 
 
+def test_another_minimum_charge():
+    now = plan_of(inputs())
+    least = (Price("minimum charge", "per_visit", 2.0 * now.first_year_cost, "USD", "supposed"),)
+    then = what_if(inputs(), Changes(prices=least), nobody_runs_the_model).then
+    assert then.first_year_cost == pytest.approx(2.0 * now.first_year_cost)
+    assert then.items == now.items
+
+
 def test_what_the_client_insists_on_is_marked():
     found = what_if(inputs(), Changes(forced={"t-field": "nothing"}), nobody_runs_the_model)
     assert [tree.tree_id for tree in found.then.trees if tree.against_advice] == ["t-field"]

@@ -3,11 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import fields, replace
 from datetime import date
+from math import isclose
 
 from rootcase.casework.prescribe.offer import offer_of
 from rootcase.records.observe import Practice
-from rootcase.records.offer import MadeOffer, OfferOption, OfferState, SignedPlan, WorkChange
+from rootcase.records.offer import MadeOffer, OfferOption, OfferState, OfferWork, SignedPlan, WorkChange
+from rootcase.records.prescribe import Dose
+from rootcase.tables.currencies import digits_of
+
+_SAME = 1e-9
+"""What is kept of an offer and of a plan has twelve figures; what differs by less than this is the same."""
 
 
 def offer_state(made: MadeOffer, offers: Sequence[MadeOffer], plans: Sequence[SignedPlan], practice: Practice,
@@ -59,8 +66,9 @@ def offer_state(made: MadeOffer, offers: Sequence[MadeOffer], plans: Sequence[Si
         return OfferState("withdrawn", None)
     if standing is not None and standing.mark != offer.plan_mark:
         signing = standing.signing
+        half_a_coin = 0.5 * 10.0 ** -digits_of(offer.currency)  # its price was rounded, perhaps to below what it costs
         now = offer_of(signing.plan, signing.arms, practice, plan_mark=standing.mark, signed=True, today=standing.day,
-                       budgets=(asked.this_year.net,) if asked.kind == "less" else ())
+                       budgets=(asked.this_year.net + half_a_coin,) if asked.kind == "less" else ())
         if offer.signed or not _among(asked, now.options):
             return _changed(asked, now.options, standing.day)
     newest = offers[0]
@@ -72,8 +80,19 @@ def offer_state(made: MadeOffer, offers: Sequence[MadeOffer], plans: Sequence[Si
 
 def _among(option: OfferOption, options: Iterable[OfferOption]) -> bool:
     """Whether the same work for the same money is still to be had."""
-    return any((option.work, option.this_year, option.five_years) == (each.work, each.this_year, each.five_years)
-               for each in options)
+    return any((option.this_year, option.five_years) == (each.this_year, each.five_years)
+               and len(option.work) == len(each.work) and all(map(_same, option.work, each.work)) for each in options)
+
+
+def _same(one: OfferWork | None, other: OfferWork | None) -> bool:
+    """Whether it is the same piece of work, its amounts to the figures that are kept."""
+    if one is None or other is None:
+        return one is other
+    bare = (replace(each, step=replace(each.step, dose=Dose(0.0))) for each in (one, other))
+    amounts = ((getattr(one.step.dose, each.name), getattr(other.step.dose, each.name)) for each in fields(Dose))
+    return next(bare) == next(bare) and all(
+        isclose(mine, theirs, rel_tol=_SAME) if isinstance(mine, float) and isinstance(theirs, float)
+        else mine == theirs for mine, theirs in amounts)
 
 
 def _changed(old: OfferOption, options: Sequence[OfferOption], day: date) -> OfferState:
@@ -85,6 +104,6 @@ def _changed(old: OfferOption, options: Sequence[OfferOption], day: date) -> Off
     for remedy in remedies:
         before, after = (next((work for work in option.work if work.step.remedy == remedy), None)
                          for option in (old, new))
-        if before != after:
+        if not _same(before, after):
             changes.append(WorkChange(remedy, before, after))
     return OfferState("changed", day, tuple(changes), old.five_years.total, new.five_years.total)

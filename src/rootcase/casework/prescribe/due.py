@@ -9,10 +9,10 @@ from datetime import date, timedelta
 from rootcase.casework.prescribe.offer import offer_figure
 from rootcase.casework.prescribe.repeated import months_on
 from rootcase.casework.prescribe.rules import SOUTHERN_MONTHS
-from rootcase.records.observe import Practice, PropertyRecord, Rule
-from rootcase.records.offer import DueItem, MadeOffer, ProgrammeState, SignedPlan
+from rootcase.records.observe import Practice, PropertyRecord
+from rootcase.records.offer import DueItem, MadeOffer, ProgrammeState, SignedPlan, Signing
 from rootcase.records.pests import Pests
-from rootcase.records.prescribe import Plan
+from rootcase.records.prescribe import Step
 from rootcase.tables.load import table
 
 BEFORE_THE_LABORATORY = ("sample_matrix", "sample_depth_top", "sample_depth_bottom", "sample_cores", "lab_and_number",
@@ -70,10 +70,10 @@ def due_list(properties: Sequence[Known], practice: Practice, today: date, until
     """
     items = [DueItem(paper.ends, paper.kind, "", paper.what) for paper in practice.papers]
     for known in properties:
-        items += [*_looks(known), *_pests(known, today), *_laboratory(known, practice), *_papers(known, practice),
-                  *_promised(known, today)]
+        items += [*_looks(known), *_pests(known, today), *_laboratory(known, practice),
+                  *_papers(known, practice, today), *_promised(known)]
         if known.plan is not None:
-            items += _notices(known.record, known.plan.signing.plan, today)
+            items += _notices(known.record, known.plan.signing, today)
     return tuple(sorted((item for item in items if item.day <= until), key=lambda item: item.day))
 
 
@@ -120,26 +120,28 @@ def _laboratory(known: Known, practice: Practice) -> Iterator[DueItem]:
                           first.day.isoformat(), trees, first.id)
 
 
-def _papers(known: Known, practice: Practice) -> Iterator[DueItem]:
-    """Locate marks that run out, and permits that are needed and that nobody has told."""
+def _papers(known: Known, practice: Practice, today: date) -> Iterator[DueItem]:
+    """Locate marks that run out, and permits that are needed and of which none that holds names place or property."""
     record = known.record
     for place in record.places:
         if (marks := record.of(place.id, kind="locate_expires")) and marks[-1].choice:
             yield DueItem(date.fromisoformat(marks[-1].choice), "locate", record.property.id, place.name,
                           source=marks[-1].id)
+    permits = [paper.what.casefold() for paper in practice.papers if paper.kind == "permit" and paper.ends >= today]
         rules = record.of(place.id, kind="tree_protection_rule")
-        told = any(paper.kind == "permit" for paper in practice.papers)
+        told = any(name.casefold() in permit for permit in permits for name in (place.name, record.property.name))
         if rules and rules[-1].choice == "permit" and not told and known.plan and known.plan.signing.plan.items:
             yield DueItem(known.plan.day, "permit_needed", record.property.id, place.name, source=rules[-1].id)
 
 
-def _promised(known: Known, today: date) -> Iterator[DueItem]:
+def _promised(known: Known) -> Iterator[DueItem]:
     """An offer nobody answered, and the running programme."""
     ground = known.record.property.id
     newest = known.offers[0] if known.offers else None
     if newest is not None and (not newest.answers or newest.answers[-1].answer == "question"):
-        asked = newest.answers[-1].words if newest.answers else ""
-        yield DueItem(newest.offer.valid_until, "offer", ground, str(newest.number), asked, source=newest.mark)
+        day, asked = ((newest.answers[-1].day, newest.answers[-1].words) if newest.answers
+                      else (newest.offer.valid_until, ""))
+        yield DueItem(day, "offer", ground, str(newest.number), asked, source=newest.mark)
     if known.programme is None or known.programme.programme.stopped is not None:
         return
     programme = known.programme.programme
@@ -150,24 +152,36 @@ def _promised(known: Known, today: date) -> Iterator[DueItem]:
             yield DueItem(visit.due, "visit", ground, visit.state, source=programme.offer_mark)
 
 
-def _notices(record: PropertyRecord, plan: Plan, today: date) -> Iterator[DueItem]:
+def _notices(record: PropertyRecord, signing: Signing, today: date) -> Iterator[DueItem]:
     """Notice that a rule asks for before a piece of work, so long as the season of the work is not over."""
-    southern = record.property.latitude_deg < 0
+    plan, southern = signing.plan, record.property.latitude_deg < 0
+    work = tuple(_work(signing))
     told = set()
     for rule in (rule for rule in plan.rules if rule.topic == "notice"):
-        for item in plan.items:
-            for step in item.steps:
-                first, last = season_of(step.season, plan.made_on, step.year, southern)
-                key = (rule.law, rule.source, step.remedy, first)
-                if step.remedy in rule.applies_to and last >= today and key not in told:
-                    told.add(key)
-                    yield _notice(record, plan, rule, step.remedy, max(first, plan.made_on))
+        for _, step in work:
+            first, last = season_of(step.season, plan.made_on, step.year, southern)
+            key = (rule.law, rule.source, step.remedy, first)
+            if step.remedy in rule.applies_to and last >= today and key not in told:
+                told.add(key)
+                begins = max(first, plan.made_on)
+                trees = tuple(dict.fromkeys(tree_id for tree_id, each in work if each.remedy == step.remedy))
+                yield DueItem(max(begins - timedelta(days=rule.value or 0.0), plan.made_on), "notice",
+                              record.property.id, step.remedy, begins.isoformat(), trees, f"{rule.law}, {rule.source}")
 
 
-def _notice(record: PropertyRecord, plan: Plan, rule: Rule, remedy: str, work: date) -> DueItem:
-    trees = tuple(item.tree_id for item in plan.items if any(step.remedy == remedy for step in item.steps))
-    return DueItem(work - timedelta(days=rule.value or 0.0), "notice", record.property.id, remedy, work.isoformat(),
-                   trees, f"{rule.law}, {rule.source}")
+def _work(signing: Signing) -> Iterator[tuple[str, Step]]:
+    """All that is done at each tree: where the lot leaves one untreated what it gets, and what is tried on top."""
+    rests = {pair.untreated: pair.rest for arms in signing.arms if not arms.apart for pair in arms.pairs}
+    listed = {(tree.tree_id, outcome.remedy): outcome.steps for tree in signing.plan.trees for outcome in tree.remedies}
+    for item in signing.plan.items:
+        rest = rests.get(item.tree_id)
+        parts = [] if rest is None else [rest] if (item.tree_id, rest) in listed else rest.split("+")
+        for step in item.steps if rest is None else [each for part in parts
+                                                     for each in listed.get((item.tree_id, part), ())]:
+            yield item.tree_id, step
+    for tree_id, doubt in ((pair.treated, arms.doubt) for arms in signing.arms if arms.apart for pair in arms.pairs):
+        for step in listed.get((tree_id, doubt), ()):
+            yield tree_id, step
 
 
 def season_of(season: str, made_on: date, year: int, southern: bool) -> tuple[date, date]:

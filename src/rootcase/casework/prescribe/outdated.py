@@ -10,7 +10,7 @@ from itertools import zip_longest
 import numpy as np
 
 from rootcase.casework.explain.ground import ground_of
-from rootcase.casework.prescribe.rules import rules_here
+from rootcase.casework.prescribe.rules import OPEN_WATER, rules_here
 from rootcase.records.explain import Explanation
 from rootcase.records.observe import PriceBook, PropertyRecord, Reading, Tree
 from rootcase.records.offer import Change, Input, InputKind, Outdated, Revised, SignedPlan, Why
@@ -18,6 +18,7 @@ from rootcase.records.prescribe import Plan, PlanItem
 from rootcase.tables.readings import kinds
 
 STAGE = "prescribe"
+LEADS_TO_A_PLAN = frozenset(("explain", STAGE))
 FIGURES = 3
 """To which a dose is told; what differs less is the same. JUDGEMENT."""
 Key = tuple[InputKind, str, str, str]
@@ -46,8 +47,8 @@ def inputs_of(record: PropertyRecord, explanations: Sequence[Explanation], book:
     Notes
     -----
     A reading is rested on where an explanation names it, or where it is the newest of a kind that the catalogue says
-    prescribing uses, read at such a tree or its ground. Weather is not among them: every night adds a day, and a day
-    more is no reason to sign anew.
+    explaining or prescribing uses, read at such a tree, at one it is compared with, or at their ground.
+    Weather is not among them: every night adds a day, and a day more is no reason to sign anew.
 
     References
     ----------
@@ -63,7 +64,10 @@ def inputs_of(record: PropertyRecord, explanations: Sequence[Explanation], book:
     ['property', 'mulch', 'minimum charge', 'prescribe/rates', 'four layers 1']
     """
     trees = [tree for each in explanations for tree in record.trees if tree.id == each.tree_id]
-    used = set(_ids(explanations)) | {reading.id for tree in trees for reading in _prescribes(record, tree)}
+    healthy = {tree_id for each in record.yardsticks for tree_id in each.tree_ids
+               if each.id in {record.compared_with.get(tree.id) for tree in trees}}
+    there = (*trees, *(tree for tree in record.trees if tree.id in healthy and tree not in trees))
+    used = set(_ids(explanations)) | {reading.id for tree in there for reading in _leading(record, tree)}
     readings = (_reading(reading) for reading in record.readings if reading.id in used or _is_wish(reading))
     return (*readings, *_facts(record, trees), *_rules(record), *_prices(book),
             *(Input("table", name, version) for name, version in sorted(tables.items())),
@@ -134,10 +138,10 @@ def _ids(value: object) -> Iterator[str]:
             yield from _ids(part)
 
 
-def _prescribes(record: PropertyRecord, tree: Tree) -> Iterator[Reading]:
+def _leading(record: PropertyRecord, tree: Tree) -> Iterator[Reading]:
     ground = ground_of(record, [tree])
     for kind in ground.by_kind:
-        if kind in kinds() and STAGE in kinds()[kind].used_by:
+        if kind in kinds() and LEADS_TO_A_PLAN.intersection(kinds()[kind].used_by):
             yield from ground.take(kind)
 
 
@@ -167,10 +171,13 @@ def _facts(record: PropertyRecord, trees: Sequence[Tree]) -> Iterator[Input]:
     members = {each.id: each.tree_ids for each in record.yardsticks}
     for tree in trees:
         place = record.place_of(tree)
-        yield Input("fact", "place", f"{place.id} {place.kind}", place.name, tree.id)
+        where = "" if tree.east_m is None or tree.north_m is None else f" {tree.east_m} {tree.north_m}"
+        yield Input("fact", "place", f"{place.id} {place.kind}{where}", place.name, tree.id)
         healthy = members.get(record.compared_with.get(tree.id, ""), ())
         yield Input("fact", "yardstick", " ".join(healthy), ", ".join(labels.get(each, each) for each in healthy),
                     tree.id)
+    for water in (place for place in (*record.outlines, *record.places) if place.kind == OPEN_WATER):
+        yield Input("fact", "outline", str(water.outline_m), water.name, water.id)
 
 
 def _rules(record: PropertyRecord) -> Iterator[Input]:

@@ -33,8 +33,8 @@ def programme_state(programme: Programme, visit_days: Sequence[date], today: dat
     Notes
     -----
     A year's visits are spread evenly over its months from the day the year began. A visit counts as made by the first
-    day somebody was there between halfway from the one before and halfway to the next; it is missed once that time is
-    over and nobody was.
+    day somebody was there between halfway from the one before and halfway to the next, the very first not before the
+    programme began; it is missed once that time is over and nobody was.
 
     References
     ----------
@@ -52,7 +52,7 @@ def programme_state(programme: Programme, visit_days: Sequence[date], today: dat
     days = [day for first, count in programme.years[begun[-1]:] for day in _spread(first, count)]
     half = timedelta(days=_DAYS_A_YEAR // (2 * programme.years[begun[-1]][1]))
     between = [one + (other - one) / 2 for one, other in pairwise(days)]
-    starts = [each - half for each in days[:1]] + between
+    starts = [each - half if begun[-1] else each for each in days[:1]] + between
     visits = tuple(_visit(day, start, end, programme, visit_days, today)
                    for day, start, end in zip(days, starts, [*between, renewal], strict=True)
                    if programme.stopped is None or day <= programme.stopped)

@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from rootcase.casework.prescribe.prescribe import PlanInputs, plan_of
-from rootcase.records.observe import Price, PropertyRecord, Reading
+from rootcase.records.observe import MINIMUM_CHARGE, Price, PropertyRecord, Reading
 from rootcase.records.outlook import Outlooks
 from rootcase.records.prescribe import Plan
 from rootcase.records.what_if import TreeChange, WhatIf
@@ -114,11 +114,14 @@ def supposed(inputs: PlanInputs, changes: Changes) -> PlanInputs:
     """
     told = tuple(Reading(f"{SUPPOSED}/{at}", kind, place, "", inputs.today, "", None, answer, "=", None, answer)
                  for at, (place, kind, answer) in enumerate(changes.wishes))
-    items = {price.item for price in changes.prices}
-    kept = tuple(price for price in inputs.price_book.prices if price.item not in items)
+    prices = {price.item: price for price in changes.prices}
+    least = prices.pop(MINIMUM_CHARGE, None)
+    kept = tuple(price for price in inputs.price_book.prices if price.item not in prices)
     return replace(
         inputs, record=replace(inputs.record, readings=(*inputs.record.readings, *told)),
-        price_book=replace(inputs.price_book, prices=(*kept, *changes.prices)),
+        price_book=replace(
+            inputs.price_book, prices=(*kept, *prices.values()),
+            minimum_charge=inputs.price_book.minimum_charge if least is None else least.amount),
         ceilings=replace(inputs.ceilings, **changes.ceilings), left_out=inputs.left_out | changes.left_out,
         forced={**inputs.forced, **changes.forced})
 

@@ -18,6 +18,7 @@ from rootcase.cli.options import (
     screen,
     today,
 )
+from rootcase.ground.dates import show_date
 from rootcase.ground.words import say
 
 AHEAD_DAYS = 90
@@ -39,6 +40,8 @@ def due(until: date | None, fieldbook_path: Path | None, property_name: str | No
 
     on = day or today()
     last = until or on + timedelta(days=AHEAD_DAYS)
+    if last < on:
+        raise click.BadParameter(say("offer.due.no_until", day=show_date(on)), param_hint="--until")
     with open_book(fieldbook_path) as fieldbook:
         grounds = (find_property(fieldbook, property_name),) if property_name else fieldbook.properties()
         items, records = due_in_practice(fieldbook, grounds, Run(on), last)

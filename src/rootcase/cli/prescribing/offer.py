@@ -8,6 +8,7 @@ from pathlib import Path
 import click
 
 from rootcase.cli.options import (
+    Amount,
     fieldbook_option,
     json_option,
     make_run,
@@ -23,7 +24,7 @@ from rootcase.ground.words import say
 
 
 @click.command(help=say("offer.help.offer"))
-@click.option("--budget", "budgets", type=click.FloatRange(min=0.0), multiple=True, metavar="N",
+@click.option("--budget", "budgets", type=Amount(), multiple=True, metavar="N",
               help=say("offer.help.budget"))
 @click.option("--pdf", type=click.Path(path_type=Path, dir_okay=False), help=say("offer.help.pdf"))
 @click.option("--prepared-by", default="", help=say("cli.option.prepared_by"))

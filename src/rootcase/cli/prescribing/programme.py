@@ -17,6 +17,7 @@ from rootcase.cli.options import (
     out,
     property_option,
     read_day,
+    read_words,
     screen,
     tell,
     today,
@@ -54,7 +55,7 @@ def start(visits: int | None, price_until: date | None, fieldbook_path: Path | N
 
 @programme.command(help=say("offer.help.skip"))
 @click.option("--visit", callback=read_day, help=say("offer.help.visit"))
-@click.option("--reason", required=True, help=say("offer.help.reason"))
+@click.option("--reason", required=True, callback=read_words, help=say("offer.help.reason"))
 @fieldbook_option
 @property_option
 @day_option
@@ -84,7 +85,7 @@ def renew(visits: int | None, price_until: date | None, fieldbook_path: Path | N
 
 
 @programme.command(help=say("offer.help.stop"))
-@click.option("--reason", required=True, help=say("offer.help.reason"))
+@click.option("--reason", required=True, callback=read_words, help=say("offer.help.reason"))
 @fieldbook_option
 @property_option
 @day_option

@@ -8,6 +8,7 @@ from pathlib import Path
 import click
 
 from rootcase.cli.options import (
+    Amount,
     fieldbook_option,
     json_option,
     make_run,
@@ -21,9 +22,9 @@ from rootcase.ground.words import say
 
 
 @click.command(help=say("course.help"))
-@click.option("--budget", type=click.FloatRange(min=0.0), help=say("course.option.budget"))
-@click.option("--crew-hours", type=click.FloatRange(min=0.0), help=say("course.option.crew_hours"))
-@click.option("--machine-hours", type=click.FloatRange(min=0.0), help=say("course.option.machine_hours"))
+@click.option("--budget", type=Amount(), help=say("course.option.budget"))
+@click.option("--crew-hours", type=Amount(), help=say("course.option.crew_hours"))
+@click.option("--machine-hours", type=Amount(), help=say("course.option.machine_hours"))
 @click.option("--wish", "wishes", multiple=True, metavar="WISH=ANSWER[@PLACE]", help=say("course.option.wish"))
 @click.option("--price", "prices", multiple=True, metavar="ITEM=AMOUNT/UNIT", help=say("course.option.price"))
 @click.option("--without", multiple=True, metavar="REMEDY", help=say("course.option.without"))

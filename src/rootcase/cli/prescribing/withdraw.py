@@ -7,14 +7,14 @@ from pathlib import Path
 
 import click
 
-from rootcase.cli.options import day_option, fieldbook_option, open_book, property_option, tell, today
+from rootcase.cli.options import day_option, fieldbook_option, open_book, property_option, read_words, tell, today
 from rootcase.ground.words import say
 
 
 @click.command(help=say("sign.help.withdraw"))
 @click.argument("mark", default="")
 @click.option("--by", required=True, help=say("sign.option.by"))
-@click.option("--reason", required=True, help=say("sign.option.why_withdrawn"))
+@click.option("--reason", required=True, callback=read_words, help=say("sign.option.why_withdrawn"))
 @fieldbook_option
 @property_option
 @day_option

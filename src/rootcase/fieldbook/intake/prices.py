@@ -15,10 +15,9 @@ from rootcase.ground.errors import UnknownUnit, UnreadableValue
 from rootcase.ground.typed import read
 from rootcase.ground.units import convert, convertible, unit_name
 from rootcase.ground.words import say
-from rootcase.records.observe import Price, PriceBook
+from rootcase.records.observe import MINIMUM_CHARGE, Price, PriceBook
 from rootcase.tables.load import table
 
-MINIMUM = "minimum charge"
 _EACH = {"visit": "per_visit", "tree": "per_tree", "hour": "per_hour", "h": "per_hour"}
 _MEASURES = {"m2": "per_m2", "m3": "per_m3"}
 
@@ -26,7 +25,7 @@ _MEASURES = {"m2": "per_m2", "m3": "per_m3"}
 def items() -> tuple[str, ...]:
     """What a price can be for."""
     readings = (row["item"] for row in table("prescribe/reading_costs").rows)
-    return (*(row["remedy"] for row in table("prescribe/remedies").rows), "visit", *readings, MINIMUM)
+    return (*(row["remedy"] for row in table("prescribe/remedies").rows), "visit", *readings, MINIMUM_CHARGE)
 
 
 def take_prices(lines: list[Line]) -> dict[str, Priced]:
@@ -55,8 +54,8 @@ def price_book(events: Iterable[Event], currency: str) -> PriceBook:
     said = [head.event.body for head in heads(events).values()]
     priced = [body for body in said if isinstance(body, Priced) and body.currency == currency]
     lines = tuple(sorted((Price(body.item, body.unit, body.amount, body.currency, body.source)
-                          for body in priced if body.item != MINIMUM), key=lambda price: price.item))
-    minimum = next((body for body in priced if body.item == MINIMUM), None)
+                          for body in priced if body.item != MINIMUM_CHARGE), key=lambda price: price.item))
+    minimum = next((body for body in priced if body.item == MINIMUM_CHARGE), None)
     return PriceBook(currency, lines, minimum.amount if minimum else 0.0)
 
 
