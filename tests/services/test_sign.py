@@ -14,13 +14,19 @@ from rootcase.fieldbook.fieldbook import Fieldbook
 from rootcase.ground.errors import Missing, UnreadableValue
 from rootcase.records.observe import Property
 from rootcase.records.offer import SignedPlan
+from rootcase.records.report import Author
+from rootcase.report.pdf.offer import offer_pdf
+from rootcase.report.terminal.offer import offer_text, offers_text
 from rootcase.report.terminal.signed import signed_text, signing_text
+from rootcase.report.text.offered_choice import chosen_against, known_of
 from rootcase.science.choice.lot import left_out
 from rootcase.science.tree.engine import ENGINE
 from rootcase.services.observe import find_property
+from rootcase.services.offer import Answering, answer_offer, make_offer, offers_of, signed_and_changes
 from rootcase.services.run import Run
 from rootcase.services.sign import Wanted, sign_property, signed_property
 from tests.fieldbook.sheets import PROPERTY, open_book, write_sheet
+from tests.report.test_pdf import pages
 
 DAY = date(2016, 1, 15)
 OAKS = ("oak 4", "oak 5", "oak 6")
@@ -164,6 +170,39 @@ def test_against_the_advice_is_priced_and_needs_a_reason(book: Fieldbook, run: R
     assert "Oak 4: leave it alone, against the advice (air tillage" in text
     assert "One pair is an illustration" in text
     assert signed_property(book, ground(book), run).outdated is None
+
+
+def test_an_offer_and_a_yes_say_what_was_read_since_the_plan_was_signed(book: Fieldbook, run: Run) -> None:
+    sign(book, run)
+    shown, _ = make_offer(book, ground(book), run)
+    assert (shown.changes, "since this plan was signed" in offer_text(shown)) == ((), False)
+    book.correct(reading_of(book, "dbh", "oak 4"), "19 in", "looked again")
+    shown, told = make_offer(book, ground(book), run)
+    since = "Something has been read since this plan was signed: Oak 4, trunk diameter (DBH): was 16 in, is 19 in"
+    assert since in " ".join(offer_text(shown).split())
+    assert since in " ".join(" ".join(pages(offer_pdf(shown, Author()))).split())
+    assert any("outdated" in line for line in told)
+    answer_offer(book, ground(book), Answering("yes", "A client"), DAY)
+    assert book.offers(ground(book).id)[0].answers[-1].answer == "yes", "kept all the same"
+    told = offers_text(*offers_of(book, ground(book), DAY), *signed_and_changes(book, ground(book), run))
+    text = " ".join(told.split())
+    assert since in text
+    assert "Ask again: look the plan over, sign it anew, and offer it again. The yes is kept." in text
+
+
+def test_an_offer_says_what_was_chosen_against_the_advice_and_against_whose_wish(book: Fieldbook, run: Run) -> None:
+    plan = sign(book, run, against=("oak 4=nothing", "oak 5=mulch"), reason="the owner wants it so")
+    shown, _ = make_offer(book, ground(book), run)
+    for text in (" ".join(offer_text(shown).split()), " ".join(" ".join(pages(offer_pdf(shown, Author()))).split())):
+        assert "Oak 4: leave it alone, against our advice (air tillage" in text
+        assert "Reason: the owner wants it so" in text
+        assert "Oak 5: wood-chip mulch, against our advice" in text
+    _, mulch = chosen_against(plan, shown.labels, "USD")
+    assert "points over five years" in mulch
+    assert "Trials agree that this helps." in mulch
+    tree = next(tree for tree in plan.signing.plan.trees if tree.chosen == "mulch")
+    barred = replace(tree, remedies=tuple(replace(each, reason="no_chips") for each in tree.remedies))
+    assert "This goes against your own wish: no chips are wanted." in " ".join(known_of(barred, "mulch"))
 
 
 def test_what_is_tried_comes_on_top_priced_apart(book: Fieldbook, run: Run) -> None:

@@ -108,6 +108,13 @@ def make_run(day: date | None, draws: int, seed: int, threads: int) -> Run:
     return Run(day or today(), draws, seed, threads, progress(), OWN_RESULTS)
 
 
+def day_run(day: date) -> Run:
+    """A run of which nothing but the day is asked."""
+    from rootcase.services.run import Run
+
+    return Run(day, threads=_cores(), progress=progress(), results=OWN_RESULTS)
+
+
 def today() -> date:
     """The day the computer's clock says."""
     return datetime.now().astimezone().date()

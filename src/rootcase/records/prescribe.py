@@ -13,6 +13,9 @@ TreeVerdict = Literal["treat", "leave it alone", "nothing on our list helps"]
 RemedyVerdict = Literal["chosen", "possible", "gain too small", "costs more than it gives", "not allowed",
                         "no use here", "test first", "gain not known"]
 Evidence = Literal["trials agree", "mixed", "practice only", "trials found nothing"]
+WISHED = ("lawn_stays", "bed_line_fixed", "no_chips", "no_holes", "product_barred")
+"""Reasons that are the client's own and fall when the client says so; all others are the trade's, the law's or of the
+ground's use."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,6 +68,11 @@ class Dose:
     """What a rule by the inch of trunk would give in a week."""
     unknown: str = ""
     """Key of the words under dose.unknown that say which amount is not known, and what would tell it."""
+
+    @property
+    def amount_known(self) -> bool:
+        """Whether so much of it can be laid out as the dose says; minutes of sprinklers and a label are no amount."""
+        return self.unknown in ("", "no_audit", "label")
 
 
 @dataclass(frozen=True, slots=True)

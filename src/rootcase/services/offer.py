@@ -16,13 +16,24 @@ from rootcase.ground.dates import show_date
 from rootcase.ground.errors import Missing, UnreadableValue
 from rootcase.ground.words import say
 from rootcase.records.observe import Property, PropertyRecord
-from rootcase.records.offer import Answer, AnswerWord, Arms, DueItem, MadeOffer, OfferState, Programme, ProgrammeState
+from rootcase.records.offer import (
+    Answer,
+    AnswerWord,
+    Arms,
+    Change,
+    DueItem,
+    MadeOffer,
+    OfferState,
+    Programme,
+    ProgrammeState,
+    SignedPlan,
+)
 from rootcase.records.prescribe import Plan
 from rootcase.report.text.offer import Shown, gone_line, options_told
 from rootcase.services.pests import pests_property
 from rootcase.services.prescribe import prescribe_property
 from rootcase.services.run import Run
-from rootcase.services.sign import fieldbook_state
+from rootcase.services.sign import changes_since
 
 _MONTHS = 12
 _MOST_VISITS = 52
@@ -52,10 +63,12 @@ def make_offer(fieldbook: Fieldbook, ground: Property, run: Run, budgets: tuple[
     standing = next((each for each in fieldbook.signed_plans(ground.id) if each.standing == "standing"), None)
     arms: tuple[Arms, ...] = ()
     told: list[str] = []
+    changes: tuple[Change, ...] = ()
     if standing is not None:
         plan, arms, mark = standing.signing.plan, standing.signing.arms, standing.mark
-        if standing.signing.fieldbook != fieldbook_state(fieldbook, record):
-            told.append(say("offer.maybe_outdated"))
+        changes = changes_since(fieldbook, standing, ground, run)
+        if changes:
+            told.append(say("offer.outdated"))
     else:
         plan = plan or prescribe_property(fieldbook, ground, run).plan
         mark = plan_mark(plan)
@@ -66,7 +79,7 @@ def make_offer(fieldbook: Fieldbook, ground: Property, run: Run, budgets: tuple[
                      budgets=budgets)
     if budgets and not any(option.kind == "less" for option in offer.options):
         told.append(say("offer.no_smaller"))
-    return Shown(record, plan, arms, fieldbook.make_offer(offer), practice), tuple(told)
+    return Shown(record, plan, arms, fieldbook.make_offer(offer), practice, standing, changes), tuple(told)
 
 
 def answer_offer(fieldbook: Fieldbook, ground: Property, answering: Answering, day: date) -> None:
@@ -102,6 +115,13 @@ def offers_of(fieldbook: Fieldbook, ground: Property, day: date) -> tuple[
     states = [(made, offer_state(made, offers, plans, fieldbook.practice(), day)) for made in offers]
     return (fieldbook.record(ground.id), states,
             {person.id: person.name for person in fieldbook.contacts(ground.id)})
+
+
+def signed_and_changes(fieldbook: Fieldbook, ground: Property, run: Run) -> tuple[SignedPlan | None,
+                                                                                  tuple[Change, ...]]:
+    """The plan that stands signed, and what has changed under it."""
+    standing = next((each for each in fieldbook.signed_plans(ground.id) if each.standing == "standing"), None)
+    return standing, changes_since(fieldbook, standing, ground, run) if standing else ()
 
 
 def start_programme(fieldbook: Fieldbook, ground: Property, day: date, visits: int, price_until: date | None) -> None:

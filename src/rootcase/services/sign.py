@@ -9,11 +9,11 @@ from rootcase.fieldbook.fieldbook import Fieldbook
 from rootcase.ground.errors import Missing, UnreadableValue
 from rootcase.ground.words import say
 from rootcase.records.observe import Property, PropertyRecord
-from rootcase.records.offer import AgainstAdvice, Input, Outdated, SignedPlan, Signing
+from rootcase.records.offer import AgainstAdvice, Change, Input, Outdated, SignedPlan, Signing
 from rootcase.records.prescribe import Plan
 from rootcase.records.report import Casework
 from rootcase.science.tree.engine import ENGINE
-from rootcase.services.prescribe import prescribe_property, silent_output
+from rootcase.services.prescribe import prescribe_property, silent_output, thought
 from rootcase.services.results import PACKAGE, fingerprint
 from rootcase.services.run import Run
 from rootcase.services.weather import weather_for
@@ -89,6 +89,18 @@ def signed_property(fieldbook: Fieldbook, ground: Property, run: Run) -> Signed:
     except Missing:  # what was chosen then is advised, barred or unpriced today: old and new show it
         plan = casework.plan
     return Signed(record, plans, outdated(standing, _inputs(fieldbook, casework), record, plan))
+
+
+def changes_since(fieldbook: Fieldbook, signed: SignedPlan, ground: Property, run: Run) -> tuple[Change, ...]:
+    """What has changed under a signed plan; it is not prescribed anew for that."""
+    record, signing = fieldbook.record(ground.id), signed.signing
+    if signing.fieldbook == fieldbook_state(fieldbook, record):
+        return ()
+    from rootcase.casework.prescribe.outdated import inputs_of, outdated  # slow to load, and seldom needed
+
+    _, _, _, explanations, book = thought(fieldbook, ground, replace(run, draws=signing.draws, seed=signing.plan.seed))
+    found = outdated(signed, inputs_of(record, explanations, book, _versions(), ENGINE), record, signing.plan)
+    return found.changes if found else ()
 
 
 def with_signature(fieldbook: Fieldbook, casework: Casework) -> Casework:

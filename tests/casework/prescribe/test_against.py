@@ -50,6 +50,8 @@ def test_the_client_s_own_wishes_do_not_stand_against_the_client_s_choice() -> N
      r"nothing read so far says that this is needed, .* a leaf test would tell"),
     (offered(outcome("extract")), {"t1": "extract"}, "only as a trial with untreated trees beside .*--try extract"),
     (offered(replace(outcome("water"), cost=None)), {"t1": "water"}, "has no price"),
+    (offered(replace(outcome("water", "test first"), reason="dose_not_known")), {"t1": "water"},
+     r"oak 1: nobody knows how much of this to give \(got water\); .* a laboratory has to tell"),
     (offered(replace(outcome("water"), gain_points=None)), {"t1": "water"}, "has no price, or no dose"),
 ])
 def test_what_may_not_be_chosen_is_told_in_one_line(given: Plan, forced: dict[str, str], says: str) -> None:

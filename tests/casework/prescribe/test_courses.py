@@ -185,6 +185,13 @@ def test_sodium_is_freed_before_it_is_washed_down():
     assert [s.year for s in steps] == [1, 2, 3, 4, 5]
 
 
+def test_a_course_whose_dose_nobody_knows_is_not_taken():
+    found = outcome(plan_of(inputs("sodic")), "t-lawn", "gypsum+leach")
+    assert found.steps[0].dose.unknown == "gypsum_lab"
+    assert (found.verdict, found.reason) == ("test first", "dose_not_known")
+    assert found.evidence == "mixed", "as for the need there is"
+
+
 def test_a_new_tree_is_watered_until_it_has_rooted_in():
     given = inputs("young")
     young = next(each for each in given.outlooks if each.tree_id == "t-lawn")

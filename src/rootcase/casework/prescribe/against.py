@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from rootcase.casework.prescribe.lifted import WISHED
+from rootcase.casework.prescribe.judge import DOSE_NOT_KNOWN
 from rootcase.casework.prescribe.needs import trial_only
 from rootcase.casework.prescribe.remedies import remedies
 from rootcase.ground.errors import Missing
 from rootcase.ground.words import say
 from rootcase.records.offer import AgainstAdvice
-from rootcase.records.prescribe import Plan, RemedyOutcome, RemedyVerdict, TreePrescription
+from rootcase.records.prescribe import WISHED, Plan, RemedyOutcome, RemedyVerdict, TreePrescription
 
 NOTHING = "nothing"
 BARS: Mapping[RemedyVerdict, str] = {
@@ -52,6 +52,8 @@ def refusal(code: str, verdict: RemedyVerdict, reason: str, *, reckoned: bool) -
     >>> refusal("gypsum", "test first", "sodium_not_read", reckoned=True)[1]
     "not offered: no test of the soil's sodium was read"
     """
+    if reason == DOSE_NOT_KNOWN:
+        return say("sign.no_dose"), say(f"prescribe.reason.{reason}")
     if verdict in BARS and reason not in WISHED:
         return say(f"sign.{BARS[verdict]}"), say(f"prescribe.reason.{reason}") if reason else say("sign.see_plan")
     if any(trial_only(remedy) for remedy in remedies() if remedy.code in code.split("+")):

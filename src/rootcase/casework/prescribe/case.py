@@ -65,6 +65,10 @@ class Treatment:
         return self.course.code
 
     @property
+    def amounts_known(self) -> bool:
+        return (self.dose is None or self.dose.amount_known) and all(step.dose.amount_known for step in self.steps)
+
+    @property
     def first_year_cost(self) -> float:
         return cost_of_steps(self.steps, 1) or 0.0
 

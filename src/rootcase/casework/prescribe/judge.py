@@ -8,15 +8,16 @@ import numpy as np
 
 from rootcase.casework.prescribe.case import Case, Treatment
 from rootcase.casework.prescribe.courses import TRIAL_ONLY
-from rootcase.casework.prescribe.lifted import WISHED
 from rootcase.casework.prescribe.needs import UNREAD
 from rootcase.casework.prescribe.remedies import figure
 from rootcase.casework.prescribe.verdict import SETTLING, lags, not_the_soil
 from rootcase.records.outlook import NOTHING
-from rootcase.records.prescribe import RemedyVerdict
+from rootcase.records.prescribe import WISHED, RemedyVerdict
 from rootcase.science.choice.decision import LEAST_GAIN, worth_taking
 
 WATER = "water"
+DOSE_NOT_KNOWN = "dose_not_known"
+"""Reason: it may help, and nobody knows how much of it to give."""
 Judged = Mapping[str, tuple[RemedyVerdict, str]]
 """Verdict and reason by code of the course."""
 
@@ -111,6 +112,8 @@ def _judge(case: Case, each: Treatment) -> tuple[RemedyVerdict, str]:
         return "not allowed", each.barred
     if not all(remedy.in_model for remedy in each.remedies):
         return "gain not known", "outside_model"
+    if not each.amounts_known:
+        return "test first", DOSE_NOT_KNOWN
     if each.code in TRIAL_ONLY:
         return "gain too small", "trial_only"
     if _water_first(case):

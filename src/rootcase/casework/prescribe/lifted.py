@@ -13,9 +13,6 @@ FREE: Mapping[str, tuple[str, str]] = {
     "wish_lawn": ("lawn", "free"), "wish_bed_line": ("bed_line", "free"), "wish_chips": ("chips", "yes"),
     "wish_holes": ("holes", "yes"), "wish_products": ("products", "")}
 """Field of the wishes and the answer that forbids nothing, by kind of the reading."""
-WISHED = ("lawn_stays", "bed_line_fixed", "no_chips", "no_holes", "product_barred")
-"""Reasons that are the client's own and fall when the client says so; all others are the trade's, the law's or of the
-ground's use."""
 ON_TURF = ("open", "turf")
 
 

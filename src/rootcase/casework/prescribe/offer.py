@@ -112,7 +112,7 @@ def offer_of(plan: Plan, arms: Sequence[Arms], practice: Practice, *, plan_mark:
 
     Raises
     ------
-    Missing : what a tree gets that goes without has no price.
+    Missing : what a tree gets has no price, or nobody knows how much of it to give.
 
     Notes
     -----
@@ -236,6 +236,8 @@ def _steps(outcome: RemedyOutcome) -> tuple[Step, ...]:
 
 def _priced_steps(steps: tuple[Step, ...], remedy: str, dose: Dose, cost: float) -> tuple[Step, ...]:
     """The work by year; in one piece where not every year of it has a price."""
+    if not all(each.amount_known for each in (dose, *(step.dose for step in steps))):
+        raise Missing(say("offer.no_dose"), value=remedy, right=say("offer.dose_first"))
     if steps and all(step.cost is not None for step in steps):
         return steps
     return (Step(1, dose.season or "any", remedy, dose, cost),)

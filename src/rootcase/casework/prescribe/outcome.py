@@ -7,7 +7,7 @@ from datetime import date
 
 from rootcase.casework.estimate import estimate
 from rootcase.casework.prescribe.case import Case, Treatment
-from rootcase.casework.prescribe.judge import Judged
+from rootcase.casework.prescribe.judge import DOSE_NOT_KNOWN, Judged
 from rootcase.casework.prescribe.programme import POINTS, Taken
 from rootcase.casework.prescribe.verdict import look_again, tree_verdict, what_would
 from rootcase.records.estimate import Estimate
@@ -117,7 +117,7 @@ def _outcome(each: Treatment, verdicts: Judged, *, taken: bool) -> RemedyOutcome
     return RemedyOutcome(
         remedy=each.code, dose=each.dose, cost=each.cost, gain_points=None if gain is None else _gain(each),
         yearly_points=() if gain is None else tuple(float(points) for points in POINTS * gain.gain.mean(axis=1)),
-        evidence=_evidence(each, without_need=verdict in ("no use here", "test first")),
+        evidence=_evidence(each, without_need=verdict in ("no use here", "test first") and reason != DOSE_NOT_KNOWN),
         verdict="chosen" if taken else verdict, reason=reason, cautions=each.cautions, steps=each.steps)
 
 

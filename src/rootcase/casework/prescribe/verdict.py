@@ -6,10 +6,9 @@ from datetime import date
 
 from rootcase.casework.explain.signs.signs import flare_in_doubt
 from rootcase.casework.prescribe.case import CONCERN, Case, Treatment
-from rootcase.casework.prescribe.lifted import WISHED
 from rootcase.casework.prescribe.remedies import figure
 from rootcase.records.explain import LIMITS, Limit
-from rootcase.records.prescribe import TreeVerdict
+from rootcase.records.prescribe import WISHED, TreeVerdict
 from rootcase.science.choice.decision import LEAST_GAIN, net_benefit
 
 LOOK_AGAIN = {"treat": (1, 9), "leave it alone": (2, 6), "nothing on our list helps": (1, 6)}

@@ -9,6 +9,7 @@ import click
 
 from rootcase.cli.options import (
     day_option,
+    day_run,
     fieldbook_option,
     json_option,
     open_book,
@@ -38,7 +39,7 @@ def answer(word: str | None, name: str, option: int | None, words: str, mark: st
     from rootcase.report.casework_json import stage_json
     from rootcase.report.terminal.offer import offers_text
     from rootcase.services.observe import find_property
-    from rootcase.services.offer import Answering, answer_offer, offers_of
+    from rootcase.services.offer import Answering, answer_offer, offers_of, signed_and_changes
 
     on = day or today()
     with open_book(fieldbook_path) as fieldbook:
@@ -46,5 +47,8 @@ def answer(word: str | None, name: str, option: int | None, words: str, mark: st
         if word is not None:
             answer_offer(fieldbook, ground, Answering(cast(AnswerWord, word), name, option, words, mark), on)
         record, offers, people = offers_of(fieldbook, ground, on)
-    told = [{"offer": made, "state": state} for made, state in offers]
-    out(stage_json(told) if as_json else offers_text(record, offers, people, *screen()))
+        signed, changes = signed_and_changes(fieldbook, ground, day_run(on))
+    told = [{"offer": made, "state": state,
+             "changed_since_signing": changes if signed and signed.mark == made.offer.plan_mark else ()}
+            for made, state in offers]
+    out(stage_json(told) if as_json else offers_text(record, offers, people, signed, changes, *screen()))

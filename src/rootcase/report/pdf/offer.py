@@ -22,6 +22,7 @@ from rootcase.report.text.offer import (
     who_lines,
     work_lines,
 )
+from rootcase.report.text.offered_choice import chosen_against, since_signing
 
 _BLANK = "_" * 22
 _HEAD_PT, _HEAD_ROOM_PT = 8.5, 330.0
@@ -43,6 +44,9 @@ def offer_pdf(shown: Shown, author: Author) -> bytes:
         "options": [{"title": option_name(option),
                      "lines": [{"work": line.work, "cost": line.cost} for line in work_lines(option, shown)]}
                     for option in offer.options if option.work],
+        "since": since_signing(record, shown.changes),
+        "against": {"title": say("offer.against.title"),
+                    "lines": chosen_against(shown.signed, shown.labels, offer.currency)},
         "trial": {"title": trial[0], "lines": trial[1:]} if trial else None,
         "blocks": [{"title": say(f"offer.block.{name}"), "dotted": name == "not_known", "lines": block(name, shown)}
                    for name in BLOCKS],

@@ -8,7 +8,7 @@ from datetime import date
 from rootcase.ground.dates import count_days, show_date
 from rootcase.ground.words import say
 from rootcase.records.observe import PropertyRecord
-from rootcase.records.offer import DueItem, MadeOffer, OfferState, ProgrammeState
+from rootcase.records.offer import Change, DueItem, MadeOffer, OfferState, ProgrammeState, SignedPlan
 from rootcase.report.terminal.paper import Paper
 from rootcase.report.text.due import due_lines
 from rootcase.report.text.offer import (
@@ -26,6 +26,7 @@ from rootcase.report.text.offer import (
     who_lines,
     work_lines,
 )
+from rootcase.report.text.offered_choice import chosen_against, since_signing
 from rootcase.report.text.signed import mark_shown
 
 
@@ -35,6 +36,7 @@ def offer_text(shown: Shown, told: Sequence[str] = (), width: int = 80, colour: 
     paper.title(title_of(shown), head_of(shown))
     for line in told:
         paper.say(line)
+    paper.say(since_signing(shown.record, shown.changes), bold=True)
     paper.say(valid_line(shown.offer))
     paper.say(tax_line(shown.offer))
     paper.gap()
@@ -45,6 +47,10 @@ def offer_text(shown: Shown, told: Sequence[str] = (), width: int = 80, colour: 
             paper.heading(option_name(option))
             for line in work_lines(option, shown):
                 paper.item("·", f"{line.work} {line.cost}")
+    if against := chosen_against(shown.signed, shown.labels, shown.offer.currency):
+        paper.heading(say("offer.against.title"))
+        for text in against:
+            paper.item("·", text)
     if trial := trial_lines(shown):
         paper.heading(trial[0])
         for text in trial[1:]:
@@ -64,8 +70,10 @@ def offer_text(shown: Shown, told: Sequence[str] = (), width: int = 80, colour: 
 
 
 def offers_text(record: PropertyRecord, offers: Sequence[tuple[MadeOffer, OfferState]], people: Mapping[str, str],
-                width: int = 80, colour: bool = False) -> str:
-    """Return every offer of a property, newest first: what was said to it, and whether that holds."""
+                signed: SignedPlan | None = None, changes: Sequence[Change] = (), width: int = 80,
+                colour: bool = False) -> str:
+    """Return every offer of a property, newest first: what was said to it, whether that holds, and on what plan."""
+    labels = {tree.id: tree.label for tree in record.trees}
     paper = Paper(width, colour)
     paper.title(record.property.name, say("offer.title_all"))
     if not offers:
@@ -74,6 +82,13 @@ def offers_text(record: PropertyRecord, offers: Sequence[tuple[MadeOffer, OfferS
         paper.heading(say("offer.head", number=made.number, day=show_date(made.offer.made_on)), mark_shown(made.mark))
         person = people.get(made.answers[-1].contact_id, "") if made.answers else ""
         paper.say(state_line(made, state, person, record))
+        if signed is None or signed.mark != made.offer.plan_mark:
+            continue
+        for line in chosen_against(signed, labels, made.offer.currency):
+            paper.say(line)
+        if changes:
+            paper.say(since_signing(record, changes), bold=True)
+            paper.say(say("offer.since.ask_again"), bold=True)
     return paper.text()
 
 

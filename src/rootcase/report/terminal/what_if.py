@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from rootcase.ground.dates import show_date
 from rootcase.ground.words import say
 from rootcase.records.observe import PropertyRecord
+from rootcase.records.prescribe import TreePrescription
 from rootcase.records.what_if import Choice, WhatIf
 from rootcase.report.terminal.paper import Paper
 from rootcase.report.text.course import NOTHING, no_fit
 from rootcase.report.text.figures import money, signed
 from rootcase.report.text.naming import remedy_name
+from rootcase.report.text.offered_choice import known_of
 
 
 def what_if_text(record: PropertyRecord, found: WhatIf, width: int = 80, colour: bool = False) -> str:
@@ -35,12 +39,19 @@ def what_if_text(record: PropertyRecord, found: WhatIf, width: int = 80, colour:
         paper.say(say("course.nothing_changes"))
         return paper.text()
     labels = {tree.id: tree.label for tree in record.trees}
-    against = {tree.tree_id for tree in then.trees if tree.against_advice}
+    against = {tree.tree_id: tree for tree in then.trees if tree.against_advice}
     for change in found.trees:
         text = say("course.change", tree=labels[change.tree_id], before=_choice(change.before, now.currency),
                    after=_choice(change.after, then.currency))
-        paper.item("·", f"{text} {say('prescribe.verdict.against_advice')}" if change.tree_id in against else text)
+        paper.item("·", " ".join((text, *_against(against.get(change.tree_id)))))
     return paper.text()
+
+
+def _against(tree: TreePrescription | None) -> Iterable[str]:
+    """That a choice is against the advice, and what is known of it."""
+    if tree is None:
+        return ()
+    return say("prescribe.verdict.against_advice"), *known_of(tree, tree.chosen or NOTHING)
 
 
 def _choice(choice: Choice, currency: str) -> str:

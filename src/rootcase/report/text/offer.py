@@ -12,12 +12,14 @@ from rootcase.ground.words import say
 from rootcase.records.observe import Practice, PropertyRecord
 from rootcase.records.offer import (
     Arms,
+    Change,
     MadeOffer,
     Offer,
     OfferOption,
     OfferPrice,
     OfferState,
     OfferWork,
+    SignedPlan,
     WorkChange,
 )
 from rootcase.records.prescribe import Dose, Plan
@@ -58,6 +60,10 @@ class Shown:
     arms: tuple[Arms, ...]
     made: MadeOffer
     practice: Practice
+    signed: SignedPlan | None = None
+    """None where nobody signed the plan."""
+    changes: tuple[Change, ...] = ()
+    """What has changed under the signed plan."""
 
     @property
     def offer(self) -> Offer:
