@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from datetime import date
 from functools import cache
@@ -26,8 +27,11 @@ from rootcase.records.report import Author, Casework
 from rootcase.report.pdf.offer import offer_pdf
 from rootcase.report.terminal.offer import due_text, offer_text, offers_text, programme_text
 from rootcase.report.text.due import due_lines
+from rootcase.report.text.figures import percent, sentence
 from rootcase.report.text.meaning import given_up
+from rootcase.report.text.naming import remedy_name
 from rootcase.report.text.offer import BLOCKS, Shown, block, exactly, side_by_side, state_line
+from rootcase.report.text.offered_trees import tree_lines
 from tests.casework.prescribe.test_offer import dose
 from tests.casework.prescribe.test_repeated import AGREED, programme_state
 from tests.report.cases import CASES
@@ -75,6 +79,23 @@ def test_the_page_says_all_that_an_offer_says() -> None:
                   "The plan is signed, mark abab abab.", "A yes is to just this offer, mark cd12 cd12.",
                   "Terms of the practice", "No work in frost.", "yd³", "m³"):
         assert words in text, words
+
+
+def test_each_tree_has_a_line_of_what_why_and_where_it_stands_in_five_years() -> None:
+    casework = casework_fixture()
+    shown = replace(plain(), explanations=casework.explanations)
+    item = shown.plan.items[0]
+    line = tree_lines(shown)[0]
+    label, tree = shown.labels[item.tree_id], next(t for t in shown.plan.trees if t.tree_id == item.tree_id)
+    assert line.startswith(f"{sentence(label)}: {remedy_name(item.remedy)}.")
+    assert re.search(r": (likely|maybe), \d in 10\.|What holds it back we do not know\.", line)
+    for share in (tree.share_if_chosen[-1], tree.share_if_nothing[-1]):
+        assert f"{percent(share)[0]} ({percent(share)[1]})" in line
+    told = " ".join(tree_lines(shown))
+    assert all(shown.labels[tree.tree_id] in told or sentence(shown.labels[tree.tree_id]) in told
+               for tree in shown.plan.trees)
+    assert "treated trees at" not in offer_text(shown), "no ranges over all trees"
+    assert "Tree by tree" in pages(plain_pdf())[0]
 
 
 def test_every_price_of_the_offer_stands_on_the_page() -> None:
@@ -212,7 +233,7 @@ def test_each_thing_that_is_due_is_a_line_with_its_why() -> None:
          "Give notice of wood-chip mulch; the work may begin on 20 November 2015. (A board, page 3)"),
         ("today", "Mill Hall",
          "Ask the laboratory after soil A, taken on 2 October 2015: no result has come. (reading 12345)")]
-    assert "a question waits: On a Sunday?" in lines[5][2]
+    assert "waits for an answer: On a Sunday?" in lines[5][2]
     text = due_text(items, {ground: record}, DAY, date(2016, 2, 1))
     assert "Not tracked" in text
     assert "Nothing that is written down is due in 89 days." in due_text([], {}, DAY, date(2016, 2, 1))

@@ -15,6 +15,7 @@ from rootcase.fieldbook.offers import offer_named, plan_mark, running
 from rootcase.ground.dates import show_date
 from rootcase.ground.errors import Missing, UnreadableValue
 from rootcase.ground.words import say
+from rootcase.records.explain import Explanation
 from rootcase.records.observe import Property, PropertyRecord
 from rootcase.records.offer import (
     Answer,
@@ -31,7 +32,7 @@ from rootcase.records.offer import (
 from rootcase.records.prescribe import Plan
 from rootcase.report.text.offer import Shown, gone_line, options_told
 from rootcase.services.pests import pests_property
-from rootcase.services.prescribe import prescribe_property
+from rootcase.services.prescribe import prescribe_property, thought
 from rootcase.services.run import Run
 from rootcase.services.sign import changes_since
 
@@ -79,7 +80,8 @@ def make_offer(fieldbook: Fieldbook, ground: Property, run: Run, budgets: tuple[
                      budgets=budgets)
     if budgets and not any(option.kind == "less" for option in offer.options):
         told.append(say("offer.no_smaller"))
-    return Shown(record, plan, arms, fieldbook.make_offer(offer), practice, standing, changes), tuple(told)
+    return Shown(record, plan, arms, fieldbook.make_offer(offer), practice, standing, changes,
+                 _explained(fieldbook, ground, run, plan)), tuple(told)
 
 
 def answer_offer(fieldbook: Fieldbook, ground: Property, answering: Answering, day: date) -> None:
@@ -115,6 +117,16 @@ def offers_of(fieldbook: Fieldbook, ground: Property, day: date) -> tuple[
     states = [(made, offer_state(made, offers, plans, fieldbook.practice(), day)) for made in offers]
     return (fieldbook.record(ground.id), states,
             {person.id: person.name for person in fieldbook.contacts(ground.id)})
+
+
+def _explained(fieldbook: Fieldbook, ground: Property, run: Run, plan: Plan) -> tuple[Explanation, ...]:
+    """What holds each tree of a plan back; none where that cannot be reckoned any more, as a signed plan stands."""
+    there = {tree.tree_id for tree in plan.trees}
+    try:
+        explanations = thought(fieldbook, ground, replace(run, seed=plan.seed))[3]
+    except Missing:
+        return ()
+    return tuple(each for each in explanations if each.tree_id in there)
 
 
 def signed_and_changes(fieldbook: Fieldbook, ground: Property, run: Run) -> tuple[SignedPlan | None,

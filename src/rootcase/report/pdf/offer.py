@@ -23,6 +23,7 @@ from rootcase.report.text.offer import (
     work_lines,
 )
 from rootcase.report.text.offered_choice import chosen_against, since_signing
+from rootcase.report.text.offered_trees import tree_lines
 
 _BLANK = "_" * 22
 _HEAD_PT, _HEAD_ROOM_PT = 8.5, 330.0
@@ -44,6 +45,7 @@ def offer_pdf(shown: Shown, author: Author) -> bytes:
         "options": [{"title": option_name(option),
                      "lines": [{"work": line.work, "cost": line.cost} for line in work_lines(option, shown)]}
                     for option in offer.options if option.work],
+        "trees": {"title": say("offer.tree.title"), "lines": tree_lines(shown)},
         "since": since_signing(record, shown.changes),
         "against": {"title": say("offer.against.title"),
                     "lines": chosen_against(shown.signed, shown.labels, offer.currency)},

@@ -27,6 +27,7 @@ from rootcase.report.text.offer import (
     work_lines,
 )
 from rootcase.report.text.offered_choice import chosen_against, since_signing
+from rootcase.report.text.offered_trees import tree_lines
 from rootcase.report.text.signed import mark_shown
 
 
@@ -39,6 +40,10 @@ def offer_text(shown: Shown, told: Sequence[str] = (), width: int = 80, colour: 
     paper.say(since_signing(shown.record, shown.changes), bold=True)
     paper.say(valid_line(shown.offer))
     paper.say(tax_line(shown.offer))
+    paper.gap()
+    paper.heading(say("offer.tree.title"))
+    for line in tree_lines(shown):
+        paper.item("·", line)
     paper.gap()
     rows = side_by_side(shown)
     paper.columns(rows, right=range(1, len(rows[0])), head=True)

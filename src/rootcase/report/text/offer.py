@@ -9,6 +9,7 @@ from datetime import date
 from rootcase.ground.dates import show_date
 from rootcase.ground.measured import told
 from rootcase.ground.words import say
+from rootcase.records.explain import Explanation
 from rootcase.records.observe import Practice, PropertyRecord
 from rootcase.records.offer import (
     Arms,
@@ -27,7 +28,7 @@ from rootcase.report.text.beside import stop
 from rootcase.report.text.cases import TreeCase
 from rootcase.report.text.course import price_lines, step_lines
 from rootcase.report.text.doses import GROUND, LIQUID, LOOSE, SCALES, WEIGHED
-from rootcase.report.text.figures import ends, sentence
+from rootcase.report.text.figures import sentence
 from rootcase.report.text.meaning import given_up, people
 from rootcase.report.text.naming import COURSE_JOINT, month_of, names, remedy_name
 from rootcase.report.text.next_reading import before_spending
@@ -64,6 +65,8 @@ class Shown:
     """None where nobody signed the plan."""
     changes: tuple[Change, ...] = ()
     """What has changed under the signed plan."""
+    explanations: tuple[Explanation, ...] = ()
+    """Of its trees, as far as they can be explained today."""
 
     @property
     def offer(self) -> Offer:
@@ -235,22 +238,8 @@ def _kept(shown: Shown) -> list[str]:
 
 def _cannot(shown: Shown) -> list[str]:
     past = [shown.labels[tree.tree_id] for tree in shown.plan.trees if tree.verdict == "nothing on our list helps"]
-    expected = _expected(shown.plan)
-    return [*filter(None, [expected]), say("offer.no_promise"),
+    return [say("offer.no_promise"),
             *([say("offer.past_us", trees=names(past))] if past else []), say("offer.no_risk")]
-
-
-def _expected(plan: Plan) -> str:
-    """Where the treated trees are expected in five years, beside where they would be by themselves."""
-    working = {item.tree_id for item in plan.items}
-    treated = [tree for tree in plan.trees if tree.tree_id in working and tree.share_if_chosen
-               and tree.share_if_nothing]
-    if not treated:
-        return ""
-    spans = [ends(min(share[-1].low for share in shares), max(share[-1].high for share in shares)) for shares in (
-        [tree.share_if_chosen for tree in treated], [tree.share_if_nothing for tree in treated])]
-    return say("report.proposed.then", low=spans[0][0], high=spans[0][1], low_alone=spans[1][0],
-               high_alone=spans[1][1])
 
 
 def _not_known(shown: Shown) -> list[str]:
