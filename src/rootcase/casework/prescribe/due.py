@@ -123,11 +123,11 @@ def _laboratory(known: Known, practice: Practice) -> Iterator[DueItem]:
 def _papers(known: Known, practice: Practice, today: date) -> Iterator[DueItem]:
     """Locate marks that run out, and permits that are needed and of which none that holds names place or property."""
     record = known.record
+    permits = [paper.what.casefold() for paper in practice.papers if paper.kind == "permit" and paper.ends >= today]
     for place in record.places:
         if (marks := record.of(place.id, kind="locate_expires")) and marks[-1].choice:
             yield DueItem(date.fromisoformat(marks[-1].choice), "locate", record.property.id, place.name,
                           source=marks[-1].id)
-    permits = [paper.what.casefold() for paper in practice.papers if paper.kind == "permit" and paper.ends >= today]
         rules = record.of(place.id, kind="tree_protection_rule")
         told = any(name.casefold() in permit for permit in permits for name in (place.name, record.property.name))
         if rules and rules[-1].choice == "permit" and not told and known.plan and known.plan.signing.plan.items:
