@@ -30,7 +30,6 @@ from rootcase.services.offer import (
 )
 from rootcase.services.run import Run
 from rootcase.services.sign import fieldbook_state
-from rootcase.services.sign import fieldbook_state
 from tests.casework.prescribe.test_offer import plan_of
 from tests.fieldbook.sheets import SHEET, open_book, write_sheet
 from tests.report.test_pdf import pages
