@@ -74,7 +74,8 @@ def test_laboratory_sheets_stand_as_tables_and_lead_to_their_readings() -> None:
 def test_the_second_page_says_who_what_and_until_when() -> None:
     page = pages(plain_report())[1]
     for words in ("Yes to this", "Ask a question", "No, leave it", "This is not a risk assessment", "Prepared by ____",
-                  "Holds until November 2016", "last read 2 October 2015"):
+                  "The findings hold until November 2016",
+                  "Prices are before tax and hold as the offer says.", "last read 2 October 2015"):
         assert words in page
     signed = replace(casework_fixture(), author=Author("A. Reader", "none"))
     assert "Prepared by A. Reader, credential none." in pages(report_pdf(signed))[1]

@@ -15,16 +15,21 @@ from rootcase.ground.errors import Missing, UnreadableValue
 from rootcase.records.observe import Property
 from rootcase.records.offer import SignedPlan
 from rootcase.records.report import Author
+from rootcase.report.pdf.front import second_page
+from rootcase.report.pdf.ledger import Ledger, results_of
 from rootcase.report.pdf.offer import offer_pdf
 from rootcase.report.terminal.offer import offer_text, offers_text
 from rootcase.report.terminal.signed import signed_text, signing_text
+from rootcase.report.text.cases import tree_cases
 from rootcase.report.text.offered_choice import chosen_against, known_of
+from rootcase.report.text.signed import mark_of_plan
 from rootcase.science.choice.lot import left_out
 from rootcase.science.tree.engine import ENGINE
 from rootcase.services.observe import find_property
 from rootcase.services.offer import Answering, answer_offer, make_offer, offers_of, signed_and_changes
+from rootcase.services.prescribe import prescribe_property
 from rootcase.services.run import Run
-from rootcase.services.sign import Wanted, sign_property, signed_property
+from rootcase.services.sign import Wanted, sign_property, signed_property, with_signature
 from tests.fieldbook.sheets import PROPERTY, open_book, write_sheet
 from tests.report.test_pdf import pages
 
@@ -170,6 +175,17 @@ def test_against_the_advice_is_priced_and_needs_a_reason(book: Fieldbook, run: R
     assert "Oak 4: leave it alone, against the advice (air tillage" in text
     assert "One pair is an illustration" in text
     assert signed_property(book, ground(book), run).outdated is None
+
+
+def test_report_and_offer_bear_one_mark_of_the_plan(book: Fieldbook, run: Run) -> None:
+    casework = prescribe_property(book, ground(book), run)
+    assert mark_of_plan(casework) == make_offer(book, ground(book), run)[0].offer.plan_mark
+    plan = sign(book, run, untreated=False)
+    casework = with_signature(book, casework)
+    assert mark_of_plan(casework) == plan.mark == make_offer(book, ground(book), run)[0].offer.plan_mark
+    cases = tree_cases(casework)
+    lines = second_page(cases, casework, Ledger(results_of(casework, cases)))["lines"]
+    assert f"plan mark {plan.mark[:4]} {plan.mark[4:8]}" in lines
 
 
 def test_an_offer_and_a_yes_say_what_was_read_since_the_plan_was_signed(book: Fieldbook, run: Run) -> None:

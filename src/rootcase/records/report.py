@@ -39,3 +39,5 @@ class Casework:
     """What was counted of pests, and which look is due."""
     signed: SignedPlan | None = None
     """The plan that stands signed, which may be an older one."""
+    plan_mark: str = ""
+    """SHA-256 of the plan as nobody has signed it."""

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 
 from rootcase.casework.explain.slice import slice_for
 from rootcase.fieldbook.fieldbook import Fieldbook
+from rootcase.fieldbook.offers import plan_mark
 from rootcase.records.compare import Comparison
 from rootcase.records.explain import Explanation
 from rootcase.records.observe import PriceBook, Property, PropertyRecord, Weather
@@ -47,7 +48,7 @@ def prescribe_property(fieldbook: Fieldbook, ground: Property, run: Run, author:
     plan = remembered(run.results, Plan, (record, comparison, explanations, weather, price_book, run.today, run.draws,
                                           run.seed), prescribed)
     return Casework(record, comparison, explanations, plan, LEVEL, run.draws, run.seed, ENGINE, run.today, author,
-                    pests_property(fieldbook, record, run))
+                    pests_property(fieldbook, record, run), plan_mark=plan_mark(plan))
 
 
 def thought(fieldbook: Fieldbook, ground: Property, run: Run) -> tuple[

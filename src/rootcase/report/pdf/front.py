@@ -2,19 +2,17 @@
 
 from __future__ import annotations
 
-import hashlib
 from typing import Any
 
 from rootcase.ground.dates import show_date
 from rootcase.ground.words import say
 from rootcase.records.report import Casework
-from rootcase.report.casework_json import casework_json
 from rootcase.report.pdf.ledger import Ledger
 from rootcase.report.text import whole_property
 from rootcase.report.text.cases import TreeCase
 from rootcase.report.text.meaning import meaning
 from rootcase.report.text.naming import month_of, names
-from rootcase.report.text.signed import signature_of
+from rootcase.report.text.signed import mark_of_plan, mark_shown, signature_of
 from rootcase.report.text.statements import Statement
 
 Page = dict[str, Any]
@@ -48,7 +46,7 @@ def second_page(cases: tuple[TreeCase, ...], casework: Casework, ledger: Ledger)
         "plan_title": say("report.heading.plan_picture"),
         "boxes": [say(f"report.answer.{answer}") for answer in ("yes", "question", "no")],
         "lines": [say("report.sign.owner"), say("report.sign.day"),
-                  say("report.sign.plan", mark=hashlib.sha256(casework_json(casework)).hexdigest()[:8])],
+                  say("report.sign.plan", mark=mark_shown(mark_of_plan(casework)))],
         "foot": [
             say("report.foot.author", name=author.name or _BLANK, credential=author.credential or _BLANK),
             *filter(None, [signature_of(casework)]),

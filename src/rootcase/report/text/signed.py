@@ -41,6 +41,14 @@ def signature_of(casework: Casework) -> str:
     return say(key, plan=signature(casework.signed))
 
 
+def mark_of_plan(casework: Casework) -> str:
+    """Return the mark of the plan of these pages, as its offer bears it: of the signed text where it is signed."""
+    signed = casework.signed
+    if signed is not None and _same_work(signed.signing.plan, casework.plan):
+        return signed.mark
+    return casework.plan_mark
+
+
 def arms_of(casework: Casework) -> tuple[Arms, ...]:
     """Return the arms that were drawn for the plan of these pages; none where another plan is signed."""
     signed = casework.signed
