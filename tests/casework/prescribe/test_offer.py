@@ -157,14 +157,6 @@ def test_what_nobody_knows_the_dose_of_is_not_offered() -> None:
         offer(replace(given, items=(item,)))
 
 
-def test_what_nobody_knows_the_dose_of_is_not_offered() -> None:
-    given = plan_of([100.0])
-    item = replace(given.items[0], steps=tuple(
-        replace(step, dose=replace(step.dose, unknown="gypsum_lab")) for step in given.items[0].steps))
-    with pytest.raises(Missing, match="nobody knows how much to give"):
-        offer(replace(given, items=(item,)))
-
-
 def test_a_modest_step_is_offered_unasked_only_where_it_gains_something() -> None:
     plan = plan_of([100.0, 100.0, 100.0])
     assert [option.kind for option in offer(plan).options] == ["nothing", "plan", "less"]
