@@ -165,13 +165,26 @@ def test_what_a_wish_bars_is_not_said_to_be_unknown() -> None:
     barred = replace(case, prescription=replace(case.prescription, what_would=(), reason="wishes_bar"))
     verdict = one_tree.verdict(barred)
     assert verdict
-    assert verdict.text.startswith("Nothing that is allowed here helps maple 4. Wishes or the use of")
+    assert verdict.text.startswith("Nothing on our list helps maple 4 within what is allowed here. Wishes or the use of")
     said = [statement.text for statement in whole_property.proposed((barred,), casework_fixture())]
     assert said[-1].startswith("Nothing that is allowed helps maple 4. Wishes or the use of")
     beyond = replace(case, prescription=replace(case.prescription, what_would=(), reason="past_our_means"))
     verdict = one_tree.verdict(beyond)
     assert verdict
     assert "We know of nothing that would." in verdict.text
+
+
+def test_what_is_nearly_as_good_is_told_with_its_price() -> None:
+    case = next(case for case in tree_cases(casework_fixture()) if case.prescription and case.prescription.chosen)
+    assert case.prescription
+    water = replace(case.prescription.remedies[1], remedy="water", cost=471.3)
+    plan = replace(case.prescription, nearly_as_good=("water",), remedies=(*case.prescription.remedies, water))
+    said = one_tree.verdict(replace(case, prescription=plan))
+    assert said
+    assert "Nearly as good: watering in summer, 471 USD." in said.text
+    alone = one_tree.verdict(case)
+    assert alone
+    assert "Nearly" not in alone.text
 
 
 def test_what_lay_beyond_a_formula_is_told_on_page_and_screens() -> None:

@@ -41,6 +41,26 @@ def stream(seed: int, *names: str) -> np.random.Generator:
     return np.random.default_rng([seed, *"\0".join(names).encode()])
 
 
+class Middle:
+    """Stands for a generator and gives the middle of what one would draw, so that no chance enters."""
+
+    def standard_normal(self, size: int | tuple[int, ...]) -> FloatArray:
+        return np.zeros(size)
+
+    def random(self, size: int) -> FloatArray:
+        return np.full(size, 0.5)
+
+    def permutation(self, count: int) -> npt.NDArray[np.int64]:
+        return np.arange(count)
+
+    def dirichlet(self, alpha: FloatArray, size: int) -> FloatArray:
+        return np.tile(alpha / alpha.sum(), (size, 1))
+
+    def choice(self, count: int, size: int, p: FloatArray) -> npt.NDArray[np.int64]:
+        """The likeliest, the first of several alike."""
+        return np.full(size, int(np.argmax(p[:count])))
+
+
 def observed_share(log_share_draws: FloatArray | None, draws: int, rng: np.random.Generator) -> FloatArray | None:
     """Draws of the observed share, to be set beside as many draws of the predicted one.
 

@@ -171,6 +171,8 @@ class TreePrescription:
     """Readings worth more than they cost, the best for its minutes first."""
     enough_read: bool | None = None
     """No further reading would change the plan by more than it costs; None where that is not known."""
+    nearly_as_good: tuple[str, ...] = ()
+    """Codes of courses that leave as much over as the chosen one, give or take the draws' luck; the cheapest first."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -67,6 +67,18 @@ def test_a_trodden_field_is_mulched_and_the_sound_tree_left_alone():
     assert field.share_if_chosen[-1].mean > field.share_if_nothing[-1].mean
 
 
+def test_ground_doses_and_money_are_the_same_whatever_was_drawn():
+    """Only what was read enters them; gains may move."""
+    def measured_out(plan):
+        return {(t.tree_id, r.remedy): (t.root_zone_m2, t.allowed_share, r.dose, r.cost)
+                for t in plan.trees for r in t.remedies}
+
+    many, few = measured_out(planned()), measured_out(planned(draws=40))
+    both = many.keys() & few.keys()
+    assert len(both) > 30
+    assert {key: many[key] for key in both} == {key: few[key] for key in both}
+
+
 def test_remedies_stand_by_gain_and_those_not_known_last():
     found = tree(planned(), "t-field").remedies
     known = [r.gain_points.mean for r in found[1:] if r.gain_points is not None]

@@ -6,11 +6,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from functools import partial
 from math import inf
-from typing import Any
+from typing import Any, cast
 
 import numpy as np
 
-from rootcase.casework.draws import FloatArray, stream
+from rootcase.casework.draws import FloatArray, Middle, stream
 from rootcase.casework.explain.book import Book
 from rootcase.casework.explain.errors import ReadingErrors, draw_reading_errors
 from rootcase.casework.explain.ground import Ground, ground_of
@@ -24,7 +24,7 @@ from rootcase.records.explain import Turned
 from rootcase.records.observe import PropertyRecord, Tree
 from rootcase.science.soil.saxton_rawls import soil_water
 from rootcase.science.tree.fixed import fixed
-from rootcase.science.tree.parameters import Parameters, draw_parameters
+from rootcase.science.tree.parameters import Parameters, central_parameters, draw_parameters
 from rootcase.science.tree.site import Site, forest_floor
 
 OWN_CHEMISTRY = {"bulk_density": "bulk_density_mg_m3", "organic_matter": "organic_matter_pct", "ece": "ece_ds_m",
@@ -108,6 +108,48 @@ def tree_inputs(record: PropertyRecord, tree: Tree, *, draws: int, seed: int) ->
     return TreeInputs(site, floor, parameters, book.read, tuple(dict.fromkeys(book.not_read)), healthy_book.read,
                       max(hard.known_to_m, _deepest(ground)), healthy_to, _doubts(ground),
                       (*book.turned, *(replace(turned, at_yardstick=True) for turned in healthy_book.turned)))
+
+
+def central_site(record: PropertyRecord, tree: Tree) -> Site:
+    """One tree as it was read, without the errors of reading.
+
+    Parameters
+    ----------
+    record : the property, corrections applied.
+    tree : the tree.
+
+    Returns
+    -------
+    Site of one draw, in SI units.
+
+    Raises
+    ------
+    Missing : a table lacks what is needed.
+
+    Notes
+    -----
+    What `tree_inputs` draws around. No seed enters and no id, so that what is measured out by it is the same however
+    often it is asked. What was not read stands at its central value.
+
+    References
+    ----------
+    As `tree_inputs`.
+
+    Examples
+    --------
+    >>> from rootcase.records.observe import Place, Property
+    >>> place, oak = Place("l", "p", "green", "pitch"), Tree("t", "p", "l", "oak 1", None, None)
+    >>> owner = Property("p", "practice", "green", 47.0, 8.0, 400.0, "Europe/Zurich", "CHF", "", "metric", True)
+    >>> bare = PropertyRecord(owner, (place,), (oak,), (), (), (), (), (), {})
+    >>> central_site(bare, oak).turf.round(2).tolist()
+    [0.7]
+    """
+    yardstick = next((y for y in record.yardsticks if y.id == record.compared_with.get(tree.id)), None)
+    kin = tuple(t for t in record.trees if yardstick is not None and t.id in yardstick.tree_ids)
+    healthy = ground_of(record, kin) if kin else None
+    middle = cast(np.random.Generator, Middle())
+    return _tree_site(ground_of(record, [tree]), healthy, record.property.latitude_deg, central_parameters(),
+                      lambda purpose: middle, Book())[0]
 
 
 def _tree_site(ground: Ground, healthy: Ground | None, latitude_deg: float, parameters: Parameters, luck: Luck,

@@ -9,14 +9,14 @@ import numpy as np
 
 from rootcase.casework.explain.explain import tree_of
 from rootcase.casework.explain.ground import Ground, ground_of
-from rootcase.casework.explain.site import tree_inputs
+from rootcase.casework.explain.site import central_site
 from rootcase.casework.prescribe.courses import Course, Part, courses
 from rootcase.casework.prescribe.doses import cost_of, dose_of
 from rootcase.casework.prescribe.forward import Outlook
 from rootcase.casework.prescribe.lifted import ON_TURF, course_barred, lifted, remedies_of, turf_worked
 from rootcase.casework.prescribe.measured_out import measured_out
 from rootcase.casework.prescribe.needs import LITTLE, Standing, cautions_here, law_of_the_trade, no_use
-from rootcase.casework.prescribe.outlooks import covers_of, draws_at
+from rootcase.casework.prescribe.outlooks import covers_of
 from rootcase.casework.prescribe.paces import Hours
 from rootcase.casework.prescribe.remedies import YEARS, Remedy, remedies
 from rootcase.casework.prescribe.rules import Law, Leave, law_at, leave_of, left_of, open_season
@@ -121,8 +121,8 @@ def case_of(record: PropertyRecord, explanation: Explanation, outlooks: Outlooks
 
     Notes
     -----
-    Doses are for the ground over the roots as it will be in five years. A course that was not run gains nothing that
-    its parts do not, and is left out.
+    Doses are for the ground over the roots as it will be in five years, and need is judged, by what was read and not by
+    what was drawn around it. A course that was not run gains nothing that its parts do not, and is left out.
 
     References
     ----------
@@ -142,8 +142,7 @@ def case_of(record: PropertyRecord, explanation: Explanation, outlooks: Outlooks
     there is no such tree
     """
     tree = tree_of(record, explanation.tree_id)
-    inputs = tree_inputs(record, tree, draws=explanation.draws, seed=explanation.seed)
-    site = draws_at(inputs.tree, outlooks.picked)
+    site = central_site(record, tree)
     ground = ground_of(record, [tree])
     wishes = wishes_of(ground)
     if without_wish:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 import numpy as np
 
@@ -13,7 +13,7 @@ from rootcase.casework.prescribe.remedies import figure
 from rootcase.casework.prescribe.verdict import SETTLING, lags, not_the_soil
 from rootcase.records.outlook import NOTHING
 from rootcase.records.prescribe import WISHED, RemedyVerdict
-from rootcase.science.choice.decision import LEAST_GAIN, worth_taking
+from rootcase.science.choice.decision import LEAST_GAIN, FloatArray, nearly_as_good, worth_taking
 
 WATER = "water"
 DOSE_NOT_KNOWN = "dose_not_known"
@@ -40,8 +40,9 @@ def judged(case: Case) -> Judged:
     Notes
     -----
     What may be taken is allowed, needed, gains ten points and more on the mean of five years, is worth more than it
-    costs, and leaves more over than any cheaper one. A tree that still roots in is watered first, whatever that gains:
-    drought kills it, which the model does not reckon; nothing else may be taken there but what begins with that water.
+    costs, and leaves more over than any cheaper one, beyond what the luck of the draws could give. A tree that still
+    roots in is watered first, whatever that gains: drought kills it, which the model does not reckon; nothing else may
+    be taken there but what begins with that water.
 
     References
     ----------
@@ -54,12 +55,51 @@ def judged(case: Case) -> Judged:
     {'nothing': ('possible', '')}
     """
     before = {each.code: _judge(case, each) for each in case.treatments}
-    rivals = [each for each in case.treatments if each.code not in (NOTHING, SETTLING) and each.cost is not None
-              and before[each.code][0] == "possible"]
-    costs_m2 = np.array([each.cost or 0.0 for each in rivals]) / case.root_zone_m2
-    earns = worth_taking([each.mean_gain for each in rivals], costs_m2, figure("worth_m2"))
+    rivals = _rivals(case, before)
+    earns = worth_taking(*_at_stake(case, rivals), figure("worth_m2"))
     return before | {each.code: ("costs more than it gives", "")
                      for each, good in zip(rivals, earns, strict=True) if not good}
+
+
+def near_the_choice(case: Case, chosen: str | None, verdicts: Judged) -> tuple[str, ...]:
+    """The courses that are as good as the chosen one, give or take the luck of the draws.
+
+    Parameters
+    ----------
+    case : the tree with every course reckoned.
+    chosen : code of the course that was taken; None: none.
+    verdicts : on each course.
+
+    Returns
+    -------
+    Codes, the cheapest first; none where what was taken is no rival of any.
+
+    Raises
+    ------
+    Nothing.
+
+    Notes
+    -----
+    Rivals are allowed, needed and priced.
+
+    References
+    ----------
+    `science.choice.decision.nearly_as_good`.
+
+    Examples
+    --------
+    >>> near_the_choice(None, None, {})
+    ()
+    """
+    if chosen is None:
+        return ()
+    rivals = _rivals(case, verdicts)
+    codes = [each.code for each in rivals]
+    if chosen not in codes:
+        return ()
+    near = nearly_as_good(*_at_stake(case, rivals), figure("worth_m2"), codes.index(chosen))
+    found = [each for each, good in zip(rivals, near, strict=True) if good]
+    return tuple(each.code for each in sorted(found, key=lambda each: each.cost or 0.0))
 
 
 def may_be_taken(case: Case, verdicts: Judged) -> tuple[Treatment, ...]:
@@ -131,3 +171,15 @@ def _water_first(case: Case) -> bool:
     """It lags because it still roots in, and it is not watered enough yet."""
     return (case.settling_years is not None and lags(case) and not not_the_soil(case)
             and case.of(SETTLING).no_use != "already_watered")
+
+
+def _rivals(case: Case, verdicts: Judged) -> list[Treatment]:
+    """The courses between which money decides."""
+    return [each for each in case.treatments if each.code not in (NOTHING, SETTLING) and each.cost is not None
+            and verdicts[each.code][0] in ("possible", "costs more than it gives")]
+
+
+def _at_stake(case: Case, rivals: Sequence[Treatment]) -> tuple[list[FloatArray], FloatArray]:
+    """Gain of each by draw, and what it costs for a square metre of the root zone."""
+    gains = [each.outlook.gain.mean(axis=0) for each in rivals if each.outlook is not None]
+    return gains, np.array([each.cost or 0.0 for each in rivals]) / case.root_zone_m2

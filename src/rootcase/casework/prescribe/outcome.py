@@ -7,7 +7,7 @@ from datetime import date
 
 from rootcase.casework.estimate import estimate
 from rootcase.casework.prescribe.case import Case, Treatment
-from rootcase.casework.prescribe.judge import DOSE_NOT_KNOWN, Judged
+from rootcase.casework.prescribe.judge import DOSE_NOT_KNOWN, Judged, near_the_choice
 from rootcase.casework.prescribe.programme import POINTS, Taken
 from rootcase.casework.prescribe.verdict import look_again, tree_verdict, what_would
 from rootcase.records.estimate import Estimate
@@ -66,7 +66,8 @@ def prescription(case: Case, chosen: str | None, verdicts: Judged, today: date, 
         what_would=() if verdict == "leave it alone" and reason != "not_the_soil" else what_would(case),
         share_if_nothing=_by_year(case, NOTHING), share_if_chosen=_by_year(case, chosen or NOTHING),
         root_zone_m2=case.root_zone_m2, allowed_share=case.allowed_share,
-        look_again=look_again(today, verdict, southern), weight=case.weight, against_advice=against_advice)
+        look_again=look_again(today, verdict, southern), weight=case.weight, against_advice=against_advice,
+        nearly_as_good=near_the_choice(case, chosen, verdicts))
 
 
 def plan_items(taken: Sequence[Taken], against: Set[str]) -> tuple[PlanItem, ...]:

@@ -11,7 +11,7 @@ import numpy.typing as npt
 from rootcase.casework.draws import FloatArray, observed_share, stream
 from rootcase.casework.explain.explain import tree_of
 from rootcase.casework.explain.ground import ground_of
-from rootcase.casework.explain.site import tree_inputs
+from rootcase.casework.explain.site import central_site, tree_inputs
 from rootcase.casework.explain.weather import growth_weather
 from rootcase.casework.prescribe.courses import Course, courses
 from rootcase.casework.prescribe.forward import growth_ahead, outlook
@@ -26,6 +26,7 @@ from rootcase.records.observe import PropertyRecord, Weather
 from rootcase.records.outlook import NOTHING, CourseOutlook, Outlooks
 from rootcase.science.choice.decision import LEAST_GAIN
 from rootcase.science.tree.lanes import lanes_of
+from rootcase.science.tree.parameters import central_parameters
 from rootcase.science.tree.site import COVERS, Site
 
 Covers = dict[str, float]
@@ -64,7 +65,8 @@ def outlooks_of(record: PropertyRecord, explanation: Explanation, compared: Tree
     The explanation's inputs are drawn again from its own seed and so many of them taken as their conditioned weights
     say. A remedy draws the same rates alone and in a course. Courses of several are run where each part alone gains
     half a point and twice the sum of the parts could be seen; with as much turf as the wishes leave, and as each wish
-    would leave if it alone were lifted. Prices, budget and other trees do not enter.
+    would leave if it alone were lifted. The ground over the roots is that of `central_site`, whatever was drawn.
+    Prices, budget and other trees do not enter.
 
     References
     ----------
@@ -103,7 +105,8 @@ def outlooks_of(record: PropertyRecord, explanation: Explanation, compared: Tree
         plans = {_name(*key): years_ahead(course, today, rates, turf, southern) for key, (course, turf) in runs.items()}
         return growth_ahead(today, plans, days, threads)
 
-    every, covers = courses(settling), covers_of(today.site)
+    central = central_site(record, tree)
+    every, covers = courses(settling), covers_of(central)
     alone = _runs([course for course in every if not course.several], wishes, covers)
     grown = ahead(alone)
     gains = {name: float(each.gain.mean()) for name, each in outlook(grown, share_now).items()}
@@ -112,7 +115,7 @@ def outlooks_of(record: PropertyRecord, explanation: Explanation, compared: Tree
     if together:
         grown |= ahead(together)
     shares = outlook(grown, share_now)
-    return Outlooks(tree.id, picked, settling, _root_zone_m2(state_of("nothing", today, YEARS, {}, Worked())), tuple(
+    return Outlooks(tree.id, picked, settling, _root_zone_m2(central), tuple(
         CourseOutlook(course, turf, shares[_name(course, turf)].share) for course, turf in (*alone, *together)))
 
 
@@ -283,6 +286,8 @@ def _may_be_seen(course: Course, gains: Mapping[str, float]) -> bool:
     return (min(parts) >= figure("no_shortage_points") / POINTS) and TOGETHER * sum(parts) >= LEAST_GAIN
 
 
-def _root_zone_m2(state: State) -> float:
-    crown_m2 = np.pi * np.asarray(state.site.crown_radius_m) ** 2
-    return float(np.median(crown_m2 / lanes_of(state.site, state.parameters).crown_per_ground))
+def _root_zone_m2(central: Site) -> float:
+    """Ground over the roots in five years."""
+    then = state_of(NOTHING, State(central, central_parameters()), YEARS, {}, Worked())
+    crown_m2 = np.pi * np.asarray(central.crown_radius_m) ** 2
+    return float(np.median(crown_m2 / lanes_of(then.site, then.parameters).crown_per_ground))

@@ -21,6 +21,7 @@ class TreeCase:
     comparison: TreeComparison | None
     explanation: Explanation | None
     prescription: TreePrescription | None
+    currency: str = ""
 
     @property
     def share(self) -> Estimate | None:
@@ -57,5 +58,6 @@ def tree_cases(casework: Casework) -> tuple[TreeCase, ...]:
     compared = {line.tree_id: line for line in casework.comparison.trees}
     explained = {line.tree_id: line for line in casework.explanations}
     prescribed = {line.tree_id: line for line in casework.plan.trees}
-    return tuple(TreeCase(tree, compared.get(tree.id), explained.get(tree.id), prescribed.get(tree.id))
+    return tuple(TreeCase(tree, compared.get(tree.id), explained.get(tree.id), prescribed.get(tree.id),
+                          casework.plan.currency)
                  for tree in casework.record.trees if tree.id in compared.keys() | explained.keys() | prescribed.keys())

@@ -15,7 +15,7 @@ from rootcase.report.text.cases import TreeCase
 from rootcase.report.text.causes import cause_sentence, main_cause
 from rootcase.report.text.course import course_text, years_text
 from rootcase.report.text.doses import beside, dose_text, dose_whole
-from rootcase.report.text.figures import ends, listed, percent, sentence
+from rootcase.report.text.figures import ends, listed, money, percent, sentence
 from rootcase.report.text.naming import looked_for, month_of, named_kinds, remedy_name
 from rootcase.report.text.shares import at_most, between, nearest, of_its_kind
 from rootcase.report.text.signs import change_of_mind_outside, look_for
@@ -171,7 +171,16 @@ def verdict(case: TreeCase) -> Statement | None:
         text = f"{helps} {what_would(plan)}".strip()
     reason = say(f"prescribe.verdict.{plan.reason}") if plan.reason else ""
     outside = look_for(case.explanation) if plan.reason == "not_the_soil" else ""
-    return Statement(" ".join(part for part in (text, reason, outside, look) if part), about)
+    return Statement(" ".join(part for part in (text, reason, _nearly_as_good(case), outside, look) if part), about)
+
+
+def _nearly_as_good(case: TreeCase) -> str:
+    """What would do as well for all the draws can tell, with its price."""
+    plan = case.prescription
+    costs = {} if plan is None else {outcome.remedy: outcome.cost for outcome in plan.remedies}
+    others = [say("report.verdict.near", remedy=remedy_name(code), cost=money(costs[code], case.currency))
+              for code in (plan.nearly_as_good if plan else ())]
+    return say("report.verdict.nearly", others="; ".join(others)) if others else ""
 
 
 def told_alike(cases: Sequence[TreeCase]) -> list[list[TreeCase]]:
