@@ -18,6 +18,7 @@ from rootcase.tables.load import table
 from rootcase.tables.readings import kind_of
 from tests.report.fixtures import casework_fixture
 from tests.report.test_pdf import pages
+from tests.report.test_text_signs import GIRDLED, having
 
 ROD = NextReading("probe_depth", "rod", "soil_moist", 8, 1.9, None, True, False, 0.13, 0.068)
 SAMPLE = NextReading("sample_cores", "corer", "any", 1, 15.5, 10, True, True, 0.021, 0.0014)
@@ -35,6 +36,20 @@ def test_one_sentence_for_the_reading_and_one_for_what_stays() -> None:
         "The next reading worth taking: how deep a rod goes in (rod; about 2 minutes; when the soil is moist; buried "
         "lines located first). It would take away about an eighth of the doubt about the causes. About two thirds of "
         "it no reading here takes away; only trees treated and left alone side by side do.")
+
+
+def test_where_the_signs_lead_their_look_comes_before_any_reading_of_the_soil() -> None:
+    casework = casework_fixture()
+    case = TreeCase(casework.record.trees[0], None, casework.explanations[0], None)
+    case = having(case, GIRDLED, outside=True)
+    assert case.explanation is not None
+    outside = replace(case.explanation, next_readings=(ROD,), doubt_no_reading_removes=0.66)
+    text = next_reading(replace(case, explanation=outside))
+    assert text.startswith("The next look worth taking is the one above: open the collar, and see how much of the "
+                           "trunk's girth roots squeeze. Of the soil, after it: how deep a rod goes in (rod;")
+    alone = next_reading(replace(case, explanation=replace(outside, next_readings=())))
+    assert alone.startswith("The next look worth taking is the one above: open the collar")
+    assert "Of the soil" not in alone
 
 
 def test_a_laboratory_s_days_and_what_was_read_before_are_told() -> None:

@@ -29,13 +29,14 @@ from rootcase.report.terminal.offer import due_text, offer_text, offers_text, pr
 from rootcase.report.text.due import due_lines
 from rootcase.report.text.figures import percent, sentence
 from rootcase.report.text.meaning import given_up
-from rootcase.report.text.naming import remedy_name
+from rootcase.report.text.naming import names, remedy_name
 from rootcase.report.text.offer import BLOCKS, Shown, block, exactly, side_by_side, state_line
 from rootcase.report.text.offered_trees import tree_lines
 from tests.casework.prescribe.test_offer import dose
 from tests.casework.prescribe.test_repeated import AGREED, programme_state
 from tests.report.cases import CASES
 from tests.report.fixtures import casework_extreme, casework_fixture, casework_of
+from tests.report.test_next_reading import ASKED, SENT
 from tests.report.test_pdf import opened, pages
 
 DAY = date(2015, 11, 4)
@@ -72,7 +73,7 @@ def test_the_page_says_all_that_an_offer_says() -> None:
     assert len(pages(plain_pdf())) <= 2
     for words in ("Practice of the tests", "555 0100", "What we offer for Mill Hall", "offer 3, 4 November 2015",
                   "It holds until 18 November 2015.", "With VAT, 20 % on top.", "0 Leave it alone", "1 The plan",
-                  "2 A smaller step", "to pay this year", "over five years, with tax", "What you keep",
+                  "2 A smaller step", "To pay this year", "Over five years, with tax", "What you keep",
                   "What to expect, and what it cannot do", "Nobody can promise growth.", "not a risk assessment",
                   "What is not known", "Before and during the work", "Local codes and licensed practice come first.",
                   "When we look again", "Yes to this", "Ask a question", "No, leave it", "Prepared by R. Reader",
@@ -167,6 +168,29 @@ def test_every_block_says_something(name: str) -> None:
     for shown in (plain(), shown_of(nothing)):
         assert block(name, shown)
         assert all(line.strip() for line in block(name, shown))
+
+
+def test_what_could_still_change_the_plan_is_one_plain_sentence_and_no_list_of_work() -> None:
+    shown = plain()
+    working = {item.tree_id for item in shown.plan.items}
+    asked = replace(ASKED, taken_before=False)
+    trees = tuple(replace(tree, next_for_plan=(asked, SENT)) for tree in shown.plan.trees)
+    of = names([shown.labels[tree.tree_id] for tree in trees if tree.tree_id in working])
+    told = block("not_known", replace(shown, plan=replace(shown.plan, trees=trees)))
+    assert f"We have not found out how it is watered; it could still change the plan at {of}." in told
+    again = tuple(replace(tree, next_for_plan=(replace(asked, taken_before=True),)) for tree in trees)
+    told = block("not_known", replace(shown, plan=replace(shown.plan, trees=again)))
+    assert f"We would read once more how it is watered; it could still change the plan at {of}." in told
+    assert "worth" not in " ".join(told)
+
+
+def test_the_first_page_holds_the_options_and_the_answer() -> None:
+    crowded = replace(PRACTICE, terms="\n".join(["Work waits for soil that is neither wet nor frozen."] * 20))
+    first, rest = pages(offer_pdf(shown_of(casework_fixture(), practice=crowded), Author()))
+    for words in ("2 A smaller step", "What is not known", "Yes to this", "number of the option"):
+        assert words in first, words
+    for words in ("What you keep", "Before and during the work", "Terms of the practice"):
+        assert words in rest, words
 
 
 def test_the_table_has_a_cell_for_each_option() -> None:

@@ -65,7 +65,8 @@ def told(case, found, outside=False):
 def test_a_case_that_is_not_the_soils_names_its_best_causes_and_how_sure(case):
     text = told(case, GIRDLED, outside=True)
     assert text.startswith("The soil explains little of this. Likely not a soil case. Look for: girdling roots "
-                           "(likely, 8 in 10); a buried flare (not known, 2 in 10); or a wrong yardstick.")
+                           "(likely, 8 in 10); a buried flare (there, but need not take growth: 2 in 10 that it "
+                           "does); or a wrong yardstick.")
     assert "Seen: the trunk goes into the ground like a post; a flat or sunken side at the base." in text
     assert "Looked for and not there: thin or dead on one side." in text
     assert "A buried flare: likely there, but need not take growth." in text
@@ -73,8 +74,9 @@ def test_a_case_that_is_not_the_soils_names_its_best_causes_and_how_sure(case):
     assert "stay first in 9 of 10 tries with our guesses halved or doubled" in text
     for share, tenths in ((0.96, 9), (1.0, 10)):
         assert f"stay first in {tenths} of 10 tries" in told(case, replace(GIRDLED, first_stays=share), outside=True)
-    assert ("The one look that would best tell girdling roots from a buried flare: trunk girth squeezed by roots (hand "
-            "tools or air tool; about 20 minutes; when the soil is not frozen; buried lines located first).") in text
+    assert ("The one look that would best tell whether girdling roots or a buried flare takes the growth: open the "
+            "collar, and see how much of the trunk's girth roots squeeze (hand tools or air tool; about 20 minutes; "
+            "when the soil is not frozen; buried lines located first).") in text
     assert "borers" not in text
 
 
@@ -114,7 +116,8 @@ def test_what_nobody_looked_for_is_named_where_the_soil_does_not_explain_it(case
 def test_the_verdict_and_the_change_of_mind_name_the_cause(case):
     outside = having(case, GIRDLED, outside=True)
     assert look_for(outside.explanation) == (
-        "Look for: girdling roots (likely, 8 in 10); a buried flare (not known, 2 in 10); or a wrong yardstick.")
+        "Look for: girdling roots (likely, 8 in 10); a buried flare (there, but need not take growth: 2 in 10 that it "
+        "does); or a wrong yardstick.")
     left = replace(outside, prescription=replace(case.prescription, verdict="leave it alone", chosen=None,
                                                  reason="not_the_soil"))
     assert look_for(outside.explanation) in one_tree.verdict(left).text

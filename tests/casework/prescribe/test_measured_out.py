@@ -50,6 +50,11 @@ def told(*of: tuple[str, float]) -> list[Reading]:
     return [read(kind, "sample", value) for kind, value in of]
 
 
+def whole(dose: Dose, system: System) -> str:
+    """A dose with all that stands beside it."""
+    return " ".join((f"{doses.dose_text(dose, system)}.", *doses.beside(dose, system)))
+
+
 def cups(zone: str, depths_mm: Iterable[float], minutes: float = 10.0, **more: float) -> list[Reading]:
     attributes = {"controller_zone": zone}
     return [read("catch_minutes", "lawn", minutes, attributes=attributes),
@@ -85,7 +90,7 @@ def test_every_figure_of_every_dose_comes_back(code: str, system: System, zone_m
         return
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(doses, "told", listen)
-        text = doses.dose_whole(dose, system)
+        text = whole(dose, system)
     assert printed
     assert all(shown in text for shown, *_ in printed)
     assert [shown for shown, *rest in printed if " (" in shown and not comes_back(shown, *rest)] == []
@@ -118,7 +123,7 @@ def test_without_a_laboratory_no_gypsum_or_sulfur_is_weighed_and_it_says_what_wo
         dose = out(code, bare, "us")
         assert dose is not None
         assert dose.mass_kg is None
-        assert "not known" in doses.dose_whole(dose, "us")
+        assert "not known" in whole(dose, "us")
 
 
 def test_gypsum_is_worked_by_hand() -> None:
@@ -191,11 +196,11 @@ def test_the_water_dose_says_minutes_or_the_way_with_a_hose() -> None:
     with_cups, without = out("water", FULL, "us"), out("water", Standing(ground(), SITE, COVERS), "us")
     assert with_cups is not None
     assert without is not None
-    text = doses.dose_whole(with_cups, "us")
+    text = whole(with_cups, "us")
     assert "Zone 1: 26 minutes each time, in" in text
     assert "So few cups (6)" in text
     assert "not known" not in text
-    assert "not known, no cups were set out. By hose: time how long one bucket of 5 gal" in doses.dose_whole(
+    assert "not known, no cups were set out. By hose: time how long one bucket of 5 gal" in whole(
         without, "us")
 
 
@@ -207,14 +212,14 @@ def test_the_inch_rule_starves_large_trees_and_drowns_small_ones(trunk_in: float
     dose = out("water", standing, "us", float(ground_m2))
     assert dose is not None
     assert dose.trunk_rule_l_week == pytest.approx(convert(10 * trunk_in, "gal", "L"))
-    assert say(f"dose.trunk.{says}") in doses.dose_whole(dose, "us")
+    assert say(f"dose.trunk.{says}") in whole(dose, "us")
 
 
 def test_what_goes_by_its_label_says_so() -> None:
     for code in ("chelate", "mycorrhiza", "biostimulant"):
         dose = out(code, FULL, "metric")
         assert dose is not None
-        assert "label" in doses.dose_whole(dose, "metric")
+        assert "label" in whole(dose, "metric")
 
 
 def test_trenches_reach_from_the_trunk_to_the_edge_of_the_crown() -> None:

@@ -16,8 +16,9 @@ from rootcase.report.pictures.signs import Axis, Layout, head, short, unknown
 from rootcase.report.svg import COMPUTED, Anchor, Canvas, Label, Picture
 from rootcase.report.text.figures import money
 
-_WIDTH: dict[Layout, float] = {"wide": 1120.0, "column": 680.0, "phone": 360.0}
-_TALL: dict[Layout, float] = {"wide": 380.0, "column": 250.0, "phone": 240.0}
+_WIDTH: dict[Layout, float] = {"wide": 1120.0, "column": 400.0, "phone": 360.0}
+_TALL: dict[Layout, float] = {"wide": 380.0, "column": 170.0, "phone": 240.0}
+"""In the report the picture stands beside its table."""
 _ROOM_RIGHT = 1.06
 """Of the dearest plan: how far the money goes to the right."""
 _FAR = 1.5

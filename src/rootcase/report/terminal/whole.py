@@ -100,12 +100,15 @@ def _chosen(case: TreeCase) -> RemedyOutcome | None:
 
 
 def _chosen_lines(paper: Paper, chosen: RemedyOutcome, casework: Casework) -> None:
-    """Dose, gain and cost of what is proposed, its cautions beside it."""
+    """Gain and cost of what is proposed, its work a line a step, what stands beside it, its cautions."""
     gain = say("report.gain_not_known") if chosen.gain_points is None else say(
         "terminal.gain", gain=change(chosen.gain_points)[0], interval=change(chosen.gain_points)[1])
     cost = money(chosen.cost, casework.plan.currency)
-    paper.item("→", say("terminal.dose", remedy=sentence(remedy_name(chosen.remedy)),
-                        dose=one_tree.dose_of(chosen, casework.record), gain=gain, cost=cost))
+    paper.item("→", say("terminal.chosen", remedy=sentence(remedy_name(chosen.remedy)), gain=gain, cost=cost))
+    for work in one_tree.work_of(chosen, casework.record):
+        paper.item("  ·", work)
+    for note in one_tree.notes_of(chosen, casework.record):
+        paper.say(note, indent=2, quiet=True)
     for caution in chosen.cautions:
         paper.item("!", say(f"prescribe.caution.{caution}"))
 

@@ -60,13 +60,13 @@ def years_text(steps: Sequence[Step], *, southern: bool = False) -> str:
                     for line in step_lines(steps, southern=southern))
 
 
-def course_text(steps: Sequence[Step], system: System, *, southern: bool = False) -> str:
-    """Return a course in one paragraph, each remedy with its dose where it first stands.
+def course_lines(steps: Sequence[Step], system: System, *, southern: bool = False) -> list[str]:
+    """Return a sentence for each piece of a course's work, each remedy with its dose where it first stands.
 
     >>> from rootcase.records.prescribe import Dose
     >>> water = [Step(year, "may_september", "water", Dose(10.0), 20.0) for year in (1, 2)]
-    >>> course_text(water, "metric")
-    'This year and the one after, in the growing season, May to September: watering in summer, on 10 m² (108 ft²).'
+    >>> course_lines(water, "metric")
+    ['This year and the one after, in the growing season, May to September: watering in summer, on 10 m² (108 ft²).']
     """
     told: list[str] = []
     dosed: set[str] = set()
@@ -76,7 +76,7 @@ def course_text(steps: Sequence[Step], system: System, *, southern: bool = False
             text = say("course.dosed", work=text, dose=dose_text(replace(line.first.dose, season=""), system, southern))
             dosed.add(line.first.remedy)
         told.append(f"{sentence(text)}.")
-    return " ".join(told)
+    return told
 
 
 def price_lines(plan: Plan, record: PropertyRecord) -> list[str]:

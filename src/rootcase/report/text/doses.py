@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from rootcase.ground.measured import Pair, told
 from rootcase.ground.quantity import System, number, with_unit
 from rootcase.ground.words import say
 from rootcase.records.prescribe import Dose, ZoneRun
-from rootcase.report.text.figures import known
+from rootcase.report.text.figures import known, listed, sentence
 from rootcase.science.zones.containers import Measure, carried
 from rootcase.tables.load import table
 
@@ -42,17 +44,44 @@ def dose_text(dose: Dose, system: System, southern: bool = False) -> str:
     return say("dose.when", dose=text, season=season_of(dose.season, southern)) if dose.season else text
 
 
-def dose_whole(dose: Dose, system: System, southern: bool = False) -> str:
-    """Return the dose with what stands beside it: minutes on the clock, the inch rule, what is not known.
-
-    >>> dose_whole(Dose(10.0, unknown="label"), "metric")
-    "on 10 m² (108 ft²). How much the product's label says, and no more."
-    """
-    return " ".join((f"{dose_text(dose, system, southern)}.", *beside(dose, system)))
-
-
 def beside(dose: Dose, system: System) -> list[str]:
     """Return the sentences that stand beside a dose."""
+    told_beside = _beside_runs(dose, system)
+    if dose.unknown == "no_audit":
+        told_beside.append(say("dose.no_audit", bucket=_bucket(system), count=_buckets(dose, system)))
+    if (both := _by_both_rules(dose)) is not None:
+        rule, area = (told(litres, "L", system, LIQUID) for litres in both)
+        told_beside.append(say("dose.trunk_rule", rule=rule, area=area, which=say(f"dose.trunk.{_which(both)}")))
+    return told_beside
+
+
+def beside_together(doses: Sequence[tuple[str, Dose]], system: System) -> list[str]:
+    """Return what stands beside the doses of several trees, each sentence once, with the trees it is of.
+
+    >>> water = Dose(10.0, water_mm=10.0, litres=38.0, every_days=3, unknown="no_audit")
+    >>> beside_together([("oak 5", water), ("oak 8", water)], "metric")[0].partition(": not known")[0]
+    'Minutes on the controller'
+    """
+    alike: dict[str, list[str]] = {}
+    hoses: list[str] = []
+    rules: dict[str, list[str]] = {}
+    for label, dose in doses:
+        for text in _beside_runs(dose, system):
+            alike.setdefault(text, []).append(label)
+        if dose.unknown == "no_audit":
+            hoses.append(say("dose.together.times", tree=label, count=_buckets(dose, system)))
+        if (both := _by_both_rules(dose)) is not None:
+            rule, area = (told(litres, "L", system, LIQUID) for litres in both)
+            rules.setdefault(_which(both), []).append(say("dose.together.rule", tree=label, rule=rule, area=area))
+    lines = [say("dose.together.at", trees=sentence(listed(labels)), said=text) for text, labels in alike.items()]
+    if hoses:
+        lines.append(say("dose.together.no_audit", bucket=_bucket(system), times=", ".join(hoses)))
+    return lines + [say("dose.together.rules", which=say(f"dose.trunk.{which}"), each="; ".join(each))
+                    for which, each in rules.items()]
+
+
+def _beside_runs(dose: Dose, system: System) -> list[str]:
+    """Minutes on the clock and what they rest on, or what is not known but for want of cups."""
     told_beside = [_zone(run, system) for run in dose.runs]
     if dose.runs:
         told_beside.append(say("dose.all_zones"))
@@ -61,12 +90,8 @@ def beside(dose: Dose, system: System) -> list[str]:
         fewest = min(run.cups for run in dose.runs)
         if fewest < CUPS_ENOUGH:
             told_beside.append(say("dose.few_cups", cups=fewest))
-    if dose.unknown == "no_audit":
-        told_beside.append(_by_hose(dose, system))
-    elif dose.unknown:
+    if dose.unknown and dose.unknown != "no_audit":
         told_beside.append(say(f"dose.unknown.{dose.unknown}"))
-    if dose.trunk_rule_l_week and dose.litres and dose.every_days:
-        told_beside.append(_by_trunk(dose.trunk_rule_l_week, 7.0 / dose.every_days * dose.litres, system))
     return told_beside
 
 
@@ -125,18 +150,27 @@ def _zone(run: ZoneRun, system: System) -> str:
                even=say(f"dose.even.{even}", share=f"{100 * run.evenness:.0f} %"))
 
 
-def _by_hose(dose: Dose, system: System) -> str:
+def _bucket(system: System) -> str:
     row = table("prescribe/containers").row(container="bucket", measure="liquid", system=system)
+    return with_unit(number(row["holds"]), str(row["unit"]))
+
+
+def _buckets(dose: Dose, system: System) -> int:
+    """How many buckets the water of one time fills."""
     filled = carried("liquid", dose.litres or 0.0, system)
-    return say("dose.no_audit", bucket=with_unit(number(row["holds"]), str(row["unit"])),
-               count=filled[0].number if filled else 1)
+    return filled[0].number if filled else 1
 
 
-def _by_trunk(rule_l: float, area_l: float, system: System) -> str:
-    ratio = rule_l / area_l
-    which = "starves" if ratio < ALIKE[0] else "drowns" if ratio > ALIKE[1] else "alike"
-    return say("dose.trunk_rule", rule=told(rule_l, "L", system, LIQUID), area=told(area_l, "L", system, LIQUID),
-               which=say(f"dose.trunk.{which}"))
+def _by_both_rules(dose: Dose) -> tuple[float, float] | None:
+    """Litres a week by the inch of trunk, and by the ground over the roots."""
+    if not (dose.trunk_rule_l_week and dose.litres and dose.every_days):
+        return None
+    return dose.trunk_rule_l_week, 7.0 / dose.every_days * dose.litres
+
+
+def _which(both: tuple[float, float]) -> str:
+    ratio = both[0] / both[1]
+    return "starves" if ratio < ALIKE[0] else "drowns" if ratio > ALIKE[1] else "alike"
 
 
 def season_of(season: str, southern: bool) -> str:

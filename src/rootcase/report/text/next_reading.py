@@ -9,6 +9,7 @@ from rootcase.report.text.cases import TreeCase
 from rootcase.report.text.figures import money
 from rootcase.report.text.naming import looked_for, remedy_name
 from rootcase.report.text.shares import nearest, part
+from rootcase.report.text.signs import look_first
 
 WORTH_TELLING = 0.02
 """Least share of the doubt for which a reading is proposed. JUDGEMENT."""
@@ -28,7 +29,10 @@ def next_reading(case: TreeCase) -> str:
     if explanation is None or explanation.doubt_no_reading_removes is None:
         return ""
     best = proposed(explanation)
-    first = _worth(best[0]) if best else say("report.next.none")
+    if look := look_first(explanation):
+        first = _after_signs(look, best[0]) if best else say("report.next.signs_only", look=look)
+    else:
+        first = _worth(best[0]) if best else say("report.next.none")
     return f"{first} {_stays(explanation.doubt_no_reading_removes)}".strip()
 
 
@@ -65,6 +69,11 @@ def _worth_of(reading: PlanReading, currency: str) -> str:
 def _worth(reading: NextReading) -> str:
     return say(f"report.next.{'again' if reading.taken_before else 'first'}", what=looked_for([reading.kind]),
                how=_how(reading), part=part(reading.share_removed))
+
+
+def _after_signs(look: str, reading: NextReading) -> str:
+    return say("report.next.after_signs", look=look, what=looked_for([reading.kind]), how=_how(reading),
+               part=part(reading.share_removed))
 
 
 def _how(reading: NextReading | PlanReading) -> str:

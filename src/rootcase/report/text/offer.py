@@ -25,20 +25,16 @@ from rootcase.records.offer import (
 )
 from rootcase.records.prescribe import Dose, Plan
 from rootcase.report.text.beside import stop
-from rootcase.report.text.cases import TreeCase
 from rootcase.report.text.course import price_lines, step_lines
 from rootcase.report.text.doses import GROUND, LIQUID, LOOSE, SCALES, WEIGHED
-from rootcase.report.text.figures import sentence
+from rootcase.report.text.figures import listed, sentence
 from rootcase.report.text.meaning import given_up, people
-from rootcase.report.text.naming import COURSE_JOINT, month_of, names, remedy_name
-from rootcase.report.text.next_reading import before_spending
+from rootcase.report.text.naming import COURSE_JOINT, looked_for, month_of, names, remedy_name
 from rootcase.report.text.rules import rules_in_brief
 from rootcase.report.text.signed import arms_lines, laid_out, mark_shown
 from rootcase.report.text.wishes import wishes_by_place, wishes_not_asked
 from rootcase.tables.currencies import digits_of
 
-_READ_FIRST_TOLD = 1
-"""Of the readings that would pay before the money is spent: an offer is no work list. JUDGEMENT."""
 _NAMED_IN_A_CELL = 3
 ROWS = ("this_year", "tax", "to_pay", "five_years", "buys", "trees")
 BLOCKS = ("kept", "cannot", "not_known", "care", "looks")
@@ -220,17 +216,20 @@ def _trees(option: OfferOption) -> list[str]:
 def _amount(dose: Dose, shown: Shown) -> str:
     """How much of what, on how much ground, both systems; without what it is carried in."""
     system = shown.record.property.system
-    parts = [told(dose.area_m2, "m2", system, GROUND)] if dose.area_m2 else []
-    for amount, unit, pair, figures in ((dose.volume_m3, "m3", LOOSE, None), (dose.litres, "L", LIQUID, None),
-                                        (dose.mass_kg if dose.volume_m3 is None else None, "kg", WEIGHED, SCALES)):
+    ground = told(dose.area_m2, "m2", system, GROUND)
+    amounts = say("offer.on", ground=ground)
+    for form, amount, unit, pair, figures in (("over", dose.volume_m3, "m3", LOOSE, None),
+                                              ("water", dose.litres, "L", LIQUID, None),
+                                              ("over", dose.mass_kg, "kg", WEIGHED, SCALES)):
         if amount:
-            parts.append(told(amount, unit, system, pair, figures))
-    amounts = ", ".join(parts)
+            amounts = say(f"offer.{form}", amount=told(amount, unit, system, pair, figures), ground=ground)
+            break
     return say("offer.every", amount=amounts, days=dose.every_days) if dose.every_days else amounts
 
 
 def _kept(shown: Shown) -> list[str]:
-    lines = [*wishes_by_place(shown.plan, shown.record), *price_lines(shown.plan, shown.record)]
+    prices = price_lines(shown.plan, shown.record)
+    lines = [*wishes_by_place(shown.plan, shown.record), *prices, *([say("offer.point")] if prices else [])]
     if (given := given_up(shown.done, shown.record)) != say("report.give_up.nothing"):
         lines.append(given)
     return lines or [say("offer.kept_all")]
@@ -248,12 +247,25 @@ def _not_known(shown: Shown) -> list[str]:
     lines = [say("report.unknown.growth", trees=names(unread))] if unread else []
     if asked := wishes_not_asked(plan):
         lines.append(asked)
-    trees = {tree.id: tree for tree in shown.record.trees}
-    working = {item.tree_id for item in plan.items}
-    cases = [TreeCase(trees[each.tree_id], None, None, each) for each in plan.trees
-             if each.tree_id in trees and each.tree_id in working and each.next_for_plan]
-    lines += [before_spending(case, plan.currency) for case in cases[:_READ_FIRST_TOLD]]
-    return [*lines, say("offer.see_report")]
+    return [*lines, *_unread(shown), say("offer.see_report")]
+
+
+def _unread(shown: Shown) -> list[str]:
+    """What could still change the plan where money is to be spent: what was never read, and what to read again.
+
+    Only the best reading of each tree: an offer is no work list.
+    """
+    working = {item.tree_id for item in shown.plan.items}
+    best = [(tree.tree_id, tree.next_for_plan[0]) for tree in shown.plan.trees
+            if tree.tree_id in working and tree.next_for_plan]
+    lines = []
+    for form, before in (("unread", False), ("unread_again", True)):
+        found = [(tree_id, reading.kind) for tree_id, reading in best if reading.taken_before is before]
+        if found:
+            kinds = dict.fromkeys(kind for _, kind in found)
+            lines.append(say(f"offer.{form}", what=listed([looked_for([kind]) for kind in kinds]),
+                             trees=names([shown.labels[tree_id] for tree_id, _ in found])))
+    return lines
 
 
 def _care(shown: Shown) -> list[str]:

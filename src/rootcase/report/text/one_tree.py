@@ -13,8 +13,8 @@ from rootcase.records.prescribe import RemedyOutcome, TreePrescription
 from rootcase.report.text.beside import SEEN_AT_A_TREE
 from rootcase.report.text.cases import TreeCase
 from rootcase.report.text.causes import cause_sentence, main_cause
-from rootcase.report.text.course import course_text, years_text
-from rootcase.report.text.doses import beside, dose_text, dose_whole
+from rootcase.report.text.course import course_lines, years_text
+from rootcase.report.text.doses import beside, dose_text
 from rootcase.report.text.figures import ends, listed, money, percent, sentence
 from rootcase.report.text.naming import looked_for, month_of, named_kinds, remedy_name
 from rootcase.report.text.shares import at_most, between, nearest, of_its_kind
@@ -230,16 +230,15 @@ def dose_in_short(outcome: RemedyOutcome, record: PropertyRecord) -> str:
     return dose_text(outcome.dose, ground.system, southern) if outcome.dose else ""
 
 
-def dose_of(outcome: RemedyOutcome, record: PropertyRecord) -> str:
-    """Return the dose of a remedy, empty where it has none; of a chosen one with all that stands beside it.
+def work_of(outcome: RemedyOutcome, record: PropertyRecord) -> list[str]:
+    """Return the work of a chosen remedy, a sentence a piece of it with its dose; of one without steps its dose."""
+    ground, southern = record.property, record.property.latitude_deg < 0
+    if outcome.steps:
+        return course_lines(outcome.steps, ground.system, southern=southern)
+    return [f"{sentence(dose_text(outcome.dose, ground.system, southern))}."] if outcome.dose else []
 
-    Of a course of several, or of one that ends before the five years do: the work year by year.
-    """
-    ground, chosen = record.property, outcome.verdict == "chosen"
-    southern = ground.latitude_deg < 0
-    if {step.remedy for step in outcome.steps} - {outcome.remedy}:
-        work = course_text(outcome.steps, ground.system, southern=southern)
-        notes = dict.fromkeys(note for step in outcome.steps for note in beside(step.dose, ground.system))
-        return " ".join((work, *(notes if chosen else ())))
-    written = dose_whole if chosen else dose_text
-    return written(outcome.dose, ground.system, southern) if outcome.dose else ""
+
+def notes_of(outcome: RemedyOutcome, record: PropertyRecord) -> list[str]:
+    """Return what stands beside the doses of a chosen remedy: minutes on the clock, the inch rule, what is open."""
+    doses = [step.dose for step in outcome.steps] or [outcome.dose]
+    return list(dict.fromkeys(note for dose in doses if dose for note in beside(dose, record.property.system)))

@@ -7,7 +7,7 @@ from rootcase.records.explain import Explanation
 from rootcase.records.signs import OutsideCause, SignRead, Signs, SplittingLook
 from rootcase.report.text.cases import TreeCase
 from rootcase.report.text.causes import LIKELY, MAYBE, main_cause, word_of
-from rootcase.report.text.figures import listed, sentence
+from rootcase.report.text.figures import known, listed, sentence
 from rootcase.report.text.naming import looked_for, named_kinds
 from rootcase.report.text.statements import Statement, of_tree
 from rootcase.tables.readings import kinds
@@ -94,8 +94,14 @@ def _finding(signs: Signs, explanation: Explanation, outside: bool) -> str:
 
 
 def _worth_naming(signs: Signs) -> list[str]:
-    return [say("signs.how_sure", cause=_name(cause.cause), word=_word(cause.chance), odds=odds(cause.chance))
+    return [say("signs.how_sure_there" if _only_there(cause) else "signs.how_sure", cause=_name(cause.cause),
+                word=_word(cause.chance), odds=odds(cause.chance))
             for cause in signs.causes[:MOST_NAMED] if cause.chance >= WORTH_NAMING]
+
+
+def _only_there(cause: OutsideCause) -> bool:
+    """It is there as good as surely, and that it takes growth is not known."""
+    return cause.chance_there > LIKELY and cause.chance <= MAYBE
 
 
 def _cause(cause: OutsideCause) -> str:
@@ -108,7 +114,7 @@ def _cause(cause: OutsideCause) -> str:
 
 
 def _there_all_the_same(signs: Signs) -> str:
-    there = [_name(cause.cause) for cause in signs.causes if cause.chance_there > LIKELY and cause.chance <= MAYBE]
+    there = [_name(cause.cause) for cause in signs.causes if _only_there(cause)]
     return say("signs.there", causes=sentence(listed(there))) if there else ""
 
 
@@ -137,7 +143,22 @@ def _look(look: SplittingLook | None) -> str:
     if kinds()[look.kind].season == OPENS_GROUND:
         how.append(say("report.next.lines"))
     first, second = (_name(code) for code in look.between)
-    return say("signs.look", first=first, second=second, what=looked_for([look.kind]), how="; ".join(how))
+    return say("signs.look", first=first, second=second, what=looked_at(look.kind), how="; ".join(how))
+
+
+def look_first(explanation: Explanation) -> str:
+    """Return the look at the signs that comes before any reading of the soil; empty where the soil leads."""
+    look = explanation.signs.look if explanation.signs and not_a_soil_case(explanation) else None
+    return "" if look is None or look.bits < WORTH_A_LOOK else looked_at(look.kind)
+
+
+def looked_at(kind: str) -> str:
+    """Return what to look at, with what has to be opened before.
+
+    >>> looked_at("encircling_share")
+    "open the collar, and see how much of the trunk's girth roots squeeze"
+    """
+    return say(f"signs.opened.{kind}") if known(f"signs.opened.{kind}") else looked_for([kind])
 
 
 def odds(chance: float) -> str:
