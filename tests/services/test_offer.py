@@ -16,6 +16,7 @@ from rootcase.fieldbook.fieldbook import Fieldbook
 from rootcase.ground.errors import Missing, RootcaseError, UnreadableValue
 from rootcase.records.observe import Property
 from rootcase.records.offer import Signing
+from rootcase.report.terminal.offer import due_text, offers_text, programme_text
 from rootcase.services.offer import (
     Answering,
     answer_offer,
@@ -27,6 +28,7 @@ from rootcase.services.offer import (
     skip_visit,
     start_programme,
     stop_programme,
+    yes_gone,
 )
 from rootcase.services.run import Run
 from rootcase.services.sign import fieldbook_state
@@ -116,6 +118,53 @@ def test_a_no_may_come_late_and_stands_for_leaving_it_alone(book: Fieldbook) -> 
     answer_offer(book, ground(book), Answering("no", "A client"), date(2017, 1, 1))
     answer, = book.offers(ground(book).id)[0].answers
     assert (answer.answer, answer.option) == ("no", 0)
+
+
+def test_an_offer_from_before_the_plan_or_the_newest_offer_is_refused(book: Fieldbook) -> None:
+    with pytest.raises(UnreadableValue, match="on 3 May 2016, after this offer"):
+        make_offer(book, ground(book), Run(date(2016, 5, 2)))
+    make_offer(book, ground(book), Run(date(2016, 5, 8)))
+    with pytest.raises(UnreadableValue, match="on 8 May 2016, after this offer"):
+        make_offer(book, ground(book), Run(date(2016, 5, 7)))
+    assert len(book.offers(ground(book).id)) == 1
+
+
+def test_the_newest_of_two_yeses_binds_and_one_that_holds_no_longer_is_due(book: Fieldbook) -> None:
+    make_offer(book, ground(book), RUN)
+    first = book.offers(ground(book).id)[0]
+    sign(book, 3.8, date(2016, 5, 4))
+    make_offer(book, ground(book), Run(date(2016, 5, 4)))
+    say_yes(book, date(2016, 5, 5))
+    book.answer_offer(ground(book).id, first, "yes", 0, name="A client", day=date(2016, 5, 6))
+    text = offers_text(*offers_of(book, ground(book), date(2016, 5, 7)))
+    assert "the newest answer binds, that of 6 May 2016 to offer 1." in " ".join(text.split())
+    with pytest.raises(Missing, match="nobody has said yes to work here"):
+        start_programme(book, ground(book), date(2016, 5, 7), 1, None)
+    say_yes(book, date(2016, 5, 7))
+    start_programme(book, ground(book), date(2016, 5, 7), 1, None)
+    sign(book, 4.4, date(2016, 5, 8))
+    day = date(2016, 5, 9)
+    items, records = due_in_practice(book, (ground(book),), Run(day), day)
+    again, = (item for item in items if item.kind == "yes_again")
+    assert (again.day, again.what) == (date(2016, 5, 8), "2")
+    assert "The yes to offer 2 holds no longer: ask again." in due_text(items, records, day, day)
+    shown = programme_text(*programmes_of(book, ground(book), day), yes_gone(book, ground(book), day))
+    assert "The yes it rests on holds no longer. It changed on 8 May 2016" in " ".join(shown.split())
+
+
+def test_a_question_stands_until_it_or_a_newer_offer_is_answered(book: Fieldbook) -> None:
+    make_offer(book, ground(book), RUN)
+    answer_offer(book, ground(book), Answering("question", "A client", words="On a Sunday?"), date(2016, 5, 4))
+    sign(book, 3.8, date(2016, 5, 5))
+    make_offer(book, ground(book), Run(date(2016, 5, 6)))
+    day = date(2016, 5, 7)
+
+    def asked() -> list[str]:
+        return [item.why for item in due_in_practice(book, (ground(book),), Run(day), day)[0] if item.kind == "offer"]
+
+    assert asked() == ["On a Sunday?"]
+    say_yes(book, day)
+    assert asked() == []
 
 
 def test_a_yes_behind_a_no_is_held_against_what_it_says_yes_to(book: Fieldbook) -> None:

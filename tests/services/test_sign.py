@@ -177,6 +177,26 @@ def test_against_the_advice_is_priced_and_needs_a_reason(book: Fieldbook, run: R
     assert signed_property(book, ground(book), run).outdated is None
 
 
+@pytest.mark.parametrize("by", ["Rachel Smith", "r\u00a0s", "rachelsmith12"])
+def test_who_signs_is_a_short_code_without_a_blank(by: str, book: Fieldbook, run: Run) -> None:
+    with pytest.raises(UnreadableValue, match="no blank and at most 12 signs"):
+        sign(book, run, by=by)
+    assert book.signed_plans(ground(book).id) == ()
+    assert sign(book, run, by="rachelsmith1").by == "rachelsmith1"
+
+
+def test_two_choices_for_one_tree_are_refused(book: Fieldbook, run: Run) -> None:
+    with pytest.raises(UnreadableValue, match="oak 4: two choices are told for this tree"):
+        sign(book, run, against=("oak 4=nothing", "OAK 4=mulch"), reason="x")
+
+
+def test_a_trial_without_a_pair_is_refused(book: Fieldbook, run: Run) -> None:
+    for oak, trunk in (("oak 5", "40 in"), ("oak 6", "6 in")):
+        book.correct(reading_of(book, "dbh", oak), trunk, "looked again")
+    with pytest.raises(Missing, match="no two trees are alike enough to try this"):
+        sign(book, run, tried=("extract",))
+
+
 def test_report_and_offer_bear_one_mark_of_the_plan(book: Fieldbook, run: Run) -> None:
     casework = prescribe_property(book, ground(book), run)
     assert mark_of_plan(casework) == make_offer(book, ground(book), run)[0].offer.plan_mark

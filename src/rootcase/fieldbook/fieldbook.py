@@ -68,6 +68,8 @@ from rootcase.ground.words import say
 from rootcase.records.observe import Forecast, Practice, PriceBook, Property, PropertyRecord, Rule, Weather
 from rootcase.records.offer import AnswerWord, MadeOffer, Offer, Programme, SignedPlan, Signing
 
+_LONGEST_CODE = 12
+"""Signs of a code of who signs; longer ones are names."""
 _SIGNS = 5
 """How much of the end of an id names a reading, if no other ends so; as much as the report prints of it."""
 
@@ -367,8 +369,11 @@ def open_fieldbook(path: Path, *, practice_id: str = "own", now: Callable[[], da
 
 def _require_code(by: str, people: Iterable[Contact]) -> None:
     """Who signs or withdraws stays in the events for ever, so it may be nobody's name."""
-    if not by.strip() or by.strip().casefold() in {person.name.casefold() for person in people}:
+    code = by.strip()
+    if not code or code.casefold() in {person.name.casefold() for person in people}:
         raise UnreadableValue(say("sign.no_name"), value=f'"{by}"', right=say("sign.a_code"))
+    if len(code) > _LONGEST_CODE or any(sign.isspace() for sign in code):
+        raise UnreadableValue(say("sign.no_code", most=_LONGEST_CODE), value=f'"{by}"', right=say("sign.a_code"))
 
 
 def _clock() -> datetime:

@@ -5,6 +5,7 @@ A signature holds the plan with all it rests on and who stays untreated by lot; 
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import Literal
@@ -236,6 +237,12 @@ class MadeOffer:
     """Oldest first; the last one holds."""
 
 
+def newest_answered(offers: Sequence[MadeOffer]) -> MadeOffer | None:
+    """The offer whose answer binds: of those that were said yes or no to the one answered last."""
+    answered = [made for made in offers if made.answers and made.answers[-1].answer != "question"]
+    return max(answered, key=lambda made: (made.answers[-1].day, made.number), default=None)
+
+
 @dataclass(frozen=True, slots=True)
 class WorkChange:
     """A remedy in what was offered and in the plan that stands; None: it is not there."""
@@ -297,7 +304,7 @@ class ProgrammeState:
 
 
 DueKind = Literal["look", "pest", "notice", "laboratory", "licence", "permit", "permit_needed", "calibration", "locate",
-                  "offer", "price", "renewal", "visit"]
+                  "offer", "price", "renewal", "visit", "yes_again"]
 
 
 @dataclass(frozen=True, slots=True)

@@ -28,6 +28,7 @@ from rootcase.records.offer import (
     Programme,
     ProgrammeState,
     SignedPlan,
+    newest_answered,
 )
 from rootcase.records.prescribe import Plan
 from rootcase.report.text.offer import Shown, gone_line, options_told
@@ -65,6 +66,8 @@ def make_offer(fieldbook: Fieldbook, ground: Property, run: Run, budgets: tuple[
     arms: tuple[Arms, ...] = ()
     told: list[str] = []
     changes: tuple[Change, ...] = ()
+    _require_order(run.today, [*([standing.day] if standing else []),
+                               *(made.offer.made_on for made in fieldbook.offers(ground.id)[:1])])
     if standing is not None:
         plan, arms, mark = standing.signing.plan, standing.signing.arms, standing.mark
         changes = changes_since(fieldbook, standing, ground, run)
@@ -119,6 +122,14 @@ def offers_of(fieldbook: Fieldbook, ground: Property, day: date) -> tuple[
             {person.id: person.name for person in fieldbook.contacts(ground.id)})
 
 
+def _require_order(today: date, before: list[date]) -> None:
+    """An offer comes behind the plan it puts forward and behind the offers before it."""
+    latest = max(before, default=today)
+    if today < latest:
+        raise UnreadableValue(say("offer.too_early", day=show_date(latest)), value=show_date(today),
+                              right=say("offer.later_day"))
+
+
 def _explained(fieldbook: Fieldbook, ground: Property, run: Run, plan: Plan) -> tuple[Explanation, ...]:
     """What holds each tree of a plan back; none where that cannot be reckoned any more, as a signed plan stands."""
     there = {tree.tree_id for tree in plan.trees}
@@ -139,8 +150,8 @@ def signed_and_changes(fieldbook: Fieldbook, ground: Property, run: Run) -> tupl
 def start_programme(fieldbook: Fieldbook, ground: Property, day: date, visits: int, price_until: date | None) -> None:
     """Repeat what was said yes to; one programme runs at a time."""
     offers = fieldbook.offers(ground.id)
-    agreed = next((made for made in offers if made.answers and made.answers[-1].answer == "yes"), None)
-    if agreed is None or agreed.answers[-1].option == 0:
+    agreed = newest_answered(offers)
+    if agreed is None or agreed.answers[-1].answer != "yes" or agreed.answers[-1].option == 0:
         raise Missing(say("offer.programme.no_yes"), right=say("offer.programme.answer_first"))
     state = offer_state(agreed, offers, fieldbook.signed_plans(ground.id), fieldbook.practice(), day)
     if state.standing != "open":
@@ -188,6 +199,12 @@ def programmes_of(fieldbook: Fieldbook, ground: Property, day: date) -> tuple[Pr
                                          for each in fieldbook.programmes(ground.id)]
 
 
+def yes_gone(fieldbook: Fieldbook, ground: Property, day: date) -> dict[str, tuple[MadeOffer, OfferState]]:
+    """The offers that were said yes to and hold no longer, by their mark."""
+    return {made.mark: (made, state) for made, state in offers_of(fieldbook, ground, day)[1]
+            if made.answers and made.answers[-1].answer == "yes" and state.standing != "open"}
+
+
 def due_in_practice(fieldbook: Fieldbook, grounds: tuple[Property, ...], run: Run, until: date) -> tuple[
         tuple[DueItem, ...], dict[str, PropertyRecord]]:
     """All that is due until a day, and the properties it is of."""
@@ -198,7 +215,8 @@ def due_in_practice(fieldbook: Fieldbook, grounds: tuple[Property, ...], run: Ru
         agreed = next((each for each in fieldbook.programmes(ground.id) if each.stopped is None), None)
         known.append(Known(record, plan, fieldbook.offers(ground.id),
                            _state(fieldbook, ground, agreed, run.today) if agreed else None,
-                           pests_property(fieldbook, record, run)))
+                           pests_property(fieldbook, record, run),
+                           tuple(yes_gone(fieldbook, ground, run.today).values())))
     return (due_list(known, fieldbook.practice(), run.today, until),
             {each.record.property.id: each.record for each in known})
 

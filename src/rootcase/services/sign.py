@@ -63,6 +63,9 @@ def sign_property(fieldbook: Fieldbook, ground: Property, run: Run, wanted: Want
                 for arms in each.signing.arms]
     arms = arms_of(casework.record, casework.comparison, plan, seed=wanted.lot, apart=wanted.tried, kept=standing
                    ) if wanted.untreated else ()
+    for arms_tried in arms:
+        if arms_tried.apart and not arms_tried.pairs:
+            raise Missing(say("sign.no_pair_to_try"), value=arms_tried.doubt, right=say("sign.leave_out_try"))
     ends = max((each.weather_ends for each in casework.explanations), default=None)
     signing = Signing(plan, _inputs(fieldbook, casework), fieldbook_state(fieldbook, casework.record), casework.engine,
                       __version__, run.draws, ends, against, wanted.reason.strip(), arms)
@@ -138,6 +141,9 @@ def _forced(record: PropertyRecord, typed: tuple[str, ...]) -> dict[str, str]:
         if len(trees) != 1:
             raise Missing(say("sign.no_tree" if not trees else "sign.several_trees"), value=label.strip(),
                           right=say("sign.see_trees"))
+        if trees[0].id in forced:
+            raise UnreadableValue(say("sign.told_twice"), where=trees[0].label, value=f'"{each}"',
+                                  right=say("sign.one_choice"))
         forced[trees[0].id] = course.strip()
     return forced
 

@@ -10,7 +10,15 @@ from rootcase.casework.prescribe.offer import offer_figure
 from rootcase.casework.prescribe.repeated import months_on
 from rootcase.casework.prescribe.rules import SOUTHERN_MONTHS
 from rootcase.records.observe import Practice, PropertyRecord
-from rootcase.records.offer import DueItem, MadeOffer, ProgrammeState, SignedPlan, Signing
+from rootcase.records.offer import (
+    DueItem,
+    MadeOffer,
+    OfferState,
+    ProgrammeState,
+    SignedPlan,
+    Signing,
+    newest_answered,
+)
 from rootcase.records.pests import Pests
 from rootcase.records.prescribe import Step
 from rootcase.tables.load import table
@@ -33,6 +41,8 @@ class Known:
     programme: ProgrammeState | None
     """The one that runs."""
     pests: Pests | None = None
+    gone: tuple[tuple[MadeOffer, OfferState], ...] = ()
+    """Offers that were said yes to and hold no longer."""
 
 
 def due_list(properties: Sequence[Known], practice: Practice, today: date, until: date) -> tuple[DueItem, ...]:
@@ -137,11 +147,17 @@ def _papers(known: Known, practice: Practice, today: date) -> Iterator[DueItem]:
 def _promised(known: Known) -> Iterator[DueItem]:
     """An offer nobody answered, and the running programme."""
     ground = known.record.property.id
-    newest = known.offers[0] if known.offers else None
-    if newest is not None and (not newest.answers or newest.answers[-1].answer == "question"):
-        day, asked = ((newest.answers[-1].day, newest.answers[-1].words) if newest.answers
-                      else (newest.offer.valid_until, ""))
-        yield DueItem(day, "offer", ground, str(newest.number), asked, source=newest.mark)
+    for at, made in enumerate(known.offers):
+        answered_since = any(newer.answers for newer in known.offers[:at])
+        if made.answers and made.answers[-1].answer == "question" and not answered_since:
+            asked = made.answers[-1]
+            yield DueItem(asked.day, "offer", ground, str(made.number), asked.words, source=made.mark)
+        elif at == 0 and not made.answers:
+            yield DueItem(made.offer.valid_until, "offer", ground, str(made.number), source=made.mark)
+    binding = newest_answered(known.offers)
+    for made, state in known.gone:
+        if made == binding:
+            yield DueItem(state.since or made.answers[-1].day, "yes_again", ground, str(made.number), source=made.mark)
     if known.programme is None or known.programme.programme.stopped is not None:
         return
     programme = known.programme.programme

@@ -116,7 +116,8 @@ def _ground(fieldbook: Fieldbook, property_name: str | None) -> Property:
 def _show(fieldbook: Fieldbook, property_name: str | None, day: date | None, *, as_json: bool = False) -> None:
     from rootcase.report.casework_json import stage_json
     from rootcase.report.terminal.offer import programme_text
-    from rootcase.services.offer import programmes_of
+    from rootcase.services.offer import programmes_of, yes_gone
 
-    record, states = programmes_of(fieldbook, _ground(fieldbook, property_name), day or today())
-    out(stage_json(states) if as_json else programme_text(record, states, *screen()))
+    ground, on = _ground(fieldbook, property_name), day or today()
+    record, states = programmes_of(fieldbook, ground, on)
+    out(stage_json(states) if as_json else programme_text(record, states, yes_gone(fieldbook, ground, on), *screen()))

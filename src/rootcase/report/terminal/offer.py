@@ -8,13 +8,14 @@ from datetime import date
 from rootcase.ground.dates import count_days, show_date
 from rootcase.ground.words import say
 from rootcase.records.observe import PropertyRecord
-from rootcase.records.offer import Change, DueItem, MadeOffer, OfferState, ProgrammeState, SignedPlan
+from rootcase.records.offer import Change, DueItem, MadeOffer, OfferState, ProgrammeState, SignedPlan, newest_answered
 from rootcase.report.terminal.paper import Paper
 from rootcase.report.text.due import due_lines
 from rootcase.report.text.offer import (
     BLOCKS,
     Shown,
     block,
+    gone_line,
     head_of,
     option_name,
     side_by_side,
@@ -83,6 +84,10 @@ def offers_text(record: PropertyRecord, offers: Sequence[tuple[MadeOffer, OfferS
     paper.title(record.property.name, say("offer.title_all"))
     if not offers:
         paper.say(say("offer.none_here"))
+    yes = [made for made, _ in offers if made.answers and made.answers[-1].answer == "yes"]
+    binding = newest_answered([made for made, _ in offers])
+    if len(yes) > 1 and binding is not None:
+        paper.say(say("offer.newest_binds", number=binding.number, day=show_date(binding.answers[-1].day)), bold=True)
     for made, state in offers:
         paper.heading(say("offer.head", number=made.number, day=show_date(made.offer.made_on)), mark_shown(made.mark))
         person = people.get(made.answers[-1].contact_id, "") if made.answers else ""
@@ -97,7 +102,8 @@ def offers_text(record: PropertyRecord, offers: Sequence[tuple[MadeOffer, OfferS
     return paper.text()
 
 
-def programme_text(record: PropertyRecord, states: Sequence[ProgrammeState], width: int = 80,
+def programme_text(record: PropertyRecord, states: Sequence[ProgrammeState],
+                   gone: Mapping[str, tuple[MadeOffer, OfferState]] | None = None, width: int = 80,
                    colour: bool = False) -> str:
     """Return each programme: its visits, what was skipped and why, until when its price is held."""
     paper = Paper(width, colour)
@@ -115,6 +121,9 @@ def programme_text(record: PropertyRecord, states: Sequence[ProgrammeState], wid
             held = "held" if state.price_held else "held_no_more"
             paper.say(say(f"offer.programme.{held}", day=show_date(programme.price_until)))
             paper.say(say("offer.programme.renewal", day=show_date(state.renewal_due)))
+            if gone and programme.offer_mark in gone:
+                why = gone_line(*gone[programme.offer_mark], record)
+                paper.say(say("offer.programme.yes_gone", why=why), bold=True)
         paper.gap()
         paper.columns([(show_date(visit.due), say(f"offer.programme.visit.{visit.state}"), visit.told)
                        for visit in state.visits])
