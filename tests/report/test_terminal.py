@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 from dataclasses import dataclass, replace
-from datetime import date
+from datetime import date, timedelta
 from pathlib import Path
 
 import pytest
@@ -24,7 +24,9 @@ from rootcase.report.terminal import (
     weather_text,
 )
 from rootcase.report.terminal.chart import waterfall
+from rootcase.report.text.cases import tree_cases
 from rootcase.report.text.naming import compare_note, short_ids
+from rootcase.report.text.whole_property import not_known
 from tests.report.fixtures import casework_extreme, casework_fixture
 
 
@@ -36,6 +38,16 @@ def casework() -> Casework:
 def block(text: str, name: str) -> str:
     """The lines of one heading, up to the next."""
     return text.split(f"\n{name} ")[1].split("\n\n\n")[0]
+
+
+def test_a_plan_on_readings_of_years_ago_says_so() -> None:
+    casework = casework_fixture()
+    newest = max(reading.day for reading in casework.record.readings)
+    for days, said in ((3 * 365, False), (3 * 365 + 1, True)):
+        later = replace(casework, made_on=newest + timedelta(days=days))
+        assert ("older than three years" in plan_text(later)) is said
+        told = [statement.text for statement in not_known(tree_cases(later), later)]
+        assert any("older than three years" in text for text in told) is said
 
 
 def test_summary_tells_the_whole_story_in_order(casework: Casework) -> None:

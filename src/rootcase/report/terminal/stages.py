@@ -37,6 +37,7 @@ from rootcase.report.text.naming import (
 from rootcase.report.text.next_reading import before_spending, next_reading, proposed
 from rootcase.report.text.rules import rules_told
 from rootcase.report.text.signs import not_looked_for, signs_told
+from rootcase.report.text.whole_property import old_readings
 from rootcase.tables.readings import kinds
 
 _READINGS_SHOWN = 3
@@ -123,6 +124,7 @@ def plan_text(casework: Casework, width: int = 80, colour: bool = False) -> str:
     explained = {explanation.tree_id: explanation for explanation in casework.explanations}
     paper = Paper(width, colour)
     paper.title(record.property.name, show_date(plan.made_on))
+    paper.say(old_readings(casework), bold=True)
     labels = {tree.id: tree for tree in record.trees}
     for prescription in plan.trees:
         case = TreeCase(labels[prescription.tree_id], None, explained.get(prescription.tree_id), prescription)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 
+from rootcase.ground.dates import show_date
 from rootcase.ground.quantity import show
 from rootcase.ground.words import say
 from rootcase.records.estimate import Estimate
@@ -21,6 +22,8 @@ from rootcase.report.text.statements import Statement, of_tree
 
 Cases = tuple[TreeCase, ...]
 _CAUSES_TOLD = 3
+OLD_DAYS = 3 * 365
+"""Readings all older than this may no longer be true of a growing tree. JUDGEMENT."""
 
 
 def headline(cases: Cases) -> list[str]:
@@ -196,9 +199,17 @@ def if_nothing(cases: Cases) -> list[Statement]:
     return statements
 
 
+def old_readings(casework: Casework) -> str:
+    """Return that what the plan rests on was read long ago; empty where some of it was read lately."""
+    newest = max((reading.day for reading in casework.record.readings), default=casework.made_on)
+    if (casework.made_on - newest).days <= OLD_DAYS:
+        return ""
+    return say("report.unknown.old", day=show_date(newest))
+
+
 def not_known(cases: Cases, casework: Casework) -> list[Statement]:
     """Return what was not looked at and what may lie outside the soil."""
-    statements = []
+    statements = [Statement(old)] if (old := old_readings(casework)) else []
     if unread := [case for case in cases if case.share is None]:
         statements.append(Statement(say("report.unknown.growth", trees=_labels(unread))))
     missing = Counter(kind for case in _behind(cases) if case.explanation for kind in case.explanation.missing)
