@@ -171,6 +171,10 @@ class TreePrescription:
     """Readings worth more than they cost, the best for its minutes first."""
     enough_read: bool | None = None
     """No further reading would change the plan by more than it costs; None where that is not known."""
+    too_dear: str = ""
+    """Code of the course that would help and costs more than its gain is judged worth, where that is the reason."""
+    worth_m2: float = 0.0
+    """What a full share of growth on a square metre of root zone over five years was judged worth. [money m-2]"""
     nearly_as_good: tuple[str, ...] = ()
     """Codes of courses that leave as much over as the chosen one, give or take the draws' luck; the cheapest first."""
 

@@ -33,6 +33,8 @@ class Supposed:
     """Remedies."""
     tree: str | None = None
     course: str | None = None
+    worth_m2: float | None = None
+    """Of a full share of growth on a square metre of root zone over five years."""
 
 
 def suppose(fieldbook: Fieldbook, ground: Property, run: Run, supposed: Supposed) -> tuple[PropertyRecord, WhatIf]:
@@ -44,7 +46,8 @@ def suppose(fieldbook: Fieldbook, ground: Property, run: Run, supposed: Supposed
     changes = Changes(
         dict(supposed.ceilings), tuple(wish for typed in supposed.wishes for wish in wishes_at(record, typed)),
         tuple(price_of(typed, ground.currency) for typed in supposed.prices),
-        frozenset(remedy_of(code) for code in supposed.without), forced_of(record, supposed))
+        frozenset(remedy_of(code) for code in supposed.without), forced_of(record, supposed),
+        supposed.worth_m2)
     inputs = plan_inputs(record, comparison, explanations, weather, price_book, run)
     few = Run(run.today, min(run.draws, MOST_DRAWS), run.seed, run.threads, run.progress, run.results)
     with silent_output():

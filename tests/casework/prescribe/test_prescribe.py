@@ -201,6 +201,13 @@ def test_what_costs_more_than_it_gives_is_not_taken():
     plan = planned(book=dear)
     assert outcome(plan, "t-field", "mulch").verdict == "costs more than it gives"
     assert plan.items == ()
+    field = tree(plan, "t-field")
+    assert (field.reason, field.worth_m2, field.chosen) == ("too_dear", 100.0, None)
+    would = outcome(plan, "t-field", field.too_dear)
+    assert would.verdict == "costs more than it gives"
+    assert would.gain_points.mean >= 10.0
+    assert would.gain_points.mean / 100.0 * 100.0 * field.root_zone_m2 < would.cost
+    assert {each.too_dear for each in planned().trees} == {""}
 
 
 @pytest.mark.property

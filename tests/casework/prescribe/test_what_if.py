@@ -60,3 +60,12 @@ def test_another_minimum_charge():
 def test_what_the_client_insists_on_is_marked():
     found = what_if(inputs(), Changes(forced={"t-field": "nothing"}), nobody_runs_the_model)
     assert [tree.tree_id for tree in found.then.trees if tree.against_advice] == ["t-field"]
+
+
+def test_what_is_too_dear_is_taken_where_growth_is_worth_more_to_the_client():
+    dear = (Price("mulch", "per_m2", 90.0, "USD", "supposed"),)
+    found = what_if(inputs(), Changes(prices=dear), nobody_runs_the_model).then
+    assert [tree.tree_id for tree in found.trees if tree.too_dear] == ["t-field"]
+    worth = what_if(inputs(), Changes(prices=dear, worth_m2=1000.0), nobody_runs_the_model).then
+    assert [item.tree_id for item in worth.items] == ["t-field"]
+    assert {tree.worth_m2 for tree in worth.trees} == {1000.0}

@@ -43,7 +43,7 @@ def test_a_sliver_of_bare_ground_does_not_hide_that_the_lawn_stays() -> None:
 def tree(*treatments: Any, nutrition: float = 0.0, sulfur: str = "") -> Any:
     limits = [Told(limit=limit, points=Told(mean=nutrition if limit == "nutrition" else 0.0)) for limit in LIMITS]
     told = Told(conditioned=None, limits=limits, water_parts=[Told(part="sealing", points=Told(mean=0.0))])
-    return Told(explanation=told, ground=Ground("lawn", {}), treatments=treatments, root_zone_m2=100.0,
+    return Told(explanation=told, ground=Ground("lawn", {}), treatments=treatments, root_zone_m2=100.0, worth_m2=100.0,
                 of=lambda code: Told(no_use="", barred=sulfur if code == "sulfur" else ""))
 
 

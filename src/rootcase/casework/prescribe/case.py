@@ -18,7 +18,7 @@ from rootcase.casework.prescribe.measured_out import measured_out
 from rootcase.casework.prescribe.needs import LITTLE, Standing, cautions_here, law_of_the_trade, no_use
 from rootcase.casework.prescribe.outlooks import covers_of
 from rootcase.casework.prescribe.paces import Hours
-from rootcase.casework.prescribe.remedies import YEARS, Remedy, remedies
+from rootcase.casework.prescribe.remedies import YEARS, Remedy, figure, remedies
 from rootcase.casework.prescribe.rules import Law, Leave, law_at, leave_of, left_of, open_season
 from rootcase.casework.prescribe.states import Worked
 from rootcase.casework.prescribe.steps import cost_of_steps, hours_of_course, steps_of, visits_of
@@ -94,13 +94,15 @@ class Case:
     """Years in which it still roots in; None: it is rooted in."""
     weight: float
     """How much the client cares for it; 1 where nobody asked."""
+    worth_m2: float
+    """Of a full share of growth on a square metre of root zone over five years. [money m-2]"""
 
     def of(self, code: str) -> Treatment:
         return next(each for each in self.treatments if each.code == code)
 
 
 def case_of(record: PropertyRecord, explanation: Explanation, outlooks: Outlooks, book: PriceBook, *,
-            without_wish: str = "") -> Case:
+            without_wish: str = "", worth_m2: float | None = None) -> Case:
     """Every course at one tree with what it costs and what stands against it.
 
     Parameters
@@ -110,6 +112,8 @@ def case_of(record: PropertyRecord, explanation: Explanation, outlooks: Outlooks
     outlooks : its growth ahead.
     book : the practice's prices.
     without_wish : kind of a wish that is not heeded; empty: all are.
+    worth_m2 : worth of a full share of growth on a square metre of root zone over five years, >= 0; None: as the table
+        has it. [money m-2]
 
     Returns
     -------
@@ -153,7 +157,7 @@ def case_of(record: PropertyRecord, explanation: Explanation, outlooks: Outlooks
     case = Case(tree, explanation, ground, (), outlooks.root_zone_m2,
                 1.0 - paved - turf * (1.0 - worked_share(wishes).turf), standing.middle("ph"),
                 standing.middle("ece_ds_m"), standing.middle("years_since_planting"), outlooks.settling_years,
-                _newest(asked))
+                _newest(asked), figure("worth_m2") if worth_m2 is None else worth_m2)
     beyond = [Course(r.code, (Part(r.code, 1, YEARS),)) for r in remedies() if not r.in_model]
     law = law_at(record, tree, ground, outlooks.root_zone_m2)
     treatments = (_treatment(course, standing, wishes, outlooks, book, record.property.system, law)

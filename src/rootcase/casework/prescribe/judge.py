@@ -9,7 +9,6 @@ import numpy as np
 from rootcase.casework.prescribe.case import Case, Treatment
 from rootcase.casework.prescribe.courses import TRIAL_ONLY
 from rootcase.casework.prescribe.needs import UNREAD
-from rootcase.casework.prescribe.remedies import figure
 from rootcase.casework.prescribe.verdict import SETTLING, lags, not_the_soil
 from rootcase.records.outlook import NOTHING
 from rootcase.records.prescribe import WISHED, RemedyVerdict
@@ -51,12 +50,12 @@ def judged(case: Case) -> Judged:
     Examples
     --------
     >>> from types import SimpleNamespace as Told
-    >>> judged(Told(treatments=(Told(code="nothing"),), settling_years=None, root_zone_m2=1.0))
+    >>> judged(Told(treatments=(Told(code="nothing"),), settling_years=None, root_zone_m2=1.0, worth_m2=1.0))
     {'nothing': ('possible', '')}
     """
     before = {each.code: _judge(case, each) for each in case.treatments}
     rivals = _rivals(case, before)
-    earns = worth_taking(*_at_stake(case, rivals), figure("worth_m2"))
+    earns = worth_taking(*_at_stake(case, rivals), case.worth_m2)
     return before | {each.code: ("costs more than it gives", "")
                      for each, good in zip(rivals, earns, strict=True) if not good}
 
@@ -97,7 +96,7 @@ def near_the_choice(case: Case, chosen: str | None, verdicts: Judged) -> tuple[s
     codes = [each.code for each in rivals]
     if chosen not in codes:
         return ()
-    near = nearly_as_good(*_at_stake(case, rivals), figure("worth_m2"), codes.index(chosen))
+    near = nearly_as_good(*_at_stake(case, rivals), case.worth_m2, codes.index(chosen))
     found = [each for each, good in zip(rivals, near, strict=True) if good]
     return tuple(each.code for each in sorted(found, key=lambda each: each.cost or 0.0))
 

@@ -55,7 +55,8 @@ def prescription(case: Case, chosen: str | None, verdicts: Judged, today: date, 
         return _outcome(each, verdicts, taken=each.code == (chosen or NOTHING))
 
     worth_it = tuple(each for each in case.treatments if each.code != NOTHING and verdicts[each.code][0] == "possible")
-    verdict, reason = _said(case, chosen, worth_it, against_advice)
+    dear = tuple(each for each in case.treatments if verdicts[each.code][0] == "costs more than it gives")
+    verdict, reason = _said(case, chosen, worth_it, dear, against_advice)
     known = sorted((each for each in case.treatments if each.outlook is not None and each.code != NOTHING),
                    key=lambda each: -each.mean_gain)
     unknown = sorted((each for each in case.treatments if each.outlook is None),
@@ -67,7 +68,8 @@ def prescription(case: Case, chosen: str | None, verdicts: Judged, today: date, 
         share_if_nothing=_by_year(case, NOTHING), share_if_chosen=_by_year(case, chosen or NOTHING),
         root_zone_m2=case.root_zone_m2, allowed_share=case.allowed_share,
         look_again=look_again(today, verdict, southern), weight=case.weight, against_advice=against_advice,
-        nearly_as_good=near_the_choice(case, chosen, verdicts))
+        nearly_as_good=near_the_choice(case, chosen, verdicts),
+        too_dear=_least_dear(case, dear) if reason == "too_dear" else "", worth_m2=case.worth_m2)
 
 
 def plan_items(taken: Sequence[Taken], against: Set[str]) -> tuple[PlanItem, ...]:
@@ -105,11 +107,16 @@ def plan_items(taken: Sequence[Taken], against: Set[str]) -> tuple[PlanItem, ...
                  if each.dose is not None and each.cost is not None and each.outlook is not None)
 
 
-def _said(case: Case, chosen: str | None, worth_it: tuple[Treatment, ...],
+def _said(case: Case, chosen: str | None, worth_it: tuple[Treatment, ...], dear: tuple[Treatment, ...],
           against_advice: bool) -> tuple[TreeVerdict, str]:
     if against_advice:
         return "treat" if chosen else "leave it alone", "against_advice"
-    return tree_verdict(case, chosen, worth_it)
+    return tree_verdict(case, chosen, worth_it, dear)
+
+
+def _least_dear(case: Case, dear: Sequence[Treatment]) -> str:
+    """Of courses that cost more than they give the one that loses least."""
+    return max(dear, key=lambda each: case.worth_m2 * case.root_zone_m2 * each.mean_gain - (each.cost or 0.0)).code
 
 
 def _outcome(each: Treatment, verdicts: Judged, *, taken: bool) -> RemedyOutcome:

@@ -54,6 +54,8 @@ class PlanInputs:
     """What the client insists on: course, or nothing, by tree."""
     left_out: frozenset[str] = frozenset()
     """Remedies that are not to be had."""
+    worth_m2: float | None = None
+    """Of a full share of growth on a square metre of root zone over five years; None: as the table has it. [money m-2]"""
 
 
 def prescribe(record: PropertyRecord, comparison: Comparison, explanations: Sequence[Explanation], weather: Weather,
@@ -225,7 +227,7 @@ def plan_with(inputs: PlanInputs, forced: Mapping[str, str]) -> Plan:
 
 
 def _cases(inputs: PlanInputs) -> list[Case]:
-    return [case_of(inputs.record, explained, ahead, inputs.price_book)
+    return [case_of(inputs.record, explained, ahead, inputs.price_book, worth_m2=inputs.worth_m2)
             for explained, ahead in zip(inputs.explanations, inputs.outlooks, strict=True)]
 
 
@@ -288,7 +290,8 @@ def _plan(inputs: PlanInputs, cases: Sequence[Case], verdicts: dict[str, Judged]
 def _freed(inputs: PlanInputs, tree_id: str, wish: str) -> tuple[Case, Judged]:
     """One tree as it would be without a wish of that kind."""
     at = next(at for at, explained in enumerate(inputs.explanations) if explained.tree_id == tree_id)
-    case = case_of(inputs.record, inputs.explanations[at], inputs.outlooks[at], inputs.price_book, without_wish=wish)
+    case = case_of(inputs.record, inputs.explanations[at], inputs.outlooks[at], inputs.price_book, without_wish=wish,
+                   worth_m2=inputs.worth_m2)
     return case, _without(inputs.left_out, case, judged(case))
 
 

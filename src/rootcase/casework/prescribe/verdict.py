@@ -20,7 +20,8 @@ YIELDING = (*WISHED, "play_ground")
 TRODDEN = {"foot_traffic": ("path", "crowd"), "vehicle_traffic": ("light", "heavy")}
 
 
-def tree_verdict(case: Case, chosen: str | None, worth_it: tuple[Treatment, ...]) -> tuple[TreeVerdict, str]:
+def tree_verdict(case: Case, chosen: str | None, worth_it: tuple[Treatment, ...],
+                 too_dear: tuple[Treatment, ...] = ()) -> tuple[TreeVerdict, str]:
     """The verdict on one tree and its reason.
 
     Parameters
@@ -28,6 +29,7 @@ def tree_verdict(case: Case, chosen: str | None, worth_it: tuple[Treatment, ...]
     case : the tree with every course reckoned.
     chosen : code of the course the programme took; None: none.
     worth_it : courses that are allowed and can be seen, priced or not.
+    too_dear : courses that are allowed and can be seen, and cost more than their gain is judged worth.
 
     Returns
     -------
@@ -69,6 +71,8 @@ def tree_verdict(case: Case, chosen: str | None, worth_it: tuple[Treatment, ...]
         return "treat", "not_priced" if unpriced else "no_money"
     if _settles_in(case):
         return "leave it alone", "settles_in"
+    if too_dear:
+        return "nothing on our list helps", "too_dear"
     if _ruled_out(case):
         return "nothing on our list helps", "wishes_bar"
     return "nothing on our list helps", "past_our_means"
@@ -255,7 +259,7 @@ def _ruled_out(case: Case) -> tuple[str, ...]:
 def _earns(case: Case, each: Treatment) -> bool:
     """Whether it is worth more than it costs; what has no price may be."""
     cost_m2 = (each.cost or 0.0) / case.root_zone_m2
-    return bool(net_benefit(each.mean_gain, cost_m2, figure("worth_m2")) > 0.0)
+    return bool(net_benefit(each.mean_gain, cost_m2, case.worth_m2) > 0.0)
 
 
 def _settles_in(case: Case) -> bool:

@@ -30,6 +30,8 @@ class Changes:
     """Remedies that are not to be had."""
     forced: Mapping[str, str] = field(default_factory=dict)
     """What the client insists on: course, or nothing, by tree."""
+    worth_m2: float | None = None
+    """What a full share of growth on a square metre of root zone over five years is worth."""
 
 
 def what_if(inputs: PlanInputs, changes: Changes, ahead: Ahead) -> WhatIf:
@@ -123,7 +125,8 @@ def supposed(inputs: PlanInputs, changes: Changes) -> PlanInputs:
             inputs.price_book, prices=(*kept, *prices.values()),
             minimum_charge=inputs.price_book.minimum_charge if least is None else least.amount),
         ceilings=replace(inputs.ceilings, **changes.ceilings), left_out=inputs.left_out | changes.left_out,
-        forced={**inputs.forced, **changes.forced})
+        forced={**inputs.forced, **changes.forced},
+        worth_m2=inputs.worth_m2 if changes.worth_m2 is None else changes.worth_m2)
 
 
 def _changed(now: Plan, then: Plan) -> tuple[TreeChange, ...]:

@@ -165,6 +165,8 @@ def verdict(case: TreeCase) -> Statement | None:
         text = say("report.verdict.treat", tree=label, remedy=remedy_name(plan.chosen))
     elif plan.verdict == "treat":
         text = say("report.verdict.waits", tree=label)
+    elif plan.too_dear:
+        text = f"{label}: {too_dear(plan, case.currency)} {what_would(plan)}".strip()
     else:
         helps = say("report.verdict.nothing_allowed" if plan.reason == "wishes_bar" else "report.verdict.nothing_helps",
                     tree=case.tree.label)
@@ -172,6 +174,14 @@ def verdict(case: TreeCase) -> Statement | None:
     reason = say(f"prescribe.verdict.{plan.reason}") if plan.reason else ""
     outside = look_for(case.explanation) if plan.reason == "not_the_soil" else ""
     return Statement(" ".join(part for part in (text, reason, _nearly_as_good(case), outside, look) if part), about)
+
+
+def too_dear(plan: TreePrescription, currency: str) -> str:
+    """What would help, what it gains and costs, and what that was judged worth."""
+    would = next(outcome for outcome in plan.remedies if outcome.remedy == plan.too_dear)
+    gain = would.gain_points.mean if would.gain_points else 0.0
+    return say("report.verdict.too_dear", remedy=remedy_name(plan.too_dear), gain=f"{gain:.0f}",
+               cost=money(would.cost, currency), worth=money(plan.worth_m2, currency))
 
 
 def _nearly_as_good(case: TreeCase) -> str:

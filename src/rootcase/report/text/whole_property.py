@@ -175,6 +175,8 @@ def _past_us(cases: Cases) -> list[Statement]:
             reason = case.prescription.reason
             would = one_tree.what_would(case.prescription) or say(f"prescribe.verdict.{reason}")
             key = "report.proposed.nothing_allowed" if reason == "wishes_bar" else "report.proposed.nothing_helps"
+            if case.prescription.too_dear:
+                key, would = "report.proposed.too_dear", one_tree.too_dear(case.prescription, case.currency)
             groups.setdefault((key, would), []).append(case)
     return [Statement(say(key, trees=_labels(members), would=would), _shares(members))
             for (key, would), members in groups.items()]
