@@ -74,10 +74,10 @@ def test_no_plan_fits_and_the_cheapest_that_would(plan: Plan, record: PropertyRe
     chips = ConstraintPrice("wish_chips", "no", place.id, no_money.tree_id, 9.2, 100.0, 40.0)
     crew = ConstraintPrice("crew_hours", "3", record.property.id, no_money.tree_id, 9.2, 100.0, 40.0)
     bound = replace(none, prices=(chips, replace(crew, points_m2=0.0), replace(crew, constraint="budget")))
-    assert no_fit(bound, record) == (
-        f"{says} Cheapest that would: 80 USD this year, or allow chips at {place.name}.")
-    assert no_fit(replace(bound, frontier=(), prices=(crew,)), record) == (
-        f"{says} What would: more than 3 person-hours this year.")
+    assert no_fit(bound, record) == ("No plan fits within the wishes and 3 USD this year. "
+                                     f"Cheapest that would: 80 USD this year, or allow chips at {place.name}.")
+    assert no_fit(replace(bound, frontier=(), prices=(crew,), budget=None), record) == (
+        "No plan fits within 3 person-hours this year. What would: more than 3 person-hours this year.")
     assert no_fit(replace(none, frontier=()), record) == says
 
 

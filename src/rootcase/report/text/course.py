@@ -10,11 +10,12 @@ from rootcase.ground.words import say
 from rootcase.records.observe import PropertyRecord
 from rootcase.records.prescribe import ConstraintPrice, FrontierPoint, Plan, Step
 from rootcase.report.text.doses import dose_text, season_of
-from rootcase.report.text.figures import money, sentence
+from rootcase.report.text.figures import listed, money, sentence
 from rootcase.report.text.naming import remedy_name
 
 TIMES = ("this_year", "next_year", "later")
 NOTHING = "nothing"
+HOURS_AND_MONEY = ("crew_hours", "machine_hours", "budget")
 _MOST_BUDGETS = 5
 
 
@@ -119,7 +120,16 @@ def no_fit(plan: Plan, record: PropertyRecord) -> str:
     ways = say("course.or").join(
         [*(say("course.way.money", cheapest=each) for each in cheapest), *_loosened(plan, record)])
     would = say(f"course.{'cheapest' if cheapest else 'loosened'}", ways=ways) if ways else ""
-    return f"{say('course.no_fit', budget=budget)} {would}".strip()
+    failing = _failing(plan)
+    told = say("course.no_fit_within", limits=listed(failing)) if failing else say("course.no_fit", budget=budget)
+    return f"{told} {would}".strip()
+
+
+def _failing(plan: Plan) -> list[str]:
+    """The limits that alone, let go, would let a plan fit: hours and money each by itself, the wishes in one word."""
+    binding = {price.constraint: _figure(price, plan) for price in plan.prices if price.points_m2 > 0.0}
+    limits = {name if name in HOURS_AND_MONEY else "wishes": choice for name, choice in binding.items()}
+    return [say(f"course.limit.{name}", choice=choice) for name, choice in limits.items()]
 
 
 def _loosened(plan: Plan, record: PropertyRecord) -> list[str]:
