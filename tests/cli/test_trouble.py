@@ -188,3 +188,21 @@ def test_a_template_has_the_years_of_this_clock(tmp_path):
     header = [cell.value for cell in openpyxl.load_workbook(tmp_path / "sheet.xlsx")["shoots"][1]]
     newest = last_finished_season(datetime.now().astimezone().date(), 45.0)  # noqa: TID251
     assert header[4:] == [str(newest - back) for back in range(4)]
+
+
+def test_a_value_below_nought_goes_behind_two_dashes(book):
+    code, _, err = rootcase("observe", "correct", "abcde", "-30 ft", "--reason", "slip", "--fieldbook", book)
+    assert code == 2
+    assert "put -- before a value that begins with -" in one_line(err)
+    _, _, err = rootcase("observe", "correct", "--reason", "slip", "--fieldbook", book, "--", "abcde", "-30 ft")
+    assert "such option" not in one_line(err)
+
+
+def test_an_offer_goes_into_a_folder_that_is_there_and_its_step_costs_something(book, tmp_path):
+    code, _, err = rootcase("prescribe", "offer", "--pdf", tmp_path / "no" / "offer.pdf", "--fieldbook", book)
+    assert code == 2
+    assert "make it first" in one_line(err)
+    assert not (tmp_path / "no").exists()
+    code, _, err = rootcase("prescribe", "offer", "--budget", "0", "--fieldbook", book)
+    assert code == 2
+    assert "name a sum above 0" in one_line(err)

@@ -40,9 +40,9 @@ def test_work_stands_once_its_trees_beneath_it_and_the_same_again_in_one_row(cas
     assert page is not None
     this_year, later = page["years"]
     assert [work["work"] for work in this_year["works"]] == [
-        "This year and the one after, in the growing season, May to September: watering in summer",
-        "This year, in spring: wood-chip mulch"]
-    assert [row[2] for row in this_year["works"][0]["rows"]] == ["20 each year", "20 each year"]
+        "This year, in spring: wood-chip mulch",
+        "This year and the one after, in the growing season, May to September: watering in summer"]
+    assert [row[2] for row in this_year["works"][1]["rows"]] == ["20 each year", "20 each year"]
     first, second = (tree.label for tree in casework.record.trees[:2])
     assert later["works"][0]["rows"] == [[f"{first[0].upper()}{first[1:]} and {second}", "as before", "60"]]
     unpriced = replace(casework.plan, items=tuple(
@@ -58,7 +58,7 @@ def test_what_stands_beside_the_doses_is_told_once_with_its_trees() -> None:
     assert len(notes) == 4
     assert notes[0].startswith("Oak 9: How much the product's label says")
     assert "moved about: 5 × at oak 5, 1 × at oak 8." in notes[1]
-    assert notes[2].startswith("By the inch rule it would go short. A week, by the inch of trunk")
+    assert notes[2].startswith("By the inch of trunk so large a tree would get too little: we reckon by the ground. A week, by the inch of trunk")
     assert "50 L (13.2 gal) and 233 L (61.6 gal) at oak 5." in notes[2]
     assert notes[3].startswith("The inch rule gives more than the ground asks for")
 

@@ -12,6 +12,7 @@ from rootcase.records.prescribe import ConstraintPrice, Dose, FrontierPoint, Pla
 from rootcase.records.what_if import TreeChange, WhatIf
 from rootcase.report.terminal.what_if import what_if_text
 from rootcase.report.text.course import frontier_rows, hours_line, no_fit, price_lines, step_lines
+from rootcase.report.text.meaning import given_up
 from tests.report.fixtures import casework_fixture
 
 GAIN = Estimate(20.0, 20.0, 10.0, 30.0, 15.0, 25.0)
@@ -46,6 +47,30 @@ def test_years_of_the_same_work_stand_on_one_line() -> None:
     assert len(step_lines((STEPS[1], other))) == 2  # another dose is other work
 
 
+def test_a_wish_that_gives_up_a_part_is_not_called_keeping_all(plan: Plan, record: PropertyRecord) -> None:
+    place, tree = record.places[0], record.trees[0]
+    wishes = (("wish_lawn", "part"), ("wish_bed_line", "may_grow"), ("wish_chips", "no"))
+    told = replace(plan, prices=tuple(ConstraintPrice(*wish, place.id, tree.id, 9.2, 0.0, 0.0) for wish in wishes))
+    assert [line.split(" costs ")[0] for line in price_lines(told, record)] == [
+        f"Giving up no more of the lawn at {place.name} than to that line",
+        f"Letting the bed at {place.name} grow no further than to that line", f"Having no chips at {place.name}"]
+
+
+def test_chips_come_before_the_water_of_the_same_year() -> None:
+    water, chips = Step(1, "may_september", "water", Dose(1.0), 20.0), Step(1, "spring", "mulch", Dose(1.0), 20.0)
+    assert [line.first.remedy for line in step_lines((water, chips))] == ["mulch", "water"]
+    late = replace(chips, season="autumn")
+    assert [line.first.remedy for line in step_lines((late, water))] == ["water", "mulch"]
+    assert [line.first.remedy for line in step_lines((water, late), southern=True)] == ["mulch", "water"]
+
+
+def test_the_turf_that_goes_under_chips_is_told(plan: Plan, record: PropertyRecord) -> None:
+    item = replace(plan.items[0], remedy="mulch", steps=(), dose=Dose(60.0, turf_m2=40.0))
+    assert "Of it 431 ft² (40 m²) are turf, which goes." in given_up(replace(plan, items=(item,)), record)
+    bare = replace(item, dose=Dose(60.0, turf_m2=0.0))
+    assert "turf" not in given_up(replace(plan, items=(bare,)), record)
+
+
 def test_several_budgets_and_the_plan_s_own(plan: Plan) -> None:
     assert frontier_rows(plan) == [
         ("this year", "in all", "trees", "gain"), ("80 USD", "120 USD", "1", "25 %, this plan"),
@@ -59,9 +84,9 @@ def test_what_a_wish_costs(plan: Plan, record: PropertyRecord) -> None:
         ConstraintPrice("wish_lawn", "stays", place.id, tree.id, 9.2, 100.0, -40.0),
         ConstraintPrice("budget", "100", record.property.id, tree.id, 6.0, 0.0, 0.0)))
     assert price_lines(told, record) == [
-        (f"Keeping the lawn at {place.name} as it is costs {tree.label} about 9 points of growth. Without it the whole "
-         "plan would gain about 20 % more, for 40 USD less over five years."),
-        f"The ceiling of 100 USD this year costs {tree.label} about 6 points of growth."]
+        (f"Keeping the lawn at {place.name} as it is costs {tree.label} about 9 % of the growth of a healthy tree. "
+         "Without it the whole plan would gain about 20 % more, and cost 40 USD less over five years."),
+        f"The ceiling of 100 USD this year costs {tree.label} about 6 % of the growth of a healthy tree."]
 
 
 def test_no_plan_fits_and_the_cheapest_that_would(plan: Plan, record: PropertyRecord) -> None:

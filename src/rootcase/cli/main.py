@@ -55,6 +55,8 @@ def main(arguments: Sequence[str] | None = None) -> Any:
     except click.ClickException as wrong:
         context = getattr(wrong, "ctx", None)
         hint = say("cli.see_help", command=context.command_path) if context else ""
+        if isinstance(wrong, click.NoSuchOption) and wrong.option_name.lstrip("-")[:1].isdigit():
+            hint = say("cli.dashes_first")
         complain(" ".join(wrong.format_message().split()).removesuffix(".") + hint, WRONG_USE)
     except RootcaseError as error:
         complain(str(error), CANNOT)

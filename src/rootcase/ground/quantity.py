@@ -71,13 +71,15 @@ def show_interval(low: float, high: float, unit: str, system: System, pair: tupl
 
 
 def with_unit(written: str, unit: str) -> str:
-    """Put a unit's label behind a number that is already written.
+    """Put a unit's label behind a number that is already written; a measure has no comma, which can be two things.
 
-    >>> with_unit("20", "degC"), with_unit("45", "deg"), with_unit("3", "1")
-    ('20 °C', '45°', '3')
+    >>> with_unit("20", "degC"), with_unit("45", "deg"), with_unit("3", "1"), with_unit("1,330", "ft2")
+    ('20 °C', '45°', '3', '1330 ft²')
     """
     label = unit_label(unit)
-    return f"{written}{label}" if label in ("", "°") else f"{written} {label}"
+    if not label:
+        return written
+    return f"{written.replace(',', '')}{'' if label == '°' else ' '}{label}"
 
 
 def _both(write: Callable[[str], str], unit: str, system: System, pair: tuple[str, str] | None) -> str:

@@ -303,8 +303,8 @@ class ProgrammeState:
     price_held: bool
 
 
-DueKind = Literal["look", "pest", "notice", "laboratory", "licence", "permit", "permit_needed", "calibration", "locate",
-                  "offer", "price", "renewal", "visit", "yes_again"]
+DueKind = Literal["look", "first_look", "pest", "notice", "laboratory", "licence", "permit", "permit_needed",
+                  "calibration", "locate", "offer", "price", "renewal", "visit", "yes_again"]
 
 
 @dataclass(frozen=True, slots=True)

@@ -68,6 +68,8 @@ class Dose:
     """What a rule by the inch of trunk would give in a week."""
     unknown: str = ""
     """Key of the words under dose.unknown that say which amount is not known, and what would tell it."""
+    turf_m2: float | None = None
+    """Of the area, turf that goes; None where none does."""
 
     @property
     def amount_known(self) -> bool:
@@ -177,6 +179,8 @@ class TreePrescription:
     """What a full share of growth on a square metre of root zone over five years was judged worth. [money m-2]"""
     nearly_as_good: tuple[str, ...] = ()
     """Codes of courses that leave as much over as the chosen one, give or take the draws' luck; the cheapest first."""
+    first_look: str = ""
+    """Kind of the reading of the signs that comes before all else; empty where no cause outside the soil leads."""
 
 
 @dataclass(frozen=True, slots=True)

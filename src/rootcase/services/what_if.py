@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from rootcase.fieldbook.fieldbook import Fieldbook
 from rootcase.fieldbook.intake.prices import items, per_unit
-from rootcase.ground.errors import Missing
+from rootcase.ground.errors import Missing, RootcaseError
 from rootcase.ground.words import say
 from rootcase.records.observe import Price, Property, PropertyRecord
 from rootcase.records.what_if import WhatIf
@@ -79,7 +79,13 @@ def price_of(typed: str, currency: str) -> Price:
     amount, _, unit = (part.strip() for part in rest.partition("/"))
     if item not in items():
         raise Missing(say("course.no_item"), value=item, right=say("course.one_of", choices=", ".join(items())))
-    figure, measure = per_unit(amount, unit)
+    try:
+        figure, measure = per_unit(amount, unit)
+    except RootcaseError as error:
+        if error.what == say("intake.no_price_unit"):
+            raise
+        raise Missing(say("course.no_price"), value=rest,
+                      right=say("course.right_price", currency=currency)) from None
     return Price(item, measure, figure, currency, say("course.supposed"))
 
 

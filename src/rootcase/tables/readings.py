@@ -231,7 +231,7 @@ def _as_typed(value: float) -> str:
 
 def _with_si(value: float, label: str, value_si: float, si_unit: str, unit: str) -> str:
     """The value with the other unit's label, and the same in the unit it was typed in."""
-    return say("quantity.both", first=f"{_as_typed(value)} {label}".strip(),
+    return say("quantity.both", first=f"{_as_typed(value).replace(',', '')} {label}".strip(),
                second=with_unit(number(convert(value_si, si_unit, unit), 3), unit))
 
 

@@ -224,6 +224,9 @@ def test_a_sick_tree_on_sound_soil_is_not_treated_but_looked_at():
     lawn = tree(plan, "t-lawn")
     assert (lawn.verdict, lawn.reason, lawn.chosen) == ("leave it alone", "not_the_soil", None)
     assert lawn.what_would[0] == "open_flare"
+    assert lawn.first_look == "encircling_share"
+    assert lawn.look_again <= date(plan.made_on.year + 1, 4, 15), "by next spring at the latest"
+    assert {each.first_look for each in planned().trees} == {""}, "where the soil leads nothing comes before it"
     seen = [*FIELD, *LAWN, *WOOD, read("root_flare_state", "t-lawn", choice="all_round")]
     assert tree(planned(seen, (("t-lawn", 0.20),), draws=400), "t-lawn").what_would == ()
 
@@ -266,6 +269,9 @@ def test_every_key_has_words():
 def test_the_next_look_is_in_leaf_on_both_halves_of_the_earth():
     assert look_again(date(2015, 10, 20), "treat", False) == date(2016, 9, 15)
     assert look_again(date(2015, 10, 20), "treat", True) == date(2017, 3, 15)
+    assert look_again(date(2015, 10, 20), "leave it alone", False, look_first=True) == date(2016, 4, 15)
+    assert look_again(date(2015, 10, 20), "leave it alone", True, look_first=True) == date(2016, 3, 15)
+    assert look_again(date(2016, 5, 1), "leave it alone", False, look_first=True) == date(2016, 9, 15)
     assert tree(planned(), "t-lawn").look_again == date(2017, 6, 15)
 
 

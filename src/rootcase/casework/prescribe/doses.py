@@ -60,7 +60,8 @@ def dose_of(remedy: Remedy, root_zone_m2: float, covers: dict[str, float], worke
         area_m2=area, depth_m=depth, volume_m3=None if thickness is None else area * thickness,
         mass_kg=None if remedy.mass_kg_m2 is None else area * remedy.mass_kg_m2, water_mm=remedy.water_mm,
         every_days=remedy.every_days, litres=None if remedy.water_mm is None else area * remedy.water_mm,
-        season=remedy.season)
+        season=remedy.season,
+        turf_m2=covers["turf"] * worked.turf * root_zone_m2 if remedy.chips or remedy.ground == "turf" else None)
 
 
 def cost_of(remedy: Remedy, dose: Dose | None, book: PriceBook) -> float | None:

@@ -92,12 +92,16 @@ def _looks(known: Known) -> Iterator[DueItem]:
     if known.plan is None:
         return
     early = timedelta(days=offer_figure("looked_early"))
-    by_day: dict[date, list[str]] = {}
-    for tree in known.plan.signing.plan.trees:
-        if not any(reading.day >= tree.look_again - early for reading in known.record.of(tree.tree_id)):
-            by_day.setdefault(tree.look_again, []).append(tree.tree_id)
-    for day, trees in by_day.items():
-        yield DueItem(day, "look", known.record.property.id, tree_ids=tuple(trees), source=known.plan.mark)
+    plan = known.plan.signing.plan
+    by_day: dict[tuple[date, str], list[str]] = {}
+    for tree in plan.trees:
+        since = plan.made_on if tree.first_look else tree.look_again - early
+        read = known.record.of(tree.tree_id, kind=tree.first_look) if tree.first_look else known.record.of(tree.tree_id)
+        if not any(reading.day >= since and (not tree.first_look or reading.nothing is None) for reading in read):
+            by_day.setdefault((tree.look_again, tree.first_look), []).append(tree.tree_id)
+    for (day, first), trees in by_day.items():
+        yield DueItem(day, "first_look" if first else "look", known.record.property.id, first, tree_ids=tuple(trees),
+                      source=known.plan.mark)
 
 
 def _pests(known: Known, today: date) -> Iterator[DueItem]:

@@ -18,7 +18,7 @@ from rootcase.tables.currencies import digits_of
 from rootcase.tables.load import table
 
 NOTHING = "nothing"
-_SUMMED = ("area_m2", "volume_m3", "mass_kg", "litres", "holes", "trench_m")
+_SUMMED = ("area_m2", "turf_m2", "volume_m3", "mass_kg", "litres", "holes", "trench_m")
 _SHARED = ("depth_m", "water_mm", "every_days", "hole_m", "spacing_m", "parts", "season")
 
 

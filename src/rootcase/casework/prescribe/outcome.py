@@ -9,7 +9,7 @@ from rootcase.casework.estimate import estimate
 from rootcase.casework.prescribe.case import Case, Treatment
 from rootcase.casework.prescribe.judge import DOSE_NOT_KNOWN, Judged, near_the_choice
 from rootcase.casework.prescribe.programme import POINTS, Taken
-from rootcase.casework.prescribe.verdict import look_again, tree_verdict, what_would
+from rootcase.casework.prescribe.verdict import first_look, look_again, tree_verdict, what_would
 from rootcase.records.estimate import Estimate
 from rootcase.records.outlook import NOTHING
 from rootcase.records.prescribe import Evidence, PlanItem, RemedyOutcome, TreePrescription, TreeVerdict
@@ -61,14 +61,16 @@ def prescription(case: Case, chosen: str | None, verdicts: Judged, today: date, 
                    key=lambda each: -each.mean_gain)
     unknown = sorted((each for each in case.treatments if each.outlook is None),
                      key=lambda each: EVIDENCE_ORDER.index(_evidence(each)))
+    would = () if verdict == "leave it alone" and reason != "not_the_soil" else what_would(case)
+    first = first_look(case, reason, would)
     return TreePrescription(
         tree_id=case.tree.id, verdict=verdict, reason=reason, chosen=chosen,
         remedies=tuple(outcome(each) for each in (case.of(NOTHING), *known, *unknown)),
-        what_would=() if verdict == "leave it alone" and reason != "not_the_soil" else what_would(case),
+        what_would=would,
         share_if_nothing=_by_year(case, NOTHING), share_if_chosen=_by_year(case, chosen or NOTHING),
         root_zone_m2=case.root_zone_m2, allowed_share=case.allowed_share,
-        look_again=look_again(today, verdict, southern), weight=case.weight, against_advice=against_advice,
-        nearly_as_good=near_the_choice(case, chosen, verdicts),
+        look_again=look_again(today, verdict, southern, look_first=bool(first)), weight=case.weight,
+        against_advice=against_advice, first_look=first, nearly_as_good=near_the_choice(case, chosen, verdicts),
         too_dear=_least_dear(case, dear) if reason == "too_dear" else "", worth_m2=case.worth_m2)
 
 

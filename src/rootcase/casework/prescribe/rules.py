@@ -277,6 +277,7 @@ def left_of(dose: Dose, leave: Leave) -> Dose:
         return None if amount is None else amount * share
 
     return replace(dose, area_m2=dose.area_m2 * leave.area, volume_m3=part(dose.volume_m3, leave.area),
+                   turf_m2=part(dose.turf_m2, leave.area),
                    litres=part(dose.litres, leave.area), mass_kg=part(dose.mass_kg, leave.share),
                    season=leave.season or dose.season)
 

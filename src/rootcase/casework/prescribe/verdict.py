@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 
-from rootcase.casework.explain.signs.signs import flare_in_doubt
+from rootcase.casework.explain.signs.signs import AT_THE_COLLAR, flare_in_doubt
 from rootcase.casework.prescribe.case import CONCERN, Case, Treatment
 from rootcase.casework.prescribe.remedies import figure
 from rootcase.records.explain import LIMITS, Limit
@@ -13,6 +13,9 @@ from rootcase.science.choice.decision import LEAST_GAIN, net_benefit
 
 LOOK_AGAIN = {"treat": (1, 9), "leave it alone": (2, 6), "nothing on our list helps": (1, 6)}
 """Years on, and month in the north, of the next look by verdict. JUDGEMENT."""
+FIRST_LOOK = (4, 9)
+"""Months in the north in which a cause outside the soil is looked for: the next of them. JUDGEMENT."""
+GIRTH_SQUEEZED = "encircling_share"
 SETTLING = "settling_water"
 """Where a tree still roots in, water comes first: this course, alone or at the head of another."""
 YIELDING = (*WISHED, "play_ground")
@@ -133,7 +136,50 @@ def what_would(case: Case) -> tuple[str, ...]:
     return (*(() if not_the_soil(case) else _ruled_out(case)), *beyond)
 
 
-def look_again(today: date, verdict: TreeVerdict, southern: bool) -> date:
+def first_look(case: Case, reason: str, would: tuple[str, ...]) -> str:
+    """What of the signs is looked at before all else.
+
+    Parameters
+    ----------
+    case : the tree with every course reckoned.
+    reason : key of the words under prescribe.verdict.
+    would : what would help; the collar is looked at where opening it is among it.
+
+    Returns
+    -------
+    Kind of a reading nobody has made; empty where the soil leads, or every cause was looked at.
+
+    Raises
+    ------
+    Nothing.
+
+    Notes
+    -----
+    The look at the best cause itself, by the table of causes; one at the collar comes first.
+
+    References
+    ----------
+    Collar first, since it is cheap and often skipped: common practice, no source.
+
+    Examples
+    --------
+    >>> from types import SimpleNamespace as Told
+    >>> nobody = Told(explanation=Told(signs=None))
+    >>> first_look(nobody, "not_the_soil", ("open_flare",)), first_look(nobody, "no_money", ())
+    ('encircling_share', '')
+    """
+    signs = case.explanation.signs
+    if reason != "not_the_soil":
+        return ""
+    opened = "open_flare" in would
+    if signs is None:
+        return GIRTH_SQUEEZED if opened else ""
+    collar = [cause for cause in signs.causes if cause.cause in AT_THE_COLLAR and opened]
+    above = [cause for cause in signs.causes if cause.cause not in AT_THE_COLLAR]
+    return next((cause.first_look for cause in (*collar, *above) if cause.first_look not in signs.looked_at), "")
+
+
+def look_again(today: date, verdict: TreeVerdict, southern: bool, *, look_first: bool = False) -> date:
     """When to look at the tree again.
 
     Parameters
@@ -141,10 +187,11 @@ def look_again(today: date, verdict: TreeVerdict, southern: bool) -> date:
     today : the day the plan is made on.
     verdict : what was said of the tree.
     southern : whether it stands on the southern half of the earth.
+    look_first : whether the signs of a cause outside the soil are to be looked at before all else.
 
     Returns
     -------
-    A day in leaf, after the shoots have grown.
+    A day in leaf, after the shoots have grown; of a first look the next spring, or autumn where that is nearer.
 
     Raises
     ------
@@ -163,6 +210,10 @@ def look_again(today: date, verdict: TreeVerdict, southern: bool) -> date:
     >>> look_again(date(2015, 11, 4), "leave it alone", False)
     datetime.date(2017, 6, 15)
     """
+    if look_first:
+        months = sorted((month + 5) % 12 + 1 if southern else month for month in FIRST_LOOK)
+        days = (date(year, month, 15) for year in (today.year, today.year + 1) for month in months)
+        return next(day for day in days if day > today)
     years, month = LOOK_AGAIN[verdict]
     ahead = month + 6 if southern else month
     return date(today.year + years + (ahead > 12), (ahead - 1) % 12 + 1, 15)

@@ -42,6 +42,10 @@ def offer(budgets: tuple[float, ...], pdf: Path | None, prepared_by: str, creden
     from rootcase.services.observe import find_property
     from rootcase.services.offer import make_offer
 
+    if pdf and not pdf.absolute().parent.is_dir():
+        raise click.BadParameter(say("cli.no_folder", folder=pdf.parent), param_hint="--pdf")
+    if 0.0 in budgets:
+        raise click.BadParameter(say("cli.no_step", typed="0"), param_hint="--budget")
     run = make_run(day, draws, seed, threads)
     with open_book(fieldbook_path) as fieldbook:
         shown, told = make_offer(fieldbook, find_property(fieldbook, property_name), run, budgets)

@@ -10,8 +10,9 @@ from rootcase.ground.words import say
 from rootcase.records.observe import PropertyRecord
 from rootcase.records.prescribe import ConstraintPrice, FrontierPoint, Plan, Step
 from rootcase.report.text.doses import dose_text, season_of
-from rootcase.report.text.figures import listed, money, sentence
+from rootcase.report.text.figures import known, listed, money, sentence
 from rootcase.report.text.naming import remedy_name
+from rootcase.tables.load import table
 
 TIMES = ("this_year", "next_year", "later")
 NOTHING = "nothing"
@@ -33,7 +34,7 @@ class StepLine:
 
 
 def step_lines(steps: Sequence[Step], *, southern: bool = False) -> list[StepLine]:
-    """Return the work of a course by year, years of the same work on one line.
+    """Return the work of a course in the order of the calendar, years of the same work on one line.
 
     >>> from rootcase.records.prescribe import Dose
     >>> water = [Step(year, "may_september", "water", Dose(1.0), 20.0) for year in (1, 2, 3)]
@@ -41,13 +42,27 @@ def step_lines(steps: Sequence[Step], *, southern: bool = False) -> list[StepLin
     [('this year and the two after, in the growing season, May to September', 'watering in summer')]
     """
     groups: list[list[Step]] = []
-    for step in steps:
+    for step in sorted(steps, key=lambda step: calendar(step, southern=southern)):
         group = next((each for each in groups if _goes_on(each[-1], step)), None)
         if group is None:
             groups.append([step])
         else:
             group.append(step)
     return [_line(group, southern) for group in groups]
+
+
+def calendar(step: Step, *, southern: bool = False) -> tuple[int, int, int]:
+    """Return when in its course a piece of work begins: year, month and day.
+
+    >>> from rootcase.records.prescribe import Dose
+    >>> calendar(Step(2, "spring", "mulch", Dose(1.0), None)), calendar(Step(1, "any", "mulch", Dose(1.0), None))
+    ((2, 3, 15), (1, 1, 1))
+    """
+    firsts = {row["season"]: str(row["first"]) for row in table("prescribe/seasons").rows}
+    first = firsts.get(step.season, firsts["any"])
+    month, day = (int(part) for part in first.split("-"))
+    turned = (month + 5) % 12 + 1 if southern and step.season != "any" else month
+    return step.year, turned, day
 
 
 def years_text(steps: Sequence[Step], *, southern: bool = False) -> str:
@@ -176,7 +191,9 @@ def _line(group: list[Step], southern: bool) -> StepLine:
 
 
 def _price(price: ConstraintPrice, plan: Plan, labels: Mapping[str, str], places: Mapping[str, str]) -> str:
-    at_tree = say(f"course.price.{price.constraint}", place=places.get(price.place_id, ""), choice=_figure(price, plan),
+    own = f"course.price.{price.constraint}_{price.choice}"
+    at_tree = say(own if known(own) else f"course.price.{price.constraint}",
+                  place=places.get(price.place_id, ""), choice=_figure(price, plan),
                   tree=labels.get(price.tree_id, ""), points=round(price.points_at_tree))
     if price.points_m2 <= 0.0 or plan.gain_points_m2 <= 0.0:
         return sentence(at_tree)

@@ -12,6 +12,7 @@ from rootcase.records.offer import DueItem
 from rootcase.report.text.figures import known, sentence
 from rootcase.report.text.naming import names, remedy_name
 from rootcase.report.text.signed import mark_shown
+from rootcase.report.text.signs import looked_at
 
 _MARK = 64
 """Signs of a mark; ids of readings have fewer."""
@@ -45,6 +46,8 @@ def _what(item: DueItem, records: Mapping[str, PropertyRecord]) -> str:
         return say("offer.due.notice", remedy=remedy_name(item.what), day=show_date(date.fromisoformat(item.why)))
     if item.kind == "laboratory":
         return say("offer.due.laboratory", what=item.what, day=show_date(date.fromisoformat(item.why)))
+    if item.kind == "first_look":
+        return say("offer.due.first_look", what=looked_at(item.what), trees=trees)
     if item.kind == "visit":
         return say(f"offer.due.visit_{item.what}")
     if item.kind == "pest":
@@ -61,7 +64,7 @@ def _why(item: DueItem) -> str:
     if not item.source:
         return ""
     if len(item.source) == _MARK:
-        of = "plan" if item.kind == "look" else "offer"
+        of = "plan" if item.kind in ("look", "first_look") else "offer"
         return say(f"offer.due.from_{of}", mark=mark_shown(item.source))
     if item.kind in ("notice", "pest") and " " in item.source:
         return say("offer.due.from_source", source=item.source)

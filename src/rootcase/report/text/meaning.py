@@ -5,7 +5,7 @@ from __future__ import annotations
 from rootcase.ground.quantity import show
 from rootcase.ground.words import say
 from rootcase.records.observe import PropertyRecord
-from rootcase.records.prescribe import Plan
+from rootcase.records.prescribe import Dose, Plan
 from rootcase.records.report import Casework
 from rootcase.report.text.cases import TreeCase
 from rootcase.report.text.figures import known, money
@@ -30,15 +30,25 @@ def meaning(cases: tuple[TreeCase, ...], casework: Casework) -> list[Line]:
 
 def given_up(plan: Plan, record: PropertyRecord) -> str:
     """Return what the client gives up for the plan; nothing to give up is said as well."""
-    areas: dict[str, float] = {}
+    doses: dict[str, list[Dose]] = {}
     for item in plan.items:
         done = item.remedy.split(COURSE_JOINT)
-        grounds = {step.remedy: step.dose.area_m2 for step in item.steps if step.remedy in done}
-        for remedy, area in (grounds or {item.remedy: item.dose.area_m2}).items():
-            areas[remedy] = areas.get(remedy, 0.0) + area
-    told = [say(f"report.give_up.{remedy}", area=show(area, "m2", record.property.system))
-            for remedy, area in areas.items() if known(f"report.give_up.{remedy}")]
+        of_steps = {step.remedy: step.dose for step in item.steps if step.remedy in done}
+        for remedy, dose in (of_steps or {item.remedy: item.dose}).items():
+            doses.setdefault(remedy, []).append(dose)
+    told = [_ground_given(remedy, of_trees, record) for remedy, of_trees in doses.items()
+            if known(f"report.give_up.{remedy}")]
     return " ".join(told) or say("report.give_up.nothing")
+
+
+def _ground_given(remedy: str, doses: list[Dose], record: PropertyRecord) -> str:
+    """The ground one remedy takes, and how much of it is turf that goes."""
+    system = record.property.system
+    text = say(f"report.give_up.{remedy}", area=show(sum(dose.area_m2 for dose in doses), "m2", system))
+    turf = sum(dose.turf_m2 or 0.0 for dose in doses)
+    if remedy == "turf_off" or turf <= 0.0:
+        return text
+    return f"{text} {say('report.give_up.turf', area=show(turf, 'm2', system))}"
 
 
 def people(record: PropertyRecord) -> str:

@@ -21,13 +21,23 @@ _SHORTEST = 5
 
 
 def remedy_name(code: str) -> str:
-    """Return what a remedy is called, of a course all its remedies in the order of work.
+    """Return what a remedy is called; of a course all its remedies, what begins in a later year after a "then".
 
-    >>> remedy_name("water+mulch")
-    'watering in summer, then wood-chip mulch'
+    >>> remedy_name("water+mulch"), remedy_name("mulch+slow_nitrogen")
+    ('watering in summer and wood-chip mulch', 'wood-chip mulch, then slow nitrogen')
     """
-    first, *rest = (say(f"remedy.{part}") for part in code.split(COURSE_JOINT))
-    return "".join([first, *(say("course.then", remedy=part) for part in rest)])
+    first, *rest = parts = code.split(COURSE_JOINT)
+    begins = _first_years(code) if rest else {}
+    joints = ["and" if begins.get(part) == begins.get(before) else "then"
+              for before, part in zip(parts, rest, strict=False)]
+    return "".join([say(f"remedy.{first}"), *(say(f"course.{joint}", remedy=say(f"remedy.{part}"))
+                                              for joint, part in zip(joints, rest, strict=True))])
+
+
+def _first_years(course: str) -> dict[str, str]:
+    """The year in which each remedy of a course begins."""
+    rows = [str(row["parts"]) for row in table("prescribe/courses").rows if row["course"] == course]
+    return {part.split()[0]: part.split()[1] for parts in rows for part in parts.split("|")}
 
 
 def limit_name(code: str) -> str:

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 
 from rootcase.ground.dates import show_date
-from rootcase.ground.measured import told
+from rootcase.ground.measured import on_a_tape, told
 from rootcase.ground.words import say
 from rootcase.records.explain import Explanation
 from rootcase.records.observe import Practice, PropertyRecord
@@ -25,13 +25,14 @@ from rootcase.records.offer import (
 )
 from rootcase.records.prescribe import Dose, Plan
 from rootcase.report.text.beside import stop
-from rootcase.report.text.course import price_lines, step_lines
-from rootcase.report.text.doses import GROUND, LIQUID, LOOSE, SCALES, WEIGHED
+from rootcase.report.text.course import calendar, price_lines, step_lines
+from rootcase.report.text.doses import GROUND, LIQUID, LOOSE, SCALES, TAPE, WEIGHED
 from rootcase.report.text.figures import listed, sentence
 from rootcase.report.text.meaning import given_up, people
 from rootcase.report.text.naming import COURSE_JOINT, looked_for, month_of, names, remedy_name
 from rootcase.report.text.rules import rules_in_brief
 from rootcase.report.text.signed import arms_lines, laid_out, mark_shown
+from rootcase.report.text.signs import first_look
 from rootcase.report.text.wishes import wishes_by_place, wishes_not_asked
 from rootcase.tables.currencies import digits_of
 
@@ -133,7 +134,7 @@ def work_lines(option: OfferOption, shown: Shown) -> list[Priced]:
     offer = shown.offer
     southern = shown.record.property.latitude_deg < 0
     lines = []
-    for work in option.work:
+    for work in sorted(option.work, key=lambda work: calendar(work.step, southern=southern)):
         steps = [replace(work.step, year=year) for year in range(work.step.year, work.last_year + 1)]
         when = step_lines(steps, southern=southern)[0]
         text = say("offer.work", when=sentence(when.when), what=when.what, amount=_amount(work.step.dose, shown),
@@ -223,13 +224,16 @@ def _amount(dose: Dose, shown: Shown) -> str:
                                               ("over", dose.mass_kg, "kg", WEIGHED, SCALES)):
         if amount:
             amounts = say(f"offer.{form}", amount=told(amount, unit, system, pair, figures), ground=ground)
+            if unit == "m3" and dose.depth_m and not (dose.holes or dose.trench_m):  # tilled ground: of its chips
+                laid = on_a_tape(amount / dose.area_m2, system)
+                amounts = say("offer.deep", amount=told(amount, unit, system, pair, figures), ground=ground,
+                              depth=told(laid, "m", system, TAPE))
             break
     return say("offer.every", amount=amounts, days=dose.every_days) if dose.every_days else amounts
 
 
 def _kept(shown: Shown) -> list[str]:
-    prices = price_lines(shown.plan, shown.record)
-    lines = [*wishes_by_place(shown.plan, shown.record), *prices, *([say("offer.point")] if prices else [])]
+    lines = [*wishes_by_place(shown.plan, shown.record), *price_lines(shown.plan, shown.record)]
     if (given := given_up(shown.done, shown.record)) != say("report.give_up.nothing"):
         lines.append(given)
     return lines or [say("offer.kept_all")]
@@ -245,7 +249,7 @@ def _not_known(shown: Shown) -> list[str]:
     plan = shown.plan
     unread = [shown.labels[tree.tree_id] for tree in plan.trees if tree.reason == "read_first"]
     lines = [say("report.unknown.growth", trees=names(unread))] if unread else []
-    if asked := wishes_not_asked(plan):
+    if asked := wishes_not_asked(plan, shown.record):
         lines.append(asked)
     return [*lines, *_unread(shown), say("offer.see_report")]
 
@@ -285,11 +289,16 @@ def _care(shown: Shown) -> list[str]:
 
 
 def _looks(shown: Shown) -> list[str]:
+    first: dict[str, list[str]] = {}
+    for tree in shown.plan.trees:
+        if tree.first_look:
+            first.setdefault(tree.first_look, []).append(shown.labels[tree.tree_id])
+    told_first = [first_look(kind, names(labels)) for kind, labels in first.items()]
     by_month: dict[date, list[str]] = {}
     for tree in sorted(shown.plan.trees, key=lambda tree: tree.look_again):
         by_month.setdefault(tree.look_again.replace(day=1), []).append(shown.labels[tree.tree_id])
     told_looks = [say("sign.look", month=month_of(month), trees=names(labels)) for month, labels in by_month.items()]
-    return told_looks or [say("offer.no_look")]
+    return [*told_first, *told_looks] or [say("offer.no_look")]
 
 
 def _change(change: WorkChange, record: PropertyRecord) -> str:
@@ -307,11 +316,11 @@ def _brief(work: OfferWork | None, record: PropertyRecord) -> str:
     if work is None:
         return ""
     dose, system = work.step.dose, record.property.system
-    for amount, unit, pair in ((dose.volume_m3, "m3", LOOSE), (dose.litres, "L", LIQUID), (dose.mass_kg, "kg", WEIGHED),
-                               (dose.area_m2, "m2", GROUND)):
+    for amount, unit, pair, figures in ((dose.volume_m3, "m3", LOOSE, None), (dose.litres, "L", LIQUID, None),
+                                        (dose.mass_kg, "kg", WEIGHED, SCALES), (dose.area_m2, "m2", GROUND, None)):
         if amount:
             labels = {tree.id: tree.label for tree in record.trees}
-            return say("offer.change.amount", amount=told(amount, unit, system, pair),
+            return say("offer.change.amount", amount=told(amount, unit, system, pair, figures),
                        trees=names([labels.get(tree, tree) for tree in work.tree_ids]))
     return ""
 

@@ -18,7 +18,7 @@ from rootcase.report.text.doses import beside, dose_text
 from rootcase.report.text.figures import ends, listed, money, percent, sentence
 from rootcase.report.text.naming import looked_for, month_of, named_kinds, remedy_name
 from rootcase.report.text.shares import at_most, between, nearest, of_its_kind
-from rootcase.report.text.signs import change_of_mind_outside, look_for
+from rootcase.report.text.signs import change_of_mind_outside, first_look, look_for
 from rootcase.report.text.statements import Statement, of_tree
 
 _INCHES = ("in", "cm")
@@ -159,6 +159,8 @@ def verdict(case: TreeCase) -> Statement | None:
     about = (of_tree(case.tree.id, f"remedy.{plan.chosen}" if treated else "share"),)
     if case.not_judged:
         text = say("report.verdict.not_judged", tree=label)
+    elif plan.first_look:
+        text = first_look(plan.first_look, case.tree.label)
     elif plan.verdict == "leave it alone":
         text = say("report.verdict.leave", tree=label)
     elif plan.verdict == "treat" and plan.chosen:

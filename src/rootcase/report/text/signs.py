@@ -161,6 +161,20 @@ def looked_at(kind: str) -> str:
     return say(f"signs.opened.{kind}") if known(f"signs.opened.{kind}") else looked_for([kind])
 
 
+def first_look(kind: str, trees: str) -> str:
+    """Return what is proposed at trees where a cause outside the soil leads: what of its signs is looked at first.
+
+    >>> first_look("encircling_share", "oak 6")
+    'Open the collar at oak 6 first, before the soil is read or worked (about 20 minutes; buried lines located first).'
+    """
+    about = kinds()[kind]
+    how = [say("report.next.minutes", minutes=max(round(about.minutes), 2))]
+    if about.season == OPENS_GROUND:
+        how.append(say("report.next.lines"))
+    form = "collar" if known(f"signs.opened.{kind}") else "other"
+    return say(f"signs.first.{form}", trees=trees, what=looked_at(kind), how="; ".join(how))
+
+
 def odds(chance: float) -> str:
     """Return a chance as so many in ten.
 

@@ -18,6 +18,7 @@ from rootcase.report.text.course import no_fit
 from rootcase.report.text.figures import counted, ends, sentence
 from rootcase.report.text.naming import looked_for, names, remedy_name
 from rootcase.report.text.shares import at_most, between, part
+from rootcase.report.text.signs import first_look
 from rootcase.report.text.statements import Statement, of_tree
 
 Cases = tuple[TreeCase, ...]
@@ -130,7 +131,9 @@ def proposed(cases: Cases, casework: Casework) -> list[Statement]:
                   if (text := stop(case.tree, casework.record))]
     if not casework.plan.fits:
         statements.append(Statement(no_fit(casework.plan, casework.record)))
-    if alone := [case for case in _with_verdict(cases, "leave it alone") if not case.not_judged]:
+    statements += _looked_at_first(cases)
+    if alone := [case for case in _with_verdict(cases, "leave it alone") if not case.not_judged
+                 and not (case.prescription and case.prescription.first_look)]:
         form = "leave_all" if len(alone) == len(cases) else "leave"
         statements.append(Statement(say(f"report.proposed.{form}", trees=_labels(alone)), _shares(alone)))
     statements += [*_treatments(cases, casework), *_expected(cases), *_past_us(cases)]
@@ -138,6 +141,16 @@ def proposed(cases: Cases, casework: Casework) -> list[Statement]:
         form = "not_judged_one" if len(unread) == 1 else "not_judged"
         statements.append(Statement(say(f"report.proposed.{form}", trees=_labels(unread), count=counted(len(unread)))))
     return statements
+
+
+def _looked_at_first(cases: Cases) -> list[Statement]:
+    """What of the signs is looked at before all else, where a cause outside the soil leads."""
+    groups: dict[str, list[TreeCase]] = {}
+    for case in cases:
+        if case.prescription and case.prescription.first_look:
+            groups.setdefault(case.prescription.first_look, []).append(case)
+    return [Statement(first_look(kind, _labels(members)), tuple(of_tree(case.tree.id, "signs") for case in members))
+            for kind, members in groups.items()]
 
 
 def _treatments(cases: Cases, casework: Casework) -> list[Statement]:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from rootcase.ground.words import say
 from rootcase.records.observe import PropertyRecord
 from rootcase.records.prescribe import Plan
@@ -22,11 +24,28 @@ def wishes_by_place(plan: Plan, record: PropertyRecord) -> list[str]:
             for wishes, labels in places.items()]
 
 
-def wishes_not_asked(plan: Plan) -> str:
-    """Return one short sentence, empty where everything was asked."""
-    kinds = [say(f"report.wishes.about.{kind}") if known(f"report.wishes.about.{kind}") else kind_name(kind)
-             for kind in plan.not_asked]
-    return say("report.wishes.not_asked", kinds=listed(kinds)) if kinds else ""
+def wishes_not_asked(plan: Plan, record: PropertyRecord) -> str:
+    """Return what nobody asked about anywhere, then place by place what was asked elsewhere; empty where all was asked.
+
+    Only places with trees: elsewhere there is nothing to ask about.
+    """
+    told = {(place_id, kind) for place_id, kind, _ in plan.wishes}
+    elsewhere = [kind for kind in dict.fromkeys(kind for _, kind, _ in plan.wishes) if kind.startswith("wish_")]
+    planted = {tree.place_id for tree in record.trees}
+    at: dict[tuple[str, ...], list[str]] = {}
+    for place in (place for place in record.places if place.id in planted):
+        if missing := tuple(kind for kind in elsewhere if (place.id, kind) not in told):
+            at.setdefault(missing, []).append(place.name)
+    sentences = [say("report.wishes.not_asked_at", places=names(places), kinds=_abouts(kinds))
+                 for kinds, places in at.items()]
+    if plan.not_asked:
+        sentences.insert(0, say("report.wishes.not_asked", kinds=_abouts(plan.not_asked)))
+    return " ".join(sentences)
+
+
+def _abouts(kinds: Sequence[str]) -> str:
+    return listed([say(f"report.wishes.about.{kind}") if known(f"report.wishes.about.{kind}") else kind_name(kind)
+                   for kind in kinds])
 
 
 def _wish(kind: str, choice: str) -> str:

@@ -14,10 +14,11 @@ from rootcase.report.pictures.plan.ground import (
     name_places,
     name_trees,
 )
-from rootcase.report.pictures.plan.key import draw_key, lines_marked, named, trial_lines
+from rootcase.report.pictures.plan.key import draw_key, lines_known, lines_marked, named, trial_lines
 from rootcase.report.pictures.plan.sheet import sheet_of, spots_of
 from rootcase.report.pictures.signs import Layout, head, scale_bar, short, unknown
 from rootcase.report.svg import Canvas, Picture
+from rootcase.report.text.figures import sentence
 from rootcase.report.text.naming import remedy_name
 from rootcase.report.text.signed import laid_out
 
@@ -86,5 +87,6 @@ def _alt(record: PropertyRecord, plan: Plan, arms: tuple[Arms, ...]) -> str:
     working = {item.tree_id for item in plan.items}
     words.append(say("plan.alt_left", count=len([t for t in plan.trees if t.tree_id not in working])))
     if not lines_marked(record):
-        words.append(say("plan.alt_lines"))
+        lines = lines_known(record)
+        words.append(f"{sentence(lines)}." if lines else say("plan.alt_lines"))
     return " ".join(words)

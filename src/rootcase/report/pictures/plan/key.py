@@ -12,7 +12,7 @@ from rootcase.report.pictures.plan.ground import treated_ground
 from rootcase.report.pictures.signs import unknown
 from rootcase.report.svg import LINE_HEIGHT, Canvas
 from rootcase.report.text.figures import sentence
-from rootcase.report.text.naming import remedy_name
+from rootcase.report.text.naming import choice_meaning, remedy_name
 from rootcase.report.text.wishes import wishes_by_place, wishes_not_asked
 
 _NAMES = 12
@@ -119,12 +119,22 @@ def lines_marked(record: PropertyRecord) -> bool:
     return any(reading.kind == "locate_ticket" and reading.nothing is None for reading in record.readings)
 
 
+def lines_known(record: PropertyRecord) -> str:
+    """The private lines somebody told of, place by place; empty where nobody has."""
+    told = []
+    for place in record.places:
+        readings = [each for each in record.of(place.id, kind="private_lines") if each.choice and not each.nothing]
+        if readings and (choice := readings[-1].choice) not in ("none_known", "not_asked"):
+            told.append(say("plan.line_at", place=place.name, lines=choice_meaning("private_lines", choice or "")))
+    return say("plan.lines_told", told="; ".join(told)) if told else ""
+
+
 def _unknown(canvas: Canvas, record: PropertyRecord, plan: Plan, x: float, y: float, width: float) -> float:
     """What nobody asked or looked for stands under its own dotted line."""
     sentences = []
     if not lines_marked(record):
-        sentences += [say("plan.lines_unknown"), say("plan.lines_settle")]
-    if not_asked := wishes_not_asked(plan):
+        sentences += [lines_known(record) or say("plan.lines_unknown"), say("plan.lines_settle")]
+    if not_asked := wishes_not_asked(plan, record):
         sentences.append(not_asked)
     if not sentences:
         return y
