@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 
 from rootcase.casework.explain.ground import Ground
+from rootcase.casework.prescribe.lifted import turf_worked
 from rootcase.casework.prescribe.remedies import remedies
 from rootcase.casework.prescribe.verdict import what_would
 from rootcase.casework.prescribe.wishes import Wishes, barred_by, worked_share
@@ -38,6 +39,15 @@ def test_a_sliver_of_bare_ground_does_not_hide_that_the_lawn_stays() -> None:
     keep = Wishes("lawn", "stays", "free", "yes", "yes", "")
     assert barred_by(mulch, keep, worked_share(keep), 0.99, 0.01) == "lawn_stays"
     assert barred_by(mulch, keep, worked_share(keep), 0.9, 0.1) == ""
+
+
+@pytest.mark.parametrize(("lawn", "bed_line", "chips", "worked"), [
+    ("part", "free", "no", 0.5), ("stays", "free", "no", 0.0), ("part", "free", "yes", 0.5),
+    ("part", "fixed", "no", 0.0)])
+def test_insisting_against_one_wish_leaves_the_others(lawn: str, bed_line: str, chips: str, worked: float) -> None:
+    """Chips that are not wanted, laid all the same, take no more of the lawn than was given up."""
+    mulch = next(remedy for remedy in remedies() if remedy.code == "mulch")
+    assert turf_worked([mulch], Wishes("lawn", lawn, bed_line, chips, "yes", ""), 0.8, 0.2) == worked
 
 
 def tree(*treatments: Any, nutrition: float = 0.0, sulfur: str = "") -> Any:

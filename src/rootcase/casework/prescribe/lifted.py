@@ -13,6 +13,10 @@ FREE: Mapping[str, tuple[str, str]] = {
     "wish_lawn": ("lawn", "free"), "wish_bed_line": ("bed_line", "free"), "wish_chips": ("chips", "yes"),
     "wish_holes": ("holes", "yes"), "wish_products": ("products", "")}
 """Field of the wishes and the answer that forbids nothing, by kind of the reading."""
+WISH_BEHIND: Mapping[str, str] = {
+    "lawn_stays": "wish_lawn", "bed_line_fixed": "wish_bed_line", "no_chips": "wish_chips", "no_holes": "wish_holes",
+    "product_barred": "wish_products"}
+"""Kind of the wish by the reason it gives."""
 ON_TURF = ("open", "turf")
 
 
@@ -103,7 +107,8 @@ def turf_worked(parts: Sequence[Remedy], wishes: Wishes, turf: float, bare: floa
 
     Notes
     -----
-    A barred course is reckoned as if the client let it be done whole: what it would gain is what the wish costs.
+    A barred course is reckoned as if the client let go the wishes that bar it, and no other: what it would gain is what
+    they cost, and who insists on it gives up no more than them. What the use of the ground bars is reckoned whole.
 
     References
     ----------
@@ -116,8 +121,12 @@ def turf_worked(parts: Sequence[Remedy], wishes: Wishes, turf: float, bare: floa
     >>> turf_worked([mulch], keep, 0.9, 0.1), turf_worked([mulch], lifted(keep, "wish_lawn"), 0.9, 0.1)
     (0.5, 1.0)
     """
-    if not any(part.ground in ON_TURF for part in parts) or course_barred(parts, wishes, turf, bare):
+    if not any(part.ground in ON_TURF for part in parts):
         return 1.0
+    while reason := course_barred(parts, wishes, turf, bare):
+        if reason not in WISH_BEHIND:
+            return 1.0
+        wishes = lifted(wishes, WISH_BEHIND[reason])
     return worked_share(wishes).turf
 
 
