@@ -14,7 +14,7 @@ from rootcase.report.terminal import explanation_text, summary
 from rootcase.report.text import one_tree, whole_property
 from rootcase.report.text.cases import tree_cases
 from rootcase.report.text.causes import main_cause
-from rootcase.report.text.doses import dose_text
+from rootcase.report.text.doses import beside, beside_together, dose_text
 from rootcase.report.text.naming import looked_for, names
 from tests.report.fixtures import casework_fixture
 
@@ -172,6 +172,17 @@ def test_what_a_wish_bars_is_not_said_to_be_unknown() -> None:
     verdict = one_tree.verdict(beyond)
     assert verdict
     assert "We know of nothing that would." in verdict.text
+
+
+def test_watering_is_told_by_the_season_with_who_waters() -> None:
+    water = Dose(121.2, water_mm=10.7, litres=1306.0, every_days=3, season="may_september")
+    said = " ".join(beside(water, "us")).replace(",", "")
+    assert "Over the season about 51 times in all about 17600 gal" in said
+    assert "who waters and whose water it is" in said
+    both = " ".join(beside_together([("oak 5", water), ("oak 8", water)], "us"))
+    assert both.count("Over the season about 51 times") == 1
+    once = Dose(10.0, water_mm=300.0, litres=3000.0, season="early_spring")
+    assert "Over the season" not in " ".join(beside(once, "us"))
 
 
 def test_what_is_nearly_as_good_is_told_with_its_price() -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from datetime import date
 
 from rootcase.ground.measured import Pair, told
 from rootcase.ground.quantity import System, number, with_unit
@@ -26,6 +27,7 @@ SCALES, AS_DELIVERED = 3, 2
 EVEN = ((0.7, "good"), (0.55, "fair"), (0.0, "poor"))
 """From which share in the driest quarter on a zone waters so. JUDGEMENT."""
 CUPS_ENOUGH = 16
+_ANY_YEAR = 2001
 ALIKE = (0.8, 1.25)
 """Between these the rule by the trunk and the ground ask for much the same. JUDGEMENT."""
 
@@ -47,6 +49,8 @@ def dose_text(dose: Dose, system: System, southern: bool = False) -> str:
 def beside(dose: Dose, system: System) -> list[str]:
     """Return the sentences that stand beside a dose."""
     told_beside = _beside_runs(dose, system)
+    if times := _times(dose):
+        told_beside.append(say("dose.whole_season", times=times, amount=_in_all(dose, times, system)))
     if dose.unknown == "no_audit":
         told_beside.append(say("dose.no_audit", bucket=_bucket(system), count=_buckets(dose, system)))
     if (both := _by_both_rules(dose)) is not None:
@@ -65,19 +69,37 @@ def beside_together(doses: Sequence[tuple[str, Dose]], system: System) -> list[s
     alike: dict[str, list[str]] = {}
     hoses: list[str] = []
     rules: dict[str, list[str]] = {}
+    seasons: dict[int, list[str]] = {}
     for label, dose in doses:
         for text in _beside_runs(dose, system):
             alike.setdefault(text, []).append(label)
+        if times := _times(dose):
+            seasons.setdefault(times, []).append(
+                say("dose.together.in_all", amount=_in_all(dose, times, system), tree=label))
         if dose.unknown == "no_audit":
             hoses.append(say("dose.together.times", tree=label, count=_buckets(dose, system)))
         if (both := _by_both_rules(dose)) is not None:
             rule, area = (told(litres, "L", system, LIQUID) for litres in both)
             rules.setdefault(_which(both), []).append(say("dose.together.rule", tree=label, rule=rule, area=area))
     lines = [say("dose.together.at", trees=sentence(listed(labels)), said=text) for text, labels in alike.items()]
+    lines += [say("dose.whole_season", times=times, amount=listed(each)) for times, each in seasons.items()]
     if hoses:
         lines.append(say("dose.together.no_audit", bucket=_bucket(system), times=", ".join(hoses)))
     return lines + [say("dose.together.rules", which=say(f"dose.trunk.{which}"), each="; ".join(each))
                     for which, each in rules.items()]
+
+
+def _times(dose: Dose) -> int:
+    """How often a season's watering is done; 0 for what is not repeated."""
+    ends = {row["season"]: (str(row["first"]), str(row["last"])) for row in table("prescribe/seasons").rows}
+    if dose.every_days is None or dose.litres is None or dose.season not in ends:
+        return 0
+    first, last = (date.fromisoformat(f"{_ANY_YEAR}-{end}") for end in ends[dose.season])
+    return round(((last - first).days + 1) / dose.every_days)
+
+
+def _in_all(dose: Dose, times: int, system: System) -> str:
+    return told(times * (dose.litres or 0.0), "L", system, LIQUID)
 
 
 def _beside_runs(dose: Dose, system: System) -> list[str]:
