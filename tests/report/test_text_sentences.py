@@ -7,6 +7,9 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from rootcase.casework.prescribe.doses import dose_of
+from rootcase.casework.prescribe.remedies import remedies
+from rootcase.casework.prescribe.states import Worked
 from rootcase.records.estimate import Estimate
 from rootcase.records.explain import LIMITS, Explanation
 from rootcase.records.prescribe import Dose
@@ -183,6 +186,17 @@ def test_watering_is_told_by_the_season_with_who_waters() -> None:
     assert both.count("Over the season about 51 times") == 1
     once = Dose(10.0, water_mm=300.0, litres=3000.0, season="early_spring")
     assert "Over the season" not in " ".join(beside(once, "us"))
+
+
+def test_tilled_ground_tells_its_chips_apart_and_the_organic_matter_not_known() -> None:
+    tillage = next(remedy for remedy in remedies() if remedy.code == "air_tillage")
+    lawn = {"litter": 0.0, "mulch": 0.0, "turf": 0.8, "bare": 0.2, "paved": 0.0}
+    dose = dose_of(tillage, 100.0, lawn, Worked(), 0.4)
+    assert dose
+    assert dose_text(dose, "us").startswith("tilled 7.9 in (20 cm) deep on ")
+    assert "; then chips 2.6 in (6.6 cm) deep: " in dose_text(dose, "us")
+    assert beside(dose, "us") == [
+        "How much organic matter to mix in: not known; the amount beside it is the chips alone."]
 
 
 def test_what_is_nearly_as_good_is_told_with_its_price() -> None:

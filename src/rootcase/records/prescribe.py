@@ -46,6 +46,8 @@ class Dose:
 
     area_m2: float
     depth_m: float | None = None
+    cover_m: float | None = None
+    """Thickness of the chips on top of ground that is worked to `depth_m`; the volume is theirs."""
     volume_m3: float | None = None
     mass_kg: float | None = None
     water_mm: float | None = None

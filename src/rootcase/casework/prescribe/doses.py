@@ -57,7 +57,8 @@ def dose_of(remedy: Remedy, root_zone_m2: float, covers: dict[str, float], worke
     chips_m = next((r.heavy_depth_m if heavy else r.depth_m) or 0.0 for r in remedies() if r.code == "mulch")
     thickness = chips_m if remedy.chips else depth
     return Dose(
-        area_m2=area, depth_m=depth, volume_m3=None if thickness is None else area * thickness,
+        area_m2=area, depth_m=depth, cover_m=chips_m if remedy.chips and remedy.breaks_surface else None,
+        volume_m3=None if thickness is None else area * thickness,
         mass_kg=None if remedy.mass_kg_m2 is None else area * remedy.mass_kg_m2, water_mm=remedy.water_mm,
         every_days=remedy.every_days, litres=None if remedy.water_mm is None else area * remedy.water_mm,
         season=remedy.season,

@@ -120,6 +120,7 @@ def _rounded(dose: Dose, system: System) -> Dose:
     weighed = (not_above(dose.mass_kg or 0.0, "kg", system, WEIGHED, SCALES) if by_scales
                else whole(dose.mass_kg, "kg", WEIGHED, AS_DELIVERED))
     return replace(dose, depth_m=None if dose.depth_m is None else on_a_tape(dose.depth_m, system),
+                   cover_m=None if dose.cover_m is None else on_a_tape(dose.cover_m, system),
                    volume_m3=whole(dose.volume_m3, "m3", LOOSE), mass_kg=weighed,
                    litres=whole(dose.litres, "L", LIQUID), trench_m=whole(dose.trench_m, "m", ("ft", "m")),
                    trunk_rule_l_week=whole(dose.trunk_rule_l_week, "L", LIQUID))

@@ -112,6 +112,8 @@ def _beside_runs(dose: Dose, system: System) -> list[str]:
         fewest = min(run.cups for run in dose.runs)
         if fewest < CUPS_ENOUGH:
             told_beside.append(say("dose.few_cups", cups=fewest))
+    if dose.cover_m is not None:
+        told_beside.append(say("dose.no_organic_matter"))
     if dose.unknown and dose.unknown != "no_audit":
         told_beside.append(say(f"dose.unknown.{dose.unknown}"))
     return told_beside
@@ -126,6 +128,9 @@ def _where(dose: Dose, system: System) -> str:
     if dose.trench_m is not None:
         return say("dose.trenches", length=told(dose.trench_m, "m", system, STEPS), area=area,
                    depth=told(dose.depth_m or 0.0, "m", system, TAPE))
+    if dose.depth_m is not None and dose.cover_m is not None:
+        return say("dose.tilled", depth=told(dose.depth_m, "m", system, TAPE), area=area,
+                   cover=told(dose.cover_m, "m", system, TAPE))
     if dose.depth_m is not None:
         return say("dose.deep", depth=told(dose.depth_m, "m", system, TAPE), area=area)
     if dose.water_mm is not None and dose.every_days is not None:
