@@ -30,7 +30,7 @@ from rootcase.report.text.due import due_lines
 from rootcase.report.text.figures import percent, sentence
 from rootcase.report.text.meaning import given_up
 from rootcase.report.text.naming import names, remedy_name
-from rootcase.report.text.offer import BLOCKS, Shown, block, exactly, side_by_side, state_line
+from rootcase.report.text.offer import BLOCKS, Shown, block, exactly, side_by_side, state_line, work_lines
 from rootcase.report.text.offered_trees import tree_lines
 from tests.casework.prescribe.test_offer import dose
 from tests.casework.prescribe.test_repeated import AGREED, programme_state
@@ -261,3 +261,24 @@ def test_each_thing_that_is_due_is_a_line_with_its_why() -> None:
     text = due_text(items, {ground: record}, DAY, date(2016, 2, 1))
     assert "Not tracked" in text
     assert "Nothing that is written down is due in 89 days." in due_text([], {}, DAY, date(2016, 2, 1))
+
+
+def test_the_look_that_comes_first_and_the_depth_of_chips_are_said() -> None:
+    shown = plain()
+    tree = shown.plan.trees[0]
+    sick = replace(shown, plan=replace(shown.plan, trees=(replace(tree, first_look="encircling_share"),)))
+    label = shown.labels[tree.tree_id]
+    assert block("looks", sick)[0].startswith(f"Open the collar at {label} first")
+    work = OfferWork(Step(1, "spring", "mulch", replace(dose(1.524), depth_m=0.0762), 90.0), 1,
+                     (tree.tree_id,))
+    option = replace(shown.offer.options[1], work=(work,))
+    assert ", 3 in (7.6 cm) deep, over " in work_lines(option, shown)[0].work
+
+
+def test_a_change_of_what_is_weighed_has_the_figures_of_the_offer() -> None:
+    shown = plain()
+    tree = shown.plan.trees[0].tree_id
+    old, new = (OfferWork(Step(1, "early_spring", "slow_nitrogen", replace(dose(), volume_m3=None, mass_kg=kg), 9.0), 1, (tree,))
+                for kg in (1.2383, 1.2020))
+    state = OfferState("changed", DAY, (WorkChange("slow_nitrogen", old, new),), 1.0, 2.0)
+    assert "2.73 lb" in state_line(shown.made, state, "R. Reader", shown.record)

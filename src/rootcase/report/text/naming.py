@@ -23,8 +23,8 @@ _SHORTEST = 5
 def remedy_name(code: str) -> str:
     """Return what a remedy is called; of a course all its remedies, what begins in a later year after a "then".
 
-    >>> remedy_name("water+mulch"), remedy_name("mulch+slow_nitrogen")
-    ('watering in summer and wood-chip mulch', 'wood-chip mulch, then slow nitrogen')
+    >>> remedy_name("settling_water+mulch"), remedy_name("mulch+slow_nitrogen")
+    ('watering while it settles in and wood-chip mulch', 'wood-chip mulch, then slow nitrogen')
     """
     first, *rest = parts = code.split(COURSE_JOINT)
     begins = _first_years(code) if rest else {}
@@ -37,7 +37,8 @@ def remedy_name(code: str) -> str:
 def _first_years(course: str) -> dict[str, str]:
     """The year in which each remedy of a course begins."""
     rows = [str(row["parts"]) for row in table("prescribe/courses").rows if row["course"] == course]
-    return {part.split()[0]: part.split()[1] for parts in rows for part in parts.split("|")}
+    return {code: part.split()[1] for parts in rows
+            for code, part in zip(course.split(COURSE_JOINT), parts.split("|"), strict=True)}
 
 
 def limit_name(code: str) -> str:
