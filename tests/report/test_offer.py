@@ -278,7 +278,7 @@ def test_the_look_that_comes_first_and_the_depth_of_chips_are_said() -> None:
 def test_a_change_of_what_is_weighed_has_the_figures_of_the_offer() -> None:
     shown = plain()
     tree = shown.plan.trees[0].tree_id
-    old, new = (OfferWork(Step(1, "early_spring", "slow_nitrogen", replace(dose(), volume_m3=None, mass_kg=kg), 9.0), 1, (tree,))
-                for kg in (1.2383, 1.2020))
+    doses = (replace(dose(), volume_m3=None, mass_kg=kg) for kg in (1.2383, 1.2020))
+    old, new = (OfferWork(Step(1, "early_spring", "slow_nitrogen", each, 9.0), 1, (tree,)) for each in doses)
     state = OfferState("changed", DAY, (WorkChange("slow_nitrogen", old, new),), 1.0, 2.0)
     assert "2.73 lb" in state_line(shown.made, state, "R. Reader", shown.record)

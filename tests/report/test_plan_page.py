@@ -58,7 +58,8 @@ def test_what_stands_beside_the_doses_is_told_once_with_its_trees() -> None:
     assert len(notes) == 4
     assert notes[0].startswith("Oak 9: How much the product's label says")
     assert "moved about: 5 × at oak 5, 1 × at oak 8." in notes[1]
-    assert notes[2].startswith("By the inch of trunk it would get too little: we reckon by the ground. A week, by the inch of trunk")
+    assert notes[2].startswith(
+        "By the inch of trunk it would get too little: we reckon by the ground. A week, by the inch of trunk")
     assert "50 L (13.2 gal) and 233 L (61.6 gal) at oak 5." in notes[2]
     assert notes[3].startswith("The inch rule gives more than the ground asks for")
 

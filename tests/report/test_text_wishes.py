@@ -50,7 +50,8 @@ def test_what_was_asked_at_one_place_and_not_at_another_is_said_of_the_other() -
 def test_private_lines_that_were_told_are_not_called_unknown() -> None:
     record = casework_fixture().record
     lawn = record.places[0]
-    told = Reading("r", "private_lines", lawn.id, "v", date(2016, 1, 1), "rs", None, "irrigation", "=", None, "irrigation")
+    told = Reading("r", "private_lines", lawn.id, "v", date(2016, 1, 1), "rs", None, "irrigation", "=", None,
+                   "irrigation")
     assert lines_known(record) == ""
     assert lines_known(replace(record, readings=(*record.readings, told))) == (
         f"buried lines told: {lawn.name}: irrigation pipe or wire; others not known")
