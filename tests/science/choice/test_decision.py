@@ -4,7 +4,14 @@ import numpy as np
 import pytest
 
 from rootcase.ground.errors import OutOfRange
-from rootcase.science.choice.decision import LEAST_GAIN, best_of_one_tree, luck_between, nearly_as_good, net_benefit, worth_taking
+from rootcase.science.choice.decision import (
+    LEAST_GAIN,
+    best_of_one_tree,
+    luck_between,
+    nearly_as_good,
+    net_benefit,
+    worth_taking,
+)
 from rootcase.science.choice.programme import Limits, Option, best_programme
 
 

@@ -55,7 +55,7 @@ class PlanInputs:
     left_out: frozenset[str] = frozenset()
     """Remedies that are not to be had."""
     worth_m2: float | None = None
-    """Of a full share of growth on a square metre of root zone over five years; None: as the table has it. [money m-2]"""
+    """Of a full share of growth on a square metre of root zone over five years; None: the table's. [money m-2]"""
 
 
 def prescribe(record: PropertyRecord, comparison: Comparison, explanations: Sequence[Explanation], weather: Weather,
