@@ -52,9 +52,17 @@ OAKS = [(f"oak {n}", 300.0 + 10 * n, "Quercus rubra", "lawn") for n in range(5)]
 TILLED = plan({name: "air_tillage" for name, *_ in OAKS})
 
 
+def test_what_ends_a_harm_is_withheld_by_no_lot() -> None:
+    record, comparison = ground(*OAKS)
+    assert in_doubt("air_tillage+keep_off") == ("air_tillage",)
+    with pytest.raises(Missing, match="known harm"):
+        arms_of(record, comparison, TILLED, seed=7, apart=["drainage"])
+
+
 def test_only_what_trials_leave_in_doubt_is_drawn() -> None:
     for remedy in remedies():
-        assert (remedy.code in in_doubt(remedy.code)) == (remedy.evidence != "trials agree")
+        ends_harm = remedy.code in ("keep_off", "stop_salt", "drainage", "deadwood")
+        assert (remedy.code in in_doubt(remedy.code)) == (remedy.evidence != "trials agree" and not ends_harm)
     record, comparison = ground(*OAKS)
     assert arms_of(record, comparison, plan({name: "water+mulch" for name, *_ in OAKS}), seed=7) == ()
     arms, = arms_of(record, comparison, TILLED, seed=7)

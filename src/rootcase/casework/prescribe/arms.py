@@ -20,6 +20,8 @@ from rootcase.science.choice.lot import left_out, like_pairs
 from rootcase.science.tree.trunk import one_trunk_mm
 
 WORKS = "trials agree"
+STOPS_HARM = ("keep_off", "stop_salt", "drainage", "deadwood")
+"""What ends or keeps off a known harm: no lot withholds it, though no trial stands behind it. JUDGEMENT."""
 MOST_TIMES = 1.5
 """Two trees are alike whose trunks, and shares of their yardstick, differ by no more than this factor. JUDGEMENT."""
 OTHER_PLACE = 1.0
@@ -48,7 +50,8 @@ def in_doubt(course: str) -> tuple[str, ...]:
 
     Returns
     -------
-    Codes of the remedies for which trials do not agree that they help, in the order of the table.
+    Codes of the remedies for which trials do not agree that they help, in the order of the table; none that
+    ends a harm.
 
     Raises
     ------
@@ -56,7 +59,7 @@ def in_doubt(course: str) -> tuple[str, ...]:
 
     Notes
     -----
-    What clearly works is never withheld from a tree by lot.
+    What clearly works, or ends a known harm, is never withheld from a tree by lot.
 
     References
     ----------
@@ -69,7 +72,8 @@ def in_doubt(course: str) -> tuple[str, ...]:
     ((), ('air_tillage',))
     """
     parts = course.split("+")
-    return tuple(remedy.code for remedy in remedies() if remedy.code in parts and remedy.evidence != WORKS)
+    return tuple(remedy.code for remedy in remedies()
+                 if remedy.code in parts and remedy.evidence != WORKS and remedy.code not in STOPS_HARM)
 
 
 def without(course: str, doubt: str) -> str:
@@ -127,7 +131,7 @@ def arms_of(record: PropertyRecord, comparison: Comparison, plan: Plan, *, seed:
 
     Raises
     ------
-    Missing : what is to be tried is no remedy, or is one that clearly works.
+    Missing : what is to be tried is no remedy, or is one that clearly works or ends a known harm.
     OutOfRange : the seed leaves its range.
 
     Notes
@@ -167,6 +171,8 @@ def _refuse_what_works(apart: Sequence[str]) -> None:
             raise Missing(say("sign.no_remedy"), value=code, right=say("sign.see_remedies"))
         if known[code].evidence == WORKS:
             raise Missing(say("sign.works"), value=code, right=say("sign.try_doubt"))
+        if code in STOPS_HARM:
+            raise Missing(say("sign.stops_harm"), value=code, right=say("sign.try_doubt"))
 
 
 def _arms(record: PropertyRecord, comparison: Comparison, plan: Plan, remedy: Remedy, seed: int, apart: bool,
