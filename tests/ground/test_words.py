@@ -14,7 +14,7 @@ def test_the_fields_are_filled_in() -> None:
 
 
 def test_a_missing_key_is_named() -> None:
-    with pytest.raises(Missing, match=r"words/en.toml: no words under this key \(got dates.nothing\)"):
+    with pytest.raises(Missing, match=r"words/en: no words under this key \(got dates.nothing\)"):
         say("dates.nothing")
 
 
@@ -24,7 +24,7 @@ def test_a_missing_field_is_named() -> None:
 
 
 def test_a_missing_language_is_named_and_the_one_spoken_stays() -> None:
-    with pytest.raises(Missing, match=r"no words in this language \(got xx\); write words/xx.toml"):
+    with pytest.raises(Missing, match=r"no words in this language \(got xx\); write the files of words/xx/"):
         with language("xx"):
             pass
     assert say("typed.equal") == "="

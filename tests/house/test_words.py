@@ -9,10 +9,13 @@ import tomllib
 from collections.abc import Iterator
 from pathlib import Path
 
+import jinja2
+import jinja2.nodes
 import pytest
 
 PACKAGE = Path(__file__).parents[2] / "src" / "rootcase"
-FILES = sorted((PACKAGE / "ground" / "words").glob("*.toml"))
+LANGUAGES = sorted((PACKAGE / "ground" / "words").iterdir())
+TEMPLATES = sorted((PACKAGE / "web" / "templates").rglob("*.html"))
 
 
 def flat(branch: dict[str, object], prefix: str = "") -> Iterator[tuple[str, str]]:
@@ -23,8 +26,9 @@ def flat(branch: dict[str, object], prefix: str = "") -> Iterator[tuple[str, str
             yield f"{prefix}{name}", str(value)
 
 
-def words(file: Path) -> dict[str, str]:
-    return dict(flat(tomllib.loads(file.read_text(encoding="utf-8"))))
+def words(language: Path) -> dict[str, str]:
+    return {key: said for file in sorted(language.glob("*.toml"))
+            for key, said in flat(tomllib.loads(file.read_text(encoding="utf-8")))}
 
 
 def fields(template: str) -> set[str]:
@@ -41,8 +45,25 @@ def nodes() -> Iterator[tuple[str, ast.AST]]:
             yield f"{file.relative_to(PACKAGE)}:{getattr(node, 'lineno', 0)}", node
 
 
-ENGLISH = words(PACKAGE / "ground" / "words" / "en.toml")
+def said_in_templates() -> Iterator[tuple[str, str, set[str] | None]]:
+    """Place, pattern of the key, and the fields given (None: not known) of every say() of a template."""
+    reader = jinja2.Environment(autoescape=True)
+    for file in TEMPLATES:
+        for call in reader.parse(file.read_text(encoding="utf-8")).find_all(jinja2.nodes.Call):
+            if isinstance(call.node, jinja2.nodes.Name) and call.node.name == "say" and call.args:
+                place = f"{file.relative_to(PACKAGE)}:{call.lineno}"
+                yield place, key_pattern(call.args[0]), None if call.dyn_kwargs else {each.key for each in call.kwargs}
+
+
+def key_pattern(key: jinja2.nodes.Node) -> str:
+    if isinstance(key, jinja2.nodes.Const):
+        return re.escape(str(key.value))
+    return "".join(key_pattern(each) for each in key.nodes) if isinstance(key, jinja2.nodes.Concat) else ".+"
+
+
+ENGLISH = words(PACKAGE / "ground" / "words" / "en")
 NODES = list(nodes())
+IN_TEMPLATES = list(said_in_templates())
 
 
 def said() -> Iterator[tuple[str, ast.Call]]:
@@ -67,14 +88,26 @@ def test_every_key_said_has_words_and_all_their_fields() -> None:
     assert wrong == []
 
 
+def test_every_key_said_in_a_template_has_words_and_all_their_fields() -> None:
+    wrong = []
+    for place, key, given in IN_TEMPLATES:
+        found = [each for each in ENGLISH if re.fullmatch(key, each)]
+        if not found:
+            wrong.append(f"{place}: no words like {key}")
+        if given is not None and len(found) == 1:
+            wrong.extend(f"{place}: {found[0]} needs {{{field}}}" for field in fields(ENGLISH[found[0]]) - given)
+    assert wrong == []
+
+
 def test_all_words_are_used() -> None:
     literals = {node.value for _, node in NODES if isinstance(node, ast.Constant) and isinstance(node.value, str)}
     built = {pattern(node) for _, node in NODES if isinstance(node, ast.JoinedStr)}
+    built |= {key for _, key, _ in IN_TEMPLATES}
     built = {each for each in built if re.match(r"\w+\\\.", each)}  # a section's name, then what is filled in
     unused = [key for key in ENGLISH if key not in literals and not any(re.fullmatch(each, key) for each in built)]
     assert unused == []
 
 
-@pytest.mark.parametrize("file", FILES, ids=lambda file: file.stem)
-def test_every_language_has_the_same_keys_and_fields(file: Path) -> None:
-    assert {k: fields(v) for k, v in words(file).items()} == {k: fields(v) for k, v in ENGLISH.items()}
+@pytest.mark.parametrize("language", LANGUAGES, ids=lambda folder: folder.name)
+def test_every_language_has_the_same_keys_and_fields(language: Path) -> None:
+    assert {k: fields(v) for k, v in words(language).items()} == {k: fields(v) for k, v in ENGLISH.items()}

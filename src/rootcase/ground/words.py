@@ -1,4 +1,4 @@
-"""The catalogue of every word shown to a person; another language is one more file in words/."""
+"""The catalogue of every word shown to a person; another language is one more folder in words/."""
 
 from __future__ import annotations
 
@@ -26,12 +26,12 @@ def say(key: str, /, **values: object) -> str:
     try:
         template = catalogue(spoken)[key]
     except KeyError:
-        raise Missing("no words under this key", where=f"words/{spoken}.toml", value=key,
-                      right="add the key to the file") from None
+        raise Missing("no words under this key", where=f"words/{spoken}", value=key,
+                      right="add the key to one of its files") from None
     try:
         return template.format_map(values)
     except KeyError as missing:
-        raise Missing("the words need a field that was not given", where=f"words/{spoken}.toml {key}",
+        raise Missing("the words need a field that was not given", where=f"words/{spoken} {key}",
                       value=str(missing.args[0]), right=f'pass it to say("{key}")') from None
 
 
@@ -53,10 +53,17 @@ def catalogue(code: str) -> Mapping[str, str]:
     >>> catalogue("en")["dates.shown"]
     '{day} {month} {year}'
     """
-    file = files("rootcase.ground").joinpath("words", f"{code}.toml")
-    if not file.is_file():
-        raise Missing("no words in this language", value=code, right=f"write words/{code}.toml")
-    return MappingProxyType(dict(_flat("", tomllib.loads(file.read_text(encoding="utf-8")))))
+    folder = files("rootcase.ground").joinpath("words", code)
+    if not folder.is_dir():
+        raise Missing("no words in this language", value=code, right=f"write the files of words/{code}/")
+    said: dict[str, str] = {}
+    for file in sorted(folder.iterdir(), key=lambda each: each.name):
+        for key, words in _flat("", tomllib.loads(file.read_text(encoding="utf-8"))):
+            if key in said:
+                raise Missing("two files have words under one key", where=f"words/{code}/{file.name}", value=key,
+                              right="keep one")
+            said[key] = words
+    return MappingProxyType(said)
 
 
 def _flat(prefix: str, branch: Mapping[str, Any]) -> Iterator[tuple[str, str]]:
