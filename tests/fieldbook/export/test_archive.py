@@ -25,8 +25,9 @@ from sqlalchemy import Double
 from rootcase.fieldbook.events import KINDS, Event, ReadingTaken
 from rootcase.fieldbook.export.archive import write_archive
 from rootcase.fieldbook.export.tables import header
-from rootcase.fieldbook.intake.archive import MANIFEST, open_archive
+from rootcase.fieldbook.intake.archive import open_archive
 from rootcase.fieldbook.intake.archive import restore as bring_back
+from rootcase.fieldbook.own_zip import MANIFEST
 from rootcase.fieldbook.photos import Photos
 from rootcase.fieldbook.state import held, state_hash
 from rootcase.fieldbook.store import Store, open_store

@@ -16,13 +16,14 @@ from importlib.resources import files
 from importlib.resources.abc import Traversable
 from pathlib import Path
 from typing import Any
-from zipfile import ZIP_DEFLATED, ZIP_STORED, ZipFile, ZipInfo
+from zipfile import ZIP_DEFLATED, ZIP_STORED, ZipFile
 
 from rootcase import __version__
 from rootcase.fieldbook.events import ReadingTaken
 from rootcase.fieldbook.export.tables import Clerk, csv_bytes
-from rootcase.fieldbook.intake.archive import FORMAT, LINES, MANIFEST, MOST_RATIO, PHOTOS, VERSION, open_archive
-from rootcase.fieldbook.photos import Photos, pieces
+from rootcase.fieldbook.intake.archive import FORMAT, LINES, VERSION, open_archive
+from rootcase.fieldbook.own_zip import MANIFEST, MOST_RATIO, PHOTOS, add_file, entry
+from rootcase.fieldbook.photos import Photos
 from rootcase.fieldbook.state import Row, held, photo_marks, row_line, state_hash
 from rootcase.fieldbook.store.schema import HEAD
 from rootcase.fieldbook.store.store import Reading
@@ -30,10 +31,6 @@ from rootcase.fieldbook.whole_file import whole_file
 from rootcase.ground.errors import FileError
 from rootcase.ground.words import say
 
-_TIME = (1980, 1, 1, 0, 0, 0)
-"""The first that a zip can say."""
-_READABLE = 0o644 << 16
-_UNIX = 3
 _LEVEL = 6
 
 
@@ -67,7 +64,7 @@ def write_archive(look: Reading, practice_id: str, photos: Photos, path: Path, *
                 written[name] = _add(made, name, data)
             for place in () if public else sound.values():
                 name = f"{PHOTOS}{place.parent.name}/{place.name}"
-                written[name] = _add_photo(made, name, place)
+                written[name] = add_file(made, name, place)
             manifest = {"format": FORMAT, "version": VERSION, "program": __version__, "schema": HEAD,
                         "practice": "" if public else practice_id, "public": public, "state": "" if public else state,
                         "files": written}
@@ -106,25 +103,8 @@ def _sources(folder: Traversable, prefix: str) -> Iterator[tuple[str, bytes]]:
 def _add(made: ZipFile, name: str, data: bytes) -> str:
     """Add a text, packed unless it would look like a bomb, and return its mark."""
     packed = len(data) * 2 <= MOST_RATIO * len(zlib.compress(data, _LEVEL))
-    made.writestr(_entry(name), data, ZIP_DEFLATED if packed else ZIP_STORED, _LEVEL)
+    made.writestr(entry(name), data, ZIP_DEFLATED if packed else ZIP_STORED, _LEVEL)
     return sha256(data).hexdigest()
-
-
-def _add_photo(made: ZipFile, name: str, place: Path) -> str:
-    """Add a picture as it is; its like hardly packs."""
-    entry, mark = _entry(name), sha256()
-    entry.file_size = place.stat().st_size
-    with place.open("rb") as source, made.open(entry, "w") as target:
-        for piece in pieces(source):
-            mark.update(piece)
-            target.write(piece)
-    return mark.hexdigest()
-
-
-def _entry(name: str) -> ZipInfo:
-    entry = ZipInfo(name, _TIME)
-    entry.create_system, entry.external_attr, entry.compress_type = _UNIX, _READABLE, ZIP_STORED
-    return entry
 
 
 def _compare(path: Path, state: str) -> None:

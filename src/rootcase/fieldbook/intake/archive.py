@@ -3,43 +3,31 @@
 from __future__ import annotations
 
 import json
-import struct
-import zlib
 from collections.abc import Callable, Iterator, Mapping, Set
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import date
-from hashlib import sha256
 from pathlib import Path
-from typing import Any, BinaryIO, Never, cast
-from zipfile import ZIP_DEFLATED, ZIP_STORED, BadZipFile, ZipFile, ZipInfo
+from typing import Any, BinaryIO, cast
+from zipfile import ZipFile
 
 from sqlalchemy import Table
 
 from rootcase.fieldbook.events import Event, read_body
-from rootcase.fieldbook.photos import Photos, pieces
+from rootcase.fieldbook.own_zip import PHOTOS, refuse, sound_zip
+from rootcase.fieldbook.photos import Photos
 from rootcase.fieldbook.state import Row, row_line, state_hash
 from rootcase.fieldbook.store import Store
-from rootcase.fieldbook.store.schema import HEAD, metadata
+from rootcase.fieldbook.store.schema import metadata
 from rootcase.fieldbook.store.weather import TYPICAL_YEAR
 from rootcase.ground.errors import FileError, RootcaseError, StoreError
 from rootcase.ground.words import say
 
 FORMAT, VERSION = "rootcase archive", 1
-MANIFEST, LINES, PHOTOS = "manifest.json", "lines/", "photos/"
-
-MOST_RATIO = 100
-"""JUDGEMENT: readings pack ten to twenty times. The writer packs nothing that shrinks further than half of this."""
-_FREE_BYTES = 128 * 2**20
-"""JUDGEMENT: so much is read in a second, however well it was packed by whoever packed it again."""
-_MOST_LIST_BYTES = 64 * 2**20
-"""JUDGEMENT: the list of half a million files; more is no fieldbook, and would be read for minutes."""
-_MOST_MANIFEST_BYTES = 32 * 2**20
-"""JUDGEMENT: the names and hashes of a quarter of a million files."""
+LINES = "lines/"
+_TOLD = {"practice": str, "state": str, "public": bool}
 _AT_ONCE = 1000
 _MOST_WHOLE = 2**63 - 1
-_SPOILT = (BadZipFile, zlib.error, EOFError, NotImplementedError, RuntimeError, ValueError, struct.error)
-"""What a zip that is not sound may end in."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,23 +75,8 @@ class Restored:
 @contextmanager
 def open_archive(path: Path) -> Iterator[Archive]:
     """An archive to be brought back; one that is cut, damaged, edited or a bomb is refused and its file named."""
-    if not path.is_file():
-        _refuse(path, "", "export.no_archive")
-    _refuse_long_list(path)
-    try:
-        opened = ZipFile(path)
-    except _SPOILT:
-        _refuse(path, "", "export.not_whole")
-    with opened as found:
-        members = _members(path, found)
-        manifest = _manifest(path, found)
+    with sound_zip(path, FORMAT, VERSION, _TOLD) as (found, manifest):
         files = cast(dict[str, str], manifest["files"])
-        for name in (*files, *members):
-            if (name in files) != (name in members and name != MANIFEST):
-                _refuse(path, name, "export.file_missing" if name in files else "export.file_added")
-        for name, mark in files.items():
-            if _mark(path, found, name) != mark:
-                _refuse(path, name, "export.file_changed")
         marks = {mark for name, mark in files.items() if name.startswith(PHOTOS)}
         yield Archive(path, found, manifest["practice"], manifest["state"], manifest["public"], files, marks)
 
@@ -111,7 +84,7 @@ def open_archive(path: Path) -> Iterator[Archive]:
 def refuse_public(archive: Archive) -> None:
     """Refuse a public copy: it is not all, and cannot come back."""
     if archive.public:
-        _refuse(archive.path, "", "export.public_stays")
+        refuse(archive.path, "", "export.public_stays")
 
 
 def restore(archive: Archive, store: Store, photos: Photos) -> Restored:
@@ -130,7 +103,7 @@ def restore(archive: Archive, store: Store, photos: Photos) -> Restored:
             counts = _put(archive, turn.put_rows)
             rows = ((table.name, row) for table in metadata.sorted_tables for row in turn.rows(table))
             if state_hash(rows, lambda mark: photos.sound(mark) is not None) != archive.state:
-                _refuse(archive.path, "", "export.other_state")
+                refuse(archive.path, "", "export.other_state")
     except BaseException:
         for mark in new:
             photos.drop(mark)
@@ -153,51 +126,6 @@ def _put(archive: Archive, put: Callable[[Table, list[Mapping[str, Any]]], None]
     if waiting:
         put(metadata.tables[name], waiting)
     return counts
-
-
-def _members(path: Path, found: ZipFile) -> dict[str, ZipInfo]:
-    """The files of a zip by name, which together cannot grow beyond measure."""
-    members: dict[str, ZipInfo] = {}
-    size = path.stat().st_size
-    for each in found.infolist():
-        if each.filename in members:
-            _refuse(path, each.filename, "export.file_added")
-        if each.compress_type not in (ZIP_STORED, ZIP_DEFLATED):
-            _refuse(path, each.filename, "export.not_whole")
-        members[each.filename] = each
-    grown = sum(each.file_size for each in members.values())
-    if grown > max(_FREE_BYTES, MOST_RATIO * size) or sum(each.compress_size for each in members.values()) > size:
-        _refuse(path, "", "export.bomb", most=MOST_RATIO)  # in the second case files lie in one another
-    return members
-
-
-def _manifest(path: Path, found: ZipFile) -> dict[str, Any]:
-    try:
-        if found.getinfo(MANIFEST).file_size > _MOST_MANIFEST_BYTES:
-            _refuse(path, MANIFEST, "export.no_manifest")
-        manifest = json.loads(found.read(MANIFEST))
-        wanted = {"format": str, "version": int, "practice": str, "state": str, "schema": str, "public": bool,
-                  "files": dict}
-        sound = (all(isinstance(manifest[name], kind) for name, kind in wanted.items())
-                 and all(isinstance(mark, str) for mark in manifest["files"].values()))
-        if not sound or manifest["format"] != FORMAT:
-            _refuse(path, MANIFEST, "export.no_manifest")
-    except (*_SPOILT, KeyError, TypeError, RecursionError):
-        _refuse(path, MANIFEST, "export.no_manifest")
-    if manifest["version"] > VERSION or manifest["schema"] > HEAD:
-        _refuse(path, "", "export.newer_archive")
-    return cast(dict[str, Any], manifest)
-
-
-def _mark(path: Path, found: ZipFile, name: str) -> str:
-    mark = sha256()
-    try:
-        with found.open(name) as file:
-            for piece in pieces(cast(BinaryIO, file)):
-                mark.update(piece)
-    except _SPOILT:
-        _refuse(path, name, "export.file_changed")
-    return mark.hexdigest()
 
 
 def _row(line: bytes, table: Table, practice_id: str, where: str) -> dict[str, Any]:
@@ -231,18 +159,3 @@ def _days(row: Mapping[str, Any]) -> None:
 def _event(row: Mapping[str, Any]) -> Event:
     return Event(row["id"], row["practice_id"], row["property_id"], row["made_at"], row["device"],
                  read_body(row["kind"], row["body"]))
-
-
-def _refuse_long_list(path: Path) -> None:
-    """Refuse a zip whose list of files alone is beyond reading (APPNOTE 6.3, 4.3.14 and 4.3.16, memory)."""
-    with path.open("rb") as file:
-        file.seek(max(0, path.stat().st_size - 66_000))
-        tail = file.read()
-    ends = [int.from_bytes(tail[at + skip:at + skip + size], "little") for mark, skip, size in
-            ((b"PK\x05\x06", 12, 4), (b"PK\x06\x06", 40, 8)) if (at := tail.rfind(mark)) >= 0]
-    if any(_MOST_LIST_BYTES < size < 2**32 - 1 or size > 2**32 - 1 for size in ends):
-        _refuse(path, "", "export.bomb", most=MOST_RATIO)
-
-
-def _refuse(path: Path, name: str, key: str, **values: object) -> Never:
-    raise FileError(say(key, **values), where=f"{path}, {name}" if name else str(path), right=say("export.take_whole"))
