@@ -87,6 +87,11 @@ class Fieldbook:
         """What the person ought to know about this file, such as an old SQLite."""
         return self._store.notes
 
+    @property
+    def store(self) -> Store:
+        """The file: who may come in and what clients may see is kept there apart from the readings."""
+        return self._store
+
     def import_sheet(self, path: Path, *, property_id: str | None = None, rejects: Path | None = None) -> ImportResult:
         """Take in a field sheet: an XLSX, a CSV, or a folder of CSVs. Good rows are kept, bad ones named and set aside.
 

@@ -17,10 +17,11 @@ from sqlalchemy import (
     text,
 )
 
-HEAD = "0002"
+HEAD = "0003"
 """Newest migration; a fieldbook that is there already need not load Alembic."""
 
 metadata = MetaData()
+"""What a practice holds: counted in its state, taken out with its archive, brought back."""
 
 practices = Table(
     "practices", metadata,
@@ -110,5 +111,18 @@ forecast_days = Table(
     *_figures(),
     Column("source", Text, nullable=False),
     PrimaryKeyConstraint("practice_id", "station", "day"),
+    ForeignKeyConstraint(["practice_id"], ["practices.practice_id"]),
+)
+
+people = Table(
+    "people", metadata,
+    Column("practice_id", String(64), nullable=False),
+    Column("code", String(12), nullable=False),
+    Column("name", Text, nullable=False),
+    Column("role", String(12), nullable=False),
+    Column("may_sign", Boolean, nullable=False),
+    Column("system", String(6), nullable=False),
+    Column("ended_at", String(24)),
+    PrimaryKeyConstraint("practice_id", "code"),
     ForeignKeyConstraint(["practice_id"], ["practices.practice_id"]),
 )

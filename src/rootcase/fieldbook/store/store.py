@@ -48,22 +48,32 @@ class Store:
     @contextmanager
     def writing(self) -> Iterator[Writing]:
         """A turn at writing: all of it is durable when the block ends, or none of it is there."""
-        with (_named_errors(self._where), self._engine.connect().execution_options(writes=True) as connection,
-              connection.begin()):
+        with self.whole_file(writes=True) as connection:
             yield Writing(connection, self.practice_id)
 
     @contextmanager
     def reading(self) -> Iterator[Reading]:
         """A look that does not change while it lasts."""
-        with _named_errors(self._where), self._engine.connect() as connection, connection.begin():
+        with self.whole_file() as connection:
             yield Reading(connection, self.practice_id)
+
+    @contextmanager
+    def whole_file(self, *, writes: bool = False) -> Iterator[Connection]:
+        """The same, of every practice in the file: whose it is, is not known before somebody has come in."""
+        with (_named_errors(self._where), self._engine.connect().execution_options(writes=writes) as connection,
+              connection.begin()):
+            yield connection
 
     def erase_contact(self, contact_id: str) -> None:
         """Take a contact out of the file itself, the journal included."""
         with self.writing() as turn:
             turn.erase_contact(contact_id)
+        self.empty_journal()
+
+    def empty_journal(self) -> None:
+        """Write the journal back into the file and empty it: what was erased must not live on there."""
         with _named_errors(self._where), self._engine.connect() as connection:
-            # Outside any transaction: what was erased must not live on in the write-ahead file.
+            # Outside any transaction.
             driver = connection.connection.driver_connection
             if driver is not None and self._engine.dialect.name == "sqlite":
                 driver.execute("PRAGMA wal_checkpoint(TRUNCATE)")
@@ -168,9 +178,13 @@ class Writing(Reading, WeatherWriting):
         self._connection.execute(insert(table), [blank | dict(row) for row in rows])
 
     def _know_practice(self) -> None:
-        asked = select(practices.c.practice_id).where(practices.c.practice_id == self._practice_id)
-        if not self._connection.scalar(asked):
-            self._connection.execute(insert(practices).values(practice_id=self._practice_id))
+        know_practice(self._connection, self._practice_id)
+
+
+def know_practice(connection: Connection, practice_id: str) -> None:
+    """What belongs to a practice needs the practice's own row first."""
+    if not connection.scalar(select(practices.c.practice_id).where(practices.c.practice_id == practice_id)):
+        connection.execute(insert(practices).values(practice_id=practice_id))
 
 
 def _event(row: Row[Any]) -> Event:

@@ -1,0 +1,80 @@
+"""The people of a practice, what stands open for them, and the links that clients get."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Literal
+
+from rootcase.records.observe import System
+
+Role = Literal["owner", "practitioner", "crew"]
+ROLES: tuple[Role, ...] = ("owner", "practitioner", "crew")
+SIGNING_ROLES: tuple[Role, ...] = ("owner", "practitioner")
+"""Who may be given the right to sign; the same must prove themselves by a second step."""
+SessionKind = Literal["browser", "api"]
+
+
+@dataclass(frozen=True, slots=True)
+class Person:
+    """Somebody of a practice; the code stands for ever beside what they read and signed, the rest can be erased."""
+
+    practice_id: str
+    code: str
+    """At most 12 signs, no name."""
+    name: str
+    login: str
+    """What they sign in with; empty once erased."""
+    role: Role
+    may_sign: bool
+    system: System
+    """Units they read in."""
+    can_sign_in: bool
+    """Whether they have set a password."""
+    has_second_step: bool
+    """Whether a code from their own device is asked for."""
+    ended: datetime | None
+    """Since when they are no longer of the practice."""
+
+
+@dataclass(frozen=True, slots=True)
+class Session:
+    """One browser or program that stays signed in."""
+
+    id: str
+    practice_id: str
+    code: str
+    kind: SessionKind
+    device: str
+    """What the browser says of itself."""
+    made: datetime
+    seen: datetime
+    expires: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class Invitation:
+    """What lets somebody set their own password, once."""
+
+    practice_id: str
+    code: str
+    totp_secret: str
+    """Of the second step that is being set up; base32."""
+    expires: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class ClientLink:
+    """What lets a client look at one offer, without an account."""
+
+    id: str
+    practice_id: str
+    property_id: str
+    offer_mark: str
+    """SHA-256 of what was offered; an answer counts for that and no other."""
+    made_by: str
+    made: datetime
+    expires: datetime
+    ended: datetime | None
+    opened: datetime | None
+    """When it was last opened; None: never."""
