@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-import xml.etree.ElementTree as ET
-from collections.abc import Iterable, Iterator, Sequence
+import re
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from itertools import groupby
@@ -93,29 +93,60 @@ def show(value: float) -> str:
     >>> show(12.0), show(1 / 3), show(-0.001)
     ('12', '0.33', '0')
     """
-    text = f"{value:.2f}".rstrip("0").rstrip(".")
-    return "0" if text in ("-0", "") else text
+    text = f"{value:.2f}"
+    if text[-1] == "0":
+        text = text[:-3] if text[-2] == "0" else text[:-1]
+        return "0" if text == "-0" else text
+    return text
 
 
 def path_through(points: Iterable[Point], closed: bool = False) -> str:
-    """Path data of straight lines through points."""
-    return "M" + "L".join(f"{show(x)} {show(y)}" for x, y in points) + ("Z" if closed else "")
+    """Path data of straight lines through points.
+
+    >>> path_through([(0, -0.001), (12.5, 3), (100, 7.126)], closed=True)
+    'M0 0L12.5 3L100 7.13Z'
+    """
+    data = "L".join([f"{x:.2f} {y:.2f}" for x, y in points]).replace(".00", "")
+    if "-0" in data:
+        data = _NOUGHT.sub("0", data)
+    return f"M{_LAST_ZERO.sub('', data)}Z" if closed else f"M{_LAST_ZERO.sub('', data)}"
 
 
-def _write(element: ET.Element, words: str, left: float, size: float, weight: Weight) -> None:
-    """Put words into a label, each run in the face that draws it.
+_LAST_ZERO = re.compile(r"(?<=\.[1-9])0")
+_NOUGHT = re.compile(r"-0(?![.\d])")
+_NO_SIGN = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\ud800-\udfff\ufffe\uffff]")
+"""No XML holds these (Extensible Markup Language 1.0, 5th edition, W3C 2008, production 2; memory)."""
+_QUOTED = str.maketrans({"&": "&amp;", "<": "&lt;", ">": "&gt;", '"': "&quot;", "\r": "&#13;", "\n": "&#10;",
+                         "\t": "&#09;"})
+
+
+def _text(words: str) -> str:
+    """What somebody typed, as text between tags; signs that no XML holds are written as their code point."""
+    if _NO_SIGN.search(words):
+        words = _NO_SIGN.sub(lambda sign: f"U+{ord(sign[0]):04X}", words)
+    return words.replace("&", "&amp;").replace("<", "&lt;").replace(">", "&gt;")
+
+
+def _tag(name: str, attributes: Mapping[str, str]) -> str:
+    """A tag without its end."""
+    return f"<{name}" + "".join(f' {key}="{value.translate(_QUOTED)}"' for key, value in attributes.items())
+
+
+def _runs(words: str, left: float, size: float, weight: Weight) -> str:
+    """Words of a label, each run in the face that draws it.
 
     Runs of two faces are placed one by one: a typesetter left to join them takes a third face for the whole.
     """
     wide = set(wide_signs(words))
     if not wide:
-        element.text = words
-        return
+        return _text(words)
+    written = ""
     for is_wide, signs in groupby(words, wide.__contains__):
         run = "".join(signs)
         place = {"x": show(left), "text-anchor": "start"} | ({"font-family": f"'{WIDE_FAMILY}'"} if is_wide else {})
-        ET.SubElement(element, "tspan", place).text = run
+        written += f"{_tag('tspan', place)}>{_text(run)}</tspan>"
         left += width_px(run, size, weight)
+    return written
 
 
 class Canvas:
@@ -123,9 +154,9 @@ class Canvas:
 
     def __init__(self, name: str, width: float) -> None:
         self.name, self.width = name, width
-        self._root = ET.Element("g")
-        self._open = [self._root]
-        self._defs: dict[str, ET.Element] = {}
+        self._drawn: list[str] = []
+        self._defs: dict[str, str] = {}
+        self._paints: dict[tuple[object, ...], tuple[str, str]] = {}
         self._labels: list[Label] = []
         self._letters: dict[Weight, set[str]] = {}
 
@@ -135,58 +166,65 @@ class Canvas:
     @contextmanager
     def group(self, name: str, **attributes: str) -> Iterator[None]:
         """Marks that belong together; the class is how they are found again."""
-        self._open.append(ET.SubElement(self._open[-1], "g", {"class": name, **attributes}))
+        self._drawn.append(_tag("g", {"class": name, **attributes}) + ">")
         yield
-        self._open.pop()
+        self._drawn.append("</g>")
 
-    def _draw(self, tag: str, attributes: dict[str, str], style: Style) -> ET.Element:
-        if "name" in style:
-            attributes = {"class": style["name"], **attributes}
-        attributes["fill"] = self.colour(style.get("fill", "none"))
-        if "stroke" in style:
-            attributes |= {"stroke": self.colour(style["stroke"]), "stroke-width": show(style.get("weight", 1.0))}
-        for key, attribute in (("dash", "stroke-dasharray"), ("cap", "stroke-linecap"), ("join", "stroke-linejoin")):
-            if key in style:
-                attributes[attribute] = str(style[key])  # type: ignore[literal-required]
-        if "opacity" in style:
-            attributes["opacity"] = show(style["opacity"])
-        return ET.SubElement(self._open[-1], tag, attributes)
+    def _paint(self, style: Style) -> tuple[str, str]:
+        """Attributes that stand before those of the form, and behind them; most marks are painted alike."""
+        key = (*style, *style.values())
+        found = self._paints.get(key)
+        if found is None:
+            painted = {"fill": self.colour(style.get("fill", "none"))}
+            if "stroke" in style:
+                painted |= {"stroke": self.colour(style["stroke"]), "stroke-width": show(style.get("weight", 1.0))}
+            for name, attribute in (("dash", "stroke-dasharray"), ("cap", "stroke-linecap"),
+                                    ("join", "stroke-linejoin")):
+                if name in style:
+                    painted[attribute] = str(style[name])  # type: ignore[literal-required]
+            if "opacity" in style:
+                painted["opacity"] = show(style["opacity"])
+            found = self._paints[key] = (_tag("", {"class": style["name"]} if "name" in style else {})[1:],
+                                         _tag("", painted)[1:])
+        return found
 
     def rect(self, x: float, y: float, width: float, height: float, **style: Unpack[Style]) -> None:
-        size = {"width": show(max(width, 0.0)), "height": show(max(height, 0.0))}
-        self._draw("rect", {"x": show(x), "y": show(y), **size}, style)
+        name, paint = self._paint(style)
+        self._drawn.append(f'<rect{name} x="{show(x)}" y="{show(y)}" width="{show(max(width, 0.0))}" '
+                           f'height="{show(max(height, 0.0))}"{paint} />')
 
     def line(self, x1: float, y1: float, x2: float, y2: float, **style: Unpack[Style]) -> None:
-        painted: Style = {"stroke": "ink", **style}
-        self._draw("path", {"d": f"M{show(x1)} {show(y1)}L{show(x2)} {show(y2)}"}, painted)
+        style.setdefault("stroke", "ink")
+        name, paint = self._paint(style)
+        self._drawn.append(f'<path{name} d="M{show(x1)} {show(y1)}L{show(x2)} {show(y2)}"{paint} />')
 
     def path(self, data: str, **style: Unpack[Style]) -> None:
-        self._draw("path", {"d": data}, style)
+        name, paint = self._paint(style)
+        self._drawn.append(f'<path{name} d="{data}"{paint} />')
 
     def shape(self, points: Sequence[Point], closed: bool = False, **style: Unpack[Style]) -> None:
-        self.path(path_through(points, closed), **style)
+        name, paint = self._paint(style)
+        self._drawn.append(f'<path{name} d="{path_through(points, closed)}"{paint} />')
 
     def circle(self, x: float, y: float, radius: float, **style: Unpack[Style]) -> None:
-        self._draw("circle", {"cx": show(x), "cy": show(y), "r": show(radius)}, style)
+        name, paint = self._paint(style)
+        self._drawn.append(f'<circle{name} cx="{show(x)}" cy="{show(y)}" r="{show(radius)}"{paint} />')
 
     def pattern(self, key: str, width: float, height: float, marks: Iterable[tuple[str, dict[str, str]]]) -> str:
         """A hatch, defined once a picture; returns what to fill with."""
         identity = f"{self.name}-{key}"
         if key not in self._defs:
-            tile = ET.Element("pattern", {"id": identity, "width": show(width), "height": show(height),
-                                          "patternUnits": "userSpaceOnUse"})
-            for tag, attributes in marks:
-                ET.SubElement(tile, tag, attributes)
-            self._defs[key] = tile
+            tile = {"id": identity, "width": show(width), "height": show(height), "patternUnits": "userSpaceOnUse"}
+            drawn = "".join(f"{_tag(name, attributes)} />" for name, attributes in marks)
+            self._defs[key] = f"{_tag('pattern', tile)}>{drawn}</pattern>"
         return f"url(#{identity})"
 
     def window(self, x: float, y: float, width: float, height: float) -> str:
         """A clip to a rectangle; returns the value of clip-path."""
-        key = f"window-{len(self._defs)}"
-        clip = ET.Element("clipPath", {"id": f"{self.name}-{key}"})
-        ET.SubElement(clip, "rect", {"x": show(x), "y": show(y), "width": show(width), "height": show(height)})
-        self._defs[key] = clip
-        return f"url(#{self.name}-{key})"
+        identity = f"{self.name}-window-{len(self._defs)}"
+        size = {"x": show(x), "y": show(y), "width": show(width), "height": show(height)}
+        self._defs[identity] = f"{_tag('clipPath', {'id': identity})}>{_tag('rect', size)} /></clipPath>"
+        return f"url(#{identity})"
 
     def text(self, x: float, y: float, words: str, size: float = 14, *, weight: Weight = 400, fill: str = "ink",
              anchor: Anchor = "start", on: str = "paper", plate: bool = False, name: str = "") -> float:
@@ -204,9 +242,10 @@ class Canvas:
         self._labels.append(Label(left, y - size * _ASCENT, left + length, y + size * _DESCENT, words))
         if plate:
             self.rect(left - 4, y - size * 0.92, length + 8, size * 1.28, fill="paper", name="plate")
-        element = self._draw("text", {"x": show(x), "y": show(y), "font-size": show(size), "font-weight": str(weight),
-                                      "text-anchor": anchor}, {"fill": fill, **({"name": name} if name else {})})
-        _write(element, words, left, size, weight)
+        before, paint = self._paint({"fill": fill, "name": name} if name else {"fill": fill})
+        self._drawn.append(
+            f'<text{before} x="{show(x)}" y="{show(y)}" font-size="{show(size)}" font-weight="{weight}" '
+            f'text-anchor="{anchor}"{paint}>{_runs(words, left, size, weight)}</text>')
         return left + length
 
     def lines(self, x: float, y: float, lines: Sequence[str], size: float = 14, *, weight: Weight = 400,
@@ -225,26 +264,38 @@ class Canvas:
     def finish(self, height: float, title: str, alt: str) -> Picture:
         """Hand out the picture, with what does not fit named in its faults."""
         height = round(height)
-        root = ET.Element("svg", {
-            "xmlns": "http://www.w3.org/2000/svg", "viewBox": f"0 0 {show(self.width)} {show(height)}",
-            "width": show(self.width), "height": show(height), "role": "img",
-            "aria-labelledby": f"{self.name}-title {self.name}-alt",
-            "font-family": f"'{FAMILY}',Verdana,sans-serif", "style": "font-feature-settings:'tnum'"})
-        for tag, key, words in (("title", "title", title), ("desc", "alt", alt)):
-            ET.SubElement(root, tag, {"id": f"{self.name}-{key}"}).text = words
-        ET.SubElement(root, "defs").extend(self._defs.values())
-        ET.SubElement(root, "rect", {"class": "page", "width": show(self.width), "height": show(height),
-                                     "fill": self.colour("paper")})
-        root.extend(self._root)
+        size = {"width": show(self.width), "height": show(height)}
+        root = {"xmlns": "http://www.w3.org/2000/svg", "viewBox": f"0 0 {size['width']} {size['height']}", **size,
+                "role": "img", "aria-labelledby": f"{self.name}-title {self.name}-alt",
+                "font-family": f"'{FAMILY}',Verdana,sans-serif", "style": "font-feature-settings:'tnum'"}
+        page = {"class": "page", **size, "fill": self.colour("paper")}
+        written = "".join((
+            f"{_tag('svg', root)}>", *(f"{_tag(tag, {'id': f'{self.name}-{key}'})}>{_text(words)}</{tag}>"
+                                       for tag, key, words in (("title", "title", title), ("desc", "alt", alt))),
+            f"<defs>{''.join(self._defs.values())}</defs>" if self._defs else "<defs />", f"{_tag('rect', page)} />",
+            *self._drawn, "</svg>"))
         letters = tuple((weight, "".join(sorted(signs))) for weight, signs in sorted(self._letters.items()))
-        return Picture(ET.tostring(root, encoding="utf-8"), self.width, height, alt, title, letters,
+        return Picture(written.encode(), self.width, height, alt, title, letters,
                        tuple(self._faults(height)))
 
     def _faults(self, height: float) -> Iterator[str]:
+        touching = _touching(self._labels)
         for i, label in enumerate(self._labels):
             if (label.left < _EDGE or label.top < _EDGE or label.right > self.width - _EDGE
                     or label.bottom > height - _EDGE):
                 yield f"{self.name}: {label.text!r} leaves the page"
-            for other in self._labels[i + 1:]:
-                if label.touches(other):
-                    yield f"{self.name}: {label.text!r} lies on {other.text!r}"
+            for j in sorted(touching.get(i, ())):
+                yield f"{self.name}: {label.text!r} lies on {self._labels[j].text!r}"
+
+
+def _touching(labels: Sequence[Label]) -> Mapping[int, Sequence[int]]:
+    """Of each label the later ones that it touches, found going down the page: few stand at one height."""
+    found: dict[int, list[int]] = {}
+    here: list[int] = []
+    for i in sorted(range(len(labels)), key=lambda i: labels[i].top):
+        here = [j for j in here if labels[j].bottom > labels[i].top]
+        for j in here:
+            if labels[i].touches(labels[j]):
+                found.setdefault(min(i, j), []).append(max(i, j))
+        here.append(i)
+    return found

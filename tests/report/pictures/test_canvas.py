@@ -2,6 +2,7 @@
 
 import base64
 import io
+import random
 import re
 import xml.etree.ElementTree as ET
 
@@ -109,3 +110,28 @@ def test_contrast_is_that_of_the_guideline() -> None:
         assert contrast(PAPER[name], PAPER["mist"]) >= 7.0, name
     for name in ("rule", "forest_middle", "woad_middle"):
         assert contrast(PAPER[name], PAPER["paper"]) >= 3.0, name
+
+
+@pytest.mark.property
+@pytest.mark.crowded
+def test_faults_are_those_of_every_label_held_against_every_other() -> None:
+    dice = random.Random(7)
+    for count in (2, 9, 60):
+        canvas = Canvas("test", 400)
+        for i in range(count):
+            canvas.text(dice.uniform(-20, 400), dice.uniform(0, 320), f"oak {i}", dice.choice((11, 14, 27)))
+        boxes = list(canvas._labels)
+        slowly = [f"test: {one.text!r} lies on {other.text!r}" for i, one in enumerate(boxes)
+                  for other in boxes[i + 1:] if one.touches(other)]
+        found = [fault for fault in canvas.finish(300, "title", "alt").faults if "lies on" in fault]
+        assert found == slowly
+        assert count < 60 or found
+
+
+def test_signs_no_picture_can_hold_are_written_as_code_points() -> None:
+    canvas = Canvas("test", 400)
+    canvas.text(20, 40, "oak\x01 \x0b<4>", 14)
+    root = ET.fromstring(canvas.finish(100, "a\x00\ufffe", 'b "c" & <d>').bare)
+    assert root[0].text == "aU+0000U+FFFE"
+    assert root[1].text == 'b "c" & <d>'
+    assert root[-1].text == "oakU+0001 <4>"
