@@ -203,7 +203,7 @@ def explanation_of(record: PropertyRecord, comparison: TreeComparison, case: Cas
         leads = np.bincount(losses.argmax(axis=0), minlength=len(LIMITS)) / DRAWS
         largest = tuple(leads * (1.0 - (chance_other if shift > 0.15 else 0.02)))
         conditioned = Conditioned(observed, posterior, estimate(other_cause), chance_other, largest, 120.0, 1.0,
-                                  abs(shift) > 0.15)
+                                  bool(abs(shift) > 0.15))
     return Explanation(
         comparison.tree_id, estimate(share), observed, limits, water_parts(case, losses[LIMITS.index("water")]),
         unexplained, conditioned, soil_column(case), yardstick_column(), ("fine_root_length", "infiltration_water"),

@@ -10,6 +10,7 @@ from itertools import count
 from pathlib import Path
 from types import TracebackType
 
+from rootcase.fieldbook.arrivals import Arrivals
 from rootcase.fieldbook.events import (
     Body,
     Event,
@@ -86,6 +87,11 @@ class Fieldbook:
     def notes(self) -> tuple[str, ...]:
         """What the person ought to know about this file, such as an old SQLite."""
         return self._store.notes
+
+    @property
+    def arrivals(self) -> Arrivals:
+        """What came in, and how far it has come."""
+        return Arrivals(self._store)
 
     @property
     def store(self) -> Store:

@@ -42,16 +42,47 @@ def remembered(folder: Path | None, kind: type[Result], made_from: tuple[object,
     """The result that was kept for these parts, else made and kept; where there is no folder, made."""
     if folder is None:
         return make()
-    sources = _sources_met()
-    versions = [platform.machine(), platform.python_version(), *map(version, LIBRARIES)]
-    path = folder / fingerprint(kind.__name__, ENGINE, sources, versions, made_from)
-    found = _read(path, kind)
+    path = place_for(folder, kind, made_from)
+    found = read_result(path, kind)
     if found is not None:
         return found
     made = make()
-    if sources_digest(PACKAGE) == sources:  # else it may be made of sources that changed while they were loaded
-        _keep(path, made)
+    keep_result(path, made)
     return made
+
+
+def place_for(folder: Path, kind: type[object], made_from: tuple[object, ...]) -> Path:
+    """The file of a result that is made from these parts by the formulas and tables of this program."""
+    versions = [platform.machine(), platform.python_version(), *map(version, LIBRARIES)]
+    return folder / fingerprint(kind.__name__, ENGINE, _sources_met(), versions, made_from)
+
+
+def read_result(path: Path, kind: type[Result]) -> Result | None:
+    """What was kept in this file; None where that is nothing, or not what was written."""
+    try:
+        kept = path.read_bytes()
+    except OSError:
+        return None
+    seal, _, text = kept.partition(b"\n")
+    return _typed(kind, json.loads(text)) if seal == _seal(path, text) else None
+
+
+def keep_result(path: Path, made: object) -> None:
+    """Under a name of its own first, so that nobody reads half a file and two programs may write at once."""
+    if sources_digest(PACKAGE) != _sources_met():  # it may be made of sources that changed while they were loaded
+        return
+    text = _written(made)
+    part = ""
+    try:
+        path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+        handle, part = mkstemp(dir=path.parent)
+        with open(handle, "wb") as file:
+            file.write(_seal(path, text) + b"\n" + text)
+        os.replace(part, path)
+        _drop_oldest(path.parent)
+    except OSError:
+        with suppress(OSError):
+            os.unlink(part)
 
 
 def fingerprint(*parts: object) -> str:
@@ -73,31 +104,6 @@ def sources_digest(package: Path) -> str:
 def _sources_met() -> str:
     """Of the sources as this process found them, taken before the casework is loaded."""
     return sources_digest(PACKAGE)
-
-
-def _read(path: Path, kind: type[Result]) -> Result | None:
-    try:
-        kept = path.read_bytes()
-    except OSError:
-        return None
-    seal, _, text = kept.partition(b"\n")
-    return _typed(kind, json.loads(text)) if seal == _seal(path, text) else None
-
-
-def _keep(path: Path, made: object) -> None:
-    """Under a name of its own first, so that nobody reads half a file and two programs may write at once."""
-    text = _written(made)
-    part = ""
-    try:
-        path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
-        handle, part = mkstemp(dir=path.parent)
-        with open(handle, "wb") as file:
-            file.write(_seal(path, text) + b"\n" + text)
-        os.replace(part, path)
-        _drop_oldest(path.parent)
-    except OSError:
-        with suppress(OSError):
-            os.unlink(part)
 
 
 def _seal(path: Path, text: bytes) -> bytes:

@@ -13,6 +13,7 @@ from sqlalchemy import Connection, Engine, Row, Table, delete, func, insert, ins
 from sqlalchemy.exc import DatabaseError
 
 from rootcase.fieldbook.events import Event, ImportUndone, PropertyOpened, SheetImported, body_text, read_body
+from rootcase.fieldbook.store.commits import Commits
 from rootcase.fieldbook.store.engine import refuse_other_program, refuse_shared_folder, sqlite_engine
 from rootcase.fieldbook.store.schema import HEAD, contacts, events, metadata, practices
 from rootcase.fieldbook.store.weather import WeatherReading, WeatherWriting
@@ -43,7 +44,8 @@ class Store:
     """One practice's part of a fieldbook."""
 
     def __init__(self, engine: Engine, practice_id: str, notes: tuple[str, ...] = (), where: str = "") -> None:
-        self._engine, self.practice_id, self.notes, self._where = engine, practice_id, notes, where
+        self._engine, self.practice_id, self.notes, self.where = engine, practice_id, notes, where
+        self._commits = Commits(engine)
 
     @contextmanager
     def writing(self) -> Iterator[Writing]:
@@ -60,7 +62,7 @@ class Store:
     @contextmanager
     def whole_file(self, *, writes: bool = False) -> Iterator[Connection]:
         """The same, of every practice in the file: whose it is, is not known before somebody has come in."""
-        with (_named_errors(self._where), self._engine.connect().execution_options(writes=writes) as connection,
+        with (_named_errors(self.where), self._engine.connect().execution_options(writes=writes) as connection,
               connection.begin()):
             yield connection
 
@@ -72,13 +74,19 @@ class Store:
 
     def empty_journal(self) -> None:
         """Write the journal back into the file and empty it: what was erased must not live on there."""
-        with _named_errors(self._where), self._engine.connect() as connection:
+        with _named_errors(self.where), self._engine.connect() as connection:
             # Outside any transaction.
             driver = connection.connection.driver_connection
             if driver is not None and self._engine.dialect.name == "sqlite":
                 driver.execute("PRAGMA wal_checkpoint(TRUNCATE)")
 
+    def commits(self) -> tuple[int, int]:
+        """Figures that are others after each commit, by whatever program."""
+        with _named_errors(self.where):
+            return self._commits.figure()
+
     def close(self) -> None:
+        self._commits.close()
         self._engine.dispose()
 
 
@@ -93,6 +101,18 @@ class Reading(WeatherReading):
         asked = select(events).where(events.c.practice_id == self._practice_id).order_by(events.c.received)
         if property_id is not None:
             asked = asked.where(events.c.property_id == property_id)
+        return [_event(row) for row in self._connection.execute(asked)]
+
+    def newest_received(self) -> int:
+        """Number of the event that came last; 0 where there is none."""
+        newest: int | None = self._connection.scalar(
+            select(func.max(events.c.received)).where(events.c.practice_id == self._practice_id))
+        return newest or 0
+
+    def received_after(self, received: int, property_ids: Iterable[str]) -> list[Event]:
+        """Events of these properties (the practice's own: empty id) that came after that number, in order."""
+        asked = select(events).where(events.c.practice_id == self._practice_id, events.c.received > received,
+                                     events.c.property_id.in_(tuple(property_ids))).order_by(events.c.received)
         return [_event(row) for row in self._connection.execute(asked)]
 
     def hashes(self, ids: Iterable[str]) -> dict[str, str]:
@@ -147,13 +167,11 @@ class Writing(Reading, WeatherWriting):
                 fresh[event.id] = event
         if fresh:
             self._know_practice()
-            last = self._connection.scalar(
-                select(func.max(events.c.received)).where(events.c.practice_id == self._practice_id)) or 0
             self._connection.execute(insert(events), [
                 {"practice_id": self._practice_id, "id": event.id, "property_id": event.property_id,
                  "kind": event.body.KIND, "made_at": event.made_at, "device": event.device,
                  "body": body_text(event.body), "hash": hashes[event.id], "received": number}
-                for number, event in enumerate(fresh.values(), last + 1)])
+                for number, event in enumerate(fresh.values(), self.newest_received() + 1)])
         return len(fresh)
 
     def keep_contacts(self, wanted: Iterable[Contact]) -> int:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import asdict, dataclass, replace
 from datetime import date
+from hashlib import sha256
 from typing import Any
 
 from sqlalchemy import ColumnElement, Connection, Row, Table, delete, insert, select
@@ -60,6 +61,15 @@ class WeatherReading:
         asked = select(forecast_days).where(*self._of(forecast_days, station)).order_by(forecast_days.c.day)
         rows = list(self._connection.execute(asked))
         return rows[0].issued_at if rows else "", [_day(row, date.fromisoformat(row.day)) for row in rows]
+
+    def weather_mark(self, *station_names: str) -> str:
+        """SHA-256 of all that is held of these stations: equal where their weather is."""
+        found = sha256()
+        for table in (stations, weather_days, typical_days, forecast_days):
+            asked = select(table).where(table.c.practice_id == self._practice_id, table.c.station.in_(station_names))
+            for row in self._connection.execute(asked.order_by(*table.primary_key)):
+                found.update(repr(tuple(row)).encode("utf-8", "surrogatepass"))
+        return found.hexdigest()
 
     def station(self, station: str) -> Station | None:
         """What its files said of the station itself."""
