@@ -11,6 +11,8 @@ from pathlib import Path
 from types import TracebackType
 
 from rootcase.fieldbook.arrivals import Arrivals
+from rootcase.fieldbook.backup.keeping import Keeping
+from rootcase.fieldbook.drawing import Drawing
 from rootcase.fieldbook.events import (
     Body,
     Event,
@@ -92,6 +94,16 @@ class Fieldbook:
     def arrivals(self) -> Arrivals:
         """What came in, and how far it has come."""
         return Arrivals(self._store)
+
+    @property
+    def keeping(self) -> Keeping:
+        """How the whole file is backed up, and when it last was."""
+        return Keeping(self._store, self._photos, self._now, self._new_id)
+
+    @property
+    def drawing(self) -> Drawing:
+        """The maps of the properties, to be drawn on."""
+        return Drawing(self._store, self._photos, self._event, self._new_id)
 
     @property
     def store(self) -> Store:

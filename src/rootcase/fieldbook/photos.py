@@ -11,7 +11,10 @@ from collections.abc import Iterator
 from contextlib import suppress
 from hashlib import sha256
 from pathlib import Path
+from threading import get_ident
 from typing import BinaryIO
+
+from rootcase.fieldbook.whole_file import sync_folder
 
 _PIECE_BYTES = 2**20
 # The first bytes of each form: JPEG (ITU-T T.81 B.1.1.3, SOI), PNG (W3C PNG, 3rd edition, 5.2), WebP (RFC 9649, 2.4),
@@ -31,7 +34,7 @@ class Photos:
     def keep(self, source: BinaryIO) -> str:
         """Keep the bytes that are left in a source and return their mark; once, and over a damaged copy."""
         self.folder.mkdir(parents=True, exist_ok=True)
-        part = self.folder / f"{os.getpid()}.part"
+        part = self.folder / f"{os.getpid()}-{get_ident()}.part"
         try:
             with part.open("wb") as file:
                 mark, ending = sha256(), ""
@@ -47,7 +50,7 @@ class Photos:
                 place.parent.mkdir(exist_ok=True)
                 part.replace(place)
                 for folder in (place.parent, self.folder, self.folder.parent):
-                    _sync(folder)
+                    sync_folder(folder)
             return name
         finally:
             with suppress(FileNotFoundError):
@@ -64,6 +67,12 @@ class Photos:
         """Where a picture is, if its bytes are still those it was kept for."""
         path = self.find(mark)
         return path if path is not None and mark_of(path) == mark else None
+
+    def marks(self) -> Iterator[str]:
+        """The mark of each picture that is there."""
+        for path in self.folder.glob("??/*.*"):
+            if self.find(path.stem) == path:
+                yield path.stem
 
     def drop(self, mark: str) -> None:
         """Take a picture away that no reading names."""
@@ -94,13 +103,3 @@ def ending_of(start: bytes) -> str:
     ('jpg', 'bin')
     """
     return next((ending for ending, form in _FORMS if re.match(form, start, re.DOTALL)), ENDINGS[-1])
-
-
-def _sync(folder: Path) -> None:
-    """Make what a folder lists durable; Windows does not let a folder be opened, and needs it not."""
-    with suppress(PermissionError):
-        handle = os.open(folder, os.O_RDONLY)
-        try:
-            os.fsync(handle)
-        finally:
-            os.close(handle)

@@ -29,16 +29,20 @@ def write_whole(files: Mapping[Path, bytes]) -> None:
 
 
 @contextmanager
-def whole_file(path: Path) -> Iterator[BinaryIO]:
-    """A file written piece by piece: on the disk and in its place when the block ends well, else nothing is left."""
+def whole_file(path: Path, *, private: bool = False) -> Iterator[BinaryIO]:
+    """A file written piece by piece: on the disk and in its place when the block ends well, else nothing is left.
+
+    private: whether nobody but its owner may read it.
+    """
     part = path.with_name(path.name + ".part")
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
-        with _fresh(part) as file:
+        with private_file(part) if private else _fresh(part) as file:
             yield file
             file.flush()
             os.fsync(file.fileno())
         part.replace(path)
+        sync_folder(path.parent)
     except OSError as error:
         error.filename = error.filename or str(path)
         raise
@@ -51,3 +55,19 @@ def _fresh(part: Path) -> BinaryIO:
     """A new file of this name: what a broken-off run left is taken away, a link put there by others not followed."""
     part.unlink(missing_ok=True)
     return part.open("x+b")
+
+
+def private_file(path: Path) -> BinaryIO:
+    """A new file that nobody but its owner may read or write; as with `_fresh`, no link is followed."""
+    path.unlink(missing_ok=True)
+    return open(path, "x+b", opener=lambda name, flags: os.open(name, flags, 0o600))
+
+
+def sync_folder(folder: Path) -> None:
+    """Make what a folder lists durable; Windows does not let a folder be opened, and needs it not."""
+    with suppress(PermissionError):
+        handle = os.open(folder, os.O_RDONLY)
+        try:
+            os.fsync(handle)
+        finally:
+            os.close(handle)

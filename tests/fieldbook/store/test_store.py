@@ -17,6 +17,7 @@ from sqlalchemy.exc import DatabaseError
 from rootcase.fieldbook.store import Store, open_store
 from rootcase.fieldbook.store.door import door
 from rootcase.fieldbook.store.engine import has_wal_defect, refuse_shared_folder, sqlite_engine
+from rootcase.fieldbook.store.keeping import keeping
 from rootcase.fieldbook.store.schema import HEAD, metadata
 from rootcase.fieldbook.store.store import Contact
 from rootcase.fieldbook.store.weather import WeatherDay
@@ -209,7 +210,7 @@ def test_the_migrations_make_what_the_schema_says(store: Store, tmp_path: Path) 
 
     with create_engine(f"sqlite:///{tmp_path / 'fieldbook.sqlite'}").connect() as connection:
         context = MigrationContext.configure(connection, opts={"compare_type": True, "compare_server_default": True})
-        assert compare_metadata(context, [metadata, door]) == []
+        assert compare_metadata(context, [metadata, door, keeping]) == []
         assert context.get_current_revision() == HEAD
     config = Config()
     config.set_main_option("script_location", str(CHECKOUT / "src/rootcase/fieldbook/store/migrations"))

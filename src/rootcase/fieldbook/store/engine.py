@@ -43,7 +43,7 @@ def has_wal_defect(version: tuple[int, int, int]) -> bool:
 
 def sqlite_engine(path: Path) -> tuple[Engine, tuple[str, ...]]:
     """An engine on a file, and what the person ought to know about it."""
-    driver = _driver()
+    driver = sqlite_driver()
     defect = has_wal_defect(driver.sqlite_version_info)
     engine = create_engine("sqlite+pysqlite://", module=driver, poolclass=QueuePool,
                            creator=lambda: _connect(driver, path, defect))
@@ -69,7 +69,7 @@ def refuse_other_program(path: Path) -> None:
     """Raise StoreError where another program's tables are in the file; looked at without a change to it."""
     if not path.is_file() or not path.stat().st_size:
         return
-    driver = _driver()
+    driver = sqlite_driver()
     try:
         with closing(driver.connect(f"{path.resolve().as_uri()}?mode=ro", uri=True)) as look:
             tables = {name for name, in look.execute("SELECT name FROM sqlite_master WHERE type = 'table'")}
@@ -79,7 +79,7 @@ def refuse_other_program(path: Path) -> None:
         raise StoreError(say("fieldbook.another_program"), where=str(path), right=say("fieldbook.not_ours"))
 
 
-def _driver() -> ModuleType:
+def sqlite_driver() -> ModuleType:
     """The SQLite that comes with the package where there is one; its own age is known."""
     try:
         return import_module("pysqlite3.dbapi2")

@@ -17,7 +17,7 @@ from sqlalchemy import (
     text,
 )
 
-HEAD = "0003"
+HEAD = "0004"
 """Newest migration; a fieldbook that is there already need not load Alembic."""
 
 metadata = MetaData()

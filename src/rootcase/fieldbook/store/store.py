@@ -80,6 +80,16 @@ class Store:
             if driver is not None and self._engine.dialect.name == "sqlite":
                 driver.execute("PRAGMA wal_checkpoint(TRUNCATE)")
 
+    def copy_into(self, path: Path) -> None:
+        """Write the whole file, as it stands at one moment, into an empty one; others go on reading and writing."""
+        driver = self._engine.dialect.dbapi
+        with self._engine.connect() as connection:
+            try:
+                # Without what was erased: unlike SQLite's online copy it takes no free pages over.
+                connection.connection.driver_connection.execute("VACUUM INTO ?", (str(path),))
+            except driver.DatabaseError as error:
+                raise StoreError(say("fieldbook.database"), where=self.where, value=str(error)) from error
+
     def commits(self) -> tuple[int, int]:
         """Figures that are others after each commit, by whatever program."""
         with _named_errors(self.where):
