@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import os
 import shutil
 from datetime import date
 from importlib.resources import as_file, files
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
-from rootcase.fieldbook.fieldbook import Fieldbook
+from rootcase.fieldbook.fieldbook import Fieldbook, open_fieldbook
 from rootcase.fieldbook.intake.importer import ImportResult
 from rootcase.fieldbook.intake.lists.listing import Given, Listing
 from rootcase.fieldbook.intake.lists.told import Told
@@ -39,3 +41,15 @@ def import_demo(fieldbook: Fieldbook, folder: Path) -> tuple[Arrived, ...]:
         fieldbook.import_weather(own / name, station, source=say("services.demo_weather_source", station=station))
         for name, station in (("seattle.csv", STATION), ("new-york.csv", _OTHER_STATION)))
     return (alder_bank, trees, cedar_lane, soil, *weather)
+
+
+def demo_fieldbook(path: Path) -> None:
+    """Make the invented fieldbook in this file, whole, if it is not there."""
+    if path.exists():
+        return
+    path.parent.mkdir(parents=True, exist_ok=True)
+    with TemporaryDirectory(dir=path.parent, prefix="demo-") as temporary:
+        made = Path(temporary) / path.name
+        with open_fieldbook(made) as fieldbook:
+            import_demo(fieldbook, Path(temporary) / "demo")
+        os.replace(made, path)

@@ -1,0 +1,42 @@
+"""rootcase serve."""
+
+from __future__ import annotations
+
+import secrets
+from datetime import UTC, datetime
+from pathlib import Path
+
+import click
+from platformdirs import user_data_dir
+
+from rootcase.cli.options import OWN_FIELDBOOK, OWN_RESULTS, WholeNumber, fieldbook_option, out
+from rootcase.ground.words import say
+
+DEMO = Path(user_data_dir("rootcase", appauthor=False)) / "demo.sqlite"
+"""The invented fieldbook; it is made anew when it is not there."""
+
+
+@click.command(help=say("cli.help.serve"))
+@fieldbook_option
+@click.option("--demo", "want_demo", is_flag=True, help=say("cli.option.serve_demo"))
+@click.option("--host", default="127.0.0.1", show_default=True, help=say("cli.option.host"))
+@click.option("--port", type=WholeNumber(0, 65535), default=8470, show_default=True, help=say("cli.option.port"))
+@click.option("--public-url", default="", help=say("cli.option.public_url"))
+def serve(fieldbook_path: Path | None, want_demo: bool, host: str, port: int, public_url: str) -> None:
+    from rootcase.services.demo import demo_fieldbook
+    from rootcase.web.desk import Desk
+    from rootcase.web.server import open_socket
+    from rootcase.web.server import serve as answer
+
+    own = fieldbook_path or OWN_FIELDBOOK
+    is_demo = want_demo or not own.exists()
+    if is_demo:
+        demo_fieldbook(DEMO)
+    desk = Desk(DEMO if is_demo else own, lambda: datetime.now(UTC), OWN_RESULTS, demo=is_demo, own_path=own,
+                first_run_key=secrets.token_urlsafe(12), public_url=public_url.rstrip("/"))
+    listening = open_socket(host, port)
+    address = public_url or f"http://{host}:{listening.getsockname()[1]}/"
+    out(say("web.open", address=address))
+    if is_demo:
+        out(say("web.invented", address=f"{address.rstrip('/')}/first-run?key={desk.first_run_key}"))
+    answer(desk, listening)

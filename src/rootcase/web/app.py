@@ -1,0 +1,38 @@
+"""The app: its pages, its API, its guard."""
+
+from __future__ import annotations
+
+from collections.abc import AsyncIterator
+from contextlib import asynccontextmanager
+from urllib.parse import urlsplit
+
+from fastapi import FastAPI
+from fastapi.staticfiles import StaticFiles
+
+from rootcase import __version__
+from rootcase.web.api import API
+from rootcase.web.desk import Desk
+from rootcase.web.pages import PAGES
+from rootcase.web.security import LOOPBACK, Guard
+from rootcase.web.showing import WEB
+
+
+def create_app(desk: Desk) -> FastAPI:
+    """The whole app on one desk."""
+    @asynccontextmanager
+    async def open_for_work(app: FastAPI) -> AsyncIterator[None]:
+        yield
+        desk.close()
+
+    app = FastAPI(title="rootcase", version=__version__, lifespan=open_for_work, docs_url=None, redoc_url=None,
+                  openapi_url="/api/openapi.json")
+    app.state.desk = desk
+    for router in PAGES:
+        app.include_router(router, include_in_schema=False)
+    for router in API:
+        app.include_router(router, prefix="/api")
+    app.mount("/static", StaticFiles(directory=WEB / "static"), name="static")
+    public = urlsplit(desk.public_url)
+    hosts = (*LOOPBACK, *((public.hostname,) if public.hostname else ()))
+    app.add_middleware(Guard, hosts=hosts, secure=public.scheme == "https")
+    return app

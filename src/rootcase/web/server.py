@@ -1,0 +1,32 @@
+"""The app on an address, until it is told to stop."""
+
+from __future__ import annotations
+
+import socket
+
+import uvicorn
+
+from rootcase.ground.errors import FileError
+from rootcase.ground.words import say
+from rootcase.web.app import create_app
+from rootcase.web.desk import Desk
+
+
+def open_socket(host: str, port: int) -> socket.socket:
+    """Take the address; port 0 is any that is free."""
+    family = socket.AF_INET6 if ":" in host else socket.AF_INET
+    taken = socket.socket(family, socket.SOCK_STREAM)
+    taken.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+    try:
+        taken.bind((host, port))
+    except OSError as error:
+        taken.close()
+        raise FileError(say("web.address_taken", reason=error.strerror), where=f"{host}:{port}",
+                        right=say("web.another_port")) from None
+    return taken
+
+
+def serve(desk: Desk, listening: socket.socket) -> None:
+    """Answer until Ctrl-C."""
+    config = uvicorn.Config(create_app(desk), log_level="warning", server_header=False, timeout_graceful_shutdown=3)
+    uvicorn.Server(config).run(sockets=[listening])
