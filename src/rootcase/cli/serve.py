@@ -40,3 +40,4 @@ def serve(fieldbook_path: Path | None, want_demo: bool, host: str, port: int, pu
     if is_demo:
         out(say("web.invented", address=f"{address.rstrip('/')}/first-run?key={desk.first_run_key}"))
     answer(desk, listening)
+    out(say("web.ended"))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import socket
+from contextlib import suppress
 
 import uvicorn
 
@@ -23,10 +24,12 @@ def open_socket(host: str, port: int) -> socket.socket:
         taken.close()
         raise FileError(say("web.address_taken", reason=error.strerror), where=f"{host}:{port}",
                         right=say("web.another_port")) from None
+    taken.listen(100)  # so that who opens the printed address at once waits instead of being refused
     return taken
 
 
 def serve(desk: Desk, listening: socket.socket) -> None:
     """Answer until Ctrl-C."""
     config = uvicorn.Config(create_app(desk), log_level="warning", server_header=False, timeout_graceful_shutdown=3)
-    uvicorn.Server(config).run(sockets=[listening])
+    with suppress(KeyboardInterrupt):  # raised once more when everything is closed
+        uvicorn.Server(config).run(sockets=[listening])

@@ -1,0 +1,55 @@
+"""The app as a stranger starts it: it opens on the invented fieldbook, says where, and ends at Ctrl-C."""
+
+from __future__ import annotations
+
+import os
+import re
+import signal
+import socket
+import subprocess
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from urllib.request import urlopen
+
+import pytest
+
+pytestmark = pytest.mark.skipif(sys.platform == "win32", reason="Ctrl-C reaches a child of a test otherwise on Windows")
+
+
+@contextmanager
+def served(home: Path, *arguments: str) -> Iterator[tuple[subprocess.Popen[str], str]]:
+    env = os.environ | {"HOME": str(home), "XDG_DATA_HOME": str(home / "data"), "XDG_CACHE_HOME": str(home / "cache"),
+                        "PYTHONUNBUFFERED": "1"}
+    with subprocess.Popen([sys.executable, "-m", "rootcase.cli", "serve", *arguments], env=env, text=True,
+                          stdout=subprocess.PIPE, stderr=subprocess.PIPE) as process:
+        try:
+            assert process.stdout is not None
+            yield process, process.stdout.readline()
+        finally:
+            process.kill()
+
+
+def test_it_opens_and_ends(tmp_path: Path) -> None:
+    with served(tmp_path, "--port", "0") as (process, first):
+        address = re.search(r"http://127\.0\.0\.1:\d+/", first)
+        assert address, process.stderr.read() if process.stderr else ""
+        assert "/first-run?key=" in process.stdout.readline()  # type: ignore[union-attr]
+        with urlopen(address[0], timeout=60) as answer:
+            assert answer.status == 200
+        process.send_signal(signal.SIGINT)
+        told, wrong = process.communicate(timeout=60)
+    assert (process.returncode, wrong) == (0, "")
+    assert told.strip() == "Ended."
+    assert not (tmp_path / "data" / "rootcase" / "fieldbook.sqlite").exists(), "the person's own is not made by looking"
+
+
+def test_a_taken_port_is_told(tmp_path: Path) -> None:
+    with socket.create_server(("127.0.0.1", 0)) as taken:
+        port = taken.getsockname()[1]
+        with served(tmp_path, "--port", str(port)) as (process, _):
+            _, wrong = process.communicate(timeout=60)
+    assert process.returncode == 3
+    assert wrong.count("\n") == 1
+    assert "another with --port" in wrong
