@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Iterable
+from collections.abc import Callable
 from dataclasses import fields, replace
 from datetime import UTC, date, datetime
 from itertools import count
@@ -37,17 +37,6 @@ from rootcase.fieldbook.intake.lists.listing import Given, Listing, import_list
 from rootcase.fieldbook.intake.practice import practice
 from rootcase.fieldbook.intake.prices import price_book
 from rootcase.fieldbook.intake.rules import rules
-from rootcase.fieldbook.intake.weather import (
-    Fill,
-    Told,
-    WeatherResult,
-    gauge_of,
-    import_forecast,
-    import_gauge,
-    import_weather,
-    series,
-    with_own_gauge,
-)
 from rootcase.fieldbook.offers import made_offers, offer_text, programmes
 from rootcase.fieldbook.photos import Photos
 from rootcase.fieldbook.signed import (
@@ -55,6 +44,7 @@ from rootcase.fieldbook.signed import (
     mark_of,
     newest_signing,
     plan_named,
+    require_code,
     resting_plans,
     signed_plans,
     signed_text,
@@ -63,21 +53,21 @@ from rootcase.fieldbook.signed import (
 from rootcase.fieldbook.state import held, state_hash
 from rootcase.fieldbook.store import Store, open_store
 from rootcase.fieldbook.store.store import Contact
+from rootcase.fieldbook.telling import Telling
 from rootcase.fieldbook.undo import Undone, undo_newest
 from rootcase.fieldbook.view import Head, heads, view
-from rootcase.ground.errors import Missing, UnreadableValue
+from rootcase.fieldbook.weather_kept import WeatherKept
+from rootcase.ground.errors import Missing
 from rootcase.ground.ids import IdMaker
 from rootcase.ground.words import say
-from rootcase.records.observe import Forecast, Practice, PriceBook, Property, PropertyRecord, Rule, Weather
+from rootcase.records.observe import Practice, PriceBook, Property, PropertyRecord, Rule
 from rootcase.records.offer import AnswerWord, MadeOffer, Offer, Programme, SignedPlan, Signing
 
-_LONGEST_CODE = 12
-"""Signs of a code of who signs; longer ones are names."""
 _SIGNS = 5
 """How much of the end of an id names a reading, if no other ends so; as much as the report prints of it."""
 
 
-class Fieldbook:
+class Fieldbook(WeatherKept):
     """An open fieldbook; use it in a with block, or close it."""
 
     def __init__(self, store: Store, now: Callable[[], datetime], random_bytes: Callable[[int], bytes],
@@ -101,6 +91,11 @@ class Fieldbook:
         return Keeping(self._store, self._photos, self._now, self._new_id)
 
     @property
+    def telling(self) -> Telling:
+        """What the practice tells of itself at the desk."""
+        return Telling(self._store, self._now, self._device, self._new_id)
+
+    @property
     def drawing(self) -> Drawing:
         """The maps of the properties, to be drawn on."""
         return Drawing(self._store, self._photos, self._event, self._new_id)
@@ -122,25 +117,6 @@ class Fieldbook:
     def import_list(self, path: Path, given: Given) -> Listing:
         """Say how a list that is not our field sheet is read; kept is what is ready, where `given` asks for it."""
         return import_list(self._store, path, given, now=self._now(), device=self._device)
-
-    def import_weather(self, path: Path, station: str, *, source: str = "", told: Told | None = None,
-                       fill: Fill | None = None, stands_in: bool | None = None) -> WeatherResult:
-        """Take in a file of a station's weather.
-
-        told: what the person says of its units; fill: which gaps to fill; stands_in: whether its typical year may;
-        None: as it was said before.
-        """
-        said = replace(told or Told(), station=station, source=source)
-        return import_weather(self._store, path, said, today=self._now().date(), fill=fill, stands_in=stands_in)
-
-    def import_gauge(self, path: Path, property_id: str, *, told: Told | None = None) -> WeatherResult:
-        """Take in a property's own gauge, whose rain stands in place of its station's."""
-        ground = self.record(property_id).property
-        return import_gauge(self._store, path, told or Told(), ground, today=self._now().date())
-
-    def import_forecast(self, path: Path, station: str, issued: str, *, told: Told | None = None) -> WeatherResult:
-        """Take in days to come; issued: when, where the file does not say."""
-        return import_forecast(self._store, path, replace(told or Told(), station=station), issued)
 
     def undo_import(self, property_id: str, reason: str) -> Undone:
         """Undo the newest import of a property in one step; its events stay in the file and say nothing any more.
@@ -166,28 +142,6 @@ class Fieldbook:
                 raise Missing(say("fieldbook.no_such_property"), value=property_id)
             told = rules(look.events(""))
         return replace(view(found), rules=told)
-
-    def weather(self, property_id: str) -> Weather:
-        """What the property's station and its own gauge observed, every day from first to last; a gap is NaN."""
-        station = self.record(property_id).property.weather_station
-        with self._store.reading() as look:
-            return with_own_gauge(series(station, look.weather(station), look.station(station)),
-                                  look.weather(gauge_of(property_id)))
-
-    def typical_year(self, property_id: str) -> Weather:
-        """The typical year of the property's station; without days where there is none."""
-        station = self.record(property_id).property.weather_station
-        with self._store.reading() as look:
-            return replace(series(station, look.typical(station), look.station(station)), typical=True)
-
-    def forecast(self, property_id: str) -> Forecast | None:
-        """The newest forecast of the property's station, for the days after the last observed one."""
-        station = self.record(property_id).property.weather_station
-        with self._store.reading() as look:
-            issued_at, days = look.forecast(station)
-            observed = look.weather(station)
-            ahead = [day for day in days if not observed or day.day > observed[-1].day]
-            return Forecast(issued_at, series(station, ahead, look.station(station))) if ahead else None
 
     def price_book(self, currency: str) -> PriceBook:
         """The practice's prices in a currency; none are turned into another."""
@@ -245,7 +199,7 @@ class Fieldbook:
             plans = signed_plans(events)
             if any(plan.standing == "standing" and plan.mark == mark_of(text) for plan in plans):
                 raise Missing(say("sign.signed_already"), value=mark_of(text)[:8], right=say("sign.see_signed"))
-            _require_code(by, turn.contacts(property_id))
+            require_code(by, [person.name for person in turn.contacts(property_id)])
             body = PlanSigned(slot=SLOT, supersedes=newest_signing(events), signed=text, mark=mark_of(text), by=by,
                               day=day)
             event = self._event(events[0], body)
@@ -263,7 +217,7 @@ class Fieldbook:
         with self._store.writing() as turn:
             events = turn.events(property_id)
             plan = plan_named(signed_plans(events), mark)
-            _require_code(by, turn.contacts(property_id))
+            require_code(by, [person.name for person in turn.contacts(property_id)])
             turn.add([self._event(events[0], withdrawal(plan, by, day, reason))])
         return plan
 
@@ -388,15 +342,6 @@ def open_fieldbook(path: Path, *, practice_id: str = "own", now: Callable[[], da
                    random_bytes: Callable[[int], bytes] = os.urandom, device: str = "desk") -> Fieldbook:
     """Open the fieldbook in this file, or make it; the clock is the computer's unless another is given."""
     return Fieldbook(open_store(path, practice_id), now or _clock, random_bytes, device, Photos(path))
-
-
-def _require_code(by: str, people: Iterable[Contact]) -> None:
-    """Who signs or withdraws stays in the events for ever, so it may be nobody's name."""
-    code = by.strip()
-    if not code or code.casefold() in {person.name.casefold() for person in people}:
-        raise UnreadableValue(say("sign.no_name"), value=f'"{by}"', right=say("sign.a_code"))
-    if len(code) > _LONGEST_CODE or any(sign.isspace() for sign in code):
-        raise UnreadableValue(say("sign.no_code", most=_LONGEST_CODE), value=f'"{by}"', right=say("sign.a_code"))
 
 
 def _clock() -> datetime:

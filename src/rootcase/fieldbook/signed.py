@@ -19,8 +19,19 @@ from rootcase.records.offer import SignedPlan, Signing, Standing
 SLOT = "signed plan"
 SHORTEST_MARK = 4
 """Signs by which a plan may be named."""
+_LONGEST_CODE = 12
+"""Signs of a code of who signs; longer ones are names."""
 _FIGURES = 12
 """Of every number in the text: the same on every processor."""
+
+
+def require_code(by: str, names: Iterable[str]) -> None:
+    """Who signs or withdraws stays in the events for ever, so it may be nobody's name."""
+    code = by.strip()
+    if not code or code.casefold() in {name.casefold() for name in names}:
+        raise UnreadableValue(say("sign.no_name"), value=f'"{by}"', right=say("sign.a_code"))
+    if len(code) > _LONGEST_CODE or any(sign.isspace() for sign in code):
+        raise UnreadableValue(say("sign.no_code", most=_LONGEST_CODE), value=f'"{by}"', right=say("sign.a_code"))
 
 
 def signed_text(signing: Signing) -> str:

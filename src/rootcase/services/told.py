@@ -1,0 +1,64 @@
+"""What the practice says of itself, as its desk shows and changes it: prices with the old ones, and its own page."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from rootcase.fieldbook.fieldbook import Fieldbook
+from rootcase.fieldbook.intake.faults import Fault
+from rootcase.fieldbook.intake.practice import PAPERS
+from rootcase.fieldbook.telling import ToldPrice
+from rootcase.ground.words import say
+from rootcase.records.observe import Practice
+
+OWN_KEYS = ("name", "address", "reach", "tax_name", "tax_rate", "valid_days", "laboratory_days", "terms")
+"""What a practice says once of itself; papers it may have several of."""
+
+
+@dataclass(frozen=True, slots=True)
+class Item:
+    """What is asked for one thing in one currency, and what was asked before."""
+
+    now: ToldPrice
+    before: tuple[ToldPrice, ...]
+
+
+def price_items(fieldbook: Fieldbook) -> dict[str, tuple[Item, ...]]:
+    """The price book by currency; the items in the order of their names."""
+    told: dict[tuple[str, str], list[ToldPrice]] = {}
+    for each in fieldbook.telling.prices():
+        told.setdefault((each.price.currency, each.price.item), []).append(each)
+    books: dict[str, list[Item]] = {}
+    for (currency, _), each in sorted(told.items()):
+        now = next(price for price in each if price.stands)
+        books.setdefault(currency, []).append(Item(now, tuple(price for price in each if not price.stands)))
+    return {currency: tuple(items) for currency, items in books.items()}
+
+
+def tell_price(fieldbook: Fieldbook, cells: Mapping[str, str]) -> tuple[Fault, ...]:
+    """Put another price in the place of the one that stands; the old one stays to be seen."""
+    return fieldbook.telling.tell("prices", [cells])
+
+
+def own_cells(practice: Practice) -> dict[str, str]:
+    """What the practice says of itself, as it would be typed."""
+    tax = "" if practice.tax_pct is None else f"{practice.tax_pct:g} %"
+    days = {key: "" if count is None else str(count) for key, count in (
+        ("valid_days", practice.valid_days), ("laboratory_days", practice.laboratory_days))}
+    return {"name": practice.name, "address": practice.address, "reach": practice.reach,
+            "tax_name": practice.tax_name, "tax_rate": tax, **days, "terms": practice.terms}
+
+
+def tell_own(fieldbook: Fieldbook, cells: Mapping[str, str]) -> tuple[Fault, ...]:
+    """Keep what was changed; a cell that was emptied takes back what stood."""
+    stands = own_cells(fieldbook.practice())
+    rows = [{"key": key, "value": cells.get(key, "").strip() or say("rules.no_longer"), "ends": ""}
+            for key in OWN_KEYS if cells.get(key, "").strip() != stands[key].strip()]
+    return fieldbook.telling.tell("practice", rows) if rows else ()
+
+
+def tell_paper(fieldbook: Fieldbook, kind: str, what: str, ends: str) -> tuple[Fault, ...]:
+    """Keep a licence, a permit or a calibration and the day it ends; "none" instead of a day takes it off the list."""
+    assert kind in PAPERS
+    return fieldbook.telling.tell("practice", [{"key": kind, "value": what, "ends": ends}])
