@@ -7,6 +7,7 @@ from datetime import date
 
 import pytest
 
+from rootcase.fieldbook.drawn import AerialLaid, DrawingTakenBack, KeepOffDrawn, LineDrawn
 from rootcase.fieldbook.events import (
     KINDS,
     Event,
@@ -51,7 +52,14 @@ MORE = [event("50", ReadingCorrected(slot="c", supersedes="40", kind="dbh", of="
         event("63", VisitSkipped(slot="v", programme="62", due=date(2016, 8, 1), reason="drought")),
         event("64", ProgrammeRenewed(slot="n", programme="62", visits_a_year=1, price_until=date(2018, 1, 31),
                                      day=date(2017, 2, 1))),
-        event("65", ProgrammeStopped(slot="e", programme="62", day=date(2017, 5, 1), reason="sold"))]
+        event("65", ProgrammeStopped(slot="e", programme="62", day=date(2017, 5, 1), reason="sold")),
+        event("66", LineDrawn(slot="g", line="g", name="gas to the house", line_kind="gas",
+                              points_m=((0.0, 1.5), (9.0, 1.5)))),
+        event("67", KeepOffDrawn(slot="k", area="k", name="well", reason="drinking water",
+                                 outline_m=((0.0, 0.0), (1.0, 0.0), (1.0, 1.0)), distance_m=30.0)),
+        event("68", AerialLaid(slot="f", photo="0" * 64, width_px=1200, height_px=900, scale_m_px=0.05, turned_deg=-3.5,
+                               east_m=-2.0, north_m=40.0)),
+        event("69", DrawingTakenBack(slot="k", supersedes="67", reason="capped"))]
 
 
 @pytest.mark.property

@@ -9,23 +9,15 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
-from typing import ClassVar
 
+from rootcase.fieldbook.body import Body
 from rootcase.fieldbook.canonical import canonical, content_hash, read_canonical
+from rootcase.fieldbook.drawn import AerialLaid, DrawingTakenBack, KeepOffDrawn, LineDrawn
 from rootcase.fieldbook.plain import plain_body, typed
 from rootcase.ground.errors import StoreError
 from rootcase.ground.words import say
 from rootcase.records.observe import Nothing, Sign, System
 from rootcase.records.offer import AnswerWord
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Body:
-    """What every kind of event carries."""
-
-    KIND: ClassVar[str]
-    slot: str
-    supersedes: str | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -309,7 +301,8 @@ KINDS: Mapping[str, type[Body]] = {
     for kind in (PropertyOpened, PlaceOpened, PlaceOutlined, TreeOpened, PitOpened, SampleOpened, VisitStarted,
                  YardstickNamed, ComparedWith, ReadingTaken, ReadingCorrected, ReadingTakenBack, Priced,
                  RuleTold, PracticeTold, SheetImported, ImportUndone, PlanSigned, PlanWithdrawn,
-                 OfferMade, OfferAnswered, ProgrammeStarted, VisitSkipped, ProgrammeRenewed, ProgrammeStopped)
+                 OfferMade, OfferAnswered, ProgrammeStarted, VisitSkipped, ProgrammeRenewed, ProgrammeStopped,
+                 LineDrawn, KeepOffDrawn, AerialLaid, DrawingTakenBack)
 }
 
 

@@ -52,10 +52,11 @@ def row_line(row: Mapping[str, Any]) -> bytes:
 def photo_marks(table: str, row: Mapping[str, Any]) -> Iterator[str]:
     """SHA-256 of each picture that a row names."""
     if table == "events" and '"photo":' in row["body"]:
-        attributes = json.loads(row["body"]).get("attributes")
-        mark = attributes.get("photo") if isinstance(attributes, dict) else None
-        if isinstance(mark, str):
-            yield mark
+        body = json.loads(row["body"])
+        attributes = body.get("attributes")
+        for told in (attributes if isinstance(attributes, dict) else {}, body):
+            if isinstance(mark := told.get("photo"), str):
+                yield mark
 
 
 def _digest(said: Mapping[str, Any]) -> bytes:

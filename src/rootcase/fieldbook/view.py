@@ -9,6 +9,7 @@ from dataclasses import dataclass, fields, replace
 from itertools import chain
 from typing import TypeVar
 
+from rootcase.fieldbook.drawn import AerialLaid, DrawingTakenBack, KeepOffDrawn, LineDrawn
 from rootcase.fieldbook.events import (
     Body,
     ComparedWith,
@@ -31,6 +32,9 @@ from rootcase.fieldbook.undone import without_undone
 from rootcase.ground.errors import Missing
 from rootcase.ground.words import say
 from rootcase.records.observe import (
+    Aerial,
+    BuriedLine,
+    KeepOff,
     Pit,
     Place,
     Property,
@@ -45,7 +49,7 @@ from rootcase.records.observe import (
 _READING = tuple(each.name for each in fields(ReadingTaken))
 
 BodyT = TypeVar("BodyT", bound=Body)
-ThingT = TypeVar("ThingT", Place, Tree, Pit, Sample, Yardstick)
+ThingT = TypeVar("ThingT", Place, BuriedLine, KeepOff, Tree, Pit, Sample, Yardstick)
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,7 +89,22 @@ def view(events: Iterable[Event]) -> PropertyRecord:
         compared_with={body.tree: body.yardstick for _, body in
                        sorted(_of(standing, ComparedWith), key=lambda pair: natural(labels.get(pair[1].tree, "")))},
         outlines=_by_label(outlines, lambda outline: outline.name),
+        lines=_by_label([BuriedLine(body.line, event.property_id, body.name, body.line_kind, body.points_m)
+                         for _, body in _of(standing, LineDrawn)], lambda line: line.name),
+        keep_off=_by_label([KeepOff(body.area, event.property_id, body.name, body.reason, body.outline_m,
+                                    body.distance_m) for _, body in _of(standing, KeepOffDrawn)],
+                           lambda area: area.name),
     )
+
+
+def aerial(events: Iterable[Event]) -> Aerial | None:
+    """The picture that lies under the map of a property."""
+    laid = _of(heads(events), AerialLaid)
+    if not laid:
+        return None
+    event, body = laid[-1]
+    return Aerial(event.id, body.photo, body.width_px, body.height_px, body.scale_m_px, body.turned_deg, body.east_m,
+                  body.north_m)
 
 
 def heads(events: Iterable[Event]) -> Mapping[str, Head]:
@@ -143,7 +162,7 @@ def _head(slot: list[Event]) -> Head:
 
 
 def _precedence(event: Event) -> tuple[bool, str, str]:
-    return not isinstance(event.body, ReadingTakenBack | PlanWithdrawn), event.made_at, event.id
+    return not isinstance(event.body, ReadingTakenBack | DrawingTakenBack | PlanWithdrawn), event.made_at, event.id
 
 
 def _of(standing: Mapping[str, Head], kind: type[BodyT]) -> list[tuple[Event, BodyT]]:

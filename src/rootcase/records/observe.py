@@ -13,6 +13,7 @@ from typing import Literal
 Nothing = Literal["none seen", "not looked", "not read"]
 Sign = Literal["=", "<", ">", "~"]
 System = Literal["us", "metric"]
+LineKind = Literal["gas", "power", "water", "telecom", "irrigation", "drain"]
 PlaceKind = str
 """A code of the reading kind place_kind, or of an outline: building, path, water."""
 
@@ -46,6 +47,47 @@ class Place:
     kind: PlaceKind
     outline_m: tuple[tuple[float, float], ...] = ()
     """Corners, metres east and north of the property's south-west origin."""
+
+
+@dataclass(frozen=True, slots=True)
+class BuriedLine:
+    """What lies in the ground as somebody drew it, which is never where a locator has marked it."""
+
+    id: str
+    property_id: str
+    name: str
+    kind: LineKind
+    points_m: tuple[tuple[float, float], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class KeepOff:
+    """Ground on which nothing is done, nor within a distance of it."""
+
+    id: str
+    property_id: str
+    name: str
+    reason: str
+    """As somebody wrote it: a well, a children's bed."""
+    outline_m: tuple[tuple[float, float], ...]
+    distance_m: float
+
+
+@dataclass(frozen=True, slots=True)
+class Aerial:
+    """A picture from above that lies under the map, by the four numbers of its place."""
+
+    id: str
+    photo: str
+    """SHA-256 under which its bytes are kept."""
+    width_px: int
+    height_px: int
+    scale_m_px: float
+    turned_deg: float
+    """Where its upper edge points, clockwise from north."""
+    east_m: float
+    north_m: float
+    """Of its upper left corner."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -219,6 +261,8 @@ class PropertyRecord:
     """Yardstick id of each tree that is to be compared."""
     outlines: tuple[Place, ...] = ()
     """Ground that is drawn but not read: buildings, paths, water."""
+    lines: tuple[BuriedLine, ...] = ()
+    keep_off: tuple[KeepOff, ...] = ()
     rules: tuple[Rule, ...] = ()
     """All the practice has been told, of whatever law."""
 

@@ -15,6 +15,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from rootcase.fieldbook.drawn import KeepOffDrawn, LineDrawn
 from rootcase.fieldbook.events import Event, PitOpened, PlaceOutlined, TreeOpened
 from rootcase.fieldbook.export.geojson import geojson_bytes
 from rootcase.fieldbook.export.geopackage import geopackage_bytes
@@ -45,6 +46,10 @@ EVENTS = [
     a_reading("68", "probe_depth", "pit2", value=100.0, series="2", sign=">"),
     a_reading("69", "species", "t1", value=None, choice="Quercus rubra"),
     a_reading("70", "crown_dieback", "t1", value=0.3, doubts=("asked",)),
+    event("71", LineDrawn(slot="g", line="g", name="gas to the house", line_kind="gas",
+                          points_m=((0.0, 1.5), (9.0, 1.5), (9.0, 4.0)))),
+    event("72", KeepOffDrawn(slot="k", area="k", name="well", reason="drinking water",
+                             outline_m=((0.0, 0.0), (0.0, 1.0), (1.0, 1.0)), distance_m=30.0)),
 ]
 
 
@@ -80,22 +85,23 @@ def test_its_systems_and_contents_are_those_that_must_be(package: sqlite3.Connec
     assert {systems[-1]["definition"], systems[0]["definition"]} == {"undefined"}
     assert {systems[-1]["organization"], systems[0]["organization"]} == {"NONE"}
     contents = list(package.execute("SELECT * FROM gpkg_contents ORDER BY table_name"))
-    assert [row["table_name"] for row in contents] == ["pits", "places", "trees"]  # requirement 13
+    assert [row["table_name"] for row in contents] == ["keep_off", "lines", "pits", "places", "trees"]  # requirement 13
     tables = {name for name, in package.execute("SELECT name FROM sqlite_master WHERE type = 'table'")}
     assert tables - {"sqlite_sequence"} == {"gpkg_spatial_ref_sys", "gpkg_contents", "gpkg_geometry_columns",
-                                            "trees", "places", "pits"}
+                                            "trees", "places", "pits", "lines", "keep_off"}
     for row in contents:
         assert (row["data_type"], row["srs_id"], row["last_change"]) == ("features", 4326, CHANGED)  # 14, 15, 18
         assert row["min_x"] <= row["max_x"]
     columns = {row["table_name"]: row for row in package.execute("SELECT * FROM gpkg_geometry_columns")}
     assert {name: row["geometry_type_name"] for name, row in columns.items()} == {  # requirements 22 to 28
-        "trees": "POINT", "pits": "POINT", "places": "POLYGON"}
+        "trees": "POINT", "pits": "POINT", "places": "POLYGON", "lines": "LINESTRING", "keep_off": "POLYGON"}
     for name, row in columns.items():
         shape = {each["name"]: each for each in package.execute(f'PRAGMA table_info("{name}")')}
         assert (shape["fid"]["pk"], shape["fid"]["type"]) == (1, "INTEGER")
         assert shape["geom"]["type"] == row["geometry_type_name"]
         assert (row["column_name"], row["srs_id"], row["z"], row["m"]) == ("geom", 4326, 0, 0)
-        assert {each["type"] for each in shape.values()} <= {"INTEGER", "TEXT", "DOUBLE", "POINT", "POLYGON"}  # 5
+        assert {each["type"] for each in shape.values()} <= {  # requirement 5
+            "INTEGER", "TEXT", "DOUBLE", "POINT", "LINESTRING", "POLYGON"}
         definition = package.execute("SELECT sql FROM sqlite_master WHERE name = ?", [name]).fetchone()[0]
         assert "fid INTEGER PRIMARY KEY AUTOINCREMENT" in definition  # requirement 29
 
@@ -110,6 +116,10 @@ def points_of(blob: bytes) -> list[tuple[float, float]]:
     if kind == 1:
         assert len(blob) == 61
         points = [struct.unpack_from("<2d", blob, 45)]
+    elif kind == 2:
+        count, = struct.unpack_from("<I", blob, 45)
+        assert len(blob) == 49 + 16 * count
+        points = [struct.unpack_from("<2d", blob, 49 + 16 * number) for number in range(count)]
     else:
         rings, count = struct.unpack_from("<II", blob, 45)
         assert (kind, rings, len(blob)) == (3, 1, 53 + 16 * count)
@@ -135,6 +145,17 @@ def test_things_stand_where_they_were_measured(package: sqlite3.Connection) -> N
     assert local_m(latitude, longitude, FACTS.latitude_deg, FACTS.longitude_deg) == pytest.approx((11.0, 2.0), abs=1e-3)
     places = {row["place"]: points_of(row["geom"]) for row in package.execute("SELECT place, geom FROM places")}
     assert {name: len(points) for name, points in places.items()} == {"lawn": 4, "house": 4}
+
+
+def test_what_is_drawn_stands_where_it_was_drawn(package: sqlite3.Connection) -> None:
+    line = package.execute("SELECT * FROM lines").fetchone()
+    assert (line["line"], line["kind"]) == ("gas to the house", "gas")
+    drawn = [local_m(latitude, longitude, FACTS.latitude_deg, FACTS.longitude_deg)
+             for longitude, latitude in points_of(line["geom"])]
+    assert drawn == [pytest.approx(point, abs=1e-3) for point in ((0.0, 1.5), (9.0, 1.5), (9.0, 4.0))]
+    area = package.execute("SELECT * FROM keep_off").fetchone()
+    assert (area["keep_off"], area["reason"], area["distance_m"]) == ("well", "drinking water", 30.0)
+    assert len(points_of(area["geom"])) == 4
 
 
 def test_the_newest_readings_stand_beside_with_their_units_and_what_they_hide(package: sqlite3.Connection) -> None:
@@ -173,7 +194,8 @@ def test_geojson_keeps_the_rules_of_its_standard(record: PropertyRecord) -> None
     found = json.loads(geojson_bytes(layers([record])))
     assert found["type"] == "FeatureCollection"
     assert "crs" not in found  # section 4
-    assert {feature["properties"]["layer"] for feature in found["features"]} == {"trees", "places", "pits"}
+    assert {feature["properties"]["layer"] for feature in found["features"]} == {
+        "trees", "places", "pits", "lines", "keep_off"}
     for feature in found["features"]:
         assert set(feature) == {"type", "id", "geometry", "properties"}  # section 3.2
         shape = feature["geometry"]
@@ -183,6 +205,8 @@ def test_geojson_keeps_the_rules_of_its_standard(record: PropertyRecord) -> None
             longitude, latitude = shape["coordinates"]
             assert (longitude, latitude) == pytest.approx((-122.31, 47.45), abs=0.01)  # longitude first, section 3.1.1
             assert round(longitude, 7) == longitude
+        elif shape["type"] == "LineString":
+            assert len(shape["coordinates"]) == 3
         else:
             ring, = shape["coordinates"]
             assert len(ring) >= 4  # section 3.1.6

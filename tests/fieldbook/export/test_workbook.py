@@ -39,7 +39,7 @@ def test_values_stand_in_the_propertys_own_units(system: str, head: str, value: 
     facts = replace(FACTS, system="us" if system == "us" else "metric")
     events = [event("01", facts), *whole_property()[1:], event("x", replace(reading("y", 317.5), of="t3"))]
     found = sheets(events)
-    assert list(found) == ["trees", "places", "pits", "samples", "readings"]
+    assert list(found) == ["trees", "places", "pits", "samples", "drawn", "readings"]
     assert of_tree(found["trees"], "oak 3")[head] == value
     assert of_tree(found["trees"], "oak 1")[head] == f"{convert(280, 'mm', head[-3:-1]):g} (mean of 2, doubtful)"
     assert of_tree(found["trees"], "oak 1")["compare with"] == "wood oaks"

@@ -61,5 +61,5 @@ def slice_for(record: PropertyRecord, tree_id: str) -> PropertyRecord:
     visits = tuple(visit for visit in record.visits if visit.id in {each.visit_id for each in readings})
     return replace(
         record, places=places, trees=trees, pits=pits, samples=samples, visits=visits, readings=readings,
-        yardsticks=yardsticks, outlines=(), rules=(),
+        yardsticks=yardsticks, outlines=(), lines=(), keep_off=(), rules=(),
         compared_with={of: yard for of, yard in record.compared_with.items() if of == tree_id})

@@ -1,4 +1,4 @@
-"""Trees, places and pits as GeoJSON (Butler, H. et al. 2016, The GeoJSON Format, RFC 7946).
+"""What a map is made of as GeoJSON (Butler, H. et al. 2016, The GeoJSON Format, RFC 7946).
 
 Longitude before latitude, WGS 84 (section 4); rings against the clock, closed (3.1.6); seven decimals, a centimetre,
 are more than a tape gives (11.2); what has no position has the geometry null (3.2).
@@ -34,4 +34,6 @@ def _geometry(layer: Layer, feature: Feature) -> dict[str, Any] | None:
               for longitude, latitude in feature.points]
     if layer.shape == "POLYGON":
         return {"type": "Polygon", "coordinates": [points]}
+    if layer.shape == "LINESTRING":
+        return {"type": "LineString", "coordinates": points}
     return {"type": "Point", "coordinates": points[0]}

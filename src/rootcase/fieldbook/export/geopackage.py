@@ -1,4 +1,4 @@
-"""Trees, places and pits as a GeoPackage (OGC 12-128r17, GeoPackage Encoding Standard, version 1.3; memory).
+"""What a map is made of as a GeoPackage (OGC 12-128r17, GeoPackage Encoding Standard, version 1.3; memory).
 
 An SQLite file with the tables of its clause 1.1 and 2.1; requirement numbers beside what they ask for. No extension is
 used, so that any reader takes it.
@@ -90,6 +90,8 @@ def _geometry(layer: Layer, points: list[Point]) -> bytes | None:
     if layer.shape == "POINT":
         return head + struct.pack("<BI2d", 1, 1, *points[0])
     flat = chain.from_iterable(points)
+    if layer.shape == "LINESTRING":
+        return head + struct.pack(f"<BII{2 * len(points)}d", 1, 2, len(points), *flat)
     return head + struct.pack(f"<BIII{2 * len(points)}d", 1, 3, 1, len(points), *flat)
 
 

@@ -1,17 +1,17 @@
-"""What a map is made of: trees, places and pits with where they stand and what was read of them last."""
+"""What a map is made of: trees, places and pits with what was read of them last, buried lines, ground to keep off."""
 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Sequence, Set
 from dataclasses import dataclass, field
 from typing import Literal
 
 from rootcase.fieldbook.export.newest import NewestColumn, newest_columns
-from rootcase.fieldbook.export.positions import Point, pit_point, place_ring, tree_point
+from rootcase.fieldbook.export.positions import Point, along, pit_point, ring_of, tree_point
 from rootcase.records.observe import PropertyRecord
 
-Shape = Literal["POINT", "POLYGON"]
+Shape = Literal["POINT", "LINESTRING", "POLYGON"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,10 +41,12 @@ class Layer:
 
 
 def layers(records: Sequence[PropertyRecord]) -> list[Layer]:
-    """Trees, places and pits of all properties."""
+    """Trees, places, pits, lines and areas to keep off, of all properties."""
     return [_layer("trees", "POINT", list(_trees(records)), newest_columns(records, "tree")),
             _layer("places", "POLYGON", list(_places(records)), newest_columns(records, "place")),
-            _layer("pits", "POINT", list(_pits(records)), newest_columns(records, "pit"))]
+            _layer("pits", "POINT", list(_pits(records)), newest_columns(records, "pit")),
+            _layer("lines", "LINESTRING", list(_lines(records)), []),
+            _layer("keep_off", "POLYGON", list(_keep_off(records)), [], {"distance_m"})]
 
 
 def _trees(records: Sequence[PropertyRecord]) -> Iterator[Feature]:
@@ -59,7 +61,7 @@ def _trees(records: Sequence[PropertyRecord]) -> Iterator[Feature]:
 def _places(records: Sequence[PropertyRecord]) -> Iterator[Feature]:
     for record in records:
         for place in (*record.places, *record.outlines):
-            yield Feature(place.id, place_ring(record, place) or [], {
+            yield Feature(place.id, ring_of(record, place.outline_m) or [], {
                 "property": record.property.name, "place": place.name, "kind": place.kind})
 
 
@@ -74,9 +76,26 @@ def _pits(records: Sequence[PropertyRecord]) -> Iterator[Feature]:
                 "place": places.get(pit.place_id or "")})
 
 
-def _layer(name: str, shape: Shape, features: list[Feature], columns: list[NewestColumn]) -> Layer:
+def _lines(records: Sequence[PropertyRecord]) -> Iterator[Feature]:
+    for record in records:
+        for line in record.lines:
+            yield Feature(line.id, along(record, line.points_m) or [], {
+                "property": record.property.name, "line": line.name, "kind": line.kind})
+
+
+def _keep_off(records: Sequence[PropertyRecord]) -> Iterator[Feature]:
+    """Each with its distance in metres, which its ring does not hold."""
+    for record in records:
+        for area in record.keep_off:
+            yield Feature(area.id, ring_of(record, area.outline_m) or [], {
+                "property": record.property.name, "keep_off": area.name, "reason": area.reason,
+                "distance_m": area.distance_m})
+
+
+def _layer(name: str, shape: Shape, features: list[Feature], columns: list[NewestColumn],
+           numbers: Set[str] = frozenset()) -> Layer:
     """Facts of every feature in the same columns; a note's column only where a value needs one."""
-    layer = Layer(name, shape, features)
+    layer = Layer(name, shape, features, set(numbers))
     for column in columns:
         called = column_name(column)
         noted = any(newest.note for newest in column.by_thing.values())

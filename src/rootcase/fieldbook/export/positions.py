@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from math import cos, radians, sin
 
 from rootcase.ground.errors import OutOfRange
 from rootcase.ground.position import degrees_at
-from rootcase.records.observe import Pit, Place, PropertyRecord, Tree
+from rootcase.records.observe import Pit, PropertyRecord, Tree
 
 Point = tuple[float, float]
 """Longitude and latitude, in degrees of WGS 84, as maps want them."""
@@ -30,19 +31,22 @@ def pit_point(record: PropertyRecord, pit: Pit) -> Point | None:
     return _point(record, tree.east_m + distance_m * sin(bearing), tree.north_m + distance_m * cos(bearing))
 
 
-def place_ring(record: PropertyRecord, place: Place) -> list[Point] | None:
-    """A place's corners, against the clock, the first one last again; None where they are no ring on one map."""
-    corners = list(dict.fromkeys(place.outline_m))
+def ring_of(record: PropertyRecord, outline_m: Sequence[tuple[float, float]]) -> list[Point] | None:
+    """An outline's corners, against the clock, the first one last again; None where they are no ring on one map."""
+    corners = list(dict.fromkeys(outline_m))
     area = sum(x * next_y - next_x * y
                for (x, y), (next_x, next_y) in zip(corners, [*corners[1:], *corners[:1]], strict=True))
-    ring = [_point(record, *corner) for corner in (corners if area > 0 else reversed(corners))]
-    points = [point for point in ring if point is not None]
-    if len(corners) < 3 or area == 0 or len(points) < len(ring):
+    points = along(record, corners if area > 0 else corners[::-1])
+    return None if points is None or len(corners) < 3 or area == 0 else [*points, points[0]]
+
+
+def along(record: PropertyRecord, points_m: Sequence[tuple[float, float]]) -> list[Point] | None:
+    """The points of a line; None where one of them is on no map, or the line leads over where the day changes."""
+    points = [point for corner in points_m if (point := _point(record, *corner)) is not None]
+    if len(points) < max(2, len(points_m)):
         return None
     longitudes = [longitude for longitude, _ in points]
-    if max(longitudes) - min(longitudes) > 180:
-        return None  # over the line where the day changes
-    return [*points, points[0]]
+    return None if max(longitudes) - min(longitudes) > 180 else points
 
 
 def _point(record: PropertyRecord, east_m: float, north_m: float) -> Point | None:

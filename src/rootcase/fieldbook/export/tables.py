@@ -14,6 +14,7 @@ from math import isfinite
 from typing import Any
 
 from rootcase.fieldbook.canonical import number_text
+from rootcase.fieldbook.drawn import DrawingTakenBack
 from rootcase.fieldbook.events import (
     Body,
     Event,
@@ -39,7 +40,8 @@ _THINGS: Mapping[type[Body], str] = {PlaceOpened: "place", TreeOpened: "tree", P
                                      VisitStarted: "visit"}
 _OWN = "readings/own-columns.csv"
 """Readings of columns that are none of the catalogue's; their names are no file names."""
-_UNITS = {"_m_s": "m/s", "_mj_m2_day": "MJ/m2 day", "_deg": "deg", "_mm": "mm", "_pct": "%", "_c": "°C", "_m": "m"}
+_UNITS = {"_m_px": "m/px", "_px": "px", "_m_s": "m/s", "_mj_m2_day": "MJ/m2 day", "_deg": "deg", "_mm": "mm", "_pct": "%",
+          "_c": "°C", "_m": "m"}
 """What a number is in, by the end of its name."""
 
 
@@ -90,7 +92,7 @@ class Clerk:
                 status = "undone"
             elif head.event.id == event.id:
                 status = "standing"
-            elif isinstance(head.event.body, ReadingTakenBack):
+            elif isinstance(head.event.body, ReadingTakenBack | DrawingTakenBack):
                 status = "taken_back"
             else:
                 status = "disputed" if event.id in {rival.id for rival in head.rivals} else "superseded"

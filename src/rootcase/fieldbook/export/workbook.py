@@ -41,6 +41,8 @@ def workbook_bytes(records: Sequence[PropertyRecord]) -> tuple[bytes, tuple[str,
             found = [line for record in records for line in lines(record)]
             pages.write(f"{thing}s", [*_FIXED[thing], *(_header(column, system) for column in columns)],
                         [[*fixed, *_cells(columns, an_id, system)] for an_id, fixed in found])
+        pages.write("drawn", [*_DRAWN, f"distance [{unit_label(_far(system))}]"],
+                    [line for record in records for line in _drawn(record, system)])
         pages.write("readings", _READING, [line for record in records for line in _readings(record, system)])
     return data.getvalue(), tuple(pages.told)
 
@@ -86,6 +88,7 @@ _FIXED: Mapping[str, list[str]] = {
     "pit": ["property", "pit", "tree", "place"],
     "sample": ["property", "sample", "tree", "place"],
 }
+_DRAWN = ["property", "drawn", "name", "kind", "reason"]
 _READING = ["property", "of", "name", "reading", "day", "observer", "value", "unit", "choice", "sign", "nothing",
             "typed", "depth from [m]", "depth to [m]", "growth year", "series", "doubts", "source", "id"]
 
@@ -114,6 +117,19 @@ def _samples(record: PropertyRecord) -> Iterator[tuple[str, Line]]:
     names = _names(record)
     for sample in record.samples:
         yield sample.id, [record.property.name, sample.label, names.get(sample.tree_id), names.get(sample.place_id)]
+
+
+def _drawn(record: PropertyRecord, system: System) -> Iterator[Line]:
+    """What is drawn on the map and is neither a place nor an outline."""
+    for line in record.lines:
+        yield [record.property.name, "line", line.name, line.kind, None, None]
+    for area in record.keep_off:
+        distance = float(f"{convert(area.distance_m, 'm', _far(system)):.10g}")
+        yield [record.property.name, "keep off", area.name, None, area.reason, distance]
+
+
+def _far(system: System) -> str:
+    return "ft" if system == "us" else "m"
 
 
 _THINGS: Mapping[str, Callable[[PropertyRecord], Iterator[tuple[str, Line]]]] = {

@@ -11,6 +11,7 @@ import json
 import subprocess
 import sys
 import threading
+from base64 import b64decode
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import Any, Literal
@@ -25,7 +26,7 @@ from rootcase.ground.words import say
 _START = ("import json, sys; sys.path += json.loads(sys.argv[1]); "
           "from rootcase.fieldbook.intake.foreign.child import main; main()")
 
-Wanted = Literal["grids", "photo"]
+Wanted = Literal["grids", "photo", "picture"]
 
 
 def read_fenced(wanted: Wanted, paths: Sequence[Path]) -> list[Any]:
@@ -42,6 +43,12 @@ def photo_facts(path: Path) -> tuple[str, int, int]:
     """Format, width and height in pixels of a photo, by its header; FileError where it is none or too large."""
     (form, width, height), = read_fenced("photo", [path])
     return form, width, height
+
+
+def picture_anew(path: Path) -> tuple[bytes, int, int]:
+    """A JPEG of what a photo shows, without place, time or whatever else it carries; its width and height in pixels."""
+    (data, width, height), = read_fenced("picture", [path])
+    return b64decode(data), width, height
 
 
 def each_fenced(wanted: Wanted, paths: Sequence[Path]) -> Iterator[Any]:

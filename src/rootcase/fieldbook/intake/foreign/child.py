@@ -38,6 +38,10 @@ def _reader(wanted: str) -> Callable[[str, bytes], object]:
         from rootcase.fieldbook.intake.foreign.photo import facts
 
         return lambda path, raw: facts(raw)
+    if wanted == "picture":
+        from rootcase.fieldbook.intake.foreign.photo import drawn_anew
+
+        return lambda path, raw: drawn_anew(raw)
     return grids
 
 

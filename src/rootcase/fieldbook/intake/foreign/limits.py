@@ -40,6 +40,10 @@ PIXELS = 100 * MB
 """Of a photo: the largest phones take 50 to 200 megapixels, and offer 12 to 50."""
 
 
+SIDE_PX = 2_400
+"""Of a picture that is drawn anew: a property of 100 m then shows every 4 cm, in about 1 MB."""
+
+
 class Refusal(Exception):
     """A file is not taken: keys of the words that say why and what would be right, and what they are filled with."""
 

@@ -1,24 +1,53 @@
-"""A photo's format and size, from its header alone: no pixel is unpacked."""
+"""A photo's format and size, from its header alone; and the picture in it drawn anew, without all else it carries."""
 
 from __future__ import annotations
 
 import io
+from base64 import b64encode
 
-from PIL import Image, UnidentifiedImageError
+from PIL import Image, ImageOps, UnidentifiedImageError
 
-from rootcase.fieldbook.intake.foreign.limits import MB, PIXELS, Refusal
+from rootcase.fieldbook.intake.foreign.limits import MB, MEMORY_BYTES, PIXELS, SIDE_PX, Refusal
 
 FORMATS = ("JPEG", "PNG", "WEBP", "TIFF", "GIF")
 
 
 def facts(raw: bytes) -> tuple[str, int, int]:
     """Format, width and height in pixels."""
+    with _opened(raw) as image:
+        return str(image.format), *image.size
+
+
+def drawn_anew(raw: bytes) -> tuple[str, int, int]:
+    """The picture as a JPEG (in base64), upright, no side longer than it need be, and nothing else: no place, no time.
+
+    Width and height in pixels behind it.
+    """
+    try:
+        with _opened(raw) as image:
+            image.draft("RGB", (SIDE_PX, SIDE_PX))
+            image.thumbnail((SIDE_PX, SIDE_PX))
+            upright = ImageOps.exif_transpose(image)
+            upright = upright.convert("RGBA" if upright.has_transparency_data else "RGB")
+            plain = Image.new("RGB", upright.size, "white")
+            plain.paste(upright, mask=upright if upright.mode == "RGBA" else None)
+    except MemoryError:
+        raise Refusal("fence.memory", "fence.right_pixels", most=MEMORY_BYTES // 2**20) from None
+    except (OSError, ValueError, SyntaxError, EOFError):
+        raise Refusal("fence.no_photo", "fence.right_photo") from None
+    made = io.BytesIO()
+    plain.save(made, "JPEG", quality=82, optimize=True, progressive=True)
+    return b64encode(made.getvalue()).decode("ascii"), *plain.size
+
+
+def _opened(raw: bytes) -> Image.Image:
+    """A picture whose pixels are not unpacked yet."""
     Image.MAX_IMAGE_PIXELS = None  # ours is asked below, and says more
     try:
-        with Image.open(io.BytesIO(raw), formats=FORMATS) as image:
-            form, (width, height) = str(image.format), image.size
+        image = Image.open(io.BytesIO(raw), formats=FORMATS)
     except (UnidentifiedImageError, OSError, ValueError, SyntaxError, EOFError):
         raise Refusal("fence.no_photo", "fence.right_photo") from None
+    width, height = image.size
     if width * height > PIXELS:
         raise Refusal("fence.many_pixels", "fence.right_pixels", f"{width:,} x {height:,}", most=PIXELS // MB)
-    return form, width, height
+    return image

@@ -1,0 +1,74 @@
+"""A picture drawn anew inside the fence: upright, no larger than need be, without place, time or anything else."""
+
+from __future__ import annotations
+
+import io
+from pathlib import Path
+
+import pytest
+from PIL import Image
+
+from rootcase.fieldbook.intake.fence import picture_anew
+from rootcase.ground.errors import FileError
+
+EAST, NORTH = (255, 0, 0), (0, 0, 255)
+
+
+def two_halves(width: int, height: int) -> Image.Image:
+    """Red at the left, blue at the right."""
+    image = Image.new("RGB", (width, height), NORTH)
+    image.paste(EAST, (0, 0, width // 2, height))
+    return image
+
+
+def with_exif(path: Path, orientation: int) -> Path:
+    exif = Image.Exif()
+    exif[0x0112], exif[0x010F] = orientation, "SECRET MAKER"
+    exif.get_ifd(0x8825)[1], exif.get_ifd(0x8825)[2] = "N", (36.0, 4.0, 21.0)
+    two_halves(80, 40).save(path, "JPEG", exif=exif, comment=b"SECRET NOTE", quality=95)
+    return path
+
+
+def test_a_picture_is_upright_and_carries_nothing_else(tmp_path: Path) -> None:
+    given = with_exif(tmp_path / "a.jpg", 6)  # the phone was turned: the left half of the file is the upper half
+    assert b"SECRET" in given.read_bytes()
+    data, width, height = picture_anew(given)
+    assert (width, height) == (40, 80)
+    with Image.open(io.BytesIO(data)) as image:
+        assert (image.format, image.size, dict(image.getexif())) == ("JPEG", (40, 80), {})
+        assert not {"exif", "comment", "icc_profile", "xmp"} & set(image.info)
+        top, bottom = image.getpixel((20, 10)), image.getpixel((20, 70))
+    assert top[0] > 200 > 60 > top[2]
+    assert bottom[2] > 200 > 60 > bottom[0]
+    assert b"SECRET" not in data
+    assert b"Exif" not in data
+
+
+def test_a_large_picture_is_made_smaller_and_what_is_seen_through_is_white(tmp_path: Path) -> None:
+    clear = Image.new("RGBA", (6000, 1500), (0, 0, 0, 0))
+    clear.save(tmp_path / "big.png")
+    data, width, height = picture_anew(tmp_path / "big.png")
+    assert (width, height) == (2400, 600)
+    with Image.open(io.BytesIO(data)) as image:
+        assert image.getpixel((3, 3)) == (255, 255, 255)
+
+
+@pytest.mark.parametrize("mode", ["CMYK", "L", "P", "1", "LA"])
+def test_every_way_to_hold_colours_is_taken(mode: str, tmp_path: Path) -> None:
+    form = "TIFF" if mode in ("CMYK", "LA") else "PNG"
+    Image.new(mode, (30, 20)).save(tmp_path / "x", form)
+    assert picture_anew(tmp_path / "x")[1:] == (30, 20)
+
+
+@pytest.mark.parametrize("spoil", ["cut", "text", "bomb"])
+def test_what_is_no_picture_is_refused_in_one_line(spoil: str, tmp_path: Path) -> None:
+    path = tmp_path / "x.png"
+    noise = Image.effect_noise((300, 300), 90)
+    noise.save(path)
+    raw = path.read_bytes()
+    if spoil == "bomb":
+        Image.new("1", (20_000, 20_000)).save(path)
+    else:
+        path.write_bytes(raw[:len(raw) // 2] if spoil == "cut" else b"GIF89a, or so it says")
+    with pytest.raises(FileError, match=r"is not a photo|too large|more than"):
+        picture_anew(path)
