@@ -141,18 +141,35 @@ def test_a_shelf_reads_the_file_once(book: Fieldbook, run: Run, monkeypatch: pyt
     assert shelf.casework(book, ground, run) is first
 
 
+def test_what_was_made_of_a_casework_is_made_once(book: Fieldbook, run: Run) -> None:
+    ground, shelf, made = ground_of(book), Shelf(), list[Casework]()
+
+    def name_of(casework: Casework) -> str:
+        made.append(casework)
+        return casework.record.property.name
+
+    make_casework(book, ground, run)
+    for _ in range(2):
+        assert shelf.casework(book, ground, run).form("name", name_of) == "Alder Bank"
+    book.correct(dbh_of(book), "16 in", "read again")  # outdated, and still the same casework
+    shelf.casework(book, ground, run).form("name", name_of)
+    assert len(made) == 1
+    make_casework(book, ground, run)
+    shelf.casework(book, ground, run).form("name", name_of)
+    assert len(made) == 2
+
+
 def test_no_practice_sees_another_s_casework(book: Fieldbook, run: Run, tmp_path: Path) -> None:
     ground, shelf = ground_of(book), Shelf()
     make_casework(book, ground, run)
     assert shelf.casework(book, ground, run).current
     with (open_fieldbook(tmp_path / "book.sqlite", practice_id="other", now=lambda: NOW) as other,
           open_book(tmp_path / "elsewhere.sqlite") as elsewhere):
+        elsewhere.import_sheet(write_sheet(tmp_path / "sheet", SHEET))
+        assert ground_of(elsewhere).id == ground.id  # made from the same sheet
         for book_of_another in (other, elsewhere):
-            book_of_another.import_sheet(write_sheet(tmp_path / "sheet", SHEET))
-            theirs = ground_of(book_of_another)
-            assert theirs.id == ground.id  # made from the same sheet
-            assert kept_casework(book_of_another, theirs, run).casework is None
-            assert shelf.casework(book_of_another, theirs, run).casework is None
+            assert kept_casework(book_of_another, ground, run).casework is None
+            assert shelf.casework(book_of_another, ground, run).casework is None
 
 
 def test_a_broken_file_is_as_none(book: Fieldbook, run: Run) -> None:

@@ -3,21 +3,25 @@
 from __future__ import annotations
 
 from collections import OrderedDict
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, field, replace
 from datetime import date, datetime
 from pathlib import Path
 from threading import Lock
+from typing import Any, TypeVar
 
 from rootcase.fieldbook.arrivals import Reach
 from rootcase.fieldbook.events import Event, SampleOpened
 from rootcase.fieldbook.fieldbook import Fieldbook
 from rootcase.records.observe import Property, PropertyRecord
+from rootcase.records.offer import SignedPlan
 from rootcase.records.report import Casework
 from rootcase.services.prescribe import prescribe_property
 from rootcase.services.results import keep_result, place_for, read_result
 from rootcase.services.run import Run
 from rootcase.services.sign import with_signature
+
+Form = TypeVar("Form")
 
 _KINDS: Mapping[str, str] = {
     "reading_taken": "reading", "reading_corrected": "correction", "reading_taken_back": "taken_back",
@@ -51,13 +55,22 @@ class Kept:
     """Nothing that decides it came since, and it was made on this day."""
     because: tuple[Arrived, ...]
     """What came since; empty where only the day has moved on."""
+    forms: dict[str, Any] = field(default_factory=dict, compare=False)
+    """What was made of this casework, by name; it goes when the casework or the signed plan becomes another."""
+
+    def form(self, name: str, make: Callable[[Casework], Form]) -> Form:
+        """A picture, a page's part or an answer of this casework, made the first time it is asked for."""
+        assert self.casework is not None
+        if name not in self.forms:
+            self.forms[name] = make(self.casework)
+        made: Form = self.forms[name]
+        return made
 
     @property
     def made_on(self) -> date | None:
         return self.casework.made_on if self.casework else None
 
 
-NONE_YET = Kept(None, False, ())
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,7 +107,7 @@ class Shelf:
     def casework(self, fieldbook: Fieldbook, ground: Property, run: Run) -> Kept:
         """As kept_casework, for the price of a look at the file where nothing was written since the last time."""
         if run.results is None:
-            return NONE_YET
+            return Kept(None, False, ())
         key = (fieldbook.arrivals.where, ground.id)
         with self._turn:
             held = self._held.get(key)
@@ -103,7 +116,10 @@ class Shelf:
         if held and held.stamps == now:
             return held.kept
         made = held.made if held and held.stamps[0] == now[0] else read_result(file, _Made)
-        fresh = _Held(file, now, made, _standing(fieldbook, ground, run.today, made))
+        kept = _standing(fieldbook, ground, run.today, made)
+        if held and held.made is made and _signed(held.kept) == _signed(kept):
+            kept = replace(kept, casework=held.kept.casework, forms=held.kept.forms)
+        fresh = _Held(file, now, made, kept)
         with self._turn:
             self._held[key] = fresh
             self._held.move_to_end(key)
@@ -121,9 +137,13 @@ class _Held:
     kept: Kept
 
 
+def _signed(kept: Kept) -> SignedPlan | None:
+    return kept.casework.signed if kept.casework else None
+
+
 def _standing(fieldbook: Fieldbook, ground: Property, today: date, made: _Made | None) -> Kept:
     if made is None:
-        return NONE_YET
+        return Kept(None, False, ())
     casework = with_signature(fieldbook, made.casework)
     because = _arrived(fieldbook, casework.record, Reach(made.received, made.weather))
     return Kept(casework, not because and casework.made_on == today, because)

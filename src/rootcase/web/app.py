@@ -21,6 +21,7 @@ def create_app(desk: Desk) -> FastAPI:
     """The whole app on one desk."""
     @asynccontextmanager
     async def open_for_work(app: FastAPI) -> AsyncIterator[None]:
+        desk.begin()
         yield
         desk.close()
 

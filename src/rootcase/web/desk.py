@@ -9,8 +9,14 @@ from pathlib import Path
 from threading import Lock
 
 from rootcase.fieldbook.fieldbook import Fieldbook, open_fieldbook
+from rootcase.ground.words import say
+from rootcase.records.observe import Property
 from rootcase.services import demo
+from rootcase.services.kept import Kept, Shelf
 from rootcase.services.run import Run
+from rootcase.web import work
+from rootcase.web.jobs import Job, Jobs
+from rootcase.web.refusals import NotThere
 
 OWN = "own"
 """The practice of a fieldbook that one practice has to itself."""
@@ -32,8 +38,16 @@ class Desk:
     """What the terminal printed, and the first-run page asks for."""
     public_url: str = ""
     """The address that clients see; empty: the one a page was asked by."""
+    draws: int = 1000
+    """Of every computation."""
+    jobs: Jobs = field(init=False)
+    _shelf: Shelf = field(default_factory=Shelf)
+    _grounds: dict[str, tuple[object, dict[str, Property]]] = field(default_factory=dict)
     _books: dict[str, Fieldbook] = field(default_factory=dict)
     _turn: Lock = field(default_factory=Lock)
+
+    def __post_init__(self) -> None:
+        self.jobs = Jobs(self.now)
 
     def book(self, practice_id: str) -> Fieldbook:
         """The open fieldbook of a practice."""
@@ -42,15 +56,54 @@ class Desk:
                 self._books[practice_id] = open_fieldbook(self.path, practice_id=practice_id, now=self.now)
             return self._books[practice_id]
 
+    def tenant(self, practice_id: str) -> str:
+        """What tells this practice's work from that of any other, in this fieldbook or another."""
+        return self.book(practice_id).arrivals.where
+
+    def grounds(self, practice_id: str) -> dict[str, Property]:
+        """The properties of a practice by id, in the order of their names; read anew only where something was written.
+        """
+        book = self.book(practice_id)
+        stamp = (self.tenant(practice_id), book.arrivals.commits())
+        known = self._grounds.get(practice_id)
+        if known is None or known[0] != stamp:
+            known = stamp, {each.id: each for each in book.properties()}
+            self._grounds[practice_id] = known
+        return known[1]
+
+    def ground(self, practice_id: str, property_id: str) -> Property:
+        """A property of this practice; any other is not there."""
+        found = self.grounds(practice_id).get(property_id)
+        if found is None:
+            raise NotThere(say("web.no_property"), value=property_id, right=say("web.see_trees"))
+        return found
+
+    def kept(self, practice_id: str, ground: Property) -> Kept:
+        """The newest casework of a property, at hand; nothing is computed."""
+        return self._shelf.casework(self.book(practice_id), ground, self.run())
+
+    def compute(self, practice_id: str, ground: Property) -> Job:
+        """Have a property thought through in a process of its own."""
+        return self.jobs.start(self.tenant(practice_id), "casework", work.casework, self.path, practice_id, ground.id,
+                               self.run(), property_id=ground.id, leads_to=f"/properties/{ground.id}")
+
+    def begin(self) -> None:
+        """What the invented fieldbook has computed as soon as it is opened, so that its pages fill by themselves."""
+        if self.demo:
+            for ground in self.grounds(OWN).values():
+                if self.kept(OWN, ground).casework is None:
+                    self.compute(OWN, ground)
+
     def today(self) -> date:
         """The day; the invented properties have their own."""
         return demo.DAY if self.demo else self.now().astimezone().date()
 
     def run(self) -> Run:
         """How this desk has its computing done."""
-        return Run(self.today(), seed=demo.SEED if self.demo else 1, results=self.results)
+        return Run(self.today(), self.draws, seed=demo.SEED if self.demo else 1, results=self.results)
 
     def close(self) -> None:
+        self.jobs.close()
         with self._turn:
             for book in self._books.values():
                 book.close()

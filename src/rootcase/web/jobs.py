@@ -14,8 +14,8 @@ from queue import SimpleQueue
 from threading import Lock, Thread
 from typing import Any, Literal
 
-from rootcase.ground.errors import Missing
 from rootcase.ground.words import say
+from rootcase.web.refusals import NotThere
 from rootcase.web.worker import WorkFailed, work_on
 
 State = Literal["waiting", "running", "done", "failed", "cancelled"]
@@ -97,7 +97,7 @@ class Jobs:
         with self._turn:
             found = self._jobs.get(job_id)
         if found is None or found.tenant != tenant:
-            raise Missing(say("jobs.no_such"), value=job_id, right=say("jobs.see_today"))
+            raise NotThere(say("jobs.no_such"), value=job_id, right=say("jobs.see_today"))
         return found
 
     def of(self, tenant: str, property_id: str | None = None) -> tuple[Job, ...]:

@@ -11,13 +11,14 @@ from fastapi.responses import HTMLResponse
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
 from rootcase.ground.words import say
+from rootcase.web.telling import job_told, kept_told
 from rootcase.web.who import Visitor, desk_of
 
 WEB = Path(str(files("rootcase.web")))
 
 TEMPLATES = Environment(loader=FileSystemLoader(WEB / "templates"), autoescape=True, undefined=StrictUndefined,
                         trim_blocks=True, lstrip_blocks=True)
-TEMPLATES.globals["say"] = say
+TEMPLATES.globals |= {"say": say, "job_told": job_told, "kept_told": kept_told}
 
 
 def page(request: Request, template: str, visitor: Visitor | None, *, place: str = "", status: int = 200,

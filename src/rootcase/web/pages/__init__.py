@@ -2,6 +2,6 @@
 
 from fastapi import APIRouter
 
-from rootcase.web.pages import make, proof, today
+from rootcase.web.pages import jobs, make, proof, today
 
-PAGES: tuple[APIRouter, ...] = (make.router, proof.router, today.router)
+PAGES: tuple[APIRouter, ...] = (jobs.router, make.router, proof.router, today.router)
