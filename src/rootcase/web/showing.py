@@ -20,10 +20,13 @@ TEMPLATES = Environment(loader=FileSystemLoader(WEB / "templates"), autoescape=T
                         trim_blocks=True, lstrip_blocks=True)
 TEMPLATES.globals |= {"say": say, "job_told": job_told, "kept_told": kept_told}
 
+THEME_COOKIE = "theme"
+
 
 def page(request: Request, template: str, visitor: Visitor | None, *, place: str = "", status: int = 200,
          **shown: Any) -> HTMLResponse:
     """A whole page; place: which of the five it belongs to."""
     html = TEMPLATES.get_template(template).render(visitor=visitor, place=place, desk=desk_of(request),
-                                                   path=request.url.path, **shown)
+                                                   path=request.url.path,
+                                                   theme=request.cookies.get(THEME_COOKIE, "device"), **shown)
     return HTMLResponse(html, status)

@@ -2,6 +2,6 @@
 
 from fastapi import APIRouter
 
-from rootcase.web.pages import jobs, make, proof, today
+from rootcase.web.pages import jobs, make, proof, theme, today
 
-PAGES: tuple[APIRouter, ...] = (jobs.router, make.router, proof.router, today.router)
+PAGES: tuple[APIRouter, ...] = (jobs.router, make.router, proof.router, theme.router, today.router)
