@@ -17,6 +17,14 @@ PAPER: Mapping[str, str] = MappingProxyType({
 })
 """Screen in daylight and print: the light colours on white, safe on a grey printer."""
 
+DUSK: Mapping[str, str] = MappingProxyType({
+    "paper": "#14161C", "mist": "#1F222B", "ink": "#F2F1EC", "slate": "#B9BCC6", "rule": "#868B97", "hair": "#353944",
+    "forest": "#5CC7AE", "forest_middle": "#2F7465", "forest_tint": "#1D4038", "leaf": "#29574B",
+    "madder": "#FF937F", "madder_tint": "#5A2A24", "woad": "#8AC0F5", "woad_middle": "#3F78AD", "woad_tint": "#20394F",
+    "weld": "#F2C230", "walnut": "#C9A98C", "humus": "#54422F", "loam": "#4A3D2F", "clay": "#53392B", "sand": "#3A332A",
+})
+"""The same names on the dark page, for reading at dusk."""
+
 TEXT_CONTRAST = 7.0
 
 
