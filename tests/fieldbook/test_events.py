@@ -29,6 +29,7 @@ from rootcase.fieldbook.events import (
     body_text,
     read_body,
 )
+from rootcase.fieldbook.wanted import ReadingNotWanted, ReadingWanted
 from rootcase.ground.errors import StoreError
 from tests.fieldbook.sheets import FACTS, event, reading, whole_property
 
@@ -59,7 +60,9 @@ MORE = [event("50", ReadingCorrected(slot="c", supersedes="40", kind="dbh", of="
                                  outline_m=((0.0, 0.0), (1.0, 0.0), (1.0, 1.0)), distance_m=30.0)),
         event("68", AerialLaid(slot="f", photo="0" * 64, width_px=1200, height_px=900, scale_m_px=0.05, turned_deg=-3.5,
                                east_m=-2.0, north_m=40.0)),
-        event("69", DrawingTakenBack(slot="k", supersedes="67", reason="capped"))]
+        event("69", DrawingTakenBack(slot="k", supersedes="67", reason="capped")),
+        event("70", ReadingWanted(slot="w", tree="t1", kind="probe_depth", by="rs", day=date(2016, 1, 22))),
+        event("71", ReadingNotWanted(slot="w", supersedes="70", by="rs", day=date(2016, 1, 23)))]
 
 
 @pytest.mark.property

@@ -248,7 +248,8 @@ def test_each_thing_that_is_due_is_a_line_with_its_why() -> None:
              DueItem(DAY, "notice", ground, "mulch", "2015-11-20", (), "A board, page 3"),
              DueItem(DAY, "laboratory", ground, "soil A", "2015-10-02", (), "reading-12345"),
              DueItem(DAY, "pest", ground, "leaf_eaters", "", (tree,), "reading-12345"),
-             DueItem(DAY, "offer", ground, "3", "On a Sunday?", (), MARK), DueItem(DAY, "visit", ground, "missed")]
+             DueItem(DAY, "offer", ground, "3", "On a Sunday?", (), MARK), DueItem(DAY, "visit", ground, "missed"),
+             DueItem(date(2015, 11, 1), "wanted", ground, "probe_depth", "", (tree,))]
     lines = due_lines(items, {ground: record}, DAY)
     assert lines[:4] == [
         ("1 November 2015, overdue by 3 days", "the practice", "A licence runs out: applicator 12."),
@@ -258,6 +259,8 @@ def test_each_thing_that_is_due_is_a_line_with_its_why() -> None:
         ("today", "Mill Hall",
          "Ask the laboratory after soil A, taken on 2 October 2015: no result has come. (reading 12345)")]
     assert "waits for an answer: On a Sunday?" in lines[5][2]
+    assert lines[-1] == ("the next visit", "Mill Hall",
+                         "Read at the next visit: how deep a rod goes in. At oak 1.")
     text = due_text(items, {ground: record}, DAY, date(2016, 2, 1))
     assert "Not tracked" in text
     assert "Nothing that is written down is due in 89 days." in due_text([], {}, DAY, date(2016, 2, 1))

@@ -14,6 +14,7 @@ from rootcase.fieldbook.body import Body
 from rootcase.fieldbook.canonical import canonical, content_hash, read_canonical
 from rootcase.fieldbook.drawn import AerialLaid, DrawingTakenBack, KeepOffDrawn, LineDrawn
 from rootcase.fieldbook.plain import plain_body, typed
+from rootcase.fieldbook.wanted import ReadingNotWanted, ReadingWanted
 from rootcase.ground.errors import StoreError
 from rootcase.ground.words import say
 from rootcase.records.observe import Nothing, Sign, System
@@ -302,7 +303,7 @@ KINDS: Mapping[str, type[Body]] = {
                  YardstickNamed, ComparedWith, ReadingTaken, ReadingCorrected, ReadingTakenBack, Priced,
                  RuleTold, PracticeTold, SheetImported, ImportUndone, PlanSigned, PlanWithdrawn,
                  OfferMade, OfferAnswered, ProgrammeStarted, VisitSkipped, ProgrammeRenewed, ProgrammeStopped,
-                 LineDrawn, KeepOffDrawn, AerialLaid, DrawingTakenBack)
+                 LineDrawn, KeepOffDrawn, AerialLaid, DrawingTakenBack, ReadingWanted, ReadingNotWanted)
 }
 
 

@@ -11,6 +11,7 @@ from pathlib import Path
 from types import TracebackType
 
 from rootcase.fieldbook.arrivals import Arrivals
+from rootcase.fieldbook.asking import Asking
 from rootcase.fieldbook.backup.keeping import Keeping
 from rootcase.fieldbook.drawing import Drawing
 from rootcase.fieldbook.events import (
@@ -32,7 +33,7 @@ from rootcase.fieldbook.events import (
 from rootcase.fieldbook.export.archive import Exported, write_archive
 from rootcase.fieldbook.intake.archive import Archive, Restored, restore
 from rootcase.fieldbook.intake.correction import corrected
-from rootcase.fieldbook.intake.importer import ImportResult, import_sheet
+from rootcase.fieldbook.intake.importer import ImportResult, Written, import_sheet
 from rootcase.fieldbook.intake.lists.listing import Given, Listing, import_list
 from rootcase.fieldbook.intake.practice import practice
 from rootcase.fieldbook.intake.prices import price_book
@@ -54,8 +55,9 @@ from rootcase.fieldbook.state import held, state_hash
 from rootcase.fieldbook.store import Store, open_store
 from rootcase.fieldbook.store.store import Contact
 from rootcase.fieldbook.telling import Telling
-from rootcase.fieldbook.undo import Undone, undo_newest
+from rootcase.fieldbook.undo import Undone, newest_import, undo_newest
 from rootcase.fieldbook.view import Head, heads, view
+from rootcase.fieldbook.wanting import Wanting
 from rootcase.fieldbook.weather_kept import WeatherKept
 from rootcase.ground.errors import Missing
 from rootcase.ground.ids import IdMaker
@@ -101,22 +103,39 @@ class Fieldbook(WeatherKept):
         return Drawing(self._store, self._photos, self._event, self._new_id)
 
     @property
+    def asking(self) -> Asking:
+        """What the client answers about wishes, money and hours."""
+        return Asking(self._store, self._event)
+
+    @property
+    def wanting(self) -> Wanting:
+        """Readings that are to be taken at the next visit."""
+        return Wanting(self._store, self._event)
+
+    @property
     def store(self) -> Store:
         """The file: who may come in and what clients may see is kept there apart from the readings."""
         return self._store
 
-    def import_sheet(self, path: Path, *, property_id: str | None = None, rejects: Path | None = None) -> ImportResult:
+    def import_sheet(self, path: Path, *, property_id: str | None = None, rejects: Path | None = None,
+                     written: Written | None = None, keep: bool = True) -> ImportResult:
         """Take in a field sheet: an XLSX, a CSV, or a folder of CSVs. Good rows are kept, bad ones named and set aside.
 
         property_id: which property a sheet without a property page belongs to; needed where there are several.
-        rejects: where the bad rows go; beside the sheet where it is not said.
+        rejects: where the bad rows go; beside the sheet where it is not said. written: cells mended since the file was
+        made. keep: False only says what would come of it.
         """
         return import_sheet(self._store, self._photos, path, now=self._now(), device=self._device,
-                            property_id=property_id, rejects=rejects)
+                            property_id=property_id, rejects=rejects, written=written, keep=keep)
 
     def import_list(self, path: Path, given: Given) -> Listing:
         """Say how a list that is not our field sheet is read; kept is what is ready, where `given` asks for it."""
         return import_list(self._store, path, given, now=self._now(), device=self._device)
+
+    def newest_import(self, property_id: str) -> Undone | None:
+        """The import of a property that would be undone next, if there is one."""
+        with self._store.reading() as look:
+            return newest_import(look.events(property_id))
 
     def undo_import(self, property_id: str, reason: str) -> Undone:
         """Undo the newest import of a property in one step; its events stay in the file and say nothing any more.

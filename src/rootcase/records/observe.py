@@ -174,6 +174,17 @@ class Reading:
         return self.value is not None and self.sign in ("=", "~") and not self.doubts
 
 
+@dataclass(frozen=True, slots=True)
+class WantedReading:
+    """A reading that somebody wants taken at the next visit."""
+
+    tree_id: str
+    kind: str
+    by: str
+    """A code of who wants it, never a name."""
+    day: date
+
+
 def by_stem(trunks: Iterable[Reading]) -> list[list[Reading]]:
     """Readings of a tree's trunk, those of each stem together; one that names no stem is of the first."""
     found: dict[str, list[Reading]] = {}

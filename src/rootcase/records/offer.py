@@ -303,7 +303,7 @@ class ProgrammeState:
     price_held: bool
 
 
-DueKind = Literal["look", "first_look", "pest", "notice", "laboratory", "licence", "permit", "permit_needed",
+DueKind = Literal["look", "first_look", "wanted", "pest", "notice", "laboratory", "licence", "permit", "permit_needed",
                   "calibration", "locate", "offer", "price", "renewal", "visit", "yes_again"]
 
 

@@ -216,7 +216,7 @@ def due_in_practice(fieldbook: Fieldbook, grounds: tuple[Property, ...], run: Ru
         known.append(Known(record, plan, fieldbook.offers(ground.id),
                            _state(fieldbook, ground, agreed, run.today) if agreed else None,
                            pests_property(fieldbook, record, run),
-                           tuple(yes_gone(fieldbook, ground, run.today).values())))
+                           tuple(yes_gone(fieldbook, ground, run.today).values()), fieldbook.wanting.of(ground.id)))
     return (due_list(known, fieldbook.practice(), run.today, until),
             {each.record.property.id: each.record for each in known})
 

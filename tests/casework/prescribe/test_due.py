@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from rootcase.casework.prescribe.due import Known, due_list, season_of
 from rootcase.casework.prescribe.repeated import programme_state
-from rootcase.records.observe import Paper, Place, Practice, Property, PropertyRecord, Reading, Rule, Sample, Tree
+from rootcase.records.observe import Paper, Place, Practice, Property, PropertyRecord, Reading, Rule, Sample, Tree, WantedReading
 from rootcase.records.offer import Answer, Arms, DueItem, Pair, Programme, SignedPlan
 from rootcase.records.pests import PestLook, Pests
 from rootcase.records.prescribe import Dose, Step
@@ -67,6 +67,14 @@ def test_where_a_cause_outside_the_soil_leads_its_look_is_due_until_that_is_read
     assert due(Known(record(not_seen), sick, (), None))[0].kind == "first_look"
     opened, = due(Known(record(reading("encircling_share", "t0", DAY)), sick, (), None))
     assert opened.kind == "look"
+
+
+def test_what_is_wanted_is_due_at_once_the_trees_of_one_kind_together() -> None:
+    wishes = (WantedReading("t0", "probe_depth", "rs", DAY), WantedReading("t1", "dbh", "mk", DAY),
+              WantedReading("t1", "probe_depth", "mk", DAY - timedelta(days=2)))
+    items = due(Known(record(), None, (), None, wanted=wishes))
+    assert [(item.kind, item.what, item.tree_ids, item.day) for item in items] == [
+        ("wanted", "probe_depth", ("t0", "t1"), DAY - timedelta(days=2)), ("wanted", "dbh", ("t1",), DAY)]
 
 
 def test_a_laboratory_is_asked_after_once_its_days_are_over() -> None:

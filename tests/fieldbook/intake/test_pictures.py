@@ -37,7 +37,7 @@ def sheet(folder: Path, *names: str) -> Path:
     """The small sheet, with a picture named for oak 1 and for oak 4."""
     pages = {name: [list(line) for line in lines] for name, lines in SHEET.items()}
     for line, name in zip(pages["trees"], ("tree_photo", "", *names), strict=True):
-        line.append(name)
+        line += [name, {"tree_photo": "mark", "": ""}.get(name, "stake at the gate")]
     return write_sheet(folder, pages)
 
 
@@ -63,7 +63,7 @@ def test_a_picture_that_came_later_or_changed_corrects_its_reading(book: Fieldbo
     folder = sheet(tmp_path / "in", "oak1.png", "")
     result = book.import_sheet(folder)
     reading, = photos_of(book, result.property_id)
-    assert (reading.attributes, reading.doubts) == ({}, ("There is no picture oak1.png beside the sheet.",))
+    assert (reading.attributes, reading.doubts) == ({"mark": "stake at the gate"}, ("There is no picture oak1.png beside the sheet.",))
     for data in (PICTURE, png(3, 3)):
         (folder / "oak1.png").write_bytes(data)
         assert book.import_sheet(folder).corrected == 1
@@ -88,7 +88,7 @@ def test_nothing_but_a_picture_beside_the_sheet_is_taken_and_the_name_stays(book
     (folder / "bomb.png").write_bytes(png(100_000, 100_000))
     result = book.import_sheet(folder)
     reading, = photos_of(book, result.property_id)
-    assert (reading.choice, reading.attributes) == (name, {})
+    assert (reading.choice, reading.attributes) == (name, {"mark": "stake at the gate"})
     assert said in reading.doubts[0]
     assert any(said in line for line in result.told)
     assert not (tmp_path / "book.sqlite.photos").exists()

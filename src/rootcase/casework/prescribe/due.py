@@ -9,7 +9,7 @@ from datetime import date, timedelta
 from rootcase.casework.prescribe.offer import offer_figure
 from rootcase.casework.prescribe.repeated import months_on
 from rootcase.casework.prescribe.rules import SOUTHERN_MONTHS
-from rootcase.records.observe import Practice, PropertyRecord
+from rootcase.records.observe import Practice, PropertyRecord, WantedReading
 from rootcase.records.offer import (
     DueItem,
     MadeOffer,
@@ -43,6 +43,8 @@ class Known:
     pests: Pests | None = None
     gone: tuple[tuple[MadeOffer, OfferState], ...] = ()
     """Offers that were said yes to and hold no longer."""
+    wanted: tuple[WantedReading, ...] = ()
+    """Readings that are to be taken at the next visit."""
 
 
 def due_list(properties: Sequence[Known], practice: Practice, today: date, until: date) -> tuple[DueItem, ...]:
@@ -80,7 +82,7 @@ def due_list(properties: Sequence[Known], practice: Practice, today: date, until
     """
     items = [DueItem(paper.ends, paper.kind, "", paper.what) for paper in practice.papers]
     for known in properties:
-        items += [*_looks(known), *_pests(known, today), *_laboratory(known, practice),
+        items += [*_looks(known), *_wanted(known), *_pests(known, today), *_laboratory(known, practice),
                   *_papers(known, practice, today), *_promised(known)]
         if known.plan is not None:
             items += _notices(known.record, known.plan.signing, today)
@@ -102,6 +104,16 @@ def _looks(known: Known) -> Iterator[DueItem]:
     for (day, first), trees in by_day.items():
         yield DueItem(day, "first_look" if first else "look", known.record.property.id, first, tree_ids=tuple(trees),
                       source=known.plan.mark)
+
+
+def _wanted(known: Known) -> Iterator[DueItem]:
+    """Readings for the next visit, the trees of one kind together."""
+    by_kind: dict[str, list[WantedReading]] = {}
+    for each in known.wanted:
+        by_kind.setdefault(each.kind, []).append(each)
+    for kind, wishes in by_kind.items():
+        yield DueItem(min(each.day for each in wishes), "wanted", known.record.property.id, kind,
+                      tree_ids=tuple(each.tree_id for each in wishes))
 
 
 def _pests(known: Known, today: date) -> Iterator[DueItem]:

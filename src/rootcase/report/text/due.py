@@ -29,6 +29,8 @@ def due_lines(items: Sequence[DueItem], records: Mapping[str, PropertyRecord], t
 
 
 def _when(item: DueItem, today: date) -> str:
+    if item.kind == "wanted":
+        return say("offer.due.next_visit")
     late = (today - item.day).days
     if late > 0:
         return say("offer.due.overdue", day=show_date(item.day), days=count_days(late))
@@ -48,6 +50,8 @@ def _what(item: DueItem, records: Mapping[str, PropertyRecord]) -> str:
         return say("offer.due.laboratory", what=item.what, day=show_date(date.fromisoformat(item.why)))
     if item.kind == "first_look":
         return say("offer.due.first_look", what=looked_at(item.what), trees=trees)
+    if item.kind == "wanted":
+        return say("offer.due.wanted", what=looked_at(item.what), trees=trees)
     if item.kind == "visit":
         return say(f"offer.due.visit_{item.what}")
     if item.kind == "pest":
