@@ -27,6 +27,7 @@ Point = tuple[float, float]
 
 COMPUTED = "7 4"
 NOT_KNOWN = "1.6 4.4"
+BURIED = "14 5 2 5"
 SMALLEST_PX = 11.0
 _EDGE = 2.0
 _TOUCH = 1.0
@@ -225,6 +226,23 @@ class Canvas:
         size = {"x": show(x), "y": show(y), "width": show(width), "height": show(height)}
         self._defs[identity] = f"{_tag('clipPath', {'id': identity})}>{_tag('rect', size)} /></clipPath>"
         return f"url(#{identity})"
+
+    def outside(self, data: str, width: float, height: float, around: float) -> str:
+        """A mask that leaves out a closed path and so much round it; returns the value of mask."""
+        identity = f"{self.name}-outside-{len(self._defs)}"
+        page = {"x": "0", "y": "0", "width": show(width), "height": show(height)}
+        left_out = {"d": data, "fill": "#000000", "stroke": "#000000", "stroke-width": show(2 * around),
+                    "stroke-linejoin": "round"}
+        self._defs[identity] = (
+            f"{_tag('mask', {'id': identity, 'maskUnits': 'userSpaceOnUse', **page})}>"
+            f"{_tag('rect', {**page, 'fill': '#FFFFFF'})} />{_tag('path', left_out)} /></mask>")
+        return f"url(#{identity})"
+
+    def image(self, href: str, width: float, height: float, matrix: Sequence[float]) -> None:
+        """A picture of the person's own, turned and laid by the six numbers of a matrix."""
+        placed = {"href": href, "width": show(width), "height": show(height), "preserveAspectRatio": "none",
+                  "transform": f"matrix({' '.join(f'{part:.6g}' for part in matrix)})"}
+        self._drawn.append(f"{_tag('image', placed)} />")
 
     def text(self, x: float, y: float, words: str, size: float = 14, *, weight: Weight = 400, fill: str = "ink",
              anchor: Anchor = "start", on: str = "paper", plate: bool = False, name: str = "") -> float:

@@ -6,6 +6,7 @@ from rootcase.ground.words import say
 from rootcase.records.observe import PropertyRecord
 from rootcase.records.offer import Arms
 from rootcase.records.prescribe import Plan
+from rootcase.report.pictures.plan.drawn import draw_keep_off, draw_lines, name_drawn
 from rootcase.report.pictures.plan.ground import (
     draw_frame,
     draw_north,
@@ -40,16 +41,19 @@ def draw_plan(record: PropertyRecord, plan: Plan, layout: Layout = "wide", arms:
                    top=first) + 4
     room = (830.0, 560.0) if layout == "wide" else (width - 2 * margin, 420.0 if layout == "column" else 300.0)
     spots, places = spots_of(record, plan, arms), record.places + record.outlines
-    sheet = sheet_of(places, spots, margin, top, *room)
+    sheet = sheet_of(places, spots, margin, top, *room, record.lines, record.keep_off)
     left_out: list[str] = []
     if sheet is None:
         unknown(canvas, margin, top, room[0], 160, [say("plan.no_positions")], 14)
         bottom = top + 180
     else:
         draw_places(canvas, sheet, places)
+        draw_keep_off(canvas, sheet, record.keep_off)
         draw_trees(canvas, sheet, spots)
+        draw_lines(canvas, sheet, record.lines)
         draw_frame(canvas, sheet, record.property.system)
         left_out = name_trees(canvas, sheet, spots, layout == "phone" or len(spots) > _DENSE)
+        left_out += name_drawn(canvas, sheet, record.lines, record.keep_off, record.property.system)
         left_out += name_places(canvas, sheet, places, spots)
         bottom = sheet.top + sheet.height + 56
         scale_bar(canvas, margin, bottom - 10, sheet.px_per_m, 150, record.property.system)

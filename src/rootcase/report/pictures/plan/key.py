@@ -8,6 +8,7 @@ from rootcase.records.observe import PropertyRecord
 from rootcase.records.offer import Arms
 from rootcase.records.prescribe import Plan, PlanItem
 from rootcase.report.lettering import wrapped
+from rootcase.report.pictures.plan.drawn import words_of_line
 from rootcase.report.pictures.plan.ground import treated_ground
 from rootcase.report.pictures.signs import unknown
 from rootcase.report.svg import LINE_HEIGHT, Canvas
@@ -120,8 +121,8 @@ def lines_marked(record: PropertyRecord) -> bool:
 
 
 def lines_known(record: PropertyRecord) -> str:
-    """The private lines somebody told of, place by place; empty where nobody has."""
-    told = []
+    """The buried lines somebody drew, and the private ones told of, place by place; empty where nobody has."""
+    told = [words_of_line(line) for line in record.lines]
     for place in record.places:
         readings = [each for each in record.of(place.id, kind="private_lines") if each.choice and not each.nothing]
         if readings and (choice := readings[-1].choice) not in ("none_known", "not_asked"):

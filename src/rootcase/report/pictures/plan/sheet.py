@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import math
+from collections import defaultdict
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Literal
 
-from rootcase.records.observe import Place, PropertyRecord, Tree
+from rootcase.records.observe import BuriedLine, KeepOff, Place, PropertyRecord, Reading, Tree
 from rootcase.records.offer import Arms
 from rootcase.records.prescribe import Plan, PlanItem
 from rootcase.report.lettering import width_px
@@ -79,19 +80,33 @@ def spots_of(record: PropertyRecord, plan: Plan, arms: Sequence[Arms] = ()) -> l
     """Every tree with a position, those with work last, so that they lie on top."""
     treated = {pair.treated for each in arms for pair in each.pairs}
     untreated = {pair.untreated for each in arms for pair in each.pairs}
+
+    def with_work(spot: Spot) -> Spot:
+        tree_id = spot.tree.id
+        return replace(spot, items=tuple(item for item in plan.items if item.tree_id == tree_id),
+                       arm=None if not arms else "treated" if tree_id in treated else "untreated"
+                       if tree_id in untreated else "outside")
+
+    return sorted(map(with_work, standing_trees(record)), key=lambda spot: (bool(spot.items), spot.tree.id))
+
+
+def standing_trees(record: PropertyRecord) -> list[Spot]:
+    """Every tree with a position, with its crown and trunk as far as they were read."""
+    read: dict[str, list[Reading]] = defaultdict(list)
+    for reading in record.readings:
+        if reading.kind in ("crown_spread", "dbh"):
+            read[reading.of].append(reading)
     yardsticks = {tree_id for group in record.yardsticks for tree_id in group.tree_ids}
     spots = []
     for tree in record.trees:
         if tree.east_m is None or tree.north_m is None:
             continue
-        spread = _mean([r.value for r in record.of(tree.id, kind="crown_spread") if r.plain and r.value is not None])
-        trunk = trunk_mm(record, tree.id)
-        items = tuple(item for item in plan.items if item.tree_id == tree.id)
+        own = replace(record, readings=tuple(read[tree.id]))
+        spread = _mean([r.value for r in own.of(tree.id, kind="crown_spread") if r.plain and r.value is not None])
+        trunk = trunk_mm(own, tree.id)
         spots.append(Spot(tree, (tree.east_m, tree.north_m), (spread or _USUAL_SPREAD_M) / 2, spread is not None,
-                          None if trunk is None else trunk / 1000, tree.id in yardsticks, items,
-                          None if not arms else "treated" if tree.id in treated else "untreated"
-                          if tree.id in untreated else "outside"))
-    return sorted(spots, key=lambda spot: (bool(spot.items), spot.tree.id))
+                          None if trunk is None else trunk / 1000, tree.id in yardsticks, ()))
+    return spots
 
 
 def _mean(values: list[float]) -> float | None:
@@ -99,9 +114,12 @@ def _mean(values: list[float]) -> float | None:
 
 
 def sheet_of(places: Sequence[Place], spots: Sequence[Spot], left: float, top: float, width: float,
-             tallest: float) -> Sheet | None:
+             tallest: float, lines: Sequence[BuriedLine] = (), keep_off: Sequence[KeepOff] = ()) -> Sheet | None:
     """Fit everything that has a position into the room there is; None where nothing has one."""
     corners = [corner for place in places for corner in place.outline_m]
+    corners += [(x + side * area.distance_m, y + side * area.distance_m) for area in keep_off
+                for x, y in area.outline_m for side in (-1, 1)]
+    corners += [point for line in lines for point in line.points_m]
     corners += [(spot.at[0] + dx * spot.crown_m, spot.at[1] + dy * spot.crown_m) for spot in spots
                 for dx, dy in ((-1, -1), (1, 1))]
     if not corners:
