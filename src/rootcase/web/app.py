@@ -13,6 +13,7 @@ from rootcase import __version__
 from rootcase.web.api import API
 from rootcase.web.desk import Desk
 from rootcase.web.pages import PAGES
+from rootcase.web.refused import answer_refusals
 from rootcase.web.security import LOOPBACK, Guard
 from rootcase.web.showing import WEB
 
@@ -32,6 +33,7 @@ def create_app(desk: Desk) -> FastAPI:
         app.include_router(router, include_in_schema=False)
     for router in API:
         app.include_router(router, prefix="/api")
+    answer_refusals(app)
     app.mount("/static", StaticFiles(directory=WEB / "static"), name="static")
     public = urlsplit(desk.public_url)
     hosts = (*LOOPBACK, *((public.hostname,) if public.hostname else ()))

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 from datetime import date, datetime
 from pathlib import Path
@@ -102,9 +103,33 @@ class Desk:
         """How this desk has its computing done."""
         return Run(self.today(), self.draws, seed=demo.SEED if self.demo else 1, results=self.results)
 
+    @contextmanager
+    def own_book(self, *, make: bool = False) -> Iterator[Fieldbook]:
+        """The practice's own fieldbook, to which the invented one gives way; only its first owner makes it."""
+        if not self.demo or self.own_path is None:
+            yield self.book(OWN)
+            return
+        if not make and not self.has_own():
+            raise NotThere(say("people.no_own"))
+        with open_fieldbook(self.own_path, practice_id=OWN, now=self.now) as book:
+            yield book
+
+    def has_own(self) -> bool:
+        """Whether the practice's own fieldbook is there already."""
+        return not self.demo or self.own_path is None or self.own_path.exists()
+
+    def become_own(self) -> None:
+        """Show the practice's own fieldbook from now on."""
+        with self._turn:
+            self._close_books()
+            self.path, self.demo, self.first_run_key = self.own_path or self.path, False, ""
+
     def close(self) -> None:
         self.jobs.close()
         with self._turn:
-            for book in self._books.values():
-                book.close()
-            self._books.clear()
+            self._close_books()
+
+    def _close_books(self) -> None:
+        for book in self._books.values():
+            book.close()
+        self._books.clear()

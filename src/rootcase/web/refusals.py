@@ -1,4 +1,4 @@
-"""What is refused, and how that is said: a page of words, or one form of JSON under /api/."""
+"""What the app refuses by itself, beside what the floors below refuse."""
 
 from __future__ import annotations
 
@@ -7,3 +7,7 @@ from rootcase.ground.errors import Missing
 
 class NotThere(Missing):
     """What was asked for by its id is not of this practice, or of none."""
+
+
+class NotReady(Missing):
+    """What was asked for does not fit what is there now."""

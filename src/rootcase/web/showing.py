@@ -11,6 +11,7 @@ from fastapi.responses import HTMLResponse
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
 from rootcase.ground.words import say
+from rootcase.web.people_told import moment_told, state_told
 from rootcase.web.telling import job_told, kept_told
 from rootcase.web.who import Visitor, desk_of
 
@@ -18,7 +19,8 @@ WEB = Path(str(files("rootcase.web")))
 
 TEMPLATES = Environment(loader=FileSystemLoader(WEB / "templates"), autoescape=True, undefined=StrictUndefined,
                         trim_blocks=True, lstrip_blocks=True)
-TEMPLATES.globals |= {"say": say, "job_told": job_told, "kept_told": kept_told}
+TEMPLATES.globals |= {"say": say, "job_told": job_told, "kept_told": kept_told, "moment_told": moment_told,
+                      "state_told": state_told}
 
 THEME_COOKIE = "theme"
 

@@ -4,14 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Literal
+from urllib.parse import urlsplit
 
 from fastapi import Request
+from starlette.responses import Response
 
+from rootcase.fieldbook.people.sessions import session_of
 from rootcase.records.observe import System
+from rootcase.records.people import Person, Role, SessionKind
+from rootcase.services import people
 from rootcase.web.desk import OWN, Desk
 
-Role = Literal["owner", "practitioner", "crew"]
+_STAYS_S = 365 * 24 * 3600
+"""The browser may keep the cookie longer than the session lasts: when that ends is judged here."""
+_BEARER = "Bearer "
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,6 +31,24 @@ class Visitor:
     role: Role
     may_sign: bool
     system: System
+    session_id: str = ""
+    """What they came in by; empty at the invented data, where nobody signs in."""
+
+    def may(self, action: str) -> bool:
+        """Whether they may do this, so that a page need not offer what it would refuse."""
+        return people.may(action, self.role, may_sign=self.may_sign)
+
+
+class NotSignedIn(Exception):
+    """Nobody knows who asks."""
+
+
+class NotAllowed(Exception):
+    """Who asks may not do this."""
+
+    def __init__(self, action: str, visitor: Visitor) -> None:
+        self.action, self.visitor = action, visitor
+        super().__init__(action)
 
 
 def desk_of(request: Request) -> Desk:
@@ -35,7 +59,67 @@ def desk_of(request: Request) -> Desk:
 def may(action: str) -> Callable[[Request], Visitor]:
     """A dependency that lets in who may do this."""
     def visitor(request: Request) -> Visitor:
-        return Visitor(OWN, "demo", "", "owner", True, "us")
+        found = visitor_of(request)
+        if found is None:
+            raise NotSignedIn
+        if not found.may(action):
+            raise NotAllowed(action, found)
+        return found
 
     visitor.action = action  # type: ignore[attr-defined]
     return visitor
+
+
+def visitor_of(request: Request) -> Visitor | None:
+    """Who asks; None where nobody has signed in. At the invented data everybody is its owner."""
+    desk = desk_of(request)
+    if desk.demo:
+        return _visitor(people.demo_owner(desk.book(OWN)))
+    found = session_of(desk.book(OWN).store, token_of(request), desk.now())
+    if found is None or found[0].kind != kind_of(request):
+        return None
+    return _visitor(found[1], found[0].id)
+
+
+def kind_of(request: Request) -> SessionKind:
+    """A program says its token in a header, a browser in a cookie; neither goes for the other."""
+    return "api" if request.headers.get("authorization", "").startswith(_BEARER) else "browser"
+
+
+def token_of(request: Request) -> str:
+    """What this request says it was let in by; empty where it says nothing."""
+    if kind_of(request) == "api":
+        return request.headers["authorization"].removeprefix(_BEARER).strip()
+    return request.cookies.get(_cookie_name(desk_of(request)), "")
+
+
+def address_of(request: Request) -> str:
+    """Where a request comes from."""
+    return request.client.host if request.client else ""
+
+
+def device_of(request: Request) -> str:
+    """What the browser or program says of itself."""
+    return request.headers.get("user-agent", "")
+
+
+def let_stay(request: Request, answer: Response, token: str) -> None:
+    """Give the browser what it was let in by; an empty token takes it away."""
+    desk = desk_of(request)
+    answer.set_cookie(_cookie_name(desk), token, max_age=_STAYS_S if token else 0, secure=_is_secure(desk),
+                      httponly=True, samesite="lax")
+
+
+def _cookie_name(desk: Desk) -> str:
+    """The prefix binds the cookie to this very host (Bingler, West, Wilander, Cookies: HTTP State Management Mechanism,
+    draft RFC 6265bis, section 4.1.3.2, memory); a browser takes it by https only."""
+    return "__Host-rootcase" if _is_secure(desk) else "rootcase"
+
+
+def _is_secure(desk: Desk) -> bool:
+    return urlsplit(desk.public_url).scheme == "https"
+
+
+def _visitor(person: Person, session_id: str = "") -> Visitor:
+    return Visitor(person.practice_id, person.code, person.name, person.role, person.may_sign, person.system,
+                   session_id)

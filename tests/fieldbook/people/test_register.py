@@ -120,7 +120,7 @@ def test_the_last_owner_who_can_sign_in_stays(store: Store) -> None:
 def test_a_role_that_asks_for_a_second_step_waits_for_a_new_invitation(store: Store) -> None:
     add_person(store, "elm2", "Hazel Doe", "elm2", "crew")
     accept(store, invite(store, "elm2", NOW, chance(1)), PASSWORD, "", NOW)
-    token = open_session(store, person(store, "elm2"), "browser", "", NOW, chance(2))
+    token = open_session(store, ("own", "elm2"), "browser", "", NOW, chance(2))
     raised = change_role(store, "elm2", "practitioner", may_sign=True)
     assert (raised.role, raised.may_sign, raised.can_sign_in) == ("practitioner", True, False)
     assert proved(store, "elm2", PASSWORD, "", NOW) is None
@@ -129,7 +129,7 @@ def test_a_role_that_asks_for_a_second_step_waits_for_a_new_invitation(store: St
 
 def test_a_session_is_known_by_its_token_alone_and_for_a_time(store: Store, tmp_path: Path) -> None:
     let_in(store, "ash1", "Rowan Doe", may_sign=True)
-    token = open_session(store, person(store, "ash1"), "browser", "Firefox", NOW, chance(4))
+    token = open_session(store, ("own", "ash1"), "browser", "Firefox", NOW, chance(4))
     found = session_of(store, token, NOW)
     assert found is not None
     session, whose = found
@@ -147,7 +147,7 @@ def test_a_session_is_known_by_its_token_alone_and_for_a_time(store: Store, tmp_
 
 def test_an_end_in_another_process_counts_at_the_next_request(store: Store, tmp_path: Path) -> None:
     let_in(store, "ash1", "Rowan Doe")
-    tokens = [open_session(store, person(store, "ash1"), "api", "", NOW, chance(seed)) for seed in range(3)]
+    tokens = [open_session(store, ("own", "ash1"), "api", "", NOW, chance(seed)) for seed in range(3)]
     first, second, third = (session_of(store, token, NOW) for token in tokens)
     assert first is not None
     assert second is not None
@@ -169,7 +169,7 @@ def test_who_is_erased_is_nowhere_in_the_files_and_the_readings_stay(store: Stor
         turn.add(whole_property())
     let_in(store, "oak3", "Linden Doe")
     secret = let_in(store, "ash1", "Name Tobeforgotten")
-    open_session(store, person(store, "ash1"), "browser", "Browser Tobeforgotten", NOW, chance(5))
+    open_session(store, ("own", "ash1"), "browser", "Browser Tobeforgotten", NOW, chance(5))
     invite(store, "ash1", NOW, chance(6))
     traces = (b"Tobeforgotten", b"ash1@example.org", secret.encode())
     assert all(any(trace in file.read_bytes() for file in tmp_path.iterdir()) for trace in traces)

@@ -8,11 +8,12 @@ from datetime import datetime, timedelta
 from sqlalchemy import delete, insert, select, update
 
 from rootcase.fieldbook.people.password import hashed, is_password, made_otherwise, require_password
-from rootcase.fieldbook.people.register import person
+from rootcase.fieldbook.people.register import WITH_SIGN_IN, person, take_keys
 from rootcase.fieldbook.people.tokens import new_token, read_moment, token_hash, written
 from rootcase.fieldbook.people.totp import fitting_step, new_secret
 from rootcase.fieldbook.store import Store
 from rootcase.fieldbook.store.door import invitations, sessions, sign_ins
+from rootcase.fieldbook.store.schema import people
 from rootcase.ground.errors import ImpossibleValue, UnreadableValue
 from rootcase.ground.words import say
 from rootcase.records.people import SIGNING_ROLES, Invitation, Person
@@ -71,10 +72,13 @@ def proved(store: Store, login: str, password: str, code: str, now: datetime) ->
     """Practice and code of who this login, password and code of the second step prove; None where they prove nobody.
     The same work is done for a login that nobody has."""
     with store.whole_file() as file:
-        row = file.execute(select(sign_ins).where(sign_ins.c.login == login)).first()
+        row = file.execute(select(sign_ins, people.c.role).join(people, WITH_SIGN_IN).where(
+            sign_ins.c.login == login)).first()
     if not is_password(None if row is None else row.password_hash, password) or row is None:
         return None
     mine = (sign_ins.c.practice_id == row.practice_id, sign_ins.c.code == row.code)
+    if row.totp_secret is None and row.role in SIGNING_ROLES:
+        return None
     if row.totp_secret is not None:
         step = fitting_step(row.totp_secret, code, now, row.totp_step)
         if step is None:
@@ -91,16 +95,30 @@ def proved(store: Store, login: str, password: str, code: str, now: datetime) ->
     return row.practice_id, row.code
 
 
-def change_password(store: Store, code: str, old: str, new: str) -> None:
-    """Set another password, for who knows the one that stands."""
-    require_password(new)
-    mine = (sign_ins.c.practice_id == store.practice_id, sign_ins.c.code == code)
+def knows_password(store: Store, code: str, typed: str) -> bool:
+    """Whether this is the password of the person of this code."""
     with store.whole_file() as file:
-        kept = file.scalar(select(sign_ins.c.password_hash).where(*mine))
-    if not is_password(kept, old):
-        raise ImpossibleValue(say("people.wrong_password"), where=say("people.field.old_password"))
+        kept = file.scalar(select(sign_ins.c.password_hash).where(sign_ins.c.practice_id == store.practice_id,
+                                                                  sign_ins.c.code == code))
+    return is_password(kept, typed)
+
+
+def set_password(store: Store, code: str, password: str) -> None:
+    """Put another password in the place of the one that stands, for who has shown that they know that."""
+    require_password(password)
+    kept = hashed(password)
     with store.whole_file(writes=True) as file:
-        file.execute(update(sign_ins).where(*mine).values(password_hash=hashed(new)))
+        file.execute(update(sign_ins).where(
+            sign_ins.c.practice_id == store.practice_id, sign_ins.c.code == code,
+            sign_ins.c.password_hash.is_not(None)).values(password_hash=kept))
+
+
+def drop_keys(store: Store, code: str) -> None:
+    """Somebody lost their device or was robbed of it: password and second step let nobody in any more, and what stood
+    open ends. A new invitation is the way back."""
+    found = person(store, code)
+    with store.whole_file(writes=True) as file:
+        take_keys(file, found)
 
 
 def _second_step(found: Invitation, code: str, whose: Person, now: datetime) -> int | None:

@@ -29,7 +29,7 @@ def require_password(typed: str) -> None:
     """Raise UnreadableValue, without the password itself, unless it may be one."""
     if not LEAST_SIGNS <= len(typed) <= MOST_SIGNS:
         raise UnreadableValue(say("people.password_short" if len(typed) < LEAST_SIGNS else "people.password_long"),
-                              value=say("people.signs", count=len(typed)),
+                              where=say("people.field.password"), value=say("people.signs", count=len(typed)),
                               right=say("people.password_right", least=LEAST_SIGNS, most=MOST_SIGNS))
 
 

@@ -73,6 +73,17 @@ def change_role(store: Store, code: str, role: Role, *, may_sign: bool) -> Perso
     return person(store, code)
 
 
+def rename(store: Store, code: str, name: str, login: str) -> Person:
+    """Give somebody another name and login; the code stays."""
+    found, name, login = person(store, code), read_name(name), read_login(login)
+    with store.whole_file(writes=True) as file:
+        if login != found.login:
+            _require_free(file, login)
+        file.execute(update(people).where(*_is(people, found)).values(name=name))
+        file.execute(update(sign_ins).where(*_is(sign_ins, found)).values(login=login))
+    return person(store, code)
+
+
 def change_system(store: Store, code: str, system: System) -> Person:
     """Give somebody the units they read in; what is kept does not change."""
     found = person(store, code)
@@ -85,7 +96,7 @@ def end_person(store: Store, code: str, now: datetime) -> Person:
     """Somebody is no longer of the practice: nothing lets them in any more."""
     found = person(store, code)
     with _people_kept(store) as file:
-        _take_keys(file, found)
+        take_keys(file, found)
         file.execute(update(people).where(*_is(people, found), people.c.ended_at.is_(None)).values(
             ended_at=written(now), may_sign=False))
     return person(store, code)
@@ -153,7 +164,7 @@ def _owners(file: Connection, store: Store) -> list[str]:
             if each.role == "owner" and each.can_sign_in and each.ended is None]
 
 
-def _take_keys(file: Connection, found: Person) -> None:
+def take_keys(file: Connection, found: Person) -> None:
     """Nothing lets this person in any more; the login stays theirs."""
     for table in (sessions, invitations):
         file.execute(delete(table).where(*_is(table, found)))

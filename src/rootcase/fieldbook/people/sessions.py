@@ -26,15 +26,16 @@ _SAME_USE = timedelta(hours=1)
 _LONGEST_DEVICE = 200
 
 
-def open_session(store: Store, person: Person, kind: SessionKind, device: str, now: datetime,
+def open_session(store: Store, whose: tuple[str, str], kind: SessionKind, device: str, now: datetime,
                  random_bytes: Callable[[int], bytes]) -> str:
-    """Let somebody stay signed in; returns the token, which is known now and never again."""
+    """Let somebody stay signed in; returns the token, which is known now and never again. whose: practice and code."""
+    practice_id, code = whose
     token = new_token(random_bytes)
     with store.whole_file(writes=True) as file:
         file.execute(delete(sessions).where(sessions.c.expires_at <= written(now)))
         file.execute(insert(sessions).values(
             token_hash=token_hash(token), id=IdMaker(lambda: int(now.timestamp() * 1000), random_bytes)(),
-            practice_id=person.practice_id, code=person.code, kind=kind, device=device[:_LONGEST_DEVICE],
+            practice_id=practice_id, code=code, kind=kind, device=device[:_LONGEST_DEVICE],
             made_at=written(now), seen_at=written(now), expires_at=written(now + IDLE)))
     return token
 

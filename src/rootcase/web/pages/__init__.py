@@ -2,6 +2,19 @@
 
 from fastapi import APIRouter
 
-from rootcase.web.pages import jobs, make, proof, theme, today
+from rootcase.web.pages import (
+    account,
+    contacts,
+    first_run,
+    jobs,
+    make,
+    people,
+    proof,
+    sign_in,
+    theme,
+    today,
+)
 
-PAGES: tuple[APIRouter, ...] = (jobs.router, make.router, proof.router, theme.router, today.router)
+PAGES: tuple[APIRouter, ...] = (
+    account.router, contacts.router, first_run.router, jobs.router, make.router, people.router, proof.router,
+    sign_in.router, theme.router, today.router)

@@ -1,0 +1,87 @@
+"""How a refusal is said: a page of words to a person, one form of JSON to a program."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from urllib.parse import quote
+
+from fastapi import FastAPI, Request
+from fastapi.exceptions import RequestValidationError
+from starlette.exceptions import HTTPException
+from starlette.responses import JSONResponse, RedirectResponse, Response
+
+from rootcase.ground.errors import Missing, RootcaseError, StoreError
+from rootcase.ground.words import say
+from rootcase.services.people import wanted_for
+from rootcase.web.refusals import NotReady, NotThere
+from rootcase.web.showing import page
+from rootcase.web.who import NotAllowed, NotSignedIn, visitor_of
+
+_LOOKING = ("GET", "HEAD")
+_STATUS = {NotThere: 404, NotReady: 409, StoreError: 503}
+
+
+def answer_refusals(app: FastAPI) -> None:
+    """Say every refusal of this app in words."""
+    app.add_exception_handler(NotSignedIn, _not_signed_in)
+    app.add_exception_handler(NotAllowed, _not_allowed)
+    app.add_exception_handler(RootcaseError, _trouble)
+    app.add_exception_handler(RequestValidationError, _misshapen)
+    app.add_exception_handler(HTTPException, _no_such_page)
+
+
+@contextmanager
+def asked_by_id() -> Iterator[None]:
+    """What is looked for by what stands in the address, and is missing, is not there."""
+    try:
+        yield
+    except Missing as gone:
+        raise NotThere(gone.what, where=gone.where, value=gone.value, right=gone.right) from None
+
+
+def refused(request: Request, status: int, what: str, right: str = "", where: str = "",
+            headers: dict[str, str] | None = None) -> Response:
+    """One refusal, for whoever asked."""
+    if request.url.path.startswith("/api/"):
+        return JSONResponse({"error": what, "where": where, "right": right}, status, headers)
+    answer = page(request, "refused.html", visitor_of(request), status=status, what=what, right=right, where=where)
+    answer.headers.update(headers or {})
+    return answer
+
+
+def _not_signed_in(request: Request, error: Exception) -> Response:
+    if request.url.path.startswith("/api/"):
+        return refused(request, 401, say("people.refused.sign_in"), say("people.refused.token"),
+                       headers={"www-authenticate": "Bearer"})
+    here = str(request.url.path) + (f"?{request.url.query}" if request.url.query else "")
+    onward = f"?next={quote(here)}" if request.method in _LOOKING and here != "/" else ""
+    return RedirectResponse(f"/sign-in{onward}", 303)
+
+
+def _not_allowed(request: Request, error: Exception) -> Response:
+    assert isinstance(error, NotAllowed)
+    who = error.visitor
+    return refused(request, 403, say("people.refused.not_yours", code=who.code, role=say(f"people.role.{who.role}")),
+                   wanted_for(error.action, who.role))
+
+
+def _trouble(request: Request, error: Exception) -> Response:
+    assert isinstance(error, RootcaseError)
+    status = next((status for kind, status in _STATUS.items() if isinstance(error, kind)), 422)
+    what = f"{error.what} ({say('people.refused.got', value=error.value)})" if error.value else error.what
+    return refused(request, status, what, error.right, error.where)
+
+
+def _misshapen(request: Request, error: Exception) -> Response:
+    assert isinstance(error, RequestValidationError)
+    first = error.errors()[0]
+    where = ".".join(str(part) for part in first["loc"])
+    return refused(request, 422, say("people.refused.misshapen", why=first["msg"]), where=where)
+
+
+def _no_such_page(request: Request, error: Exception) -> Response:
+    assert isinstance(error, HTTPException)
+    known = {404: "no_page", 405: "no_verb"}.get(error.status_code)
+    return refused(request, error.status_code, say(f"people.refused.{known}") if known else str(error.detail),
+                   say("people.refused.to_trees"), headers=dict(error.headers or {}))
