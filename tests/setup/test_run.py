@@ -267,7 +267,16 @@ def test_poppler_comes_by_itself_with_root(
 
 
 def test_help_and_unknown_commands(run: ModuleType, capsys: pytest.CaptureFixture[str]) -> None:
-    assert (run.main([]), run.main(["--help"])) == (0, 0)
-    assert capsys.readouterr().out == run.HELP * 2
+    assert run.main(["--help"]) == 0
+    assert capsys.readouterr().out == run.HELP
     assert run.main(["dmeo"]) == 2
-    assert capsys.readouterr().err == "run: there is no command `dmeo`: demo, rootcase, test, lint or bench\n"
+    assert capsys.readouterr().err == "run: there is no command `dmeo`: serve, demo, rootcase, test, lint or bench\n"
+
+
+@pytest.mark.parametrize("arguments", [[], ["serve"]])
+def test_no_command_opens_the_app(run: ModuleType, monkeypatch: pytest.MonkeyPatch, arguments: list[str]) -> None:
+    started: list[tuple[object, ...]] = []
+    monkeypatch.setattr(run, "set_up", lambda lock: f"home of {lock}")
+    monkeypatch.setattr(run, "start", lambda *asked: started.append(asked) or 0)
+    assert run.main(arguments) == 0
+    assert started == [("serve", [], "home of run")]
