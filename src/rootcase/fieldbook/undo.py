@@ -37,12 +37,21 @@ _TOLD = 3
 
 @dataclass(frozen=True, slots=True)
 class Undone:
-    """The import that was undone."""
+    """An import that was undone, or would be."""
 
     file: str
     made_at: str
     events: int
     """Things, readings, prices and rules that say nothing any more."""
+
+
+def newest_import(events: Sequence[Event]) -> Undone | None:
+    """The import of a property that would be undone next."""
+    standing = _standing(events)
+    if not standing:
+        return None
+    note, newest = standing[-1]
+    return Undone(newest.file, note.made_at, len(newest.events))
 
 
 def undo_newest(turn: Writing, property_id: str, undoing: Callable[[Event], Event]) -> Undone:

@@ -26,7 +26,7 @@ from rootcase.ground.words import say
 _START = ("import json, sys; sys.path += json.loads(sys.argv[1]); "
           "from rootcase.fieldbook.intake.foreign.child import main; main()")
 
-Wanted = Literal["grids", "photo", "picture"]
+Wanted = Literal["grids", "photo", "picture", "folder"]
 
 
 def read_fenced(wanted: Wanted, paths: Sequence[Path]) -> list[Any]:
@@ -49,6 +49,12 @@ def picture_anew(path: Path) -> tuple[bytes, int, int]:
     """A JPEG of what a photo shows, without place, time or whatever else it carries; its width and height in pixels."""
     (data, width, height), = read_fenced("picture", [path])
     return b64decode(data), width, height
+
+
+def folder_files(path: Path) -> dict[str, bytes]:
+    """The files of a folder that came as one zip, by name."""
+    found, = read_fenced("folder", [path])
+    return {name: b64decode(data) for name, data in found}
 
 
 def each_fenced(wanted: Wanted, paths: Sequence[Path]) -> Iterator[Any]:

@@ -20,7 +20,7 @@ from rootcase.fieldbook.events import (
 from rootcase.fieldbook.intake.desk import Desk, Line
 from rootcase.fieldbook.intake.doubts.adding import add_doubts
 from rootcase.fieldbook.intake.faults import Fault, PageRefused
-from rootcase.fieldbook.intake.grid import Page, as_text, folded, read_pages
+from rootcase.fieldbook.intake.grid import Cell, Page, as_text, folded, read_pages
 from rootcase.fieldbook.intake.layout import PAGES, Column, Layout, columns_of, layout_of
 from rootcase.fieldbook.intake.named import is_named, named_id
 from rootcase.fieldbook.intake.pictures import keep_pictures, lay_pictures
@@ -39,7 +39,7 @@ from rootcase.fieldbook.store import Store
 from rootcase.fieldbook.store.store import Reading, Writing
 from rootcase.fieldbook.store.weather import WeatherDay
 from rootcase.fieldbook.undone import without_undone
-from rootcase.fieldbook.view import heads, said
+from rootcase.fieldbook.view import Head, heads, said
 from rootcase.ground.errors import FileError
 from rootcase.ground.words import say
 from rootcase.tables.readings import kinds
@@ -66,6 +66,21 @@ class Part:
 
 
 @dataclass(frozen=True, slots=True)
+class Change:
+    """A reading that a newer sheet has otherwise; the old one stays in the events."""
+
+    source: str
+    kind: str
+    old: str
+    """As typed; empty where it had been taken back."""
+    new: str
+
+
+Written = Mapping[tuple[str, int, str], tuple[str, str]]
+"""By page, row and header of a column: what the cell holds and what is read in its place."""
+
+
+@dataclass(frozen=True, slots=True)
 class Plan:
     """What an import would do; nothing of it is kept yet."""
 
@@ -76,6 +91,7 @@ class Plan:
     weather: list[WeatherDay]
     doubts: tuple[str, ...]
     """What is asked about the values that are new; it weighs more than what `desk.told` remarks."""
+    changes: tuple[Change, ...] = ()
 
     @property
     def corrected(self) -> int:
@@ -105,26 +121,46 @@ class ImportResult:
     """Pages that are none of ours; left alone."""
     contacts: int
     weather_days: int
+    changes: tuple[Change, ...] = ()
 
 
 def import_sheet(store: Store, photos: Photos, path: Path, *, now: datetime, device: str,
-                 property_id: str | None = None, rejects: Path | None = None) -> ImportResult:
-    """Take in a field sheet in one turn: either all that is good in it is there afterwards, or none of it."""
-    pages = read_pages(path)
+                 property_id: str | None = None, rejects: Path | None = None, written: Written | None = None,
+                 keep: bool = True) -> ImportResult:
+    """Take in a field sheet in one turn: either all that is good in it is there afterwards, or none of it.
+
+    written: cells that were mended since the file was made; keep: False only says what would come of it.
+    """
+    pages = [_mended(page, written or {}) for page in read_pages(path)]
     no_pages = (folded(say("template.first_page")), folded(say("template.choices_page")))
     known = [(layout_of(page), page) for page in pages if folded(page.name) not in no_pages]
     parts = [Part(layout, page, tuple(columns_of(page, layout))) for layout, page in known if layout]
-    with store.writing() as turn:
+    with store.writing() if keep else store.reading() as turn:
         desk = _desk_of_sheet(turn, store.practice_id, parts, property_id, path, now)
         desk.folder = path if path.is_dir() else path.parent
         plan = plan_import(turn, desk, parts, now, device)
-        keep_pictures(desk.pictures, photos)
-        contacts, days = keep_import(turn, plan, path.name, now, device)
-    set_aside = set_rows_aside(desk, path, [page for _, page in known], rejects)
+        contacts, days = len(desk.contacts), len(plan.weather)
+        if isinstance(turn, Writing):
+            keep_pictures(desk.pictures, photos)
+            contacts, days = keep_import(turn, plan, path.name, now, device)
+    set_aside = set_rows_aside(desk, path, [page for _, page in known], rejects) if keep else None
     return ImportResult(
         desk.property_id, desk.facts.name, len(plan.events) - plan.corrected, plan.same, plan.corrected,
         tuple(desk.faults), set_aside, (*plan.doubts, *desk.told), tuple(dict.fromkeys(desk.unknown)),
-        tuple(page.name for layout, page in known if layout is None), contacts, days)
+        tuple(page.name for layout, page in known if layout is None), contacts, days, plan.changes)
+
+
+def _mended(page: Page, written: Written) -> Page:
+    """A page with what was written in the place of some cells, where they still hold what they held."""
+    texts = {(row, header): (old, new) for (name, row, header), (old, new) in written.items() if name == page.name}
+    if not texts:
+        return page
+    rows = []
+    for row in page.rows:
+        cells = (texts.get((row.number, header), (None, "")) for header in page.header)
+        rows.append(replace(row, cells=tuple(Cell(new) if cell.text == old else cell for cell, (old, new) in zip(
+            row.cells, cells, strict=True))))
+    return replace(page, rows=tuple(rows))
 
 
 def plan_import(look: Reading, desk: Desk, parts: Sequence[Part], now: datetime, device: str) -> Plan:
@@ -152,7 +188,18 @@ def plan_import(look: Reading, desk: Desk, parts: Sequence[Part], now: datetime,
     own, own_same = _needed(desk.drafts, events, desk.practice_id, desk.property_id, made_at, device)
     book, book_same = _needed(practice, look.events(""), desk.practice_id, "", made_at, device)
     desk.told += lacking
-    return Plan(desk, [*own, *book], own_same + book_same, weather, tuple(_doubts(own)))
+    return Plan(desk, [*own, *book], own_same + book_same, weather, tuple(_doubts(own)), _changes(own, standing))
+
+
+def _changes(added: Iterable[Event], standing: Mapping[str, Head]) -> tuple[Change, ...]:
+    """Which readings that stand would give way, and to what."""
+    new = [event.body for event in added if isinstance(event.body, ReadingTaken) and event.body.slot in standing]
+    return tuple(Change(body.source, _label(body.kind), getattr(standing[body.slot].event.body, "typed", ""),
+                        body.typed) for body in new)
+
+
+def _label(kind: str) -> str:
+    return kinds()[kind].label if kind in kinds() else kind
 
 
 def keep_import(turn: Writing, plan: Plan, file: str, now: datetime, device: str) -> tuple[int, int]:
@@ -240,7 +287,7 @@ def _doubts(added: Iterable[Event]) -> list[str]:
     labels: dict[str, str] = {}
     for body in (event.body for event in added):
         if isinstance(body, ReadingTaken):
-            label = kinds()[body.kind].label if body.kind in kinds() else body.kind
+            label = _label(body.kind)
             for doubt in body.doubts:
                 told = doubt if label in doubt else say("intake.doubt", kind=label, doubt=doubt)
                 rows[told].append(body.source)

@@ -42,6 +42,10 @@ def _reader(wanted: str) -> Callable[[str, bytes], object]:
         from rootcase.fieldbook.intake.foreign.photo import drawn_anew
 
         return lambda path, raw: drawn_anew(raw)
+    if wanted == "folder":
+        from rootcase.fieldbook.intake.foreign.folder import folder_files
+
+        return lambda path, raw: folder_files(raw)
     return grids
 
 

@@ -48,7 +48,7 @@ def unpacked(raw: bytes) -> Package:
     if len(members) > MEMBERS:
         raise Refusal("fence.many_members", "fence.right_resave", f"{len(members):,}", most=f"{MEMBERS:,}")
     wanted = [member for member in members if _is_page(member.filename)]
-    _require_room(sum(member.file_size for member in wanted), len(raw))
+    require_room(sum(member.file_size for member in wanted), len(raw))
     if len({member.filename for member in wanted}) < len(wanted):
         raise Refusal("fence.damaged", "fence.right_resave")
     return Package(dict(_pages(raw, wanted)))
@@ -64,15 +64,15 @@ def _is_page(name: str) -> bool:
 def _pages(raw: bytes, members: Iterable[zipfile.ZipInfo]) -> Iterable[tuple[str, bytes]]:
     room = UNPACKED_BYTES
     for member in members:
-        page = _page(raw, member, room)
+        page = member_bytes(raw, member, room)
         room -= len(page)
         if b"<!DOCTYPE" in page or b"<!ENTITY" in page:  # the standard of these files forbids both
             raise Refusal("fence.own_words", "fence.right_resave")
         yield member.filename, page
 
 
-def _page(raw: bytes, member: zipfile.ZipInfo, room: int) -> bytes:
-    """One page, chunk by chunk, so that a size that lies is found out by counting."""
+def member_bytes(raw: bytes, member: zipfile.ZipInfo, room: int) -> bytes:
+    """One file of it, chunk by chunk, so that a size that lies is found out by counting."""
     if member.flag_bits & 1:
         raise Refusal("fence.locked", "fence.right_locked")
     start = member.header_offset
@@ -101,13 +101,13 @@ def _inflated(packed: bytes, room: int, all_packed: int) -> bytes:
             packed = inflating.unconsumed_tail
             chunks.append(chunk)
             size += len(chunk)
-            _require_room(size + UNPACKED_BYTES - room, all_packed)
+            require_room(size + UNPACKED_BYTES - room, all_packed)
     except zlib.error:
         raise Refusal("fence.damaged", "fence.right_resave") from None
     return b"".join(chunks)
 
 
-def _require_room(size: int, packed: int) -> None:
+def require_room(size: int, packed: int) -> None:
     if size > UNPACKED_BYTES or (size > RATIO_FROM_BYTES and size > UNPACKED_RATIO * packed):
         raise Refusal("fence.bomb", "fence.right_split", f"{size / MB:,.0f} MB", most=UNPACKED_BYTES // MB,
                       ratio=UNPACKED_RATIO)

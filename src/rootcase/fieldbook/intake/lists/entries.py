@@ -79,10 +79,8 @@ def _mended(mapped: Mapped, row: Row, mends: Mapping[tuple[str, str], Mend]) -> 
         mend = mends.get((theirs.header, cell.text))
         if mend is None:
             continue
-        if mend.do == "unit":
-            entry.cells[theirs.at] = Cell(f"{cell.text} {mend.to}")
-        elif mend.do == "write":
-            entry.cells[theirs.at] = Cell(mend.to)
+        if mend.do in ("unit", "write"):
+            entry.cells[theirs.at] = Cell(mend.written(cell.text))
         elif mend.do == "right" or (mend.do == "keep" and theirs.target == "species"):
             entry.accepted.add(theirs.at)
         elif mend.do == "stems" and (stems := notation.stems_of(cell.text)):

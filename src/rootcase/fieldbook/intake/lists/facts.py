@@ -38,6 +38,8 @@ class Question:
 
     what: str
     flag: str
+    places: tuple[str, ...] = ()
+    """The places whose ground is asked."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,7 +133,7 @@ def questions_of(mapped: Mapped, entries: Entries, told: Told, belongs: Belongs,
         shown = ", ".join(open_places[:_PLACES_SHOWN])
         rest = say("lists.and_more", count=len(open_places) - _PLACES_SHOWN) if len(open_places) > _PLACES_SHOWN else ""
         found.append(Question(say("lists.ask.ground", places=shown + rest),
-                              f"--ground {'|'.join(kinds()['place_kind'].choices)}"))
+                              f"--ground {'|'.join(kinds()['place_kind'].choices)}", tuple(open_places)))
     if mapped.of("day") is None and not told.day:
         found.append(_ask_day(above))
     return tuple(found)

@@ -11,7 +11,7 @@ from pathlib import Path
 from rootcase.fieldbook.events import ReadingTaken, SampleOpened, TreeOpened
 from rootcase.fieldbook.intake.faults import Fault
 from rootcase.fieldbook.intake.grid import Cell, Grid, Page, Row, folded, read_grids, read_pages
-from rootcase.fieldbook.intake.importer import Plan, keep_import, plan_import
+from rootcase.fieldbook.intake.importer import Change, Plan, keep_import, plan_import
 from rootcase.fieldbook.intake.lab.turned import turned
 from rootcase.fieldbook.intake.layout import is_field_sheet
 from rootcase.fieldbook.intake.lists.columns import Mapped, Theirs, map_columns
@@ -82,6 +82,8 @@ class Listing:
     belongs: str
     """Whose list it is taken for, in words."""
     mapping_path: Path
+    changes: tuple[Change, ...]
+    """Readings of the ready rows that would not stay as they are."""
     saved: bool = False
     rejects_path: Path | None = None
 
@@ -240,7 +242,7 @@ def _listing(found: _Prepared, mapping: Path, unwritten: tuple[str, ...]) -> Lis
     return Listing(table.file, table.name, table.header_row, found.other_sheets, found.mapped.thing,
                    found.mapped.columns, table.left_out, told, found.questions, found.groups, ready,
                    len(entries.rows) - ready, found.counts, found.belongs.name, belongs_said(found.belongs),
-                   mapping)
+                   mapping, found.plan.changes)
 
 
 def _in_already(found: _Prepared) -> tuple[str, ...]:

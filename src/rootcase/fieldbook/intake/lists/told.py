@@ -34,6 +34,10 @@ class Mend:
     to: str = ""
     """The unit or the value that is written."""
 
+    def written(self, value: str) -> str:
+        """What stands in a cell of this value once it is mended."""
+        return f"{value} {self.to}" if self.do == "unit" else self.to if self.do == "write" else value
+
 
 @dataclass(frozen=True, slots=True)
 class Told:
@@ -58,7 +62,10 @@ class Told:
     mends: tuple[Mend, ...] = ()
 
     def with_mend(self, mend: Mend) -> Told:
-        """With one more repair; what was said before of the same cells gives way."""
+        """With one more repair; what was said before of the same cells gives way, also where it is mended itself."""
+        earlier = (value for each in self.mends if each.column == mend.column
+                   for value in each.values if each.written(value) in mend.values)
+        mend = replace(mend, values=tuple(dict.fromkeys((*mend.values, *earlier))))
         left = tuple(replace(each, values=tuple(value for value in each.values if value not in mend.values))
                      if each.column == mend.column else each for each in self.mends)
         return replace(self, mends=(*(each for each in left if each.values), mend))

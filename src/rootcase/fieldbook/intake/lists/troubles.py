@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from rootcase.fieldbook.intake.faults import Fault
 from rootcase.fieldbook.intake.lists.told import DAY_ORDERS, DEEDS, Mend, Told
@@ -61,6 +61,8 @@ class Group:
     right: str
     answers: tuple[Answer, ...]
     typed: bool
+    cells: tuple[tuple[int, str], ...] = ()
+    """Each row with its value."""
 
     @property
     def ranges(self) -> str:
@@ -96,7 +98,7 @@ def _group(number: int, members: Sequence[Trouble]) -> Group:
     return Group(number, first.cause, first.column, tuple(sorted({each.row for each in members})),
                  tuple(dict.fromkeys(each.value for each in members)),
                  first.what if same else say(f"lists.many.{first.cause}"), first.right if same else "", answers,
-                 first.typed)
+                 first.typed, tuple(dict.fromkeys((each.row, each.value) for each in members)))
 
 
 def _joined(answers: Sequence[Answer]) -> Answer:
@@ -110,8 +112,8 @@ def _joined(answers: Sequence[Answer]) -> Answer:
 
 
 def answered(told: Told, groups: Sequence[Group], number: str, word: str) -> Told:
-    """What is told once a group has been answered with a word."""
-    group = next((each for each in groups if str(each.number) == number.strip()), None)
+    """What is told once a group, or one of its values as `3.2`, has been answered with a word."""
+    group = _named(groups, number)
     if group is None:
         raise RootcaseError(say("lists.no_such_group"), value=f"--mend {number}={word}",
                             right=say("lists.right_group", count=len(groups)) if groups else "")
@@ -130,3 +132,15 @@ def answered(told: Told, groups: Sequence[Group], number: str, word: str) -> Tol
     if answer.deed in DEEDS:
         return told.with_mend(Mend(group.column, group.values, answer.deed, answer.to))
     return told.with_notation("days" if answer.deed in DAY_ORDERS else "commas", group.column, answer.deed)
+
+
+def _named(groups: Sequence[Group], number: str) -> Group | None:
+    """The group of this number, or the part of it that has one of its values."""
+    whole, _, part = number.strip().partition(".")
+    group = next((each for each in groups if str(each.number) == whole), None)
+    if group is None or not part:
+        return group
+    values = [value for at, value in enumerate(group.values, 1) if str(at) == part]
+    answers = tuple(replace(answer, each=tuple(pair for pair in answer.each if pair[0] in values))
+                    for answer in group.answers)
+    return replace(group, values=tuple(values), answers=answers) if values else None
