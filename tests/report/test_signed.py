@@ -13,7 +13,7 @@ from rootcase.records.offer import Arms, Change, Outdated, Pair, Revised, Signed
 from rootcase.records.prescribe import Plan
 from rootcase.records.report import Casework
 from rootcase.report.pdf.front import second_page
-from rootcase.report.pdf.ledger import Ledger, results_of
+from rootcase.report.text.ledger import Ledger, results_of
 from rootcase.report.pictures import draw_plan
 from rootcase.report.pictures.signs import Layout
 from rootcase.report.terminal.signed import signed_text, signing_text

@@ -16,7 +16,7 @@ from rootcase.records.observe import Property
 from rootcase.records.offer import SignedPlan
 from rootcase.records.report import Author
 from rootcase.report.pdf.front import second_page
-from rootcase.report.pdf.ledger import Ledger, results_of
+from rootcase.report.text.ledger import Ledger, results_of
 from rootcase.report.pdf.offer import offer_pdf
 from rootcase.report.terminal.offer import offer_text, offers_text
 from rootcase.report.terminal.signed import signed_text, signing_text

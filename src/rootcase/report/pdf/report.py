@@ -13,7 +13,7 @@ from rootcase.report.pdf import behind
 from rootcase.report.pdf.course import course_page
 from rootcase.report.pdf.front import first_page, second_page
 from rootcase.report.pdf.laboratory import laboratory_pages
-from rootcase.report.pdf.ledger import Ledger, results_of
+from rootcase.report.text.ledger import Ledger, results_of
 from rootcase.report.pdf.pests import pest_page
 from rootcase.report.pdf.tree_page import others_table, tree_page, weighed_table
 from rootcase.report.pdf.typeset import PAPER, typeset

@@ -10,7 +10,7 @@ from rootcase.records.prescribe import RemedyOutcome, TreePrescription
 from rootcase.records.report import Casework
 from rootcase.report.pdf import bars
 from rootcase.report.pdf.front import line
-from rootcase.report.pdf.ledger import Ledger
+from rootcase.report.text.ledger import Ledger
 from rootcase.report.text import one_tree
 from rootcase.report.text.beside import beside, stop
 from rootcase.report.text.cases import TreeCase
