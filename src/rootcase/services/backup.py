@@ -34,3 +34,9 @@ def days_since_backup(fieldbook: Fieldbook, now: datetime) -> int | None:
     keeping = fieldbook.keeping
     since = keeping.newest_backup() or keeping.first_arrival()
     return None if since is None else max((now - since).days, 0)
+
+
+def days_overdue(fieldbook: Fieldbook, now: datetime) -> int | None:
+    """Whole days without a backup where they are too many; None where they are not."""
+    days = days_since_backup(fieldbook, now)
+    return days if days is not None and days >= WARNED_AFTER_DAYS else None

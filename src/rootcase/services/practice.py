@@ -26,6 +26,10 @@ class Mapped:
     trees: int
     places: int
     pits: int
+    lines: int
+    """Buried, as somebody drew them."""
+    keep_off: int
+    """Stretches of ground to keep off."""
     told: tuple[str, ...]
 
 
@@ -54,7 +58,8 @@ def map_out(fieldbook: Fieldbook, path: Path) -> Mapped:
     write_whole({path: data})
     told = tuple(say("export.unplaced", count=layer.unplaced, of=len(layer.features), layer=layer.name)
                  for layer in made if layer.unplaced)
-    return Mapped(*(len(layer.features) for layer in made), told)
+    counts = {layer.name: len(layer.features) for layer in made}
+    return Mapped(counts["trees"], counts["places"], counts["pits"], counts["lines"], counts["keep_off"], told)
 
 
 def table_out(fieldbook: Fieldbook, path: Path) -> Tabled:

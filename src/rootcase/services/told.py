@@ -6,11 +6,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from rootcase.fieldbook.fieldbook import Fieldbook
-from rootcase.fieldbook.intake.faults import Fault
-from rootcase.fieldbook.intake.practice import PAPERS
+from rootcase.fieldbook.people.register import change_system
 from rootcase.fieldbook.telling import ToldPrice
 from rootcase.ground.words import say
-from rootcase.records.observe import Practice
+from rootcase.records.observe import Practice, System
 
 OWN_KEYS = ("name", "address", "reach", "tax_name", "tax_rate", "valid_days", "laboratory_days", "terms")
 """What a practice says once of itself; papers it may have several of."""
@@ -36,9 +35,18 @@ def price_items(fieldbook: Fieldbook) -> dict[str, tuple[Item, ...]]:
     return {currency: tuple(items) for currency, items in books.items()}
 
 
-def tell_price(fieldbook: Fieldbook, cells: Mapping[str, str]) -> tuple[Fault, ...]:
-    """Put another price in the place of the one that stands; the old one stays to be seen."""
-    return fieldbook.telling.tell("prices", [cells])
+def tell_price(fieldbook: Fieldbook, cells: Mapping[str, str]) -> dict[str, str]:
+    """Put another price in the place of the one that stands; the old one stays to be seen.
+
+    Returns what is wrong, by the cell that it is about; then nothing is kept.
+    """
+    return {next((column for column, typed in cells.items() if fault.value == f'"{typed.strip()}"'), "item"): fault.note
+            for fault in fieldbook.telling.tell("prices", [cells])}
+
+
+def use_system(fieldbook: Fieldbook, code: str, system: System) -> None:
+    """Show somebody everything in these units first; what is kept does not change."""
+    change_system(fieldbook.store, code, system)
 
 
 def own_cells(practice: Practice) -> dict[str, str]:
@@ -50,15 +58,19 @@ def own_cells(practice: Practice) -> dict[str, str]:
             "tax_name": practice.tax_name, "tax_rate": tax, **days, "terms": practice.terms}
 
 
-def tell_own(fieldbook: Fieldbook, cells: Mapping[str, str]) -> tuple[Fault, ...]:
-    """Keep what was changed; a cell that was emptied takes back what stood."""
+def tell_own(fieldbook: Fieldbook, cells: Mapping[str, str]) -> dict[str, str]:
+    """Keep what was changed; a cell that was emptied takes back what stood. Returns what is wrong, by its key."""
     stands = own_cells(fieldbook.practice())
-    rows = [{"key": key, "value": cells.get(key, "").strip() or say("rules.no_longer"), "ends": ""}
-            for key in OWN_KEYS if cells.get(key, "").strip() != stands[key].strip()]
-    return fieldbook.telling.tell("practice", rows) if rows else ()
+    changed = [key for key in OWN_KEYS if cells.get(key, "").strip() != stands[key].strip()]
+    rows = [{"key": key, "value": cells.get(key, "").strip() or say("rules.no_longer"), "ends": ""} for key in changed]
+    faults = fieldbook.telling.tell("practice", rows) if rows else ()
+    return {changed[fault.row - 1]: fault.note for fault in faults}
 
 
-def tell_paper(fieldbook: Fieldbook, kind: str, what: str, ends: str) -> tuple[Fault, ...]:
-    """Keep a licence, a permit or a calibration and the day it ends; "none" instead of a day takes it off the list."""
-    assert kind in PAPERS
-    return fieldbook.telling.tell("practice", [{"key": kind, "value": what, "ends": ends}])
+def tell_paper(fieldbook: Fieldbook, kind: str, what: str, ends: str) -> dict[str, str]:
+    """Keep a licence, a permit or a calibration and the day it ends; "none" instead of a day takes it off the list.
+
+    Returns what is wrong, by the cell that it is about.
+    """
+    faults = fieldbook.telling.tell("practice", [{"key": kind, "value": what, "ends": ends}])
+    return {"ends" if what.strip() else "what": fault.note for fault in faults}

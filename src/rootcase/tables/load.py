@@ -11,7 +11,7 @@ from __future__ import annotations
 import csv
 import hashlib
 import tomllib
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
@@ -58,6 +58,24 @@ def table(name: str) -> Table:
     """
     folder = files("rootcase.tables")
     return _table(name, folder.joinpath(f"{name}.csv"), folder.joinpath(f"{name}.toml"))
+
+
+@cache
+def names() -> tuple[str, ...]:
+    """Every table by its path without ending, in order.
+
+    >>> names()[0], "growth_class" in names()
+    ('chemistry/buffer_acidity', True)
+    """
+    return tuple(sorted(_names(files("rootcase.tables"), "")))
+
+
+def _names(folder: Traversable, prefix: str) -> Iterator[str]:
+    for each in folder.iterdir():
+        if each.is_dir():
+            yield from _names(each, f"{prefix}{each.name}/")
+        elif each.name.endswith(".csv"):
+            yield prefix + each.name.removesuffix(".csv")
 
 
 def _table(name: str, figures: Traversable, twin: Traversable) -> Table:

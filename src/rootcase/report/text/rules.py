@@ -34,8 +34,7 @@ def rules_in_brief(plan: Plan, record: PropertyRecord) -> str:
     """Return what is asked of the work itself, in short; empty where nothing is, or nothing is done."""
     done = {code for item in plan.items for code in item.remedy.split(COURSE_JOINT)}
     bound = [replace(rule, applies_to=tuple(code for code in rule.applies_to if code in done)) for rule in plan.rules]
-    told = [" ".join(filter(None, (_asked(rule, record.property.system), _note(rule))))
-            for rule in bound if rule.applies_to]
+    told = [rule_asks(rule, record.property.system) for rule in bound if rule.applies_to]
     return " ".join([*told, *_unknown(plan), *_in_use(plan, record)])
 
 
@@ -49,10 +48,20 @@ def _unknown(plan: Plan) -> list[str]:
     return [say("rules.unknown", remedies=listed(names))] if names else []
 
 
+def rule_asks(rule: Rule, system: System) -> str:
+    """Return what a rule asks of the work, and what was noted beside it."""
+    return " ".join(filter(None, (_asked(rule, system), _note(rule))))
+
+
+def rule_is_stale(rule: Rule, today: date) -> bool:
+    """Whether a rule was looked up so long ago that it is looked up again before the work."""
+    return (today - rule.checked_on).days > STALE_DAYS
+
+
 def _rule(rule: Rule, system: System, today: date) -> str:
     by = say("rules.by", law=rule.law, source=rule.source, day=show_date(rule.checked_on))
-    stale = say("rules.stale") if (today - rule.checked_on).days > STALE_DAYS else ""
-    return " ".join(filter(None, (_asked(rule, system), _note(rule), by, stale)))
+    stale = say("rules.stale") if rule_is_stale(rule, today) else ""
+    return " ".join(filter(None, (rule_asks(rule, system), by, stale)))
 
 
 def _value(rule: Rule, system: System) -> str:
