@@ -31,6 +31,7 @@ from rootcase.fieldbook.events import (
     VisitSkipped,
 )
 from rootcase.fieldbook.export.archive import Exported, write_archive
+from rootcase.fieldbook.history import History, history
 from rootcase.fieldbook.intake.archive import Archive, Restored, restore
 from rootcase.fieldbook.intake.correction import corrected
 from rootcase.fieldbook.intake.importer import ImportResult, Written, import_sheet
@@ -239,6 +240,12 @@ class Fieldbook(WeatherKept):
             require_code(by, [person.name for person in turn.contacts(property_id)])
             turn.add([self._event(events[0], withdrawal(plan, by, day, reason))])
         return plan
+
+    def history(self, reading_id: str) -> History:
+        """All that was ever said of the reading of which this id is one saying."""
+        with self._store.reading() as look:
+            property_id = look.property_of(reading_id)
+            return history(look.events(property_id) if property_id else (), reading_id)
 
     def plans_on(self, reading_id: str) -> tuple[SignedPlan, ...]:
         """The plans in force that rest on the reading of this id, or whose id ends so."""

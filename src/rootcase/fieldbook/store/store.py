@@ -125,6 +125,12 @@ class Reading(WeatherReading):
                                      events.c.property_id.in_(tuple(property_ids))).order_by(events.c.received)
         return [_event(row) for row in self._connection.execute(asked)]
 
+    def property_of(self, event_id: str) -> str | None:
+        """The property an event speaks of; None where no such event is here."""
+        asked = select(events.c.property_id).where(events.c.practice_id == self._practice_id, events.c.id == event_id)
+        found: str | None = self._connection.execute(asked).scalar()
+        return found
+
     def hashes(self, ids: Iterable[str]) -> dict[str, str]:
         """Hash of each of these events that is here."""
         wanted, found = list(ids), dict[str, str]()
