@@ -35,8 +35,8 @@ def list_people(fieldbook_path: Path | None) -> None:
         for each in people_of(fieldbook.store):
             open_ones = len(sessions_of(fieldbook.store, each.code, datetime.now(UTC)))
             out(say("people.line", code=each.code, name=each.name or say("people.erased"),
-                    role=say(f"people.role.{each.role}"), login=each.login or "", sessions=open_ones,
-                    more=say("people.more.signs") if each.may_sign else "",
+                    role=say(f"people.role.{each.role}"), login=each.login or say("people.erased"), sessions=open_ones,
+                    signs=say("people.more.signs" if each.may_sign else "people.more.does_not"),
                     state=say(f"people.state.{'left' if each.ended else 'in' if each.can_sign_in else 'invited'}")))
 
 

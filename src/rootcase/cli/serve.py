@@ -9,7 +9,8 @@ from pathlib import Path
 import click
 from platformdirs import user_data_dir
 
-from rootcase.cli.options import OWN_FIELDBOOK, OWN_RESULTS, WholeNumber, fieldbook_option, out
+from rootcase.cli.options import OWN_FIELDBOOK, OWN_RESULTS, WholeNumber, fieldbook_option, open_book, out
+from rootcase.ground.errors import Missing
 from rootcase.ground.words import say
 
 DEMO = Path(user_data_dir("rootcase", appauthor=False)) / "demo.sqlite"
@@ -25,19 +26,35 @@ DEMO = Path(user_data_dir("rootcase", appauthor=False)) / "demo.sqlite"
 def serve(fieldbook_path: Path | None, want_demo: bool, host: str, port: int, public_url: str) -> None:
     from rootcase.services.demo import demo_fieldbook
     from rootcase.web.desk import Desk
+    from rootcase.web.security import LOOPBACK
     from rootcase.web.server import open_socket
     from rootcase.web.server import serve as answer
 
     own = fieldbook_path or OWN_FIELDBOOK
     is_demo = want_demo or not own.exists()
     if is_demo:
+        if host not in LOOPBACK:
+            raise Missing(say("web.demo_host"), value=host, right=say("web.demo_host_right"))
         demo_fieldbook(DEMO)
+    key = "" if _has_owner(own) else secrets.token_urlsafe(12)
     desk = Desk(DEMO if is_demo else own, lambda: datetime.now(UTC), OWN_RESULTS, demo=is_demo, own_path=own,
-                first_run_key=secrets.token_urlsafe(12), public_url=public_url.rstrip("/"))
+                first_run_key=key, public_url=public_url.rstrip("/"))
     listening = open_socket(host, port)
     address = public_url or f"http://{host}:{listening.getsockname()[1]}/"
     out(say("web.open", address=address))
     if is_demo:
-        out(say("web.invented", address=f"{address.rstrip('/')}/first-run?key={desk.first_run_key}"))
+        out(say("web.invented"))
+    if key:
+        out(say("web.make_own", address=f"{address.rstrip('/')}/first-run?key={key}"))
     answer(desk, listening)
     out(say("web.ended"))
+
+
+def _has_owner(own: Path) -> bool:
+    """Whether somebody can sign in to the practice's own fieldbook already."""
+    from rootcase.services.people import anyone_in
+
+    if not own.exists():
+        return False
+    with open_book(own) as book:
+        return anyone_in(book)

@@ -158,8 +158,13 @@ def wanted_for(action: str, role: Role) -> str:
     """What somebody of a role lacks for this, in words."""
     if may(action, role, may_sign=True):
         return say("people.refused.signer")
-    roles = [say(f"people.role.{each}") for each in ROLES if may(action, each, may_sign=True)]
+    roles = [say(f"people.role.{each}") for each in roles_that_may(action)]
     return say("people.refused.roles", roles=say("people.or").join(roles)) if roles else say("people.refused.nobody")
+
+
+def roles_that_may(action: str) -> tuple[Role, ...]:
+    """The roles that may do this, some of them only with the right to sign."""
+    return tuple(role for role in ROLES if may(action, role, may_sign=True))
 
 
 @cache

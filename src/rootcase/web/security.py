@@ -23,6 +23,9 @@ HEADERS = {
     "cache-control": "no-store",
 }
 """Unless an answer says otherwise of itself."""
+CLIENTS = "/c/"
+"""A client's page is opened by what its address holds and by no cookie, so another site gains nothing by sending a form
+there; and since it tells no referrer, an older browser does not name its origin either."""
 SAFE = ("GET", "HEAD", "OPTIONS")
 LOOPBACK = ("127.0.0.1", "localhost", "::1")
 
@@ -48,15 +51,15 @@ class Guard:
                     answered.setdefault("strict-transport-security", "max-age=31536000")
             await send(message)
 
-        wrong = self._refusal(scope["method"], headers)
+        wrong = self._refusal(scope["method"], scope["path"], headers)
         answer = PlainTextResponse(wrong, 403) if wrong else self._app
         await answer(scope, receive, send_guarded)
 
-    def _refusal(self, method: str, headers: Headers) -> str:
+    def _refusal(self, method: str, path: str, headers: Headers) -> str:
         host = urlsplit(f"//{headers.get('host', '')}").hostname or ""
         if host not in self._hosts:
             return say("web.other_host", host=host)
-        if method in SAFE or headers.get("authorization", "").startswith("Bearer "):
+        if method in SAFE or headers.get("authorization", "").startswith("Bearer ") or path.startswith(CLIENTS):
             return ""
         site, origin = headers.get("sec-fetch-site"), headers.get("origin")
         same = site in ("same-origin", "none") if site else bool(origin) and urlsplit(origin).netloc == headers["host"]

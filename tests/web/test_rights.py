@@ -1,0 +1,229 @@
+"""The matrix of who may do what, held against every route there is, for everybody who may come by."""
+
+from __future__ import annotations
+
+import shutil
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import Any
+
+import pytest
+from fastapi import Depends, FastAPI
+from fastapi.dependencies.models import Dependant
+from fastapi.routing import APIRoute, iter_route_contexts
+from fastapi.testclient import TestClient
+from starlette.responses import Response
+
+from rootcase.fieldbook.fieldbook import open_fieldbook
+from rootcase.fieldbook.people.links import make_link
+from rootcase.fieldbook.people.register import add_person
+from rootcase.fieldbook.people.sessions import open_session, sessions_of
+from rootcase.records.people import Role
+from rootcase.services.people import may as table_says
+from rootcase.tables.load import table
+from rootcase.web.app import create_app
+from rootcase.web.desk import Desk
+from rootcase.web.refused import answer_refusals
+from tests.fieldbook.people.chance import chance
+
+NOW = datetime(2016, 1, 15, 12, tzinfo=UTC)
+PUBLIC = ("/sign-in", "/sign-out", "/invite/{token}", "/first-run", "/first-run/{token}")
+"""What everybody may ask for: these prove who somebody is, and show nothing of a practice."""
+BY_LINK = "/c/{token}"
+"""What who holds a client's link may ask for; the link itself is the proof."""
+SESSION = ("/api/session",)
+"""What a program signs in and out by."""
+SEATS: dict[str, tuple[Role, bool]] = {
+    "owner1": ("owner", True), "signer1": ("practitioner", True), "helper1": ("practitioner", False),
+    "crew1": ("crew", False)}
+
+
+@dataclass(frozen=True)
+class House:
+    """A desk of two practices in one file, and a token of everybody."""
+
+    client: TestClient
+    tokens: dict[str, str]
+    stranger: str
+    """The other practice's owner."""
+    link: str
+    ids: dict[str, str]
+    """What stands in addresses and is there, in the own practice."""
+
+
+def make_house(folder: Path, desk_folder: Path) -> House:
+    path = folder / "own.sqlite"
+    shutil.copy(desk_folder / "demo.sqlite", path)
+    tokens = {}
+    with open_fieldbook(path) as own, open_fieldbook(path, practice_id="other") as other:
+        for code, (role, may_sign) in SEATS.items():
+            add_person(own.store, code, "Rowan Doe", code, role, may_sign=may_sign)
+            tokens[code] = open_session(own.store, ("own", code), "browser", "", NOW, chance(sum(code.encode())))
+        add_person(other.store, "owner9", "Hazel Doe", "owner9", "owner", may_sign=True)
+        stranger = open_session(other.store, ("other", "owner9"), "browser", "", NOW, chance(9))
+        ground = own.properties()[0]
+        link, _ = make_link(own.store, ground.id, "ab" * 32, by="owner1", now=NOW, random_bytes=chance(10))
+        ids = {"property_id": ground.id, "code": "crew1", "session_id": sessions_of(own.store, "crew1", NOW)[0].id,
+               "contact_id": next((each.id for each in own.contacts(ground.id)), "none"), "tree_id": next(
+                   (tree.id for tree in own.record(ground.id).trees), "none")}
+    desk = Desk(path, lambda: NOW, folder / "results")
+    client = TestClient(create_app(desk), base_url="http://127.0.0.1", headers={"origin": "http://127.0.0.1"},
+                        follow_redirects=False)
+    return House(client, tokens, stranger, link, ids)
+
+
+@pytest.fixture(scope="module")
+def house(tmp_path_factory: pytest.TempPathFactory, desk_folder: Path) -> Iterator[House]:
+    made = make_house(tmp_path_factory.mktemp("house"), desk_folder)
+    yield made
+    desk_of(made).close()
+
+
+@pytest.fixture(scope="module")
+def gate(tmp_path_factory: pytest.TempPathFactory, desk_folder: Path) -> Iterator[House]:
+    """The same doors with nothing behind them: who comes through finds 204."""
+    made = make_house(tmp_path_factory.mktemp("gate"), desk_folder)
+    bare = FastAPI()
+    bare.state.desk = desk_of(made)
+    answer_refusals(bare)
+    for route in routes(made):
+        bare.add_api_route(route.path, _through, methods=sorted(route.methods), dependencies=[
+            Depends(each) for each in guards(route.dependant)])
+    yield replace(made, client=TestClient(bare, base_url="http://127.0.0.1", follow_redirects=False))
+    desk_of(made).close()
+
+
+def _through() -> Response:
+    return Response(status_code=204)
+
+
+def desk_of(house: House) -> Desk:
+    desk: Desk = house.client.app.state.desk  # type: ignore[attr-defined]
+    return desk
+
+
+def routes(house: House) -> list[Any]:
+    """Every route of the app's own, under its whole address."""
+    app: FastAPI = house.client.app  # type: ignore[assignment]
+    return [each for each in iter_route_contexts(app.routes) if isinstance(each.original_route, APIRoute)]
+
+
+def guards(dependant: Dependant) -> list[Callable[..., Any]]:
+    """What a route asks before it answers, its dependencies' dependencies among them."""
+    own = [dependant.call] if dependant.call is not None and hasattr(dependant.call, "action") else []
+    return own + [each for under in dependant.dependencies for each in guards(under)]
+
+
+def actions(dependant: Dependant) -> list[str]:
+    return [each.action for each in guards(dependant)]  # type: ignore[attr-defined]
+
+
+def is_open(route: Any) -> bool:
+    return route.path in (*PUBLIC, *SESSION) or route.path.startswith(BY_LINK)
+
+
+def address(route: Any, fill: Callable[[str], str]) -> str:
+    return route.path_format.format_map({name: fill(name) for name in route.param_convertors})
+
+
+def ask(house: House, route: Any, fill: Callable[[str], str], token: str = "") -> list[tuple[int, str, str]]:
+    """Status, where it leads and what it says, by each of the route's verbs."""
+    found = []
+    for verb in sorted(route.methods or ()):
+        house.client.cookies.clear()
+        if token:
+            house.client.cookies.set("rootcase", token)
+        answer = house.client.request(verb, address(route, fill))
+        found.append((answer.status_code, answer.headers.get("location", ""), answer.text))
+    return found
+
+
+def test_every_route_says_who_may(house: House) -> None:
+    known = {row["action"] for row in table("people/rights").rows}
+    undeclared = [route.path for route in routes(house) if not is_open(route) and len(actions(route.dependant)) != 1]
+    unknown = {each for route in routes(house) for each in actions(route.dependant)} - known
+    assert undeclared == []
+    assert unknown == set()
+    assert len(routes(house)) > 20
+
+
+def test_every_row_is_of_something_and_says_why() -> None:
+    for row in table("people/rights").rows:
+        assert {row[each] for each in ("owner", "practitioner", "crew", "client")} <= {"yes", "no", "signing"}
+        assert row["crew"] != "signing", "the right to sign is for owners and practitioners"
+        assert row["why"]
+
+
+@pytest.mark.parametrize("code", SEATS)
+def test_each_role_gets_what_the_table_says_and_nothing_else(gate: House, code: str) -> None:
+    role, may_sign = SEATS[code]
+    wrong = []
+    for route in routes(gate):
+        if is_open(route):
+            continue
+        action, = actions(route.dependant)
+        for status, leads, text in ask(gate, route, lambda name: gate.ids.get(name, "x"), gate.tokens[code]):
+            if table_says(action, role, may_sign=may_sign):
+                wrong += [] if status == 204 else [f"{code} is kept out: {route.path} {status}"]
+            else:
+                told = status == 403 and ("it is for:" in text or "the right to sign" in text)
+                wrong += [] if told else [f"{code} is not refused with words: {route.path} {status} {leads}"]
+    assert wrong == []
+
+
+@pytest.mark.parametrize("token", ["", "wrong", "link"])
+def test_who_has_not_signed_in_is_asked_to(house: House, token: str) -> None:
+    """A client's token opens no page of the practice, whichever way it is brought."""
+    brought = house.link if token == "link" else token
+    for route in routes(house):
+        if is_open(route):
+            continue
+        for status, leads, _ in ask(house, route, lambda name: house.ids.get(name, "x"), brought):
+            asked = status == 401 if route.path.startswith("/api/") else (status == 303 and leads.startswith("/sign-in"))
+            assert asked, f"{route.path}: {status} {leads}"
+        if brought:
+            answer = house.client.get(address(route, lambda name: "x"), headers={"authorization": f"Bearer {brought}"})
+            assert answer.status_code in (303, 401, 405), route.path
+
+
+def test_a_browsers_token_is_none_of_a_programs(gate: House) -> None:
+    token = gate.tokens["owner1"]
+    gate.client.cookies.clear()
+    assert gate.client.get("/people", headers={"authorization": f"Bearer {token}"}).status_code == 303
+    gate.client.cookies.set("rootcase", token)
+    assert gate.client.get("/people").status_code == 204
+    assert gate.client.get("/people", headers={"authorization": "Bearer wrong"}).status_code == 303
+
+
+def test_what_is_anothers_is_not_there(house: House) -> None:
+    """With the ids of one practice, the owner of another gets word for word what an id gets that nobody has."""
+    seen = 0
+    for route in routes(house):
+        if is_open(route) or not any(name in house.ids for name in route.param_convertors):
+            continue
+        missing = {name: "0" * len(an_id) for name, an_id in house.ids.items()}
+        theirs = ask(house, route, lambda name: house.ids.get(name, "x"), house.stranger)
+        nobodys = ask(house, route, lambda name: missing.get(name, "x"), house.stranger)  # noqa: B023
+        for (status, leads, text), (other_status, other_leads, other_text) in zip(theirs, nobodys, strict=True):
+            for name, an_id in house.ids.items():
+                text, leads = text.replace(an_id, missing[name]), leads.replace(an_id, missing[name])
+            assert (status, leads, text) == (other_status, other_leads, other_text), route.path
+            assert status in (404, 422), f"{route.path}: {status} {leads}"
+            seen += 1
+    assert seen >= 10
+
+
+def test_a_lost_right_counts_at_the_next_request(gate: House) -> None:
+    from rootcase.fieldbook.people.register import change_role
+
+    gate.client.cookies.clear()
+    gate.client.cookies.set("rootcase", gate.tokens["helper1"])
+    assert gate.client.get("/people").status_code == 204
+    compute = next(route for route in routes(gate) if route.path.endswith("/compute"))
+    place = address(compute, lambda name: "x")
+    assert gate.client.post(place).status_code == 204
+    with open_fieldbook(desk_of(gate).path) as elsewhere:
+        change_role(elsewhere.store, "helper1", "crew", may_sign=False)
+    assert gate.client.post(place).status_code == 403
