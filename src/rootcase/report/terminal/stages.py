@@ -6,10 +6,8 @@ from collections import Counter
 from collections.abc import Mapping, Sequence
 
 from rootcase.ground.dates import show_date
-from rootcase.ground.quantity import show
 from rootcase.ground.words import say
-from rootcase.records.compare import Comparison, MeasureLine, TreeComparison
-from rootcase.records.estimate import Estimate
+from rootcase.records.compare import Comparison
 from rootcase.records.explain import Explanation
 from rootcase.records.observe import PropertyRecord, Reading
 from rootcase.records.prescribe import Plan, RemedyOutcome
@@ -21,12 +19,11 @@ from rootcase.report.terminal.paper import Paper
 from rootcase.report.text import one_tree
 from rootcase.report.text.beside import beside, stop
 from rootcase.report.text.cases import TreeCase
-from rootcase.report.text.figures import difference, ends, listed, loss, money, percent, sentence
-from rootcase.report.text.gains import gain_of, why
+from rootcase.report.text.comparison import measure_row, year_rows
+from rootcase.report.text.figures import listed, money, sentence
+from rootcase.report.text.gains import gain_of, others_told, why
 from rootcase.report.text.naming import (
-    choice_name,
     compare_note,
-    kind_name,
     looked_for,
     names,
     remedy_name,
@@ -35,10 +32,10 @@ from rootcase.report.text.naming import (
     thing_name,
 )
 from rootcase.report.text.next_reading import before_spending, next_reading, proposed
+from rootcase.report.text.readings import HOLD, told_together, value_told
 from rootcase.report.text.rules import rules_told
 from rootcase.report.text.signs import not_looked_for, signs_told
 from rootcase.report.text.whole_property import old_readings
-from rootcase.tables.readings import kinds
 
 _READINGS_SHOWN = 3
 
@@ -74,9 +71,9 @@ def comparison_text(record: PropertyRecord, comparison: Comparison, width: int =
         paper.say(" ".join(one_tree.headline(case)), bold=True)
         paper.say(one_tree.basis(case, record).text)
         paper.gap()
-        paper.columns(_year_rows(line, record), right=(1, 2, 3, 4), head=True)
+        paper.columns(year_rows(line, record), right=(1, 2, 3, 4), head=True)
         paper.gap()
-        paper.columns([_measure_row(measure, record) for measure in line.measures])
+        paper.columns([measure_row(measure, record) for measure in line.measures])
         for note in line.notes:
             paper.item("·", compare_note(note))
     if together:
@@ -102,7 +99,7 @@ def explanation_text(record: PropertyRecord, explanations: Sequence[Explanation]
         paper.gap()
         for statement in (beside(case.tree, record), one_tree.unexplained(case)):
             paper.say(statement.text if statement else "")
-        _conditioned(paper, explanation)
+        paper.say(one_tree.conditioned(explanation))
         _signs(paper, case)
         _next_readings(paper, case, explanation)
         paper.say(one_tree.not_looked_at(case, record), quiet=True)
@@ -136,7 +133,7 @@ def plan_text(casework: Casework, width: int = 80, colour: bool = False) -> str:
         paper.gap()
         weighed = [outcome for outcome in prescription.remedies if _stands_alone(outcome)]
         paper.columns(_remedy_rows(weighed, plan), right=(1, 3), head=True)
-        for line in _together([outcome for outcome in prescription.remedies if not _stands_alone(outcome)]):
+        for line in others_told([outcome for outcome in prescription.remedies if not _stands_alone(outcome)]):
             paper.item("·", line)
         paper.gap()
         paper.say(before_spending(case, plan.currency))
@@ -156,65 +153,16 @@ def plan_text(casework: Casework, width: int = 80, colour: bool = False) -> str:
 
 def _reading_rows(readings: tuple[Reading, ...], short: Mapping[str, str]) -> list[tuple[str, str, str]]:
     """Repeats of one kind, day and way of reading in one row."""
-    rows: dict[tuple[str, str], list[str]] = {}
-    for reading in readings:
-        year = f" {reading.growth_year}" if reading.growth_year else ""
-        way = f" ({', '.join(reading.attributes.values())})" if reading.attributes else ""
-        key = (f"{sentence(kind_name(reading.kind))}{year}{way}", show_date(reading.day))
-        rows.setdefault(key, []).append(_with_id(reading, short[reading.id]))
-    return [(name, day, ", ".join(values)) for (name, day), values in rows.items()]
+    return [(group.name, show_date(group.day), ", ".join(_with_id(each, short[each.id]) for each in group.readings))
+            for group in told_together(readings)]
 
 
 def _with_id(reading: Reading, sign: str) -> str:
     """The value, then the end of its id; a doubt stands with the value it is about, and a number is never torn."""
-    value = reading.typed if reading.choice is None else choice_name(reading.kind, reading.choice)
-    told = say("terminal.reading.value", value=value, id=sign)
+    told = say("terminal.reading.value", value=value_told(reading), id=sign)
     if reading.choice is None:
-        told = told.replace(" ", "\N{NO-BREAK SPACE}")
+        told = told.replace(" ", HOLD)
     return say("terminal.reading.doubted", reading=told, doubts="; ".join(reading.doubts)) if reading.doubts else told
-
-
-def _year_rows(line: TreeComparison, record: PropertyRecord) -> list[tuple[str, ...]]:
-    if not line.years:
-        return []
-    columns = ("year", "this_tree", "healthy", "shoots", "year_share")
-    rows = [tuple(say(f"report.column.{column}") for column in columns)]
-    for year in line.years:
-        here, there = (show(e.median if e else None, "mm", record.property.system, ("in", "cm"))
-                       for e in (year.tree_mm, year.yardstick_mm))
-        share = _share(year.share) if year.share else say("report.not_known")
-        rows.append((str(year.year), here, there, str(len(year.lengths_mm)), share))
-    return rows
-
-
-def _measure_row(measure: MeasureLine, record: PropertyRecord) -> tuple[str, str, str, str]:
-    kind = kinds()[measure.kind]
-    here, there = (show(value, kind.si_unit, record.property.system, kind.pair)
-                   for value in (measure.tree_value, measure.yardstick_value))
-    if measure.share:
-        result = _share(measure.share)
-    elif measure.difference:
-        result = difference(measure.difference)
-    else:
-        result = compare_note(measure.note, measure.kind) if measure.note else ""
-    return sentence(kind_name(measure.kind)), here, there, result
-
-
-def _share(share: Estimate) -> str:
-    low, high = ends(share.low, share.high)
-    return say("terminal.measure.share", share=percent(share)[0], low=low, high=high)
-
-
-def _conditioned(paper: Paper, explanation: Explanation) -> None:
-    result = explanation.conditioned
-    if result is None:
-        return
-    limits = sorted(result.limits, key=lambda step: -step.points.mean)
-    named = ", ".join(f"{say(f'limit.{step.limit}')} {loss(step.points)[0]} ({loss(step.points)[1]})"
-                      for step in limits if abs(step.points.mean) >= 1)
-    other, interval = loss(result.other_cause_points)
-    paper.say(say("terminal.conditioned", limits=named, chance=f"{result.chance_other_cause:.2f}", other=other,
-                  interval=interval))
 
 
 def _signs(paper: Paper, case: TreeCase) -> None:
@@ -251,11 +199,3 @@ def _remedy_rows(outcomes: Sequence[RemedyOutcome], plan: Plan) -> list[tuple[st
         rows.append((sentence(remedy_name(outcome.remedy)), *gain_of(outcome), money(outcome.cost, plan.currency),
                      why(outcome)))
     return rows
-
-
-def _together(outcomes: Sequence[RemedyOutcome]) -> list[str]:
-    """Remedies with one verdict and one reason on one line."""
-    groups: dict[str, list[str]] = {}
-    for outcome in outcomes:
-        groups.setdefault(why(outcome), []).append(remedy_name(outcome.remedy))
-    return [say("report.remedy.others", why=reason, remedies=listed(members)) for reason, members in groups.items()]

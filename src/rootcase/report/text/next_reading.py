@@ -48,7 +48,7 @@ def before_spending(case: TreeCase, currency: str) -> str:
         return say("next.enough")
     best = plan.next_for_plan[0]
     cost = next((outcome.cost for outcome in plan.remedies if outcome.remedy == plan.chosen), None)
-    what = {"tree": case.tree.label, "what": looked_for([best.kind]), "how": _how(best)}
+    what = {"tree": case.tree.label, "what": looked_for([best.kind]), "how": how_told(best)}
     read = say("next.spend", cost=money(cost, currency), **what) if cost else say("next.decide", **what)
     return f"{read} {_change(best)} {_worth_of(best, currency)}"
 
@@ -68,15 +68,16 @@ def _worth_of(reading: PlanReading, currency: str) -> str:
 
 def _worth(reading: NextReading) -> str:
     return say(f"report.next.{'again' if reading.taken_before else 'first'}", what=looked_for([reading.kind]),
-               how=_how(reading), part=part(reading.share_removed))
+               how=how_told(reading), part=part(reading.share_removed))
 
 
 def _after_signs(look: str, reading: NextReading) -> str:
-    return say("report.next.after_signs", look=look, what=looked_for([reading.kind]), how=_how(reading),
+    return say("report.next.after_signs", look=look, what=looked_for([reading.kind]), how=how_told(reading),
                part=part(reading.share_removed))
 
 
-def _how(reading: NextReading | PlanReading) -> str:
+def how_told(reading: NextReading | PlanReading) -> str:
+    """Return with what a reading is taken, for how long and when, and what comes before."""
     how = [reading.tools, _minutes(reading.minutes), say(f"report.next.season.{reading.season}")]
     if reading.days_to_answer is not None:
         how.append(say("report.next.days", days=reading.days_to_answer))

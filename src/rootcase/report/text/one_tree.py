@@ -15,8 +15,8 @@ from rootcase.report.text.cases import TreeCase
 from rootcase.report.text.causes import cause_sentence, main_cause
 from rootcase.report.text.course import course_lines, years_text
 from rootcase.report.text.doses import beside, dose_text
-from rootcase.report.text.figures import ends, listed, money, percent, sentence
-from rootcase.report.text.naming import looked_for, month_of, named_kinds, remedy_name
+from rootcase.report.text.figures import ends, listed, loss, money, percent, sentence
+from rootcase.report.text.naming import limit_name, looked_for, month_of, named_kinds, remedy_name
 from rootcase.report.text.shares import at_most, between, nearest, of_its_kind
 from rootcase.report.text.signs import change_of_mind_outside, first_look, look_for
 from rootcase.report.text.statements import Statement, of_tree
@@ -88,6 +88,20 @@ def unexplained(case: TreeCase) -> Statement | None:
     if explanation.conditioned and explanation.conditioned.disagree:
         text = f"{text} {say('report.tree.disagree')}"
     return Statement(text, (of_tree(case.tree.id, "unexplained"),))
+
+
+def conditioned(explanation: Explanation) -> str:
+    """Return what the readings say once the growth that was seen is taken in, never part of the waterfall; empty where
+    none was."""
+    result = explanation.conditioned
+    if result is None:
+        return ""
+    limits = sorted(result.limits, key=lambda step: -step.points.mean)
+    named = ", ".join(f"{limit_name(step.limit)} {loss(step.points)[0]} ({loss(step.points)[1]})"
+                      for step in limits if abs(step.points.mean) >= 1)
+    other, of_other = loss(result.other_cause_points)
+    return say("terminal.conditioned", limits=named, chance=f"{result.chance_other_cause:.2f}", other=other,
+               interval=of_other)
 
 
 def change_of_mind(case: TreeCase) -> str:

@@ -89,12 +89,12 @@ def _finding(signs: Signs, explanation: Explanation, outside: bool) -> str:
         return ""
     first = signs.causes[0]
     seen = any(cause.signs_for for cause in signs.causes)
-    return say("signs.none_stands_out", cause=_name(first.cause),
+    return say("signs.none_stands_out", cause=cause_name(first.cause),
                odds=odds(first.chance)) if seen else say("signs.nothing_points")
 
 
 def _worth_naming(signs: Signs) -> list[str]:
-    return [say("signs.how_sure_there" if _only_there(cause) else "signs.how_sure", cause=_name(cause.cause),
+    return [say("signs.how_sure_there" if _only_there(cause) else "signs.how_sure", cause=cause_name(cause.cause),
                 word=_word(cause.chance), odds=odds(cause.chance))
             for cause in signs.causes[:MOST_NAMED] if cause.chance >= WORTH_NAMING]
 
@@ -105,7 +105,7 @@ def _only_there(cause: OutsideCause) -> bool:
 
 
 def _cause(cause: OutsideCause) -> str:
-    said = [say("signs.cause_is", cause=sentence(_name(cause.cause)), word=_word(cause.chance))]
+    said = [say("signs.cause_is", cause=sentence(cause_name(cause.cause)), word=_word(cause.chance))]
     if cause.signs_for:
         said.append(say("signs.seen", signs=_listed(cause.signs_for)))
     if cause.signs_against:
@@ -114,7 +114,7 @@ def _cause(cause: OutsideCause) -> str:
 
 
 def _there_all_the_same(signs: Signs) -> str:
-    there = [_name(cause.cause) for cause in signs.causes if _only_there(cause)]
+    there = [cause_name(cause.cause) for cause in signs.causes if _only_there(cause)]
     return say("signs.there", causes=sentence(listed(there))) if there else ""
 
 
@@ -123,27 +123,33 @@ def _follows(cause: OutsideCause, signs: Signs, explanation: Explanation) -> str
     there = [other.cause for other in signs.causes if other.cause in cause.may_follow and other.chance_there > MAYBE]
     takes = max(limit.points.mean for limit in explanation.limits)
     if not there and "soil" in cause.may_follow and takes >= SOIL_TAKES_POINTS:
-        return say("signs.follows", cause=sentence(_name(cause.cause)), first=say("signs.weak_soil"))
+        return say("signs.follows", cause=sentence(cause_name(cause.cause)), first=say("signs.weak_soil"))
     if not there:
         return ""
-    return say("signs.follows", cause=sentence(_name(cause.cause)), first=listed([_name(code) for code in there]))
+    first = listed([cause_name(code) for code in there])
+    return say("signs.follows", cause=sentence(cause_name(cause.cause)), first=first)
 
 
 def _stays(signs: Signs) -> str:
     tenths = min(round(10 * signs.first_stays), 10 if signs.first_stays == 1.0 else 9)
-    return say("signs.stays", cause=sentence(_name(signs.causes[0].cause)), tenths=tenths)
+    return say("signs.stays", cause=sentence(cause_name(signs.causes[0].cause)), tenths=tenths)
 
 
 def _look(look: SplittingLook | None) -> str:
     if look is None or look.bits < WORTH_A_LOOK:
         return say("signs.no_look")
+    first, second = (cause_name(code) for code in look.between)
+    return say("signs.look", first=first, second=second, what=looked_at(look.kind), how=how_to_look(look))
+
+
+def how_to_look(look: SplittingLook) -> str:
+    """Return with what a look at the signs is taken, for how long and when, and what comes before."""
     minutes = max(round(look.minutes), 1)
     how = [look.tools, say("report.next.minute") if minutes == 1 else say("report.next.minutes", minutes=minutes),
            say(f"report.next.season.{look.season}")]
     if kinds()[look.kind].season == OPENS_GROUND:
         how.append(say("report.next.lines"))
-    first, second = (_name(code) for code in look.between)
-    return say("signs.look", first=first, second=second, what=looked_at(look.kind), how="; ".join(how))
+    return "; ".join(how)
 
 
 def look_first(explanation: Explanation) -> str:
@@ -189,7 +195,8 @@ def _word(chance: float) -> str:
     return say(f"signs.word.{word_of(chance).replace(' ', '_')}")
 
 
-def _name(code: str) -> str:
+def cause_name(code: str) -> str:
+    """Return what a cause outside the soil is called."""
     return say(f"signs.cause.{code}")
 
 
