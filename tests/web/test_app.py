@@ -5,6 +5,8 @@ from __future__ import annotations
 import pytest
 from fastapi.testclient import TestClient
 
+from rootcase.web.statics import static
+
 
 @pytest.mark.parametrize("address", ["/", "/make", "/proof"])
 def test_the_places_open(desk_app: TestClient, address: str) -> None:
@@ -35,3 +37,40 @@ def test_every_answer_carries_its_policy(desk_app: TestClient) -> None:
         policy = desk_app.get(address).headers["content-security-policy"]
         assert "default-src 'none'" in policy
         assert "unsafe" not in policy
+
+
+def test_pages_shrink_for_who_understands_it(desk_app: TestClient) -> None:
+    shrunk = desk_app.get("/", headers={"accept-encoding": "gzip"})
+    plain = desk_app.get("/", headers={"accept-encoding": "identity"})
+    assert shrunk.headers["content-encoding"] == "gzip"
+    assert int(shrunk.headers["content-length"]) < int(plain.headers["content-length"])
+    assert shrunk.text == plain.text
+
+
+def test_a_file_is_kept_by_the_state_that_its_address_names(desk_app: TestClient) -> None:
+    address = static("desk.css")
+    assert address in desk_app.get("/").text
+    assert "immutable" in desk_app.get(address).headers["cache-control"]
+    assert desk_app.get("/static/desk.css").headers["cache-control"] == "no-cache"
+    assert desk_app.get("/static/../web/app.py").status_code == 404
+
+
+@pytest.mark.parametrize(("cookie", "media"), [
+    ("dark", 'media="screen"'), ("device", "prefers-color-scheme"), ("nonsense", "prefers-color-scheme")])
+def test_the_page_is_dark_when_the_person_or_the_device_says_so(desk_app: TestClient, cookie: str, media: str) -> None:
+    page = desk_app.get("/", headers={"cookie": f"theme={cookie}"}).text
+    dark = next(line for line in page.splitlines() if "dark.css" in line)
+    assert media in dark
+
+
+def test_the_choice_of_light_stays_and_leads_back(desk_app: TestClient) -> None:
+    said = desk_app.post("/theme", data={"theme": "light", "back": "/make"}, follow_redirects=False)
+    assert (said.status_code, said.headers["location"]) == (303, "/make")
+    assert "dark.css" not in desk_app.get("/make").text
+    desk_app.post("/theme", data={"theme": "device"})
+    assert "dark.css" in desk_app.get("/make").text
+
+
+@pytest.mark.parametrize("away", ["//example.org", "https://example.org", "/\\example.org", "make"])
+def test_the_choice_leads_nowhere_else(desk_app: TestClient, away: str) -> None:
+    assert desk_app.post("/theme", data={"theme": "dark", "back": away}, follow_redirects=False).status_code == 422

@@ -15,7 +15,8 @@ from importlib.resources import files
 from types import MappingProxyType
 
 from fontTools import subset
-from fontTools.ttLib import TTFont
+from fontTools.ttLib import TTFont, newTable
+from fontTools.ttLib.tables.DefaultTable import DefaultTable
 
 WIDE_FAMILY = "Rootcase Wide"
 _NEEDED = ("head", "hhea", "maxp", "OS/2", "hmtx", "cmap", "loca", "glyf", "name")
@@ -47,9 +48,21 @@ def wide_part(signs: str) -> bytes:
     for name in font["name"].names:
         if name.nameID in (_FAMILY, _FULL, _POSTSCRIPT):
             name.string = WIDE_FAMILY.replace(" ", "") if name.nameID == _POSTSCRIPT else WIDE_FAMILY
+    font["name"].names.sort()
+    font["post"] = _nameless()
     packed = io.BytesIO()
     font.save(packed)
     return packed.getvalue()
+
+
+def _nameless() -> DefaultTable:
+    """What no browser opens a font without, though it says nothing; nor does one open it with its names in disorder."""
+    table = newTable("post")
+    table.formatType = 3.0
+    for field in ("italicAngle", "underlinePosition", "underlineThickness", "isFixedPitch", "minMemType42",
+                  "maxMemType42", "minMemType1", "maxMemType1"):
+        setattr(table, field, 0)
+    return table
 
 
 def _opened() -> TTFont:
