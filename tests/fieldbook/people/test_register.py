@@ -7,8 +7,20 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
+from argon2 import PasswordHasher
+from sqlalchemy import select, update
 
-from rootcase.fieldbook.people.keys import INVITED_FOR, accept, change_password, invitation_of, invite, proved
+from rootcase.fieldbook.people.keys import (
+    INVITED_FOR,
+    accept,
+    drop_keys,
+    invitation_of,
+    invite,
+    knows_password,
+    proved,
+    set_password,
+)
+from rootcase.fieldbook.people.password import made_otherwise
 from rootcase.fieldbook.people.register import (
     add_person,
     change_role,
@@ -21,8 +33,10 @@ from rootcase.fieldbook.people.register import (
 from rootcase.fieldbook.people.sessions import IDLE, end_session, end_sessions, open_session, session_of, sessions_of
 from rootcase.fieldbook.people.totp import code_of, step_at
 from rootcase.fieldbook.store import Store, open_store
+from rootcase.fieldbook.store.door import sign_ins
 from rootcase.ground.errors import ImpossibleValue, Missing, RootcaseError, UnreadableValue
 from tests.fieldbook.people.chance import chance
+from tests.fieldbook.people.quick import quick_passwords  # noqa: F401
 from tests.fieldbook.sheets import whole_property
 
 NOW = datetime(2016, 1, 15, 12, tzinfo=UTC)
@@ -189,13 +203,46 @@ def test_units_are_a_persons_own(store: Store, tmp_path: Path) -> None:
         change_system(open_store(tmp_path / "fieldbook.sqlite", "other"), "ash1", "us")
 
 
-def test_another_password_needs_the_one_that_stands(store: Store) -> None:
+def test_another_password_takes_the_place_of_the_one_that_stood(store: Store) -> None:
     let_in(store, "ash1", "Rowan Doe")
-    with pytest.raises(ImpossibleValue, match="not your password"):
-        change_password(store, "ash1", "something else", "another long password")
-    change_password(store, "ash1", PASSWORD, "another long password")
-    with pytest.raises(ImpossibleValue, match="not your password"):
-        change_password(store, "ash1", PASSWORD, "another long password")
+    assert knows_password(store, "ash1", PASSWORD)
+    set_password(store, "ash1", "another long password")
+    assert not knows_password(store, "ash1", PASSWORD)
+    assert knows_password(store, "ash1", "another long password")
+    assert not knows_password(store, "elm2", PASSWORD)
+    with pytest.raises(UnreadableValue, match="too short"):
+        set_password(store, "ash1", "short")
+
+
+def test_who_lost_the_device_needs_a_new_invitation(store: Store) -> None:
+    secret = let_in(store, "ash1", "Rowan Doe")
+    token = open_session(store, ("own", "ash1"), "browser", "", NOW, chance(1))
+    drop_keys(store, "ash1")
+    later = NOW + timedelta(seconds=60)
+    assert session_of(store, token, NOW) is None
+    assert proved(store, "ash1@example.org", PASSWORD, code_of(secret, step_at(later)), later) is None
+    set_password(store, "ash1", PASSWORD)
+    assert proved(store, "ash1@example.org", PASSWORD, "", later) is None, "no password without the invitation"
+
+
+def test_a_role_with_a_second_step_never_comes_in_without_one(store: Store) -> None:
+    let_in(store, "ash1", "Rowan Doe")
+    with store.whole_file(writes=True) as file:
+        file.execute(update(sign_ins).values(totp_secret=None))
+    assert proved(store, "ash1@example.org", PASSWORD, "", NOW) is None
+
+
+def test_a_password_by_older_parameters_is_made_anew(store: Store) -> None:
+    let_in(store, "ash1", "Rowan Doe", "crew")
+    old = PasswordHasher(time_cost=2, memory_cost=16, parallelism=1).hash(PASSWORD)
+    with store.whole_file(writes=True) as file:
+        file.execute(update(sign_ins).values(password_hash=old, totp_secret=None))
+    assert proved(store, "ash1@example.org", PASSWORD, "", NOW) == ("own", "ash1")
+    with store.whole_file() as file:
+        kept = file.scalar(select(sign_ins.c.password_hash))
+    assert kept != old
+    assert not made_otherwise(kept)
+    assert knows_password(store, "ash1", PASSWORD)
 
 
 def test_practices_share_a_file_and_nobody(store: Store, tmp_path: Path) -> None:
