@@ -4,17 +4,24 @@ from fastapi import APIRouter
 
 from rootcase.web.pages import (
     account,
+    backup,
     contacts,
+    export,
     first_run,
     jobs,
     make,
     people,
+    practice,
+    prices,
     proof,
     sign_in,
+    tables,
     theme,
     today,
 )
 
-PAGES: tuple[APIRouter, ...] = (
-    account.router, contacts.router, first_run.router, jobs.router, make.router, people.router, proof.router,
-    sign_in.router, theme.router, today.router)
+_ROOMS = (
+    account, backup, contacts, export, first_run, jobs, make, people, practice, prices, proof, sign_in, tables, theme,
+    today,
+)
+PAGES: tuple[APIRouter, ...] = tuple(room.router for room in _ROOMS)
