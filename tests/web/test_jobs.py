@@ -137,6 +137,12 @@ def test_a_short_call_waits_for_no_job_and_keeps_its_error(jobs: Jobs) -> None:
     jobs.cancel(HERE, job.id)
 
 
+def test_work_that_cannot_be_sent_is_told(jobs: Jobs) -> None:
+    with pytest.raises(WorkFailed, match="a fault of the program itself"):
+        jobs.call(lambda: 1)
+    assert jobs.call(divmod, 7, 2) == (3, 1)
+
+
 def test_a_job_is_its_tenant_s_alone(jobs: Jobs) -> None:
     job = jobs.start(HERE, "casework", counted, 1, property_id="p")
     for asked in (jobs.job, jobs.cancel):

@@ -7,15 +7,17 @@ from contextlib import asynccontextmanager
 from urllib.parse import urlsplit
 
 from fastapi import FastAPI
-from fastapi.staticfiles import StaticFiles
+from starlette.middleware.gzip import GZipMiddleware
 
 from rootcase import __version__
-from rootcase.web.api import API
+from rootcase.web.api import API, PREFIX
+from rootcase.web.api.description import describing
 from rootcase.web.desk import Desk
+from rootcase.web.limits import Limits
 from rootcase.web.pages import PAGES
 from rootcase.web.refused import answer_refusals
 from rootcase.web.security import LOOPBACK, Guard
-from rootcase.web.showing import WEB
+from rootcase.web.statics import STATIC, Statics
 
 
 def create_app(desk: Desk) -> FastAPI:
@@ -32,10 +34,12 @@ def create_app(desk: Desk) -> FastAPI:
     for router in PAGES:
         app.include_router(router, include_in_schema=False)
     for router in API:
-        app.include_router(router, prefix="/api")
+        app.include_router(router, prefix=PREFIX)
     answer_refusals(app)
-    app.mount("/static", StaticFiles(directory=WEB / "static"), name="static")
+    app.openapi = describing(app)  # type: ignore[method-assign]
+    app.mount("/static", GZipMiddleware(Statics(directory=STATIC)), name="static")
     public = urlsplit(desk.public_url)
     hosts = (*LOOPBACK, *((public.hostname,) if public.hostname else ()))
+    app.add_middleware(Limits)
     app.add_middleware(Guard, hosts=hosts, secure=public.scheme == "https")
     return app

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import os
 import secrets
+import sys
+import traceback
 from collections.abc import Callable
 from concurrent.futures import Future
 from contextlib import suppress
@@ -211,6 +213,10 @@ class _Lane:
         except (EOFError, OSError):
             self._stop()
             return "failed", WorkFailed(say("jobs.died"))
+        except Exception:  # noqa: BLE001 - whoever waits is told, whatever it was; the terminal holds the rest
+            traceback.print_exc(file=sys.stderr)
+            self._stop()
+            return "failed", WorkFailed(say("jobs.broke"))
         return told
 
     def _wanted(self, asked: _Asked) -> bool:

@@ -1,17 +1,67 @@
-"""What the app has done in other processes: plain functions of a fieldbook's file, a practice and a property."""
+"""What the app has done in other processes: plain functions of a fieldbook's file, a practice and a property.
+
+They load what they need when they are called: the app itself never loads what computes.
+"""
 
 from __future__ import annotations
 
 from dataclasses import replace
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from rootcase.fieldbook.fieldbook import open_fieldbook
+from rootcase.fieldbook.fieldbook import Fieldbook, open_fieldbook
+from rootcase.records.observe import Property
+from rootcase.report.casework_json import stage_json
 from rootcase.services.kept import make_casework
 from rootcase.services.run import Progress, Run
+from rootcase.services.sign import Signed, Wanted, sign_property, signed_property
+from rootcase.services.what_if import Supposed, suppose
+
+if TYPE_CHECKING:
+    from rootcase.fieldbook.intake.importer import ImportResult
+    from rootcase.fieldbook.intake.lists.listing import Listing
 
 
 def casework(progress: Progress, path: Path, practice_id: str, property_id: str, run: Run) -> None:
     """Think a property through, and keep that; pages find it on the shelf."""
     with open_fieldbook(path, practice_id=practice_id) as fieldbook:
-        ground = fieldbook.record(property_id).property
-        make_casework(fieldbook, ground, replace(run, progress=progress))
+        make_casework(fieldbook, _ground(fieldbook, property_id), replace(run, progress=progress))
+
+
+def what_if(progress: Progress, path: Path, practice_id: str, property_id: str, run: Run,
+            supposed: Supposed) -> bytes:
+    """The plan as it would be, as JSON."""
+    with open_fieldbook(path, practice_id=practice_id) as fieldbook:
+        return stage_json(suppose(fieldbook, _ground(fieldbook, property_id), replace(run, progress=progress),
+                                  supposed)[1])
+
+
+def signed(path: Path, practice_id: str, property_id: str, run: Run) -> bytes:
+    """A property's signed plans and what changed under the one that stands, as JSON."""
+    with open_fieldbook(path, practice_id=practice_id) as fieldbook:
+        return _signed(signed_property(fieldbook, _ground(fieldbook, property_id), run))
+
+
+def sign(path: Path, practice_id: str, property_id: str, run: Run, wanted: Wanted) -> bytes:
+    """Sign a property's plan, and the same."""
+    with open_fieldbook(path, practice_id=practice_id) as fieldbook:
+        return _signed(sign_property(fieldbook, _ground(fieldbook, property_id), run, wanted))
+
+
+def import_file(path: Path, practice_id: str, file: Path, property_name: str,
+                save: bool) -> tuple[ImportResult | None, Listing | None]:
+    """Take in a sheet, or read a list and keep it where that is wanted."""
+    from rootcase.fieldbook.intake.lists.listing import Given
+    from rootcase.fieldbook.intake.lists.told import Told
+    from rootcase.services.observe import import_file as take
+
+    with open_fieldbook(path, practice_id=practice_id) as fieldbook:
+        return take(fieldbook, file, Given(Told(property_name=property_name), save=save))
+
+
+def _signed(found: Signed) -> bytes:
+    return stage_json({"plans": found.plans, "outdated": found.outdated})
+
+
+def _ground(fieldbook: Fieldbook, property_id: str) -> Property:
+    return fieldbook.record(property_id).property

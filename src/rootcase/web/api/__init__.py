@@ -2,4 +2,8 @@
 
 from fastapi import APIRouter
 
-API: tuple[APIRouter, ...] = ()
+from rootcase.web.api import casework, jobs, observe, plans, practice, session, writing
+
+API: tuple[APIRouter, ...] = (casework.router, jobs.router, observe.router, plans.router, practice.router,
+                              session.router, writing.router)
+PREFIX = "/api"

@@ -1,0 +1,112 @@
+"""What is written: events from elsewhere, corrections, whole sheets; each by the door a person's own goes through."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+from fastapi import APIRouter, Depends, File, Form, Request, Response, UploadFile
+from pydantic import BaseModel, ConfigDict, Field
+
+from rootcase.fieldbook.intake.importer import ImportResult
+from rootcase.fieldbook.intake.lists.listing import Listing
+from rootcase.fieldbook.taking_in import Sent, TakenIn, take_in
+from rootcase.web import work
+from rootcase.web.api.answers import ReadingId, answered, answers
+from rootcase.web.api.schemas import closed, schema_of
+from rootcase.web.refused import asked_by_id
+from rootcase.web.uploads import kept_for_work
+from rootcase.web.who import Visitor, desk_of, may
+
+router = APIRouter()
+Corrector = Annotated[Visitor, Depends(may("correct_readings"))]
+_MOST_EVENTS = 500
+_NEW = closed({"id": {"type": "string"}})
+_IMPORTED = closed({"sheet": schema_of(ImportResult | None), "listing": schema_of(Listing | None)})
+
+
+class _Strict(BaseModel):
+    model_config = ConfigDict(extra="forbid", strict=True)
+
+
+class SentEvent(_Strict):
+    """An event with its envelope; its hash covers body, id, kind, practice and property."""
+
+    id: str = Field(max_length=64)
+    property_id: str = Field(max_length=64)
+    kind: str = Field(max_length=40)
+    made_at: str = Field(max_length=40, examples=["2015-11-05T09:30:00.000Z"])
+    device: str = Field(max_length=64)
+    body: str = Field(max_length=20_000, description="Canonical text: names sorted, no spaces, no fractions.")
+    hash: str = Field(max_length=64, description="SHA-256 in hexadecimal.")
+
+
+class Batch(_Strict):
+    """Events in the order they were made."""
+
+    events: list[SentEvent] = Field(max_length=_MOST_EVENTS)
+
+
+class Correction(_Strict):
+    """Another value in a reading's place, as a person types it."""
+
+    typed: str = Field(max_length=2000, examples=["14 in"])
+    reason: str = Field(min_length=1, max_length=2000)
+
+
+class Reason(_Strict):
+    """Why."""
+
+    reason: str = Field(min_length=1, max_length=2000)
+
+
+class Doubtless(_Strict):
+    """Why a doubted reading is right; it may stay unsaid."""
+
+    reason: str = Field("", max_length=2000)
+
+
+@router.post("/events", summary="Take in events that were made elsewhere", response_class=Response,
+             responses=answers(tuple[TakenIn, ...], "Each by its id: new, known, conflict or refused, and the hash "
+                               "under which it is durable here. The same batch again adds nothing."))
+def take(request: Request, visitor: Annotated[Visitor, Depends(may("take_readings"))], batch: Batch) -> Response:
+    desk = desk_of(request)
+    sent = (Sent(**each.model_dump()) for each in batch.events)
+    return answered(take_in(desk.book(visitor.practice_id).store, sent, desk.now()))
+
+
+@router.post("/readings/{reading_id}/correct", summary="Correct a reading", response_class=Response, status_code=201,
+             responses=answers(_NEW, "Id of the correction; the old one stays in the events.", status=201))
+def correct(request: Request, visitor: Corrector, reading_id: ReadingId, wanted: Correction) -> Response:
+    with asked_by_id():
+        new = desk_of(request).book(visitor.practice_id).correct(reading_id, wanted.typed, wanted.reason)
+    return answered({"id": new}, status=201)
+
+
+@router.post("/readings/{reading_id}/take-back", summary="Take a reading back", response_class=Response,
+             status_code=201, responses=answers(_NEW, "Id of the taking back; the reading stays in the events.",
+                                                status=201))
+def take_back(request: Request, visitor: Corrector, reading_id: ReadingId, wanted: Reason) -> Response:
+    with asked_by_id():
+        new = desk_of(request).book(visitor.practice_id).take_back(reading_id, wanted.reason)
+    return answered({"id": new}, status=201)
+
+
+@router.post("/readings/{reading_id}/is-right", summary="Say that a doubted reading is right", status_code=201,
+             response_class=Response, responses=answers(_NEW, "Id of what says so; its doubts leave the view.",
+                                                        status=201))
+def call_right(request: Request, visitor: Corrector, reading_id: ReadingId, wanted: Doubtless) -> Response:
+    with asked_by_id():
+        new = desk_of(request).book(visitor.practice_id).call_right(reading_id, wanted.reason)
+    return answered({"id": new}, status=201)
+
+
+@router.post("/imports", summary="Take in a field sheet, or a list of another making", response_class=Response,
+             responses=answers(_IMPORTED, "What came in and what waits to be mended; the same as observe import "
+                               "--json. A list is kept only where `save` says so."))
+def import_file(request: Request, visitor: Annotated[Visitor, Depends(may("bring_lists"))],
+                file: Annotated[UploadFile, File()], property_name: Annotated[str, Form(max_length=200)] = "",
+                save: Annotated[bool, Form()] = False) -> Response:
+    desk = desk_of(request)
+    with kept_for_work(file) as path:
+        sheet, listing = desk.jobs.call(work.import_file, desk.path, visitor.practice_id, path, property_name, save)
+    return answered({"sheet": sheet, "listing": listing})

@@ -1,0 +1,39 @@
+"""How much may be sent: what is larger is refused before it is held in memory."""
+
+from __future__ import annotations
+
+from starlette.exceptions import HTTPException
+from starlette.types import ASGIApp, Message, Receive, Scope, Send
+
+from rootcase.ground.words import say
+
+MIB = 2**20
+USUAL = 2 * MIB
+"""JUDGEMENT: a form, or some hundreds of events."""
+FILES = 64 * MIB
+"""JUDGEMENT: a workbook of a large practice, a picture from above, a phone's photographs."""
+
+
+class Limits:
+    """Counts what comes in of a request's body; files may be larger than forms."""
+
+    def __init__(self, app: ASGIApp) -> None:
+        self._app = app
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        if scope["type"] != "http":
+            await self._app(scope, receive, send)
+            return
+        headers = dict(scope["headers"])
+        most = FILES if headers.get(b"content-type", b"").startswith(b"multipart/form-data") else USUAL
+        told, came = headers.get(b"content-length", b"0"), 0
+
+        async def receive_so_much() -> Message:
+            nonlocal came
+            message = await receive()
+            came += len(message.get("body", b""))
+            if came > most or (told.isdigit() and int(told) > most):
+                raise HTTPException(413, say("api.too_large", most=f"{most // MIB} MB"))
+            return message
+
+        await self._app(scope, receive_so_much, send)
