@@ -168,7 +168,7 @@ def test_each_role_gets_what_the_table_says_and_nothing_else(gate: House, code: 
             if table_says(action, role, may_sign=may_sign):
                 wrong += [] if status == 204 else [f"{code} is kept out: {route.path} {status}"]
             else:
-                told = status == 403 and ("it is for:" in text or "the right to sign" in text)
+                told = status == 403 and ("It is for:" in text or "the right to sign" in text)
                 wrong += [] if told else [f"{code} is not refused with words: {route.path} {status} {leads}"]
     assert wrong == []
 

@@ -9,6 +9,12 @@ from rootcase.ground.errors import RootcaseError
 from rootcase.ground.words import say
 from rootcase.records.people import Person
 
+_BROWSERS = {"Edg": "Edge", "OPR/": "Opera", "Firefox/": "Firefox", "Chrome/": "Chrome", "Safari/": "Safari"}
+_SYSTEMS = {"Android": "Android", "iPhone": "iPhone", "iPad": "iPad", "Windows": "Windows", "Mac OS X": "macOS",
+            "Linux": "Linux"}
+"""By the sign in what a browser says of itself; several claim to be another too, so the first that fits counts (common
+practice, no source)."""
+_LONGEST_DEVICE = 40
 _FIELDS = ("code", "name", "login", "may_sign", "password", "again", "old_password", "second_step", "key", "practice")
 
 
@@ -21,6 +27,19 @@ def moment_told(moment: datetime) -> str:
     """A moment by the clock of this machine."""
     here = moment.astimezone()
     return say("people.moment", day=show_date(here.date()), time=f"{here:%H:%M}")
+
+
+def device_told(device: str) -> str:
+    """What a browser says of itself, short.
+
+    >>> device_told("Mozilla/5.0 (X11; Linux x86_64) AppleWebKit/537.36 (KHTML, like Gecko) Chrome/150.0 Safari/537.36")
+    'Chrome on Linux'
+    """
+    browser = next((name for sign, name in _BROWSERS.items() if sign in device), "")
+    system = next((name for sign, name in _SYSTEMS.items() if sign in device), "")
+    if browser and system:
+        return say("people.sessions.on", browser=browser, system=system)
+    return device[:_LONGEST_DEVICE] or say("people.sessions.unknown")
 
 
 def faults(trouble: RootcaseError | None) -> dict[str, str]:

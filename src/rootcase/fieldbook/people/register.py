@@ -181,7 +181,7 @@ def _require_code(code: str, name: str) -> None:
                               right=say("people.code_right"))
     if code.casefold() in {name.casefold(), *name.casefold().split()}:
         raise ImpossibleValue(say("people.code_is_name"), where=say("people.field.code"), value=code,
-                              right=say("people.code_right"))
+                              right=say("people.no_ones_name"))
 
 
 def _require_signer(role: Role, may_sign: bool) -> None:
