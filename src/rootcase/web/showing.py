@@ -15,7 +15,7 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from rootcase.ground.dates import show_date
 from rootcase.ground.words import say
 from rootcase.services.backup import days_overdue
-from rootcase.web.people_told import moment_told, state_told
+from rootcase.web.people_told import device_told, moment_told, state_told
 from rootcase.web.statics import shrunk, static
 from rootcase.web.telling import job_told, kept_told
 from rootcase.web.who import Visitor, desk_of
@@ -25,7 +25,8 @@ WEB = Path(str(files("rootcase.web")))
 TEMPLATES = Environment(loader=FileSystemLoader(WEB / "templates"), autoescape=True, undefined=StrictUndefined,
                         trim_blocks=True, lstrip_blocks=True)
 TEMPLATES.globals |= {"say": say, "static": static, "show_date": show_date, "job_told": job_told,
-                      "kept_told": kept_told, "moment_told": moment_told, "state_told": state_told}
+                      "kept_told": kept_told, "moment_told": moment_told, "device_told": device_told,
+                      "state_told": state_told}
 
 THEME_COOKIE = "theme"
 
