@@ -7,6 +7,7 @@ import re
 import string
 import tomllib
 from collections.abc import Iterator
+from itertools import product
 from pathlib import Path
 
 import jinja2
@@ -52,13 +53,18 @@ def said_in_templates() -> Iterator[tuple[str, str, set[str] | None]]:
         for call in reader.parse(file.read_text(encoding="utf-8")).find_all(jinja2.nodes.Call):
             if isinstance(call.node, jinja2.nodes.Name) and call.node.name == "say" and call.args:
                 place = f"{file.relative_to(PACKAGE)}:{call.lineno}"
-                yield place, key_pattern(call.args[0]), None if call.dyn_kwargs else {each.key for each in call.kwargs}
+                given = None if call.dyn_kwargs else {each.key for each in call.kwargs}
+                for key in key_patterns(call.args[0]):
+                    yield place, key, given
 
 
-def key_pattern(key: jinja2.nodes.Node) -> str:
-    if isinstance(key, jinja2.nodes.Const):
-        return re.escape(str(key.value))
-    return "".join(key_pattern(each) for each in key.nodes) if isinstance(key, jinja2.nodes.Concat) else ".+"
+def key_patterns(key: jinja2.nodes.Node) -> list[str]:
+    """What the key may be: of a choice either, of what is joined every part, of what is filled in anything."""
+    if isinstance(key, jinja2.nodes.CondExpr):
+        return [*key_patterns(key.expr1), *(key_patterns(key.expr2) if key.expr2 else [])]
+    if isinstance(key, jinja2.nodes.Concat):
+        return ["".join(parts) for parts in product(*map(key_patterns, key.nodes))]
+    return [re.escape(str(key.value)) if isinstance(key, jinja2.nodes.Const) else ".+"]
 
 
 ENGLISH = words(PACKAGE / "ground" / "words" / "en")

@@ -187,20 +187,23 @@ class Fieldbook(WeatherKept):
         """Erase a person; every reading stays."""
         self._store.erase_contact(contact_id)
 
-    def correct(self, reading_id: str, typed: str, reason: str) -> str:
-        """Put another value in a reading's place and return the correction's id; the old one stays in the events."""
+    def correct(self, reading_id: str, typed: str, reason: str, *, by: str = "") -> str:
+        """Put another value in a reading's place and return the correction's id; the old one stays in the events.
+
+        by: a code of who does it, as of a reader; it stands beside the device.
+        """
         head, facts = self._standing(reading_id)
         body = head.event.body
         assert isinstance(body, ReadingTaken)
-        return self._add(head.event, corrected(body, head.event.id, typed, reason, facts.system))
+        return self._add(head.event, corrected(body, head.event.id, typed, reason, facts.system), by)
 
-    def take_back(self, reading_id: str, reason: str) -> str:
+    def take_back(self, reading_id: str, reason: str, *, by: str = "") -> str:
         """Say that a reading should not have been there; it stays in the events and leaves the view."""
         head, _ = self._standing(reading_id)
         event = head.event
-        return self._add(event, ReadingTakenBack(slot=event.body.slot, supersedes=event.id, reason=reason))
+        return self._add(event, ReadingTakenBack(slot=event.body.slot, supersedes=event.id, reason=reason), by)
 
-    def call_right(self, reading_id: str, reason: str) -> str:
+    def call_right(self, reading_id: str, reason: str, *, by: str = "") -> str:
         """Say that a doubted reading is right as it stands; its doubts leave the view. Returns the new event's id."""
         head, _ = self._standing(reading_id)
         body = head.event.body
@@ -209,7 +212,7 @@ class Fieldbook(WeatherKept):
             raise Missing(say("fieldbook.not_doubted"), value=body.typed, right=say("fieldbook.find_reading"))
         kept = {each.name: getattr(body, each.name) for each in fields(ReadingTaken)}
         kept |= {"supersedes": head.event.id, "doubts": ()}
-        return self._add(head.event, ReadingCorrected(**kept, reason=reason))
+        return self._add(head.event, ReadingCorrected(**kept, reason=reason), by)
 
     def sign(self, property_id: str, signing: Signing, *, by: str, day: date) -> SignedPlan:
         """Put a plan under a signature; it takes the place of the one that stood. by: a code, as of a reader."""
@@ -357,8 +360,9 @@ class Fieldbook(WeatherKept):
         made_at = self._now().astimezone(UTC).isoformat(timespec="milliseconds").replace("+00:00", "Z")
         return Event(self._new_id(), about.practice_id, about.property_id, made_at, self._device, body)
 
-    def _add(self, about: Event, body: ReadingTaken | ReadingTakenBack) -> str:
+    def _add(self, about: Event, body: ReadingTaken | ReadingTakenBack, by: str) -> str:
         event = self._event(about, body)
+        event = replace(event, device=f"{event.device} {by}".strip())
         with self._store.writing() as turn:
             turn.add([event])
         return event.id

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import date
 from typing import Literal
 
 from rootcase.fieldbook.events import Event, ImportUndone, ReadingCorrected, ReadingTaken, ReadingTakenBack
@@ -35,7 +34,7 @@ class Said:
 
 @dataclass(frozen=True, slots=True)
 class History:
-    """All that was said of one reading, oldest first."""
+    """All that was said of one reading, in the order it arrived: the clocks of devices may differ."""
 
     property_id: str
     kind: str
@@ -64,7 +63,7 @@ def history(events: Iterable[Event], reading_id: str) -> History:
     if head is None:
         said += [Said(event.id, "undone", "", event.made_at, event.device, event.body.reason, "", (), None, True)
                  for event in of_ground if isinstance(event.body, ImportUndone)][-1:]
-    return History(asked.property_id, first.kind, first.of, first.visit, tuple(sorted(said, key=lambda e: e.made_at)))
+    return History(asked.property_id, first.kind, first.of, first.visit, tuple(said))
 
 
 def _said(event: Event, by_id: dict[str, Event], stands: bool) -> Said:

@@ -13,13 +13,13 @@ from rootcase.report.pdf import behind
 from rootcase.report.pdf.course import course_page
 from rootcase.report.pdf.front import first_page, second_page
 from rootcase.report.pdf.laboratory import laboratory_pages
-from rootcase.report.text.ledger import Ledger, results_of
 from rootcase.report.pdf.pests import pest_page
 from rootcase.report.pdf.tree_page import others_table, tree_page, weighed_table
 from rootcase.report.pdf.typeset import PAPER, typeset
 from rootcase.report.pictures import draw_frontier, draw_plan, draw_section, draw_shares
 from rootcase.report.svg import Picture
 from rootcase.report.text.cases import TreeCase, tree_cases
+from rootcase.report.text.ledger import Ledger, results_of
 from rootcase.report.text.signed import arms_of
 
 _HEAD_PT, _HEAD_ROOM_PT = 8.5, 380.0
@@ -29,14 +29,24 @@ _MOST_DRAWN, _DRAWN = 24, 12
 
 def report_pdf(casework: Casework) -> bytes:
     """Return the report of a property."""
-    document, pictures = _document(casework)
+    document, pictures = _document(casework, _ledger(casework))
     return typeset("report.typ", document, casework.made_on, pictures)
 
 
-def _document(casework: Casework) -> tuple[Any, dict[str, bytes]]:
+def report_marks(casework: Casework) -> dict[str, str]:
+    """Return the name of the result behind each small mark of this report, such as a12."""
+    ledger = _ledger(casework)
+    _document(casework, ledger)
+    return ledger.named()
+
+
+def _ledger(casework: Casework) -> Ledger:
+    return Ledger(results_of(casework, tree_cases(casework)))
+
+
+def _document(casework: Casework, ledger: Ledger) -> tuple[Any, dict[str, bytes]]:
     """Everything the template sets, in reading order, and the pictures it places."""
     record, cases = casework.record, tree_cases(casework)
-    ledger = Ledger(results_of(casework, cases))
     pictures: dict[str, bytes] = {}
 
     first = first_page(cases, casework, ledger) | _shares(pictures, casework)

@@ -60,6 +60,10 @@ class Ledger:
         self._results[bundle] = Result(what, "", "", results=tuple(real))
         return [self.mark(bundle)]
 
+    def named(self) -> dict[str, str]:
+        """Return the name of the result behind each mark handed out so far."""
+        return {code: name for name, code in self._codes.items()}
+
     def entries(self) -> list[tuple[str, Result, list[str]]]:
         """Return every result marked so far, with the marks of the results it came from, those marked now too."""
         found, done = [], 0

@@ -78,7 +78,7 @@ def take(request: Request, visitor: Annotated[Visitor, Depends(may("take_reading
              responses=answers(_NEW, "Id of the correction; the old one stays in the events.", status=201))
 def correct(request: Request, visitor: Corrector, reading_id: ReadingId, wanted: Correction) -> Response:
     with asked_by_id():
-        new = desk_of(request).book(visitor.practice_id).correct(reading_id, wanted.typed, wanted.reason)
+        new = desk_of(request).book(visitor.practice_id).correct(reading_id, wanted.typed, wanted.reason, by=visitor.code)
     return answered({"id": new}, status=201)
 
 
@@ -87,7 +87,7 @@ def correct(request: Request, visitor: Corrector, reading_id: ReadingId, wanted:
                                                 status=201))
 def take_back(request: Request, visitor: Corrector, reading_id: ReadingId, wanted: Reason) -> Response:
     with asked_by_id():
-        new = desk_of(request).book(visitor.practice_id).take_back(reading_id, wanted.reason)
+        new = desk_of(request).book(visitor.practice_id).take_back(reading_id, wanted.reason, by=visitor.code)
     return answered({"id": new}, status=201)
 
 
@@ -96,7 +96,7 @@ def take_back(request: Request, visitor: Corrector, reading_id: ReadingId, wante
                                                         status=201))
 def call_right(request: Request, visitor: Corrector, reading_id: ReadingId, wanted: Doubtless) -> Response:
     with asked_by_id():
-        new = desk_of(request).book(visitor.practice_id).call_right(reading_id, wanted.reason)
+        new = desk_of(request).book(visitor.practice_id).call_right(reading_id, wanted.reason, by=visitor.code)
     return answered({"id": new}, status=201)
 
 

@@ -4,24 +4,32 @@ from fastapi import APIRouter
 
 from rootcase.web.pages import (
     account,
+    api,
     backup,
+    bring,
+    case,
     contacts,
     export,
     first_run,
+    ground,
     jobs,
     make,
     people,
     practice,
     prices,
     proof,
+    readings,
     sign_in,
     tables,
     theme,
     today,
+    trace,
+    trees,
+    undo,
 )
 
 _ROOMS = (
-    account, backup, contacts, export, first_run, jobs, make, people, practice, prices, proof, sign_in, tables, theme,
-    today,
+    account, api, backup, bring, case, contacts, export, first_run, ground, jobs, make, people, practice, prices, proof,
+    readings, sign_in, tables, theme, today, trace, trees, undo,
 )
 PAGES: tuple[APIRouter, ...] = tuple(room.router for room in _ROOMS)

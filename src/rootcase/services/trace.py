@@ -1,0 +1,102 @@
+"""Trace: from a figure back to the readings, the people, the days and the pages it rests on; and forward again."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from rootcase.fieldbook.fieldbook import Fieldbook
+from rootcase.fieldbook.history import History
+from rootcase.ground.errors import Missing
+from rootcase.ground.words import say
+from rootcase.records.observe import PropertyRecord, Reading
+from rootcase.records.offer import SignedPlan
+from rootcase.records.report import Casework
+from rootcase.report.pdf.report import report_marks
+from rootcase.report.text.cases import tree_cases
+from rootcase.report.text.ledger import Result, results_of
+from rootcase.tables.load import Table, table
+
+
+@dataclass(frozen=True, slots=True)
+class Since:
+    """A reading that a figure rests on and that is another today."""
+
+    reading: Reading
+    """As the figure had it."""
+    now: Reading | None
+    """None: it was taken back."""
+
+
+@dataclass(frozen=True, slots=True)
+class Traced:
+    """Where one figure comes from."""
+
+    name: str
+    result: Result
+    readings: tuple[Reading, ...]
+    since: tuple[Since, ...]
+    made_of: tuple[tuple[str, Result], ...]
+    """Other results it was reckoned from, by name."""
+    tables: tuple[Table, ...]
+    """Every table the reckoning used, each with its source."""
+
+
+@dataclass(frozen=True, slots=True)
+class Story:
+    """One reading, from the hand that took it to the figures that rest on it."""
+
+    history: History
+    record: PropertyRecord
+    standing: Reading | None
+    """As it holds today; None: taken back, or undone with its import."""
+    used_in: tuple[tuple[str, Result], ...]
+    """Figures of the newest casework that rest on it or on what it superseded, by name."""
+    plans: tuple[SignedPlan, ...]
+    """In force, and resting on it."""
+
+
+def trace(fieldbook: Fieldbook, casework: Casework, name: str) -> Traced:
+    """Where the figure of this name comes from, and what became of its readings since."""
+    results = results_of(casework, tree_cases(casework))
+    if name not in results:
+        raise Missing(say("trace.no_figure"), value=name, right=say("trace.see_tree"))
+    result = results[name]
+    had = {reading.id: reading for reading in casework.record.readings}
+    readings = tuple(had[each] for each in dict.fromkeys(result.readings) if each in had)
+    versions = {table_name for explained in casework.explanations for table_name, _ in explained.table_versions}
+    return Traced(name, result, readings, _since(fieldbook, casework.record.property.id, readings),
+                  tuple((each, results[each]) for each in result.results if each in results),
+                  tuple(map(table, sorted(versions))))
+
+
+def marked(casework: Casework, mark: str) -> str:
+    """The name of the figure that bears this small mark in the client's report of this casework."""
+    marks = report_marks(casework)
+    code = mark.strip().casefold()
+    if code not in marks:
+        raise Missing(say("trace.no_mark"), value=mark, right=say("trace.see_report"))
+    return marks[code]
+
+
+def reading_story(fieldbook: Fieldbook, reading_id: str, casework: Casework | None) -> Story:
+    """All there is to say of one reading; casework: the newest of its property, where there is one."""
+    history = fieldbook.history(reading_id)
+    record = fieldbook.record(history.property_id)
+    stands = history.standing
+    ids = {each.id for each in history.said}
+    used = tuple((name, result) for name, result in results_of(casework, tree_cases(casework)).items()
+                 if ids & set(result.readings)) if casework else ()
+    plans = {plan.mark: plan for each in history.said for plan in fieldbook.plans_on(each.id)}
+    return Story(history, record, next((each for each in record.readings if stands and each.id == stands.id), None),
+                 used, tuple(plans.values()))
+
+
+def _since(fieldbook: Fieldbook, property_id: str, readings: tuple[Reading, ...]) -> tuple[Since, ...]:
+    """Readings that were superseded or taken back since, each with what stands in its place."""
+    today = {reading.id: reading for reading in fieldbook.record(property_id).readings}
+    found = []
+    for reading in readings:
+        if reading.id not in today:
+            stands = fieldbook.history(reading.id).standing
+            found.append(Since(reading, today.get(stands.id) if stands else None))
+    return tuple(found)

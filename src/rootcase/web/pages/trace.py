@@ -1,0 +1,68 @@
+"""From a figure back to the readings, the people, the days and the pages it rests on."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+from fastapi import APIRouter, Depends, Request
+from fastapi.responses import HTMLResponse, RedirectResponse, Response
+
+from rootcase.ground.errors import Missing
+from rootcase.ground.words import say
+from rootcase.records.observe import Reading
+from rootcase.records.report import Casework
+from rootcase.report.pdf.behind import rows_of, sources
+from rootcase.report.text.depths import depth_told
+from rootcase.report.text.naming import kind_name, subjects
+from rootcase.report.text.readings import Together, told_together, value_told
+from rootcase.services.trace import marked, trace
+from rootcase.web.refusals import NotThere
+from rootcase.web.refused import asked_by_id
+from rootcase.web.showing import page
+from rootcase.web.who import Visitor, desk_of, may
+
+router = APIRouter()
+Seer = Annotated[Visitor, Depends(may("see_trees"))]
+
+
+@router.get("/properties/{property_id}/figures/{name:path}")
+def figure(request: Request, visitor: Seer, property_id: str, name: str) -> HTMLResponse:
+    casework = _casework(request, visitor, property_id)
+    with asked_by_id():
+        traced = trace(desk_of(request).book(visitor.practice_id), casework, name)
+    names = subjects(casework.record)
+
+    def at(group: Together) -> str:
+        return ", ".join(dict.fromkeys(names[each.of] for each in group.readings))
+
+    def told(reading: Reading) -> str:
+        depth = depth_told(reading, visitor.system)
+        return say("trace.at_depth", value=value_told(reading), depth=depth) if depth else value_told(reading)
+
+    return page(request, "figure.html", visitor, place="trees", traced=traced, casework=casework, at=at, told=told,
+                ground=casework.record.property, groups=told_together(traced.readings), value_told=value_told,
+                kind_name=kind_name, sources=sources(casework), rows_of=rows_of,
+                assumed="; ".join(map(kind_name, traced.result.assumed)),
+                table_names={each.name for each in traced.tables})
+
+
+@router.get("/properties/{property_id}/marks")
+def mark(request: Request, visitor: Seer, property_id: str, mark: str = "") -> Response:
+    """Find the figure behind a small mark of the client's report."""
+    casework = _casework(request, visitor, property_id)
+    wrong = ""
+    if mark.strip():
+        try:
+            return RedirectResponse(f"/properties/{property_id}/figures/{marked(casework, mark)}", 303)
+        except Missing as missing:
+            wrong = str(missing)
+    return page(request, "marks.html", visitor, place="trees", status=422 if wrong else 200, mark=mark, wrong=wrong,
+                ground=casework.record.property)
+
+
+def _casework(request: Request, visitor: Visitor, property_id: str) -> Casework:
+    desk = desk_of(request)
+    kept = desk.kept(visitor.practice_id, desk.ground(visitor.practice_id, property_id))
+    if kept.casework is None:
+        raise NotThere(say("trace.nothing_computed"), right=say("trace.compute_first"))
+    return kept.casework

@@ -1,0 +1,127 @@
+"""Every figure leads back to readings, people, days and pages; a reading is put right on its own page."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from html import unescape
+from pathlib import Path
+from shutil import copy
+
+import pytest
+from fastapi.testclient import TestClient
+
+from rootcase.fieldbook.fieldbook import open_fieldbook
+from rootcase.records.report import Casework
+from rootcase.report.text.cases import tree_cases
+from rootcase.report.text.ledger import results_of
+from rootcase.services.trace import marked, trace
+from rootcase.web.app import create_app
+from rootcase.web.desk import OWN, Desk
+from tests.web.conftest import DRAWS, NOW
+
+
+@pytest.fixture(scope="module")
+def casework(desk_app: TestClient) -> Casework:
+    desk: Desk = desk_app.app.state.desk  # type: ignore[attr-defined]
+    kept = desk.kept(OWN, next(iter(desk.grounds(OWN).values())))
+    assert kept.casework is not None
+    return kept.casework
+
+
+@pytest.fixture
+def own_desk(desk_folder: Path, desk_results: Path, tmp_path: Path) -> Iterator[TestClient]:
+    """A desk whose readings may be put right."""
+    copy(desk_folder / "demo.sqlite", tmp_path / "demo.sqlite")
+    desk = Desk(tmp_path / "demo.sqlite", lambda: NOW, tmp_path / "results", demo=True, draws=DRAWS)
+    with TestClient(create_app(desk), base_url="http://127.0.0.1", headers={"origin": "http://127.0.0.1"}) as client:
+        yield client
+
+
+def test_every_figure_of_a_casework_has_its_page(desk_app: TestClient, casework: Casework) -> None:
+    ground = casework.record.property
+    results = results_of(casework, tree_cases(casework))
+    assert len(results) > 80
+    for name, result in list(results.items())[::9]:
+        answer = desk_app.get(f"/properties/{ground.id}/figures/{name}")
+        assert answer.status_code == 200, name
+        text = unescape(answer.text)
+        assert result.what in text
+        assert result.figure in text
+        for reading_id in result.readings:
+            assert f"/readings/{reading_id}" in text
+
+
+def test_a_figure_tells_person_day_cell_and_page_of_source(desk_app: TestClient, casework: Casework) -> None:
+    tree = casework.comparison.trees[0]
+    reading = next(each for each in casework.record.readings if each.id == tree.reading_ids[0])
+    answer = desk_app.get(f"/properties/{casework.record.property.id}/figures/{tree.tree_id}/share")
+    text = unescape(answer.text).replace("\N{NO-BREAK SPACE}", " ")
+    for told in (reading.typed, reading.observer, re.sub(r"\d+$", "", reading.source), "/practice/tables/"):
+        assert told in text
+
+
+def test_a_mark_of_the_report_leads_to_its_figure(desk_app: TestClient, casework: Casework) -> None:
+    ground = casework.record.property
+    answer = desk_app.get(f"/properties/{ground.id}/marks", params={"mark": " A02 "}, follow_redirects=False)
+    assert answer.headers["location"] == f"/properties/{ground.id}/figures/{marked(casework, 'a02')}"
+    wrong = desk_app.get(f"/properties/{ground.id}/marks", params={"mark": "<z99>"})
+    assert wrong.status_code == 422
+    assert 'value="&lt;z99&gt;"' in wrong.text
+    assert "no figure of the newest report bears this mark" in wrong.text
+
+
+@pytest.mark.parametrize("address", ["figures/nothing/share", "figures/property/nothing"])
+def test_a_figure_that_was_never_reckoned(desk_app: TestClient, casework: Casework, address: str) -> None:
+    answer = desk_app.get(f"/properties/{casework.record.property.id}/{address}")
+    assert answer.status_code == 404
+    assert "nothing of this name was reckoned" in answer.text
+
+
+def test_a_reading_is_put_right_and_its_figure_says_so(own_desk: TestClient, casework: Casework) -> None:
+    desk: Desk = own_desk.app.state.desk  # type: ignore[attr-defined]
+    ground = casework.record.property
+    share = casework.comparison.trees[0]
+    old = next(each for each in casework.record.readings if each.id == share.reading_ids[0])
+    page = own_desk.get(f"/readings/{old.id}")
+    assert f'value="{old.typed}"' in unescape(page.text)
+
+    wrong = own_desk.post(f"/readings/{old.id}/correct", data={"typed": "a lot", "reason": "slip"})
+    assert wrong.status_code == 422
+    assert 'value="a lot"' in wrong.text
+
+    answer = own_desk.post(f"/readings/{old.id}/correct", data={"typed": "20 mm", "reason": "looked_again"})
+    text = unescape(answer.text)
+    assert answer.status_code == 200
+    assert f"Read as {old.typed}" in text
+    assert "Corrected to 20 mm" in text
+    assert "desk demo: looked again" in text
+    with open_fieldbook(desk.path) as book:
+        assert [each.typed for each in book.history(old.id).said] == [old.typed, "20 mm"]
+
+    no_why = own_desk.post(f"{answer.url.path}/take-back", data={"why": " "})
+    assert no_why.status_code == 422
+    assert "say why it is taken back" in no_why.text
+    gone = own_desk.post(f"{answer.url.path}/take-back", data={"why": "wrong tree"})
+    assert "is used nowhere" in gone.text
+    assert own_desk.post(f"{answer.url.path}/take-back", data={"why": "again"}).status_code == 422
+    assert ground.id in gone.text
+
+
+def test_a_figure_tells_what_was_corrected_since(desk_folder: Path, tmp_path: Path, casework: Casework) -> None:
+    share = casework.comparison.trees[0]
+    name = f"{share.tree_id}/share"
+    twice, gone = share.reading_ids[:2]
+    copy(desk_folder / "demo.sqlite", tmp_path / "other.sqlite")
+    with open_fieldbook(tmp_path / "other.sqlite") as book:
+        assert trace(book, casework, name).since == ()
+        book.correct(book.correct(twice, "20 mm", "slip"), "21 mm", "slip")
+        book.take_back(gone, "wrong tree")
+        since = trace(book, casework, name).since
+    assert [(each.reading.id, each.now and each.now.typed) for each in since] == [(twice, "21 mm"), (gone, None)]
+
+
+def test_a_reading_of_nobody(desk_app: TestClient) -> None:
+    for method, address in (("GET", "/readings/none"), ("POST", "/readings/none/correct"),
+                            ("POST", "/readings/none/is-right")):
+        assert desk_app.request(method, address, data={"why": "x"} if method == "POST" else None).status_code == 404
