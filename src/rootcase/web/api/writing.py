@@ -78,7 +78,8 @@ def take(request: Request, visitor: Annotated[Visitor, Depends(may("take_reading
              responses=answers(_NEW, "Id of the correction; the old one stays in the events.", status=201))
 def correct(request: Request, visitor: Corrector, reading_id: ReadingId, wanted: Correction) -> Response:
     with asked_by_id():
-        new = desk_of(request).book(visitor.practice_id).correct(reading_id, wanted.typed, wanted.reason, by=visitor.code)
+        new = desk_of(request).book(visitor.practice_id).correct(reading_id, wanted.typed, wanted.reason,
+                                                                 by=visitor.code)
     return answered({"id": new}, status=201)
 
 
