@@ -8,9 +8,9 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import BinaryIO, TypeVar
 
+from rootcase.fieldbook.body import Body
 from rootcase.fieldbook.drawn import AerialLaid, DrawingTakenBack, KeepOffDrawn, LineDrawn
 from rootcase.fieldbook.events import (
-    Body,
     ComparedWith,
     Event,
     PitOpened,

@@ -122,9 +122,11 @@ def _sheet(view: View, size: Size) -> Sheet:
 
 def _measures(sheet: Sheet) -> dict[str, str]:
     """What a script needs to turn a touch into metres."""
-    return {"data-left": f"{sheet.left:g}", "data-foot": f"{sheet.top + sheet.height:g}",
-            "data-px-per-m": f"{sheet.px_per_m:.9g}", "data-west": f"{sheet.origin_m[0]:.9g}",
-            "data-south": f"{sheet.origin_m[1]:.9g}"}
+    west, south, east, north = _edges(sheet)
+    return {"data-east": f"{(west + east) / 2:.9g}", "data-north": f"{(south + north) / 2:.9g}",
+            "data-wide": f"{east - west:.9g}", "data-left": f"{sheet.left:g}",
+            "data-foot": f"{sheet.top + sheet.height:g}", "data-px-per-m": f"{sheet.px_per_m:.9g}",
+            "data-west": f"{west:.9g}", "data-south": f"{south:.9g}"}
 
 
 def _edges(sheet: Sheet) -> tuple[float, float, float, float]:
@@ -168,7 +170,8 @@ def _draw_edges(canvas: Canvas, sheet: Sheet, places: Iterable[Place]) -> None:
 def _mark(canvas: Canvas, sheet: Sheet, record: PropertyRecord, chosen: str) -> None:
     """What is drawn anew, cased."""
     cased: tuple[Style, Style] = {"stroke": "ink", "weight": 6}, {"stroke": "weld", "weight": 2.6, "name": "chosen"}
-    outlines = [each.outline_m for each in (*record.places, *record.outlines, *record.keep_off) if each.id == chosen]
+    outlines = [place.outline_m for place in (*record.places, *record.outlines) if place.id == chosen]
+    outlines += [area.outline_m for area in record.keep_off if area.id == chosen]
     paths = [path_through([sheet.at(*corner) for corner in outline], True) for outline in outlines if outline]
     paths += [path_through([sheet.at(*point) for point in line.points_m]) for line in record.lines if line.id == chosen]
     for path in paths:

@@ -71,10 +71,11 @@ async function fetchPicture() {
   for (const name of ["x", "y", "w"]) {
     for (const input of document.querySelectorAll(`input[type=hidden][name=${name}]`)) input.value = where.get(name);
   }
+  sketch();
   const address = new URL(location);
+  if (`${address.pathname}/picture` !== figure.dataset.address) return; // a refused form's page has no address of its own
   for (const [name, value] of where) address.searchParams.set(name, value);
   history.replaceState(null, "", address);
-  sketch();
 }
 
 const MOVES = {

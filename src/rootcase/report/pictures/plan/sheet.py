@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-import math
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Literal
+
+import numpy as np
+import numpy.typing as npt
 
 from rootcase.records.observe import BuriedLine, KeepOff, Place, PropertyRecord, Reading, Tree
 from rootcase.records.offer import Arms
@@ -14,6 +16,7 @@ from rootcase.records.prescribe import Plan, PlanItem
 from rootcase.report.lettering import width_px
 from rootcase.report.pictures.trunk import trunk_mm
 from rootcase.report.svg import Label, Point
+from rootcase.science.lanes import Lanes
 
 Arm = Literal["treated", "untreated", "outside"]
 
@@ -136,34 +139,34 @@ def inner_points(outline: Sequence[Point], others: Sequence[Sequence[Point]], st
     """Points inside an outline and outside the others, farthest from every edge first: where a name may stand."""
     west, east = min(x for x, _ in outline), max(x for x, _ in outline)
     south, north = min(y for _, y in outline), max(y for _, y in outline)
-    found = []
-    for i in range(1, steps):
-        for j in range(1, steps):
-            point = west + (east - west) * i / steps, south + (north - south) * j / steps
-            if inside(point, outline) and not any(inside(point, other) for other in others):
-                clear = min(_edge_distance(point, edge) for edge in (outline, *others))
-                found.append((-round(clear, 4), j, i, point))
-    return [point for *_, point in sorted(found)]
+    i, j = (each.ravel() for each in np.meshgrid(np.arange(1, steps), np.arange(1, steps), indexing="ij"))
+    points = np.stack((west + (east - west) * i / steps, south + (north - south) * j / steps), axis=1)
+    free = _inside(points, outline)
+    for other in others:
+        free &= ~_inside(points, other)
+    clear = np.min([_edge_distances(points[free], edge) for edge in (outline, *others)], axis=0)
+    order = np.lexsort((i[free], j[free], -np.round(clear, 4)))
+    return [(float(x), float(y)) for x, y in points[free][order]]
 
 
 def sides(outline: Sequence[Point]) -> list[tuple[Point, Point]]:
     return list(zip(outline, [*outline[1:], outline[0]], strict=True))
 
 
-def inside(point: Point, outline: Sequence[Point]) -> bool:
-    x, y = point
-    crossings = 0
+def _inside(points: Lanes, outline: Sequence[Point]) -> npt.NDArray[np.bool_]:
+    x, y = points.T
+    odd = np.zeros(len(points), dtype=bool)
     for (x1, y1), (x2, y2) in sides(outline):
-        if (y1 > y) != (y2 > y) and x < x1 + (y - y1) / (y2 - y1) * (x2 - x1):
-            crossings += 1
-    return crossings % 2 == 1
+        if y1 != y2:
+            odd ^= ((y1 > y) != (y2 > y)) & (x < x1 + (y - y1) / (y2 - y1) * (x2 - x1))
+    return odd
 
 
-def _edge_distance(point: Point, outline: Sequence[Point]) -> float:
-    distances = []
-    for (x1, y1), (x2, y2) in sides(outline):
-        dx, dy = x2 - x1, y2 - y1
-        along = ((point[0] - x1) * dx + (point[1] - y1) * dy) / (dx * dx + dy * dy or 1.0)
-        share = min(max(along, 0.0), 1.0)
-        distances.append(math.hypot(point[0] - x1 - share * dx, point[1] - y1 - share * dy))
-    return min(distances)
+def _edge_distances(points: Lanes, outline: Sequence[Point]) -> Lanes:
+    """Of each point from the nearest edge."""
+    starts, ends = (np.array(each)[:, None] for each in zip(*sides(outline), strict=True))
+    ways = ends - starts
+    lengths = (ways**2).sum(axis=2)
+    along = ((points - starts) * ways).sum(axis=2) / np.where(lengths > 0, lengths, 1.0)
+    beside = points - starts - np.clip(along, 0.0, 1.0)[..., None] * ways
+    return np.asarray(np.sqrt((beside**2).sum(axis=2)).min(axis=0))
