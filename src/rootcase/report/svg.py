@@ -228,14 +228,17 @@ class Canvas:
         return f"url(#{identity})"
 
     def outside(self, data: str, width: float, height: float, around: float) -> str:
-        """A mask that leaves out a closed path and so much round it; returns the value of mask."""
+        """A mask that leaves out a closed path and so much round it; returns the value of mask.
+
+        Its black and white are no colours: they say what is seen, on a dark page too.
+        """
         identity = f"{self.name}-outside-{len(self._defs)}"
         page = {"x": "0", "y": "0", "width": show(width), "height": show(height)}
-        left_out = {"d": data, "fill": "#000000", "stroke": "#000000", "stroke-width": show(2 * around),
+        left_out = {"d": data, "fill": "black", "stroke": "black", "stroke-width": show(2 * around),
                     "stroke-linejoin": "round"}
         self._defs[identity] = (
             f"{_tag('mask', {'id': identity, 'maskUnits': 'userSpaceOnUse', **page})}>"
-            f"{_tag('rect', {**page, 'fill': '#FFFFFF'})} />{_tag('path', left_out)} /></mask>")
+            f"{_tag('rect', {**page, 'fill': 'white'})} />{_tag('path', left_out)} /></mask>")
         return f"url(#{identity})"
 
     def image(self, href: str, width: float, height: float, matrix: Sequence[float]) -> None:

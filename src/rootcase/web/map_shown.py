@@ -8,7 +8,6 @@ from urllib.parse import urlencode
 
 from fastapi import Request
 from fastapi.responses import HTMLResponse
-from markupsafe import Markup
 
 from rootcase.records.observe import Aerial, PropertyRecord
 from rootcase.report.pictures.ground_map import PHONE, WIDE, Size, Underlay, View, draw_ground, whole_view
@@ -16,6 +15,7 @@ from rootcase.report.pictures.plan.sheet import standing_trees
 from rootcase.report.svg import Picture
 from rootcase.services.aerial import lies
 from rootcase.services.ground import LINE_KINDS, TOOLS, Drawn, Tool, drawn_things, ground_kinds
+from rootcase.web.picture import embedded
 from rootcase.web.showing import page
 from rootcase.web.who import Visitor, desk_of
 
@@ -35,7 +35,7 @@ def map_page(request: Request, property_id: str, visitor: Visitor, view: View | 
     things = drawn_things(record, visitor.system)
     chosen = next((each for each in things if each.id == typed.get("of") and (tool is None or each.tool == tool)), None)
     under, anew = _under(ground.id, aerial), chosen.id if chosen and tool else ""
-    pictures = {name: Markup(draw_ground(record, view, size, visitor.system, under, anew).bare.decode())
+    pictures = {name: embedded(draw_ground(record, view, size, visitor.system, under, anew))
                 for name, size in SIZES.items()}
     return page(request, "map.html", visitor, place="trees", status=422 if wrong else 200, ground=ground, view=view,
                 moves=_moves(record, view), pictures=pictures, tool=tool, tools=TOOLS, things=things, chosen=chosen,

@@ -16,6 +16,7 @@ from rootcase.report.pictures.ground_map import View
 from rootcase.services.aerial import lay_picture, take_picture
 from rootcase.services.ground import Tool, draw, take_back
 from rootcase.web.map_shown import FARTHEST_M, NEAREST_M, SIZES, WIDEST_M, aerial_page, map_page, map_picture
+from rootcase.web.picture import embedded
 from rootcase.web.refusals import NotThere
 from rootcase.web.who import Visitor, desk_of, may
 
@@ -73,7 +74,7 @@ def show(request: Request, property_id: str, visitor: Sees, view: Annotated[View
 def picture(request: Request, property_id: str, visitor: Sees, view: Annotated[View | None, Depends(looked)],
             size: Literal["wide", "phone"] = "wide", of: str = "") -> Response:
     drawn = map_picture(request, property_id, visitor, view, SIZES[size], of)
-    return Response(drawn.bare, media_type="image/svg+xml")
+    return Response(embedded(drawn), media_type="image/svg+xml")
 
 
 @router.post("/take-back")
