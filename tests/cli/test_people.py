@@ -10,6 +10,7 @@ import pytest
 from click.testing import CliRunner, Result
 
 from rootcase.cli.people import people
+from rootcase.cli.serve import serve
 from rootcase.fieldbook.fieldbook import open_fieldbook
 from rootcase.fieldbook.people.keys import invitation_of
 from rootcase.fieldbook.people.sessions import open_session, session_of
@@ -75,3 +76,9 @@ def test_what_cannot_be_is_one_line(book: Path, words: tuple[str, ...], wrong: s
 def test_a_fieldbook_that_is_not_there_is_not_made(tmp_path: Path) -> None:
     assert "no fieldbook here yet" in str(run(tmp_path / "none.sqlite", "list").exception)
     assert not (tmp_path / "none.sqlite").exists()
+
+
+def test_the_invented_data_is_served_to_this_machine_alone(tmp_path: Path) -> None:
+    refused = CliRunner().invoke(serve, ["--host", "0.0.0.0", "--fieldbook", str(tmp_path / "none.sqlite")])
+    assert "shown to this machine alone" in str(refused.exception)
+    assert "make your own practice first" in str(refused.exception)
