@@ -63,12 +63,20 @@ def test_a_field_sheet_can_be_looked_at_and_a_cell_of_it_mended(tmp_path: Path) 
         assert (fault.sheet, fault.row, fault.column) == ("trees", 4, "dbh")
         assert book.properties() == ()
         assert [each.name for each in tmp_path.iterdir() if "reject" in each.name] == []
-        written = {("trees", 4, "dbh"): ("1,2 1/2", "12 1/2")}
+        written = {("trees", 4, "dbh"): "12 1/2"}
         assert book.import_sheet(sheet, written=written, keep=False).faults == ()
         done = book.import_sheet(sheet, written=written)
         assert (done.faults, done.new) == ((), look.new + 1)
-        stale = {("trees", 4, "dbh"): ("another text", "99")}
-        assert book.import_sheet(sheet, written=stale, keep=False).faults != ()
+        wrong, = book.import_sheet(sheet, written={("trees", 4, "dbh"): "thick"}, keep=False).faults
+        assert wrong.value == '"thick"'
+
+
+def test_a_name_that_is_none_is_mended_by_its_text(tmp_path: Path) -> None:
+    sheet = write_sheet(tmp_path / "sheet", changed("trees", 3, "place", "lwan"))
+    with open_book(tmp_path / "f.sqlite") as book:
+        fault = book.import_sheet(sheet, keep=False).faults[0]
+        assert (fault.row, fault.column, fault.value) == (4, "", '"lwan"')
+        assert book.import_sheet(sheet, written={("trees", 4, '"lwan"'): "lawn"}, keep=False).faults == ()
 
 
 def zipped(path: Path, files: dict[str, bytes]) -> Path:

@@ -76,8 +76,8 @@ class Change:
     new: str
 
 
-Written = Mapping[tuple[str, int, str], tuple[str, str]]
-"""By page, row and header of a column: what the cell holds and what is read in its place."""
+Written = Mapping[tuple[str, int, str], str]
+"""By page, row and column, or the cell's text in quotation marks: what is read in the place of what it holds."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,15 +151,15 @@ def import_sheet(store: Store, photos: Photos, path: Path, *, now: datetime, dev
 
 
 def _mended(page: Page, written: Written) -> Page:
-    """A page with what was written in the place of some cells, where they still hold what they held."""
-    texts = {(row, header): (old, new) for (name, row, header), (old, new) in written.items() if name == page.name}
+    """A page with what was written in the place of some cells."""
+    texts = {(row, column if column.startswith('"') else folded(column)): Cell(text)
+             for (name, row, column), text in written.items() if name == page.name}
     if not texts:
         return page
-    rows = []
-    for row in page.rows:
-        cells = (texts.get((row.number, header), (None, "")) for header in page.header)
-        rows.append(replace(row, cells=tuple(Cell(new) if cell.text == old else cell for cell, (old, new) in zip(
-            row.cells, cells, strict=True))))
+    header = [folded(each) for each in page.header]
+    rows = [replace(row, cells=tuple(
+        texts.get((row.number, column)) or texts.get((row.number, f'"{cell.text}"')) or cell
+        for column, cell in zip(header, row.cells, strict=False))) for row in page.rows]
     return replace(page, rows=tuple(rows))
 
 

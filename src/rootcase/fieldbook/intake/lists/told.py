@@ -70,6 +70,13 @@ class Told:
                      if each.column == mend.column else each for each in self.mends)
         return replace(self, mends=(*(each for each in left if each.values), mend))
 
+    def without(self, of: Literal["mends", "days", "commas"], which: int) -> Told:
+        """Without one thing that was said, counted from 0; what is not there is not missed."""
+        if of == "mends":
+            return replace(self, mends=self.mends[:which] + self.mends[which + 1:])
+        left = {column: said for at, (column, said) in enumerate(getattr(self, of).items()) if at != which}
+        return replace(self, days=left) if of == "days" else replace(self, commas=left)
+
     def with_notation(self, of: Literal["days", "commas"], column: str, notation: str) -> Told:
         """With how a column writes its days or its numbers."""
         if of == "days":

@@ -1,0 +1,151 @@
+"""The pages of a file that was brought: how it is read, what needs the person, what came of it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from datetime import datetime
+from typing import Any
+
+from fastapi import Request
+from fastapi.responses import HTMLResponse
+
+from rootcase.fieldbook.intake.faults import Fault
+from rootcase.fieldbook.intake.lists.listing import Listing
+from rootcase.fieldbook.intake.lists.told import Told
+from rootcase.fieldbook.intake.lists.troubles import Answer, Group
+from rootcase.ground.dates import show_date
+from rootcase.ground.errors import RootcaseError
+from rootcase.ground.words import say
+from rootcase.report.text.figures import sentence
+from rootcase.report.text.listed import counted, cut, group_told, stopped
+from rootcase.services import bring
+from rootcase.services.bring import Brought, Look
+from rootcase.tables.readings import kinds
+from rootcase.web import bringing
+from rootcase.web.showing import page
+from rootcase.web.who import Visitor, desk_of
+
+_GROUPS_SHOWN, _ANSWERS_SHOWN, _VALUES_SHOWN, _FAULTS_SHOWN = 20, 8, 3, 200
+_OWN_KEYS = ("unit", "keep", "leave", "join", "right")
+"""Deeds whose key says more than what they do."""
+_FLAG = "--"
+
+
+def start_page(request: Request, visitor: Visitor, trouble: RootcaseError | None = None,
+               what: str = "list") -> HTMLResponse:
+    """Where a file is chosen; what waits; what can be undone."""
+    desk = desk_of(request)
+    files = bring.waiting(bringing.folder_of(desk, visitor.practice_id), desk.now())
+    return page(request, "bring.html", visitor, place="trees", status=422 if trouble else 200, trouble=trouble,
+                what=what, files=files, grounds=desk.grounds(visitor.practice_id).values(), when=when, fault=fault_line)
+
+
+def brought_page(request: Request, visitor: Visitor, brought: Brought, trouble: RootcaseError | None = None,
+                 typed: Mapping[str, str] | None = None, at: str = "") -> HTMLResponse:
+    """How far a file has come; trouble: what could not be taken, at one part of the page, with what was typed."""
+    grounds = desk_of(request).grounds(visitor.practice_id).values()
+    shown: dict[str, Any] = {
+        "brought": brought, "trouble": trouble, "typed": typed or {}, "at": at, "fault": fault_line, "when": when,
+        "need_you": _need_you, "names": [each.name for each in grounds],
+        "ground": next((each for each in grounds if each.name == brought.property_name), None)}
+    template = "bring_done.html" if brought.stage == "done" else "bring_weather.html"
+    if brought.stage != "done" and brought.kind != "weather":
+        try:
+            look = bringing.look_at(desk_of(request), visitor.practice_id, brought)
+        except RootcaseError as unread:
+            template = "bring_unread.html"
+            shown |= {"unread": unread, **_about(brought.said(), None)}
+        else:
+            template = f"bring_{brought.kind}.html"
+            shown |= {"look": look, **(_list(brought, look.listing) if look.listing else _sheet(look))}
+    return page(request, template, visitor, place="trees", status=422 if trouble else 200, **shown)
+
+
+def when(moment: str | datetime) -> str:
+    """A day and an hour."""
+    at = datetime.fromisoformat(moment) if isinstance(moment, str) else moment
+    return say("bring.when", day=show_date(at.date()), hour=f"{at:%H:%M}")
+
+
+def fault_line(error: RootcaseError) -> str:
+    """One line: where, what, the value, what would be right; without the flags that only a command line has."""
+    right = "" if _FLAG in error.right else error.right
+    value = error.value.split("=", 1)[-1] if error.value.startswith(_FLAG) else error.value
+    line = str(RootcaseError(error.what, where=error.where, value=value, right=right))
+    return line if error.where else sentence(line)
+
+
+def _list(brought: Brought, listing: Listing) -> dict[str, Any]:
+    finding = counted("ready", listing) if brought.stage == "open" else say(
+        "bring.aside.finding", waiting=listing.waiting, ready=listing.ready, property=brought.property_name)
+    return {"listing": listing, "finding": finding, "columns": listing.columns,
+            "unsettled": sum(each.standing in ("asked", "proposed") for each in listing.columns),
+            "meanings": bringing.meanings(listing), "option_said": bringing.option_said, "has_unit": bringing.has_unit,
+            "groups": listing.groups[:_GROUPS_SHOWN], "more": len(listing.groups) - _GROUPS_SHOWN,
+            "group_told": group_told, "answers": _answers, "parts_of": _parts, "stopped": stopped, "cut": cut,
+            "said": _said(brought.said()), "samples_of": lambda theirs: " · ".join(map(cut, theirs.samples)),
+            "sheets": [(each, each) for each in ("", listing.sheet, *listing.other_sheets)],
+            **_about(brought.said(), listing)}
+
+
+def _about(told: Told, listing: Listing | None) -> dict[str, Any]:
+    """What is asked of a list as a whole, by the field it is asked for."""
+    questions = {question.flag.split()[0].removeprefix(_FLAG): question for question in listing.questions
+                 } if listing else {}
+    places = [*told.grounds, *(questions["ground"].places if "ground" in questions else ())]
+    return {"told": told, "questions": questions, "places": places[:bringing.MOST_PLACES],
+            "grounds": list(kinds()["place_kind"].choices.items()),
+            "ours": [(word, say(f"bring.ours.{word}")) for word in ("species", "tag", "dbh", "girth")]}
+
+
+def _answers(group: Group) -> list[tuple[str, str]]:
+    """The keys of a group: the word, and what is on the key."""
+    return [(answer.word, _key(answer, len(group.cells))) for answer in group.answers[:_ANSWERS_SHOWN]]
+
+
+def _key(answer: Answer, count: int) -> str:
+    if answer.deed in _OWN_KEYS:
+        return say(f"bring.key.{answer.deed}{'_one' if count == 1 else ''}", count=count, to=answer.to)
+    return sentence(answer.does)
+
+
+def _parts(group: Group) -> list[tuple[int, str, str]]:
+    """Each value of a group that has several: its number, its rows, the value."""
+    if len(group.values) < 2:
+        return []
+    rows = {value: ", ".join(str(row) for row, held in group.cells if held == value) for value in group.values}
+    return [(at, rows[value], value) for at, value in enumerate(group.values[:bringing.MOST_VALUES], 1)]
+
+
+def _said(told: Told) -> list[tuple[str, int, str]]:
+    """What has been said of faults so far: which kind of saying, its number, in words."""
+    mends = [("mends", at, say("bring.said.mend", column=mend.column, values=_some(mend.values), does=say(
+        f"bring.said.{mend.do}", to=mend.to))) for at, mend in enumerate(told.mends)]
+    notations = [(of, at, say("bring.said.notation", column=column, does=say(f"lists.does.{said}")))
+                 for of, sayings in (("days", told.days), ("commas", told.commas))
+                 for at, (column, said) in enumerate(sayings.items())]
+    return [*mends, *notations]
+
+
+def _need_you(count: int) -> str:
+    return say("bring.needs.title", count=f"{count:,}", need=say(f"lists.shown.{'needs' if count == 1 else 'need'}"))
+
+
+def _some(values: Sequence[str]) -> str:
+    rest = len(values) - _VALUES_SHOWN
+    shown = ", ".join(f'"{cut(value)}"' for value in values[:_VALUES_SHOWN])
+    return shown + (say("lists.and_more", count=rest) if rest > 0 else "")
+
+
+def _sheet(look: Look) -> dict[str, Any]:
+    assert look.sheet is not None
+    faults = look.sheet.faults
+    members: dict[str, list[tuple[int, Fault]]] = {}
+    for at, fault in enumerate(faults[:_FAULTS_SHOWN]):
+        members.setdefault(bringing.cause_of(fault), []).append((at, fault))
+    causes = [(cause, f"{stopped(found[0][1].what)} {stopped(found[0][1].right)}".strip(),
+               sum(bring.can_be_written(fault) for _, fault in found), found) for cause, found in members.items()]
+    finding = say("bring.sheet.ready", property=look.sheet.property_name, new=f"{look.sheet.new:,}",
+                  same=f"{look.sheet.same:,}", corrected=f"{look.sheet.corrected:,}", need=_need_you(len(faults)))
+    return {"sheet": look.sheet, "causes": causes, "more": len(faults) - _FAULTS_SHOWN,
+            "can_be_written": bring.can_be_written, "finding": finding}

@@ -1,0 +1,180 @@
+"""Files that wait at the desk: what is computed of them in another process, and how their columns are shown."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from datetime import date, datetime
+from functools import lru_cache
+from hashlib import sha256
+from pathlib import Path
+from typing import Any, cast
+
+from rootcase.fieldbook.fieldbook import Fieldbook, open_fieldbook
+from rootcase.fieldbook.intake.faults import Fault
+from rootcase.fieldbook.intake.lists.columns import Theirs
+from rootcase.fieldbook.intake.lists.listing import Listing
+from rootcase.fieldbook.intake.lists.told import KEEP, LEAVE, Told
+from rootcase.fieldbook.intake.lists.words import PLAIN, TRUNKS
+from rootcase.fieldbook.intake.weather import RainUnit, Units
+from rootcase.ground.units import unit_label
+from rootcase.ground.words import say
+from rootcase.services import bring
+from rootcase.services.bring import Brought, Look
+from rootcase.services.weather import WeatherSaid
+from rootcase.tables.readings import kinds
+from rootcase.web.desk import Desk
+from rootcase.web.jobs import Jobs
+
+_OF_TREES = ("tree", "place", "visit")
+_OF_SAMPLES = ("sample", "tree", "place", "depth", "day")
+"""What a column of a laboratory's sheet may be beside a kind of reading, as `--column` writes it."""
+MOST_PLACES, MOST_VALUES = 40, 50
+"""Places and values that a page asks about at once; the next ones come up when these are answered."""
+_SAID_OF = ("property_name", "at", "system", "station", "place", "ground", "day", "matrix", "sheet")
+
+
+def folder_of(desk: Desk, practice_id: str) -> Path:
+    return bring.waiting_folder(desk.path, practice_id)
+
+
+def look_at(desk: Desk, practice_id: str, brought: Brought) -> Look:
+    """What would come of a file; computed once for as long as nothing changes."""
+    commits = desk.book(practice_id).arrivals.commits()
+    return _looked(desk.jobs, desk.path, practice_id, brought, brought.stamp(), commits, desk.today(), desk.now)
+
+
+def recognise(desk: Desk, practice_id: str, brought: Brought) -> Brought:
+    found: Brought = desk.jobs.call(_recognised, desk.path, practice_id, desk.now(), brought)
+    return found
+
+
+def save(desk: Desk, practice_id: str, brought: Brought) -> Brought:
+    found: Brought = desk.jobs.call(_saved, desk.path, practice_id, desk.now(), brought)
+    return found
+
+
+def take_weather(desk: Desk, practice_id: str, brought: Brought, said: WeatherSaid) -> Brought:
+    found: Brought = desk.jobs.call(_weather, desk.path, practice_id, desk.now(), brought, said)
+    return found
+
+
+@lru_cache(maxsize=16)
+def _looked(jobs: Jobs, path: Path, practice_id: str, brought: Brought, stamp: str, commits: tuple[int, int],
+            today: date, now: object) -> Look:
+    found: Look = jobs.call(_look, path, practice_id, now() if callable(now) else now, brought)
+    return found
+
+
+def _look(path: Path, practice_id: str, now: datetime, brought: Brought) -> Look:
+    with _opened(path, practice_id, now) as book:
+        return bring.look(book, brought)
+
+
+def _recognised(path: Path, practice_id: str, now: datetime, brought: Brought) -> Brought:
+    with _opened(path, practice_id, now) as book:
+        return bring.recognise(book, brought)
+
+
+def _saved(path: Path, practice_id: str, now: datetime, brought: Brought) -> Brought:
+    with _opened(path, practice_id, now) as book:
+        return bring.save(book, brought, now)
+
+
+def _weather(path: Path, practice_id: str, now: datetime, brought: Brought, said: WeatherSaid) -> Brought:
+    with _opened(path, practice_id, now) as book:
+        return bring.take_weather_file(book, brought, said, now)
+
+
+def _opened(path: Path, practice_id: str, now: datetime) -> Fieldbook:
+    return open_fieldbook(path, practice_id=practice_id, now=lambda: now)
+
+
+def said_about(told: Told, typed: Mapping[str, str]) -> Told:
+    """What is told of a list once this form about it was sent; a field that the page did not show stays as it was."""
+    plain: dict[str, Any] = {name: typed[name].strip() for name in _SAID_OF if name in typed}
+    row = typed.get("header_row", "").strip()
+    header_row = (int(row) if row.isdigit() else None) if "header_row" in typed else told.header_row
+    places = {typed[f"place.{at}"]: kind for at in range(MOST_PLACES)
+              if f"place.{at}" in typed and (kind := typed.get(f"ground.{at}", ""))}
+    columns = {typed["their"]: typed.get("ours", KEEP)} if typed.get("their") else {}
+    return replace(told, **plain, header_row=header_row, grounds={**told.grounds, **places},
+                   columns={**told.columns, **columns})
+
+
+def said_of_columns(told: Told, listing: Listing, typed: Mapping[str, str]) -> Told:
+    """What is told of the columns: one that was changed, and one that is proposed and found right."""
+    columns = dict(told.columns)
+    for theirs in listing.columns:
+        word = typed.get(f"word.{theirs.at}", "")
+        unit = typed.get(f"unit.{theirs.at}", theirs.unit).strip()
+        means = f"{word}:{unit}" if unit and ":" not in word and _has_unit(word) else word
+        if not word:
+            columns.pop(theirs.header, None)
+        elif means != theirs.means or theirs.standing == "proposed":
+            columns[theirs.header] = means
+    return replace(told, columns=columns)
+
+
+def answers(number: str, typed: Mapping[str, str]) -> list[tuple[str, str]]:
+    """What was answered to a group: one word for all of it, or one for each of some values."""
+    if word := typed.get("answer", ""):
+        return [(number, word)]
+    if "each" in typed:
+        single = ((f"{number}.{at}", typed.get(f"value.{at}", "").strip()) for at in range(1, MOST_VALUES + 1))
+        return [(part, word) for part, word in single if word]
+    return [(number, typed.get("typed", "").strip())]
+
+
+def texts_typed(faults: Sequence[Fault], typed: Mapping[str, str]) -> list[tuple[Fault, str]]:
+    """What was typed for cells of a field sheet: for one, or for all of one cause."""
+    found = []
+    for at, fault in enumerate(faults):
+        text = typed.get(f"cell.{at}", "").strip() or typed.get(f"all.{cause_of(fault)}", "").strip()
+        if text and bring.can_be_written(fault):
+            found.append((fault, text))
+    return found
+
+
+def cause_of(fault: Fault) -> str:
+    """What tells one cause of faults from another."""
+    return sha256(repr((fault.what, fault.right)).encode()).hexdigest()[:12]
+
+
+def weather_said(typed: Mapping[str, str]) -> WeatherSaid:
+    """What was said of a file of weather."""
+    whose, days = typed.get("whose", "").strip(), typed.get("fill", "").strip()
+    gauge = typed.get("of") == "gauge"
+    return WeatherSaid(station=None if gauge else whose or None, gauge=whose or None if gauge else None,
+                       units=cast(Units, typed.get("units")) or None,
+                       rain_unit=cast(RainUnit, typed.get("rain_unit")) or None,
+                       fill=int(days) if days.isdigit() else 0, fill_from=typed.get("fill_from", "").strip() or None,
+                       stand_in={"yes": True, "no": False}.get(typed.get("stand_in", "")),
+                       forecast=typed.get("of") == "forecast", issued=typed.get("issued", "").strip() or None)
+
+
+def meanings(listing: Listing) -> list[tuple[str, str]]:
+    """What a column may be taken for: the word and how it is called."""
+    of = ("sample",) if listing.thing == "sample" else _OF_TREES
+    plain = _OF_SAMPLES if listing.thing == "sample" else (*PLAIN[:-2], *TRUNKS[1:])
+    readings = sorted(((kind.kind, kind.label) for kind in kinds().values() if kind.of in of), key=lambda each: each[1])
+    named = [(word, say(f"bring.ours.{word}")) for word in (KEEP, LEAVE, *plain)]
+    known = {word for word, _ in (*named, *readings)}
+    others = {each.word: each.ours for each in listing.columns if each.word not in known and each.word != "asked"}
+    return [*named, *others.items(), *readings]
+
+
+def option_said(option: str) -> str:
+    """What may be written for a column that is asked about, in words."""
+    word, _, unit = option.partition(":")
+    label = kinds()[word].label if word in kinds() else say(f"bring.ours.{word}") if word in TRUNKS else word
+    return say("bring.option", label=label, unit=unit_label(unit)) if unit else label
+
+
+def has_unit(theirs: Theirs) -> bool:
+    """Whether a column's unit can be another."""
+    return ":" in theirs.means
+
+
+def _has_unit(word: str) -> bool:
+    return word in TRUNKS or bool(word in kinds() and kinds()[word].si_unit)

@@ -1,0 +1,327 @@
+"""A file is brought, looked at, mended in place, saved, brought again and taken back: all by plain forms."""
+
+from __future__ import annotations
+
+import csv
+import html
+import io
+import re
+import stat
+import zipfile
+from collections.abc import Callable, Iterator
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+from typing import Any
+
+import openpyxl
+import pytest
+from fastapi.testclient import TestClient
+
+from rootcase.fieldbook.intake.foreign.limits import FILE_BYTES
+from rootcase.services.bring import waiting_folder
+from rootcase.web.app import create_app
+from rootcase.web.desk import OWN, Desk
+from tests.fieldbook.intake.lists.strangers import HEADER, stranger
+from tests.fieldbook.sheets import changed, write_sheet
+
+NOW = datetime(2016, 1, 15, 12, tzinfo=UTC)
+ABOUT = {"property_name": "Kiln Lane", "system": "us", "ground": "lawn", "day": "2015-06-14"}
+SMALL = "Tag,Species,Height (ft),Lat,Long\n1,Quercus rubra,40,47.45,-122.31\n2,Acer rubrun,tall,47.45,-122.311\n"
+
+
+def at_once(function: Callable[..., Any], *arguments: Any) -> Any:
+    return function(*arguments)
+
+
+class Person:
+    """Somebody at the desk, who sees pages and sends their forms."""
+
+    def __init__(self, desk: Desk, client: TestClient) -> None:
+        self.desk, self.client, self.page, self.status, self.address = desk, client, "", 0, ""
+
+    def see(self, address: str) -> str:
+        answer = self.client.get(address)
+        self.page, self.status, self.address = html.unescape(answer.text), answer.status_code, answer.url.path
+        return self.page
+
+    def bring(self, name: str, content: bytes | str, what: str = "list") -> str:
+        data = content.encode() if isinstance(content, str) else content
+        return self._sent(self.client.post("/import", files={"file": (name, data)}, data={"what": what}))
+
+    def send(self, form: str, **typed: str) -> str:
+        """Send a form of the page that is looked at, with the mark that stands in it."""
+        found = re.search(r'name="mark" value="(\w+)"', self.page)
+        mark = {"mark": found[1]} if found else {}
+        fields = {name.replace("__", "."): value for name, value in typed.items()}
+        return self._sent(self.client.post(f"{self.address}/{form}", data={**mark, **fields}))
+
+    def _sent(self, answer: Any) -> str:
+        assert answer.history or answer.status_code == 422, answer.text
+        assert [each.status_code for each in answer.history] in ([], [303])
+        self.page, self.status = html.unescape(answer.text), answer.status_code
+        if answer.history:
+            self.address = answer.url.path
+        return self.page
+
+    @property
+    def finding(self) -> str:
+        return re.search(r'<h1 class="finding">(.*?)</h1>', self.page)[1]  # type: ignore[index]
+
+    def group(self, column: str) -> tuple[str, str]:
+        """Number and text of the group of faults of a column."""
+        found = re.search(rf'<p id="group-(\d+)-told">([^<]*, {column}:[^<]*)</p>', self.page)
+        assert found, column
+        return found[1], found[2]
+
+
+@pytest.fixture
+def person(tmp_path: Path) -> Iterator[Person]:
+    desk = Desk(tmp_path / "own.sqlite", lambda: NOW, tmp_path / "results", demo=True)
+    desk.jobs.call = at_once  # type: ignore[method-assign]
+    with TestClient(create_app(desk), base_url="http://127.0.0.1", headers={"origin": "http://127.0.0.1"}) as client:
+        yield Person(desk, client)
+
+
+def as_csv(rows: list[list[object]]) -> bytes:
+    text = io.StringIO(newline="")
+    csv.writer(text).writerows([HEADER, *rows])
+    return text.getvalue().encode()
+
+
+def test_a_list_with_thirty_faults_from_the_file_to_the_trees(person: Person, long: bool) -> None:
+    made = stranger(1, trees=200 if long else 60)
+    good = len(made.rows) - 30
+    person.bring("trees.csv", as_csv(made.rows))
+    assert person.finding == f"{good} rows are ready, 30 need you. Nothing is saved yet."
+    assert "Which property is it?" in person.page
+    assert f"Save {good}" not in person.page
+    assert person.desk.grounds(OWN) == {}
+    person.send("about", **ABOUT)
+    assert f"Save {good}, keep 30 for later" in person.page
+    number, told = person.group("Trunk")
+    assert told.endswith("Not usual in inches; in millimetres they are like the others. 871 mm is 34.3 in.")
+    assert "All 3 are mm" in person.page
+    person.send("mend", group=number, answer="mm")
+    assert person.finding == f"{good + 3} rows are ready, 27 need you. Nothing is saved yet."
+    assert "Kiln Lane" not in [each.name for each in person.desk.grounds(OWN).values()]
+    person.send("save")
+    assert f"Kiln Lane: {good + 3} rows are saved, 27 need you." in person.page
+    ground, = person.desk.grounds(OWN).values()
+    assert len(person.desk.book(OWN).record(ground.id).trees) == good + 3
+    rows = list(csv.reader(io.StringIO(person.client.get(f"{person.address}/set-aside").content.decode("utf-8-sig"))))
+    assert len(rows) == 28
+    assert rows[0][:2] == ["Tag", "what is wrong"]
+    assert all(row[1] for row in rows[1:])
+
+
+def test_the_same_list_again_adds_nothing_and_shows_what_changed(person: Person) -> None:
+    person.bring("small.csv", SMALL)
+    person.send("about", **ABOUT)
+    person.send("save")
+    person.bring("Small.csv", SMALL.replace("rubra,40", "rubra,44"))
+    assert "read the same way, with what was said then" in person.page
+    assert person.finding == ("1 row is ready, 1 needs you. Nothing is saved yet. Of the ready ones 0 known, 0 new, "
+                              "1 changed.")
+    assert "Show what changes: 1" in person.page
+    assert "<del>40 ft</del>" in person.page
+    person.send("forget")
+    assert "Is it a list of Kiln Lane?" in person.page
+
+
+def test_rows_are_mended_one_by_one_and_what_is_refused_stands_beside_its_row(person: Person) -> None:
+    person.bring("small.csv", SMALL.replace("1,Quercus rubra,40", "1,Quercus rubra,-4").replace("tall", "0"))
+    person.send("about", **ABOUT)
+    number, _ = person.group(r"Height \(ft\)")
+    assert "Row by row" in person.page
+    person.send("mend", group=number, each="each", value__1="forty", value__2="44")
+    number, told = person.group(r"Height \(ft\)")
+    assert told.startswith('Row 2, Height (ft): "forty". This is not a value.')
+    person.send("mend", group=number, typed="40")
+    number, told = person.group("Species")
+    assert told == 'Row 3, Species: "Acer rubrun". "Acer rubrun" is not in our table of names. Acer rubrum?'
+    assert person.send("mend", group=number, answer="yes")
+    assert "Save all 2" in person.page
+    assert 'Species, "Acer rubrun": Acer rubrum' in person.page
+    person.send("back", of="mends", which="2")
+    assert "Save 1, keep 1 for later" in person.page
+    person.send("mend", group=person.group("Species")[0], answer="yes")
+    person.send("save")
+    assert person.finding == "Kiln Lane: 2 rows are saved, 0 need you."
+
+
+def test_an_answer_that_is_none_comes_back_as_typed(person: Person) -> None:
+    person.bring("small.csv", SMALL)
+    person.send("about", **ABOUT)
+    number, _ = person.group(r"Height \(ft\)")
+    person.send("mend", group=number, typed="")
+    assert person.status == 422
+    assert f'id="group-{number}-fault"' in person.page
+    person.send("about", **{**ABOUT, "day": "yesterday"})
+    assert person.status == 422
+    assert 'value="yesterday"' in person.page
+    assert 'This is not a date (got "yesterday"); a day that has been, such as 2024-05-03' in person.page
+    person.send("about", **ABOUT)
+    assert person.status == 200
+
+
+def test_columns_can_be_told_and_what_no_unit_is_comes_back(person: Person) -> None:
+    person.bring("small.csv", SMALL.replace("Height (ft)", "Size"))
+    person.send("about", **ABOUT)
+    at = SMALL.splitlines()[0].split(",").index("Height (ft)")
+    assert "None of ours." in person.page
+    person.send("columns", **{f"word__{at}": "tree_height", f"unit__{at}": "quarts"})
+    assert person.status == 422
+    assert "tree_height:quarts" in person.page
+    person.send("columns", **{f"word__{at}": "tree_height", f"unit__{at}": "ft"})
+    assert person.status == 200
+    assert "You said so." in person.page
+    person.send("columns", **{f"word__{at}": ""})
+    assert "You said so." not in person.page
+
+
+def test_an_answer_to_what_has_changed_since_does_nothing(person: Person) -> None:
+    person.bring("small.csv", SMALL)
+    person.send("about", **ABOUT)
+    old = person.page
+    person.send("mend", group=person.group("Species")[0], answer="yes")
+    person.page = old
+    person.send("mend", group="1", answer="yes")
+    assert person.status == 422
+    assert "The list was changed in another window, and nothing was done" in person.page
+    person.page = old
+    person.send("save")
+    assert person.status == 422
+    assert person.desk.grounds(OWN) == {}
+
+
+def test_a_waiting_file_is_nobody_elses_and_goes(person: Person) -> None:
+    person.bring("small.csv", SMALL)
+    folder = waiting_folder(person.desk.path, OWN)
+    own = folder / person.address.rpartition("/")[2]
+    assert len(own.name) == 32
+    assert [stat.S_IMODE(each.stat().st_mode) for each in (folder, own, own / "file" / "small.csv")] == [
+        0o700, 0o700, 0o600]
+    other = waiting_folder(person.desk.path, "other")
+    assert other != folder
+    person.see(f"/import/{'0' * 32}")
+    assert (person.status, "This file no longer waits here" in person.page or "this file" in person.page) == (404, True)
+    person.see(f"/import/{own.name}")
+    person.send("leave")
+    assert not own.exists()
+    person.bring("small.csv", SMALL)
+    person.desk.now = lambda: NOW + timedelta(hours=23)
+    assert "small.csv" in person.see("/import")
+    person.desk.now = lambda: NOW + timedelta(hours=25)
+    assert "small.csv" not in person.see("/import")
+    assert [each.name for each in folder.iterdir() if each.name != "said"] == []
+
+
+def test_what_was_set_aside_is_mended_here_and_comes_in_with_the_same_mapping(person: Person) -> None:
+    person.bring("small.csv", SMALL)
+    person.send("about", **ABOUT)
+    person.send("save")
+    assert person.finding == "1 rows of Kiln Lane need you, 0 are ready."
+    person.desk.now = lambda: NOW + timedelta(days=40)
+    assert "set aside: rows of Kiln Lane" in person.see("/import")
+    person.see(re.search(r'href="(/import/\w{32})"', person.page)[1])  # type: ignore[index]
+    person.send("mend", group=person.group("Species")[0], answer="yes")
+    person.send("mend", group=person.group(r"Height \(ft\)")[0], typed="41")
+    person.send("save")
+    assert person.finding.startswith("Kiln Lane: 1 row is saved, 0 need you.")
+    assert "set aside: rows" not in person.see("/import")
+
+
+def test_an_import_is_taken_back_with_a_reason(person: Person) -> None:
+    person.bring("small.csv", SMALL)
+    person.send("about", **ABOUT)
+    person.send("save")
+    ground, = person.desk.grounds(OWN)
+    person.see(f"/properties/{ground}/undo")
+    assert person.finding == "The newest import of Kiln Lane is small.csv"
+    answer = person.client.post(f"/properties/{ground}/undo", data={"reason": " "})
+    assert (answer.status_code, "say why" in answer.text) == (422, True)
+    answer = person.client.post(f"/properties/{ground}/undo", data={"reason": "the wrong list"})
+    assert answer.url.path == "/import"
+    assert person.desk.grounds(OWN) == {}
+
+
+def zipped(folder: Path) -> bytes:
+    data = io.BytesIO()
+    with zipfile.ZipFile(data, "w") as made:
+        for each in folder.iterdir():
+            made.write(each, f"sheet/{each.name}")
+    return data.getvalue()
+
+
+def test_a_zipped_field_sheet_is_looked_at_its_cells_mended_and_saved(person: Person, tmp_path: Path) -> None:
+    pages = changed("trees", 3, "dbh", "thick")
+    pages["pits"][3][3] = "deep"
+    person.bring("sheet.zip", zipped(write_sheet(tmp_path / "sheet", pages)))
+    assert person.finding == ("Alder Bank: 19 new, 0 changed, 0 known already; 2 need you. Nothing is saved yet.")
+    assert person.desk.grounds(OWN) == {}
+    person.send("cells", cell__0="12 1/2")
+    assert "1 needs you" in person.page
+    person.send("save")
+    assert "Alder Bank: 20 new, 0 corrected, 0 known already." in person.page
+    with zipfile.ZipFile(io.BytesIO(person.client.get(f"{person.address}/set-aside").content)) as aside:
+        assert sorted(aside.namelist()) == ["sheet-rejects/pits.csv", "sheet-rejects/property.csv"]
+    person.send("cells", cell__0="3 3/4")
+    person.send("save")
+    assert person.finding == "Alder Bank: 1 new, 0 corrected, 3 known already."
+
+
+def test_weather_comes_in_by_the_same_door(person: Person) -> None:
+    person.bring("days.csv", Path("tests/data/weather_seattle.csv").read_bytes(), "weather")
+    assert person.finding == "Whose weather is it?"
+    person.send("weather", of="station", whose="")
+    assert person.status == 422
+    person.send("weather", of="station", whose="Seattle")
+    assert person.finding.startswith("Seattle: 1 January 2012 to 31 December 2015. 1,461 days new")
+
+
+def test_the_field_sheet_can_be_taken(person: Person) -> None:
+    for system in ("us", "metric"):
+        answer = person.client.get(f"/import/field-sheet/{system}")
+        assert f"field-sheet-{system}.xlsx" in answer.headers["content-disposition"]
+        assert "trees" in openpyxl.load_workbook(io.BytesIO(answer.content)).sheetnames
+
+
+@pytest.mark.parametrize(("name", "content", "why"), [
+    ("trees.csv", b"", "there is nothing in it"), ("trees.xlsx", b"no workbook", "this is not a spreadsheet"),
+    ("trees.zip", b"no zip", "not a zip that can be read"),
+    ("trees.csv", b"a" * (FILE_BYTES + 1), "the file is too large to be read")])
+def test_what_is_no_list_is_refused_beside_the_field_and_nothing_stays(person: Person, name: str, content: bytes,
+                                                                         why: str) -> None:
+    person.bring(name, content)
+    assert person.status == 422
+    fault = re.search(r'id="file-fault" role="alert">(.*?)</p>', person.page)[1]  # type: ignore[index]
+    assert why in fault.lower()
+    assert str(person.desk.path.parent) not in person.page
+    assert [each for each in waiting_folder(person.desk.path, OWN).iterdir() if each.name != "said"] == []
+
+
+def test_what_is_no_list_of_trees_can_be_told_or_left(person: Person) -> None:
+    person.bring("odd.csv", "foo,bar\n1,2\n3,4\n")
+    assert person.finding == "odd.csv cannot be read yet"
+    assert "--" not in re.sub(r"<!--.*?-->", "", person.page)
+    person.send("about", their="foo", ours="tag")
+    assert person.finding.startswith("2 rows are ready")
+
+
+def test_odd_names_and_cells_are_shown_as_typed(person: Person) -> None:
+    sign = '<script>alert("x")</script>'
+    answer = person.client.post("/import", files={"file": (f"../../{sign}.csv", SMALL.replace("tall", sign).encode())},
+                                data={"what": "list"})
+    assert answer.status_code == 200
+    assert "<script>alert" not in answer.text
+    assert "&lt;script&gt;alert" in answer.text
+    own = waiting_folder(person.desk.path, OWN)
+    assert all(each.parent.name == "file" for each in own.rglob("*.csv"))
+
+
+def test_the_work_is_done_in_another_process(desk_app: TestClient) -> None:
+    answer = desk_app.post("/import", files={"file": ("small.csv", SMALL.encode())}, data={"what": "list"})
+    assert "1 row is ready, 1 needs you. Nothing is saved yet." in html.unescape(answer.text)
+    desk_app.post(f"{answer.url.path}/leave")
+    answer = desk_app.post("/import", files={"file": ("trees.xlsx", b"no workbook")}, data={"what": "list"})
+    assert answer.status_code == 422
