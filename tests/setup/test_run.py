@@ -245,24 +245,26 @@ def test_lint_runs_all_three_and_forgets_none(
 
 
 @pytest.mark.parametrize(("missing", "user", "statuses", "asked"), [
-    (False, 0, [], []),
-    (True, 1000, [], []),
-    (True, 0, [0], ["install"]),
-    (True, 0, [100, 0, 0], ["install", "update", "install"]),
+    ((), 0, [], []),
+    (("pdftotext", "chromium"), 1000, [], []),
+    (("pdftotext",), 0, [0], ["install poppler-utils"]),
+    (("chromium",), 0, [100, 0, 0], ["install chromium", "update", "install chromium"]),
+    (("pdftoppm", "chromium"), 0, [100, 100, 0], ["install poppler-utils", "update", "install chromium"]),
 ])
-def test_poppler_comes_by_itself_with_root(
-    run: ModuleType, monkeypatch: pytest.MonkeyPatch, missing: bool, user: int, statuses: list[int], asked: list[str],
+def test_what_the_tests_see_by_comes_by_itself_with_root(
+    run: ModuleType, monkeypatch: pytest.MonkeyPatch, missing: tuple[str, ...], user: int, statuses: list[int],
+    asked: list[str],
 ) -> None:
     calls: list[str] = []
 
     def call(command: list[str], **_: object) -> int:
-        calls.append(command[2])
+        calls.append(" ".join(word for word in command[2:] if word != "-y"))
         return statuses[len(calls) - 1]
 
-    monkeypatch.setattr(shutil, "which", lambda name: None if missing and name.startswith("pdf") else name)
+    monkeypatch.setattr(shutil, "which", lambda name: None if name in missing else name)
     monkeypatch.setattr(os, "geteuid", lambda: user)
     monkeypatch.setattr(subprocess, "call", call)
-    run.get_poppler()
+    run.get_eyes()
     assert calls == asked
 
 

@@ -1,0 +1,108 @@
+"""One browser and two desks for all its checks: the invented one, and a practice's own with people in it."""
+
+from __future__ import annotations
+
+import shutil
+import socket
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from threading import Thread
+from time import sleep
+
+import httpx
+import pytest
+import uvicorn
+from playwright.sync_api import Browser, sync_playwright
+
+from rootcase.fieldbook.fieldbook import Fieldbook, open_fieldbook
+from rootcase.fieldbook.people.links import make_link
+from rootcase.fieldbook.people.register import add_person
+from rootcase.fieldbook.people.sessions import open_session
+from rootcase.services.run import Progress
+from rootcase.web.app import create_app
+from rootcase.web.desk import OWN, Desk
+from rootcase.web.server import open_socket
+from tests.browser.pages import Known
+from tests.fieldbook.people.chance import chance
+from tests.web.conftest import DRAWS, NOW, desk_folder, desk_results
+
+__all__ = ["desk_folder", "desk_results"]  # fixtures, told to pytest by being named here
+
+LIST = """tag,species,dbh in,planted
+1,Quercus palustris,16,1990
+1,Quercus pallustris,400,2062
+"""
+QUIET = ("--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
+         "--disable-component-update", "--disable-sync")
+
+
+@pytest.fixture(scope="session")
+def browser() -> Iterator[Browser]:
+    chromium = shutil.which("chromium")
+    if not chromium:
+        pytest.skip("no chromium on this machine: `apt-get install chromium`")
+    with sync_playwright() as playwright:
+        opened = playwright.chromium.launch(executable_path=chromium, args=list(QUIET))
+        yield opened
+        opened.close()
+
+
+@pytest.fixture(scope="session")
+def demo(desk_folder: Path, desk_results: Path) -> Iterator[Known]:
+    """The desk of the invented fieldbook."""
+    desk = Desk(desk_folder / "demo.sqlite", lambda: NOW, desk_results, demo=True,
+                own_path=desk_folder / "first.sqlite", first_run_key="first", draws=DRAWS)
+    with open_fieldbook(desk_folder / "demo.sqlite") as book, answering(desk) as address:
+        yield Known(address, ids=ids_of(book) | {"brought_id": brought(address), "job_id": under_way(desk)})
+
+
+@pytest.fixture(scope="session")
+def own(desk_folder: Path, desk_results: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Known]:
+    """A practice's own desk, seen by its owner."""
+    path = tmp_path_factory.mktemp("own") / "own.sqlite"
+    shutil.copy(desk_folder / "demo.sqlite", path)
+    with open_fieldbook(path) as book:
+        for code, role in (("owner1", "owner"), ("crew1", "crew")):
+            add_person(book.store, code, "Rowan Doe", code, role, may_sign=role == "owner")
+        token = open_session(book.store, ("own", "owner1"), "browser", "", NOW, chance(1))
+        link, _ = make_link(book.store, book.properties()[0].id, "ab" * 32, by="owner1", now=NOW,
+                            random_bytes=chance(2))
+        ids = {**ids_of(book), "code": "crew1", "token": link}
+    with answering(Desk(path, lambda: NOW, desk_results, draws=DRAWS)) as address:
+        yield Known(address, ids=ids, cookie=token)
+
+
+def ids_of(book: Fieldbook) -> dict[str, str]:
+    """What stands in addresses and is there."""
+    record = book.record(book.properties()[0].id)
+    return {"property_id": record.property.id, "tree_id": record.trees[0].id, "reading_id": record.readings[0].id}
+
+
+def brought(address: str) -> str:
+    """A list that was brought and still has faults."""
+    answer = httpx.post(f"{address}/import", headers={"origin": address}, data={"what": "list"},
+                        files={"file": ("trees.csv", LIST)}, timeout=60)
+    return answer.headers["location"].rpartition("/")[2]
+
+
+def under_way(desk: Desk) -> str:
+    """Work that is not done before the tests are."""
+    return desk.jobs.start(desk.tenant(OWN), "casework", never_done).id
+
+
+def never_done(progress: Progress) -> None:
+    progress("explain", 3, 7)
+    sleep(3600)
+
+
+@contextmanager
+def answering(desk: Desk) -> Iterator[str]:
+    """The address of a server that answers until the block ends."""
+    listening: socket.socket = open_socket("127.0.0.1", 0)
+    server = uvicorn.Server(uvicorn.Config(create_app(desk), log_level="critical"))
+    thread = Thread(target=server.run, kwargs={"sockets": [listening]}, daemon=True)
+    thread.start()
+    yield "http://{}:{}".format(*listening.getsockname())
+    server.should_exit = True
+    thread.join(10)

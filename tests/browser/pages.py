@@ -1,0 +1,61 @@
+"""Every page there is, by its route: how it is reached, or why there is nothing to look at.
+
+A new page gets a line here, or test_every_page_is_looked_at names it.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+
+@dataclass(frozen=True)
+class Known:
+    """A desk that answers, and what is in it."""
+
+    address: str
+    ids: dict[str, str] = field(default_factory=dict)
+    cookie: str = ""
+    """Who is signed in; nobody where it is empty."""
+
+
+@dataclass(frozen=True)
+class Seen:
+    """A page to look at: on the invented desk, on a practice's own, or on that by nobody who is signed in."""
+
+    route: str
+    desk: str = "demo"
+    at: str = ""
+    """One of its addresses, where the route does not say enough."""
+    status: int = 200
+
+    def on(self, known: Known) -> str:
+        return known.address + (self.at or self.route).format_map(known.ids)
+
+
+SEEN = (
+    Seen("/"), Seen("/trees"), Seen("/make"), Seen("/proof"), Seen("/properties/{property_id}"),
+    Seen("/properties/{property_id}/trees/{tree_id}"), Seen("/readings/{reading_id}"),
+    Seen("/properties/{property_id}/figures/{name:path}", at="/properties/{property_id}/figures/property/shares"),
+    Seen("/properties/{property_id}/map"), Seen("/properties/{property_id}/map/aerial"),
+    Seen("/import"), Seen("/import/{brought_id}"), Seen("/jobs/{job_id}"),
+    Seen("/properties/{property_id}/undo"), Seen("/properties/{property_id}/contacts", "own"),
+    Seen("/practice"), Seen("/practice/own"), Seen("/practice/rules"), Seen("/practice/units"),
+    Seen("/practice/prices"), Seen("/practice/tables"),
+    Seen("/practice/tables/{name:path}", at="/practice/tables/people/rights"), Seen("/practice/export"),
+    Seen("/practice/backup", "own"), Seen("/people", "own"), Seen("/people/rights", "own"),
+    Seen("/people/{code}", "own"), Seen("/people/{code}/erase", "own"), Seen("/account", "own"),
+    Seen("/first-run"), Seen("/sign-in", "nobody"), Seen("/invite/{token}", "nobody", status=404),
+    Seen("/nowhere", status=404),
+)
+
+NOT_LOOKED_AT = {
+    "/first-run/{token}": "the same page as an invitation",
+    "/practice/export/{name}": "a file to keep",
+    "/import/field-sheet/{system}": "a file to keep",
+    "/import/{brought_id}/set-aside": "a file to keep",
+    "/properties/{property_id}/photos/{reading_id}": "a photograph",
+    "/properties/{property_id}/map/aerial/{mark}.jpg": "a photograph",
+    "/properties/{property_id}/map/picture": "a picture on the map's page",
+    "/properties/{property_id}/marks": "leads on to a figure",
+    "/properties/{property_id}/plan/made": "parts of the plan's page",
+}
