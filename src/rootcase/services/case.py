@@ -37,22 +37,34 @@ def case_file(fieldbook: Fieldbook, ground: Property) -> CaseFile:
                     fieldbook.wanting.of(ground.id))
 
 
+@dataclass(frozen=True, slots=True)
+class _Held:
+    file: CaseFile
+    received: int
+    commits: tuple[int, int]
+
+
 class CaseFiles:
-    """Files at hand, so that a page need not read them again; looks whether anything was written since."""
+    """Files at hand, so that a page need not read them again; each is read anew where something of it was written."""
 
     def __init__(self) -> None:
-        self._held: OrderedDict[tuple[str, str], tuple[tuple[int, int], CaseFile]] = OrderedDict()
+        self._held: OrderedDict[tuple[str, str], _Held] = OrderedDict()
         self._turn = Lock()
 
     def file(self, fieldbook: Fieldbook, ground: Property) -> CaseFile:
-        """As case_file, for the price of a look where nothing was written since the last time."""
-        key, now = (fieldbook.arrivals.where, ground.id), fieldbook.arrivals.commits()
+        """As case_file, for the price of a look where nothing of the property was written since the last time."""
+        arrivals, key = fieldbook.arrivals, (fieldbook.arrivals.where, ground.id)
+        commits = arrivals.commits()
         with self._turn:
             held = self._held.get(key)
-        fresh = held if held and held[0] == now else (now, case_file(fieldbook, ground))
+        if held is None or held.commits != commits:
+            received = arrivals.reach(ground.id).received  # before: what comes while it is read is read the next time
+            file = held.file if held and not arrivals.anything_since(ground.id, held.received) else case_file(
+                fieldbook, ground)
+            held = _Held(file, received, commits)
         with self._turn:
-            self._held[key] = fresh
+            self._held[key] = held
             self._held.move_to_end(key)
             while len(self._held) > MOST_HELD:
                 self._held.popitem(last=False)
-        return fresh[1]
+        return held.file

@@ -13,8 +13,10 @@ from rootcase.fieldbook.fieldbook import Fieldbook, open_fieldbook
 from rootcase.ground.words import say
 from rootcase.records.observe import Property
 from rootcase.services import demo
+from rootcase.services.case import CaseFile, CaseFiles
 from rootcase.services.kept import Kept, Shelf
 from rootcase.services.run import Run
+from rootcase.services.standing import Standing, Standings
 from rootcase.web import work
 from rootcase.web.jobs import Job, Jobs
 from rootcase.web.refusals import NotThere
@@ -43,6 +45,8 @@ class Desk:
     """Of every computation."""
     jobs: Jobs = field(init=False)
     _shelf: Shelf = field(default_factory=Shelf)
+    _standings: Standings = field(default_factory=Standings)
+    _files: CaseFiles = field(default_factory=CaseFiles)
     _grounds: dict[str, tuple[object, dict[str, Property]]] = field(default_factory=dict)
     _books: dict[str, Fieldbook] = field(default_factory=dict)
     _turn: Lock = field(default_factory=Lock)
@@ -82,6 +86,14 @@ class Desk:
     def kept(self, practice_id: str, ground: Property) -> Kept:
         """The newest casework of a property, at hand; nothing is computed."""
         return self._shelf.casework(self.book(practice_id), ground, self.run())
+
+    def file(self, practice_id: str, ground: Property) -> CaseFile:
+        """All that is written down of a property as it stands now, at hand."""
+        return self._files.file(self.book(practice_id), ground)
+
+    def standing(self, practice_id: str, ground: Property) -> Standing:
+        """What is signed, offered, agreed and due at a property, at hand."""
+        return self._standings.of(self.book(practice_id), ground, self.run())
 
     def compute(self, practice_id: str, ground: Property) -> Job:
         """Have a property thought through in a process of its own."""

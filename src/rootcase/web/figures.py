@@ -22,4 +22,9 @@ def trace_url(property_id: str, figure: str) -> str:
         return f"/readings/{quote(rest)}"
     tree, _, part = rest.partition(":")
     name = of_tree(tree, _NAMES[kind].format(part)) if tree else f"property/{kind}"
+    return figure_url(property_id, name)
+
+
+def figure_url(property_id: str, name: str) -> str:
+    """The same of a result by the name it has in the report's ledger: "t4/limit.water"."""
     return f"/properties/{property_id}/figures/{quote(name)}"

@@ -18,14 +18,17 @@ from rootcase.records.report import Casework
 from rootcase.report.palette import PAPER, contrast
 from rootcase.report.pictures import (
     Picture,
+    draw_comparison,
     draw_frontier,
     draw_plan,
     draw_remedies,
     draw_section,
     draw_shares,
     draw_shoots,
+    draw_timeline,
     draw_waterfall,
 )
+from rootcase.report.text.happenings import happenings
 from tests.report.cases import CASES, Case
 from tests.report.fixtures import casework_extreme, casework_fixture, casework_of
 from tests.report.pictures.marks import ET, root_of
@@ -47,9 +50,12 @@ def every_picture(casework: Casework, trees: int = 99) -> Iterator[tuple[str, Pi
         yield f"frontier-{layout}", draw_frontier(record, with_frontier(casework.plan), layout)
     for comparison, explanation, prescription in pairs:
         tree = comparison.tree_id
+        label = next(each.label for each in record.trees if each.id == tree)
+        yield f"timeline-{tree}", draw_timeline(label, happenings(record, tree, (), ()), casework.made_on)
         for layout in LAYOUTS:
             yield f"section-{layout}-{tree}", draw_section(record, tree, comparison, explanation, layout)
             yield f"waterfall-{layout}-{tree}", draw_waterfall(record, tree, comparison, explanation, layout)
+            yield f"comparison-{layout}-{tree}", draw_comparison(record, tree, comparison, layout)
             yield f"shoots-{layout}-{tree}", draw_shoots(record, tree, comparison, layout)
             yield (f"remedies-{layout}-{tree}",
                    draw_remedies(record, tree, comparison, explanation, prescription, layout))

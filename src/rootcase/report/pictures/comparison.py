@@ -34,7 +34,7 @@ class _Frame:
 
 
 _WIDE = _Frame(1120, 32, 330, 790, 52, 22)
-_PHONE = _Frame(360, 16, 34, 326, 92, 58)
+_PHONE = _Frame(360, 16, 34, 326, 98, 57)
 
 
 @dataclass(frozen=True, slots=True)
@@ -150,7 +150,7 @@ def _words(canvas: Canvas, frame: _Frame, row: _Row, y: float) -> None:
     canvas.text(frame.margin, y + 17, fitted(printable(row.name), room, 15, 700), 15, weight=700)
     canvas.text(frame.margin, y + 36, fitted(row.values, room, 13), 13, fill="slate")
     if phone:
-        canvas.text(frame.margin, y + frame.drop + 20, fitted(row.told, room, 13, 700), 13, weight=700)
+        canvas.text(frame.margin, y + frame.drop + 25, fitted(row.told, room, 13, 700), 13, weight=700)
     else:
         canvas.text(frame.width - frame.margin, y + frame.drop + 5,
                     fitted(row.told, frame.width - frame.margin - frame.right - 16, 14, 700), 14, weight=700,
@@ -173,10 +173,11 @@ def _not_compared(canvas: Canvas, frame: _Frame, row: _Row, y: float) -> float:
 def _finding(label: str, rows: list[_Row]) -> str:
     """How many measures tell the tree from its kind."""
     if not rows:
-        return say("comparison.finding_unread", tree=sentence(label))
+        return say("comparison.finding_unread", tree=label)
     apart = sum(row.apart for row in rows)
-    return say("comparison.finding" if apart else "comparison.finding_same", tree=sentence(label), count=apart,
-               all=len(rows))
+    if not apart:
+        return say("comparison.finding_same", tree=label)
+    return say("comparison.finding", tree=sentence(label), count=apart, all=len(rows))
 
 
 def _alt(label: str, rows: list[_Row], silent: list[_Row]) -> str:

@@ -9,6 +9,7 @@ from rootcase.ground.words import say
 from rootcase.records.compare import ShootYear, TreeComparison
 from rootcase.records.observe import PropertyRecord
 from rootcase.report.lettering import fitted, printable
+from rootcase.report.pictures import shoots_phone
 from rootcase.report.pictures.signs import Axis, Layout, both, head, short, unknown
 from rootcase.report.svg import NOT_KNOWN, Canvas, Picture, show
 from rootcase.report.text.figures import sentence
@@ -22,12 +23,18 @@ def draw_shoots(record: PropertyRecord, tree_id: str, comparison: TreeComparison
     """Draw each shoot of a tree at its length, year by year, and the yardstick of the same year behind it."""
     label = next(tree.label for tree in record.trees if tree.id == tree_id)
     system = record.property.system
+    years = sorted(comparison.years, key=lambda y: y.year)
+    title, alt = say("shoots.title", tree=label), _alt(short(label), years, record)
+    if layout == "phone":
+        canvas = Canvas("shoots-phone", shoots_phone.WIDTH)
+        top = head(canvas, _finding(label, comparison), _under(record, tree_id), 16, 328, size=21, under_size=13,
+                   top=34)
+        return canvas.finish(shoots_phone.draw_rows(canvas, years, top + 12, _highest(years), system), title, alt)
     width = _WIDTH if layout == "wide" else 680.0
     canvas = Canvas(f"shoots-{layout}", width)
     top = 26.0
     if layout == "wide":
         top = head(canvas, _finding(label, comparison), _under(record, tree_id), _MARGIN, _WIDTH - 2 * _MARGIN) + 14
-    years = sorted(comparison.years, key=lambda y: y.year)
     left, right = (_LEFT, _RIGHT) if layout == "wide" else (74.0, 606.0)
     tall = _TALL if layout == "wide" else 200.0
     bottom = top + tall
@@ -42,7 +49,7 @@ def draw_shoots(record: PropertyRecord, tree_id: str, comparison: TreeComparison
         unknown(canvas, left, top, right - left, tall, [say("picture.not_known"), say("shoots.none_read")], 14)
     canvas.line(left, bottom, right, bottom, weight=4, name="ground-line")
     foot = _key(canvas, bottom + 62, layout)
-    return canvas.finish(foot, say("shoots.title", tree=label), _alt(short(label), years, record))
+    return canvas.finish(foot, title, alt)
 
 
 def _highest(years: list[ShootYear]) -> float:

@@ -1,0 +1,187 @@
+"""The case page of one tree: its finding, four bars, and a line for each of its six stages."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from typing import Literal
+
+from rootcase.ground.quantity import show, show_interval
+from rootcase.ground.units import convert
+from rootcase.ground.words import say
+from rootcase.records.compare import ShootYear, TreeComparison
+from rootcase.records.estimate import Estimate
+from rootcase.records.explain import Explanation
+from rootcase.records.observe import PropertyRecord, Reading, Tree
+from rootcase.records.offer import SignedPlan
+from rootcase.records.report import Casework
+from rootcase.report.text import one_tree
+from rootcase.report.text.cases import TreeCase, tree_cases
+from rootcase.report.text.comparison import share_told
+from rootcase.report.text.figures import loss, percent, sentence
+from rootcase.report.text.happenings import PHOTO, counted_readings, readings_at
+from rootcase.report.text.naming import kind_name, place_name, remedy_name, species_of
+from rootcase.report.text.readings import value_told
+from rootcase.report.text.signed import signature
+
+Stage = Literal["observe", "compare", "explain", "prescribe", "apply", "prove"]
+STAGES: tuple[Stage, ...] = ("observe", "compare", "explain", "prescribe", "apply", "prove")
+State = Literal["done", "here", "to come"]
+_SMALL = ("in", "cm")
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """A stage in one line, with its day; None where nothing of it was done."""
+
+    stage: Stage
+    state: State
+    told: str
+    day: date | None
+
+
+@dataclass(frozen=True, slots=True)
+class Pair:
+    """One measure of the tree beside its kind's, as two bars."""
+
+    name: str
+    here: str
+    interval: str
+    """Of the tree's value; empty where it has none."""
+    there: str
+    here_part: float
+    """Of the longer bar, 0 to 1."""
+    there_part: float
+    figure: str
+    """By which its trace is found."""
+
+
+def case_of(casework: Casework | None, tree: Tree) -> TreeCase:
+    """Return a tree with its results; without any where it is not compared or nothing is kept."""
+    found = () if casework is None else tree_cases(casework)
+    return next((case for case in found if case.tree.id == tree.id), TreeCase(tree, None, None, None))
+
+
+def about(record: PropertyRecord, tree: Tree) -> str:
+    """Return kind, place and trunk of a tree, as they were read."""
+    trunk = next((reading for reading in reversed(record.of(tree.id, kind="dbh")) if reading.plain), None)
+    girth = say("case.trunk", dbh=show(trunk.value, "mm", record.property.system, _SMALL)) if trunk else ""
+    return ", ".join(part for part in (species_of(record, tree), place_name(record, tree), girth) if part)
+
+
+def lines(case: TreeCase, casework: Casework | None, record: PropertyRecord,
+          signed: SignedPlan | None) -> tuple[Line, ...]:
+    """Return the six stages, each in a line; the first that is not done is where the work stands."""
+    readings = readings_at(record, case.tree.id)
+    done = {"observe": bool(readings), "compare": case.share is not None, "explain": case.explanation is not None,
+            "prescribe": signed is not None, "apply": False, "prove": False}
+    here = next(stage for stage in STAGES if not done[stage])
+    made_on = casework.made_on if casework else None
+    told = {
+        "observe": (_observed(readings, record, case.tree), readings[0].day if readings else None),
+        "compare": (one_tree.basis(case, record).text if case.comparison else not_compared(case.tree, record),
+                    made_on if case.comparison else None),
+        "explain": (_explained(case.explanation), made_on if case.explanation else None),
+        "prescribe": (_prescribed(case, signed), signed.day if signed else made_on if case.prescription else None),
+        "apply": (say("case.line.apply_signed" if signed else "case.line.apply_none"), None),
+        "prove": (say("case.line.prove_signed" if signed else "case.line.prove_none"), None)}
+    return tuple(Line(stage, "done" if done[stage] else "here" if stage == here else "to come", *told[stage])
+                 for stage in STAGES)
+
+
+def _observed(readings: Sequence[Reading], record: PropertyRecord, tree: Tree) -> str:
+    if not readings:
+        return say("case.line.observe_none")
+    newest = next((each for each in readings if each.kind != PHOTO), readings[0])
+    return say("case.line.observe", readings=counted_readings(readings), pits=len(record.pits_of(tree.id)),
+               photos=sum(each.kind == PHOTO for each in readings), kind=kind_name(newest.kind),
+               value=value_told(newest))
+
+
+def not_compared(tree: Tree, record: PropertyRecord) -> str:
+    """Return why a tree stands beside no other: it is itself a healthy one, or nothing was read."""
+    group = next((yardstick.label for yardstick in record.yardsticks if tree.id in yardstick.tree_ids), "")
+    return say("case.line.yardstick", group=group) if group else say("case.line.compare_none")
+
+
+def _explained(explanation: Explanation | None) -> str:
+    if explanation is None:
+        return say("case.line.explain_none")
+    predicted, rest = share_told(explanation.predicted_share), explanation.unexplained_points
+    if rest is None:
+        return say("case.line.explain_alone", predicted=predicted)
+    figure, interval = loss(rest)
+    return say("case.line.explain", predicted=predicted, rest=figure, interval=interval)
+
+
+def _prescribed(case: TreeCase, signed: SignedPlan | None) -> str:
+    plan = case.prescription
+    if signed is not None:
+        own = next(each for each in signed.signing.plan.trees if each.tree_id == case.tree.id)
+        return say("case.line.prescribe_signed", what=sentence(remedy_name(own.chosen or "nothing")),
+                   signature=signature(signed))
+    if plan is None:
+        return say("case.line.prescribe_none")
+    return say("case.line.prescribe", what=sentence(remedy_name(plan.chosen or "nothing")))
+
+
+def pairs(case: TreeCase, record: PropertyRecord) -> tuple[Pair, ...]:
+    """Return what tells the tree from its kind at a glance: last shoot, depth for roots, water in reach, dead ends."""
+    found = []
+    comparison, explanation, tree = case.comparison, case.explanation, case.tree.id
+    if comparison and (year := _last_year(comparison)) and year.tree_mm and year.yardstick_mm:
+        found.append(_pair(record, say("case.pair.shoot", year=year.year), year.tree_mm, year.yardstick_mm, "mm",
+                           _SMALL, f"share:{tree}"))
+    if explanation:
+        here, there = explanation.soil, explanation.yardstick_soil
+        found.append(_pair(record, say("case.pair.depth"), here.rootable_depth_m, there.rootable_depth_m, "m", _SMALL,
+                           f"rootable:{tree}"))
+        found.append(_pair(record, say("case.pair.water"), here.water_in_reach_mm, there.water_in_reach_mm, "mm",
+                           ("in", "mm"), f"limit:{tree}:water"))
+    dead = next((line for line in comparison.measures if line.kind == "crown_dieback"), None) if comparison else None
+    if dead and dead.tree_value is not None and dead.yardstick_value is not None:
+        found.append(_pair(record, say("case.pair.dead"), dead.tree_value, dead.yardstick_value, "1", ("%", "%"),
+                           f"measure:{tree}:crown_dieback"))
+    return tuple(found)
+
+
+def _last_year(comparison: TreeComparison) -> ShootYear | None:
+    """The newest year of which shoots were read on both sides."""
+    return max((year for year in comparison.years if year.tree_mm and year.yardstick_mm),
+               key=lambda year: year.year, default=None)
+
+
+def _pair(record: PropertyRecord, name: str, here: Estimate | float, there: Estimate | float, unit: str,
+          units: tuple[str, str], figure: str) -> Pair:
+    system = record.property.system
+    first, second = (value.mean if isinstance(value, Estimate) else value for value in (here, there))
+    longer = max(first, second) or 1.0
+    own = (units[system == "metric"],) * 2
+    interval = show_interval(here.low, here.high, unit, system, own) if isinstance(here, Estimate) else ""
+    return Pair(name, show(first, unit, system, units), interval, show(second, unit, system, units), first / longer,
+                second / longer, figure)
+
+
+def soil_rows(explanation: Explanation, record: PropertyRecord) -> list[tuple[str, ...]]:
+    """Return the section's numbers: the model's layers here and at the yardstick, with what is known of each."""
+    system = record.property.system
+    heads = tuple(say(f"case.soil.{name}") for name in ("layer", "texture", "hardness", "reach", "texture_there",
+                                                        "hardness_there", "reach_there"))
+    rows = [heads]
+    for here, there in zip(explanation.soil.layers, explanation.yardstick_soil.layers, strict=True):
+        unit = _SMALL[system == "metric"]
+        top, bottom = (f"{convert(depth, 'm', unit):.0f}" for depth in (here.top_m, here.bottom_m))
+        rows.append((say("case.soil.depths", top=top, bottom=bottom, unit=unit),
+                     *(cell for layer in (here, there) for cell in (
+                         say(f"section.texture.{layer.texture}"),
+                         say("case.soil.interval", value=show(layer.resistance_mpa.mean, "MPa", system),
+                             interval=show_interval(layer.resistance_mpa.low, layer.resistance_mpa.high, "MPa", system,
+                                                    (("psi", "MPa")[system == "metric"],) * 2)),
+                         show(layer.water_in_reach_mm, "mm", system)))))
+    return rows
+
+
+def share_in_short(case: TreeCase) -> tuple[str, str]:
+    """Return the tree's share and its interval, as a list of trees shows them."""
+    return percent(case.share) if case.share else (say("report.not_known"), "")

@@ -1,0 +1,75 @@
+"""The stage Explain of a case page: the waterfall as rows, and which readings are worth taking next."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from rootcase.ground.words import say
+from rootcase.records.explain import Explanation
+from rootcase.records.observe import PropertyRecord, WantedReading
+from rootcase.report.pdf import bars
+from rootcase.report.text.cases import TreeCase
+from rootcase.report.text.figures import listed, sentence
+from rootcase.report.text.next_reading import how_told, proposed
+from rootcase.report.text.readings import rests_told
+from rootcase.report.text.signs import WORTH_A_LOOK, cause_name, how_to_look, looked_at, not_a_soil_case
+
+_CHOICES = 3
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One row of the waterfall's table."""
+
+    name: str
+    figure: str
+    interval: str
+    rests_on: str
+    about: str
+    """Name of the result, by which its trace is found; empty where it has none."""
+
+
+@dataclass(frozen=True, slots=True)
+class Worth:
+    """A reading worth taking next."""
+
+    kind: str
+    what: str
+    how: str
+    settles: str
+    wanted: WantedReading | None
+    """Where it is on the next visit's list already."""
+
+
+def steps(case: TreeCase, record: PropertyRecord) -> list[Step]:
+    """Return the waterfall from the yardstick down to the tree as measured, and what each step rests on."""
+    explanation = case.explanation
+    if explanation is None:
+        return []
+    rests = {f"{explanation.tree_id}/limit.{step.limit}": rests_told(step.rests_on, step.assumed, record)
+             for step in explanation.limits}
+    if case.comparison:
+        rests[f"{explanation.tree_id}/share"] = rests_told(case.comparison.reading_ids, (), record)
+    return [Step(row["name"], row["figure"], row["interval"], rests.get(row["about"], ""), row["about"])
+            for row in bars.waterfall(explanation)]
+
+
+def worth_reading(case: TreeCase, wanted: Sequence[WantedReading]) -> list[Worth]:
+    """Return three readings at most: where a cause outside the soil leads the look at its signs first."""
+    asked = {each.kind: each for each in wanted if each.tree_id == case.tree.id}
+    found = _look(case.explanation, asked) if case.explanation else []
+    found += [Worth(reading.kind, sentence(looked_at(reading.kind)), how_told(reading),
+                    say("case.next.settles", share=f"{100 * reading.share_removed:.0f}"), asked.pop(reading.kind, None))
+              for reading in (proposed(case.explanation) if case.explanation else ()) if reading.kind not in {each.kind for each in found}]
+    others = [Worth(kind, sentence(looked_at(kind)), "", "", each) for kind, each in asked.items()]
+    return [*found[:_CHOICES], *(each for each in found[_CHOICES:] if each.wanted), *others]
+
+
+def _look(explanation: Explanation, asked: dict[str, WantedReading]) -> list[Worth]:
+    look = explanation.signs.look if explanation.signs and not_a_soil_case(explanation) else None
+    if look is None or look.bits < WORTH_A_LOOK:
+        return []
+    parted = listed([cause_name(cause) for cause in look.between])
+    return [Worth(look.kind, sentence(looked_at(look.kind)), how_to_look(look), say("case.next.parts", causes=parted),
+                  asked.pop(look.kind, None))]
