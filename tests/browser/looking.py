@@ -85,6 +85,9 @@ class Window:
     def tab_through(self, most: int) -> list[str]:
         """Walk the page by keyboard and tell what is not seen or not reached; of a very long one, its beginning."""
         wrong: list[str] = []
+        # What was last scrolled to is where Tab would go on from.
+        self.page.evaluate("document.body.tabIndex = -1; document.body.focus(); "
+                           "document.body.removeAttribute('tabindex')")
         for step in range(most):
             self.page.keyboard.press("Tab")
             here = self.page.evaluate(f"() => {{ {CHECKS}; return focused() }}")
