@@ -54,3 +54,8 @@ class Arrivals:
         with self._store.reading() as look:
             came = look.received_after(received, ("", property_id))
         return tuple(event for event in without_undone(came) if event.body.KIND not in NOT_DECIDING)
+
+    def anything_since(self, property_id: str, received: int) -> bool:
+        """Whether anything at all came after that number of this property or of the whole practice."""
+        with self._store.reading() as look:
+            return bool(look.received_after(received, ("", property_id)))

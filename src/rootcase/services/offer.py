@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from datetime import date
 
-from rootcase.casework.prescribe.answered import offer_state
+from rootcase.casework.prescribe.answered import offer_state, same_work
 from rootcase.casework.prescribe.due import Known, due_list
 from rootcase.casework.prescribe.offer import offer_of
 from rootcase.casework.prescribe.repeated import months_on, programme_state
@@ -36,6 +36,7 @@ from rootcase.services.pests import pests_property
 from rootcase.services.prescribe import prescribe_property, thought
 from rootcase.services.run import Run
 from rootcase.services.sign import changes_since
+from rootcase.tables.readings import kinds
 
 _MONTHS = 12
 _MOST_VISITS = 52
@@ -85,6 +86,25 @@ def make_offer(fieldbook: Fieldbook, ground: Property, run: Run, budgets: tuple[
         told.append(say("offer.no_smaller"))
     return Shown(record, plan, arms, fieldbook.make_offer(offer), practice, standing, changes,
                  _explained(fieldbook, ground, run, plan)), tuple(told)
+
+
+def show_offer(fieldbook: Fieldbook, ground: Property, run: Run, made: MadeOffer,
+               proposed: Plan | None = None) -> Shown | None:
+    """An offer with the plan it prices; None where that was never signed and is not what is proposed any more.
+
+    proposed: the plan at hand that nobody signed.
+    """
+    practice = fieldbook.practice()
+    signed = next((each for each in fieldbook.signed_plans(ground.id) if each.mark == made.offer.plan_mark), None)
+    if signed is not None:
+        plan, arms = signed.signing.plan, signed.signing.arms
+    elif proposed is not None and same_work(made, proposed, practice, run.today):
+        plan, arms = proposed, ()
+    else:
+        return None
+    changes = changes_since(fieldbook, signed, ground, run) if signed else ()
+    return Shown(fieldbook.record(ground.id), plan, arms, made, practice, signed, changes,
+                 _explained(fieldbook, ground, run, plan))
 
 
 def answer_offer(fieldbook: Fieldbook, ground: Property, answering: Answering, day: date) -> None:
@@ -208,22 +228,29 @@ def yes_gone(fieldbook: Fieldbook, ground: Property, day: date) -> dict[str, tup
 def due_in_practice(fieldbook: Fieldbook, grounds: tuple[Property, ...], run: Run, until: date) -> tuple[
         tuple[DueItem, ...], dict[str, PropertyRecord]]:
     """All that is due until a day, and the properties it is of."""
-    known = []
-    for ground in grounds:
-        record = fieldbook.record(ground.id)
-        plan = next((each for each in fieldbook.signed_plans(ground.id) if each.standing == "standing"), None)
-        agreed = next((each for each in fieldbook.programmes(ground.id) if each.stopped is None), None)
-        known.append(Known(record, plan, fieldbook.offers(ground.id),
-                           _state(fieldbook, ground, agreed, run.today) if agreed else None,
-                           pests_property(fieldbook, record, run),
-                           tuple(yes_gone(fieldbook, ground, run.today).values()), fieldbook.wanting.of(ground.id)))
+    known = [known_of(fieldbook, ground, run) for ground in grounds]
     return (due_list(known, fieldbook.practice(), run.today, until),
             {each.record.property.id: each.record for each in known})
 
 
+def known_of(fieldbook: Fieldbook, ground: Property, run: Run) -> Known:
+    """What decides what is due at a property."""
+    record = fieldbook.record(ground.id)
+    plan = next((each for each in fieldbook.signed_plans(ground.id) if each.standing == "standing"), None)
+    agreed = next((each for each in fieldbook.programmes(ground.id) if each.stopped is None), None)
+    return Known(record, plan, fieldbook.offers(ground.id),
+                 _state(fieldbook, ground, agreed, run.today) if agreed else None,
+                 pests_property(fieldbook, record, run), tuple(yes_gone(fieldbook, ground, run.today).values()),
+                 fieldbook.wanting.of(ground.id))
+
+
 def _state(fieldbook: Fieldbook, ground: Property, programme: Programme, day: date) -> ProgrammeState:
-    visits = [visit.day for visit in fieldbook.record(ground.id).visits]
-    return programme_state(programme, visits, day)
+    record, asked = fieldbook.record(ground.id), set[str]()
+    for visit in record.visits:  # who only asks for wishes visits no tree
+        read = [reading.kind for reading in record.readings if reading.visit_id == visit.id]
+        if read and all(kind in kinds() and kinds()[kind].stage == "prescribe" for kind in read):
+            asked.add(visit.id)
+    return programme_state(programme, [visit.day for visit in record.visits if visit.id not in asked], day)
 
 
 def _held_until(told: date | None, since: date) -> date:

@@ -37,6 +37,8 @@ class Wanted:
     """Codes of remedies that are tried on top of the plan."""
     lot: int = 0
     """Seed of the lot."""
+    mark: str = ""
+    """Of the plan as it was shown to who signs; empty: whichever it is on the day."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,11 +53,20 @@ class Signed:
 
 def sign_property(fieldbook: Fieldbook, ground: Property, run: Run, wanted: Wanted) -> Signed:
     """Sign the plan as it is prescribed on the run's day; it takes the place of the one that stood."""
+    record, signing = to_sign(fieldbook, ground, run, wanted)
+    fieldbook.sign(ground.id, signing, by=wanted.by.strip(), day=run.today)
+    return Signed(record, fieldbook.signed_plans(ground.id), None)
+
+
+def to_sign(fieldbook: Fieldbook, ground: Property, run: Run, wanted: Wanted) -> tuple[PropertyRecord, Signing]:
+    """What would be put under a signature; nothing is kept."""
     if wanted.tried and not wanted.untreated:
         raise Missing(say("sign.tried_untreated"), right=say("sign.one_or_other"))
     if wanted.against and not wanted.reason.strip():
         raise Missing(say("sign.no_reason"), right=say("sign.say_reason"))
     casework = prescribe_property(fieldbook, ground, run)
+    if wanted.mark not in ("", casework.plan_mark):
+        raise Missing(say("plans.other_shown"), right=say("plans.look_again"))
     from rootcase.casework.prescribe.arms import arms_of  # slow to load, and needed by this command alone
 
     plan, against = _with_choices(fieldbook, casework, run, _forced(casework.record, wanted.against))
@@ -67,10 +78,9 @@ def sign_property(fieldbook: Fieldbook, ground: Property, run: Run, wanted: Want
         if arms_tried.apart and not arms_tried.pairs:
             raise Missing(say("sign.no_pair_to_try"), value=arms_tried.doubt, right=say("sign.leave_out_try"))
     ends = max((each.weather_ends for each in casework.explanations), default=None)
-    signing = Signing(plan, _inputs(fieldbook, casework), fieldbook_state(fieldbook, casework.record), casework.engine,
-                      __version__, run.draws, ends, against, wanted.reason.strip(), arms)
-    fieldbook.sign(ground.id, signing, by=wanted.by.strip(), day=run.today)
-    return Signed(casework.record, fieldbook.signed_plans(ground.id), None)
+    return casework.record, Signing(
+        plan, _inputs(fieldbook, casework), fieldbook_state(fieldbook, casework.record), casework.engine, __version__,
+        run.draws, ends, against, wanted.reason.strip(), arms)
 
 
 def signed_property(fieldbook: Fieldbook, ground: Property, run: Run) -> Signed:

@@ -66,8 +66,9 @@ def prices_of(cases: Sequence[Case], verdicts: dict[str, Judged], forced: Sequen
     choices = [(case, each) for case in cases for each in may_be_taken(case, verdicts[case.tree.id])]
     limits, before = limits_of(ceilings, book), paid_for(held.taken, book).total
     found = []
-    for place_id, kind, answer in wishes:
-        here = [case for case in cases if case.tree.place_id == place_id and kind in FREE]
+    binding = [wish for wish in wishes if wish[1] in FREE and wish[2] != FREE[wish[1]][1]]  # the others cost nothing
+    for place_id, kind, answer in binding:
+        here = [case for case in cases if case.tree.place_id == place_id]
         freed = [without(case.tree.id, kind) for case in here]
         more = [(free, each) for free, said in freed for each in may_be_taken(free, said)]
         then = solve([*choices, *more], forced, limits)

@@ -75,7 +75,7 @@ def what_if(inputs: PlanInputs, changes: Changes, ahead: Ahead) -> WhatIf:
     if changes.wishes:
         then = replace(then, outlooks=ahead(then.record))
     now, otherwise = plan_of(inputs), plan_of(then)
-    return WhatIf(now, otherwise, _changed(now, otherwise))
+    return WhatIf(now, otherwise, changed_trees(now, otherwise))
 
 
 def supposed(inputs: PlanInputs, changes: Changes) -> PlanInputs:
@@ -129,8 +129,37 @@ def supposed(inputs: PlanInputs, changes: Changes) -> PlanInputs:
         worth_m2=inputs.worth_m2 if changes.worth_m2 is None else changes.worth_m2)
 
 
-def _changed(now: Plan, then: Plan) -> tuple[TreeChange, ...]:
-    """Trees at which another course is taken, or the same gains or costs otherwise."""
+def changed_trees(now: Plan, then: Plan) -> tuple[TreeChange, ...]:
+    """Trees at which another course is taken, or the same gains or costs otherwise.
+
+    Parameters
+    ----------
+    now : the plan as it is.
+    then : the plan as it would be.
+
+    Returns
+    -------
+    TreeChange of each such tree, in the order of the plan as it is.
+
+    Raises
+    ------
+    Nothing.
+
+    Notes
+    -----
+    None.
+
+    References
+    ----------
+    None; bookkeeping (computed).
+
+    Examples
+    --------
+    >>> from datetime import date
+    >>> empty = Plan("p", (), 0.0, 0.0, None, "USD", 0.0, 0.0, (), (), True, (), date(2016, 1, 15), 10, 1)
+    >>> changed_trees(empty, empty)
+    ()
+    """
     before, after = ({item.tree_id: item for item in plan.items} for plan in (now, then))
     found = []
     for tree in now.trees:

@@ -19,7 +19,7 @@ from rootcase.tables.readings import kinds
 def corrected(body: ReadingTaken, event_id: str, typed: str, reason: str, system: System) -> ReadingCorrected:
     """The same reading with another value, measured as the one it replaces was: in its unit, a girth as a girth."""
     kind, factor = kinds().get(body.kind), factor_of(body.attributes.get("measured", ""))
-    value = read_value(kind, Cell(typed), _unit_of(body.typed), system, None, factor) if kind else Value(
+    value = read_value(kind, Cell(typed), unit_of(body.typed), system, None, factor) if kind else Value(
         typed, choice=typed)
     if value is None:
         raise Refused(say("intake.nothing_typed"), value=f'"{typed}"', right=say("intake.right_take_back"))
@@ -29,7 +29,7 @@ def corrected(body: ReadingTaken, event_id: str, typed: str, reason: str, system
                    reason=reason)
 
 
-def _unit_of(typed: str) -> str:
+def unit_of(typed: str) -> str:
     try:
         found = read(typed)
     except TypedError:

@@ -2,60 +2,27 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-
 from rootcase.ground.dates import show_date
 from rootcase.ground.words import say
 from rootcase.records.observe import PropertyRecord
-from rootcase.records.prescribe import TreePrescription
-from rootcase.records.what_if import Choice, WhatIf
+from rootcase.records.what_if import WhatIf
 from rootcase.report.terminal.paper import Paper
-from rootcase.report.text.course import NOTHING, no_fit
-from rootcase.report.text.figures import money, signed
-from rootcase.report.text.naming import remedy_name
-from rootcase.report.text.offered_choice import known_of
+from rootcase.report.text.course import no_fit
+from rootcase.report.text.what_if import changes, totals
 
 
 def what_if_text(record: PropertyRecord, found: WhatIf, width: int = 80, colour: bool = False) -> str:
     """Return the totals old and new, then each tree that changes."""
-    paper, now, then = Paper(width, colour), found.now, found.then
-    paper.title(record.property.name, show_date(now.made_on))
+    paper = Paper(width, colour)
+    paper.title(record.property.name, show_date(found.now.made_on))
     paper.say(say("course.nothing_kept"), quiet=True)
     paper.gap()
-    rows = [("", say("course.as_it_is"), say("course.as_it_would_be"))]
-    rows += [(say(f"course.total.{name}"), money(getattr(now, name), now.currency), money(getattr(then, name),
-                                                                                        then.currency))
-             for name in ("first_year_cost", "total_cost")]
-    rows += [(say(f"course.total.{name}"), f"{getattr(now, name):.0f}", f"{getattr(then, name):.0f}")
-             for name in ("crew_hours", "machine_hours")]
-    rows.append((say("course.total.trees"), str(len(now.items)), str(len(then.items))))
-    rows.append((say("course.total.gain"), "100 %" if now.gain_points_m2 else "0",
-                 f"{100 * then.gain_points_m2 / now.gain_points_m2:.0f} %" if now.gain_points_m2
-                 else f"{then.gain_points_m2:,.0f}"))
-    paper.columns(rows, right=(1, 2), head=True)
+    paper.columns(totals(found), right=(1, 2), head=True)
     paper.gap()
-    paper.say(no_fit(then, record), bold=True)
-    if not found.trees:
-        paper.say(say("course.nothing_changes"))
-        return paper.text()
-    labels = {tree.id: tree.label for tree in record.trees}
-    against = {tree.tree_id: tree for tree in then.trees if tree.against_advice}
-    for change in found.trees:
-        text = say("course.change", tree=labels[change.tree_id], before=_choice(change.before, now.currency),
-                   after=_choice(change.after, then.currency))
-        paper.item("·", " ".join((text, *_against(against.get(change.tree_id)))))
+    paper.say(no_fit(found.then, record), bold=True)
+    for line in changes(record, found):
+        if found.trees:
+            paper.item("·", line)
+        else:
+            paper.say(line)
     return paper.text()
-
-
-def _against(tree: TreePrescription | None) -> Iterable[str]:
-    """That a choice is against the advice, and what is known of it."""
-    if tree is None:
-        return ()
-    return say("prescribe.verdict.against_advice"), *known_of(tree, tree.chosen or NOTHING)
-
-
-def _choice(choice: Choice, currency: str) -> str:
-    course, points, cost = choice
-    if course is None:
-        return remedy_name(NOTHING)
-    return say("course.choice", course=remedy_name(course), points=signed(points), cost=money(cost, currency))

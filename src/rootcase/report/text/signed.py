@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from dataclasses import replace
 
 from rootcase.ground.dates import show_date
@@ -94,21 +94,34 @@ def looks_ahead(plan: SignedPlan, labels: dict[str, str]) -> list[str]:
 
 def arms_lines(arms: Arms, labels: dict[str, str], currency: str) -> list[str]:
     """Return who gets the thing in doubt and who does not, and what that costs."""
+    return [*pairs_lines(arms, labels), *arms_cost(arms, currency)]
+
+
+def pairs_lines(arms: Arms, labels: dict[str, str], drawn: Collection[Pair] | None = None) -> list[str]:
+    """Return who gets the thing in doubt and who does not; of pairs that are yet to be drawn that a lot decides.
+
+    drawn: the pairs that are drawn already, where the others are not; None: all are.
+    """
     evidence = say(f"report.evidence.{arms.evidence.replace(' ', '_')}")
     lines = [say("sign.doubt", thing=sentence(remedy_name(arms.doubt)), evidence=evidence)]
     if not arms.pairs:
         return [*lines, say("sign.no_pairs")]
-    lines += [_pair(pair, labels) for pair in arms.pairs]
+    lines += [_pair(pair, labels) if drawn is None or pair in drawn else _pair_ahead(pair, labels)
+              for pair in arms.pairs]
     lines.append(say("sign.one_pair") if len(arms.pairs) == 1 else
                  say("sign.pairs", count=sentence(counted(len(arms.pairs)))))
     if arms.outside:
         lines.append(say("sign.outside_apart" if arms.apart else "sign.outside",
                          trees=names([labels[each] for each in arms.outside])))
-    if arms.apart:
-        lines.append(say("sign.on_top", cost=money(arms.cost, currency)))
-    elif arms.spared is not None:
-        lines.append(say("sign.spared", cost=money(arms.spared, currency)))
     return lines
+
+
+def arms_cost(arms: Arms, currency: str) -> list[str]:
+    """Return what a trial costs on top of the plan, or saves of it."""
+    if not arms.pairs or (not arms.apart and arms.spared is None):
+        return []
+    return [say("sign.on_top", cost=money(arms.cost, currency)) if arms.apart
+            else say("sign.spared", cost=money(arms.spared, currency))]
 
 
 def total_lines(plan: SignedPlan) -> list[str]:
@@ -163,6 +176,11 @@ def _pair(pair: Pair, labels: dict[str, str]) -> str:
     key = "sign.pair_alone" if pair.rest == "nothing" else "sign.pair"
     return say(key, treated=sentence(labels[pair.treated]), untreated=labels[pair.untreated], seed=pair.seed,
                rest=_remedy(pair.rest))
+
+
+def _pair_ahead(pair: Pair, labels: dict[str, str]) -> str:
+    one, other = sorted((labels[pair.treated], labels[pair.untreated]))
+    return say("plans.pair_ahead", one=sentence(one), other=other, rest=_remedy(pair.rest))
 
 
 def _change(found: list[Change], called: dict[str, str]) -> str:

@@ -10,6 +10,9 @@ from rootcase.records.prescribe import Plan
 from rootcase.report.text.figures import known, listed, sentence
 from rootcase.report.text.naming import choice_meaning, kind_name, names
 
+_ASKED = ("wish_lawn", "wish_bed_line", "wish_chips", "wish_holes", "wish_products", "closed_days")
+_NOT_ASKED = "not_asked"
+
 
 def wishes_by_place(plan: Plan, record: PropertyRecord) -> list[str]:
     """Return a line for each place; places with the same wishes share one."""
@@ -22,6 +25,16 @@ def wishes_by_place(plan: Plan, record: PropertyRecord) -> list[str]:
             places.setdefault(tuple(told[place.id]), []).append(place.name)
     return [say("report.wishes.at", places=sentence(names(labels)), wishes=", ".join(wishes))
             for wishes, labels in places.items()]
+
+
+def wishes_of_places(record: PropertyRecord) -> dict[str, str]:
+    """Return what stands of the client's wishes at each place where something was answered, by its id."""
+    found: dict[str, dict[str, str]] = {}
+    for reading in record.readings:  # by day, so that the newest stands
+        if reading.kind in _ASKED and reading.choice:
+            found.setdefault(reading.of, {})[reading.kind] = reading.choice
+    return {place_id: ", ".join(_wish(kind, told[kind]) for kind in _ASKED if told.get(kind, _NOT_ASKED) != _NOT_ASKED)
+            for place_id, told in found.items()}
 
 
 def wishes_not_asked(plan: Plan, record: PropertyRecord) -> str:

@@ -1,18 +1,44 @@
-"""The place Proof."""
+"""The place Proof: trials that were drawn at signing, and when what will be measured."""
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import Annotated, Any
 
 from fastapi import APIRouter, Depends, Request
 from fastapi.responses import HTMLResponse
 
+from rootcase.ground.words import say
+from rootcase.report.text.naming import month_of, names
+from rootcase.report.text.signed import pairs_lines, signature, tree_names
+from rootcase.services.standing import Standing
 from rootcase.web.showing import page
-from rootcase.web.who import Visitor, may
+from rootcase.web.who import Visitor, desk_of, may
 
 router = APIRouter()
 
 
 @router.get("/proof")
 def proof(request: Request, visitor: Annotated[Visitor, Depends(may("see_trees"))]) -> HTMLResponse:
-    return page(request, "proof.html", visitor, place="proof")
+    desk = desk_of(request)
+    standings = [desk.standing(visitor.practice_id, ground) for ground in desk.grounds(visitor.practice_id).values()]
+    return page(request, "proof.html", visitor, place="proof",
+                trials=[trial for each in standings for trial in _trials(each)])
+
+
+def _trials(standing: Standing) -> list[dict[str, Any]]:
+    """Each thing in doubt with its pairs, and the looks that are booked for their trees."""
+    plan = standing.signed
+    if plan is None:
+        return []
+    labels = tree_names(standing.record, plan)
+    looks = {tree.tree_id: tree.look_again for tree in plan.signing.plan.trees}
+    found = []
+    for arms in (arms for arms in plan.signing.arms if arms.pairs):
+        doubt, *lines = pairs_lines(arms, labels)
+        months: dict[str, list[str]] = {}
+        for tree_id in sorted((tree for pair in arms.pairs for tree in (pair.treated, pair.untreated)),
+                              key=lambda tree: (looks[tree], labels[tree])):
+            months.setdefault(month_of(looks[tree_id]), []).append(labels[tree_id])
+        found.append({"ground": standing.ground, "doubt": doubt, "lines": lines, "signed": signature(plan), "looks": [
+            say("plans.measured", month=month, trees=names(trees)) for month, trees in months.items()]})
+    return found

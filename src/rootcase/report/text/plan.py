@@ -1,0 +1,124 @@
+"""A plan as the desk works on it: its finding, what each wish bars, every choice at a tree with its cautions."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from rootcase.ground.words import say
+from rootcase.records.observe import PropertyRecord
+from rootcase.records.prescribe import Plan, RemedyOutcome
+from rootcase.report.text import one_tree
+from rootcase.report.text.cases import TreeCase
+from rootcase.report.text.course import hours_line, no_fit, price_lines
+from rootcase.report.text.figures import counted, listed, money, sentence
+from rootcase.report.text.gains import gain_of, others_told, why
+from rootcase.report.text.naming import names, remedy_name
+
+_BARRED_BY = {"wish_lawn": "lawn_stays", "wish_bed_line": "bed_line_fixed", "wish_chips": "no_chips",
+              "wish_holes": "no_holes", "wish_products": "product_barred"}
+_FIRST = ("locate_lines", "power_lines", "label", "licence", "air_lance", "auger", "work_at_height", "probe_pressure")
+"""Cautions that keep somebody from harm stand before those that keep the tree from it. JUDGEMENT."""
+_BESIDE = 3
+_SHOWN = 8
+"""Rows of a tree's choices before the others open below. JUDGEMENT: read at a glance."""
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """One thing that can be done at a tree, nothing among them, as a row shows it."""
+
+    remedy: str
+    name: str
+    dose: str
+    gain: str
+    interval: str
+    evidence: str
+    cost: str
+    why: str
+    cautions: tuple[str, ...]
+    """At most three; the others are in `more_cautions`."""
+    more_cautions: tuple[str, ...]
+    chosen: bool
+    """The plan has it."""
+    can_be_had: bool
+    """It can be asked what the money buys less where it is chosen."""
+
+
+@dataclass(frozen=True, slots=True)
+class Choices:
+    """All that can be done at one tree."""
+
+    shown: tuple[Choice, ...]
+    """Leaving it alone first, then the choice, then by gain."""
+    more: tuple[Choice, ...]
+    others: tuple[str, ...]
+    """What is of no use or not to be had here, by why."""
+
+
+def finding(plan: Plan, record: PropertyRecord) -> str:
+    """Return what a plan comes to, in one sentence."""
+    if not plan.trees:
+        return say("plans.finding.nothing_read")
+    if not plan.fits:
+        return no_fit(plan, record)
+    if plan.items:
+        return say("plans.finding.work", count=sentence(counted(len(plan.items))), of=counted(len(plan.trees)),
+                   first=money(plan.first_year_cost, plan.currency))
+    labels = {tree.id: tree.label for tree in record.trees}
+    past_us = [labels[tree.tree_id] for tree in plan.trees if tree.verdict == "nothing on our list helps"]
+    return say("plans.finding.past_us", trees=names(past_us)) if past_us else say("plans.finding.nothing")
+
+
+def cost_lines(plan: Plan) -> list[str]:
+    """Return what a plan costs this year and in all, against which ceiling, and how long it takes."""
+    lines = [say("plans.totals", **{name: money(amount, plan.currency) for name, amount in (
+        ("first", plan.first_year_cost), ("total", plan.total_cost), ("shared", plan.shared_cost))})]
+    if plan.budget is not None:
+        lines.append(say("report.cost.budget", budget=money(plan.budget, plan.currency)))
+    return [*lines, *filter(None, [hours_line(plan)])]
+
+
+def barred_here(plan: Plan, record: PropertyRecord, place_id: str, wish: str) -> str:
+    """Return what an answer bars at the trees of a place; empty where it bars nothing."""
+    here = {tree.id for tree in record.trees if tree.place_id == place_id}
+    barred = dict.fromkeys(
+        outcome.remedy for tree in plan.trees if tree.tree_id in here for outcome in tree.remedies
+        if outcome.verdict == "not allowed" and outcome.reason == _BARRED_BY.get(wish) and "+" not in outcome.remedy)
+    return say("plans.barred", remedies=listed([remedy_name(code) for code in barred])) if barred else ""
+
+
+def price_here(plan: Plan, record: PropertyRecord, place_id: str, constraint: str) -> str:
+    """Return what an answer costs the trees of a place, or a ceiling those of the property."""
+    return " ".join(line for price, line in zip(plan.prices, price_lines(plan, record), strict=True)
+                    if price.constraint == constraint and price.place_id == place_id)
+
+
+def choices(case: TreeCase, record: PropertyRecord) -> Choices:
+    """Return every choice at a tree; what has nothing to cure here, or no gain anybody knows, in a line by why."""
+    prescription = case.prescription
+    outcomes = prescription.remedies if prescription else ()
+    chosen = prescription.chosen if prescription else None
+    weighed = [each for each in outcomes if each.gain_points is not None
+               and each.verdict not in ("no use here", "test first", "not allowed")]
+    weighed.sort(key=lambda each: (each.remedy != "nothing", each.remedy != chosen))
+    rows = [_choice(each, case, record, first=each.remedy == (chosen or "nothing")) for each in weighed]
+    return Choices(tuple(rows[:_SHOWN]), tuple(rows[_SHOWN:]),
+                   tuple(others_told([each for each in outcomes if each not in weighed])))
+
+
+def _choice(outcome: RemedyOutcome, case: TreeCase, record: PropertyRecord, *, first: bool) -> Choice:
+    gain, interval = gain_of(outcome)
+    alone = outcome.remedy == "nothing"
+    dose = " ".join(one_tree.work_of(outcome, record)) if outcome.dose else ""
+    return Choice(outcome.remedy, sentence(remedy_name(outcome.remedy)), dose, gain, interval,
+                  "" if alone else say(f"plans.evidence.{outcome.evidence.replace(' ', '_')}"),
+                  money(outcome.cost, case.currency), "" if alone else why(outcome),
+                  *cautions_of(outcome.cautions), first, not first and (alone or outcome.cost is not None))
+
+
+def cautions_of(codes: Iterable[str]) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """Return the cautions that stand beside a dose, at most three, and the others."""
+    told = tuple(say(f"prescribe.caution.{code}") for code in sorted(
+        codes, key=lambda code: _FIRST.index(code) if code in _FIRST else len(_FIRST)))
+    return told[:_BESIDE], told[_BESIDE:]

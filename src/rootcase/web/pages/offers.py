@@ -1,0 +1,169 @@
+"""Offers: put to the client, looked at, shown by a link, answered; and what is repeated by agreement."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Mapping, Sequence
+from typing import Annotated, Any
+
+from fastapi import APIRouter, Depends, Request
+from fastapi.responses import RedirectResponse, Response
+
+from rootcase.fieldbook.intake.grid import Cell
+from rootcase.fieldbook.intake.values import read_value
+from rootcase.fieldbook.people.links import USUAL_DAYS, end_link, links, make_link
+from rootcase.ground.errors import RootcaseError
+from rootcase.ground.words import say
+from rootcase.records.observe import Property
+from rootcase.records.offer import MadeOffer
+from rootcase.records.people import ClientLink
+from rootcase.records.report import Author
+from rootcase.report.text.offer import (
+    BLOCKS,
+    Shown,
+    block,
+    option_name,
+    side_by_side,
+    state_line,
+    tax_line,
+    trial_lines,
+    valid_line,
+    who_lines,
+    work_lines,
+)
+from rootcase.report.text.offered_choice import chosen_against, since_signing
+from rootcase.report.text.offered_trees import tree_lines
+from rootcase.report.text.signed import mark_shown
+from rootcase.services.offer import offers_of
+from rootcase.tables.readings import kind_of
+from rootcase.web import plan_work
+from rootcase.web.desk import Desk
+from rootcase.web.refusals import NotThere
+from rootcase.web.showing import page
+from rootcase.web.typed import Typed
+from rootcase.web.who import Visitor, desk_of, may
+
+router = APIRouter()
+Offerer = Annotated[Visitor, Depends(may("show_clients"))]
+AT = "/properties/{property_id}/offers"
+
+
+@router.get(AT)
+def offers(request: Request, property_id: str, visitor: Offerer) -> Response:
+    return _offers(request, visitor, property_id)
+
+
+@router.post(AT)
+def make(request: Request, property_id: str, visitor: Offerer, typed: Typed) -> Response:
+    desk = desk_of(request)
+    ground = desk.ground(visitor.practice_id, property_id)
+    try:
+        budgets = _budgets(typed.get("budgets", ""), ground)
+        if not desk.kept(visitor.practice_id, ground).current:
+            return _offers(request, visitor, property_id, typed, {"make": say("plans.explain_first")})
+        shown, _ = desk.jobs.call(plan_work.offer, desk.path, visitor.practice_id, property_id, desk.run(), budgets)
+    except RootcaseError as error:
+        return _offers(request, visitor, property_id, typed, {"budgets": str(error)})
+    return RedirectResponse(f"/properties/{property_id}/offers/{shown.made.mark}", 303)
+
+
+@router.get(AT + "/{mark}")
+def offer(request: Request, property_id: str, mark: str, visitor: Offerer) -> Response:
+    return _offer(request, visitor, property_id, mark)
+
+
+@router.get(AT + "/{mark}/offer.pdf")
+def paper(request: Request, property_id: str, mark: str, visitor: Offerer) -> Response:
+    desk, ground, made = _made(request, visitor, property_id, mark)
+    shown = _shown(desk, visitor, ground, made)
+    if shown is None:
+        raise NotThere(say("plans.offer_gone"), right=say("plans.offer_anew"))
+    data = desk.jobs.call(plan_work.offer_paper, shown, Author(visitor.name))
+    return Response(data, media_type="application/pdf", headers={"content-disposition": "inline; filename=offer.pdf"})
+
+
+@router.post(AT + "/{mark}/links")
+def show_client(request: Request, property_id: str, mark: str, visitor: Offerer, typed: Typed) -> Response:
+    """The answer holds the address: it is shown this once."""
+    desk, _, made = _made(request, visitor, property_id, mark)
+    days = typed.get("days", "").strip() or str(USUAL_DAYS)
+    try:
+        token, link = make_link(desk.book(visitor.practice_id).store, property_id, made.mark, by=visitor.code,
+                                now=desk.now(), random_bytes=os.urandom, days=int(days) if days.isdecimal() else 0)
+    except RootcaseError as error:
+        return _offer(request, visitor, property_id, mark, fault=str(error))
+    address = f"{desk.public_url or str(request.base_url).rstrip('/')}/c/{token}"
+    return _offer(request, visitor, property_id, mark, address=address, fresh=link)
+
+
+@router.post(AT + "/{mark}/links/{link_id}/end")
+def end(request: Request, property_id: str, mark: str, link_id: str, visitor: Offerer) -> Response:
+    desk, _, made = _made(request, visitor, property_id, mark)
+    if all(each.id != link_id for each in _links(desk, visitor, property_id, made)):
+        raise NotThere(say("people.no_link"), value=link_id)
+    end_link(desk.book(visitor.practice_id).store, link_id, desk.now())
+    return RedirectResponse(f"/properties/{property_id}/offers/{mark}#links", 303)
+
+
+def _offers(request: Request, visitor: Visitor, property_id: str, typed: Mapping[str, str] | None = None,
+            faults: Mapping[str, str] | None = None) -> Response:
+    desk = desk_of(request)
+    ground = desk.ground(visitor.practice_id, property_id)
+    record, made, people = offers_of(desk.book(visitor.practice_id), ground, desk.today())
+    told = [(each, state, state_line(each, state, _person(each, people), record)) for each, state in made]
+    return page(request, "offers.html", visitor, place="plans", status=422 if faults else 200, ground=ground,
+                property_id=property_id, kept=desk.kept(visitor.practice_id, ground), offers=told, typed=typed or {},
+                jobs=desk.jobs.of(desk.tenant(visitor.practice_id), property_id), faults=faults or {},
+                mark_shown=mark_shown)
+
+
+def _offer(request: Request, visitor: Visitor, property_id: str, mark: str, *, fault: str = "", address: str = "",
+           fresh: ClientLink | None = None) -> Response:
+    desk, ground, made = _made(request, visitor, property_id, mark)
+    record, offered, people = offers_of(desk.book(visitor.practice_id), ground, desk.today())
+    state = next(state for each, state in offered if each.mark == mark)
+    shown = _shown(desk, visitor, ground, made)
+    return page(request, "offer.html", visitor, place="plans", status=422 if fault else 200, ground=ground,
+                property_id=property_id, made=made, line=state_line(made, state, _person(made, people), record),
+                open=state.standing == "open", paper=_paper(shown) if shown else None, now=desk.now(), address=address,
+                links=_links(desk, visitor, property_id, made), days=USUAL_DAYS, fault=fault, fresh=fresh)
+
+
+def _paper(shown: Shown) -> dict[str, Any]:
+    """The offer as its PDF says it."""
+    heads, *rows = side_by_side(shown)
+    return {"heads": heads, "rows": rows, "valid": valid_line(shown.offer), "tax": tax_line(shown.offer),
+            "since": since_signing(shown.record, shown.changes), "trees": tree_lines(shown),
+            "options": [(option_name(each), work_lines(each, shown)) for each in shown.offer.options if each.work],
+            "against": chosen_against(shown.signed, shown.labels, shown.offer.currency), "trial": trial_lines(shown),
+            "blocks": [(name, block(name, shown)) for name in BLOCKS], "who": who_lines(shown),
+            "terms": [line for line in shown.offer.terms.split("\n") if line.strip()]}
+
+
+def _made(request: Request, visitor: Visitor, property_id: str, mark: str) -> tuple[Desk, Property, MadeOffer]:
+    desk = desk_of(request)
+    ground = desk.ground(visitor.practice_id, property_id)
+    made = next((each for each in desk.book(visitor.practice_id).offers(property_id) if each.mark == mark), None)
+    if made is None:
+        raise NotThere(say("plans.no_offer"), value=mark[:8])
+    return desk, ground, made
+
+
+def _shown(desk: Desk, visitor: Visitor, ground: Property, made: MadeOffer) -> Shown | None:
+    shown: Shown | None = desk.jobs.call(plan_work.shown, desk.path, visitor.practice_id, ground.id, desk.run(), made)
+    return shown
+
+
+def _links(desk: Desk, visitor: Visitor, property_id: str, made: MadeOffer) -> Sequence[ClientLink]:
+    return [each for each in links(desk.book(visitor.practice_id).store, property_id) if each.offer_mark == made.mark]
+
+
+def _person(made: MadeOffer, people: Mapping[str, str]) -> str:
+    return people.get(made.answers[-1].contact_id, "") if made.answers else ""
+
+
+def _budgets(typed: str, ground: Property) -> tuple[float, ...]:
+    """Sums of money for smaller steps, several parted by a semicolon or a blank behind a comma."""
+    read = [read_value(kind_of("budget_year"), Cell(part.strip()), "", ground.system, None)
+            for part in typed.replace(", ", ";").split(";") if part.strip()]
+    return tuple(each.value for each in read if each and each.value)

@@ -1,0 +1,53 @@
+"""The client's report: the page that shows it, and the paper itself."""
+
+from __future__ import annotations
+
+from typing import Annotated
+from urllib.parse import quote
+
+from fastapi import APIRouter, Depends, Request
+from fastapi.responses import Response
+
+from rootcase.ground.words import say
+from rootcase.records.report import Author
+from rootcase.report.text.cases import tree_cases
+from rootcase.report.text.signed import signature_of
+from rootcase.report.text.whole_property import headline
+from rootcase.services.report import folder_of
+from rootcase.web import plan_work
+from rootcase.web.refusals import NotThere
+from rootcase.web.showing import page
+from rootcase.web.who import Visitor, desk_of, may
+
+router = APIRouter()
+Reporter = Annotated[Visitor, Depends(may("show_clients"))]
+AT = "/properties/{property_id}"
+
+
+@router.get(AT + "/report")
+def report(request: Request, property_id: str, visitor: Reporter, prepared_by: str | None = None,
+           credential: str = "") -> Response:
+    desk = desk_of(request)
+    ground = desk.ground(visitor.practice_id, property_id)
+    kept = desk.kept(visitor.practice_id, ground)
+    made = kept.casework
+    return page(request, "report.html", visitor, place="plans", ground=ground, kept=kept, property_id=property_id,
+                jobs=desk.jobs.of(desk.tenant(visitor.practice_id), property_id), credential=credential,
+                prepared_by=visitor.name if prepared_by is None else prepared_by,
+                finding=" ".join(headline(tree_cases(made))) if made else "",
+                signed=signature_of(made) if made else "")
+
+
+@router.get(AT + "/report.pdf")
+def paper(request: Request, property_id: str, visitor: Reporter, prepared_by: str = "",
+          credential: str = "") -> Response:
+    desk = desk_of(request)
+    ground = desk.ground(visitor.practice_id, property_id)
+    kept = desk.kept(visitor.practice_id, ground)
+    if kept.casework is None:
+        raise NotThere(say("plans.no_report"), where=ground.name, right=say("plans.explain_then"))
+    author = Author(prepared_by.strip(), credential.strip())
+    data = kept.form(f"report {author}", lambda made: desk.jobs.call(
+        plan_work.report_paper, desk.path, visitor.practice_id, property_id, desk.run(), author))
+    return Response(data, media_type="application/pdf", headers={
+        "content-disposition": f"inline; filename*=utf-8''{quote(folder_of(ground))}.pdf"})

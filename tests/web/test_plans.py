@@ -1,0 +1,234 @@
+"""Plans at the desk: wishes turned, the plan signed, outdated, offered, shown to a client, withdrawn."""
+
+from __future__ import annotations
+
+import re
+import shutil
+from collections.abc import Iterator
+from html import unescape
+from pathlib import Path
+
+import pytest
+from fastapi.testclient import TestClient
+
+from rootcase.fieldbook.fieldbook import open_fieldbook
+from rootcase.fieldbook.people.links import open_link
+from rootcase.services.demo import DAY, SEED
+from rootcase.services.kept import make_casework
+from rootcase.services.offer import Answering, answer_offer
+from rootcase.services.run import Run
+from rootcase.web.app import create_app
+from rootcase.web.desk import Desk
+from rootcase.web.who import Visitor
+from tests.web.conftest import DRAWS, NOW
+
+
+class Ground:
+    """A property of a desk of one's own, and its pages."""
+
+    def __init__(self, path: Path, results: Path) -> None:
+        self.path, self.results = path, results
+        with open_fieldbook(path) as book:
+            self.ground = next(each for each in book.properties() if each.name.startswith("Alder"))
+            record = book.record(self.ground.id)
+            self.lawn = next(place.id for place in record.places if place.name == "front lawn")
+            self.trees = {tree.label: tree.id for tree in record.trees}
+        self.at = f"/properties/{self.ground.id}"
+        self.make()
+
+    def make(self) -> None:
+        with open_fieldbook(self.path) as book:
+            make_casework(book, self.ground, Run(DAY, DRAWS, SEED, 2, results=self.results))
+
+
+@pytest.fixture(scope="module")
+def ground(tmp_path_factory: pytest.TempPathFactory, desk_folder: Path, desk_results: Path) -> Ground:
+    path = tmp_path_factory.mktemp("plans") / "demo.sqlite"
+    shutil.copy(desk_folder / "demo.sqlite", path)
+    return Ground(path, desk_results)
+
+
+@pytest.fixture(scope="module")
+def app(ground: Ground) -> Iterator[TestClient]:
+    desk = Desk(ground.path, lambda: NOW, ground.results, demo=True, draws=DRAWS)
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(Desk, "begin", lambda desk: None)  # what is computed here is computed once, by the tests
+        patch.setattr(Desk, "compute", lambda desk, practice_id, ground: None)
+        made = create_app(desk)
+        with TestClient(made, base_url="http://127.0.0.1", headers={"origin": "http://127.0.0.1"}) as client:
+            yield client
+
+
+def words(html: str) -> str:
+    return " ".join(unescape(re.sub(r"<[^>]+>", " ", html.partition("<main")[2])).split())
+
+
+def finding(html: str) -> str:
+    return words("<main" + re.findall(r"<h1.*?</h1>", html, re.DOTALL)[0])
+
+
+def test_the_plan_shows_wishes_with_their_price_and_leaving_alone_first(app: TestClient, ground: Ground) -> None:
+    html = app.get(f"{ground.at}/plan").text
+    said = words(html)
+    assert "get work, for" in finding(html)
+    assert "costs oak 5 about" in said
+    assert "Out here:" in said
+    for rows in re.findall(r"<tbody>(.*?)</tbody>", html, re.DOTALL):
+        if "what-if?tree=" in rows and "Leave it alone" in rows:
+            assert "Leave it alone" in re.findall(r'scope="row">(.*?)<', rows)[0]
+    assert html.count('"key weld"') == 1
+
+
+def test_turned_wishes_are_tried_without_a_word_written(app: TestClient, ground: Ground) -> None:
+    with open_fieldbook(ground.path) as book:
+        before = book.state_hash()
+    as_it_is = app.get(f"{ground.at}/plan").text
+    turned = {f"wish_lawn@{ground.lawn}": "free", "budget_year": "3200"}
+    tried = app.get(f"{ground.at}/plan", params=turned).text
+    assert "Tried, not kept" in tried
+    assert finding(tried) != finding(as_it_is)
+    part = app.get(f"{ground.at}/plan/made", params=turned).text
+    assert "<html" not in part
+    assert finding("<main" + part) == finding(tried)
+    assert f'data-part="wish_lawn@{ground.lawn}-note"' in part
+    assert "Tried, not kept" not in as_it_is
+    with open_fieldbook(ground.path) as book:
+        assert book.state_hash() == before
+
+
+def test_money_that_buys_nothing_says_what_would_fit(app: TestClient, ground: Ground) -> None:
+    assert "Cheapest that would:" in finding(app.get(f"{ground.at}/plan", params={"budget_year": "100"}).text)
+
+
+def test_what_cannot_be_read_stands_beside_its_field_with_what_was_typed(app: TestClient, ground: Ground) -> None:
+    answer = app.post(f"{ground.at}/wishes", data={"budget_year": "<b>much</b>"}, follow_redirects=False)
+    assert answer.status_code == 422
+    assert 'value="&lt;b&gt;much&lt;/b&gt;"' in answer.text
+    assert 'id="budget_year-fault"' in answer.text
+    assert app.get(f"{ground.at}/plan", params={"budget_year": "much"}).status_code == 422
+
+
+def test_another_choice_shows_what_the_money_buys_less(app: TestClient, ground: Ground) -> None:
+    said = words(app.get(f"{ground.at}/what-if", params={"tree": ground.trees["oak 5"], "course": "nothing"}).text)
+    assert "oak 5: " in said
+    assert "becomes leave it alone" in said
+    assert "Supposed only" in said
+    assert app.get(f"{ground.at}/what-if", params={"tree": "nobody", "course": "mulch"}).status_code == 422
+
+
+def test_a_reading_that_said_something_else_is_explained_anew(app: TestClient, ground: Ground) -> None:
+    with open_fieldbook(ground.path) as book:
+        record = book.record(ground.ground.id)
+    pits = [pit.id for pit in record.pits_of(ground.trees["oak 5"])]
+    reading = next(each for each in record.of(*pits, kind="probe_depth") if each.value)
+    asked = {"of": ground.trees["oak 5"], "reading": reading.id}
+    said = words(app.get(f"{ground.at}/what-if", params={**asked, "value": "30 in"}).text)
+    assert "as it would be Oak 5" in said
+    wrong = app.get(f"{ground.at}/what-if", params={**asked, "value": "deep"})
+    assert wrong.status_code == 422
+    assert "deep" in words(wrong.text)
+
+
+def test_signing_needs_a_reason_against_the_advice_and_the_plan_that_was_shown(app: TestClient, ground: Ground) -> None:
+    paper = app.get(f"{ground.at}/sign").text
+    assert "This would be signed" in paper
+    against = {f"tree-{ground.trees['oak 5']}": "nothing"}
+    mark = re.findall(r'name="mark" value="(\w{64})"', paper)[0]
+    for typed in ({"mark": "0" * 64}, {"mark": mark, **against}):
+        answer = app.post(f"{ground.at}/sign", data=typed, follow_redirects=False)
+        assert answer.status_code == 422
+        assert 'role="alert"' in answer.text
+    assert "No plan was ever signed here" in app.get(f"{ground.at}/signed").text
+
+
+def test_who_may_not_sign_is_refused(app: TestClient, ground: Ground, monkeypatch: pytest.MonkeyPatch) -> None:
+    nobody = Visitor("own", "kb", "", "practitioner", False, "us")
+    monkeypatch.setattr("rootcase.web.who.visitor_of", lambda request: nobody)
+    assert app.get(f"{ground.at}/sign").status_code == 403
+    assert app.post(f"{ground.at}/sign").status_code == 403
+    assert f'href="{ground.at}/sign"' not in app.get(f"{ground.at}/plan").text
+
+
+def test_crew_sees_the_signed_work_and_no_money(app: TestClient, ground: Ground,
+                                                monkeypatch: pytest.MonkeyPatch) -> None:
+    signed(app, ground)
+    crew = Visitor("own", "cr", "", "crew", False, "us")
+    monkeypatch.setattr("rootcase.web.who.visitor_of", lambda request: crew)
+    said = words(app.get(f"{ground.at}/signed").text)
+    assert "Oak 5: " in said
+    assert "USD" not in said
+    assert "USD" not in words(app.get("/plans").text)
+    assert app.get(f"{ground.at}/plan").status_code == 403
+
+
+def test_from_the_signature_to_the_client_and_back(app: TestClient, ground: Ground) -> None:
+    signed(app, ground)
+    assert "Nothing it rests on has changed" in app.get(f"{ground.at}/signed").text
+    made = app.post(f"{ground.at}/offers", data={"budgets": "600"}, follow_redirects=False)
+    assert made.status_code == 303
+    address = made.headers["location"]
+    html = app.get(address).text
+    assert "Leave it alone" in html
+    shown = app.post(f"{address}/links", data={"days": "30"})
+    token = re.findall(r"/c/([\w-]+)", shown.text)[0]
+    assert token not in app.get(address).text
+    assert "Open until" in words(app.get(address).text)
+    with open_fieldbook(ground.path) as book:
+        link = open_link(book.store, token, NOW)
+        assert link is not None
+        assert link.offer_mark == address.rpartition("/")[2]
+    assert app.post(f"{address}/links/nobody/end").status_code == 404
+    assert app.post(f"{address}/links/{link.id}/end", follow_redirects=False).status_code == 303
+    with open_fieldbook(ground.path) as book:
+        assert open_link(book.store, token, NOW) is None
+        answer_offer(book, ground.ground, Answering("question", "R. <Doe>", words="What of the <b>bees</b>?"), DAY)
+    today = app.get("/").text
+    assert "What of the &lt;b&gt;bees&lt;/b&gt;?" in today
+    assert "<b>bees" not in today
+
+
+def test_a_plan_that_is_outdated_shows_old_and_new_and_is_withdrawn_with_a_reason(app: TestClient,
+                                                                                 ground: Ground) -> None:
+    signed(app, ground)
+    kept = app.post(f"{ground.at}/wishes", data={f"wish_lawn@{ground.lawn}": "stays"}, follow_redirects=False)
+    assert (kept.status_code, kept.headers["location"]) == (303, f"{ground.at}/plan")
+    assert "something came since" in words(app.get("/plans").text)
+    ground.make()
+    said = words(app.get(f"{ground.at}/signed").text)
+    assert "Outdated" in said
+    assert "Would be:" in said
+    assert "Sign again" in said
+    assert "what it rests on has changed" in words(app.get("/").text)
+    mark = re.findall(r'name="mark" value="(\w{64})"', app.get(f"{ground.at}/signed").text)[0]
+    refused = app.post(f"{ground.at}/withdraw", data={"mark": mark}, follow_redirects=False)
+    assert (refused.status_code, 'id="reason-fault"' in refused.text) == (422, True)
+    app.post(f"{ground.at}/withdraw", data={"mark": mark, "reason": "the lawn stays now"})
+    assert "the lawn stays now" in app.get(f"{ground.at}/signed").text
+
+
+def test_the_report_is_the_paper_itself(app: TestClient, ground: Ground) -> None:
+    page = app.get(f"{ground.at}/report").text
+    assert "Take the PDF" in page
+    answer = app.get(f"{ground.at}/report.pdf", params={"prepared_by": "R. Doe"})
+    assert (answer.status_code, answer.headers["content-type"]) == (200, "application/pdf")
+    assert answer.content.startswith(b"%PDF-")
+
+
+def test_places_without_anything_say_so(app: TestClient) -> None:
+    assert "No heap yet" in app.get("/make").text
+    assert "things are due until" in app.get("/due").text
+    assert app.get("/due", params={"until": "soon"}).status_code == 422
+    assert app.get("/due", params={"until": "2015-01-01"}).status_code == 422
+
+
+def test_another_s_property_is_not_there(app: TestClient) -> None:
+    for page in ("plan", "plan/made", "what-if", "sign", "signed", "offers", "report", "report.pdf"):
+        assert app.get(f"/properties/nobody/{page}").status_code == 404
+
+
+def signed(app: TestClient, ground: Ground) -> None:
+    """Sign the plan as it stands, where none is signed."""
+    if "No plan was ever signed here" in app.get(f"{ground.at}/signed").text:
+        mark = re.findall(r'name="mark" value="(\w{64})"', app.get(f"{ground.at}/sign").text)[0]
+        answer = app.post(f"{ground.at}/sign", data={"mark": mark}, follow_redirects=False)
+        assert (answer.status_code, answer.headers.get("location")) == (303, f"{ground.at}/signed"), words(answer.text)
