@@ -146,6 +146,9 @@ def test_every_route_says_who_may(house: House) -> None:
     unknown = {each for route in routes(house) for each in actions(route.dependant)} - known
     assert undeclared == []
     assert unknown == set()
+    app: FastAPI = house.client.app  # type: ignore[assignment]
+    others = {each.path for each in iter_route_contexts(app.routes) if not isinstance(each.original_route, APIRoute)}
+    assert others == {"/static", "/api/openapi.json"}, "what nobody guards holds nothing of a practice"
     assert len(routes(house)) > 20
 
 
