@@ -10,7 +10,7 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from rootcase.ground.errors import OutOfRange
-from rootcase.science.plane import first_crossing, in_picture_m, outline_area_m2, similarity
+from rootcase.science.plane import first_crossing, from_outline_m, in_picture_m, outline_area_m2, similarity
 
 metres = st.floats(-2000, 2000)
 pixels = st.floats(0, 4000)
@@ -89,3 +89,12 @@ def test_points_too_near_or_too_far_give_no_scale() -> None:
         similarity((0, 0), (30, 40), (0, 0), (0, 6000))
     with pytest.raises(OutOfRange, match="outline"):
         outline_area_m2([(0, 0), (1, 0), (math.nan, 1)])
+
+
+@pytest.mark.property
+@given(st.floats(-30, 30), st.floats(-30, 30))
+def test_a_point_is_as_far_from_a_box_as_its_formula_says(east: float, north: float) -> None:
+    box = [(-10, -4), (10, -4), (10, 4), (-10, 4)]
+    wanted = math.hypot(max(abs(east) - 10, 0), max(abs(north) - 4, 0))
+    assert from_outline_m(east, north, box) == pytest.approx(wanted, abs=1e-9)
+    assert from_outline_m(east, north, box[::-1]) == pytest.approx(wanted, abs=1e-9)

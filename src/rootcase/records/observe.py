@@ -272,10 +272,10 @@ class PropertyRecord:
     """Yardstick id of each tree that is to be compared."""
     outlines: tuple[Place, ...] = ()
     """Ground that is drawn but not read: buildings, paths, water."""
-    lines: tuple[BuriedLine, ...] = ()
-    keep_off: tuple[KeepOff, ...] = ()
     rules: tuple[Rule, ...] = ()
     """All the practice has been told, of whatever law."""
+    lines: tuple[BuriedLine, ...] = ()
+    keep_off: tuple[KeepOff, ...] = ()
 
     def place_of(self, tree: Tree) -> Place:
         return next(place for place in self.places if place.id == tree.place_id)

@@ -97,6 +97,48 @@ def first_crossing(outline_m: ArrayLike) -> tuple[int, int] | None:
     return (int(here[wrong[0]]), int(there[wrong[0]])) if wrong.size else None
 
 
+def from_outline_m(east_m: float, north_m: float, outline_m: ArrayLike) -> float:
+    """How far is a point from outlined ground?
+
+    Parameters
+    ----------
+    east_m, north_m : the point. [m]
+    outline_m : corners in order, one (east, north) a row, at least three. [m]
+
+    Returns
+    -------
+    float. [m]; 0 within the ground
+
+    Raises
+    ------
+    Nothing.
+
+    Notes
+    -----
+    Within: a line east from the point crosses the outline an odd number of times.
+
+    References
+    ----------
+    Distance of a point from a segment, and crossings counted: geometry (computed).
+
+    Examples
+    --------
+    >>> square = [(10, 0), (10, 20), (30, 20), (30, 0)]
+    >>> from_outline_m(4.0, 5.0, square), from_outline_m(20.0, 10.0, square), from_outline_m(33.0, 24.0, square)
+    (6.0, 0.0, 5.0)
+    """
+    start = np.asarray(outline_m, dtype=float) - (east_m, north_m)
+    end = np.roll(start, -1, axis=0)
+    way = end - start
+    over = (start[:, 1] > 0.0) != (end[:, 1] > 0.0)
+    at = start[over, 0] - way[over, 0] * start[over, 1] / way[over, 1]
+    if np.count_nonzero(at > 0.0) % 2:
+        return 0.0
+    lengths = (way**2).sum(axis=1)
+    along = np.clip(-(start * way).sum(axis=1) / np.where(lengths > 0.0, lengths, 1.0), 0.0, 1.0)
+    return float(np.sqrt(((start + along[:, None] * way) ** 2).sum(axis=1)).min())
+
+
 def similarity(first_px: tuple[float, float], second_px: tuple[float, float], first_m: tuple[float, float],
                second_m: tuple[float, float]) -> tuple[float, float, float, float]:
     """Where does a picture from above lie, if two of its points are known on the ground?

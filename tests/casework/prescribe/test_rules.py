@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import date
-from math import pi
+from math import acos, pi, sqrt
 
 import numpy as np
 import pytest
@@ -22,7 +22,7 @@ from rootcase.casework.prescribe.rules import (
     rules_here,
 )
 from rootcase.ground.words import say
-from rootcase.records.observe import Place, Property, PropertyRecord, Reading, Rule, Tree
+from rootcase.records.observe import KeepOff, Place, Property, PropertyRecord, Reading, Rule, Tree
 from rootcase.records.prescribe import Dose
 from rootcase.tables.load import table
 
@@ -145,6 +145,23 @@ def test_water_is_measured_from_the_outline_where_the_tree_was_placed() -> None:
         assert there.radius_m == pytest.approx(4.0)
     assert law_at(drawn, Tree("t", "p", "l", "oak", None, None), ground, 50.0).distances_m == {"buffer_water": 50.0}
     assert law_at(record(), Tree("t", "p", "l", "oak", 1.0, 1.0), Ground("lawn", {}), 50.0).distances_m == {}
+
+
+def test_ground_to_keep_off_counts_with_its_distance_and_takes_ground_like_a_buffer() -> None:
+    well = KeepOff("k", "p", "well", "drinking water", ((10.0, 0.0), (12.0, 0.0), (12.0, 2.0), (10.0, 2.0)), 3.0)
+    drawn, ground = replace(record(), keep_off=(well,)), Ground("lawn", {})
+    for east, beyond in ((4.0, 3.0), (7.0, 0.0), (11.0, -3.0)):
+        there = law_at(drawn, Tree("t", "p", "l", "oak", east, 1.0), ground, pi * 16.0)
+        assert there.keep_off_m == pytest.approx(beyond)
+        left = leave_of(REMEDY["mulch"], there)
+        assert (left.reason == "kept_off") == (beyond <= 0.0)
+        assert leave_of(REMEDY["keep_off"], there).area == 1.0
+    near = leave_of(REMEDY["mulch"], law_at(drawn, Tree("t", "p", "l", "oak", 4.0, 1.0), ground, pi * 16.0))
+    # A straight edge 3 m from the middle of a circle of 4 m leaves all but its segment.
+    assert near.area == pytest.approx(1 - (acos(0.75) - 0.75 * sqrt(1 - 0.75**2)) / pi)
+    nowhere = law_at(drawn, Tree("t", "p", "l", "oak", None, None), ground, pi * 16.0)
+    assert leave_of(REMEDY["mulch"], nowhere).area == 1.0
+    assert say("prescribe.reason.kept_off")
 
 
 def test_what_is_asked_names_only_what_is_to_be_done() -> None:

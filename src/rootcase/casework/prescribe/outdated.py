@@ -178,6 +178,8 @@ def _facts(record: PropertyRecord, trees: Sequence[Tree]) -> Iterator[Input]:
                     tree.id)
     for water in (place for place in (*record.outlines, *record.places) if place.kind == OPEN_WATER):
         yield Input("fact", "outline", str(water.outline_m), water.name, water.id)
+    for area in record.keep_off:
+        yield Input("fact", "keep_off", f"{area.outline_m} {area.distance_m}", area.name, area.id)
 
 
 def _rules(record: PropertyRecord) -> Iterator[Input]:

@@ -6,13 +6,14 @@ from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from functools import cache
-from math import acos, hypot, pi, sqrt
+from math import acos, inf, pi, sqrt
 
 from rootcase.casework.explain.ground import Ground
 from rootcase.casework.prescribe.paces import work_of
 from rootcase.casework.prescribe.remedies import Remedy, figure
-from rootcase.records.observe import Place, PropertyRecord, Rule, Tree
+from rootcase.records.observe import PropertyRecord, Rule, Tree
 from rootcase.records.prescribe import Dose
+from rootcase.science.plane import from_outline_m
 from rootcase.tables.load import table
 
 CARRIES_PHOSPHORUS = ("compost",)
@@ -20,10 +21,12 @@ CARRIES_PHOSPHORUS = ("compost",)
 BUFFERS = {"buffer_water": "water_body_distance", "buffer_well": "well_distance"}
 """Topic of the rule, and the reading of a place it is held against."""
 OPEN_WATER = "water"
+ON_NO_GROUND = ("keep_off", "stop_salt", "deadwood", "drainage")
+"""Nothing of these is laid on the ground over the roots, so ground to keep off leaves them as they are. JUDGEMENT."""
 SOUTHERN_MONTHS = 6
 HA_PER_M2 = 1e-4
 LAW_REASONS = ("law_phosphorus", "law_buffer", "law_closed", "law_nitrogen")
-"""All that `leave_of` answers: reasons that are the law's and not the client's."""
+"""Of what `leave_of` answers, the law's; `kept_off` is of who drew the ground to keep off."""
 _YEAR = tuple(date(2000, 1, 1) + timedelta(days=day) for day in range(366))
 
 
@@ -39,6 +42,8 @@ class Law:
     """Of the ground over the roots."""
     phosphorus_tested: bool
     southern: bool
+    keep_off_m: float = inf
+    """From the trunk to the nearest ground to keep off, its distance round it counted; not above 0 within it."""
 
     def on(self, remedy: str, *topics: str) -> tuple[Rule, ...]:
         """The rules on a remedy, of these topics."""
@@ -52,7 +57,7 @@ class Leave:
     reason: str = ""
     """Why it may not be used at all; key of the words under prescribe.reason."""
     area: float = 1.0
-    """Share of its ground that lies outside every buffer."""
+    """Share of its ground that lies outside every buffer and outside what is kept off."""
     rate: float = 1.0
     """Share of its usual rate that the caps leave; of a feed only."""
     season: str = ""
@@ -122,7 +127,8 @@ def law_at(record: PropertyRecord, tree: Tree, ground: Ground, root_zone_m2: flo
     Notes
     -----
     To open water from the outlines where the tree's position and an outline of water are known; else the least
-    distance read at its place. The ground over the roots is taken as round.
+    distance read at its place. The ground over the roots is taken as round. Ground to keep off counts from where it was
+    drawn, for a tree that has a position.
 
     References
     ----------
@@ -130,7 +136,7 @@ def law_at(record: PropertyRecord, tree: Tree, ground: Ground, root_zone_m2: flo
 
     Examples
     --------
-    >>> from rootcase.records.observe import Property
+    >>> from rootcase.records.observe import Place, Property
     >>> owner = Property("p", "practice", "green", 47.0, 8.0, 400.0, "Europe/Zurich", "CHF", "", "metric", True)
     >>> pond = Place("w", "p", "pond", "water", ((10.0, 0.0), (10.0, 20.0), (30.0, 20.0), (30.0, 0.0)))
     >>> oak = Tree("t", "p", "l", "oak 1", 4.0, 5.0)
@@ -142,9 +148,9 @@ def law_at(record: PropertyRecord, tree: Tree, ground: Ground, root_zone_m2: flo
              for topic, kind in BUFFERS.items() if (read := ground.numbers(kind))}
     waters = [place for place in (*record.outlines, *record.places) if place.kind == OPEN_WATER and place.outline_m]
     if waters and tree.east_m is not None and tree.north_m is not None:
-        found["buffer_water"] = min(_apart(tree.east_m, tree.north_m, water) for water in waters)
+        found["buffer_water"] = min(from_outline_m(tree.east_m, tree.north_m, water.outline_m) for water in waters)
     return Law(rules_here(record), found, sqrt(root_zone_m2 / pi), bool(ground.numbers("phosphorus")),
-               record.property.latitude_deg < 0)
+               record.property.latitude_deg < 0, _keep_off_m(record, tree))
 
 
 def leave_of(remedy: Remedy, law: Law) -> Leave:
@@ -165,11 +171,12 @@ def leave_of(remedy: Remedy, law: Law) -> Leave:
 
     Notes
     -----
-    The tightest of several rules holds; doing nothing is under none. A buffer takes the part of a round root zone
-    that lies within it, its edge taken as straight; where the trunk itself stands within it, all. Compost brings
-    phosphorus whatever is done; so a rule that asks for a test bars it until there is one. A cap is held against a
-    year's nitrogen; it lowers a feed, and bars compost that brings more, as a thinner layer cannot be spread evenly.
-    Where a law closes the season of any year's work, and all that may stand in, it bars the whole.
+    The tightest of several rules holds; doing nothing is under none. Ground to keep off is taken away like a buffer.
+    A buffer takes the part of a round root zone that lies within it, its edge taken as straight; where the trunk
+    itself stands within it, all. Compost brings phosphorus whatever is done; so a rule that asks for a test bars it
+    until there is one. A cap is held against a year's nitrogen; it lowers a feed, and bars compost that brings more,
+    as a thinner layer cannot be spread evenly. Where a law closes the season of any year's work, and all that may
+    stand in, it bars the whole.
 
     References
     ----------
@@ -193,6 +200,10 @@ def leave_of(remedy: Remedy, law: Law) -> Leave:
                        for rule in law.on(code, *BUFFERS) if rule.topic in law.distances_m)])
     if area <= 0.0:
         return Leave("law_buffer", 0.0, season=remedy.season)
+    if code not in ON_NO_GROUND:
+        area = min(area, _outside(law.keep_off_m, law.radius_m))
+    if area <= 0.0:
+        return Leave("kept_off", 0.0, season=remedy.season)
     season = open_season(code, remedy.season, law)
     if not (season and all(open_season(code, work.season, law) for work in work_of(code))):
         return Leave("law_closed", area, season=remedy.season)
@@ -358,19 +369,11 @@ def _outside(beyond_m: float, radius_m: float) -> float:
     return 1.0 - (acos(part) - part * sqrt(1.0 - part * part)) / pi
 
 
-def _apart(east_m: float, north_m: float, place: Place) -> float:
-    """Distance of a point from an outlined place; 0 within it."""
-    corners = [(east - east_m, north - north_m) for east, north in place.outline_m]
-    edges = list(zip(corners, [*corners[1:], corners[0]], strict=True))
-    crossed = sum(1 for (x1, y1), (x2, y2) in edges
-                  if (y1 > 0.0) != (y2 > 0.0) and x1 + (x2 - x1) * y1 / (y1 - y2) > 0.0)
-    return 0.0 if crossed % 2 else min(_to_edge(*start, *end) for start, end in edges)
-
-
-def _to_edge(x1: float, y1: float, x2: float, y2: float) -> float:
-    length2 = (x2 - x1) ** 2 + (y2 - y1) ** 2
-    along = 0.0 if length2 == 0.0 else min(max(-(x1 * (x2 - x1) + y1 * (y2 - y1)) / length2, 0.0), 1.0)
-    return hypot(x1 + along * (x2 - x1), y1 + along * (y2 - y1))
+def _keep_off_m(record: PropertyRecord, tree: Tree) -> float:
+    if tree.east_m is None or tree.north_m is None:
+        return inf
+    return min([inf, *(from_outline_m(tree.east_m, tree.north_m, area.outline_m) - area.distance_m
+                       for area in record.keep_off)])
 
 
 @cache
