@@ -76,6 +76,9 @@ def test_who_is_invited_sets_a_password_and_a_second_step_once(store: Store) -> 
     assert let is not None
     assert (let.can_sign_in, let.has_second_step) == (True, True)
     assert accept(store, token, PASSWORD, code, NOW) is None
+    there = open_session(store, ("own", "ash1"), "browser", "", NOW, chance(4))
+    accept(store, invite(store, "ash1", NOW, chance(3)), PASSWORD, code, NOW)
+    assert session_of(store, there, NOW) is None, "what stood open ends"
 
 
 def test_crew_may_do_without_a_second_step(store: Store) -> None:
