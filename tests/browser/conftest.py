@@ -6,6 +6,7 @@ import shutil
 import socket
 from collections.abc import Iterator
 from contextlib import contextmanager
+from importlib.resources import as_file, files
 from pathlib import Path
 from threading import Thread
 from time import sleep
@@ -19,10 +20,15 @@ from rootcase.fieldbook.fieldbook import Fieldbook, open_fieldbook
 from rootcase.fieldbook.people.links import make_link
 from rootcase.fieldbook.people.register import add_person
 from rootcase.fieldbook.people.sessions import open_session
-from rootcase.services.run import Progress
+from rootcase.services.demo import DAY, SEED, STATION
+from rootcase.services.kept import make_casework
+from rootcase.services.offer import Answering, answer_offer, make_offer
+from rootcase.services.run import Progress, Run
+from rootcase.services.sign import Wanted, sign_property
 from rootcase.web.app import create_app
 from rootcase.web.desk import OWN, Desk
 from rootcase.web.server import open_socket
+from tests.browser.hostile import TYPED, bring_hostile
 from tests.browser.pages import Known
 from tests.fieldbook.people.chance import chance
 from tests.web.conftest import DRAWS, NOW, desk_folder, desk_results
@@ -32,7 +38,9 @@ __all__ = ["desk_folder", "desk_results"]  # fixtures, told to pytest by being n
 LIST = """tag,species,dbh in,planted
 1,Quercus palustris,16,1990
 1,Quercus pallustris,400,2062
+<script>alert(1)</script>,"onmouseover='alert(2)",<b>16</b>,{{7*7}}
 """
+HOSTILE_DRAWS = 30
 QUIET = ("--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
          "--disable-component-update", "--disable-sync")
 
@@ -54,7 +62,9 @@ def demo(desk_folder: Path, desk_results: Path) -> Iterator[Known]:
     desk = Desk(desk_folder / "demo.sqlite", lambda: NOW, desk_results, demo=True,
                 own_path=desk_folder / "first.sqlite", first_run_key="first", draws=DRAWS)
     with open_fieldbook(desk_folder / "demo.sqlite") as book, answering(desk) as address:
-        yield Known(address, ids=ids_of(book) | {"brought_id": brought(address), "job_id": under_way(desk)})
+        made, _ = make_offer(book, book.properties()[0], desk.run())
+        yield Known(address, ids=ids_of(book) | {"brought_id": brought(address), "job_id": under_way(desk),
+                                                 "mark": made.made.mark})
 
 
 @pytest.fixture(scope="session")
@@ -73,16 +83,41 @@ def own(desk_folder: Path, desk_results: Path, tmp_path_factory: pytest.TempPath
         yield Known(address, ids=ids, cookie=token)
 
 
+@pytest.fixture(scope="session")
+def hostile(desk_results: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Known]:
+    """A practice's own desk, whose people and lists mean no good."""
+    folder = tmp_path_factory.mktemp("hostile")
+    sheets = folder / "sheets"
+    sheets.mkdir()
+    with open_fieldbook(folder / "own.sqlite") as book:
+        with as_file(files("rootcase.services").joinpath("demo", "files", "seattle.csv")) as weather:
+            book.import_weather(weather, STATION, source=TYPED["collar not opened"])
+        ground = book.record(bring_hostile(book, sheets)).property
+        run = Run(DAY, HOSTILE_DRAWS, SEED, 2, results=desk_results)
+        make_casework(book, ground, run)
+        made, _ = make_offer(book, ground, run)
+        answer_offer(book, ground, Answering("question", TYPED["oak 1"], words=TYPED["reader 2"]), DAY)
+        sign_property(book, ground, run, Wanted(by='"><b>x</b>', reason=TYPED["ball season"]))
+        add_person(book.store, "owner1", TYPED["reader 1"], "owner1", "owner", may_sign=True)
+        add_person(book.store, "crew1", TYPED["reader 2"], "crew1", "crew", may_sign=False)
+        token = open_session(book.store, ("own", "owner1"), "browser", TYPED["wood oaks"], NOW, chance(3))
+        ids = ids_of(book) | {"code": "crew1", "token": "none", "mark": made.made.mark}
+    desk = Desk(folder / "own.sqlite", lambda: NOW, desk_results, draws=HOSTILE_DRAWS)
+    with answering(desk) as address:
+        ids |= {"brought_id": brought(address, token), "job_id": under_way(desk)}
+        yield Known(address, ids=ids, cookie=token)
+
+
 def ids_of(book: Fieldbook) -> dict[str, str]:
     """What stands in addresses and is there."""
     record = book.record(book.properties()[0].id)
     return {"property_id": record.property.id, "tree_id": record.trees[0].id, "reading_id": record.readings[0].id}
 
 
-def brought(address: str) -> str:
+def brought(address: str, token: str = "") -> str:
     """A list that was brought and still has faults."""
     answer = httpx.post(f"{address}/import", headers={"origin": address}, data={"what": "list"},
-                        files={"file": ("trees.csv", LIST)}, timeout=60)
+                        files={"file": ("trees.csv", LIST)}, timeout=60, cookies={"rootcase": token})
     return answer.headers["location"].rpartition("/")[2]
 
 

@@ -9,7 +9,7 @@ from typing import Any
 from urllib.parse import urlsplit
 
 from axe_playwright_python.sync_playwright import Axe
-from playwright.sync_api import BrowserContext, CDPSession, Page
+from playwright.sync_api import Browser, BrowserContext, CDPSession, Page
 
 from tests.browser.pages import Known, Seen
 
@@ -95,6 +95,14 @@ class Window:
                 return wrong + self.check("unreached", "outOfOrder")
             wrong += here or []
         return wrong
+
+
+def signed_in(browser: Browser, known: Known, script: bool = True) -> BrowserContext:
+    """A browser of whoever is signed in at a desk."""
+    context = browser.new_context(java_script_enabled=script)
+    if known.cookie:
+        context.add_cookies([{"name": "rootcase", "value": known.cookie, "url": known.address}])
+    return context
 
 
 @contextmanager

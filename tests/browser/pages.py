@@ -37,6 +37,10 @@ SEEN = (
     Seen("/properties/{property_id}/trees/{tree_id}"), Seen("/readings/{reading_id}"),
     Seen("/properties/{property_id}/figures/{name:path}", at="/properties/{property_id}/figures/property/shares"),
     Seen("/properties/{property_id}/map"), Seen("/properties/{property_id}/map/aerial"),
+    Seen("/plans"), Seen("/due"), Seen("/properties/{property_id}/plan"), Seen("/properties/{property_id}/sign"),
+    Seen("/properties/{property_id}/signed"), Seen("/properties/{property_id}/what-if"),
+    Seen("/properties/{property_id}/offers"), Seen("/properties/{property_id}/offers/{mark}"),
+    Seen("/properties/{property_id}/report"),
     Seen("/import"), Seen("/import/{brought_id}"), Seen("/jobs/{job_id}"),
     Seen("/properties/{property_id}/undo"), Seen("/properties/{property_id}/contacts", "own"),
     Seen("/practice"), Seen("/practice/own"), Seen("/practice/rules"), Seen("/practice/units"),
@@ -58,4 +62,6 @@ NOT_LOOKED_AT = {
     "/properties/{property_id}/map/picture": "a picture on the map's page",
     "/properties/{property_id}/marks": "leads on to a figure",
     "/properties/{property_id}/plan/made": "parts of the plan's page",
+    "/properties/{property_id}/report.pdf": "a paper",
+    "/properties/{property_id}/offers/{mark}/offer.pdf": "a paper",
 }

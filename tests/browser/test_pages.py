@@ -11,7 +11,7 @@ from playwright.sync_api import Browser, BrowserContext
 
 from rootcase.web.app import create_app
 from rootcase.web.desk import Desk
-from tests.browser.looking import Window, window
+from tests.browser.looking import Window, signed_in, window
 from tests.browser.pages import NOT_LOOKED_AT, SEEN, Known, Seen
 from tests.web.conftest import NOW
 
@@ -28,11 +28,8 @@ def desks(demo: Known, own: Known) -> dict[str, Known]:
 @pytest.fixture(scope="session")
 def contexts(browser: Browser, desks: dict[str, Known]) -> Iterator[Contexts]:
     """A browser for each desk, with script and without."""
-    made = {(name, script): browser.new_context(java_script_enabled=script, base_url=known.address)
+    made = {(name, script): signed_in(browser, known, script)
             for name, known in desks.items() for script in (True, False)}
-    for (name, _), context in made.items():
-        if desks[name].cookie:
-            context.add_cookies([{"name": "rootcase", "value": desks[name].cookie, "url": desks[name].address}])
     yield made
     for context in made.values():
         context.close()

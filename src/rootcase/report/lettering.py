@@ -44,16 +44,19 @@ def _advances(weight: Weight) -> dict[str, float]:
 def width_px(text: str, size: float, weight: Weight = 400) -> float:
     """Width of a line of text; kerning is left out, so it errs to the wide side.
 
-    >>> width_px("29 %", 100) == width_px("38 %", 100)
-    True
+    >>> width_px("29 %", 100) == width_px("38 %", 100), width_px("\u202e", 100) == width_px("U+202E", 100)
+    (True, True)
     """
     return size * sum(_advance(sign, weight) for sign in text)
 
 
 def _advance(sign: str, weight: Weight) -> float:
-    """Advance in ems; the wide face has one weight and is opened only for what ours lacks."""
+    """Advance in ems, of what both faces lack as it is printed; the wide one is opened only for what ours lacks."""
     known = _advances(weight)
-    return known[sign] if sign in known else wide_advances()[sign]
+    if sign in known:
+        return known[sign]
+    wide = wide_advances()
+    return wide[sign] if sign in wide else sum(known[each] for each in _code_point(sign))
 
 
 def printable(text: str) -> str:
@@ -62,7 +65,7 @@ def printable(text: str) -> str:
     >>> printable("楓 4 🫠, Łódź")
     '楓 4 U+1FAE0, Łódź'
     """
-    return "".join(f"U+{ord(sign):04X}" if _lacks(sign) else sign for sign in _composed(text))
+    return "".join(_code_point(sign) if _lacks(sign) else sign for sign in _composed(text))
 
 
 def lacking(text: str) -> tuple[str, ...]:
@@ -81,6 +84,10 @@ def wide_signs(text: str) -> str:
     'Дбу楓'
     """
     return "".join(sorted(sign for sign in set(text) - _advances(400).keys() if sign in wide_advances()))
+
+
+def _code_point(sign: str) -> str:
+    return f"U+{ord(sign):04X}"
 
 
 def _lacks(sign: str) -> bool:

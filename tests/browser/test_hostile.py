@@ -1,0 +1,75 @@
+"""What nobody types in good faith is shown as it was typed, on every page and in print, and is never run."""
+
+from __future__ import annotations
+
+import io
+import re
+from collections.abc import Iterator
+
+import httpx
+import pytest
+from playwright.sync_api import Browser, BrowserContext
+from pypdf import PdfReader
+
+from tests.browser.hostile import TYPED
+from tests.browser.looking import signed_in, window
+from tests.browser.pages import SEEN, Known, Seen
+
+NEVER_OURS = 'script:not([src]), iframe, img[src="x"], tax, oaks, base, a[href^="javascript:"]'
+INJECTED = f"""() => [...document.querySelectorAll({NEVER_OURS!r}),
+    ...[...document.querySelectorAll('*')].filter(each => each.getAttributeNames().some(name => name.startsWith('on')))]
+    .map(each => each.outerHTML.slice(0, 80))"""
+TWICE_ESCAPED = re.compile("&(?:lt|gt|amp|quot|#)")
+MOST_PARTS = 10
+OF_A_PROPERTY = [seen for seen in SEEN if "{property_id}" in seen.route]
+REACHED = [seen for seen in SEEN if seen.desk != "nobody" and "first-run" not in seen.route]
+
+
+@pytest.fixture(scope="module")
+def context(browser: Browser, hostile: Known) -> Iterator[BrowserContext]:
+    opened = signed_in(browser, hostile)
+    yield opened
+    opened.close()
+
+
+@pytest.mark.parametrize("seen", REACHED, ids=lambda seen: seen.route)
+def test_a_page_shows_and_runs_nothing(context: BrowserContext, hostile: Known, seen: Seen) -> None:
+    with window(context, hostile) as opened:
+        opened.page.set_viewport_size({"width": 320, "height": 640})
+        opened.go(seen)
+        shown = opened.page.evaluate("document.body.innerText + document.title")
+        assert opened.page.evaluate(INJECTED) == []
+        assert opened.faults() == []
+        assert opened.check("lostSideways") == []
+    for typed in TYPED.values():
+        shown = shown.replace(typed, "")
+    assert TWICE_ESCAPED.findall(shown) == []
+    assert "49" not in shown or "{{7*7}}" not in shown
+
+
+@pytest.mark.parametrize("seen", OF_A_PROPERTY, ids=lambda seen: seen.route)
+def test_a_page_shows_the_name_as_it_was_typed(context: BrowserContext, hostile: Known, seen: Seen) -> None:
+    with window(context, hostile) as opened:
+        opened.go(seen)
+        assert TYPED["Alder Bank school ground"] in opened.page.evaluate("document.body.textContent")
+
+
+def test_signs_that_our_face_lacks_come_from_the_wide_one(context: BrowserContext, hostile: Known) -> None:
+    with window(context, hostile) as opened:
+        opened.go(Seen("/trees"))
+        opened.page.evaluate("document.fonts.ready.then(() => true)")
+        assert opened.page.evaluate("document.fonts.check('1rem \"Rootcase Wide\"', '楓')")
+        assert any("/fonts/wide/06800" in address for address in opened.loaded)
+        assert opened.faults() == []
+        opened.go(Seen("/make"))
+        assert sum("/fonts/wide/" in address for address in opened.loaded) < MOST_PARTS
+
+
+def test_the_paper_shows_what_was_typed_and_obeys_none_of_it(hostile: Known) -> None:
+    paper = httpx.get(f"{hostile.address}/properties/{hostile.ids['property_id']}/report.pdf", timeout=120,
+                      cookies={"rootcase": hostile.cookie})
+    assert paper.headers["content-type"] == "application/pdf", paper.text
+    said = " ".join(" ".join(page.extract_text() for page in PdfReader(io.BytesIO(paper.content)).pages).split())
+    for name in ("Alder Bank school ground", "pitch", "oak 2"):
+        assert TYPED[name] in said
+    assert "U+202E" in said
