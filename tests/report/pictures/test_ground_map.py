@@ -9,6 +9,7 @@ from dataclasses import replace
 import pytest
 
 from rootcase.records.observe import Aerial, BuriedLine, KeepOff, Place, PropertyRecord, Tree
+from rootcase.report.palette import PAPER
 from rootcase.report.pictures import draw_plan
 from rootcase.report.pictures.ground_map import DENSE, PHONE, WIDE, Size, Underlay, View, draw_ground
 from rootcase.science.plane import in_picture_m
@@ -94,6 +95,10 @@ def test_a_picture_lies_by_its_four_numbers(record: PropertyRecord) -> None:
         wanted = in_picture_m(right, down, 0.05, 30.0, 10.0, 35.0)
         assert metres(root, a * right + c * down + e, b * right + d * down + f) == pytest.approx(wanted, abs=0.02)
     assert all(each.get("fill") == "none" for each in marks(root, "place")), "ground does not hide the picture"
+    plates, names = marks(root, "plate"), marks(root, "place-name")
+    assert names
+    assert all(each.get("fill") == PAPER["ink"] for each in names), "no light word stands on a picture"
+    assert len(plates) >= len(names)
 
 
 def test_several_hundred_trees_carry_numbers_that_lie_on_nothing(record: PropertyRecord) -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from rootcase.ground.quantity import System
 from rootcase.ground.units import convert
@@ -22,6 +22,8 @@ DENSE = 25
 _USUAL_WIDE_M = 60.0
 """Of a property on which nothing is drawn yet. JUDGEMENT."""
 _AROUND = 1.08
+_OVER_A_PICTURE = ""
+"""Of whatever kind ground is: its edge alone is drawn, and its name stands on a plate."""
 _WIDEST_DISC = 24.0
 """Longer ends of names are no numbers."""
 
@@ -77,6 +79,7 @@ def draw_ground(record: PropertyRecord, view: View | None, size: Size, system: S
     with canvas.group("ground", **_measures(sheet)):
         if under is not None:
             _lay(canvas, sheet, under)
+            places = tuple(replace(place, kind=_OVER_A_PICTURE) for place in places)
             _draw_edges(canvas, sheet, places)
         else:
             draw_places(canvas, sheet, places)
@@ -164,7 +167,7 @@ def _draw_edges(canvas: Canvas, sheet: Sheet, places: Iterable[Place]) -> None:
         for place in places:
             points = [sheet.at(*corner) for corner in place.outline_m]
             canvas.shape(points, True, stroke="paper", weight=5)
-            canvas.shape(points, True, stroke="ink", weight=2, name=f"place {place.kind}")
+            canvas.shape(points, True, stroke="ink", weight=2, name="place")
 
 
 def _mark(canvas: Canvas, sheet: Sheet, record: PropertyRecord, chosen: str) -> None:
