@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import shutil
 from collections.abc import Iterator
+from contextlib import contextmanager
 from datetime import UTC, datetime
 from fcntl import LOCK_EX, flock
 from pathlib import Path
@@ -32,17 +34,40 @@ def desk_results(pytestconfig: pytest.Config) -> Path:
 def desk_folder(tmp_path_factory: pytest.TempPathFactory, desk_results: Path) -> Path:
     folder = tmp_path_factory.mktemp("desk")
     demo_fieldbook(folder / "demo.sqlite")
-    with (desk_results / "computing").open("w") as turn, open_fieldbook(folder / "demo.sqlite") as book:
+    think(folder / "demo.sqlite", desk_results)
+    return folder
+
+
+@contextmanager
+def opened(path: Path, results: Path) -> Iterator[TestClient]:
+    """A client of a demo desk on this file."""
+    desk = Desk(path, lambda: NOW, results, demo=True, own_path=path.with_name("own.sqlite"), first_run_key="first",
+                draws=DRAWS)
+    with TestClient(create_app(desk), base_url="http://127.0.0.1", headers={"origin": "http://127.0.0.1"}) as client:
+        yield client
+
+
+def think(path: Path, results: Path) -> None:
+    """Have the casework of every property made and kept, from what was computed before where that is there."""
+    with (results / "computing").open("w") as turn, open_fieldbook(path) as book:
         flock(turn, LOCK_EX)  # of several processes one computes, the others find what it kept
         for ground in book.properties():
-            make_casework(book, ground, Run(DAY, DRAWS, SEED, 2, results=desk_results))
-    return folder
+            make_casework(book, ground, Run(DAY, DRAWS, SEED, 2, results=results))
 
 
 @pytest.fixture(scope="session")
 def desk_app(desk_folder: Path, desk_results: Path) -> Iterator[TestClient]:
     """A client of the demo desk; whoever changes something in it makes a desk of their own."""
-    desk = Desk(desk_folder / "demo.sqlite", lambda: NOW, desk_results, demo=True,
-                own_path=desk_folder / "own.sqlite", first_run_key="first", draws=DRAWS)
-    with TestClient(create_app(desk), base_url="http://127.0.0.1", headers={"origin": "http://127.0.0.1"}) as client:
+    with opened(desk_folder / "demo.sqlite", desk_results) as client:
+        yield client
+
+
+@pytest.fixture(scope="module")
+def app_to_change(tmp_path_factory: pytest.TempPathFactory, desk_folder: Path, desk_results: Path) -> Iterator[
+        TestClient]:
+    """A client of a copy of the demo desk that a file of tests has to itself."""
+    path = tmp_path_factory.mktemp("changed") / "demo.sqlite"
+    shutil.copy(desk_folder / "demo.sqlite", path)
+    think(path, desk_results)
+    with opened(path, desk_results) as client:
         yield client

@@ -34,7 +34,8 @@ def answers(what: Any, why: str, *, status: int = 200) -> Described:
 
 def sends(media_type: str, why: str) -> Described:
     """Describe an answer that is a file."""
-    return {200: {"description": why, "content": {media_type: {"schema": {"type": "string", "format": "binary"}}}}}
+    schema = {"type": "object"} if media_type.endswith("json") else {"type": "string", "format": "binary"}
+    return {200: {"description": why, "content": {media_type: {"schema": schema}}}}
 
 
 def answered(result: Any, *, status: int = 200) -> Response:
