@@ -92,6 +92,9 @@ def test_turned_wishes_are_tried_without_a_word_written(app: TestClient, ground:
     assert finding("<main" + part) == finding(tried)
     assert f'data-part="wish_lawn@{ground.lawn}-note"' in part
     assert "Tried, not kept" not in as_it_is
+    assert f'href="{ground.at}/sign"' in as_it_is
+    assert f'href="{ground.at}/sign"' not in tried  # it is not what would be signed
+    assert tried.count(' class="weld"') + tried.count('"key weld"') == 1
     with open_fieldbook(ground.path) as book:
         assert book.state_hash() == before
 
@@ -105,7 +108,8 @@ def test_what_cannot_be_read_stands_beside_its_field_with_what_was_typed(app: Te
     assert answer.status_code == 422
     assert 'value="&lt;b&gt;much&lt;/b&gt;"' in answer.text
     assert 'id="budget_year-fault"' in answer.text
-    assert app.get(f"{ground.at}/plan", params={"budget_year": "much"}).status_code == 422
+    part = app.get(f"{ground.at}/plan/made", params={"budget_year": "much"})
+    assert (part.status_code, 'class="fault"' in part.text) == (422, True)
 
 
 def test_another_choice_shows_what_the_money_buys_less(app: TestClient, ground: Ground) -> None:

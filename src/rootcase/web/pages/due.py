@@ -28,7 +28,7 @@ def due(request: Request, visitor: Annotated[Visitor, Depends(may("see_plans"))]
     items = due_at(standings, desk.book(visitor.practice_id), today, last)
     lines = due_lines(items, {each.ground.id: each.record for each in standings}, today)
     return page(request, "due.html", visitor, place="plans", status=422 if wrong else 200, wrong=wrong,
-                until=until or last.isoformat(), rows=list(zip(items, lines, strict=True)), last=show_date(last),
+                until=until or show_date(last), rows=list(zip(items, lines, strict=True)), last=show_date(last),
                 days=count_days((last - today).days))
 
 
