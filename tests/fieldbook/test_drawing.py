@@ -79,6 +79,18 @@ def test_a_tree_that_was_read_is_moved_and_loses_its_position_alone(book: Fieldb
     assert book.record(ground).of(oak.id, kind="dbh")
 
 
+def test_what_a_sheet_brought_stays_in_the_lists_even_if_nothing_was_read_of_it(
+        book: Fieldbook, ground: str, tmp_path: Path) -> None:
+    sheet = {"places": [["place", "place_kind"], ["verge", "verge"]],
+             "trees": [["tree", "place", "east", "north"], ["elm 9", "verge", "3", "4"]]}
+    book.import_sheet(write_sheet(tmp_path / "bare", sheet), property_id=ground)
+    elm = book.record(ground).trees[0]
+    assert (elm.label, elm.east_m is not None) == ("elm 9", True)
+    book.drawing.take_back(ground, elm.id, "not there")
+    after = next(tree for tree in book.record(ground).trees if tree.id == elm.id)
+    assert (after.label, after.east_m) == ("elm 9", None)
+
+
 def test_the_same_sheet_again_does_not_undo_what_was_drawn(book: Fieldbook, ground: str, tmp_path: Path) -> None:
     oak = book.record(ground).trees[1]
     book.drawing.move_tree(ground, oak.id, 7.5, 2.25)

@@ -236,7 +236,10 @@ def test_what_is_no_picture_is_refused_in_one_line(client: TestClient, at: str, 
     assert "/tmp" not in answer.text
 
 
-def test_another_property_and_another_picture_are_not_there(client: TestClient, at: str) -> None:
+def test_another_property_and_another_picture_are_not_there(client: TestClient, at: str, book: Fieldbook) -> None:
+    client.post(f"{at}/aerial", files={"picture": ("x.jpg", photo())})
+    other = book.drawing.keep_photo(io.BytesIO(photo(40, 30)))
+    assert client.get(f"{at}/aerial/{other}.jpg").status_code == 404, "a picture that lies under no map of theirs"
     for address in ("/properties/none/map", "/properties/none/map/picture", "/properties/none/map/aerial",
                     f"{at}/aerial/{'0' * 64}.jpg", f"{at}/aerial/..%2f..%2fx.jpg"):
         assert client.get(address).status_code == 404
