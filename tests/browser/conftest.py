@@ -11,12 +11,13 @@ from pathlib import Path
 from threading import Thread
 from time import sleep
 
-import httpx
+import httpx2 as httpx
 import pytest
 import uvicorn
 from playwright.sync_api import Browser, sync_playwright
 
 from rootcase.fieldbook.fieldbook import Fieldbook, open_fieldbook
+from rootcase.fieldbook.people.keys import invite
 from rootcase.fieldbook.people.links import make_link
 from rootcase.fieldbook.people.register import add_person
 from rootcase.fieldbook.people.sessions import open_session
@@ -76,10 +77,10 @@ def own(desk_folder: Path, desk_results: Path, tmp_path_factory: pytest.TempPath
         for code, role in (("owner1", "owner"), ("crew1", "crew")):
             add_person(book.store, code, "Rowan Doe", code, role, may_sign=role == "owner")
         token = open_session(book.store, ("own", "owner1"), "browser", "", NOW, chance(1))
-        link, _ = make_link(book.store, book.properties()[0].id, "ab" * 32, by="owner1", now=NOW,
-                            random_bytes=chance(2))
-        ids = {**ids_of(book), "code": "crew1", "token": link}
-    with answering(Desk(path, lambda: NOW, desk_results, draws=DRAWS)) as address:
+        desk = Desk(path, lambda: NOW, desk_results, draws=DRAWS)
+        ids = ids_of(book) | {"code": "crew1", "token": shown_to_client(book, desk.run()),
+                              "invitation": invite(book.store, "crew1", NOW, chance(4))}
+    with answering(desk) as address:
         yield Known(address, ids=ids, cookie=token)
 
 
@@ -101,7 +102,8 @@ def hostile(desk_results: Path, tmp_path_factory: pytest.TempPathFactory) -> Ite
         add_person(book.store, "owner1", TYPED["reader 1"], "owner1", "owner", may_sign=True)
         add_person(book.store, "crew1", TYPED["reader 2"], "crew1", "crew", may_sign=False)
         token = open_session(book.store, ("own", "owner1"), "browser", TYPED["wood oaks"], NOW, chance(3))
-        ids = ids_of(book) | {"code": "crew1", "token": "none", "mark": made.made.mark}
+        ids = ids_of(book) | {"code": "crew1", "token": shown_to_client(book, run), "mark": made.made.mark,
+                              "invitation": invite(book.store, "crew1", NOW, chance(5))}
     desk = Desk(folder / "own.sqlite", lambda: NOW, desk_results, draws=HOSTILE_DRAWS)
     with answering(desk) as address:
         ids |= {"brought_id": brought(address, token), "job_id": under_way(desk)}
@@ -111,7 +113,18 @@ def hostile(desk_results: Path, tmp_path_factory: pytest.TempPathFactory) -> Ite
 def ids_of(book: Fieldbook) -> dict[str, str]:
     """What stands in addresses and is there."""
     record = book.record(book.properties()[0].id)
-    return {"property_id": record.property.id, "tree_id": record.trees[0].id, "reading_id": record.readings[0].id}
+    healthy = [tree for yardstick in record.yardsticks for tree in yardstick.tree_ids]
+    behind = next(tree.id for tree in record.trees if tree.id not in healthy)
+    return {"property_id": record.property.id, "tree_id": behind, "healthy_id": healthy[0],
+            "reading_id": record.readings[0].id}
+
+
+def shown_to_client(book: Fieldbook, run: Run) -> str:
+    """What opens an offer for the client."""
+    ground = book.properties()[0]
+    made, _ = make_offer(book, ground, run)
+    token, _ = make_link(book.store, ground.id, made.made.mark, by="owner1", now=NOW, random_bytes=chance(2))
+    return token
 
 
 def brought(address: str, token: str = "") -> str:

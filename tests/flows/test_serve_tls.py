@@ -16,7 +16,7 @@ from contextlib import contextmanager
 from pathlib import Path
 
 import click
-import httpx
+import httpx2 as httpx
 import pytest
 
 from rootcase.cli.main import rootcase

@@ -11,7 +11,7 @@ from concurrent.futures import ThreadPoolExecutor
 from datetime import UTC, datetime
 from pathlib import Path
 
-import httpx
+import httpx2 as httpx
 import pytest
 
 from rootcase.fieldbook.fieldbook import open_fieldbook

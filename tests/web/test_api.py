@@ -10,7 +10,7 @@ from typing import Any
 import jsonschema_rs
 import pytest
 from fastapi.testclient import TestClient
-from httpx import Response
+from httpx2 import Response
 
 from rootcase.fieldbook.events import Event, ReadingTaken, body_text
 from rootcase.fieldbook.fieldbook import open_fieldbook
