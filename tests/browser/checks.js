@@ -32,7 +32,7 @@ function touched(element) {
 }
 
 function smallTargets() {
-  return interactive().filter(element => !inSentence(element)).flatMap(element => {
+  return interactive().filter(element => !inSentence(element) && element.getAttribute('role') !== 'region').flatMap(element => {
     const { width, height } = touched(element.closest('label') || element)
     const small = width < SMALLEST - ROUNDING || height < SMALLEST - ROUNDING
     return small ? [`${width.toFixed(0)} x ${height.toFixed(0)} px: ${told(element)}`] : []
@@ -102,7 +102,7 @@ function lostSideways() {
     if (!shown(element) || unseen(element) || element.closest('svg, select') || !element.firstChild) continue
     const style = getComputedStyle(element)
     if (style.overflowX === 'auto' || style.overflowX === 'scroll') {
-      if (element.scrollWidth > element.clientWidth && element.tabIndex < 0) lost.push(`no keyboard scrolls ${told(element)}`)
+      if (element.scrollWidth > element.clientWidth && element.tabIndex < 0 && !element.querySelector(INTERACTIVE)) lost.push(`no keyboard scrolls ${told(element)}`)
     } else if (style.display !== 'inline' && element.scrollWidth > element.clientWidth + 1 && style.overflowX === 'hidden') {
       lost.push(`cut off: ${told(element)}`)
     } else if (!element.closest('.scroll') && element.getBoundingClientRect().right > page.clientWidth + 1) {

@@ -34,7 +34,9 @@ class Seen:
 
 SEEN = (
     Seen("/"), Seen("/trees"), Seen("/make"), Seen("/proof"), Seen("/properties/{property_id}"),
-    Seen("/properties/{property_id}/trees/{tree_id}"), Seen("/readings/{reading_id}"),
+    Seen("/properties/{property_id}/trees/{tree_id}"),
+    Seen("/properties/{property_id}/trees/{tree_id}", at="/properties/{property_id}/trees/{healthy_id}"),
+    Seen("/readings/{reading_id}"),
     Seen("/properties/{property_id}/figures/{name:path}", at="/properties/{property_id}/figures/property/shares"),
     Seen("/properties/{property_id}/map"), Seen("/properties/{property_id}/map/aerial"),
     Seen("/plans"), Seen("/due"), Seen("/properties/{property_id}/plan"), Seen("/properties/{property_id}/sign"),
@@ -48,7 +50,8 @@ SEEN = (
     Seen("/practice/tables/{name:path}", at="/practice/tables/people/rights"), Seen("/practice/export"),
     Seen("/practice/backup", "own"), Seen("/people", "own"), Seen("/people/rights", "own"),
     Seen("/people/{code}", "own"), Seen("/people/{code}/erase", "own"), Seen("/account", "own"),
-    Seen("/first-run"), Seen("/sign-in", "nobody"), Seen("/invite/{token}", "nobody", status=404),
+    Seen("/first-run"), Seen("/sign-in", "nobody"), Seen("/invite/{token}", "nobody", "/invite/{invitation}"),
+    Seen("/c/{token}", "nobody"), Seen("/c/{token}", "nobody", "/c/none", status=404),
     Seen("/nowhere", status=404),
 )
 

@@ -36,7 +36,7 @@ def contexts(browser: Browser, desks: dict[str, Known]) -> Iterator[Contexts]:
 
 
 def named(seen: Seen) -> str:
-    return f"{seen.desk}:{seen.route}"
+    return f"{seen.desk}:{seen.at or seen.route}"
 
 
 every_page = pytest.mark.parametrize("seen", SEEN, ids=named)
