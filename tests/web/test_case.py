@@ -169,7 +169,8 @@ def photographed(tmp_path: Path) -> Iterator[tuple[TestClient, str, Tree]]:
     pages["trees"][1] += ["", ""]
     for row, name in ((2, "one.jpg"), (3, "two.jpg")):
         pages["trees"][row] += [name, "stake at the gate"]
-    pages["trees"] += [["oak 4", "lawn", "spring", "", "wood oaks", "100", "50", "", "", "three.jpg", "stake at the gate"]]
+    pages["trees"].append(["oak 4", "lawn", "spring", "", "wood oaks", "100", "50", "", "", "three.jpg",
+                           "stake at the gate"])
     folder = write_sheet(tmp_path / "sheet", pages)
     for name, colour in (("one.jpg", "red"), ("two.jpg", "green"), ("three.jpg", "blue")):
         (folder / name).write_bytes(photo(colour))
@@ -179,7 +180,8 @@ def photographed(tmp_path: Path) -> Iterator[tuple[TestClient, str, Tree]]:
         tree = next(tree for tree in book.record(ground).trees if tree.label == "oak 4")
     desk = Desk(tmp_path / "own.sqlite", lambda: NOW, tmp_path / "results")
     desk.demo = True
-    yield TestClient(create_app(desk), base_url="http://127.0.0.1", headers={"origin": "http://127.0.0.1"}), ground, tree
+    client = TestClient(create_app(desk), base_url="http://127.0.0.1", headers={"origin": "http://127.0.0.1"})
+    yield client, ground, tree
     desk.close()
 
 

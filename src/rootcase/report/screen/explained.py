@@ -59,9 +59,11 @@ def worth_reading(case: TreeCase, wanted: Sequence[WantedReading]) -> list[Worth
     """Return three readings at most: where a cause outside the soil leads the look at its signs first."""
     asked = {each.kind: each for each in wanted if each.tree_id == case.tree.id}
     found = _look(case.explanation, asked) if case.explanation else []
+    first = {each.kind for each in found}
+    best = [reading for reading in (proposed(case.explanation) if case.explanation else ()) if reading.kind not in first]
     found += [Worth(reading.kind, sentence(looked_at(reading.kind)), how_told(reading),
                     say("case.next.settles", share=f"{100 * reading.share_removed:.0f}"), asked.pop(reading.kind, None))
-              for reading in (proposed(case.explanation) if case.explanation else ()) if reading.kind not in {each.kind for each in found}]
+              for reading in best]
     others = [Worth(kind, sentence(looked_at(kind)), "", "", each) for kind, each in asked.items()]
     return [*found[:_CHOICES], *(each for each in found[_CHOICES:] if each.wanted), *others]
 

@@ -47,12 +47,13 @@ def happenings(record: PropertyRecord, tree_id: str, plans: Sequence[SignedPlan]
 
 def _readings(record: PropertyRecord, tree_id: str) -> list[Happening]:
     readings = readings_at(record, tree_id)
-    days: dict[date, int] = {}
+    days: dict[date, list[Reading]] = {}
     for reading in readings:
-        days[reading.day] = days.get(reading.day, 0) + 1
+        if reading.kind != PHOTO:
+            days.setdefault(reading.day, []).append(reading)
     visits = {visit.day: visit.label for visit in record.visits}
-    found = [Happening(day, "read", say("case.history.read", visit=visits.get(day, ""), count=count))
-             for day, count in days.items()]
+    found = [Happening(day, "read", say("case.history.read", visit=visits.get(day, ""), readings=counted_readings(own)))
+             for day, own in days.items()]
     return found + [Happening(photo.day, "photo", photo_told(photo), photo.id) for photo in readings
                     if photo.kind == PHOTO]
 
