@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
 
 from rootcase.fieldbook.asking import Answered
 from rootcase.fieldbook.fieldbook import Fieldbook
@@ -11,7 +12,7 @@ from rootcase.fieldbook.intake.grid import Cell
 from rootcase.fieldbook.intake.values import read_value
 from rootcase.ground.errors import Missing, RootcaseError
 from rootcase.ground.words import say
-from rootcase.records.observe import Place, Property, PropertyRecord, Reading
+from rootcase.records.observe import Place, Property, PropertyRecord, Reading, Weather
 from rootcase.records.report import Casework
 from rootcase.services.kept import Kept
 from rootcase.services.prescribe import outlooks_for, plan_inputs, silent_output
@@ -19,6 +20,9 @@ from rootcase.services.run import Run
 from rootcase.services.weather import weather_for
 from rootcase.services.what_if import WISHES
 from rootcase.tables.readings import kinds
+
+if TYPE_CHECKING:
+    from rootcase.casework.prescribe.prescribe import PlanInputs
 
 CEILINGS = ("budget_year", "crew_hours_year", "machine_hours_year")
 """Told once a property and year."""
@@ -87,21 +91,30 @@ def read_tried(record: PropertyRecord, typed: Mapping[Key, str]) -> tuple[Tried,
 
 def try_wishes(fieldbook: Fieldbook, ground: Property, run: Run, kept: Kept, tried: Tried) -> Casework:
     """The kept casework with the plan as it would be inside other wishes; nothing of it is kept."""
-    from rootcase.casework.prescribe.prescribe import MOST_DRAWS, plan_of  # slow to load, and seldom needed
+    from rootcase.casework.prescribe.prescribe import plan_of  # slow to load, and seldom needed
     from rootcase.casework.prescribe.what_if import Changes, supposed
+
+    stands, inputs, weather, run = ready_to_try(fieldbook, ground, run, kept)
+    then = supposed(inputs, Changes(dict(tried.ceilings), tried.wishes))
+    if tried.wishes:
+        then = replace(then, outlooks=outlooks_for(then.record, stands.comparison, stands.explanations, weather, run))
+    with silent_output():
+        return replace(stands, record=then.record, plan=plan_of(then), signed=None, plan_mark="")
+
+
+def ready_to_try(fieldbook: Fieldbook, ground: Property, run: Run,
+                 kept: Kept) -> tuple[Casework, PlanInputs, Weather, Run]:
+    """What every try starts from, made the first time it is asked for, and how it is run."""
+    from rootcase.casework.prescribe.prescribe import MOST_DRAWS
 
     stands = kept.casework
     if stands is None or kept.because:
         raise Missing(say("plans.explain_first"), where=ground.name)
     run = replace(run, today=stands.made_on, draws=min(stands.draws, MOST_DRAWS), seed=stands.seed)
     weather = kept.form("weather", lambda made: weather_for(fieldbook, ground, run))
-    inputs = kept.form("plan_inputs", lambda made: plan_inputs(
-        made.record, made.comparison, made.explanations, weather, fieldbook.price_book(ground.currency), run))
-    then = supposed(inputs, Changes(dict(tried.ceilings), tried.wishes))
-    if tried.wishes:
-        then = replace(then, outlooks=outlooks_for(then.record, stands.comparison, stands.explanations, weather, run))
-    with silent_output():
-        return replace(stands, record=then.record, plan=plan_of(then), signed=None, plan_mark="")
+    return stands, kept.form("plan_inputs", lambda made: plan_inputs(
+        made.record, made.comparison, made.explanations, weather, fieldbook.price_book(ground.currency), run)
+        ), weather, run
 
 
 def keep_wishes(fieldbook: Fieldbook, ground: Property, run: Run, typed: Mapping[Key, str],

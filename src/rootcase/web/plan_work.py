@@ -21,7 +21,7 @@ from rootcase.services.otherwise import Otherwise, otherwise
 from rootcase.services.run import Run
 from rootcase.services.sign import Signed, Wanted, sign_property, signed_property, to_sign
 from rootcase.services.what_if import Supposed, suppose
-from rootcase.services.wishes import Tried, try_wishes
+from rootcase.services.wishes import Tried, ready_to_try, try_wishes
 
 _shelf = Shelf()
 """Of the process this runs in."""
@@ -30,6 +30,13 @@ _shelf = Shelf()
 def tried(path: Path, practice_id: str, property_id: str, run: Run, wanted: Tried) -> Casework:
     with _opened(path, practice_id, property_id, run) as (book, ground, kept):
         return try_wishes(book, ground, run, kept, wanted)
+
+
+def ready(path: Path, practice_id: str, property_id: str, run: Run) -> None:
+    """So that the first wish that is turned is tried as soon as any other."""
+    with _opened(path, practice_id, property_id, run) as (book, ground, kept):
+        if kept.casework is not None and not kept.because:
+            ready_to_try(book, ground, run, kept)
 
 
 def supposed(path: Path, practice_id: str, property_id: str, run: Run,

@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping
+from contextlib import suppress
 from typing import Annotated, Any
 
 from fastapi import APIRouter, Depends, Request
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
+from starlette.background import BackgroundTask
 
+from rootcase.ground.errors import RootcaseError
 from rootcase.records.observe import PropertyRecord
 from rootcase.records.report import Casework
 from rootcase.report.pictures import draw_frontier
@@ -24,6 +27,7 @@ from rootcase.report.text.wishes import wishes_of_places
 from rootcase.services.wishes import CEILINGS, OF_A_PLACE, Key, Tried, answers, keep_wishes, places_asked, read_tried
 from rootcase.tables.readings import kinds
 from rootcase.web import plan_work
+from rootcase.web.desk import Desk
 from rootcase.web.picture import both
 from rootcase.web.showing import page
 from rootcase.web.typed import Typed
@@ -36,7 +40,14 @@ AT = "/properties/{property_id}"
 
 @router.get(AT + "/plan")
 def plan(request: Request, property_id: str, visitor: Planner) -> Response:
-    return _plan(request, visitor, property_id, request.query_params, "plan.html")
+    desk, shown = desk_of(request), _plan(request, visitor, property_id, request.query_params, "plan.html")
+    shown.background = BackgroundTask(_make_ready, desk, visitor.practice_id, property_id)
+    return shown
+
+
+def _make_ready(desk: Desk, practice_id: str, property_id: str) -> None:
+    with suppress(RootcaseError):  # whoever turns a wish is told
+        desk.jobs.call(plan_work.ready, desk.path, practice_id, property_id, desk.run())
 
 
 @router.get(AT + "/plan/made")
