@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import OrderedDict
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import date
 from functools import lru_cache, partial
@@ -15,10 +16,12 @@ from rootcase.ground.words import say
 from rootcase.records.observe import PropertyRecord, System, Tree
 from rootcase.records.report import Casework
 from rootcase.report.pictures import draw_comparison, draw_section, draw_shoots, draw_timeline, draw_waterfall
+from rootcase.report.pictures.signs import Layout
 from rootcase.report.screen import case as told
 from rootcase.report.screen.explained import steps, worth_reading
 from rootcase.report.screen.photos import photos_by_year
 from rootcase.report.screen.prescribed import remedy_rows
+from rootcase.report.svg import Picture
 from rootcase.report.text import one_tree
 from rootcase.report.text.beside import beside, stop
 from rootcase.report.text.cases import TreeCase
@@ -148,9 +151,13 @@ def _drawn(kept: Kept, tree: Tree, system: System) -> dict[str, Markup]:
     line, explanation = case.comparison, case.explanation
     if line is None:
         return {}
-    found = {"shoots": both(*(draw_shoots(record, tree.id, line, layout) for layout in ("wide", "phone"))),
-             "comparison": both(*(draw_comparison(record, tree.id, line, layout) for layout in ("wide", "phone")))}
+    found = {"shoots": _both(partial(draw_shoots, record, tree.id, line)),
+             "comparison": _both(partial(draw_comparison, record, tree.id, line))}
     if explanation:
-        for name, draw in (("section", draw_section), ("waterfall", draw_waterfall)):
-            found[name] = both(*(draw(record, tree.id, line, explanation, layout) for layout in ("wide", "phone")))
+        found["section"] = _both(partial(draw_section, record, tree.id, line, explanation))
+        found["waterfall"] = _both(partial(draw_waterfall, record, tree.id, line, explanation))
     return found
+
+
+def _both(draw: Callable[[Layout], Picture]) -> Markup:
+    return both(draw("wide"), draw("phone"))

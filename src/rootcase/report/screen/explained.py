@@ -59,11 +59,10 @@ def worth_reading(case: TreeCase, wanted: Sequence[WantedReading]) -> list[Worth
     """Return three readings at most: where a cause outside the soil leads the look at its signs first."""
     asked = {each.kind: each for each in wanted if each.tree_id == case.tree.id}
     found = _look(case.explanation, asked) if case.explanation else []
-    first = {each.kind for each in found}
-    best = [reading for reading in (proposed(case.explanation) if case.explanation else ()) if reading.kind not in first]
+    first, best = {each.kind for each in found}, proposed(case.explanation) if case.explanation else ()
     found += [Worth(reading.kind, sentence(looked_at(reading.kind)), how_told(reading),
                     say("case.next.settles", share=f"{100 * reading.share_removed:.0f}"), asked.pop(reading.kind, None))
-              for reading in best]
+              for reading in best if reading.kind not in first]
     others = [Worth(kind, sentence(looked_at(kind)), "", "", each) for kind, each in asked.items()]
     return [*found[:_CHOICES], *(each for each in found[_CHOICES:] if each.wanted), *others]
 

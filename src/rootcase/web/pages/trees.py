@@ -6,9 +6,11 @@ from typing import Annotated, Literal
 
 from fastapi import APIRouter, Depends, Query, Request
 from fastapi.responses import HTMLResponse
+from markupsafe import Markup
 
 from rootcase.ground.words import say
 from rootcase.records.observe import Property
+from rootcase.records.report import Casework
 from rootcase.report.pictures import draw_shares
 from rootcase.report.screen.property import places_told, visits_told
 from rootcase.report.screen.trees import STANDINGS, TreeLine, chosen, tree_lines
@@ -48,11 +50,14 @@ def property_(request: Request, property_id: str, visitor: Sees) -> HTMLResponse
     record = in_units(file.record, visitor.system)
     casework = kept.casework
     finding = " ".join(headline(tree_cases(casework))) if casework else ground.name
-    shares = kept.form("shares", lambda made: both(*(draw_shares(made.record, made.comparison, layout)
-                                                     for layout in ("column", "phone")))) if casework else ""
+    shares = kept.form("shares", _shares) if casework else ""
     return page(request, "property.html", visitor, place="trees", ground=ground, property_id=ground.id, kept=kept,
                 jobs=desk.jobs.of(desk.tenant(visitor.practice_id), ground.id), finding=finding, shares=shares,
                 lines=_lines(desk, visitor, ground), places=places_told(record), visits=visits_told(record), file=file)
+
+
+def _shares(made: Casework) -> Markup:
+    return both(draw_shares(made.record, made.comparison), draw_shares(made.record, made.comparison, "phone"))
 
 
 def _lines(desk: Desk, visitor: Visitor, ground: Property) -> tuple[TreeLine, ...]:
