@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 from fastapi.testclient import TestClient
 
+from rootcase.ground.errors import StoreError
 from rootcase.web.statics import static
 
 
@@ -15,21 +16,49 @@ def test_the_places_open(desk_app: TestClient, address: str) -> None:
     assert "rootcase" in answer.text
 
 
-@pytest.mark.parametrize("host", ["example.org", "127.0.0.1.example.org", ""])
+@pytest.mark.parametrize("host", [
+    "example.org", "127.0.0.1.example.org", "", "[::1", "[", "x@127.0.0.1", "127.0.0.1#x", "127.0.0.1:x", "a]b"])
 def test_another_name_for_this_machine_is_refused(desk_app: TestClient, host: str) -> None:
     answer = desk_app.get("/", headers={"host": host})
     assert answer.status_code == 403
     assert "does not answer as" in answer.text
+    assert "content-security-policy" in answer.headers
 
 
 @pytest.mark.parametrize("headers", [
-    {"origin": "https://example.org"}, {"origin": "null"}, {"origin": ""},
+    {"origin": "https://example.org"}, {"origin": "null"}, {"origin": ""}, {"origin": "http://["},
+    {"origin": "http://127.0.0.1:81"}, {"origin": "127.0.0.1"},
     {"origin": "http://127.0.0.1", "sec-fetch-site": "cross-site"}, {"sec-fetch-site": "same-site"},
 ])
 def test_a_form_of_another_site_is_refused(desk_app: TestClient, headers: dict[str, str]) -> None:
     answer = desk_app.post("/", headers=headers)
     assert answer.status_code == 403
     assert "another site" in answer.text
+
+
+def test_a_program_signs_in_without_an_origin(desk_app: TestClient) -> None:
+    headers = {"origin": ""}
+    assert desk_app.post("/api/session", json={"login": "x", "password": "y"}, headers=headers).status_code == 401
+    assert desk_app.request("DELETE", "/api/session", headers=headers).status_code == 403
+    assert desk_app.post("/sign-in", data={"login": "x"}, headers=headers).status_code == 403
+
+
+@pytest.mark.parametrize("address", ["/trees", "/api/properties"])
+@pytest.mark.parametrize(("broken", "status"), [(RuntimeError("a secret"), 500), (StoreError("busy"), 503)])
+def test_what_breaks_is_said_with_the_guards_headers_and_no_more(
+        desk_app: TestClient, monkeypatch: pytest.MonkeyPatch, address: str, broken: Exception, status: int) -> None:
+    def breaks(*asked: object) -> None:
+        raise broken
+
+    monkeypatch.setattr("rootcase.web.who.people.demo_owner", breaks)
+    calm = TestClient(desk_app.app, base_url="http://127.0.0.1", raise_server_exceptions=False)
+    answer = calm.get(address)
+    assert answer.status_code == status
+    assert "default-src 'none'" in answer.headers["content-security-policy"]
+    assert answer.headers["cache-control"] == "no-store"
+    assert "secret" not in answer.text
+    assert "Traceback" not in answer.text
+    assert answer.headers["content-type"].startswith("application/json") == address.startswith("/api/")
 
 
 def test_every_answer_carries_its_policy(desk_app: TestClient) -> None:

@@ -16,7 +16,7 @@ from rootcase.ground.words import say
 from rootcase.services.people import wanted_for
 from rootcase.web.refusals import NotReady, NotThere
 from rootcase.web.showing import page
-from rootcase.web.who import NotAllowed, NotSignedIn, visitor_of
+from rootcase.web.who import NotAllowed, NotSignedIn, Visitor, visitor_of
 
 _LOOKING = ("GET", "HEAD")
 _STATUS = {NotThere: 404, NotReady: 409, StoreError: 503}
@@ -45,9 +45,17 @@ def refused(request: Request, status: int, what: str, right: str = "", where: st
     """One refusal, for whoever asked."""
     if request.url.path.startswith("/api/"):
         return JSONResponse({"error": what, "where": where, "right": right}, status, headers)
-    answer = page(request, "refused.html", visitor_of(request), status=status, what=what, right=right, where=where)
+    answer = page(request, "refused.html", _known(request), status=status, what=what, right=right, where=where)
     answer.headers.update(headers or {})
     return answer
+
+
+def _known(request: Request) -> Visitor | None:
+    """Who asks, as far as the fieldbook can tell at the moment."""
+    try:
+        return visitor_of(request)
+    except StoreError:
+        return None
 
 
 def _not_signed_in(request: Request, error: Exception) -> Response:

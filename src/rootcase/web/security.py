@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from urllib.parse import urlsplit
+import re
 
 from starlette.datastructures import Headers, MutableHeaders
-from starlette.responses import PlainTextResponse
+from starlette.responses import JSONResponse, PlainTextResponse, Response
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from rootcase.ground.words import say
@@ -26,12 +26,17 @@ HEADERS = {
 CLIENTS = "/c/"
 """A client's page is opened by what its address holds and by no cookie, so another site gains nothing by sending a form
 there; and since it tells no referrer, an older browser does not name its origin either."""
+FOR_PROGRAMS = ("POST", "/api/session")
+"""A program names no origin, and has no token yet; what it gets is in the answer, which another site cannot read."""
+_AUTHORITY = re.compile(r"(\[[0-9a-f:.]+\]|[\w.-]+)(?::[0-9]{1,5})?", re.ASCII)
+_SHOWN = 100
 SAFE = ("GET", "HEAD", "OPTIONS")
 LOOPBACK = ("127.0.0.1", "localhost", "::1")
 
 
 class Guard:
-    """Refuses another site's forms and another name for this machine; puts the headers on every answer."""
+    """Refuses another site's forms and another name for this machine; puts the headers on every answer, that of what
+    broke among them."""
 
     def __init__(self, app: ASGIApp, hosts: tuple[str, ...], secure: bool) -> None:
         self._app, self._hosts, self._secure = app, hosts, secure
@@ -40,10 +45,12 @@ class Guard:
         if scope["type"] != "http":
             await self._app(scope, receive, send)
             return
-        headers = Headers(scope=scope)
+        headers, begun = Headers(scope=scope), False
 
         async def send_guarded(message: Message) -> None:
+            nonlocal begun
             if message["type"] == "http.response.start":
+                begun = True
                 answered = MutableHeaders(scope=message)
                 for name, value in HEADERS.items():
                     answered.setdefault(name, value)
@@ -52,15 +59,34 @@ class Guard:
             await send(message)
 
         wrong = self._refusal(scope["method"], scope["path"], headers)
-        answer = PlainTextResponse(wrong, 403) if wrong else self._app
-        await answer(scope, receive, send_guarded)
+        answer = _plain(scope["path"], 403, wrong) if wrong else self._app
+        try:
+            await answer(scope, receive, send_guarded)
+        except Exception:
+            if not begun:
+                await _plain(scope["path"], 500, say("web.broke"))(scope, receive, send_guarded)
+            raise  # the terminal holds the rest
 
     def _refusal(self, method: str, path: str, headers: Headers) -> str:
-        host = urlsplit(f"//{headers.get('host', '')}").hostname or ""
-        if host not in self._hosts:
-            return say("web.other_host", host=host)
-        if method in SAFE or headers.get("authorization", "").startswith("Bearer ") or path.startswith(CLIENTS):
+        asked = headers.get("host", "").lower()
+        if _host(asked) not in self._hosts:
+            return say("web.other_host", host=asked[:_SHOWN])
+        if (method in SAFE or headers.get("authorization", "").startswith("Bearer ") or path.startswith(CLIENTS)
+                or (method, path) == FOR_PROGRAMS):
             return ""
-        site, origin = headers.get("sec-fetch-site"), headers.get("origin")
-        same = site in ("same-origin", "none") if site else bool(origin) and urlsplit(origin).netloc == headers["host"]
+        site, origin = headers.get("sec-fetch-site"), headers.get("origin", "")
+        same = site in ("same-origin", "none") if site else origin.lower().partition("://")[2] == asked
         return "" if same else say("web.other_site")
+
+
+def _host(authority: str) -> str:
+    """What stands before the port; empty where this is no host with a port or without."""
+    found = _AUTHORITY.fullmatch(authority)
+    return found[1].strip("[]") if found else ""
+
+
+def _plain(path: str, status: int, what: str) -> Response:
+    """One line, in the form of whoever asked; nothing is looked up for it."""
+    if path.startswith("/api/"):
+        return JSONResponse({"error": what, "where": "", "right": ""}, status)
+    return PlainTextResponse(what, status)
