@@ -77,10 +77,11 @@ def own(desk_folder: Path, desk_results: Path, tmp_path_factory: pytest.TempPath
         for code, role in (("owner1", "owner"), ("crew1", "crew")):
             add_person(book.store, code, "Rowan Doe", code, role, may_sign=role == "owner")
         token = open_session(book.store, ("own", "owner1"), "browser", "", NOW, chance(1))
-        desk = Desk(path, lambda: NOW, desk_results, draws=DRAWS)
-        ids = ids_of(book) | {"code": "crew1", "token": shown_to_client(book, desk.run()),
+        run = Run(DAY, DRAWS, SEED, 2, results=desk_results)
+        make_casework(book, book.properties()[0], run)
+        ids = ids_of(book) | {"code": "crew1", "token": shown_to_client(book, run),
                               "invitation": invite(book.store, "crew1", NOW, chance(4))}
-    with answering(desk) as address:
+    with answering(Desk(path, lambda: NOW, desk_results, draws=DRAWS)) as address:
         yield Known(address, ids=ids, cookie=token)
 
 
