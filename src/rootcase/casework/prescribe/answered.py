@@ -10,7 +10,7 @@ from math import isclose
 from rootcase.casework.prescribe.offer import offer_of
 from rootcase.records.observe import Practice
 from rootcase.records.offer import MadeOffer, OfferOption, OfferState, OfferWork, SignedPlan, WorkChange
-from rootcase.records.prescribe import Dose
+from rootcase.records.prescribe import Dose, Plan
 from rootcase.tables.currencies import digits_of
 
 _SAME = 1e-9
@@ -49,7 +49,6 @@ def offer_state(made: MadeOffer, offers: Sequence[MadeOffer], plans: Sequence[Si
 
     Examples
     --------
-    >>> from rootcase.records.prescribe import Plan
     >>> empty = Plan("p", (), 0.0, 0.0, None, "USD", 0.0, 0.0, (), (), True, (), date(2016, 1, 15), 10, 1)
     >>> offer = offer_of(empty, (), Practice(), plan_mark="m", signed=False, today=date(2016, 1, 15))
     >>> made = MadeOffer("1", "mark", 1, offer, ())
@@ -76,6 +75,45 @@ def offer_state(made: MadeOffer, offers: Sequence[MadeOffer], plans: Sequence[Si
         return _changed(asked, newest.offer.options, newest.offer.made_on)
     in_time = answer is not None and answer.answer == "yes" and answer.day <= offer.valid_until
     return OfferState("open" if in_time or today <= offer.valid_until else "run out", offer.valid_until)
+
+
+def same_work(made: MadeOffer, plan: Plan, practice: Practice, today: date) -> bool:
+    """Whether a plan that nobody signed is still the one an offer was made of: the same work for the same money.
+
+    Parameters
+    ----------
+    made : the offer.
+    plan : as it is prescribed now.
+    practice : as it is today.
+    today : the day that is asked about.
+
+    Returns
+    -------
+    bool.
+
+    Raises
+    ------
+    Missing : as `offer_of`.
+
+    Notes
+    -----
+    Made anew on another day a plan has another mark, even where nothing of it is otherwise.
+
+    References
+    ----------
+    None; a comparison of lines and sums (computed).
+
+    Examples
+    --------
+    >>> empty = Plan("p", (), 0.0, 0.0, None, "USD", 0.0, 0.0, (), (), True, (), date(2016, 1, 15), 10, 1)
+    >>> offer = offer_of(empty, (), Practice(), plan_mark="m", signed=False, today=date(2016, 1, 15))
+    >>> same_work(MadeOffer("1", "mark", 1, offer, ()), replace(empty, seed=2), Practice(), date(2016, 1, 16))
+    True
+    """
+    now = offer_of(plan, (), practice, plan_mark=made.offer.plan_mark, signed=False, today=today)
+    wanted = next((each for each in made.offer.options if each.kind == "plan"), made.offer.options[0])
+    return len(wanted.work) == sum(len(each.work) for each in now.options if each.kind == "plan") and _among(
+        wanted, now.options)
 
 
 def _among(option: OfferOption, options: Iterable[OfferOption]) -> bool:

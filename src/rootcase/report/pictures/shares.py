@@ -22,7 +22,9 @@ def draw_shares(record: PropertyRecord, comparison: Comparison, layout: Layout =
     width, left, most = (_WIDTH, _LEFT, _MOST) if layout != "phone" else (360.0, 16.0, 4)
     canvas = Canvas(f"shares-{layout}", width)
     labels = {tree.id: tree.label for tree in record.trees}
-    highest = max([116.0, *(100 * t.share.high for t in comparison.trees if t.share)])
+    kinds = [t.yardstick_typical_mm for t in comparison.trees if t.yardstick_typical_mm]
+    highest = max([116.0, *(100 * t.share.high for t in comparison.trees if t.share),
+                   *(100 * kind.high / kind.mean for kind in kinds)])
     rows = [comparison.trees[i:i + most] for i in range(0, len(comparison.trees), most)] or [()]
     y = 12.0
     for row in rows:

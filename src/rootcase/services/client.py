@@ -1,0 +1,38 @@
+"""Client: what somebody with a link may look at, and what they answer to it; nothing else of the practice."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date
+
+from rootcase.fieldbook.fieldbook import Fieldbook
+from rootcase.ground.errors import RootcaseError, UnreadableValue
+from rootcase.ground.words import say
+from rootcase.records.observe import Property
+from rootcase.records.offer import MadeOffer
+from rootcase.services.offer import Answering, answer_offer
+
+MOST_ANSWERS, MOST_NAME, MOST_WORDS = 10, 80, 1000
+"""JUDGEMENT: answers a day to one offer, letters of a name and of a question; nobody in earnest needs more."""
+
+
+class TooOften(RootcaseError):
+    """So many answers in one day are no answers."""
+
+
+def answer_by_link(fieldbook: Fieldbook, ground: Property, made: MadeOffer, answering: Answering, day: date) -> None:
+    """Keep what a client said to just this offer; what cannot be taken names the field of the form."""
+    name, words = _plain(answering.name), answering.words.strip()
+    if not name or len(name) > MOST_NAME:
+        raise UnreadableValue(say("client.no_name"), where="name", right=say("client.right_name", most=MOST_NAME))
+    if (answering.answer == "question" and not words) or len(words) > MOST_WORDS:
+        raise UnreadableValue(say("client.no_words" if not words else "client.many_words"), where="words",
+                              right=say("client.right_words", most=MOST_WORDS))
+    if sum(each.day == day for each in made.answers) >= MOST_ANSWERS:
+        raise TooOften(say("client.too_often"), right=say("client.tomorrow"))
+    answer_offer(fieldbook, ground, replace(answering, name=name, words=words, mark=made.mark), day)
+
+
+def _plain(name: str) -> str:
+    """A name in one line, of signs that can be seen."""
+    return " ".join("".join(sign if sign.isprintable() else " " for sign in name).split())

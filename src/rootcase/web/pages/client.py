@@ -1,0 +1,87 @@
+"""The client's page: an address that nobody can guess opens one offer, and takes three answers to it."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from fastapi import APIRouter, Request
+from fastapi.responses import HTMLResponse, RedirectResponse, Response
+
+from rootcase.fieldbook.people.links import open_link
+from rootcase.ground.errors import RootcaseError
+from rootcase.records.observe import Property
+from rootcase.records.offer import AnswerWord, MadeOffer
+from rootcase.records.people import ClientLink
+from rootcase.services.client import MOST_NAME, MOST_WORDS, TooOften, answer_by_link
+from rootcase.services.offer import Answering
+from rootcase.web.client_shown import client_page, offered
+from rootcase.web.desk import OWN
+from rootcase.web.showing import page
+from rootcase.web.typed import Typed
+from rootcase.web.who import desk_of
+
+router = APIRouter(prefix="/c/{token}")
+HEADERS = {
+    "x-robots-tag": "noindex, nofollow, noarchive", "referrer-policy": "no-referrer", "cache-control": "no-store",
+    "content-security-policy": ("default-src 'none'; style-src 'self'; font-src 'self'; img-src 'self'; "
+                                "form-action 'self'; base-uri 'none'; frame-ancestors 'none'")}
+"""Nobody finds the address, nobody is told it, nothing of the page stays behind, and nothing on it runs."""
+
+
+@router.get("")
+def show(request: Request, token: str) -> Response:
+    return _answered(request, token, None)
+
+
+@router.post("/yes")
+def yes(request: Request, token: str, typed: Typed) -> Response:
+    return _answered(request, token, _said("yes", typed))
+
+
+@router.post("/question")
+def question(request: Request, token: str, typed: Typed) -> Response:
+    return _answered(request, token, _said("question", typed))
+
+
+@router.post("/no")
+def no(request: Request, token: str, typed: Typed) -> Response:
+    return _answered(request, token, _said("no", typed))
+
+
+def _answered(request: Request, token: str, said: Answering | None) -> Response:
+    """The page of a link, or what came of an answer; what opens nothing is told in the same words, whatever it is."""
+    desk = desk_of(request)
+    link = open_link(desk.book(OWN).store, token, desk.now())
+    found = offered(desk, link) if link else None
+    if link is None or found is None:
+        return _safe(page(request, "client_ended.html", None, status=404))
+    ground, made = found
+    if said is None:
+        return _page(request, link, ground, made)
+    try:
+        answer_by_link(desk.book(link.practice_id), ground, made, said, desk.today())
+    except RootcaseError as trouble:
+        return _page(request, link, ground, made, said, trouble)
+    return _safe(RedirectResponse(f"/c/{token}#said", 303))
+
+
+def _page(request: Request, link: ClientLink, ground: Property, made: MadeOffer, said: Answering | None = None,
+          trouble: RootcaseError | None = None) -> Response:
+    status = 200 if trouble is None else 429 if isinstance(trouble, TooOften) else 422
+    shown = client_page(desk_of(request), link, ground, made)
+    return _safe(page(request, "client.html", None, status=status, typed=said, trouble=trouble, most_name=MOST_NAME,
+                      most_words=MOST_WORDS, answers=ANSWERS, **shown))
+
+
+ANSWERS: tuple[Literal["yes"], Literal["question"], Literal["no"]] = ("yes", "question", "no")
+
+
+def _said(answer: AnswerWord, typed: Typed) -> Answering:
+    option = typed.get("option", "")
+    return Answering(answer, typed.get("name", ""), int(option) if option.isdecimal() and answer == "yes" else None,
+                     typed.get("words", ""))
+
+
+def _safe(answer: HTMLResponse | RedirectResponse) -> Response:
+    answer.headers.update(HEADERS)
+    return answer
