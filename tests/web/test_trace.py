@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from dataclasses import replace
 from html import unescape
 from pathlib import Path
 from shutil import copy
@@ -15,6 +16,7 @@ from rootcase.fieldbook.fieldbook import open_fieldbook
 from rootcase.records.report import Casework
 from rootcase.report.text.cases import tree_cases
 from rootcase.report.text.ledger import results_of
+from rootcase.services import people
 from rootcase.services.trace import marked, trace
 from rootcase.web.app import create_app
 from rootcase.web.desk import OWN, Desk
@@ -125,3 +127,17 @@ def test_a_reading_of_nobody(desk_app: TestClient) -> None:
     for method, address in (("GET", "/readings/none"), ("POST", "/readings/none/correct"),
                             ("POST", "/readings/none/is-right")):
         assert desk_app.request(method, address, data={"why": "x"} if method == "POST" else None).status_code == 404
+
+
+def test_the_crew_sees_the_work_and_no_money(desk_app: TestClient, casework: Casework,
+                                             monkeypatch: pytest.MonkeyPatch) -> None:
+    ground, owner = casework.record.property, people.demo_owner
+    treated = casework.plan.items[0]
+    addresses = {"case": f"/properties/{ground.id}/trees/{treated.tree_id}",
+                 "cost": f"/properties/{ground.id}/figures/property/cost",
+                 "remedy": f"/properties/{ground.id}/figures/{treated.tree_id}/remedy.{treated.remedy}"}
+    assert all(ground.currency in desk_app.get(each).text for each in addresses.values())
+    monkeypatch.setattr(people, "demo_owner", lambda book: replace(owner(book), role="crew", may_sign=False))
+    seen = {name: desk_app.get(each) for name, each in addresses.items()}
+    assert [answer.status_code for answer in seen.values()] == [200, 403, 403]
+    assert not [name for name, answer in seen.items() if ground.currency in answer.text]

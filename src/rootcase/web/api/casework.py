@@ -22,7 +22,7 @@ from rootcase.web.who import Visitor, desk_of, may
 
 router = APIRouter()
 Seer = Annotated[Visitor, Depends(may("see_trees"))]
-PlanSeer = Annotated[Visitor, Depends(may("see_plans"))]
+PlanSeer = Annotated[Visitor, Depends(may("see_prices"))]  # what each tree costs stands in all of these
 _SVG, _PDF = "image/svg+xml", "application/pdf"
 
 

@@ -16,7 +16,7 @@ from rootcase.web.api.schemas import closed, schema_of
 from rootcase.web.who import Visitor, desk_of, may
 
 router = APIRouter()
-Seer = Annotated[Visitor, Depends(may("see_plans"))]
+Seer = Annotated[Visitor, Depends(may("see_prices"))]
 _SIGNED = closed({"plans": schema_of(tuple[SignedPlan, ...]), "outdated": schema_of(Outdated | None)})
 Codes = Annotated[list[Annotated[str, Field(max_length=200)]], Field(max_length=200)]
 

@@ -19,7 +19,7 @@ from rootcase.services.trace import marked, trace
 from rootcase.web.refusals import NotThere
 from rootcase.web.refused import asked_by_id
 from rootcase.web.showing import page
-from rootcase.web.who import Visitor, desk_of, may
+from rootcase.web.who import NotAllowed, Visitor, desk_of, may
 
 router = APIRouter()
 Seer = Annotated[Visitor, Depends(may("see_trees"))]
@@ -28,6 +28,8 @@ Seer = Annotated[Visitor, Depends(may("see_trees"))]
 @router.get("/properties/{property_id}/figures/{name:path}")
 def figure(request: Request, visitor: Seer, property_id: str, name: str) -> HTMLResponse:
     casework = _casework(request, visitor, property_id)
+    if ("/remedy." in name or name == "property/cost") and not visitor.may("see_prices"):
+        raise NotAllowed("see_prices", visitor)
     with asked_by_id():
         traced = trace(desk_of(request).book(visitor.practice_id), casework, name)
     names = subjects(casework.record)
