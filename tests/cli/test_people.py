@@ -78,7 +78,8 @@ def test_a_fieldbook_that_is_not_there_is_not_made(tmp_path: Path) -> None:
     assert not (tmp_path / "none.sqlite").exists()
 
 
-def test_the_invented_data_is_served_to_this_machine_alone(tmp_path: Path) -> None:
-    refused = CliRunner().invoke(serve, ["--host", "0.0.0.0", "--fieldbook", str(tmp_path / "none.sqlite")])
+@pytest.mark.parametrize("others", [("--host", "0.0.0.0"), ("--public-url", "https://trees.example.org")])
+def test_the_invented_data_is_served_to_this_machine_alone(tmp_path: Path, others: tuple[str, str]) -> None:
+    refused = CliRunner().invoke(serve, [*others, "--fieldbook", str(tmp_path / "none.sqlite")])
     assert "shown to this machine alone" in str(refused.exception)
     assert "make your own practice first" in str(refused.exception)

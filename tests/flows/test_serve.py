@@ -35,7 +35,9 @@ def test_it_opens_and_ends(tmp_path: Path) -> None:
     with served(tmp_path, "--port", "0") as (process, first):
         address = re.search(r"http://127\.0\.0\.1:\d+/", first)
         assert address, process.stderr.read() if process.stderr else ""
-        assert "/first-run?key=" in process.stdout.readline()  # type: ignore[union-attr]
+        assert process.stdout is not None
+        assert process.stdout.readline() == "It shows invented data.\n"
+        assert "/first-run?key=" in process.stdout.readline()
         with urlopen(address[0], timeout=60) as answer:
             assert answer.status == 200
         process.send_signal(signal.SIGINT)

@@ -300,6 +300,8 @@ def test_the_last_owner_stays_and_a_higher_role_waits_for_an_invitation(browser:
     for address in ("/people/ash1/end", "/people/ash1/erase"):
         assert "no owner would be left" in faults(owner.post(address).text)[0]
     assert "no owner would be left" in faults(owner.post("/people/ash1/role", data={"role": "crew"}).text)[0]
+    for role in ("", "king"):
+        assert "this is no role" in faults(owner.post("/people/ash1/role", data={"role": role}).text)[0]
     invited = owner.post("/people", data={"code": "elm2", "name": "Hazel Doe", "login": "hazel", "role": "crew"})
     link = re.search(r"(/invite/[\w-]{43})<", invited.text)
     assert link is not None

@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from fastapi import Depends, FastAPI
+from fastapi import Depends, FastAPI, UploadFile
 from fastapi.dependencies.models import Dependant
 from fastapi.routing import APIRoute, iter_route_contexts
 from fastapi.testclient import TestClient
@@ -25,6 +25,7 @@ from rootcase.services.people import may as table_says
 from rootcase.tables.load import table
 from rootcase.web.app import create_app
 from rootcase.web.desk import Desk
+from rootcase.web.limits import TAKES_FILES, USUAL
 from rootcase.web.refused import answer_refusals
 from tests.fieldbook.people.chance import chance
 
@@ -150,6 +151,17 @@ def test_every_route_says_who_may(house: House) -> None:
     others = {each.path for each in iter_route_contexts(app.routes) if not isinstance(each.original_route, APIRoute)}
     assert others == {"/static", "/api/openapi.json"}, "what nobody guards holds nothing of a practice"
     assert len(routes(house)) > 20
+
+
+def test_only_what_takes_files_takes_large_bodies(house: House) -> None:
+    taking = {route.path for route in routes(house) if any(
+        field.field_info.annotation is UploadFile for field in route.dependant.body_params)}
+    large = {route.path for route in routes(house) if TAKES_FILES.fullmatch(address(route, lambda name: "x"))
+             and "POST" in route.methods}
+    assert large == taking
+    files = {"file": ("x", b"x" * (USUAL + 1))}
+    assert house.client.post("/sign-in", files=files).status_code == 413
+    assert house.client.post("/api/session", files=files).status_code == 413
 
 
 def test_every_row_is_of_something_and_says_why() -> None:

@@ -33,14 +33,14 @@ def serve(fieldbook_path: Path | None, want_demo: bool, host: str, port: int, pu
     own = fieldbook_path or OWN_FIELDBOOK
     is_demo = want_demo or not own.exists()
     if is_demo:
-        if host not in LOOPBACK:
-            raise Missing(say("web.demo_host"), value=host, right=say("web.demo_host_right"))
+        if host not in LOOPBACK or public_url:
+            raise Missing(say("web.demo_host"), value=public_url or host, right=say("web.demo_host_right"))
         demo_fieldbook(DEMO)
     key = "" if _has_owner(own) else secrets.token_urlsafe(12)
     desk = Desk(DEMO if is_demo else own, lambda: datetime.now(UTC), OWN_RESULTS, demo=is_demo, own_path=own,
                 first_run_key=key, public_url=public_url.rstrip("/"))
     listening = open_socket(host, port)
-    address = public_url or f"http://{host}:{listening.getsockname()[1]}/"
+    address = public_url or f"http://{f'[{host}]' if ':' in host else host}:{listening.getsockname()[1]}/"
     out(say("web.open", address=address))
     if is_demo:
         out(say("web.invented"))

@@ -33,7 +33,7 @@ class Photos:
 
     def keep(self, source: BinaryIO) -> str:
         """Keep the bytes that are left in a source and return their mark; once, and over a damaged copy."""
-        self.folder.mkdir(parents=True, exist_ok=True)
+        self.folder.mkdir(mode=0o700, parents=True, exist_ok=True)
         part = self.folder / f"{os.getpid()}-{get_ident()}.part"
         try:
             with part.open("wb") as file:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from starlette.exceptions import HTTPException
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
@@ -12,6 +14,8 @@ USUAL = 2 * MIB
 """JUDGEMENT: a form, or some hundreds of events."""
 FILES = 64 * MIB
 """JUDGEMENT: a workbook of a large practice, a picture from above, a phone's photographs."""
+TAKES_FILES = re.compile(r"/import|/api/imports|/properties/[^/]+/map/aerial")
+"""The addresses that a file may be sent to; anybody can knock at any other with one, signed in or not."""
 
 
 class Limits:
@@ -25,14 +29,15 @@ class Limits:
             await self._app(scope, receive, send)
             return
         headers = dict(scope["headers"])
-        most = FILES if headers.get(b"content-type", b"").startswith(b"multipart/form-data") else USUAL
+        sends_files = headers.get(b"content-type", b"").lower().startswith(b"multipart/form-data")
+        most = FILES if sends_files and TAKES_FILES.fullmatch(scope["path"]) else USUAL
         told, came = headers.get(b"content-length", b"0"), 0
 
         async def receive_so_much() -> Message:
             nonlocal came
             message = await receive()
             came += len(message.get("body", b""))
-            if came > most or (told.isdigit() and int(told) > most):
+            if came > most or (told.isdigit() and int(told[:20]) > most):
                 raise HTTPException(413, say("api.too_large", most=f"{most // MIB} MB"))
             return message
 

@@ -30,6 +30,8 @@ def open_socket(host: str, port: int) -> socket.socket:
 
 def serve(desk: Desk, listening: socket.socket) -> None:
     """Answer until Ctrl-C."""
-    config = uvicorn.Config(create_app(desk), log_level="warning", server_header=False, timeout_graceful_shutdown=3)
+    # Without an address of its own nothing stands before the app, and who asks may not say where they come from.
+    config = uvicorn.Config(create_app(desk), log_level="warning", server_header=False, timeout_graceful_shutdown=3,
+                            proxy_headers=bool(desk.public_url))
     with suppress(KeyboardInterrupt):  # raised once more when everything is closed
         uvicorn.Server(config).run(sockets=[listening])

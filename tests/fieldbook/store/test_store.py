@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import signal
+import stat
 import subprocess
 import sys
 from dataclasses import replace
@@ -53,6 +54,16 @@ def writer(path: Path, name: str, count: int, *more: str) -> subprocess.Popen[st
 @pytest.fixture
 def store(tmp_path: Path) -> Store:
     return open_store(tmp_path / "fieldbook.sqlite", "own")
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="Windows keeps who may read a file elsewhere")
+def test_a_new_file_and_its_journal_are_for_nobody_else(tmp_path: Path) -> None:
+    store = open_store(tmp_path / "book.sqlite", "own")
+    with store.writing() as turn:
+        turn.add(whole_property())
+    assert {stat.S_IMODE(each.stat().st_mode) for each in tmp_path.iterdir()} == {0o600}
+    assert len(list(tmp_path.iterdir())) > 1
+    store.close()
 
 
 def test_events_come_back_as_they_went_in_and_in_their_order(store: Store) -> None:

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import os
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import Any
@@ -233,10 +234,18 @@ def open_store(path: Path, practice_id: str) -> Store:
         path.parent.mkdir(parents=True, exist_ok=True)
     except OSError as error:
         raise StoreError(say("fieldbook.no_folder"), where=str(path), value=error.strerror or "") from None
+    _begin_private(path)
     engine, notes = sqlite_engine(path)
     with _named_errors(str(path)):
         _migrate(engine, path)
     return Store(engine, practice_id, notes, str(path))
+
+
+def _begin_private(path: Path) -> None:
+    """Make a new file one that only its owner may read, and with it its journal: clients, passwords' hashes and secrets
+    of second steps stand in it. Where that cannot be, SQLite says why."""
+    with suppress(OSError):
+        os.close(os.open(path, os.O_CREAT | os.O_EXCL, 0o600))
 
 
 def _migrate(engine: Engine, path: Path) -> None:

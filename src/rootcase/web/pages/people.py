@@ -19,7 +19,8 @@ from rootcase.fieldbook.people.register import (
     rename,
 )
 from rootcase.fieldbook.people.sessions import end_session, sessions_of
-from rootcase.ground.errors import RootcaseError
+from rootcase.ground.errors import RootcaseError, UnreadableValue
+from rootcase.ground.words import say
 from rootcase.records.people import Person, Role
 from rootcase.tables.load import table
 from rootcase.web.pages.sign_in import Typed
@@ -154,4 +155,7 @@ def _invited(request: Request, visitor: Visitor, whose: Person) -> Response:
 
 
 def _role(typed: str) -> Role:
-    return cast(Role, typed) if typed in get_args(Role) else "crew"
+    if typed not in get_args(Role):
+        raise UnreadableValue(say("people.no_role"), where=say("people.field.role"), value=f'"{typed[:40]}"',
+                              right=say("people.or").join(say(f"people.role.{each}") for each in get_args(Role)))
+    return cast(Role, typed)
