@@ -8,7 +8,7 @@ from datetime import date, datetime
 from functools import lru_cache
 from hashlib import sha256
 from pathlib import Path
-from typing import Any, cast
+from typing import Any, get_args
 
 from rootcase.fieldbook.fieldbook import Fieldbook, open_fieldbook
 from rootcase.fieldbook.intake.faults import Fault
@@ -17,6 +17,7 @@ from rootcase.fieldbook.intake.lists.listing import Listing
 from rootcase.fieldbook.intake.lists.told import KEEP, LEAVE, Told
 from rootcase.fieldbook.intake.lists.words import PLAIN, TRUNKS
 from rootcase.fieldbook.intake.weather import RainUnit, Units
+from rootcase.ground.errors import OutOfRange
 from rootcase.ground.units import unit_label
 from rootcase.ground.words import say
 from rootcase.services import bring
@@ -31,6 +32,9 @@ _OF_SAMPLES = ("sample", "tree", "place", "depth", "day")
 """What a column of a laboratory's sheet may be beside a kind of reading, as `--column` writes it."""
 MOST_PLACES, MOST_VALUES = 40, 50
 """Places and values that a page asks about at once; the next ones come up when these are answered."""
+MOST_FILLED = 30
+"""Days in a row that may be filled; as at the command line."""
+_DIGITS = 10
 _SAID_OF = ("property_name", "at", "system", "station", "place", "ground", "day", "matrix", "sheet")
 
 
@@ -93,8 +97,7 @@ def _opened(path: Path, practice_id: str, now: datetime) -> Fieldbook:
 def said_about(told: Told, typed: Mapping[str, str]) -> Told:
     """What is told of a list once this form about it was sent; a field that the page did not show stays as it was."""
     plain: dict[str, Any] = {name: typed[name].strip() for name in _SAID_OF if name in typed}
-    row = typed.get("header_row", "").strip()
-    header_row = (int(row) if row.isdigit() else None) if "header_row" in typed else told.header_row
+    header_row = _count(typed["header_row"]) if "header_row" in typed else told.header_row
     places = {typed[f"place.{at}"]: kind for at in range(MOST_PLACES)
               if f"place.{at}" in typed and (kind := typed.get(f"ground.{at}", ""))}
     columns = {typed["their"]: typed.get("ours", KEEP)} if typed.get("their") else {}
@@ -106,13 +109,14 @@ def said_of_columns(told: Told, listing: Listing, typed: Mapping[str, str]) -> T
     """What is told of the columns: one that was changed, and one that is proposed and found right."""
     columns = dict(told.columns)
     for theirs in listing.columns:
-        word = typed.get(f"word.{theirs.at}", "")
-        unit = typed.get(f"unit.{theirs.at}", theirs.unit).strip()
-        means = f"{word}:{unit}" if unit and ":" not in word and _has_unit(word) else word
+        word, unit = typed.get(f"word.{theirs.at}", ""), typed.get(f"unit.{theirs.at}", theirs.unit).strip()
         if not word:
             columns.pop(theirs.header, None)
-        elif means != theirs.means or theirs.standing == "proposed":
-            columns[theirs.header] = means
+        elif (word, unit) != (theirs.word, theirs.unit):
+            own = unit if unit != theirs.unit and _has_unit(word) else ""  # another thing may be in another unit
+            columns[theirs.header] = f"{word}:{own}" if own else word
+        elif theirs.standing == "proposed":
+            columns[theirs.header] = theirs.means
     return replace(told, columns=columns)
 
 
@@ -143,12 +147,14 @@ def cause_of(fault: Fault) -> str:
 
 def weather_said(typed: Mapping[str, str]) -> WeatherSaid:
     """What was said of a file of weather."""
-    whose, days = typed.get("whose", "").strip(), typed.get("fill", "").strip()
-    gauge = typed.get("of") == "gauge"
+    whose, gauge = typed.get("whose", "").strip(), typed.get("of") == "gauge"
+    days = _count(typed.get("fill", "")) or 0
+    if days > MOST_FILLED:
+        raise OutOfRange(say("bring.weather.fill_long"), value=str(days), right=say("bring.weather.fill_help"))
     return WeatherSaid(station=None if gauge else whose or None, gauge=whose or None if gauge else None,
-                       units=cast(Units, typed.get("units")) or None,
-                       rain_unit=cast(RainUnit, typed.get("rain_unit")) or None,
-                       fill=int(days) if days.isdigit() else 0, fill_from=typed.get("fill_from", "").strip() or None,
+                       units=_one_of(get_args(Units), typed.get("units")),
+                       rain_unit=_one_of(get_args(RainUnit), typed.get("rain_unit")), fill=days,
+                       fill_from=typed.get("fill_from", "").strip() or None,
                        stand_in={"yes": True, "no": False}.get(typed.get("stand_in", "")),
                        forecast=typed.get("of") == "forecast", issued=typed.get("issued", "").strip() or None)
 
@@ -174,6 +180,15 @@ def option_said(option: str) -> str:
 def has_unit(theirs: Theirs) -> bool:
     """Whether a column's unit can be another."""
     return ":" in theirs.means
+
+
+def _count(typed: str) -> int | None:
+    """A whole number as somebody typed it; None where it is none, or longer than any row or day."""
+    return int(typed) if typed.strip().isdecimal() and len(typed) < _DIGITS else None
+
+
+def _one_of(choices: Sequence[Any], typed: str | None) -> Any:
+    return typed if typed in choices and typed else None
 
 
 def _has_unit(word: str) -> bool:

@@ -28,6 +28,10 @@ HEADERS = {
 """Nobody finds the address, nobody is told it, nothing of the page stays behind, and nothing on it runs."""
 
 
+_DIGITS = 4
+"""No offer has a thousand options."""
+
+
 @router.get("")
 def show(request: Request, token: str) -> Response:
     return _answered(request, token, None)
@@ -78,8 +82,8 @@ ANSWERS: tuple[Literal["yes"], Literal["question"], Literal["no"]] = ("yes", "qu
 
 def _said(answer: AnswerWord, typed: Typed) -> Answering:
     option = typed.get("option", "")
-    return Answering(answer, typed.get("name", ""), int(option) if option.isdecimal() and answer == "yes" else None,
-                     typed.get("words", ""))
+    number = int(option) if option.isdecimal() and len(option) < _DIGITS and answer == "yes" else None
+    return Answering(answer, typed.get("name", ""), number, typed.get("words", ""))
 
 
 def _safe(answer: HTMLResponse | RedirectResponse) -> Response:
