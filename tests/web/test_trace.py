@@ -8,6 +8,7 @@ from dataclasses import replace
 from html import unescape
 from pathlib import Path
 from shutil import copy
+from urllib.parse import unquote
 
 import pytest
 from fastapi.testclient import TestClient
@@ -141,3 +142,21 @@ def test_the_crew_sees_the_work_and_no_money(desk_app: TestClient, casework: Cas
     seen = {name: desk_app.get(each) for name, each in addresses.items()}
     assert [answer.status_code for answer in seen.values()] == [200, 403, 403]
     assert not [name for name, answer in seen.items() if ground.currency in answer.text]
+
+
+@pytest.mark.parametrize("page", ["trees/{tree}", "plan"])
+def test_figures_on_a_page_lead_to_results_that_are_there(desk_app: TestClient, casework: Casework, page: str) -> None:
+    ground = casework.record.property.id
+    seen = desk_app.get(f"/properties/{ground}/{page.format(tree=casework.plan.items[0].tree_id)}").text
+    leads = {unquote(name) for name in re.findall(rf'href="/properties/{ground}/figures/([^"]+)"', seen)}
+    assert len(leads) > 15
+    assert leads <= results_of(casework, tree_cases(casework)).keys()
+
+
+def test_a_measure_tells_its_readings_on_both_sides(desk_app: TestClient, casework: Casework) -> None:
+    line = next(each for each in casework.comparison.trees if each.yardstick_id)
+    measure = next(each for each in line.measures if each.kind == "crown_dieback")
+    seen = desk_app.get(f"/properties/{casework.record.property.id}/figures/{line.tree_id}/measure.crown_dieback")
+    read = {reading.id: reading.of for reading in casework.record.readings if f"/readings/{reading.id}" in seen.text}
+    assert read.keys() == set(measure.reading_ids)
+    assert line.tree_id in read.values() and len(set(read.values())) > 1

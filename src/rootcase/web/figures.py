@@ -6,23 +6,24 @@ from urllib.parse import quote
 
 from rootcase.report.text.statements import of_tree
 
-_NAMES = {"share": "share", "predicted": "predicted", "limit": "limit.{}", "remainder": "unexplained",
-          "signs": "signs", "beside": "beside", "rootable": "rootable", "gain": "remedy.{}", "cost": "remedy.{}",
-          "dose": "remedy.{}", "future": "future", "measure": "measure.{}", "water": "limit.water"}
+_NAMES = {"share": "share", "rootable": "rootable", "measure": "measure.{}", "limit": "limit.{}"}
 
 
 def trace_url(property_id: str, figure: str) -> str:
     """The page that tells where a figure comes from.
 
-    figure: what it is, of which tree, and of which limit, remedy or measure: "share:t4", "limit:t4:water",
-    "gain:t4:mulch"; "cost" and "shares" of the whole property; "reading:<id>" is the reading's own page.
+    figure: what it is, of which tree, and of which limit or measure: "share:t4", "limit:t4:water"; "cost" of the whole
+    property.
     """
     kind, _, rest = figure.partition(":")
-    if kind == "reading":
-        return f"/readings/{quote(rest)}"
     tree, _, part = rest.partition(":")
     name = of_tree(tree, _NAMES[kind].format(part)) if tree else f"property/{kind}"
     return figure_url(property_id, name)
+
+
+def choice_url(property_id: str, tree_id: str, remedy: str) -> str:
+    """The same of what a choice at a tree gains, costs and takes; of leaving it alone, what is expected then."""
+    return figure_url(property_id, of_tree(tree_id, "future" if remedy == "nothing" else f"remedy.{remedy}"))
 
 
 def figure_url(property_id: str, name: str) -> str:

@@ -7,11 +7,14 @@ from dataclasses import dataclass
 
 from rootcase.ground.quantity import show, show_interval
 from rootcase.ground.words import say
+from rootcase.records.compare import TreeComparison
 from rootcase.records.explain import Explanation
+from rootcase.records.observe import PropertyRecord
 from rootcase.records.prescribe import TreePrescription
 from rootcase.records.report import Casework
 from rootcase.report.text.beside import beside_readings
 from rootcase.report.text.cases import TreeCase
+from rootcase.report.text.comparison import measure_row
 from rootcase.report.text.figures import loss, money, percent, sentence
 from rootcase.report.text.gains import gain_of
 from rootcase.report.text.laboratory import of_sheet
@@ -83,6 +86,8 @@ def results_of(casework: Casework, cases: tuple[TreeCase, ...]) -> dict[str, Res
         if case.comparison and case.share:
             results[share] = Result(say("report.mark.share", tree=label), *percent(case.share),
                                     readings=case.comparison.reading_ids)
+        if case.comparison:
+            results |= _measured(case.comparison, label, casework.record)
         if seen := beside_readings(case.tree, casework.record):
             about = of_tree(case.tree.id, "beside")
             results[about] = Result(say("report.mark.beside", tree=label), "", "", readings=seen)
@@ -102,6 +107,16 @@ def results_of(casework: Casework, cases: tuple[TreeCase, ...]) -> dict[str, Res
     results["property/cost"] = Result(
         say("report.mark.cost"), money(plan.total_cost, plan.currency), say("report.mark.price_book"),
         results=tuple(of_tree(item.tree_id, f"remedy.{item.remedy}") for item in plan.items))
+    return results
+
+
+def _measured(line: TreeComparison, label: str, record: PropertyRecord) -> dict[str, Result]:
+    results = {}
+    for measure in line.measures:
+        name, here, there, apart = measure_row(measure, record)
+        results[of_tree(line.tree_id, f"measure.{measure.kind}")] = Result(
+            say("report.mark.measure", tree=label, measure=name, here=here, there=there), apart, "",
+            readings=measure.reading_ids)
     return results
 
 
