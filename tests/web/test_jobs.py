@@ -176,3 +176,16 @@ def test_closing_ends_everything_at_once() -> None:
     assert {jobs.job(HERE, each.id).state for each in (job, later)} == {"cancelled"}
     with pytest.raises(WorkFailed, match="the app is being ended"):
         jobs.call(os.getpid)
+
+
+def test_a_process_that_cannot_be_begun_is_told_and_the_next_is_tried(monkeypatch: pytest.MonkeyPatch) -> None:
+    def no_room(process: object) -> None:
+        raise BlockingIOError("Resource temporarily unavailable")
+
+    jobs = Jobs(lambda: NOON, workers=1)
+    with monkeypatch.context() as short:
+        short.setattr("rootcase.web.jobs._PROCESSES.Process.start", no_room)
+        with pytest.raises(WorkFailed):
+            jobs.call(os.getpid)
+    assert jobs.call(os.getpid) != os.getpid()
+    jobs.close()

@@ -11,7 +11,9 @@ import pytest
 from fastapi.testclient import TestClient
 
 from rootcase.fieldbook.fieldbook import open_fieldbook
+from rootcase.fieldbook.people.keys import invite
 from rootcase.fieldbook.people.links import make_link
+from rootcase.fieldbook.people.register import add_person
 from rootcase.fieldbook.people.sessions import end_sessions
 from rootcase.fieldbook.people.totp import code_of, step_at
 from rootcase.fieldbook.store.store import Contact
@@ -144,6 +146,19 @@ def test_the_first_run_makes_the_own_practice_and_is_gone(browser: Callable[[], 
     stranger = browser()
     assert stranger.get("/people?x=1").headers["location"] == "/sign-in?next=/people%3Fx%3D1"
     assert sign_in(stranger, secret, clock) == 303
+
+
+def test_an_invitation_to_the_own_practice_does_not_end_a_demonstration(tmp_path: Path, clock: Clock) -> None:
+    for name in ("demo", "own"):
+        with open_fieldbook(tmp_path / f"{name}.sqlite") as book:
+            if name == "own":
+                add_person(book.store, "elm2", "Hazel Doe", "hazel", "crew")
+                token = invite(book.store, "elm2", clock.now, chance(1))
+    desk = Desk(tmp_path / "demo.sqlite", clock, tmp_path / "results", demo=True, own_path=tmp_path / "own.sqlite")
+    client = TestClient(create_app(desk), base_url="http://127.0.0.1", headers={"origin": "http://127.0.0.1"})
+    client.post(f"/first-run/{token}", data={"password": PASSWORD, "again": PASSWORD}, follow_redirects=False)
+    assert desk.demo
+    desk.close()
 
 
 def test_an_own_fieldbook_with_readings_and_nobody_gets_its_first_owner(tmp_path: Path, clock: Clock) -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 import shutil
 from collections.abc import Iterator
-from html import unescape
+from html import escape, unescape
 from pathlib import Path
 
 import pytest
@@ -173,6 +173,10 @@ def test_from_the_signature_to_the_client_and_back(app: TestClient, ground: Grou
     address = made.headers["location"]
     html = app.get(address).text
     assert "Leave it alone" in html
+    for days in ("900", "9" * 5000, "<b>long</b>"):
+        refused = app.post(f"{address}/links", data={"days": days})
+        assert refused.status_code == 422
+        assert f'value="{escape(days)}"' in refused.text
     shown = app.post(f"{address}/links", data={"days": "30"})
     token = re.findall(r"/c/([\w-]+)", shown.text)[0]
     assert token not in app.get(address).text

@@ -235,8 +235,9 @@ class _Lane:
                 return False
             if self._process is None:
                 self._line, theirs = _PROCESSES.Pipe()
-                self._process = _PROCESSES.Process(target=work_on, args=(theirs,), daemon=True)
-                self._process.start()
+                process = _PROCESSES.Process(target=work_on, args=(theirs,), daemon=True)
+                process.start()
+                self._process = process  # only now: one that could not be started cannot be ended either
                 theirs.close()  # so that its end is heard here
             return True
 

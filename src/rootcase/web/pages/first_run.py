@@ -65,7 +65,7 @@ def come_in(request: Request, token: str, password: Typed = "", again: Typed = "
         if found is None:
             return invited_page(request, None, None)
         answer = taken_up(request, book, token, found, (password, again, code))
-        if people.anyone_in(book):
+        if desk.first_run_key and people.anyone_in(book):  # any other invitation changes nothing of what is shown
             desk.become_own()
     return answer
 

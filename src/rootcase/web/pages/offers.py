@@ -89,9 +89,9 @@ def show_client(request: Request, property_id: str, mark: str, visitor: Offerer,
     days = typed.get("days", "").strip() or str(USUAL_DAYS)
     try:
         token, link = make_link(desk.book(visitor.practice_id).store, property_id, made.mark, by=visitor.code,
-                                now=desk.now(), random_bytes=os.urandom, days=int(days) if days.isdecimal() else 0)
+                                now=desk.now(), random_bytes=os.urandom, days=int(days[:9]) if days.isdecimal() else 0)
     except RootcaseError as error:
-        return _offer(request, visitor, property_id, mark, fault=str(error))
+        return _offer(request, visitor, property_id, mark, fault=str(error), days=days)
     address = f"{desk.public_url or str(request.base_url).rstrip('/')}/c/{token}"
     return _offer(request, visitor, property_id, mark, address=address, fresh=link)
 
@@ -118,7 +118,7 @@ def _offers(request: Request, visitor: Visitor, property_id: str, typed: Mapping
 
 
 def _offer(request: Request, visitor: Visitor, property_id: str, mark: str, *, fault: str = "", address: str = "",
-           fresh: ClientLink | None = None) -> Response:
+           fresh: ClientLink | None = None, days: str = str(USUAL_DAYS)) -> Response:
     desk, ground, made = _made(request, visitor, property_id, mark)
     record, offered, people = offers_of(desk.book(visitor.practice_id), ground, desk.today())
     state = next(state for each, state in offered if each.mark == mark)
@@ -126,7 +126,7 @@ def _offer(request: Request, visitor: Visitor, property_id: str, mark: str, *, f
     return page(request, "offer.html", visitor, place="plans", status=422 if fault else 200, ground=ground,
                 property_id=property_id, made=made, line=state_line(made, state, _person(made, people), record),
                 open=state.standing == "open", paper=_paper(shown) if shown else None, now=desk.now(), address=address,
-                links=_links(desk, visitor, property_id, made), days=USUAL_DAYS, fault=fault, fresh=fresh)
+                links=_links(desk, visitor, property_id, made), days=days, fault=fault, fresh=fresh)
 
 
 def _paper(shown: Shown) -> dict[str, Any]:
