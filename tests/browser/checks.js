@@ -142,3 +142,5 @@ function unreached() {
 function outOfOrder() {
   return [...document.querySelectorAll('[tabindex]')].filter(each => each.tabIndex > 0).map(told)
 }
+
+Object.assign(window, { smallTargets, faintText, lostSideways, spilled, focused, unreached, outOfOrder })

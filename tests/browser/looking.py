@@ -28,6 +28,7 @@ class Window:
         self.loaded: dict[str, int] = {}
         """Bytes as they were sent, by address."""
         self._faults: list[str] = []
+        page.add_init_script(CHECKS)
         self._listen()
         self._wire: CDPSession = page.context.new_cdp_session(page)
         self._weigh()
@@ -64,10 +65,12 @@ class Window:
             self._faults[:] = [each for each in self._faults if f"status of {seen.status}" not in each]
 
     def check(self, *names: str) -> list[str]:
-        return [fault for name in names for fault in self.page.evaluate(f"() => {{ {CHECKS}; return {name}() }}")]
+        return [fault for name in names for fault in self.page.evaluate(f"{name}()")]
 
-    def axe(self) -> list[str]:
-        found = Axe().run(self.page, options=RULES).response["violations"]
+    def axe(self, contrast: bool = False) -> list[str]:
+        """contrast: whether it judges that too, slowly; faintText asks for more."""
+        rules = {"color-contrast": {"enabled": contrast}}
+        found = Axe().run(self.page, options=RULES | {"rules": rules}).response["violations"]
         return [f"{each['id']}: {node['html'][:160]}" for each in found for node in each["nodes"]]
 
     def faults(self) -> list[str]:
@@ -90,7 +93,7 @@ class Window:
                            "document.body.removeAttribute('tabindex')")
         for step in range(most):
             self.page.keyboard.press("Tab")
-            here = self.page.evaluate(f"() => {{ {CHECKS}; return focused() }}")
+            here = self.page.evaluate("focused()")
             if here is None and step:
                 return wrong + self.check("unreached", "outOfOrder")
             wrong += here or []

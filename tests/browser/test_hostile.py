@@ -21,7 +21,7 @@ INJECTED = f"""() => [...document.querySelectorAll({NEVER_OURS!r}),
     .map(each => each.outerHTML.slice(0, 80))"""
 TWICE_ESCAPED = re.compile("&(?:lt|gt|amp|quot|#)")
 MOST_PARTS = 10
-OF_A_PROPERTY = [seen for seen in SEEN if "{property_id}" in seen.route]
+NAME = TYPED["Alder Bank school ground"]
 REACHED = [seen for seen in SEEN if seen.route not in ("/first-run", "/sign-in")]
 
 
@@ -37,21 +37,16 @@ def test_a_page_shows_and_runs_nothing(context: BrowserContext, hostile: Known, 
     with window(context, hostile) as opened:
         opened.page.set_viewport_size({"width": 320, "height": 640})
         opened.go(seen)
-        shown = opened.page.evaluate("document.body.innerText + document.title")
+        shown = opened.page.evaluate("document.body.textContent + document.title")
         assert opened.page.evaluate(INJECTED) == []
         assert opened.faults() == []
         assert opened.check("lostSideways") == []
-    for typed in TYPED.values():
-        shown = shown.replace(typed, "")
+    if "{property_id}" in seen.route:
+        assert NAME in shown
+    for word in " ".join(TYPED.values()).split():  # a picture breaks its lines where it likes
+        shown = shown.replace(word, "")
     assert TWICE_ESCAPED.findall(shown) == []
     assert "49" not in shown or "{{7*7}}" not in shown
-
-
-@pytest.mark.parametrize("seen", OF_A_PROPERTY, ids=lambda seen: seen.at or seen.route)
-def test_a_page_shows_the_name_as_it_was_typed(context: BrowserContext, hostile: Known, seen: Seen) -> None:
-    with window(context, hostile) as opened:
-        opened.go(seen)
-        assert TYPED["Alder Bank school ground"] in opened.page.evaluate("document.body.textContent")
 
 
 def test_signs_that_our_face_lacks_come_from_the_wide_one(context: BrowserContext, hostile: Known) -> None:
