@@ -244,7 +244,7 @@ def test_an_offer_says_what_was_chosen_against_the_advice_and_against_whose_wish
 def test_what_is_tried_comes_on_top_priced_apart(book: Fieldbook, run: Run) -> None:
     with pytest.raises(Missing, match="a trial needs trees that go without"):
         sign(book, run, tried=("extract",), untreated=False)
-    with pytest.raises(Missing, match=r"oak 4: .*only as a trial .*--try extract"):
+    with pytest.raises(Missing, match=r"oak 4: .*only as a trial .*as a trial of extract"):
         sign(book, run, against=("oak 4=extract",), reason="x")
     plan = sign(book, run, tried=("extract",))
     tilled, extract = plan.signing.arms

@@ -16,6 +16,8 @@ Evidence = Literal["trials agree", "mixed", "practice only", "trials found nothi
 WISHED = ("lawn_stays", "bed_line_fixed", "no_chips", "no_holes", "product_barred")
 """Reasons that are the client's own and fall when the client says so; all others are the trade's, the law's or of the
 ground's use."""
+TRIAL_ONLY = ("extract",)
+"""Offered beside untreated trees, priced apart: never part of a course, never as the treatment of a tree."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -48,7 +48,7 @@ def test_the_client_s_own_wishes_do_not_stand_against_the_client_s_choice() -> N
      r"oak 1: the ground has no need of this, .* \(got water\); offered from a sodium adsorption ratio of 13"),
     (offered(replace(outcome("water", "test first"), reason="feed_not_tested")), {"t1": "water"},
      r"nothing read so far says that this is needed, .* a leaf test would tell"),
-    (offered(outcome("extract")), {"t1": "extract"}, "only as a trial with untreated trees beside .*--try extract"),
+    (offered(outcome("extract")), {"t1": "extract"}, "only as a trial with untreated trees beside .*as a trial of extract"),
     (offered(replace(outcome("water"), cost=None)), {"t1": "water"}, "has no price"),
     (offered(replace(outcome("water", "test first"), reason="dose_not_known")), {"t1": "water"},
      r"oak 1: nobody knows how much of this to give \(got water\); .* a laboratory has to tell"),

@@ -7,13 +7,12 @@ from functools import cache
 
 from rootcase.casework.prescribe.remedies import YEARS, remedies
 from rootcase.ground.errors import ImpossibleValue
+from rootcase.records.prescribe import TRIAL_ONLY
 from rootcase.tables.load import table
 
 SETTLED = "settled"
 """Written for the last year of what is done only while a tree roots in."""
 EVERY_OTHER = "*"
-TRIAL_ONLY = ("extract",)
-"""Never part of a course of several."""
 
 
 @dataclass(frozen=True, slots=True)

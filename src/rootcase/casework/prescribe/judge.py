@@ -7,11 +7,10 @@ from collections.abc import Mapping, Sequence
 import numpy as np
 
 from rootcase.casework.prescribe.case import Case, Treatment
-from rootcase.casework.prescribe.courses import TRIAL_ONLY
 from rootcase.casework.prescribe.needs import UNREAD
 from rootcase.casework.prescribe.verdict import SETTLING, lags, not_the_soil
 from rootcase.records.outlook import NOTHING
-from rootcase.records.prescribe import WISHED, RemedyVerdict
+from rootcase.records.prescribe import TRIAL_ONLY, WISHED, RemedyVerdict
 from rootcase.science.choice.decision import LEAST_GAIN, FloatArray, nearly_as_good, worth_taking
 
 WATER = "water"

@@ -11,6 +11,7 @@ from rootcase.casework.compare.laboratory import list_names
 from rootcase.casework.explain.ground import Ground
 from rootcase.casework.prescribe.remedies import Remedy, figure
 from rootcase.ground.units import convert
+from rootcase.records.prescribe import TRIAL_ONLY
 from rootcase.science.tree.site import Site
 from rootcase.tables.load import Row, table
 from rootcase.tables.readings import kinds
@@ -21,8 +22,6 @@ UNREAD = ("sodium_not_read", "fizz_first", "feed_not_tested", "lime_not_read")
 """Reasons that a reading could lift: nobody looked whether there is a need."""
 ON_THE_SURFACE = ("leach", "extract")
 """Liquids that run off a slope."""
-TRIAL_ONLY = ("extract",)
-"""Offered beside untreated trees, priced apart, never as the treatment of a tree."""
 YELLOW_BETWEEN_VEINS = ("moderate", "heavy")
 ROOTS_CUT = ("trench", "building", "grade")
 USERS_TOLD = {"children": "keep_off_wet", "pets": "keep_off_wet", "school": "keep_off_wet", "food": "food_plants",

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from rootcase.ground.words import say
 from rootcase.records.observe import PropertyRecord
-from rootcase.records.prescribe import Plan, RemedyOutcome
+from rootcase.records.prescribe import TRIAL_ONLY, WISHED, Plan, RemedyOutcome, TreePrescription
 from rootcase.report.text import one_tree
 from rootcase.report.text.cases import TreeCase
 from rootcase.report.text.course import hours_line, no_fit, price_lines
@@ -42,7 +42,7 @@ class Choice:
     chosen: bool
     """The plan has it."""
     can_be_had: bool
-    """It can be asked what the money buys less where it is chosen."""
+    """The client may insist on it; then it can be asked what the money buys less."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,7 +114,21 @@ def _choice(outcome: RemedyOutcome, case: TreeCase, record: PropertyRecord, *, f
     return Choice(outcome.remedy, sentence(remedy_name(outcome.remedy)), dose, gain, interval,
                   "" if alone else say(f"plans.evidence.{outcome.evidence.replace(' ', '_')}"),
                   money(outcome.cost, case.currency), "" if alone else why(outcome),
-                  *cautions_of(outcome.cautions), first, not first and (alone or outcome.cost is not None))
+                  *cautions_of(outcome.cautions), first, not first and _can_be_had(outcome))
+
+
+def to_insist_on(tree: TreePrescription) -> list[RemedyOutcome]:
+    """Return what the client may have at a tree though another choice is advised."""
+    return [each for each in tree.remedies if each.remedy != (tree.chosen or "nothing") and _can_be_had(each)]
+
+
+def _can_be_had(outcome: RemedyOutcome) -> bool:
+    """Whether signing would take it, as far as the result tells; the refusal itself is the signing's."""
+    if outcome.remedy == "nothing":
+        return True
+    barred = outcome.verdict in ("no use here", "test first", "not allowed") and outcome.reason not in WISHED
+    return not barred and outcome.remedy not in TRIAL_ONLY and None not in (
+        outcome.cost, outcome.dose, outcome.gain_points)
 
 
 def cautions_of(codes: Iterable[str]) -> tuple[tuple[str, ...], tuple[str, ...]]:

@@ -19,6 +19,7 @@ from rootcase.report.text.course import no_fit
 from rootcase.report.text.figures import sentence
 from rootcase.report.text.naming import kind_name, remedy_name, subjects
 from rootcase.report.text.one_tree import headline
+from rootcase.report.text.plan import to_insist_on
 from rootcase.report.text.what_if import changes, totals
 from rootcase.services.otherwise import Otherwise, read_otherwise
 from rootcase.services.what_if import Supposed
@@ -96,8 +97,7 @@ def _waterfall(casework: Casework, case: TreeCase) -> str:
 
 def _courses(casework: Casework | None, tree_id: str) -> list[tuple[str, str]]:
     tree = next((each for each in casework.plan.trees if each.tree_id == tree_id), None) if casework else None
-    return [(each.remedy, sentence(remedy_name(each.remedy))) for each in (tree.remedies if tree else ())
-            if each.gain_points is not None and each.cost is not None]
+    return [(each.remedy, sentence(remedy_name(each.remedy))) for each in (to_insist_on(tree) if tree else ())]
 
 
 def _readings(record: PropertyRecord, tree_id: str) -> list[tuple[str, str]]:
