@@ -185,7 +185,7 @@ def test_a_process_that_cannot_be_begun_is_told_and_the_next_is_tried(monkeypatc
     jobs = Jobs(lambda: NOON, workers=1)
     with monkeypatch.context() as short:
         short.setattr("rootcase.web.jobs._PROCESSES.Process.start", no_room)
-        with pytest.raises(WorkFailed):
+        with pytest.raises(WorkFailed, match="ended from outside"):
             jobs.call(os.getpid)
     assert jobs.call(os.getpid) != os.getpid()
     jobs.close()

@@ -210,6 +210,9 @@ def test_a_plan_that_is_outdated_shows_old_and_new_and_is_withdrawn_with_a_reaso
     mark = re.findall(r'name="mark" value="(\w{64})"', app.get(f"{ground.at}/signed").text)[0]
     refused = app.post(f"{ground.at}/withdraw", data={"mark": mark}, follow_redirects=False)
     assert (refused.status_code, 'id="reason-fault"' in refused.text) == (422, True)
+    late = app.post(f"{ground.at}/withdraw", data={"mark": "f" * 64, "reason": "the lawn stays now"})
+    assert late.status_code == 422
+    assert 'value="the lawn stays now"' in late.text
     app.post(f"{ground.at}/withdraw", data={"mark": mark, "reason": "the lawn stays now"})
     assert "the lawn stays now" in app.get(f"{ground.at}/signed").text
 

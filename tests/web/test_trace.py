@@ -105,6 +105,11 @@ def test_a_reading_is_put_right_and_its_figure_says_so(own_desk: TestClient, cas
     no_why = own_desk.post(f"{answer.url.path}/take-back", data={"why": " "})
     assert no_why.status_code == 422
     assert "say why it is taken back" in no_why.text
+    for way, name in (("correct", "typed"), ("take-back", "why")):
+        long = own_desk.post(f"{answer.url.path}/{way}", data={name: "long words " * 40, "reason": "looked_again"})
+        assert long.status_code == 422
+        assert f'value="{"long words " * 40}"' in long.text
+        assert ("looked_again" in long.text.split(" selected")[0][-20:]) == (way == "correct")
     gone = own_desk.post(f"{answer.url.path}/take-back", data={"why": "wrong tree"})
     assert "is used nowhere" in gone.text
     assert own_desk.post(f"{answer.url.path}/take-back", data={"why": "again"}).status_code == 422

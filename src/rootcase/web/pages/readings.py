@@ -25,7 +25,8 @@ from rootcase.web.who import Visitor, desk_of, may
 router = APIRouter()
 Corrector = Annotated[Visitor, Depends(may("correct_readings"))]
 REASONS = ("slip", "wrong_tree", "looked_again")
-Line = Annotated[str, Form(max_length=400)]
+Line = Annotated[str, Form()]
+_MOST_SIGNS = 400
 
 
 @router.get("/readings/{reading_id}")
@@ -35,23 +36,26 @@ def reading(request: Request, visitor: Annotated[Visitor, Depends(may("see_trees
 
 @router.post("/readings/{reading_id}/correct")
 def correct(request: Request, visitor: Corrector, reading_id: str, typed: Line = "", reason: Line = "") -> Response:
-    return _put_right(request, visitor, reading_id, typed,
+    if long := _too_long(typed, reason):
+        return _reading(request, visitor, reading_id, typed=typed, reason=reason, wrong=long)
+    return _put_right(request, visitor, reading_id, {"typed": typed, "reason": reason},
                       lambda book: book.correct(reading_id, typed, _reason(reason), by=visitor.code))
 
 
 @router.post("/readings/{reading_id}/take-back")
 def take_back(request: Request, visitor: Corrector, reading_id: str, why: Line = "") -> Response:
-    if not why.strip():
-        return _reading(request, visitor, reading_id, why_not=say("trace.say_why"))
-    return _put_right(request, visitor, reading_id, "", lambda book: book.take_back(reading_id, why, by=visitor.code))
+    if why_not := _too_long(why) if why.strip() else say("trace.say_why"):
+        return _reading(request, visitor, reading_id, why=why, why_not=why_not)
+    return _put_right(request, visitor, reading_id, {"why": why},
+                      lambda book: book.take_back(reading_id, why, by=visitor.code))
 
 
 @router.post("/readings/{reading_id}/is-right")
 def is_right(request: Request, visitor: Corrector, reading_id: str) -> Response:
-    return _put_right(request, visitor, reading_id, "", lambda book: book.call_right(reading_id, "", by=visitor.code))
+    return _put_right(request, visitor, reading_id, {}, lambda book: book.call_right(reading_id, "", by=visitor.code))
 
 
-def _put_right(request: Request, visitor: Visitor, reading_id: str, typed: str,
+def _put_right(request: Request, visitor: Visitor, reading_id: str, typed: dict[str, str],
                tell: Callable[[Fieldbook], str]) -> Response:
     book = desk_of(request).book(visitor.practice_id)
     with asked_by_id():
@@ -59,11 +63,12 @@ def _put_right(request: Request, visitor: Visitor, reading_id: str, typed: str,
     try:
         return RedirectResponse(f"/readings/{tell(book)}", 303)
     except RootcaseError as wrong:
-        return _reading(request, visitor, reading_id, typed=typed, wrong=str(wrong))
+        where = "why_not" if "why" in typed else "wrong"
+        return _reading(request, visitor, reading_id, **typed, **{where: str(wrong)})
 
 
-def _reading(request: Request, visitor: Visitor, reading_id: str, *, typed: str = "", wrong: str = "",
-             why_not: str = "") -> HTMLResponse:
+def _reading(request: Request, visitor: Visitor, reading_id: str, *, typed: str = "", reason: str = "", wrong: str = "",
+             why: str = "", why_not: str = "") -> HTMLResponse:
     desk = desk_of(request)
     book = desk.book(visitor.practice_id)
     with asked_by_id():
@@ -73,9 +78,14 @@ def _reading(request: Request, visitor: Visitor, reading_id: str, *, typed: str 
     return page(request, "reading.html", visitor, place="trees", status=422 if wrong or why_not else 200,
                 story=story, ground=ground, kept=kept, names=subjects(story.record), kind_name=kind_name,
                 sentence=sentence, depth=depth_told(story.standing, visitor.system) if story.standing else "",
-                value_told=value_told, typed=typed, wrong=wrong, why_not=why_not,
+                value_told=value_told, typed=typed, reason=reason, wrong=wrong, why=why, why_not=why_not,
                 moment_shown=lambda made_at: moment_told(datetime.fromisoformat(made_at)),
                 reasons=[(key, say(f"trace.reason.{key}")) for key in REASONS])
+
+
+def _too_long(*typed: str) -> str:
+    """What is wrong with words that no line has room for; empty where nothing is."""
+    return say("trace.too_long", most=_MOST_SIGNS) if max(map(len, typed)) > _MOST_SIGNS else ""
 
 
 def _reason(key: str) -> str:

@@ -16,7 +16,6 @@ from rootcase.records.prescribe import TreePrescription
 from rootcase.records.report import Casework
 from rootcase.report.text.figures import money, sentence
 from rootcase.report.text.naming import remedy_name
-from rootcase.report.text.plan import to_insist_on
 from rootcase.report.text.signed import change_lines, mark_shown, revised_lines, signature, tree_names
 from rootcase.report.text.signed_paper import signed_paper
 from rootcase.services.sign import Signed, Wanted
@@ -31,6 +30,7 @@ Signer = Annotated[Visitor, Depends(may("sign_plans"))]
 Reader = Annotated[Visitor, Depends(may("see_plans"))]
 AT = "/properties/{property_id}"
 MOST_LOT = 2**31
+NOTHING = "nothing"
 
 
 @router.get(AT + "/sign")
@@ -64,8 +64,11 @@ def withdraw(request: Request, property_id: str, visitor: Signer, typed: Typed) 
     reason = typed.get("reason", "").strip()
     if not reason:
         return _signed(request, visitor, property_id, {"reason": say("plans.why_withdrawn")})
-    desk.book(visitor.practice_id).withdraw_plan(ground.id, by=visitor.code, day=desk.today(), reason=reason,
-                                                 mark=typed.get("mark", ""))
+    try:
+        desk.book(visitor.practice_id).withdraw_plan(ground.id, by=visitor.code, day=desk.today(), reason=reason,
+                                                     mark=typed.get("mark", ""))
+    except RootcaseError as error:
+        return _signed(request, visitor, property_id, {"reason": str(error)}, reason)
     return RedirectResponse(f"/properties/{property_id}/signed", 303)
 
 
@@ -102,9 +105,12 @@ def _choices(casework: Casework) -> list[tuple[str, str, list[tuple[str, str]]]]
 
 
 def _courses(tree: TreePrescription, currency: str) -> list[tuple[str, str]]:
+    advised = tree.chosen or NOTHING
     others = [(each.remedy, say("plans.choice", remedy=sentence(remedy_name(each.remedy)),
-                                cost=money(each.cost, currency))) for each in to_insist_on(tree)]
-    return [("", say("plans.advised", remedy=sentence(remedy_name(tree.chosen or "nothing")))), *others]
+                                cost=money(each.cost, currency)))
+              for each in tree.remedies if each.remedy != advised and each.gain_points is not None
+              and each.cost is not None and each.verdict not in ("no use here", "test first")]
+    return [("", say("plans.advised", remedy=sentence(remedy_name(advised)))), *others]
 
 
 def _wanted(typed: Mapping[str, str], visitor: Visitor, lot: int = 0, mark: str = "") -> Wanted:
@@ -115,7 +121,8 @@ def _wanted(typed: Mapping[str, str], visitor: Visitor, lot: int = 0, mark: str 
                   tried=("extract",) if typed.get("extract") == "yes" else (), lot=lot, mark=mark)
 
 
-def _signed(request: Request, visitor: Visitor, property_id: str, faults: Mapping[str, str]) -> Response:
+def _signed(request: Request, visitor: Visitor, property_id: str, faults: Mapping[str, str],
+            reason: str = "") -> Response:
     desk = desk_of(request)
     ground = desk.ground(visitor.practice_id, property_id)
     kept = desk.kept(visitor.practice_id, ground)
@@ -126,7 +133,7 @@ def _signed(request: Request, visitor: Visitor, property_id: str, faults: Mappin
     standing = next((each for each in found.plans if each.standing == "standing"), None)
     return page(request, "signed.html", visitor, place="plans", status=422 if faults else 200, ground=ground, kept=kept,
                 jobs=desk.jobs.of(desk.tenant(visitor.practice_id), property_id), property_id=property_id,
-                faults=faults, standing=standing, signature=signature(standing) if standing else "",
+                faults=faults, reason=reason, standing=standing, signature=signature(standing) if standing else "",
                 paper=signed_paper(standing, found.record) if standing else None, changes=_changes(found, standing),
                 older=[(mark_shown(each.mark), each) for each in found.plans if each is not standing])
 
