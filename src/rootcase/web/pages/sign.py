@@ -16,6 +16,7 @@ from rootcase.records.prescribe import TreePrescription
 from rootcase.records.report import Casework
 from rootcase.report.text.figures import money, sentence
 from rootcase.report.text.naming import remedy_name
+from rootcase.report.text.plan import to_insist_on
 from rootcase.report.text.signed import change_lines, mark_shown, revised_lines, signature, tree_names
 from rootcase.report.text.signed_paper import signed_paper
 from rootcase.services.sign import Signed, Wanted
@@ -30,7 +31,6 @@ Signer = Annotated[Visitor, Depends(may("sign_plans"))]
 Reader = Annotated[Visitor, Depends(may("see_plans"))]
 AT = "/properties/{property_id}"
 MOST_LOT = 2**31
-NOTHING = "nothing"
 
 
 @router.get(AT + "/sign")
@@ -105,12 +105,9 @@ def _choices(casework: Casework) -> list[tuple[str, str, list[tuple[str, str]]]]
 
 
 def _courses(tree: TreePrescription, currency: str) -> list[tuple[str, str]]:
-    advised = tree.chosen or NOTHING
     others = [(each.remedy, say("plans.choice", remedy=sentence(remedy_name(each.remedy)),
-                                cost=money(each.cost, currency)))
-              for each in tree.remedies if each.remedy != advised and each.gain_points is not None
-              and each.cost is not None and each.verdict not in ("no use here", "test first")]
-    return [("", say("plans.advised", remedy=sentence(remedy_name(advised)))), *others]
+                                cost=money(each.cost, currency))) for each in to_insist_on(tree)]
+    return [("", say("plans.advised", remedy=sentence(remedy_name(tree.chosen or "nothing")))), *others]
 
 
 def _wanted(typed: Mapping[str, str], visitor: Visitor, lot: int = 0, mark: str = "") -> Wanted:
