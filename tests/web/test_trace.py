@@ -146,6 +146,7 @@ def test_the_crew_sees_the_work_and_no_money(desk_app: TestClient, casework: Cas
     monkeypatch.setattr(people, "demo_owner", lambda book: replace(owner(book), role="crew", may_sign=False))
     seen = {name: desk_app.get(each) for name, each in addresses.items()}
     assert [answer.status_code for answer in seen.values()] == [200, 403, 403]
+    assert "/remedy." not in seen["case"].text  # no link to what would be refused
     assert not [name for name, answer in seen.items() if ground.currency in answer.text]
 
 
@@ -156,6 +157,18 @@ def test_figures_on_a_page_lead_to_results_that_are_there(desk_app: TestClient, 
     leads = {unquote(name) for name in re.findall(rf'href="/properties/{ground}/figures/([^"]+)"', seen)}
     assert len(leads) > 15
     assert leads <= results_of(casework, tree_cases(casework)).keys()
+
+
+def test_every_table_of_a_figure_is_a_link_and_a_remedy_has_its_own(desk_app: TestClient, casework: Casework) -> None:
+    assert casework.pests is not None
+    item = casework.plan.items[0]
+    at = f"/properties/{casework.record.property.id}/figures/{item.tree_id}"
+    leads = {name: set(re.findall(r'href="/practice/tables/([^"]+)"', desk_app.get(f"{at}/{name}").text))
+             for name in ("share", f"remedy.{item.remedy}")}
+    reckoned = [*(each.table_versions for each in casework.explanations), casework.pests.table_versions]
+    assert {name for versions in reckoned for name, _ in versions} <= leads["share"]
+    assert "prescribe/remedies" not in leads["share"]
+    assert "prescribe/remedies" in leads[f"remedy.{item.remedy}"]
 
 
 def test_a_measure_tells_its_readings_on_both_sides(desk_app: TestClient, casework: Casework) -> None:

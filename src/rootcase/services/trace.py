@@ -14,7 +14,9 @@ from rootcase.records.report import Casework
 from rootcase.report.pdf.report import report_marks
 from rootcase.report.text.cases import tree_cases
 from rootcase.report.text.ledger import Result, results_of
-from rootcase.tables.load import Table, table
+from rootcase.tables.load import Table, names, table
+
+_OF_REMEDIES = "prescribe/"
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,8 +39,8 @@ class Traced:
     since: tuple[Since, ...]
     made_of: tuple[tuple[str, Result], ...]
     """Other results it was reckoned from, by name."""
-    tables: tuple[Table, ...]
-    """Every table the reckoning used, each with its source."""
+    remedy_tables: tuple[Table, ...]
+    """Of what a remedy gains, costs and takes: doses, evidence, cautions. The reckoning's own are with the casework."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,10 +65,18 @@ def trace(fieldbook: Fieldbook, casework: Casework, name: str) -> Traced:
     result = results[name]
     had = {reading.id: reading for reading in casework.record.readings}
     readings = tuple(had[each] for each in dict.fromkeys(result.readings) if each in had)
-    versions = {table_name for explained in casework.explanations for table_name, _ in explained.table_versions}
     return Traced(name, result, readings, _since(fieldbook, casework.record.property.id, readings),
                   tuple((each, results[each]) for each in result.results if each in results),
-                  tuple(map(table, sorted(versions))))
+                  tuple(table(each) for each in names() if each.startswith(_OF_REMEDIES)) if of_money(name) else ())
+
+
+def of_money(name: str) -> bool:
+    """Whether the figure of this name tells what work costs.
+
+    >>> of_money("t4/remedy.mulch"), of_money("property/cost"), of_money("t4/share")
+    (True, True, False)
+    """
+    return "/remedy." in name or name == "property/cost"
 
 
 def marked(casework: Casework, mark: str) -> str:

@@ -16,6 +16,7 @@ from rootcase.ground.dates import show_date
 from rootcase.ground.words import say
 from rootcase.report.text.readings import value_told
 from rootcase.services.backup import days_overdue
+from rootcase.services.trace import of_money
 from rootcase.web.figures import choice_url, figure_url, trace_url
 from rootcase.web.people_told import device_told, moment_told, state_told
 from rootcase.web.statics import shrunk, static
@@ -29,7 +30,7 @@ TEMPLATES = Environment(loader=FileSystemLoader(WEB / "templates"), autoescape=T
 TEMPLATES.globals |= {"say": say, "static": static, "show_date": show_date, "job_told": job_told,
                       "kept_told": kept_told, "moment_told": moment_told, "device_told": device_told,
                       "state_told": state_told, "trace": trace_url, "figure_url": figure_url, "choice_url": choice_url,
-                      "value_told": value_told}
+                      "of_money": of_money, "value_told": value_told}
 
 THEME_COOKIE = "theme"
 

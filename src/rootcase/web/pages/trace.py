@@ -9,13 +9,13 @@ from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
 from rootcase.ground.errors import Missing
 from rootcase.ground.words import say
-from rootcase.records.observe import Reading
 from rootcase.records.report import Casework
-from rootcase.report.pdf.behind import rows_of, sources
-from rootcase.report.text.depths import depth_told
-from rootcase.report.text.naming import kind_name, subjects
-from rootcase.report.text.readings import Together, told_together, value_told
-from rootcase.services.trace import marked, trace
+from rootcase.report.pdf.behind import sources
+from rootcase.report.screen.traced import read_rows
+from rootcase.report.text.naming import kind_name
+from rootcase.report.text.readings import value_told
+from rootcase.services.trace import marked, of_money, trace
+from rootcase.tables.load import names
 from rootcase.web.refusals import NotThere
 from rootcase.web.refused import asked_by_id
 from rootcase.web.showing import page
@@ -28,24 +28,14 @@ Seer = Annotated[Visitor, Depends(may("see_trees"))]
 @router.get("/properties/{property_id}/figures/{name:path}")
 def figure(request: Request, visitor: Seer, property_id: str, name: str) -> HTMLResponse:
     casework = _casework(request, visitor, property_id)
-    if ("/remedy." in name or name == "property/cost") and not visitor.may("see_prices"):
+    if of_money(name) and not visitor.may("see_prices"):
         raise NotAllowed("see_prices", visitor)
     with asked_by_id():
         traced = trace(desk_of(request).book(visitor.practice_id), casework, name)
-    names = subjects(casework.record)
-
-    def at(group: Together) -> str:
-        return ", ".join(dict.fromkeys(names[each.of] for each in group.readings))
-
-    def told(reading: Reading) -> str:
-        depth = depth_told(reading, visitor.system)
-        return say("trace.at_depth", value=value_told(reading), depth=depth) if depth else value_told(reading)
-
-    return page(request, "figure.html", visitor, place="trees", traced=traced, casework=casework, at=at, told=told,
-                ground=casework.record.property, groups=told_together(traced.readings), value_told=value_told,
-                kind_name=kind_name, sources=sources(casework), rows_of=rows_of,
-                assumed="; ".join(map(kind_name, traced.result.assumed)),
-                table_names={each.name for each in traced.tables})
+    return page(request, "figure.html", visitor, place="trees", traced=traced, casework=casework,
+                ground=casework.record.property, rows=read_rows(traced.readings, casework.record, visitor.system),
+                kind_name=kind_name, value_told=value_told, sources=sources(casework), table_names=names(),
+                assumed="; ".join(map(kind_name, traced.result.assumed)))
 
 
 @router.get("/properties/{property_id}/marks")
