@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from datetime import datetime
 from typing import Any
 
 from fastapi import Request
@@ -13,7 +12,6 @@ from rootcase.fieldbook.intake.faults import Fault
 from rootcase.fieldbook.intake.lists.listing import Listing
 from rootcase.fieldbook.intake.lists.told import Told
 from rootcase.fieldbook.intake.lists.troubles import Answer, Group
-from rootcase.ground.dates import show_date
 from rootcase.ground.errors import RootcaseError
 from rootcase.ground.words import say
 from rootcase.report.text.figures import sentence
@@ -37,7 +35,7 @@ def start_page(request: Request, visitor: Visitor, trouble: RootcaseError | None
     desk = desk_of(request)
     files = bring.waiting(bringing.folder_of(desk, visitor.practice_id), desk.now())
     return page(request, "bring.html", visitor, place="trees", status=422 if trouble else 200, trouble=trouble,
-                what=what, files=files, grounds=desk.grounds(visitor.practice_id).values(), when=when, fault=fault_line)
+                what=what, files=files, grounds=desk.grounds(visitor.practice_id).values(), fault=fault_line)
 
 
 def brought_page(request: Request, visitor: Visitor, brought: Brought, trouble: RootcaseError | None = None,
@@ -45,7 +43,7 @@ def brought_page(request: Request, visitor: Visitor, brought: Brought, trouble: 
     """How far a file has come; trouble: what could not be taken, at one part of the page, with what was typed."""
     grounds = desk_of(request).grounds(visitor.practice_id).values()
     shown: dict[str, Any] = {
-        "brought": brought, "trouble": trouble, "typed": typed or {}, "at": at, "fault": fault_line, "when": when,
+        "brought": brought, "trouble": trouble, "typed": typed or {}, "at": at, "fault": fault_line,
         "need_you": _need_you, "names": [each.name for each in grounds],
         "ground": next((each for each in grounds if each.name == brought.property_name), None)}
     template = "bring_done.html" if brought.stage == "done" else "bring_weather.html"
@@ -59,12 +57,6 @@ def brought_page(request: Request, visitor: Visitor, brought: Brought, trouble: 
             template = f"bring_{brought.kind}.html"
             shown |= {"look": look, **(_list(brought, look.listing) if look.listing else _sheet(look))}
     return page(request, template, visitor, place="trees", status=422 if trouble else 200, **shown)
-
-
-def when(moment: str | datetime) -> str:
-    """A day and an hour."""
-    at = datetime.fromisoformat(moment) if isinstance(moment, str) else moment
-    return say("bring.when", day=show_date(at.date()), hour=f"{at:%H:%M}")
 
 
 def fault_line(error: RootcaseError) -> str:

@@ -23,10 +23,10 @@ def state_told(person: Person) -> str:
     return say(f"people.state.{'left' if person.ended else 'in' if person.can_sign_in else 'invited'}")
 
 
-def moment_told(moment: datetime) -> str:
-    """A moment by the clock of this machine."""
-    here = moment.astimezone()
-    return say("people.moment", day=show_date(here.date()), time=f"{here:%H:%M}")
+def moment_told(moment: datetime | str) -> str:
+    """A moment by the clock of this machine, with that clock's zone; text is one in ISO 8601."""
+    here = (datetime.fromisoformat(moment) if isinstance(moment, str) else moment).astimezone()
+    return say("people.moment", day=show_date(here.date()), time=f"{here:%H:%M %Z}")
 
 
 def device_told(device: str) -> str:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from urllib.parse import urlsplit
 
 from fastapi import Request
+from starlette.datastructures import FormData
 from starlette.responses import Response
 
 from rootcase.fieldbook.people.sessions import session_of
@@ -18,6 +19,8 @@ from rootcase.web.desk import OWN, Desk
 _STAYS_S = 365 * 24 * 3600
 """The browser may keep the cookie longer than the session lasts: when that ends is judged here."""
 _BEARER = "Bearer "
+_SECRET = ("password", "again", "old_password", "second_step")
+"""Fields that are shown to nobody again."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,6 +45,11 @@ class Visitor:
 class NotSignedIn(Exception):
     """Nobody knows who asks."""
 
+    def __init__(self, typed: tuple[tuple[str, str], ...] = ()) -> None:
+        self.typed = typed
+        """What stood in the form that was sent, by field; no secrets."""
+        super().__init__()
+
 
 class NotAllowed(Exception):
     """Who asks may not do this."""
@@ -61,7 +69,7 @@ def may(action: str) -> Callable[[Request], Visitor]:
     def visitor(request: Request) -> Visitor:
         found = visitor_of(request)
         if found is None:
-            raise NotSignedIn
+            raise NotSignedIn(_typed(request))
         if not found.may(action):
             raise NotAllowed(action, found)
         return found
@@ -79,6 +87,13 @@ def visitor_of(request: Request) -> Visitor | None:
     if found is None or found[0].kind != kind_of(request):
         return None
     return _visitor(found[1], found[0].id)
+
+
+def _typed(request: Request) -> tuple[tuple[str, str], ...]:
+    """What a form held, which the framework has read before it asks who sent it."""
+    form: FormData | None = getattr(request, "_form", None)
+    return tuple((name, typed) for name, typed in (form.multi_items() if form else ())
+                 if isinstance(typed, str) and typed.strip() and name not in _SECRET)
 
 
 def kind_of(request: Request) -> SessionKind:

@@ -10,7 +10,6 @@ from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
 from rootcase.ground.errors import Missing, RootcaseError
 from rootcase.ground.words import say
-from rootcase.web.bring_shown import when
 from rootcase.web.showing import page
 from rootcase.web.typed import Typed
 from rootcase.web.who import Visitor, desk_of, may
@@ -44,4 +43,4 @@ def _undo(request: Request, visitor: Visitor, property_id: str, *, done: bool = 
     ground = desk.ground(visitor.practice_id, property_id)
     return page(request, "bring_undo.html", visitor, place="trees", status=422 if trouble else 200, ground=ground,
                 newest=desk.book(visitor.practice_id).newest_import(ground.id), done=done, trouble=trouble,
-                typed=typed or {}, when=when)
+                typed=typed or {})
