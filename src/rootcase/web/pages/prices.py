@@ -11,8 +11,8 @@ from pydantic import BaseModel
 
 from rootcase.fieldbook.intake.prices import items
 from rootcase.ground.words import say
+from rootcase.report.text.prices import item_name, price_told
 from rootcase.services.told import price_items, tell_price
-from rootcase.web.priced import item_name, price_told
 from rootcase.web.showing import cells, page
 from rootcase.web.who import Visitor, desk_of, may
 
