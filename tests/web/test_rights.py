@@ -162,6 +162,20 @@ def test_only_what_takes_files_takes_large_bodies(house: House) -> None:
     files = {"file": ("x", b"x" * (USUAL + 1))}
     assert house.client.post("/sign-in", files=files).status_code == 413
     assert house.client.post("/api/session", files=files).status_code == 413
+    assert house.client.post("/import", files=files).status_code == 413, "nobody knows who sends it"
+    signed_in = {"authorization": f"Bearer {house.tokens['owner1']}"}
+    browser = {"cookie": f"rootcase={house.tokens['owner1']}"}
+    assert house.client.post("/import", files=files, headers=browser).status_code != 413
+    assert house.client.post("/import", files=files, headers=signed_in).status_code == 413, "a browser's token"
+
+
+def test_what_was_typed_is_shown_to_who_was_signed_out_meanwhile(house: House) -> None:
+    answer = house.client.post("/practice/units", data={"why": "hardpan at <8> in", "password": "nobody sees this"},
+                               headers={"referer": "http://127.0.0.1/practice/units?x=1"})
+    assert answer.status_code == 401
+    assert "hardpan at &lt;8&gt; in" in answer.text
+    assert "nobody sees this" not in answer.text
+    assert 'href="/sign-in?next=/practice/units"' in answer.text
 
 
 def test_every_row_is_of_something_and_says_why() -> None:

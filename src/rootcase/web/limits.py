@@ -4,10 +4,13 @@ from __future__ import annotations
 
 import re
 
+from starlette.concurrency import run_in_threadpool
 from starlette.exceptions import HTTPException
+from starlette.requests import Request
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from rootcase.ground.words import say
+from rootcase.web.who import visitor_of
 
 MIB = 2**20
 USUAL = 2 * MIB
@@ -15,7 +18,7 @@ USUAL = 2 * MIB
 FILES = 64 * MIB
 """JUDGEMENT: a workbook of a large practice, a picture from above, a phone's photographs."""
 TAKES_FILES = re.compile(r"/import|/api/imports|/properties/[^/]+/map/aerial")
-"""The addresses that a file may be sent to; anybody can knock at any other with one, signed in or not."""
+"""The addresses that a file may be sent to, by who has signed in."""
 
 
 class Limits:
@@ -30,7 +33,8 @@ class Limits:
             return
         headers = dict(scope["headers"])
         sends_files = headers.get(b"content-type", b"").lower().startswith(b"multipart/form-data")
-        most = FILES if sends_files and TAKES_FILES.fullmatch(scope["path"]) else USUAL
+        takes = sends_files and TAKES_FILES.fullmatch(scope["path"]) is not None
+        most = FILES if takes and await run_in_threadpool(visitor_of, Request(scope)) else USUAL
         told, came = headers.get(b"content-length", b"0"), 0
 
         async def receive_so_much() -> Message:

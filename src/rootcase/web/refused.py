@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from contextlib import contextmanager
-from urllib.parse import quote
+from urllib.parse import quote, urlsplit
 
 from fastapi import FastAPI, Request
 from fastapi.exceptions import RequestValidationError
@@ -59,9 +59,14 @@ def _known(request: Request) -> Visitor | None:
 
 
 def _not_signed_in(request: Request, error: Exception) -> Response:
+    assert isinstance(error, NotSignedIn)
     if request.url.path.startswith("/api/"):
         return refused(request, 401, say("people.refused.sign_in"), say("people.refused.token"),
                        headers={"www-authenticate": "Bearer"})
+    if error.typed:
+        back = urlsplit(request.headers.get("referer", "")).path
+        return page(request, "signed_out.html", None, status=401, typed=error.typed,
+                    onward=f"?next={quote(back)}" if back else "")
     here = str(request.url.path) + (f"?{request.url.query}" if request.url.query else "")
     onward = f"?next={quote(here)}" if request.method in _LOOKING and here != "/" else ""
     return RedirectResponse(f"/sign-in{onward}", 303)
