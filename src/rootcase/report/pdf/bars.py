@@ -8,7 +8,7 @@ from rootcase.ground.words import say
 from rootcase.records.estimate import Estimate
 from rootcase.records.explain import Explanation
 from rootcase.records.prescribe import RemedyOutcome
-from rootcase.report.text.figures import loss, percent, sentence
+from rootcase.report.text.figures import in_hundredths, loss, percent, sentence
 from rootcase.report.text.gains import gain_of
 from rootcase.report.text.naming import limit_name
 from rootcase.report.text.statements import of_tree
@@ -93,14 +93,14 @@ def _closing(explanation: Explanation, scale: Scale, level: float) -> list[Row]:
     """What the soil alone predicts and, where growth was read, the rest and the tree as measured."""
     tree, predicted = explanation.tree_id, explanation.predicted_share
     rows = [_row("predicted", say("report.fall.predicted"), *percent(predicted), of_tree(tree, "predicted"),
-                 [scale.bar("predicted", 0, level)], scale.span(level, _points(predicted)))]
+                 [scale.bar("predicted", 0, level)], scale.span(level, in_hundredths(predicted)))]
     rest, observed = explanation.unexplained_points, explanation.observed_share
     if rest and observed:
         end = level - rest.mean
         rows.append(_row("unexplained", say("report.fall.unexplained"), *loss(rest), of_tree(tree, "unexplained"),
                          [scale.bar("open", level, end)], scale.span(end, rest, -1)))
         rows.append(_row("tree", say("report.fall.this_tree"), *percent(observed), of_tree(tree, "share"),
-                         [scale.bar("tree", 0, 100 * observed.mean)], scale.span(end, _points(observed))))
+                         [scale.bar("tree", 0, 100 * observed.mean)], scale.span(end, in_hundredths(observed))))
     return rows
 
 
@@ -114,11 +114,6 @@ def _water(explanation: Explanation) -> Row:
 def _unseen(points: Estimate) -> bool:
     """Too small to print or to draw, in the mean and at both ends."""
     return all(round(value) == 0 for value in (points.mean, points.low, points.high))
-
-
-def _points(share: Estimate) -> Estimate:
-    return Estimate(*(100 * value for value in (share.mean, share.median, share.low, share.high, share.inner_low,
-                                                share.inner_high)))
 
 
 def _row(form: str, name: str, figure: str, interval: str, about: str, bars: list[Row], span: Row | None) -> Row:

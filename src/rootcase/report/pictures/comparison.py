@@ -14,7 +14,7 @@ from rootcase.report.lettering import fitted, printable, wrapped
 from rootcase.report.pictures.signs import Axis, Layout, head, points, short, span, span_key, unknown_words
 from rootcase.report.svg import NOT_KNOWN, Canvas, Picture
 from rootcase.report.text.comparison import measure_row, share_told
-from rootcase.report.text.figures import sentence
+from rootcase.report.text.figures import in_hundredths, sentence
 
 _SHARE, _POINTS = 100.0, 0.0
 """Where the yardstick stands, in percent of itself and in points from itself."""
@@ -86,7 +86,8 @@ def _rows(record: PropertyRecord, comparison: TreeComparison) -> tuple[list[_Row
     silent: list[_Row] = []
     if comparison.share:
         shoots = say("comparison.shoots", count=comparison.shoot_count)
-        shares.append(_Row(say("comparison.growth"), shoots, share_told(comparison.share), _times(comparison.share)))
+        shares.append(_Row(say("comparison.growth"), shoots, share_told(comparison.share),
+                           in_hundredths(comparison.share)))
     for line in comparison.measures:
         row = _row(record, line)
         (silent if row.estimate is None else shares if line.share else differences).append(row)
@@ -96,14 +97,8 @@ def _rows(record: PropertyRecord, comparison: TreeComparison) -> tuple[list[_Row
 def _row(record: PropertyRecord, line: MeasureLine) -> _Row:
     name, here, there, told = measure_row(line, record)
     compared = line.share or line.difference
-    return _Row(name, say("comparison.values", here=here, there=there), told, _times(compared) if compared else None,
-                _SHARE if line.share else _POINTS)
-
-
-def _times(share: Estimate) -> Estimate:
-    """A fraction in hundredths: percent of a share, points of a difference."""
-    return Estimate(*(100 * value for value in (share.mean, share.median, share.low, share.high, share.inner_low,
-                                                share.inner_high)))
+    return _Row(name, say("comparison.values", here=here, there=there), told,
+                in_hundredths(compared) if compared else None, _SHARE if line.share else _POINTS)
 
 
 def _group(canvas: Canvas, frame: _Frame, rows: list[_Row], top: float, ends: tuple[float, float]) -> float:

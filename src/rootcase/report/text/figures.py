@@ -63,6 +63,16 @@ def percent(share: Estimate) -> tuple[str, str]:
     return f"{_hundredths(share.mean, share.high)} %", say("report.to", low=low, high=high)
 
 
+def in_hundredths(share: Estimate) -> Estimate:
+    """Return a fraction in hundredths: percent of a share, points of a difference.
+
+    >>> in_hundredths(Estimate(0.5, 0.5, 0.25, 0.75, 0.5, 0.5)).low
+    25.0
+    """
+    return Estimate(*(100 * value for value in (share.mean, share.median, share.low, share.high, share.inner_low,
+                                                share.inner_high)))
+
+
 def ends(low: float, high: float) -> tuple[str, str]:
     """Return the two ends of an interval of shares, in hundredths; a decimal only where all is tiny.
 
