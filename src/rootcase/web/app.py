@@ -31,10 +31,10 @@ def create_app(desk: Desk) -> FastAPI:
     app = FastAPI(title="rootcase", version=__version__, lifespan=open_for_work, docs_url=None, redoc_url=None,
                   openapi_url="/api/openapi.json")
     app.state.desk = desk
+    for router in API:  # first: each router costs a little until an address is found, and programs ask often
+        app.include_router(router, prefix=PREFIX)
     for router in PAGES:
         app.include_router(router, include_in_schema=False)
-    for router in API:
-        app.include_router(router, prefix=PREFIX)
     answer_refusals(app)
     app.openapi = describing(app)  # type: ignore[method-assign]
     app.mount("/static", GZipMiddleware(Statics(directory=STATIC)), name="static")

@@ -10,6 +10,7 @@ from pathlib import Path
 from threading import Lock
 
 from rootcase.fieldbook.fieldbook import Fieldbook, open_fieldbook
+from rootcase.fieldbook.people.at_hand import SessionsAtHand
 from rootcase.ground.words import say
 from rootcase.records.observe import Property
 from rootcase.services import demo
@@ -44,6 +45,7 @@ class Desk:
     draws: int = 1000
     """Of every computation."""
     jobs: Jobs = field(init=False)
+    sessions: SessionsAtHand = field(default_factory=SessionsAtHand)
     _shelf: Shelf = field(default_factory=Shelf)
     _standings: Standings = field(default_factory=Standings)
     _files: CaseFiles = field(default_factory=CaseFiles)

@@ -10,7 +10,6 @@ from fastapi import Request
 from starlette.datastructures import FormData
 from starlette.responses import Response
 
-from rootcase.fieldbook.people.sessions import session_of
 from rootcase.records.observe import System
 from rootcase.records.people import Person, Role, SessionKind
 from rootcase.services import people
@@ -83,7 +82,7 @@ def visitor_of(request: Request) -> Visitor | None:
     desk = desk_of(request)
     if desk.demo:
         return _visitor(people.demo_owner(desk.book(OWN)))
-    found = session_of(desk.book(OWN).store, token_of(request), desk.now())
+    found = desk.sessions.session(desk.book(OWN).store, token_of(request), desk.now())
     if found is None or found[0].kind != kind_of(request):
         return None
     return _visitor(found[1], found[0].id)
