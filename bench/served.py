@@ -24,7 +24,7 @@ from rootcase.services.kept import make_casework
 DRAWS = 1000
 NOW = datetime(2016, 1, 15, 12, tzinfo=UTC)
 _PROCESSES = multiprocessing.get_context("spawn")
-_PATIENCE_S = 60.0
+_PATIENCE_S = 600.0
 
 
 @cache
