@@ -171,6 +171,16 @@ def test_every_table_of_a_figure_is_a_link_and_a_remedy_has_its_own(desk_app: Te
     assert "prescribe/remedies" in leads[f"remedy.{item.remedy}"]
 
 
+def test_a_table_tells_which_casework_rests_on_it(desk_app: TestClient, casework: Casework) -> None:
+    name, _ = casework.explanations[0].table_versions[0]
+    at = f'href="/properties/{casework.record.property.id}"'
+    for rests in (name, "prescribe/remedies"):
+        assert at in desk_app.get(f"/practice/tables/{rests}").text
+    nowhere = desk_app.get("/practice/tables/observe/tree_names").text
+    assert at not in nowhere
+    assert "of no property rests on it" in nowhere
+
+
 def test_a_measure_tells_its_readings_on_both_sides(desk_app: TestClient, casework: Casework) -> None:
     line = next(each for each in casework.comparison.trees if each.yardstick_id)
     measure = next(each for each in line.measures if each.kind == "crown_dieback")

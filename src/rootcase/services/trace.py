@@ -79,6 +79,12 @@ def of_money(name: str) -> bool:
     return "/remedy." in name or name == "property/cost"
 
 
+def rests_on(casework: Casework, table_name: str) -> bool:
+    """Whether a table stands behind any figure of a casework."""
+    versions = (each.table_versions for each in (*casework.explanations, casework.pests) if each)
+    return table_name.startswith(_OF_REMEDIES) or any(table_name == name for used in versions for name, _ in used)
+
+
 def marked(casework: Casework, mark: str) -> str:
     """The name of the figure that bears this small mark in the client's report of this casework."""
     marks = report_marks(casework)

@@ -8,10 +8,11 @@ from fastapi import APIRouter, Depends, Request
 from fastapi.responses import HTMLResponse
 
 from rootcase.ground.words import say
+from rootcase.services.trace import rests_on
 from rootcase.tables.load import Table, names, table
 from rootcase.web.refusals import NotThere
 from rootcase.web.showing import page
-from rootcase.web.who import Visitor, may
+from rootcase.web.who import Visitor, desk_of, may
 
 router = APIRouter()
 Reader = Annotated[Visitor, Depends(may("see_practice"))]
@@ -27,7 +28,10 @@ def tables(request: Request, visitor: Reader, words: str = "") -> HTMLResponse:
 def one_table(request: Request, visitor: Reader, name: str) -> HTMLResponse:
     if name not in names():
         raise NotThere(say("keep.no_table"), value=name, right=say("keep.see_tables"))
-    return page(request, "table.html", visitor, table=table(name))
+    desk, practice = desk_of(request), visitor.practice_id
+    made = [(ground, desk.kept(practice, ground).casework) for ground in desk.grounds(practice).values()]
+    return page(request, "table.html", visitor, table=table(name),
+                rests=[ground for ground, casework in made if casework and rests_on(casework, name)])
 
 
 def _all_of(each: Table) -> str:
