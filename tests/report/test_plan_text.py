@@ -22,9 +22,10 @@ def taken(made: Plan, remedy: str) -> bool:
 def test_what_may_be_insisted_on_is_what_a_signature_takes() -> None:
     made = plan({"t1": "mulch"})
     nothing = replace(outcome("nothing"), cost=0.0, dose=None)
-    told = [replace(outcome(remedy, verdict), reason=reason, **lacking) for remedy in ("water", *TRIAL_ONLY)
-            for verdict in get_args(RemedyVerdict) for reason in ("", "structural_concern", *WISHED)
-            for lacking in ({}, {"cost": None}, {"dose": None}, {"gain_points": None})]
+    whole = [replace(outcome(remedy, verdict), reason=reason) for remedy in ("water", *TRIAL_ONLY)
+             for verdict in get_args(RemedyVerdict) for reason in ("", "structural_concern", *WISHED)]
+    told = [other for each in whole for other in (each, replace(each, cost=None), replace(each, dose=None),
+                                                  replace(each, gain_points=None))]
     found = set()
     for each in told:
         tree = replace(made.trees[0], remedies=(nothing, outcome("mulch"), each))
