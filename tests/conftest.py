@@ -24,6 +24,7 @@ SHELVES = {
     "property": "truths that hold for any input",
     "pinned": "our own earlier output; notices change, proves nothing",
     "slow": "takes more than a few seconds",
+    "full": "only with --long; not skipped otherwise but not there, so that --strict has nothing to tell",
 }
 
 # Same examples every time and no clock: a test that fails once in a while is a test nobody believes.
@@ -43,11 +44,14 @@ def pytest_configure(config: pytest.Config) -> None:
     config.pluginmanager.register(Skips(config.option.strict))
 
 
-def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
     """A test in a folder named like a shelf stands on that shelf."""
     for item in items:
         for shelf in SHELVES.keys() & set(item.path.parts):
             item.add_marker(shelf)
+    if not config.getoption("--long"):
+        config.hook.pytest_deselected(items=[item for item in items if item.get_closest_marker("full")])
+        items[:] = [item for item in items if not item.get_closest_marker("full")]
 
 
 @pytest.fixture(scope="session")

@@ -131,18 +131,21 @@ def test_no_remedy_is_credited_with_more_than_the_yardstick(trees):
 
 
 @pytest.mark.property
-@pytest.mark.parametrize(("threads", "environment"), [
-    (1, {"TZ": "Pacific/Auckland", "LC_ALL": "C", "PYTHONHASHSEED": "7"}),
-    (2, {"TZ": "America/Lima", "NUMBA_CACHE_DIR": "cold"}),
-], ids=["one thread, other place and time", "cold cache"])
-def test_the_same_bytes_however_it_is_started(demo, trees, tmp_path, threads, environment):
-    environment = {k: str(tmp_path / v) if v == "cold" else v for k, v in environment.items()}
+@pytest.mark.parametrize("differing", [
+    "everything", *(pytest.param(one, marks=pytest.mark.full) for one in ("threads", "place and time", "cold cache"))])
+def test_the_same_bytes_however_it_is_started(demo, trees, tmp_path, differing):
+    """All at once; with --long one by one too, so that the test names the guilty."""
+    environment = {}
+    if differing in ("everything", "place and time"):
+        environment |= {"TZ": "Pacific/Auckland", "LC_ALL": "C", "PYTHONHASHSEED": "7"}
+    if differing in ("everything", "cold cache"):
+        environment |= {"NUMBA_CACHE_DIR": str(tmp_path / "cold")}
+    threads = 1 if differing in ("everything", "threads") else 2
     again, _ = run_demo(tmp_path / "another folder" / "öut", cache=tmp_path / "empty", threads=threads,
                         environment=environment, cwd=tmp_path)
     assert len(kept_in(tmp_path / "empty")) == 2 * len(trees) + 2 * len(FOLDERS)  # it has computed
     assert again.keys() == demo[0].keys()
-    differing = [name for name, data in again.items() if data != demo[0][name]]
-    assert not differing
+    assert [name for name, data in again.items() if data != demo[0][name]] == []
 
 
 def test_a_second_run_takes_what_is_kept_and_writes_the_same_bytes(demo, cache, tmp_path):

@@ -112,10 +112,8 @@ def answered(client: httpx.Client, address: str, log: Path) -> httpx.Response:
     raise AssertionError(log.read_text(encoding="utf-8"))
 
 
-@pytest.mark.slow
-def test_through_tls_with_a_local_authority(tmp_path: Path, long: bool) -> None:
-    if not long:
-        return
+@pytest.mark.full
+def test_through_tls_with_a_local_authority(tmp_path: Path) -> None:
     program = caddy(tmp_path)
     if program is None:
         pytest.skip("caddy is not here and could not be had: apt-get install caddy")
