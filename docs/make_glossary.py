@@ -21,7 +21,8 @@ UNITS = {
     "litres": "L", "cost": "the property's currency", "budget": "the property's currency",
     "amount": "the price's currency", "charge": "the price's currency", "_value": "the kind's SI unit",
     "level": "fraction, 0 to 1", "chance_other_cause": "probability", "effective_draws": "count",
-    "_points_m2": "percent points × m²", "_m2_day": "MJ/m² a day", "_c_day": "°C day", "_m_px": "m a pixel", "_px": "pixel",
+    "_points_m2": "percent points × m²", "_m2_day": "MJ/m² a day", "_c_day": "°C day",
+    "_m_px": "m a pixel", "_px": "pixel",
 }
 INTRODUCTION = """\
 # Glossary

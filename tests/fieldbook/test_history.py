@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-
 import pytest
 
 from rootcase.fieldbook.fieldbook import Fieldbook, open_fieldbook
@@ -45,5 +43,5 @@ def test_an_import_that_was_undone_takes_its_readings_with_it(demo: Fieldbook) -
 
 
 def test_a_reading_that_was_never_made(demo: Fieldbook) -> None:
-    with pytest.raises(Missing, match="no such reading .got nothing"):
+    with pytest.raises(Missing, match=r"no such reading \(got nothing\)"):
         demo.history("nothing")

@@ -13,12 +13,12 @@ from rootcase.records.offer import Arms, Change, Outdated, Pair, Revised, Signed
 from rootcase.records.prescribe import Plan
 from rootcase.records.report import Casework
 from rootcase.report.pdf.front import second_page
-from rootcase.report.text.ledger import Ledger, results_of
 from rootcase.report.pictures import draw_plan
 from rootcase.report.pictures.signs import Layout
 from rootcase.report.terminal.signed import signed_text, signing_text
 from rootcase.report.text.cases import tree_cases
 from rootcase.report.text.doses import dose_text
+from rootcase.report.text.ledger import Ledger, results_of
 from rootcase.report.text.signed import (
     arms_lines,
     arms_of,

@@ -7,11 +7,11 @@ from dataclasses import replace
 from rootcase.records.estimate import Estimate
 from rootcase.records.report import Casework
 from rootcase.report.pdf.behind import marks_and_readings
-from rootcase.report.text.ledger import Ledger, results_of
 from rootcase.report.pdf.report import report_pdf
 from rootcase.report.terminal import summary
 from rootcase.report.text import one_tree, whole_property
 from rootcase.report.text.cases import TreeCase, tree_cases
+from rootcase.report.text.ledger import Ledger, results_of
 from tests.report.cases import CASES
 from tests.report.fixtures import casework_fixture, casework_of
 from tests.report.test_pdf import pages

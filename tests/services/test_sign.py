@@ -16,11 +16,11 @@ from rootcase.records.observe import Property
 from rootcase.records.offer import SignedPlan
 from rootcase.records.report import Author
 from rootcase.report.pdf.front import second_page
-from rootcase.report.text.ledger import Ledger, results_of
 from rootcase.report.pdf.offer import offer_pdf
 from rootcase.report.terminal.offer import offer_text, offers_text
 from rootcase.report.terminal.signed import signed_text, signing_text
 from rootcase.report.text.cases import tree_cases
+from rootcase.report.text.ledger import Ledger, results_of
 from rootcase.report.text.offered_choice import chosen_against, known_of
 from rootcase.report.text.signed import mark_of_plan
 from rootcase.science.choice.lot import left_out

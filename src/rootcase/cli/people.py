@@ -105,7 +105,8 @@ def erase(code: str, yes: bool, fieldbook_path: Path | None) -> None:
 
 
 def _tell_invitation(fieldbook: Fieldbook, code: str, address: str) -> None:
-    from rootcase.fieldbook.people.keys import INVITED_FOR, invite as invited
+    from rootcase.fieldbook.people.keys import INVITED_FOR
+    from rootcase.fieldbook.people.keys import invite as invited
 
     token = invited(fieldbook.store, code, datetime.now(UTC), os.urandom)
     tell(say("people.invited", code=code, days=INVITED_FOR.days))

@@ -19,8 +19,9 @@ from rootcase.services.run import Run
 from rootcase.services.weather import weather_for
 from rootcase.tables.load import table
 
-_OF_INTAKE = ("observe/agreements", "observe/analyte_words", "observe/slip_nets", "observe/tree_names")
-"""Tables that say how readings are taken in; no plan rests on them."""
+_NOT_OF_PLANS = ("observe/agreements", "observe/analyte_words", "observe/slip_nets", "observe/tree_names",
+                 "people/rights")
+"""Tables that say how readings are taken in and who may do what; no plan rests on them."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -174,4 +175,4 @@ def _versions() -> dict[str, str]:
     """Version of each table that a plan may rest on."""
     folder = PACKAGE / "tables"
     names = sorted(file.relative_to(folder).with_suffix("").as_posix() for file in folder.rglob("*.csv"))
-    return {name: table(name).version for name in names if name not in _OF_INTAKE}
+    return {name: table(name).version for name in names if name not in _NOT_OF_PLANS}

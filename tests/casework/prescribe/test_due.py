@@ -11,7 +11,18 @@ from hypothesis import strategies as st
 
 from rootcase.casework.prescribe.due import Known, due_list, season_of
 from rootcase.casework.prescribe.repeated import programme_state
-from rootcase.records.observe import Paper, Place, Practice, Property, PropertyRecord, Reading, Rule, Sample, Tree, WantedReading
+from rootcase.records.observe import (
+    Paper,
+    Place,
+    Practice,
+    Property,
+    PropertyRecord,
+    Reading,
+    Rule,
+    Sample,
+    Tree,
+    WantedReading,
+)
 from rootcase.records.offer import Answer, Arms, DueItem, Pair, Programme, SignedPlan
 from rootcase.records.pests import PestLook, Pests
 from rootcase.records.prescribe import Dose, Step

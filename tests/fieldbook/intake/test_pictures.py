@@ -63,7 +63,8 @@ def test_a_picture_that_came_later_or_changed_corrects_its_reading(book: Fieldbo
     folder = sheet(tmp_path / "in", "oak1.png", "")
     result = book.import_sheet(folder)
     reading, = photos_of(book, result.property_id)
-    assert (reading.attributes, reading.doubts) == ({"mark": "stake at the gate"}, ("There is no picture oak1.png beside the sheet.",))
+    assert reading.attributes == {"mark": "stake at the gate"}
+    assert reading.doubts == ("There is no picture oak1.png beside the sheet.",)
     for data in (PICTURE, png(3, 3)):
         (folder / "oak1.png").write_bytes(data)
         assert book.import_sheet(folder).corrected == 1

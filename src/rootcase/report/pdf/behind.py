@@ -11,8 +11,8 @@ from rootcase.ground.words import say
 from rootcase.records.observe import PropertyRecord, Reading
 from rootcase.records.report import Casework
 from rootcase.report.lettering import lacking
-from rootcase.report.text.ledger import Ledger
 from rootcase.report.text.figures import sentence
+from rootcase.report.text.ledger import Ledger
 from rootcase.report.text.naming import choice_name, kind_name, short_ids, subjects, way_name
 from rootcase.tables.load import table
 

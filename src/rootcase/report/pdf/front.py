@@ -7,9 +7,9 @@ from typing import Any
 from rootcase.ground.dates import show_date
 from rootcase.ground.words import say
 from rootcase.records.report import Casework
-from rootcase.report.text.ledger import Ledger
 from rootcase.report.text import whole_property
 from rootcase.report.text.cases import TreeCase
+from rootcase.report.text.ledger import Ledger
 from rootcase.report.text.meaning import meaning
 from rootcase.report.text.naming import month_of, names
 from rootcase.report.text.signed import mark_of_plan, mark_shown, signature_of

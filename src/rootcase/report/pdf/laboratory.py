@@ -6,9 +6,9 @@ from typing import Any
 
 from rootcase.ground.words import say
 from rootcase.records.report import Casework
-from rootcase.report.text.ledger import Ledger
 from rootcase.report.text.figures import sentence
 from rootcase.report.text.laboratory import lists, of_sheet, sheets
+from rootcase.report.text.ledger import Ledger
 from rootcase.report.text.naming import kind_name
 
 _COLUMNS = ("value", "here", "healthy", "ranges")

@@ -10,12 +10,12 @@ from rootcase.records.prescribe import RemedyOutcome, TreePrescription
 from rootcase.records.report import Casework
 from rootcase.report.pdf import bars
 from rootcase.report.pdf.front import line
-from rootcase.report.text.ledger import Ledger
 from rootcase.report.text import one_tree
 from rootcase.report.text.beside import beside, stop
 from rootcase.report.text.cases import TreeCase
 from rootcase.report.text.figures import ends, listed, money, percent, sentence
 from rootcase.report.text.gains import why
+from rootcase.report.text.ledger import Ledger
 from rootcase.report.text.naming import names, place_name, remedy_name, species_of
 from rootcase.report.text.next_reading import before_spending, next_reading
 from rootcase.report.text.signs import signs_told

@@ -17,6 +17,8 @@ from rootcase.web.showing import cells, page
 from rootcase.web.who import Visitor, desk_of, may
 
 router = APIRouter()
+NOTHING = "nothing"
+"""Costs nothing, so nobody prices it."""
 UNITS = ("yd3", "m3", "ft2", "m2", "tree", "visit", "hour")
 
 
@@ -52,5 +54,6 @@ def _prices(request: Request, visitor: Visitor, typed: Mapping[str, str], wrong:
     usual = next(iter(books), next((ground.currency for ground in book.properties()), ""))
     return page(request, "prices.html", visitor, status=422 if wrong else 200, books=books, wrong=cells(wrong),
                 typed=cells({"currency": usual} | {key: text for key, text in typed.items() if text}),
-                names={code: item_name(code) for code in items()}, price_told=price_told, item_name=item_name,
+                names={code: item_name(code) for code in items() if code != NOTHING},
+                price_told=price_told, item_name=item_name,
                 units=[(unit, say(f"keep.prices.per.{unit}")) for unit in UNITS])
