@@ -2,26 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 from urllib.parse import urlsplit
 
 from axe_playwright_python.sync_playwright import Axe
-from playwright.sync_api import Browser, BrowserContext, CDPSession, Page
+from playwright.sync_api import Browser, CDPSession, Page, ViewportSize
 
 from tests.browser.pages import Known, Seen
 
 CHECKS = (Path(__file__).parent / "checks.js").read_text(encoding="utf-8")
 RULES = {"runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]}
+LAPTOP: ViewportSize = {"width": 1280, "height": 900}
 FIRST_LOAD_BYTES, SCRIPT_BYTES = 250_000, 60_000
 WAYS_ON = """() => [...document.querySelectorAll('a[href], form')].filter(each => each.checkVisibility())
     .map(each => each.tagName === 'A' ? `to ${each.getAttribute('href')}` : `send ${each.getAttribute('action')}`)"""
 
 
 class Window:
-    """One page, opened with an empty cache."""
+    """One page after the other, each on a laptop by day and with nothing in the cache."""
 
     def __init__(self, page: Page, known: Known) -> None:
         self.page, self._known = page, known
@@ -46,7 +45,7 @@ class Window:
         page.on("dialog", refuse)
 
     def _ours(self, url: str) -> bool:
-        return url.startswith((self._known.address, "data:", "blob:"))
+        return url.startswith((self._known.address, "data:", "blob:", "about:"))
 
     def _weigh(self) -> None:
         asked: dict[str, str] = {}
@@ -58,6 +57,11 @@ class Window:
             {asked[told["requestId"]]: int(told["encodedDataLength"])}))
 
     def go(self, seen: Seen) -> None:
+        self.page.goto("about:blank")
+        self.page.set_viewport_size(LAPTOP)
+        self.page.emulate_media(color_scheme="light")
+        self.loaded.clear()
+        self._faults.clear()
         answer = self.page.goto(seen.on(self._known))
         assert answer
         assert answer.status == seen.status, (seen.on(self._known), answer.status)
@@ -100,16 +104,9 @@ class Window:
         return wrong
 
 
-def signed_in(browser: Browser, known: Known, script: bool = True) -> BrowserContext:
+def opened(browser: Browser, known: Known, script: bool = True) -> Window:
     """A browser of whoever is signed in at a desk."""
     context = browser.new_context(java_script_enabled=script)
     if known.cookie:
         context.add_cookies([{"name": "rootcase", "value": known.cookie, "url": known.address}])
-    return context
-
-
-@contextmanager
-def window(context: BrowserContext, known: Known) -> Iterator[Window]:
-    page = context.new_page()
-    yield Window(page, known)
-    page.close()
+    return Window(context.new_page(), known)

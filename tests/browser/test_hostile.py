@@ -8,11 +8,11 @@ from collections.abc import Iterator
 
 import httpx2 as httpx
 import pytest
-from playwright.sync_api import Browser, BrowserContext
+from playwright.sync_api import Browser
 from pypdf import PdfReader
 
 from tests.browser.hostile import TYPED
-from tests.browser.looking import signed_in, window
+from tests.browser.looking import Window, opened
 from tests.browser.pages import SEEN, Known, Seen
 
 NEVER_OURS = 'script:not([src]), iframe, img[src="x"], tax, oaks, base, a[href^="javascript:"]'
@@ -26,38 +26,33 @@ REACHED = [seen for seen in SEEN if seen.route not in ("/first-run", "/sign-in")
 
 
 @pytest.fixture(scope="module")
-def context(browser: Browser, hostile: Known) -> Iterator[BrowserContext]:
-    opened = signed_in(browser, hostile)
-    yield opened
-    opened.close()
+def window(browser: Browser, hostile: Known) -> Iterator[Window]:
+    made = opened(browser, hostile)
+    yield made
+    made.page.context.close()
 
 
 @pytest.mark.parametrize("seen", REACHED, ids=lambda seen: seen.at or seen.route)
-def test_a_page_shows_and_runs_nothing(context: BrowserContext, hostile: Known, seen: Seen) -> None:
-    with window(context, hostile) as opened:
-        opened.page.set_viewport_size({"width": 320, "height": 640})
-        opened.go(seen)
-        shown = opened.page.evaluate("document.body.textContent + document.title")
-        assert opened.page.evaluate(INJECTED) == []
-        assert opened.faults() == []
-        assert opened.check("lostSideways") == []
+def test_a_page_shows_and_runs_nothing(window: Window, seen: Seen) -> None:
+    window.go(seen)
+    window.page.set_viewport_size({"width": 320, "height": 640})
+    assert window.page.evaluate(INJECTED) == []
+    assert window.faults() == []
+    assert window.check("lostSideways") == []
+    shown = window.page.evaluate("document.body.textContent + document.title")
     if "{property_id}" in seen.route:
         assert NAME in shown
     for word in " ".join(TYPED.values()).split():  # a picture breaks its lines where it likes
         shown = shown.replace(word, "")
     assert TWICE_ESCAPED.findall(shown) == []
-    assert "49" not in shown or "{{7*7}}" not in shown
 
 
-def test_signs_that_our_face_lacks_come_from_the_wide_one(context: BrowserContext, hostile: Known) -> None:
-    with window(context, hostile) as opened:
-        opened.go(Seen("/trees"))
-        opened.page.evaluate("document.fonts.ready.then(() => true)")
-        assert opened.page.evaluate("document.fonts.check('1rem \"Rootcase Wide\"', '楓')")
-        assert any("/fonts/wide/06800" in address for address in opened.loaded)
-        assert opened.faults() == []
-        opened.go(Seen("/make"))
-        assert sum("/fonts/wide/" in address for address in opened.loaded) < MOST_PARTS
+def test_signs_that_our_face_lacks_come_from_the_wide_one(window: Window) -> None:
+    window.go(Seen("/trees"))
+    assert window.page.evaluate("document.fonts.ready.then(() => document.fonts.check('1rem \"Rootcase Wide\"', '楓'))")
+    assert any("/fonts/wide/06800" in address for address in window.loaded)
+    assert window.faults() == []
+    assert 0 < sum("/fonts/wide/" in address for address in window.loaded) < MOST_PARTS
 
 
 def test_the_paper_shows_what_was_typed_and_obeys_none_of_it(hostile: Known) -> None:
