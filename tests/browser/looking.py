@@ -13,6 +13,8 @@ from tests.browser.pages import Known, Seen
 
 CHECKS = (Path(__file__).parent / "checks.js").read_text(encoding="utf-8")
 RULES = {"runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]}
+WITHOUT_STROKES = {"exclude": [["svg > *"]]}
+"""Of a picture its role, its name and its words are judged; its strokes are many."""
 LAPTOP: ViewportSize = {"width": 1280, "height": 900}
 FIRST_LOAD_BYTES, SCRIPT_BYTES = 250_000, 60_000
 WAYS_ON = """() => [...document.querySelectorAll('a[href], form')].filter(each => each.checkVisibility())
@@ -71,10 +73,10 @@ class Window:
     def check(self, *names: str) -> list[str]:
         return [fault for name in names for fault in self.page.evaluate(f"{name}()")]
 
-    def axe(self, contrast: bool = False) -> list[str]:
-        """contrast: whether it judges that too, slowly; faintText asks for more."""
-        rules = {"color-contrast": {"enabled": contrast}}
-        found = Axe().run(self.page, options=RULES | {"rules": rules}).response["violations"]
+    def axe(self, whole: bool = False) -> list[str]:
+        """whole: also the strokes of pictures, and contrast, of which faintText asks for more."""
+        context, rules = (None, {}) if whole else (WITHOUT_STROKES, {"rules": {"color-contrast": {"enabled": False}}})
+        found = Axe().run(self.page, context, RULES | rules).response["violations"]
         return [f"{each['id']}: {node['html'][:160]}" for each in found for node in each["nodes"]]
 
     def faults(self) -> list[str]:
