@@ -106,7 +106,7 @@ def _grid(sheet: _Sheet, plan: Plan, most_money: float) -> None:
         y = sheet.up.at(_most(plan) * quarter / 4)
         if quarter:
             canvas.line(sheet.left, y, sheet.right, y, stroke="hair")
-        canvas.text(sheet.left - 8, y + (5 if quarter else -3), f"{25 * quarter} %", 13, fill="slate", anchor="end")
+        canvas.text(sheet.left - 8, y + (5 if quarter else -6), f"{25 * quarter} %", 13, fill="slate", anchor="end")
     widest = width_px(f"{most_money:,.0f}", 13) + 16
     room = (sheet.right - sheet.left) / widest
     step = next(s for power in range(13) for s in (10**power, 2 * 10**power, 5 * 10**power)

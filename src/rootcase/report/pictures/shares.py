@@ -48,6 +48,8 @@ def _row(canvas: Canvas, trees: tuple[TreeComparison, ...], labels: dict[str, st
         canvas.line(left, axis.at(100), right, axis.at(100), stroke="forest", weight=3, name="kind-mean")
         if left > 20:
             canvas.lines(start, axis.at(100) - 3, [say("shares.kind"), "100 %"], 13, weight=700, fill="forest")
+        else:
+            canvas.text(right, axis.at(high) - 5, f"{say('shares.kind')}, 100 %", 12, fill="forest", anchor="end")
         foot = 0.0
         for i, tree in enumerate(trees):
             foot = max(foot, _bar(canvas, tree, labels[tree.tree_id], axis, left + 6 + i * room, room))

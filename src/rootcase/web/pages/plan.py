@@ -22,6 +22,7 @@ from rootcase.report.text.figures import sentence
 from rootcase.report.text.next_reading import before_spending
 from rootcase.report.text.plan import barred_here, choices, cost_lines, finding, price_here
 from rootcase.report.text.rules import rules_told
+from rootcase.report.text.signed import signature
 from rootcase.report.text.whole_property import old_readings
 from rootcase.report.text.wishes import wishes_of_places
 from rootcase.services.wishes import CEILINGS, OF_A_PLACE, Key, Tried, answers, keep_wishes, places_asked, read_tried
@@ -80,9 +81,11 @@ def _plan(request: Request, visitor: Visitor, property_id: str, typed: Mapping[s
         casework = desk.jobs.call(plan_work.tried, desk.path, visitor.practice_id, property_id, desk.run(), tried)
     made = _made(casework) if tried or casework is None else kept.form("plan", _made)
     stands = {_name(*key): told for key, told in answers(record).items()}
+    signed = desk.standing(visitor.practice_id, ground).signed
     return page(request, template, visitor, place="plans", status=422 if faults else 200, ground=ground, kept=kept,
                 jobs=desk.jobs.of(desk.tenant(visitor.practice_id), property_id), property_id=property_id, tried=tried,
-                casework=casework, form=_form(record, tried, faults), typed=stands | dict(typed), made=made,
+                signed=signature(signed) if signed else "", casework=casework, form=_form(record, tried, faults),
+                typed=stands | dict(typed), made=made,
                 faults={_name(*key): why for key, why in faults.items()})
 
 

@@ -52,6 +52,7 @@ def practice(request: Request, visitor: Reader) -> HTMLResponse:
     book = desk.book(visitor.practice_id)
     return page(request, "practice.html", visitor, name=book.practice().name, rules=len(book.rules()),
                 tables=len(names()), days=days_since_backup(book, desk.now()), version=__version__,
+                backed_up=book.keeping.newest_backup() is not None,
                 prices={currency: len(items) for currency, items in price_items(book).items()})
 
 

@@ -1,0 +1,264 @@
+"""Take docs/screens/*.png, the app's pages as they are seen: python docs/make_screens.py [name ...]
+
+The pages are those that tests/browser looks at, and what they turn into when somebody does something on them.
+"""
+
+from __future__ import annotations
+
+import io
+import shutil
+import sys
+from collections.abc import Callable, Iterator
+from contextlib import ExitStack, contextmanager
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+from tempfile import TemporaryDirectory
+
+import httpx2 as httpx
+from PIL import Image
+from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
+
+CHECKOUT = Path(__file__).parents[1]
+sys.path[:0] = [str(CHECKOUT), str(CHECKOUT / "src")]
+
+from rootcase.fieldbook.fieldbook import Fieldbook, open_fieldbook  # noqa: E402
+from rootcase.fieldbook.people.keys import accept, invitation_of, invite  # noqa: E402
+from rootcase.fieldbook.people.register import add_person  # noqa: E402
+from rootcase.fieldbook.people.sessions import open_session  # noqa: E402
+from rootcase.fieldbook.people.totp import code_of, step_at  # noqa: E402
+from rootcase.services.demo import import_demo  # noqa: E402
+from rootcase.services.kept import make_casework  # noqa: E402
+from rootcase.services.offer import make_offer  # noqa: E402
+from rootcase.services.sign import Wanted, sign_property  # noqa: E402
+from rootcase.web.desk import Desk  # noqa: E402
+from tests.browser.conftest import QUIET, answering, ids_of, shown_to_client, under_way  # noqa: E402
+from tests.browser.pages import SEEN, Known, Seen  # noqa: E402
+from tests.fieldbook.people.chance import chance  # noqa: E402
+from tests.web.conftest import NOW  # noqa: E402
+
+SCREENS = CHECKOUT / "docs" / "screens"
+RESULTS = CHECKOUT / ".pytest_cache" / "d" / "screens-results"
+COLOURS = 64
+WIDTHS = {360: 1.0, 1280: 0.5, 1680: 0.5}
+"""Of the window, and how much of it the kept picture has."""
+DARK = ("today", "case", "map", "plan", "client", "import-faults", "figure")
+"""What is taken dark too, at one width in turn."""
+SCREEN_PX = 800
+
+NAMES = {
+    "/": "today", "/trees": "trees", "/make": "make", "/proof": "proof", "/properties/{property_id}": "property",
+    "/properties/{property_id}/trees/{tree_id}": "case",
+    "/properties/{property_id}/trees/{healthy_id}": "case-healthy",
+    "/readings/{reading_id}": "reading", "/properties/{property_id}/figures/property/shares": "figure",
+    "/properties/{property_id}/map": "map", "/properties/{property_id}/map/aerial": "map-aerial",
+    "/plans": "plans", "/due": "due", "/properties/{property_id}/plan": "plan",
+    "/properties/{property_id}/sign": "sign", "/properties/{property_id}/signed": "signed-none",
+    "/properties/{property_id}/what-if": "what-if", "/properties/{property_id}/offers": "offers",
+    "/properties/{property_id}/offers/{mark}": "offer", "/properties/{property_id}/report": "report",
+    "/import": "import", "/import/{brought_id}": "import-faults", "/jobs/{job_id}": "job",
+    "/properties/{property_id}/undo": "undo", "/properties/{property_id}/contacts": "contacts",
+    "/practice": "practice", "/practice/own": "own-values", "/practice/rules": "rules", "/practice/units": "units",
+    "/practice/prices": "prices", "/practice/tables": "tables", "/practice/tables/people/rights": "table",
+    "/practice/export": "export", "/practice/backup": "backup", "/people": "people", "/people/rights": "rights",
+    "/people/{code}": "person", "/people/{code}/erase": "erase", "/account": "account", "/first-run": "first-run",
+    "/sign-in": "sign-in", "/invite/{invitation}": "invite", "/c/{token}": "client", "/c/none": "client-ended",
+    "/nowhere": "not-there",
+}
+
+
+LIST = """Tag,Species,DBH in,Planted,Height ft,Dieback %,Ground,Notes
+61,Quercus rubra,16,1990,52,5,lawn,by the gate
+62,Quercus rubra,14.5,1990,48,10,lawn,
+63,Quercus pallustris,18,1988,55,10,lawn,
+64,Quercus palustris,17,1988,54,5,lawn,
+65,Tilia cordata,406,2001,40,15,street,
+66,Tilia cordata,381,2001,38,15,street,
+67,Tilia cordata,12,2062,36,20,street,
+68,Acer rubrum,9,2004,30,10-15,lawn,
+69,Acer rubrum,8.5,2004,29,5,lawn,
+69,Acer rubrum,10,2004,31,5,lawn,tag read twice
+70,Gleditsia triacanthos,11,1999,42,5,street,
+"""
+"""An invented list with what is usually wrong with one."""
+
+
+@dataclass(frozen=True)
+class Screen:
+    """What is taken: a page, and what somebody did on it before."""
+
+    name: str
+    seen: Seen
+    done: Callable[[Page], object] = lambda page: None
+
+
+def typed(key: str, /, **fields: str) -> Callable[[Page], None]:
+    """Fill these fields of the form that has this key, past what the browser itself would refuse, and press it."""
+    def fill_and_press(page: Page) -> None:
+        form = page.locator("main form").filter(has=page.get_by_role("button", name=key)).first
+        form.evaluate("each => { each.noValidate = true }")
+        for name, words in fields.items():
+            field = form.locator(f"[name={name}]").first
+            if field.evaluate("each => each.tagName") == "SELECT":
+                field.select_option(words)
+            else:
+                field.fill(words)
+        form.get_by_role("button", name=key).first.click()
+    return fill_and_press
+
+
+def opened(page: Page) -> None:
+    """Every line that opens, open."""
+    page.evaluate("() => document.querySelectorAll('details').forEach(each => { each.open = true })")
+
+
+PLAN, SIGNED, OFFER = (f"/properties/{{property_id}}/{part}" for part in ("plan", "signed", "offers/{mark}"))
+DONE = (
+    Screen("case-open", Seen("", at="/properties/{property_id}/trees/{tree_id}"), opened),
+    Screen("map-drawing", Seen("", at="/properties/{property_id}/map?tool=line")),
+    Screen("map-refused", Seen("", at="/properties/{property_id}/map?tool=line"),
+           typed("Save", name="gas main", corners="12, 40")),
+    Screen("plan-tried", Seen("", at=PLAN + "?budget_year=500")),
+    Screen("plan-open", Seen("", at=PLAN), opened),
+    Screen("sign-refused", Seen("", at="/properties/{property_id}/sign"), typed("Sign the plan", extract="yes")),
+    Screen("reading-refused", Seen("", at="/readings/{reading_id}"), typed("Correct", typed="seven")),
+    Screen("prices-refused", Seen("", at="/practice/prices"), typed("Save", amount="dear", currency="USD", source="")),
+    Screen("sign-in-refused", Seen("", "nobody", "/sign-in"),
+           typed("Sign in", login="rowan", password="not this one")),
+    Screen("first-run-refused", Seen("", at="/first-run"),
+           typed("Next", key="wrong", practice="Elm and Root", name="Rowan Doe", code="rowan d", login="rowan")),
+    Screen("client-refused", Seen("", "own", "/c/{token}"), typed("Yes to this")),
+    Screen("client-answered", Seen("", "signed", "/c/{token}"), typed("Ask a question", words="Will it smell?",
+                                                                      name="Ash Doe")),
+    Screen("signed", Seen("", "signed", SIGNED)), Screen("plan-signed", Seen("", "signed", PLAN)),
+    Screen("plans-signed", Seen("", "signed", "/plans")), Screen("proof-signed", Seen("", "signed", "/proof")),
+    Screen("today-signed", Seen("", "signed", "/")), Screen("offer-answered", Seen("", "signed", OFFER)),
+    Screen("today-own", Seen("", "own", "/")), Screen("practice-own", Seen("", "own", "/practice")),
+    *(Screen(f"empty-{name}", Seen("", "empty", at)) for name, at in (
+        ("today", "/"), ("trees", "/trees"), ("plans", "/plans"), ("proof", "/proof"), ("due", "/due"),
+        ("prices", "/practice/prices"), ("rules", "/practice/rules"), ("practice", "/practice"))),
+)
+
+
+def screens() -> tuple[Screen, ...]:
+    return *(Screen(NAMES[seen.at or seen.route], seen) for seen in SEEN), *DONE
+
+
+@contextmanager
+def desks(folder: Path) -> Iterator[dict[str, Known]]:
+    """The invented desk, a practice's own, the same signed, an empty one, and nobody at the door."""
+    RESULTS.mkdir(parents=True, exist_ok=True)
+    (folder / "demo").mkdir()
+    with open_fieldbook(folder / "demo.sqlite", now=clock) as book:
+        import_demo(book, folder / "demo")
+    with ExitStack() as held:
+        demo = Desk(folder / "demo.sqlite", clock, RESULTS, demo=True, own_path=folder / "first.sqlite",
+                    first_run_key="first")
+        address = held.enter_context(answering(demo))
+        with open_fieldbook(folder / "demo.sqlite", now=clock) as book:
+            for ground in book.properties():
+                make_casework(book, ground, demo.run())
+            offered, _ = make_offer(book, book.properties()[0], demo.run())
+            known = {"demo": Known(address, ids_of(book) | {
+                "mark": offered.made.mark, "brought_id": brought(address), "job_id": under_way(demo)})}
+        known["own"] = held.enter_context(practice(folder / "own.sqlite", folder / "demo.sqlite"))
+        known["signed"] = held.enter_context(practice(folder / "signed.sqlite", folder / "demo.sqlite", signed=True))
+        known["empty"] = held.enter_context(practice(folder / "empty.sqlite"))
+        known["nobody"] = Known(known["own"].address, known["own"].ids)
+        yield known
+
+
+@contextmanager
+def practice(path: Path, like: Path | None = None, *, signed: bool = False) -> Iterator[Known]:
+    """A practice's own desk and its owner, with what another fieldbook holds or with nothing."""
+    if like:
+        shutil.copy(like, path)
+    desk = Desk(path, clock, RESULTS)
+    with open_fieldbook(path, now=clock) as book:
+        add_person(book.store, "owner1", "Rowan Doe", "rowan", "owner", may_sign=True)
+        add_person(book.store, "crew1", "Ash Doe", "ash", "crew", may_sign=False)
+        come_in(book)
+        cookie = open_session(book.store, ("own", "owner1"), "browser", "a laptop", NOW, chance(1))
+        ids = {"code": "crew1", "invitation": invite(book.store, "crew1", NOW, chance(4))}
+        if like:
+            make_casework(book, book.properties()[0], desk.run())
+            ids |= ids_of(book) | {"token": shown_to_client(book, desk.run())}
+            ids["mark"] = book.offers(book.properties()[0].id)[0].mark
+        if signed:
+            sign_property(book, book.properties()[0], desk.run(), Wanted(by="owner1"))
+    with answering(desk) as address:
+        yield Known(address, ids, cookie)
+
+
+def clock() -> datetime:
+    return NOW
+
+
+def come_in(book: Fieldbook) -> None:
+    """The owner has taken up an invitation."""
+    token = invite(book.store, "owner1", NOW, chance(3))
+    found = invitation_of(book.store, token, NOW)
+    assert found
+    accept(book.store, token, "roots under the lawn", code_of(found.totp_secret, step_at(NOW)), NOW)
+
+
+def brought(address: str) -> str:
+    """The list that was brought, its first question answered and its faults not yet."""
+    answer = httpx.post(f"{address}/import", headers={"origin": address}, data={"what": "list"},
+                        files={"file": ("street-and-lawn.csv", LIST)}, timeout=600)
+    return answer.headers["location"].rpartition("/")[2]
+
+
+def context_of(browser: Browser, known: Known) -> BrowserContext:
+    """A browser of whoever is signed in at a desk."""
+    context = browser.new_context()
+    if known.cookie:
+        context.add_cookies([{"name": "rootcase", "value": known.cookie, "url": known.address}])
+    return context
+
+
+def take(page: Page, screen: Screen, known: Known, width: int, theme: str) -> bytes:
+    page.emulate_media(color_scheme="dark" if theme == "dark" else "light")
+    page.set_viewport_size({"width": width, "height": SCREEN_PX})
+    page.goto(screen.seen.on(known))
+    screen.done(page)
+    page.wait_for_load_state()
+    high = page.evaluate("document.documentElement.scrollHeight")
+    page.set_viewport_size({"width": width, "height": max(high, SCREEN_PX)})  # what stands at the foot stays there
+    return page.screenshot()
+
+
+def shrunk(png: bytes, scale: float) -> Image.Image:
+    """Few colours and, where it is wide, half as large: to be looked over, not to be measured."""
+    whole = Image.open(io.BytesIO(png)).convert("RGB")
+    size = round(whole.width * scale), round(whole.height * scale)
+    return whole.resize(size, Image.Resampling.LANCZOS).quantize(COLOURS, dither=Image.Dither.NONE)
+
+
+def wanted(screen: Screen) -> Iterator[tuple[int, str]]:
+    for width in WIDTHS:
+        yield width, "light"
+    if screen.name in DARK:
+        yield list(WIDTHS)[DARK.index(screen.name) % len(WIDTHS)], "dark"
+
+
+def main(names: list[str]) -> None:
+    SCREENS.mkdir(exist_ok=True)
+    with TemporaryDirectory() as folder, desks(Path(folder)) as known, sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=shutil.which("chromium"), args=list(QUIET))
+        contexts = {name: context_of(browser, each) for name, each in known.items()}
+        for screen in screens():
+            if names and screen.name not in names:
+                continue
+            page = contexts[screen.seen.desk].new_page()
+            for width, theme in wanted(screen):
+                png = take(page, screen, known[screen.seen.desk], width, theme)
+                name = f"{screen.name}-{width}{'-dark' * (theme == 'dark')}.png"
+                shrunk(png, WIDTHS[width]).save(SCREENS / name, optimize=True)
+                print(name)
+            page.close()
+        browser.close()
+
+
+if __name__ == "__main__":
+    main(sys.argv[1:])
