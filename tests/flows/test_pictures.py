@@ -1,7 +1,5 @@
 """The demonstration's pictures, in every layout, with no label on another."""
 
-from datetime import UTC, datetime
-
 import pytest
 
 from rootcase.fieldbook.fieldbook import open_fieldbook
@@ -14,17 +12,19 @@ from rootcase.report.pictures import (
     draw_shoots,
     draw_waterfall,
 )
-from rootcase.services.demo import DAY, SEED, import_demo
+from rootcase.services.demo import DAY, SEED
 from rootcase.services.prescribe import prescribe_property
 from rootcase.services.run import Run
+from tests.web.conftest import DRAWS, desk_folder, desk_results
+
+__all__ = ["desk_folder", "desk_results"]  # fixtures, told to pytest by being named here
 
 
 @pytest.fixture(scope="module", params=[0, 1], ids=["school ground", "streets"])
-def casework(request, tmp_path_factory):
-    folder = tmp_path_factory.mktemp("book")
-    with open_fieldbook(folder / "book.sqlite", now=lambda: datetime(2016, 1, 15, tzinfo=UTC)) as fieldbook:
-        import_demo(fieldbook, folder / "demo")
-        return prescribe_property(fieldbook, fieldbook.properties()[request.param], Run(DAY, 300, SEED, 2))
+def casework(request, desk_folder, desk_results):
+    with open_fieldbook(desk_folder / "demo.sqlite") as fieldbook:
+        run = Run(DAY, DRAWS, SEED, 2, results=desk_results)
+        return prescribe_property(fieldbook, fieldbook.properties()[request.param], run)
 
 
 @pytest.mark.parametrize("layout", ["wide", "column", "phone"])

@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
+import pickle
 import shutil
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from datetime import UTC, datetime
 from fcntl import LOCK_EX, flock
 from pathlib import Path
+from typing import Any
 
 import pytest
 from fastapi.testclient import TestClient
 
 from rootcase.fieldbook.fieldbook import open_fieldbook
+from rootcase.ground.errors import RootcaseError
 from rootcase.services.demo import DAY, SEED, demo_fieldbook
 from rootcase.services.kept import make_casework
 from rootcase.services.run import Run
@@ -43,8 +46,18 @@ def opened(path: Path, results: Path) -> Iterator[TestClient]:
     """A client of a demo desk on this file."""
     desk = Desk(path, lambda: NOW, results, demo=True, own_path=path.with_name("own.sqlite"), first_run_key="first",
                 draws=DRAWS)
+    desk.jobs.call = at_once  # type: ignore[method-assign]
     with TestClient(create_app(desk), base_url="http://127.0.0.1", headers={"origin": "http://127.0.0.1"}) as client:
         yield client
+
+
+def at_once(function: Callable[..., Any], *arguments: Any) -> Any:
+    """Jobs.call without the process, which takes seconds to begin; what could not be sent there breaks here too."""
+    function, arguments = pickle.loads(pickle.dumps((function, arguments)))
+    try:
+        return pickle.loads(pickle.dumps(function(*arguments)))
+    except RootcaseError as error:
+        raise pickle.loads(pickle.dumps(error)) from None
 
 
 def think(path: Path, results: Path) -> None:

@@ -8,7 +8,7 @@ import io
 import re
 import stat
 import zipfile
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any
@@ -23,14 +23,11 @@ from rootcase.web.app import create_app
 from rootcase.web.desk import OWN, Desk
 from tests.fieldbook.intake.lists.strangers import HEADER, stranger
 from tests.fieldbook.sheets import changed, write_sheet
+from tests.web.conftest import at_once
 
 NOW = datetime(2016, 1, 15, 12, tzinfo=UTC)
 ABOUT = {"property_name": "Kiln Lane", "system": "us", "ground": "lawn", "day": "2015-06-14"}
 SMALL = "Tag,Species,Height (ft),Lat,Long\n1,Quercus rubra,40,47.45,-122.31\n2,Acer rubrun,tall,47.45,-122.311\n"
-
-
-def at_once(function: Callable[..., Any], *arguments: Any) -> Any:
-    return function(*arguments)
 
 
 class Person:

@@ -30,7 +30,7 @@ from rootcase.services.sign import Wanted, sign_property
 from rootcase.web.app import create_app
 from rootcase.web.desk import OWN, Desk
 from tests.fieldbook.people.chance import chance
-from tests.web.conftest import DRAWS, NOW, think
+from tests.web.conftest import DRAWS, NOW, at_once, think
 
 GONE = "This link ended"
 
@@ -40,7 +40,7 @@ class Door:
 
     def __init__(self, path: Path, results: Path) -> None:
         self.desk = Desk(path, lambda: NOW, results, draws=DRAWS)
-        self.desk.jobs.call = lambda function, *arguments: function(*arguments)  # type: ignore[method-assign]
+        self.desk.jobs.call = at_once  # type: ignore[method-assign]
         self.run = replace(Run(DAY, DRAWS, SEED, 2), results=results)
         self.client = TestClient(create_app(self.desk), base_url="http://127.0.0.1", follow_redirects=False,
                                  headers={"origin": "http://127.0.0.1"})

@@ -20,7 +20,7 @@ from rootcase.services.run import Run
 from rootcase.web.app import create_app
 from rootcase.web.desk import Desk
 from rootcase.web.who import Visitor
-from tests.web.conftest import DRAWS, NOW
+from tests.web.conftest import DRAWS, NOW, at_once
 
 
 class Ground:
@@ -51,6 +51,7 @@ def ground(tmp_path_factory: pytest.TempPathFactory, desk_folder: Path, desk_res
 @pytest.fixture(scope="module")
 def app(ground: Ground) -> Iterator[TestClient]:
     desk = Desk(ground.path, lambda: NOW, ground.results, demo=True, draws=DRAWS)
+    desk.jobs.call = at_once  # type: ignore[method-assign]
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(Desk, "begin", lambda desk: None)  # what is computed here is computed once, by the tests
         patch.setattr(Desk, "compute", lambda desk, practice_id, ground: None)
