@@ -73,9 +73,14 @@ def drawn_things(record: PropertyRecord, system: System) -> list[Drawn]:
     for tree in record.trees:
         at = () if tree.east_m is None or tree.north_m is None else ((tree.east_m, tree.north_m),)
         rows.append(Drawn(tree.id, "tree", tree.label, places.get(tree.place_id, ""),
-                          say("ground.at", at=written(at, system), unit=_unit(system)) if at else "",
+                          _where(at, system) if at else "",
                           written(at, system)))
     return rows
+
+
+def _where(at: Corners, system: System) -> str:
+    east, north = written(at, system).split(", ")
+    return say("ground.at", east=east, north=north, unit=_unit(system))
 
 
 def written(corners: Corners, system: System) -> str:

@@ -26,10 +26,12 @@ def draw_shares(record: PropertyRecord, comparison: Comparison, layout: Layout =
     highest = max([116.0, *(100 * t.share.high for t in comparison.trees if t.share),
                    *(100 * kind.high / kind.mean for kind in kinds)])
     rows = [comparison.trees[i:i + most] for i in range(0, len(comparison.trees), most)] or [()]
-    y = 12.0
+    above = 12.0 if layout != "phone" else 24.0  # the kind's name stands over its band where there is no room beside it
+    y = above
     for row in rows:
-        y = _row(canvas, row, labels, y, left, highest, min(most, max(len(r) for r in rows)))
-    return canvas.finish(y, say("shares.title", property=record.property.name), _alt(record, comparison, labels))
+        y = above - 2 + _row(canvas, row, labels, y, left, highest, min(most, max(len(r) for r in rows)))
+    return canvas.finish(y - above + 12, say("shares.title", property=record.property.name),
+                         _alt(record, comparison, labels))
 
 
 def _row(canvas: Canvas, trees: tuple[TreeComparison, ...], labels: dict[str, str], top: float, left: float,
@@ -54,7 +56,7 @@ def _row(canvas: Canvas, trees: tuple[TreeComparison, ...], labels: dict[str, st
         for i, tree in enumerate(trees):
             foot = max(foot, _bar(canvas, tree, labels[tree.tree_id], axis, left + 6 + i * room, room))
         canvas.line(start, axis.at(0), right, axis.at(0), weight=4, name="ground-line")
-    return foot + 10
+    return foot
 
 
 def _bar(canvas: Canvas, tree: TreeComparison, label: str, axis: Axis, x: float, room: float) -> float:
