@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.cli.test_export import rootcase
+from tests.cli.starting import rootcase
 from tests.fieldbook.sheets import SHEET, open_book, write_sheet
 
 

@@ -8,15 +8,10 @@ from pathlib import Path
 
 import pytest
 
+from tests.cli.starting import rootcase
 from tests.fieldbook.sheets import SHEET, write_sheet
 
 SRC = Path(__file__).parents[2] / "src"
-
-
-def rootcase(*arguments, cwd=None):
-    command = [sys.executable, "-m", "rootcase.cli.main", *map(str, arguments)]
-    return subprocess.run(command, capture_output=True, text=True, check=False, cwd=cwd,
-                          env={**os.environ, "PYTHONPATH": str(SRC)})
 
 
 @pytest.mark.parametrize("words", [[], ["observe"], ["observe", "import"], ["compare"], ["explain"], ["prescribe"],

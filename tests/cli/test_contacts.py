@@ -1,6 +1,6 @@
 """A person can be shown and erased from the command line; what was read stays."""
 
-from tests.cli.test_cli import rootcase
+from tests.cli.starting import rootcase
 
 PROPERTY = """key,value
 name,Invented green

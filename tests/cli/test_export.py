@@ -3,23 +3,13 @@
 from __future__ import annotations
 
 import json
-import os
-import subprocess
-import sys
 from pathlib import Path
 from zipfile import ZipFile
 
 import pytest
 
+from tests.cli.starting import rootcase
 from tests.fieldbook.sheets import SHEET, open_book, write_sheet
-
-SRC = Path(__file__).parents[2] / "src"
-
-
-def rootcase(*arguments: object, cwd: Path) -> subprocess.CompletedProcess[str]:
-    command = [sys.executable, "-m", "rootcase.cli.main", *map(str, arguments)]
-    return subprocess.run(command, capture_output=True, text=True, check=False, cwd=cwd,
-                          env={**os.environ, "PYTHONPATH": str(SRC)})
 
 
 @pytest.fixture

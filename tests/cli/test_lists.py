@@ -3,17 +3,15 @@
 from __future__ import annotations
 
 import json
-import os
-import subprocess
-import sys
 from pathlib import Path
+from subprocess import CompletedProcess
 
 import pytest
 
+from tests.cli.starting import rootcase
 from tests.fieldbook.intake.lists.strangers import as_workbook, stranger
 from tests.fieldbook.sheets import SHEET, write_sheet
 
-SRC = Path(__file__).parents[2] / "src"
 LIST = """Our trees (invented)
 Id;Kind;Dia;Ht (ft);Condition;Looked at
 1;pin oak;14;42;good;6/13/2015
@@ -24,10 +22,8 @@ Total;3;;;;
 ANSWERS = ("--property", "Kiln Lane", "--at", "47.45,-122.31", "--system", "us", "--ground", "lawn")
 
 
-def observe(folder: Path, *arguments: str) -> subprocess.CompletedProcess[str]:
-    command = [sys.executable, "-m", "rootcase.cli.main", "observe", *arguments, "--fieldbook", "f.sqlite"]
-    return subprocess.run(command, capture_output=True, text=True, check=False, cwd=folder,
-                          env={**os.environ, "PYTHONPATH": str(SRC)})
+def observe(folder: Path, *arguments: str) -> CompletedProcess[str]:
+    return rootcase("observe", *arguments, "--fieldbook", "f.sqlite", cwd=folder)
 
 
 @pytest.fixture

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from rootcase.records.offer import Input
-from tests.cli.test_cli import rootcase
+from tests.cli.starting import rootcase
 from tests.fieldbook.sheets import SHEET, open_book, write_sheet
 from tests.fieldbook.test_signed import DAY, SIGNING
 

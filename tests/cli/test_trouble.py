@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 
+from tests.cli import starting
 from tests.fieldbook.sheets import SHEET, write_sheet
 
 SRC = Path(__file__).parents[2] / "src"
@@ -16,6 +17,10 @@ BAD = {**SHEET, "pits": [*SHEET["pits"][:3], ["pit 4", "oak 4", "autumn", "900",
 
 
 def rootcase(*arguments, **environment):
+    """environment: what it is to find there from its first moment on."""
+    if not environment:
+        done = starting.rootcase(*arguments)
+        return done.returncode, done.stdout, done.stderr
     command = [sys.executable, "-m", "rootcase.cli", *map(str, arguments)]
     done = subprocess.run(command, capture_output=True, check=False,
                           env={**os.environ, "PYTHONPATH": str(SRC), **environment})

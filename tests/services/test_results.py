@@ -25,7 +25,7 @@ from rootcase.services.results import sources_digest
 from rootcase.services.run import Run
 from rootcase.services.weather import weather_for
 
-RUN = Run(DAY, 100, 3, 1)
+RUN = Run(DAY, 30, 3, 1)
 STAGES = {"compare": (compare, "compare"), "explain": (explain, "explain"), "look ahead": (outlooks, "outlooks_of"),
           "prescribe": (prescribe, "plan_with_readings")}
 ALL = set(STAGES)
