@@ -6,6 +6,7 @@ The pages are those that tests/browser looks at, and what they turn into when so
 from __future__ import annotations
 
 import io
+import re
 import shutil
 import sys
 from collections.abc import Callable, Iterator
@@ -39,9 +40,12 @@ from tests.web.conftest import NOW  # noqa: E402
 
 SCREENS = CHECKOUT / "docs" / "screens"
 RESULTS = CHECKOUT / ".pytest_cache" / "d" / "screens-results"
-COLOURS = 64
+SHEETS = CHECKOUT / "src" / "rootcase" / "web" / "static"
+GREYS, WELD, WHITE = 6, bytes.fromhex("F2C230"), bytes.fromhex("FFFFFF")
 WIDTHS = {360: 1.0, 1280: 0.5, 1680: 0.5}
 """Of the window, and how much of it the kept picture has."""
+LONGEST_PX = {360: 7000, 1280: 4800, 1680: 4800}
+"""Where a very long page is cut."""
 DARK = ("today", "case", "map", "plan", "client", "import-faults", "figure")
 """What is taken dark too, at one width in turn."""
 SCREEN_PX = 800
@@ -83,13 +87,19 @@ LIST = """Tag,Species,DBH in,Planted,Height ft,Dieback %,Ground,Notes
 """An invented list with what is usually wrong with one."""
 
 
+def nothing(page: Page) -> None:
+    """The page as it comes."""
+
+
 @dataclass(frozen=True)
 class Screen:
     """What is taken: a page, and what somebody did on it before."""
 
     name: str
     seen: Seen
-    done: Callable[[Page], object] = lambda page: None
+    done: Callable[[Page], object] = nothing
+    whole: bool = True
+    """Or only as much as a window shows of it."""
 
 
 def typed(key: str, /, **fields: str) -> Callable[[Page], None]:
@@ -112,36 +122,39 @@ def opened(page: Page) -> None:
     page.evaluate("() => document.querySelectorAll('details').forEach(each => { each.open = true })")
 
 
-PLAN, SIGNED, OFFER = (f"/properties/{{property_id}}/{part}" for part in ("plan", "signed", "offers/{mark}"))
+PLAN, SIGNED, MAP = (f"/properties/{{property_id}}/{part}" for part in ("plan", "signed", "map?tool=line"))
 DONE = (
     Screen("case-open", Seen("", at="/properties/{property_id}/trees/{tree_id}"), opened),
-    Screen("map-drawing", Seen("", at="/properties/{property_id}/map?tool=line")),
-    Screen("map-refused", Seen("", at="/properties/{property_id}/map?tool=line"),
-           typed("Save", name="gas main", corners="12, 40")),
-    Screen("plan-tried", Seen("", at=PLAN + "?budget_year=500")),
     Screen("plan-open", Seen("", at=PLAN), opened),
-    Screen("sign-refused", Seen("", at="/properties/{property_id}/sign"), typed("Sign the plan", extract="yes")),
-    Screen("reading-refused", Seen("", at="/readings/{reading_id}"), typed("Correct", typed="seven")),
-    Screen("prices-refused", Seen("", at="/practice/prices"), typed("Save", amount="dear", currency="USD", source="")),
-    Screen("sign-in-refused", Seen("", "nobody", "/sign-in"),
-           typed("Sign in", login="rowan", password="not this one")),
-    Screen("first-run-refused", Seen("", at="/first-run"),
-           typed("Next", key="wrong", practice="Elm and Root", name="Rowan Doe", code="rowan d", login="rowan")),
-    Screen("client-refused", Seen("", "own", "/c/{token}"), typed("Yes to this")),
-    Screen("client-answered", Seen("", "signed", "/c/{token}"), typed("Ask a question", words="Will it smell?",
-                                                                      name="Ash Doe")),
-    Screen("signed", Seen("", "signed", SIGNED)), Screen("plan-signed", Seen("", "signed", PLAN)),
-    Screen("plans-signed", Seen("", "signed", "/plans")), Screen("proof-signed", Seen("", "signed", "/proof")),
-    Screen("today-signed", Seen("", "signed", "/")), Screen("offer-answered", Seen("", "signed", OFFER)),
+    Screen("signed", Seen("", "signed", SIGNED)), Screen("plans-signed", Seen("", "signed", "/plans")),
+    Screen("proof-signed", Seen("", "signed", "/proof")),
     Screen("today-own", Seen("", "own", "/")), Screen("practice-own", Seen("", "own", "/practice")),
     *(Screen(f"empty-{name}", Seen("", "empty", at)) for name, at in (
         ("today", "/"), ("trees", "/trees"), ("plans", "/plans"), ("proof", "/proof"), ("due", "/due"),
         ("prices", "/practice/prices"), ("rules", "/practice/rules"), ("practice", "/practice"))),
 )
+WINDOWS: tuple[tuple[str, Seen, Callable[[Page], object]], ...] = (
+    ("map-drawing", Seen("", at=MAP), nothing),
+    ("map-refused", Seen("", at=MAP), typed("Save", name="gas main", corners="12, 40")),
+    ("plan-tried", Seen("", at=PLAN + "?budget_year=500"), nothing),
+    ("plan-signed", Seen("", "signed", PLAN), nothing),
+    ("sign-refused", Seen("", at="/properties/{property_id}/sign"), typed("Sign the plan", extract="yes")),
+    ("reading-refused", Seen("", at="/readings/{reading_id}"), typed("Correct", typed="seven")),
+    ("prices-refused", Seen("", at="/practice/prices"), typed("Save", amount="dear", currency="USD", source="")),
+    ("sign-in-refused", Seen("", "nobody", "/sign-in"), typed("Sign in", login="rowan", password="not this one")),
+    ("first-run-refused", Seen("", at="/first-run"),
+     typed("Next", key="wrong", practice="Elm and Root", name="Rowan Doe", code="rowan d", login="rowan")),
+    ("client-refused", Seen("", "own", "/c/{token}"), typed("Yes to this")),
+    ("client-answered", Seen("", "signed", "/c/{token}"),
+     typed("Ask a question", words="Will it smell?", name="Ash Doe")),
+    ("today-signed", Seen("", "signed", "/"), nothing),
+)
+"""What somebody did, and as much as a window then shows of the page: what is wrong, where something is."""
 
 
 def screens() -> tuple[Screen, ...]:
-    return *(Screen(NAMES[seen.at or seen.route], seen) for seen in SEEN), *DONE
+    return (*(Screen(NAMES[seen.at or seen.route], seen) for seen in SEEN), *DONE,
+            *(Screen(*each, whole=False) for each in WINDOWS))
 
 
 @contextmanager
@@ -223,16 +236,36 @@ def take(page: Page, screen: Screen, known: Known, width: int, theme: str) -> by
     page.goto(screen.seen.on(known))
     screen.done(page)
     page.wait_for_load_state()
-    high = page.evaluate("document.documentElement.scrollHeight")
-    page.set_viewport_size({"width": width, "height": max(high, SCREEN_PX)})  # what stands at the foot stays there
-    return page.screenshot()
+    page.evaluate("document.fonts.ready.then(() => null)")
+    if not screen.whole:
+        page.evaluate("document.querySelector('.fault')?.scrollIntoView({ block: 'center' })")
+    else:
+        high = page.evaluate("document.documentElement.scrollHeight")
+        page.set_viewport_size({"width": width, "height": max(high, SCREEN_PX)})  # what stands at the foot stays there
+    high = page.evaluate("innerHeight")
+    return page.screenshot(clip={"x": 0, "y": 0, "width": width, "height": min(high, LONGEST_PX[width])})
 
 
-def shrunk(png: bytes, scale: float) -> Image.Image:
-    """Few colours and, where it is wide, half as large: to be looked over, not to be measured."""
+def shrunk(png: bytes, scale: float, theme: str) -> Image.Image:
+    """In the page's own colours alone and, where it is wide, half as large: to be looked over, not to be measured."""
     whole = Image.open(io.BytesIO(png)).convert("RGB")
     size = round(whole.width * scale), round(whole.height * scale)
-    return whole.resize(size, Image.Resampling.LANCZOS).quantize(COLOURS, dither=Image.Dither.NONE)
+    palette = Image.new("P", (1, 1))
+    palette.putpalette(b"".join(palette_of(theme)))
+    return whole.resize(size, Image.Resampling.LANCZOS).quantize(palette=palette, dither=Image.Dither.NONE)
+
+
+def palette_of(theme: str) -> list[bytes]:
+    """The colours that the style sheet of a theme names, the middle half of a band of shoots, and steps from ink to
+    paper for the edges of letters."""
+    sheet = (SHEETS / ("dark.css" if theme == "dark" else "desk.css")).read_text(encoding="utf-8")
+    named = {name: bytes.fromhex(colour) for name, colour in re.findall(r"--([a-z-]+): #([0-9A-F]{6})", sheet)}
+    steps = [mixed(named["ink"], named["paper"], step / GREYS) for step in range(1, GREYS)]
+    return [*named.values(), mixed(named["forest-tint"], named["forest-middle"], 0.75), *steps, WELD, WHITE]
+
+
+def mixed(one: bytes, other: bytes, share: float) -> bytes:
+    return bytes(round(a + (b - a) * share) for a, b in zip(one, other, strict=True))
 
 
 def wanted(screen: Screen) -> Iterator[tuple[int, str]]:
@@ -254,7 +287,7 @@ def main(names: list[str]) -> None:
             for width, theme in wanted(screen):
                 png = take(page, screen, known[screen.seen.desk], width, theme)
                 name = f"{screen.name}-{width}{'-dark' * (theme == 'dark')}.png"
-                shrunk(png, WIDTHS[width]).save(SCREENS / name, optimize=True)
+                shrunk(png, WIDTHS[width], theme).save(SCREENS / name, optimize=True)
                 print(name)
             page.close()
         browser.close()

@@ -20,6 +20,7 @@ from rootcase.fieldbook.store.store import Contact
 from rootcase.services.demo import demo_fieldbook
 from rootcase.web.app import create_app
 from rootcase.web.desk import Desk
+from rootcase.web.second_step import second_step
 from tests.fieldbook.people.chance import chance
 from tests.fieldbook.people.quick import quick_passwords  # noqa: F401
 
@@ -386,3 +387,10 @@ def test_a_client_form_needs_no_origin_and_opens_nothing_else(browser: Callable[
     client.cookies.set("rootcase", token)
     assert client.get("/people").status_code == 303
     assert client.post("/people", headers={"origin": "null"}).status_code == 403
+
+
+def test_the_picture_that_a_device_reads_is_shrunk_and_not_cut() -> None:
+    """A page gives it its width; without a view box a browser would show its corner at full size."""
+    opening = second_step("GERAOEITXUJAKNVL", "elm2", "Elm and Root").picture.partition(">")[0]
+    assert 'viewBox="0 0 ' in opening
+    assert "width=" not in opening
