@@ -18,7 +18,9 @@ import pytest
 from fastapi.testclient import TestClient
 
 from rootcase.fieldbook.intake.foreign.limits import FILE_BYTES
+from rootcase.ground.dates import show_date
 from rootcase.services.bring import waiting_folder
+from rootcase.services.told import tell_price
 from rootcase.web.app import create_app
 from rootcase.web.desk import OWN, Desk
 from tests.fieldbook.intake.lists.strangers import HEADER, stranger
@@ -111,6 +113,85 @@ def test_a_list_with_thirty_faults_from_the_file_to_the_trees(person: Person, lo
     assert all(row[1] for row in rows[1:])
 
 
+def test_a_new_property_takes_the_only_currency_there_is_and_says_so(person: Person) -> None:
+    person.bring("small.csv", SMALL)
+    assert "What is the property reckoned in? Without a currency nothing there can be priced." in person.page
+    person.send("about", **ABOUT)
+    assert "Not said yet" in person.page
+    assert "Save 1, keep 1 for later" in person.page
+    person.send("about", currency="Dollar")
+    assert (person.status, 'value="Dollar"' in person.page) == (422, True)
+    person.send("about", currency="usd")
+    assert "What is the property reckoned in?" not in person.page
+    assert "It is reckoned in USD." in person.page
+    person.send("save")
+    assert [each.currency for each in person.desk.grounds(OWN).values()] == ["USD"]
+    person.bring("other.csv", SMALL.replace("47.45", "47.46"))
+    person.send("about", **{**ABOUT, "property_name": "Mill Lane"})
+    assert 'name="currency" value="USD"' in person.page
+    assert "The one that your prices and other properties use; another may be written." in person.page
+    person.send("about", currency="CAD")
+    person.send("save")
+    assert sorted(each.currency for each in person.desk.grounds(OWN).values()) == ["CAD", "USD"]
+
+
+def test_the_currency_of_the_price_book_is_taken_and_two_are_asked_about(person: Person) -> None:
+    for currency in ("USD", "EUR"):
+        assert not tell_price(person.desk.book(OWN), {"item": "visit", "amount": "100", "unit": "visit",
+                                                      "currency": currency, "source": "our own reckoning"})
+        person.bring(f"{currency}.csv", SMALL)
+        person.send("about", **ABOUT)
+        assert ("It is reckoned in USD." in person.page) == (currency == "USD")
+
+
+def test_what_still_has_to_be_said_is_named_where_it_is_kept(person: Person) -> None:
+    person.bring("small.csv", SMALL)
+    person.send("about", **{**ABOUT, "ground": ""})
+    save = person.page.partition('id="save"')[2]
+    assert "Before anything can be kept, say:" in save
+    assert '<a class="target" href="#ground">What is the ground of whole property?</a>' in save
+    assert "On which day" not in save
+
+
+@pytest.mark.parametrize(("system", "typed", "taken"), [
+    ("us", "05/03/2015", "3 May 2015"), ("us", "May 3, 2015", "3 May 2015"), ("metric", "2015-05-03", "3 May 2015"),
+    ("metric", "05/03/2015", "")])
+def test_a_day_is_read_as_the_practice_writes_it_or_asked_about(person: Person, system: str, typed: str,
+                                                                 taken: str) -> None:
+    person.bring("small.csv", SMALL)
+    person.send("about", **{**ABOUT, "system": system, "day": typed})
+    assert person.status == (200 if taken else 422)
+    assert ("this date can be 3 May 2015 or 5 March 2015" in person.page.lower().replace("may", "May").replace(
+        "march", "March")) == (not taken)
+    if taken:
+        person.send("save")
+        ground, = person.desk.grounds(OWN)
+        assert [show_date(each.day) for each in person.desk.book(OWN).record(ground).visits] == [taken]
+
+
+def test_trees_whose_kind_diameter_or_place_nobody_knows_are_counted_in_sight(person: Person) -> None:
+    rows = ["Tag,Species,DBH (in),Area,Lat,Long", "T1,Linden littleleaf,10,Lawn,47.45,-122.31",
+            "T2,???,11,Lawn,47.45,-122.311", "T3,🌳,,Lawn,47.45,-122.312", "T4,Quercus rubra,9,,47.45,-122.313",
+            "T5,Foo barensis,9,Lawn,47.45,-122.314"]
+    person.bring("odd.csv", "\n".join(rows))
+    person.send("about", **ABOUT)
+    assert person.group("Species")[1] == ('Row 2 (T1), Species: "Linden littleleaf". "Linden littleleaf" is not in our '
+                                          "table of names. Tilia cordata?")
+    assert ('Kind not known to our tables at 3 of the ready trees: T2 ("???"), T3 ("🌳"), T5 ("Foo barensis").'
+            in person.page)
+    assert "Trunk diameter not known at 1 of the ready trees: T3." in person.page
+    assert 'Place not written at 1 of the ready trees, which go to "whole property": T4.' in person.page
+
+
+def test_columns_are_offered_in_groups_and_a_count_that_is_none_is_refused(person: Person) -> None:
+    person.bring("small.csv", SMALL)
+    assert person.page.count('<optgroup label="Read at the tree">') == person.page.count('<select name="word.')
+    person.send("about", **ABOUT, header_row="four")
+    assert person.status == 422
+    assert 'Row of the header: this is no whole number (got "four"); the number that the row has' in person.page
+    assert 'value="four"' in person.page
+
+
 def test_the_same_list_again_adds_nothing_and_shows_what_changed(person: Person) -> None:
     person.bring("small.csv", SMALL)
     person.send("about", **ABOUT)
@@ -132,10 +213,10 @@ def test_rows_are_mended_one_by_one_and_what_is_refused_stands_beside_its_row(pe
     assert "Row by row" in person.page
     person.send("mend", group=number, each="each", value__1="forty", value__2="44")
     number, told = person.group(r"Height \(ft\)")
-    assert told.startswith('Row 2, Height (ft): "forty". This is not a value.')
+    assert told.startswith('Row 2 (1), Height (ft): "forty". The file says "-4". This is not a value.')
     person.send("mend", group=number, typed="40")
     number, told = person.group("Species")
-    assert told == 'Row 3, Species: "Acer rubrun". "Acer rubrun" is not in our table of names. Acer rubrum?'
+    assert told == 'Row 3 (2), Species: "Acer rubrun". "Acer rubrun" is not in our table of names. Acer rubrum?'
     assert person.send("mend", group=number, answer="yes")
     assert "Save all 2" in person.page
     assert 'Species, "Acer rubrun": Acer rubrum' in person.page
@@ -217,7 +298,7 @@ def test_what_was_set_aside_is_mended_here_and_comes_in_with_the_same_mapping(pe
     person.bring("small.csv", SMALL)
     person.send("about", **ABOUT)
     person.send("save")
-    assert person.finding == "1 rows of Kiln Lane need you, 0 are ready."
+    assert person.finding == "Kiln Lane: 1 needs you; ready: 0."
     person.desk.now = lambda: NOW + timedelta(days=40)
     assert "set aside: rows of Kiln Lane" in person.see("/import")
     person.see(re.search(r'href="(/import/\w{32})"', person.page)[1])  # type: ignore[index]

@@ -24,6 +24,7 @@ def list_options(command: Command) -> Command:
         click.option("--ground", multiple=True, help=say("cli.option.list.ground")),
         click.option("--place", help=say("cli.option.list.place")),
         click.option("--system", type=click.Choice(["us", "metric"]), help=say("cli.option.list.system")),
+        click.option("--currency", help=say("cli.option.list.currency")),
         click.option("--station", help=say("cli.option.list.station")),
         click.option("--at", help=say("cli.option.list.at")),
         click.option("--property", "property_name", help=say("cli.option.list.property")),

@@ -55,7 +55,7 @@ def import_(context: click.Context, file: Path, fieldbook_path: Path | None, as_
         sheet, listing = import_file(fieldbook, file, said)
     if listing:
         out(stage_json(listing) if as_json else listing_text(listing, file, said.save, *screen()))
-        needs_you = bool(listing.waiting or listing.questions)
+        needs_you = bool(listing.waiting or listing.needed)
     else:
         assert sheet is not None  # one of the two came of it
         out(stage_json(sheet) if as_json else import_text(sheet, *screen()))

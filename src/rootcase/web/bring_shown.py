@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from typing import Any
 
 from fastapi import Request
@@ -15,17 +15,18 @@ from rootcase.fieldbook.intake.lists.troubles import Answer, Group
 from rootcase.ground.errors import RootcaseError
 from rootcase.ground.words import say
 from rootcase.report.text.figures import sentence
-from rootcase.report.text.listed import counted, cut, group_told, stopped
-from rootcase.services import bring
+from rootcase.report.text.listed import counted, cut, group_told, quoted, stopped
+from rootcase.services import bring, columns
 from rootcase.services.bring import Brought, Look
 from rootcase.tables.readings import kinds
 from rootcase.web import bringing
 from rootcase.web.showing import page
 from rootcase.web.who import Visitor, desk_of
 
-_GROUPS_SHOWN, _ANSWERS_SHOWN, _VALUES_SHOWN, _FAULTS_SHOWN = 20, 8, 3, 200
+_GROUPS_SHOWN, _ANSWERS_SHOWN, _FAULTS_SHOWN = 20, 8, 200
 _OWN_KEYS = ("unit", "keep", "leave", "join", "right")
 """Deeds whose key says more than what they do."""
+_SAID_AS_ASKED = ("swap", "minus")
 _FLAG = "--"
 
 
@@ -69,21 +70,28 @@ def fault_line(error: RootcaseError) -> str:
 
 def _list(brought: Brought, listing: Listing) -> dict[str, Any]:
     finding = counted("ready", listing) if brought.stage == "open" else say(
-        "bring.aside.finding", waiting=listing.waiting, ready=listing.ready, property=brought.property_name)
+        "bring.aside.finding", waiting=_need_you(listing.waiting), ready=listing.ready,
+        property=brought.property_name)
     return {"listing": listing, "finding": finding, "columns": listing.columns,
             "unsettled": sum(each.standing in ("asked", "proposed") for each in listing.columns),
-            "meanings": bringing.meanings(listing), "option_said": bringing.option_said, "has_unit": bringing.has_unit,
+            "meanings": columns.meanings(listing), "option_said": columns.option_said, "has_unit": columns.has_unit,
             "groups": listing.groups[:_GROUPS_SHOWN], "more": len(listing.groups) - _GROUPS_SHOWN,
             "group_told": group_told, "answers": _answers, "parts_of": _parts, "stopped": stopped, "cut": cut,
             "said": _said(brought.said()), "samples_of": lambda theirs: " · ".join(map(cut, theirs.samples)),
             "sheets": [(each, each) for each in ("", listing.sheet, *listing.other_sheets)],
+            "property_told": _property_told(listing),
             **_about(brought.said(), listing)}
+
+
+def _property_told(listing: Listing) -> str:
+    """Whose list it is taken for; of a new property also what it is reckoned in."""
+    reckoned = listing.new_property and listing.currency
+    return f"{listing.belongs} {say('bring.list.currency', currency=listing.currency)}" if reckoned else listing.belongs
 
 
 def _about(told: Told, listing: Listing | None) -> dict[str, Any]:
     """What is asked of a list as a whole, by the field it is asked for."""
-    questions = {question.flag.split()[0].removeprefix(_FLAG): question for question in listing.questions
-                 } if listing else {}
+    questions = {question.asks: question for question in listing.questions} if listing else {}
     places = [*told.grounds, *(questions["ground"].places if "ground" in questions else ())]
     return {"told": told, "questions": questions, "places": places[:bringing.MOST_PLACES],
             "grounds": list(kinds()["place_kind"].choices.items()),
@@ -111,8 +119,9 @@ def _parts(group: Group) -> list[tuple[int, str, str]]:
 
 def _said(told: Told) -> list[tuple[str, int, str]]:
     """What has been said of faults so far: which kind of saying, its number, in words."""
-    mends = [("mends", at, say("bring.said.mend", column=mend.column, values=_some(mend.values), does=say(
-        f"bring.said.{mend.do}", to=mend.to))) for at, mend in enumerate(told.mends)]
+    mends = [("mends", at, say("bring.said.mend", column=mend.column, values=quoted(mend.values), does=say(
+        f"lists.does.{mend.do}") if mend.do in _SAID_AS_ASKED else say(f"bring.said.{mend.do}", to=mend.to)))
+        for at, mend in enumerate(told.mends)]
     notations = [(of, at, say("bring.said.notation", column=column, does=say(f"lists.does.{said}")))
                  for of, sayings in (("days", told.days), ("commas", told.commas))
                  for at, (column, said) in enumerate(sayings.items())]
@@ -121,12 +130,6 @@ def _said(told: Told) -> list[tuple[str, int, str]]:
 
 def _need_you(count: int) -> str:
     return say("bring.needs.title", count=f"{count:,}", need=say(f"lists.shown.{'needs' if count == 1 else 'need'}"))
-
-
-def _some(values: Sequence[str]) -> str:
-    rest = len(values) - _VALUES_SHOWN
-    shown = ", ".join(f'"{cut(value)}"' for value in values[:_VALUES_SHOWN])
-    return shown + (say("lists.and_more", count=rest) if rest > 0 else "")
 
 
 def _sheet(look: Look) -> dict[str, Any]:

@@ -1,41 +1,35 @@
-"""Files that wait at the desk: what is computed of them in another process, and how their columns are shown."""
+"""Files that wait at the desk: what is computed of them in another process, and what a form says of them."""
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import date, datetime
 from functools import lru_cache
 from hashlib import sha256
 from pathlib import Path
-from typing import Any, get_args
+from typing import Any, Literal, get_args
 
 from rootcase.fieldbook.fieldbook import Fieldbook, open_fieldbook
 from rootcase.fieldbook.intake.faults import Fault
-from rootcase.fieldbook.intake.lists.columns import Theirs
 from rootcase.fieldbook.intake.lists.listing import Listing
-from rootcase.fieldbook.intake.lists.told import KEEP, LEAVE, Told
-from rootcase.fieldbook.intake.lists.words import PLAIN, TRUNKS
+from rootcase.fieldbook.intake.lists.told import KEEP, Told
 from rootcase.fieldbook.intake.weather import RainUnit, Units
-from rootcase.ground.errors import OutOfRange
-from rootcase.ground.units import unit_label
+from rootcase.ground.errors import OutOfRange, UnreadableValue
 from rootcase.ground.words import say
 from rootcase.services import bring
 from rootcase.services.bring import Brought, Look
+from rootcase.services.columns import may_have_unit
 from rootcase.services.weather import WeatherSaid
-from rootcase.tables.readings import kinds
 from rootcase.web.desk import Desk
 from rootcase.web.jobs import Jobs
 
-_OF_TREES = ("tree", "place", "visit")
-_OF_SAMPLES = ("sample", "tree", "place", "depth", "day")
-"""What a column of a laboratory's sheet may be beside a kind of reading, as `--column` writes it."""
 MOST_PLACES, MOST_VALUES = 40, 50
 """Places and values that a page asks about at once; the next ones come up when these are answered."""
 MOST_FILLED = 30
 """Days in a row that may be filled; as at the command line."""
-_DIGITS = 10
-_SAID_OF = ("property_name", "at", "system", "station", "place", "ground", "day", "matrix", "sheet")
+_SAID_OF = ("property_name", "at", "system", "currency", "station", "place", "ground", "day", "matrix", "sheet")
 
 
 def folder_of(desk: Desk, practice_id: str) -> Path:
@@ -97,7 +91,7 @@ def _opened(path: Path, practice_id: str, now: datetime) -> Fieldbook:
 def said_about(told: Told, typed: Mapping[str, str]) -> Told:
     """What is told of a list once this form about it was sent; a field that the page did not show stays as it was."""
     plain: dict[str, Any] = {name: typed[name].strip() for name in _SAID_OF if name in typed}
-    header_row = _count(typed["header_row"]) if "header_row" in typed else told.header_row
+    header_row = _count(typed["header_row"], "header_row") if "header_row" in typed else told.header_row
     places = {typed[f"place.{at}"]: kind for at in range(MOST_PLACES)
               if f"place.{at}" in typed and (kind := typed.get(f"ground.{at}", ""))}
     columns = {typed["their"]: typed.get("ours", KEEP)} if typed.get("their") else {}
@@ -113,7 +107,7 @@ def said_of_columns(told: Told, listing: Listing, typed: Mapping[str, str]) -> T
         if not word:
             columns.pop(theirs.header, None)
         elif (word, unit) != (theirs.word, theirs.unit):
-            own = unit if unit != theirs.unit and _has_unit(word) else ""  # another thing may be in another unit
+            own = unit if unit != theirs.unit and may_have_unit(word) else ""  # another thing may be in another unit
             columns[theirs.header] = f"{word}:{own}" if own else word
         elif theirs.standing == "proposed":
             columns[theirs.header] = theirs.means
@@ -148,7 +142,7 @@ def cause_of(fault: Fault) -> str:
 def weather_said(typed: Mapping[str, str]) -> WeatherSaid:
     """What was said of a file of weather."""
     whose, gauge = typed.get("whose", "").strip(), typed.get("of") == "gauge"
-    days = _count(typed.get("fill", "")) or 0
+    days = _count(typed.get("fill", ""), "fill") or 0
     if days > MOST_FILLED:
         raise OutOfRange(say("bring.weather.fill_long"), value=str(days), right=say("bring.weather.fill_help"))
     return WeatherSaid(station=None if gauge else whose or None, gauge=whose or None if gauge else None,
@@ -159,37 +153,17 @@ def weather_said(typed: Mapping[str, str]) -> WeatherSaid:
                        forecast=typed.get("of") == "forecast", issued=typed.get("issued", "").strip() or None)
 
 
-def meanings(listing: Listing) -> list[tuple[str, str]]:
-    """What a column may be taken for: the word and how it is called."""
-    of = ("sample",) if listing.thing == "sample" else _OF_TREES
-    plain = _OF_SAMPLES if listing.thing == "sample" else (*PLAIN[:-2], *TRUNKS[1:])
-    readings = sorted(((kind.kind, kind.label) for kind in kinds().values() if kind.of in of), key=lambda each: each[1])
-    named = [(word, say(f"bring.ours.{word}")) for word in (KEEP, LEAVE, *plain)]
-    known = {word for word, _ in (*named, *readings)}
-    others = {each.word: each.ours for each in listing.columns if each.word not in known and each.word != "asked"}
-    return [*named, *others.items(), *readings]
-
-
-def option_said(option: str) -> str:
-    """What may be written for a column that is asked about, in words."""
-    word, _, unit = option.partition(":")
-    label = kinds()[word].label if word in kinds() else say(f"bring.ours.{word}") if word in TRUNKS else word
-    return say("bring.option", label=label, unit=unit_label(unit)) if unit else label
-
-
-def has_unit(theirs: Theirs) -> bool:
-    """Whether a column's unit can be another."""
-    return ":" in theirs.means
-
-
-def _count(typed: str) -> int | None:
-    """A whole number as somebody typed it; None where it is none, or longer than any row or day."""
-    return int(typed) if typed.strip().isdecimal() and len(typed) < _DIGITS else None
+def _count(typed: str, field: Literal["header_row", "fill"]) -> int | None:
+    """A whole number as somebody typed it; None where nothing was."""
+    text = typed.strip()
+    if not text:
+        return None
+    if not re.fullmatch(r"[0-9]{1,9}", text):
+        raise UnreadableValue(say("bring.no_count"), where=say(f"bring.count.{field}"), value=f'"{text}"',
+                              right=say(f"bring.right_count.{field}"))
+    return int(text)
 
 
 def _one_of(choices: Sequence[Any], typed: str | None) -> Any:
     return typed if typed in choices and typed else None
 
-
-def _has_unit(word: str) -> bool:
-    return word in TRUNKS or bool(word in kinds() and kinds()[word].si_unit)

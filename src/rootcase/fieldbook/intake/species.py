@@ -324,8 +324,14 @@ def _near(text: str) -> _Found | None:
     words = folded(text).split()
     forms = [text, " ".join(reversed(parts)), *parts, _without_idle(text), " ".join(words[:2])]
     misspelt = next(filter(None, map(_misspelt, dict.fromkeys(map(folded, forms)))), ())
-    kinds = _coded(text) or misspelt or _ended(words)
+    kinds = _coded(text) or misspelt or _ended(words) or _turned(words)
     return _Found("near", kinds[:_MOST]) if kinds else None
+
+
+def _turned(words: list[str]) -> tuple[str, ...]:
+    """Kinds of the name whose last word stands first, as lists sort by it: "Linden littleleaf"."""
+    found = _written(" ".join([*words[1:], words[0]])) if len(words) > 1 else None
+    return found.kinds if found else ()
 
 
 def _coded(text: str) -> tuple[str, ...]:

@@ -12,6 +12,8 @@ from rootcase.report.text.listed import Column, Group, LeftOut, Listing, counted
 
 _GROUPS_SHOWN, _TOLD_SHOWN, _LEFT_SHOWN, _ANSWERS_SHOWN = 20, 12, 6, 8
 _SAMPLE_WIDTH = 14
+_FLAGS = {"property_name": "property"}
+"""Where a flag is not called as what it says."""
 
 
 def listing_text(listing: Listing, path: Path, wanted: bool = False, width: int = 80, colour: bool = False) -> str:
@@ -27,6 +29,8 @@ def listing_text(listing: Listing, path: Path, wanted: bool = False, width: int 
         _left(paper, listing)
         paper.gap()
         paper.say(counted("ready", listing), bold=True)
+    for told in listing.not_known:
+        paper.item("?", told)
     for told in listing.told[:_TOLD_SHOWN]:
         paper.item("·", told)
     if len(listing.told) > _TOLD_SHOWN:
@@ -106,15 +110,17 @@ def _ending(paper: Paper, listing: Listing, path: Path, wanted: bool) -> None:
         return
     paper.gap()
     if listing.questions:
-        paper.say(say("lists.shown.not_saved" if wanted else "lists.shown.before"), bold=True)
+        heading = "may_wait" if not listing.needed else "not_saved" if wanted else "before"
+        paper.say(say(f"lists.shown.{heading}"), bold=True)
         for question in listing.questions:
             paper.item("?", question.what)
-            paper.item("   ", question.flag)
+            paper.item("   ", f"--{_FLAGS.get(question.asks, question.asks)} {question.answer}")
         paper.gap()
-    paper.say(say("lists.shown.mapping", file=listing.mapping_path.name))
-    if not listing.questions and not listing.ready:
+    if listing.mapping_path:
+        paper.say(say("lists.shown.mapping", file=listing.mapping_path.name))
+    if not listing.needed and not listing.ready:
         paper.say(say("lists.shown.none_ready"))
-    elif not listing.questions:
+    elif not listing.needed:
         paper.say(say("lists.shown.save" if listing.waiting else "lists.shown.save_all",
                       ready=f"{listing.ready:,}", waiting=f"{listing.waiting:,}", command=f"{command} --save"))
     else:

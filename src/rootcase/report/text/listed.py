@@ -10,7 +10,7 @@ from typing import Literal, Protocol
 from rootcase.ground.words import say
 from rootcase.report.text.figures import sentence
 
-_VALUES_SHOWN, _CHANGED_SHOWN, _SAMPLE_WIDTH, _ROWS_WIDTH = 3, 12, 14, 48
+_VALUES_SHOWN, _CHANGED_SHOWN, _LABELS_SHOWN, _SAMPLE_WIDTH, _ROWS_WIDTH = 3, 12, 3, 14, 48
 
 
 class Answer(Protocol):
@@ -41,6 +41,10 @@ class Group(Protocol):
     def answers(self) -> Sequence[Answer]: ...
     @property
     def typed(self) -> bool: ...
+    @property
+    def labels(self) -> Sequence[str]: ...
+    @property
+    def was(self) -> Sequence[str]: ...
 
 
 class Column(Protocol):
@@ -79,7 +83,9 @@ class Question(Protocol):
     @property
     def what(self) -> str: ...
     @property
-    def flag(self) -> str: ...
+    def asks(self) -> str: ...
+    @property
+    def answer(self) -> str: ...
 
 
 class Counts(Protocol):
@@ -113,6 +119,8 @@ class Listing(Protocol):
     @property
     def questions(self) -> Sequence[Question]: ...
     @property
+    def needed(self) -> Sequence[Question]: ...
+    @property
     def groups(self) -> Sequence[Group]: ...
     @property
     def ready(self) -> int: ...
@@ -125,7 +133,9 @@ class Listing(Protocol):
     @property
     def belongs(self) -> str: ...
     @property
-    def mapping_path(self) -> Path: ...
+    def not_known(self) -> Sequence[str]: ...
+    @property
+    def mapping_path(self) -> Path | None: ...
     @property
     def saved(self) -> bool: ...
     @property
@@ -153,9 +163,20 @@ def group_told(group: Group) -> str:
     """Where a group of faults stands, what is wrong and what would be right, in one paragraph."""
     rows = group.ranges if len(group.ranges) <= _ROWS_WIDTH else say(
         "lists.shown.many_rows", first=group.ranges[:_ROWS_WIDTH].rpartition(",")[0], count=len(group.rows))
-    where = say("lists.shown.where" if len(group.rows) > 1 else "lists.shown.where_one", rows=rows,
+    labels = [cut(label) for label in group.labels[:_LABELS_SHOWN]]
+    more = say("lists.and_more", count=len(group.labels) - len(labels)) if len(group.labels) > len(labels) else ""
+    where = say("lists.shown.where" if len(group.rows) > 1 else "lists.shown.where_one",
+                rows=f"{rows} ({', '.join(labels)}{more})" if labels else rows,
                 column=f", {group.column}" if group.column else "")
-    return f"{where}{_values(group.values)} {stopped(group.what)} {stopped(group.right)}".rstrip()
+    was = " " + say("lists.shown.was", values=quoted(group.was)) if group.was else ""
+    return f"{where}{_values(group.values)}{was} {stopped(group.what)} {stopped(group.right)}".rstrip()
+
+
+def quoted(values: Sequence[str]) -> str:
+    """The first of some texts in quotation marks, and how many more there are."""
+    named = ", ".join(f'"{cut(value)}"' for value in values[:_VALUES_SHOWN])
+    rest = say("lists.and_more", count=len(values) - _VALUES_SHOWN) if len(values) > _VALUES_SHOWN else ""
+    return named + rest
 
 
 def _values(values: Sequence[str]) -> str:
@@ -166,9 +187,7 @@ def _values(values: Sequence[str]) -> str:
     if len(shown) > 1 and all(re.fullmatch(r"-?\d+(\.\d+)?", value) for value in shown):
         low, high = min(shown, key=float), max(shown, key=float)
         return f" {say('quantity.interval', low=low, high=high)}."
-    named = ", ".join(f'"{cut(value)}"' for value in shown[:_VALUES_SHOWN])
-    rest = say("lists.and_more", count=len(shown) - _VALUES_SHOWN) if len(shown) > _VALUES_SHOWN else ""
-    return f" {named}{rest}."
+    return f" {quoted(shown)}."
 
 
 def stopped(text: str) -> str:

@@ -100,6 +100,6 @@ def test_leaves_among_soil_wait_and_come_in_by_themselves(book: Fieldbook, tmp_p
 def test_soil_or_leaf_is_asked_where_no_word_says_it(book: Fieldbook, tmp_path: Path) -> None:
     text = "Sample;Fe ppm;Mn ppm\nA;80;40\n"
     asked = look(book, tmp_path / "one.csv", text, HERE, save=True)
-    assert ["--matrix" in question.flag for question in asked.questions] == [True]
+    assert [question.asks for question in asked.needed] == ["matrix"]
     assert look(book, tmp_path / "one.csv", text, Told(matrix="leaf"), save=True).saved
     assert {reading.kind for reading in kept(book)["A"]} == {"leaf_fe", "leaf_mn"}

@@ -65,7 +65,7 @@ def test_samples_named_after_trees_become_theirs_and_it_is_said(book: Fieldbook,
     column, = (each for each in listing.columns if each.header == "Field ID")
     assert (column.ours, column.standing) == ("name of the sample, and its tree", "proposed")
     assert "2 of 3 are names of trees of Kiln Lane" in column.why
-    assert listing.questions == ()
+    assert listing.needed == ()
     group, = listing.groups
     assert (group.cause, group.column, group.rows, [each.word for each in group.answers]) == (
         "owner", "Field ID", (5,), ["Pool area"])
@@ -106,7 +106,7 @@ def test_a_sample_of_an_unknown_tree_names_its_column_and_can_be_mended(book: Fi
     group, = listing.groups
     assert (group.column, group.rows, group.values) == ("Tree", (3,), ("999",))
     assert "one of 3 trees" in group.right
-    assert listing.questions == ()
+    assert listing.needed == ()
     look(book, tmp_path / "leaf.csv", LEAF, Told(), ("1", "T-109"), save=True)
     assert owners(book) == {"L1": "101", "L2": "T-109"}
 
@@ -116,7 +116,7 @@ def test_whose_list_it_is_is_always_said_and_asked_once(book: Fieldbook, tmp_pat
     unsaid = look(book, tmp_path / "other.csv", other, Told(ground="bed"), save=True)
     assert not unsaid.saved
     assert unsaid.belongs == "Property: Kiln Lane (3 trees there)."
-    assert [question.flag for question in unsaid.questions] == ['--property "Kiln Lane"|"..."']
+    assert [question.answer for question in unsaid.needed] == ['"Kiln Lane"|"..."']
     new = look(book, tmp_path / "other.csv", other, Told(property_name="Quay", at="47.6,-122.3", system="us"))
     assert new.belongs == "Property: Quay, a new one."
     assert look(book, tmp_path / "other.csv", other, Told(), save=True).saved
@@ -139,10 +139,10 @@ def test_the_station_of_the_weather_is_said_with_the_list_and_never_changed_by_i
 def test_a_lone_day_above_the_header_is_offered_and_not_taken(book: Fieldbook, tmp_path: Path) -> None:
     letter = f"Reported 05/22/2015\n{LEAF.replace('Date sampled', 'Remark').replace('7/18/2015', 'x')}"
     listing = look(book, tmp_path / "leaf.csv", letter, SAID, save=True)
-    assert [question.flag for question in listing.questions] == ["--day 2015-05-22"]
+    assert [question.answer for question in listing.needed] == ["2015-05-22"]
     of_leaves = Told(property_name="Kiln Lane", matrix="leaf")
     two = look(book, tmp_path / "two.csv", f"Received 05/20/2015\n{letter}", of_leaves)
-    assert [question.flag for question in two.questions] == ["--day 2024-05-03"]
+    assert [question.answer for question in two.needed] == ["2024-05-03"]
 
 
 def test_every_column_says_by_which_method_it_was_read(book: Fieldbook, tmp_path: Path) -> None:

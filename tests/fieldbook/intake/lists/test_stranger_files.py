@@ -94,7 +94,7 @@ def test_groups_and_their_totals_are_told_from_trees(book: Fieldbook, tmp_path: 
     assert (listing.sheet, listing.header_row, listing.other_sheets) == ("Survey 2015", 4, ("Legend", "Photos"))
     assert {left.row for left in listing.left_out} == {1, 3, 9, 12, 13}
     assert causes(listing) == {10: "species", 11: "species"}
-    assert (listing.ready, listing.waiting, listing.questions) == (3, 2, ())
+    assert (listing.ready, listing.waiting, listing.needed) == (3, 2, ())
 
 
 def test_a_kind_that_was_asked_about_is_taken_as_answered(book: Fieldbook, tmp_path: Path) -> None:
@@ -268,7 +268,7 @@ def test_a_list_that_lies_on_its_side_is_set_upright_and_that_is_said(book: Fiel
 
 def test_a_day_that_nobody_has_said_is_asked_once_and_faults_no_row(book: Fieldbook, tmp_path: Path) -> None:
     listing = look(book, grouped(tmp_path / "park.xlsx"), HERE, save=True)
-    assert [question.flag.split()[0] for question in listing.questions] == ["--day"]
+    assert [question.asks for question in listing.needed] == ["day"]
     assert (listing.saved, listing.ready, causes(listing)) == (False, 3, {10: "species", 11: "species"})
 
 

@@ -59,7 +59,7 @@ def test_nothing_is_kept_before_it_is_asked_for_nor_before_all_is_said(tmp_path:
     assert book.properties() == ()
     (tmp_path / "trees-mapping.toml").unlink()
     asked = look(book, file, save=True)
-    assert [question.flag.split()[0] for question in asked.questions] == ["--property", "--ground"]
+    assert [question.asks for question in asked.needed] == ["property_name", "ground"]
     assert (asked.saved, book.properties()) == (False, ())
     assert look(book, file, ANSWERS, save=True).saved
     assert len(record(book).trees) == 170

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
 from datetime import date
 
 from rootcase.fieldbook.intake.grid import Cell, Row, folded
@@ -27,6 +28,7 @@ from rootcase.ground.words import say
 from rootcase.tables.readings import check, kinds
 
 _UNIT_BESIDE = re.compile(r"\d\s*([^\W\d][\w²³/.]*|[\"'%″′”])\s*$")
+_NAMED = 8
 NUMBERS = ("number", "integer", "share", "count", "profile")
 
 
@@ -48,6 +50,48 @@ def read_entries(table: Table, mapped: Mapped, told: Told, today: date) -> Entri
         if theirs.kind:
             _check(found, theirs, checker, today)
     return found
+
+
+def named(found: Entries, mapped: Mapped) -> list[Trouble]:
+    """The troubles, each with what its row is called and what the file said before anything was mended."""
+    rows = {entry.row.number: entry for entry in found.rows}
+    at = {theirs.header: theirs.at for theirs in mapped.columns}
+    own = mapped.labels.header if mapped.labels else None
+    told = []
+    for trouble in found.troubles:
+        entry = rows.get(trouble.row)
+        label = entry.label if entry and own not in (None, trouble.column) else ""
+        first = entry.row.cells[at[trouble.column]].text if entry and trouble.column in at else ""
+        told.append(replace(trouble, label=label, was=first if first != trouble.value else ""))
+    return told
+
+
+def not_known(found: Entries, mapped: Mapped) -> tuple[str, ...]:
+    """Which of the ready trees have no kind of our tables, no diameter, or no place of their own."""
+    if mapped.thing != "tree":
+        return ()
+    ready, told = found.ready(), []
+    species, dbh, place = (mapped.of(target) for target in ("species", "dbh", "place"))
+    if species:
+        kinds_open = [entry for entry in ready if species.at not in entry.accepted
+                      and resolve(entry.cells[species.at].text).botanical is None]
+        told += _some("kind", kinds_open, species)
+    if dbh:
+        told += _some("dbh", [entry for entry in ready if not entry.cells[dbh.at].text or is_blank(
+            entry.cells[dbh.at])], dbh)
+    if place:
+        told += _some("place", [entry for entry in ready if not entry.has_place], place)
+    return tuple(told)
+
+
+def _some(what: str, entries: Sequence[Entry], theirs: Theirs) -> list[str]:
+    """One line that names them, with what stands in their cells; none where there are none."""
+    if not entries:
+        return []
+    texts = [(entry.label, entry.cells[theirs.at].text) for entry in entries[:_NAMED]]
+    names = ", ".join(say("lists.not_known.typed", label=label, typed=text) if text else label for label, text in texts)
+    rest = say("lists.and_more", count=len(entries) - _NAMED) if len(entries) > _NAMED else ""
+    return [say(f"lists.not_known.{what}", count=len(entries), names=names + rest, place=entries[0].place)]
 
 
 def _named_by_other(rows: Sequence[Row], mapped: Mapped) -> tuple[list[Row], list[str]]:
@@ -114,7 +158,7 @@ def _usual(mapped: Mapped, rows: Iterable[Entry]) -> dict[str, tuple[float, floa
 
 def _days(found: Entries, mapped: Mapped, told: Told, checker: Checker, today: date) -> None:
     """The day of each row: its own, else the one somebody has said."""
-    theirs, given = mapped.of("day"), day_said(told, today)
+    theirs, given = mapped.of("day"), day_said(told, today, mapped.system)
     for entry in found.rows:
         entry.day = given
         if theirs is None:

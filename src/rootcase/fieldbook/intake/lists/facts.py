@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 from datetime import datetime
 
 from rootcase.fieldbook.canonical import number_text
-from rootcase.fieldbook.events import PlaceOpened, PropertyOpened, SampleOpened, TreeOpened
+from rootcase.fieldbook.events import PlaceOpened, Priced, PropertyOpened, SampleOpened, TreeOpened
 from rootcase.fieldbook.intake.desk import Desk
 from rootcase.fieldbook.intake.grid import Cell, Page, Row, folded
 from rootcase.fieldbook.intake.importer import facts_of, id_of_property, slot_of_property
@@ -17,7 +17,7 @@ from rootcase.fieldbook.intake.lists.entry import Entries, Entry
 from rootcase.fieldbook.intake.lists.notation import days_in
 from rootcase.fieldbook.intake.lists.positions import Position
 from rootcase.fieldbook.intake.lists.told import Told
-from rootcase.fieldbook.intake.property_page import property_facts
+from rootcase.fieldbook.intake.property_page import currency, property_facts
 from rootcase.fieldbook.intake.values import read_choice
 from rootcase.fieldbook.store.store import Reading
 from rootcase.fieldbook.view import heads, natural
@@ -34,12 +34,17 @@ _PLACES_SHOWN = 6
 
 @dataclass(frozen=True, slots=True)
 class Question:
-    """What the list does not say and nobody has said: nothing is kept before it is answered."""
+    """What the list does not say and nobody has said: nothing is kept before it is answered, unless it may wait."""
 
+    asks: str
+    """What of a list's facts answers it, as `Told` calls it."""
     what: str
-    flag: str
+    answer: str
+    """How an answer is written."""
     places: tuple[str, ...] = ()
     """The places whose ground is asked."""
+    may_wait: bool = False
+    """Whether the list can be kept without an answer."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,6 +63,8 @@ class Belongs:
     """Folded labels of the samples it has."""
     known: tuple[str, ...] = ()
     """Names of all properties of the fieldbook."""
+    currencies: tuple[str, ...] = ()
+    """Those that the price book and all the properties use."""
 
     @property
     def position(self) -> Position | None:
@@ -68,19 +75,22 @@ def property_of(look: Reading, practice_id: str, told: Told) -> Belongs:
     """The property that was named, or the only one there is."""
     facts = {each: facts_of(opened) for each, opened in look.properties().items()}
     known = tuple(sorted(held.name for held in facts.values()))
+    priced = (head.event.body for head in heads(look.events("")).values())
+    used = {each.currency for each in facts.values()} | {body.currency for body in priced if isinstance(body, Priced)}
+    currencies = tuple(sorted(used - {""}))
     if told.property_name:
         property_id = id_of_property(practice_id, told.property_name, facts)
     elif len(facts) == 1:
         property_id = next(iter(facts))
     else:
-        return Belongs("", id_of_property(practice_id, "", {}), None, known=known)
+        return Belongs("", id_of_property(practice_id, "", {}), None, known=known, currencies=currencies)
     held = facts.get(property_id)
     opened = [head.event.body for head in heads(look.events(property_id)).values()]
     return Belongs(held.name if held else told.property_name, property_id, held,
                    {folded(body.name): body.name for body in opened if isinstance(body, PlaceOpened)},
                    {folded(label): label for label in sorted(
                        (body.label for body in opened if isinstance(body, TreeOpened)), key=natural)},
-                   frozenset(folded(body.label) for body in opened if isinstance(body, SampleOpened)), known)
+                   frozenset(folded(body.label) for body in opened if isinstance(body, SampleOpened)), known, currencies)
 
 
 def belongs_said(belongs: Belongs) -> str:
@@ -98,6 +108,15 @@ def system_of(told: Told, belongs: Belongs) -> System | None:
         raise FileError(say("intake.no_choice", kind="system"), value=told.system,
                         right=say("intake.one_of", choices="us, metric"))
     return belongs.facts.system if belongs.facts else systems.get(told.system)
+
+
+def currency_of(told: Told, belongs: Belongs) -> str:
+    """The currency a property is reckoned in: its own, the one that was said, else the only one the practice uses."""
+    if belongs.facts and belongs.facts.currency:
+        return belongs.facts.currency
+    if told.currency:
+        return currency(told.currency)
+    return belongs.currencies[0] if belongs.facts is None and len(belongs.currencies) == 1 else ""
 
 
 def grounds_of(entries: Entries, told: Told, belongs: Belongs) -> dict[str, str]:
@@ -119,23 +138,26 @@ def questions_of(mapped: Mapped, entries: Entries, told: Told, belongs: Belongs,
     found = []
     if not told.property_name:
         offered = "|".join(f'"{name}"' for name in (*belongs.known[:_PLACES_SHOWN], "..."))
-        found.append(Question(say("lists.ask.this_property", property=belongs.name) if belongs.name
-                              else say("lists.ask.property"), f"--property {offered}"))
+        found.append(Question("property_name", say("lists.ask.this_property", property=belongs.name) if belongs.name
+                              else say("lists.ask.property"), offered))
     elif belongs.facts is None and origin is None:
-        found.append(Question(say("lists.ask.at", property=belongs.name), "--at 47.45,-122.31"))
+        found.append(Question("at", say("lists.ask.at", property=belongs.name), "47.45,-122.31"))
     if belongs.facts is None and mapped.system is None:
-        found.append(Question(say("lists.ask.system"), "--system us|metric"))
+        found.append(Question("system", say("lists.ask.system"), "us|metric"))
     if mapped.laboratory and mapped.laboratory.matrix is None:
-        found.append(Question(say("lists.ask.matrix"), "--matrix soil|leaf"))
+        found.append(Question("matrix", say("lists.ask.matrix"), "soil|leaf"))
     names = {folded(entry.place): entry.place for entry in entries.rows}
     open_places = [names[name] for name, kind in grounds.items() if not kind]
     if open_places:
         shown = ", ".join(open_places[:_PLACES_SHOWN])
         rest = say("lists.and_more", count=len(open_places) - _PLACES_SHOWN) if len(open_places) > _PLACES_SHOWN else ""
-        found.append(Question(say("lists.ask.ground", places=shown + rest),
-                              f"--ground {'|'.join(kinds()['place_kind'].choices)}", tuple(open_places)))
+        found.append(Question("ground", say("lists.ask.ground", places=shown + rest),
+                              "|".join(kinds()["place_kind"].choices), tuple(open_places)))
     if mapped.of("day") is None and not told.day:
         found.append(_ask_day(above))
+    if not currency_of(told, belongs):
+        found.append(Question("currency", say("lists.ask.currency"), "|".join(belongs.currencies) or "USD",
+                              may_wait=True))
     return tuple(found)
 
 
@@ -143,19 +165,19 @@ def _ask_day(above: Sequence[str]) -> Question:
     """Which day; the only one that stands above the header is offered, as it may be the day of the letter."""
     days = {day for text in above for day in days_in(text)}
     if len(days) != 1:
-        return Question(say("lists.ask.day"), "--day 2024-05-03")
+        return Question("day", say("lists.ask.day"), "2024-05-03")
     day = days.pop()
-    return Question(say("lists.ask.day_above", day=show_date(day)), f"--day {day.isoformat()}")
+    return Question("day", say("lists.ask.day_above", day=show_date(day)), day.isoformat())
 
 
-def desk_for(practice_id: str, belongs: Belongs, station: str, system: System | None, origin: Position | None,
+def desk_for(practice_id: str, belongs: Belongs, told: Told, system: System | None, origin: Position | None,
              now: datetime) -> Desk:
     """A desk for the property; a new one is opened on it, with what the list and the flags say."""
     if belongs.facts:
-        return _desk_of_known(practice_id, belongs.property_id, belongs.facts, station, now)
+        return _desk_of_known(practice_id, belongs, belongs.facts, told, now)
     latitude, longitude = origin or (0.0, 0.0)  # only a check: without a position nothing is kept
     rows = (("name", belongs.name or "-"), ("latitude", number_text(latitude)), ("longitude", number_text(longitude)),
-            ("system", system or "metric"), ("weather_station", station))
+            ("system", system or "metric"), ("currency", currency_of(told, belongs)), ("weather_station", told.station))
     page = Page("property", "", ("key", "value"), ("", ""),
                 tuple(Row(at, (Cell(key), Cell(value))) for at, (key, value) in enumerate(rows, 2)))
     facts = property_facts(page, slot_of_property(practice_id, belongs.property_id, None), None)
@@ -164,14 +186,16 @@ def desk_for(practice_id: str, belongs: Belongs, station: str, system: System | 
     return desk
 
 
-def _desk_of_known(practice_id: str, property_id: str, facts: PropertyOpened, station: str, now: datetime) -> Desk:
-    """A desk for a property there is; it is told under which station its weather is kept, if it does not know yet."""
-    held = facts.weather_station
-    desk = Desk(practice_id, property_id, facts if held or not station else replace(
-        facts, weather_station=station, supersedes=None), now.date())
-    if station and not held:
+def _desk_of_known(practice_id: str, belongs: Belongs, facts: PropertyOpened, told: Told, now: datetime) -> Desk:
+    """A desk for a property there is; it is told its currency and under which station its weather is kept, if it does
+    not know yet."""
+    held, station = facts.weather_station, told.station
+    now_known = replace(facts, weather_station=held or station, currency=currency_of(told, belongs))
+    changed = now_known != facts
+    desk = Desk(practice_id, belongs.property_id, replace(now_known, supersedes=None) if changed else facts, now.date())
+    if changed:
         desk.draft(desk.facts)
-    elif station and folded(station) != folded(held):
+    if held and station and folded(station) != folded(held):
         desk.told.append(say("lists.station_stays", property=facts.name, held=held, station=station))
     return desk
 

@@ -16,7 +16,7 @@ from rootcase.fieldbook.intake.lab.turned import turned
 from rootcase.fieldbook.intake.layout import is_field_sheet
 from rootcase.fieldbook.intake.lists.columns import Mapped, Theirs, map_columns
 from rootcase.fieldbook.intake.lists.doubles import ask_apart
-from rootcase.fieldbook.intake.lists.entries import read_entries
+from rootcase.fieldbook.intake.lists.entries import named, not_known, read_entries
 from rootcase.fieldbook.intake.lists.entry import Entries, Entry
 from rootcase.fieldbook.intake.lists.facts import (
     Belongs,
@@ -81,11 +81,22 @@ class Listing:
     property_name: str
     belongs: str
     """Whose list it is taken for, in words."""
-    mapping_path: Path
+    currency: str
+    """What the property is reckoned in: its own, said, or proposed as the only one the practice uses."""
+    new_property: bool
+    not_known: tuple[str, ...]
+    """What the ready rows do not say of their trees, in words."""
+    mapping_path: Path | None
+    """Where what was said is kept; None for who cannot reach that file."""
     changes: tuple[Change, ...]
     """Readings of the ready rows that would not stay as they are."""
     saved: bool = False
     rejects_path: Path | None = None
+
+    @property
+    def needed(self) -> tuple[Question, ...]:
+        """What has to be said before anything is kept."""
+        return _needed(self.questions)
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,7 +113,7 @@ class _Prepared:
 
     @property
     def groups(self) -> tuple[Group, ...]:
-        return grouped(self.entries.troubles)
+        return grouped(named(self.entries, self.mapped))
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,7 +141,7 @@ def import_list(store: Store, path: Path, given: Given, *, now: datetime, device
         told = joined(told, given.told)
         found = _prepare(look, store.practice_id, grids, told, path, now, device)
         unwritten = _write_told(mapping, told, found.mapped)
-        saved = given.save and not found.questions and bool(found.entries.ready())
+        saved = given.save and not _needed(found.questions) and bool(found.entries.ready())
         if isinstance(look, Writing) and saved:
             keep_import(look, found.plan, path.name, now, device)
     listing = _listing(found, mapping, unwritten)
@@ -162,7 +173,7 @@ def joined(told: Told, more: Told) -> Told:
     """What was said before with what is said now; the newer word wins."""
     plain = {name: getattr(more, name) or getattr(told, name)
              for name in ("sheet", "header_row", "matrix", "property_name", "at", "system", "station", "place",
-                          "ground", "day")}
+                          "ground", "day", "currency")}
     tables = {name: {**getattr(told, name), **getattr(more, name)} for name in ("grounds", "columns", "days", "commas")}
     return Told(**plain, **tables, mends=told.mends)
 
@@ -181,7 +192,7 @@ def _prepare(look: Reading, practice_id: str, grids: Sequence[Grid], told: Told,
     questions = questions_of(mapped, entries, told, belongs, grounds, origin, table.above)
     for _ in range(_ROUNDS):
         ready = entries.ready()
-        desk = desk_for(practice_id, belongs, told.station, mapped.system, origin, now)
+        desk = desk_for(practice_id, belongs, told, mapped.system, origin, now)
         parts = parts_of(table, mapped, checked_days(ready, now), checked_grounds(grounds), origin)
         plan = plan_import(look, desk, parts, now, device)
         if not desk.faults:
@@ -242,6 +253,7 @@ def _listing(found: _Prepared, mapping: Path, unwritten: tuple[str, ...]) -> Lis
     return Listing(table.file, table.name, table.header_row, found.other_sheets, found.mapped.thing,
                    found.mapped.columns, table.left_out, told, found.questions, found.groups, ready,
                    len(entries.rows) - ready, found.counts, found.belongs.name, belongs_said(found.belongs),
+                   found.plan.desk.facts.currency, found.belongs.facts is None, not_known(entries, found.mapped),
                    mapping, found.plan.changes)
 
 
@@ -258,6 +270,10 @@ def _in_already(found: _Prepared) -> tuple[str, ...]:
     rest = say("lists.and_more", count=len(labels) - _NAMED) if len(labels) > _NAMED else ""
     return (say("lists.in_already", count=len(labels), things=say(f"lists.things.{found.mapped.thing}"),
                 names=", ".join(labels[:_NAMED]) + rest),)
+
+
+def _needed(questions: Sequence[Question]) -> tuple[Question, ...]:
+    return tuple(each for each in questions if not each.may_wait)
 
 
 def _set_aside(found: _Prepared, path: Path, wanted: Path | None) -> Path | None:

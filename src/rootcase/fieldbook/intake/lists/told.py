@@ -12,8 +12,10 @@ from pathlib import Path
 from typing import Any, Literal
 
 from rootcase.fieldbook.whole_file import write_whole
-from rootcase.ground.errors import FileError
+from rootcase.ground.dates import read_date
+from rootcase.ground.errors import FileError, UnreadableValue
 from rootcase.ground.words import say
+from rootcase.records.observe import System
 
 KEEP, LEAVE = "keep", "leave"
 DAY_ORDERS = ("day-first", "month-first")
@@ -49,6 +51,7 @@ class Told:
     property_name: str = ""
     at: str = ""
     system: str = ""
+    currency: str = ""
     station: str = ""
     """What the property's daily weather is kept under."""
     place: str = ""
@@ -95,7 +98,8 @@ class Line:
 
 _SINGLE = (("list", "sheet", "sheet"), ("list", "header_row", "header_row"),
            ("list", "matrix", "matrix"), ("property", "name", "property_name"),
-           ("property", "at", "at"), ("property", "system", "system"), ("property", "station", "station"),
+           ("property", "at", "at"), ("property", "system", "system"),
+           ("property", "currency", "currency"), ("property", "station", "station"),
            ("place", "name", "place"), ("place", "ground", "ground"), ("visit", "day", "day"))
 _TABLES = (("grounds", "grounds", None), ("columns", "columns", None), ("days", "days", DAY_ORDERS),
            ("commas", "commas", COMMAS))
@@ -111,14 +115,17 @@ def position_said(told: Told) -> tuple[float, float] | None:
     return float(found[1]), float(found[2])
 
 
-def day_said(told: Told, today: date) -> date | None:
-    """The day of the list as somebody has said it."""
+def day_said(told: Told, today: date, system: System | None) -> date | None:
+    """The day of the list as somebody has said it; with US units the month stands first, else two days are asked about.
+
+    Common practice, no source: day first is not certain elsewhere, as Canada writes both.
+    """
     if not told.day:
         return None
     try:
-        day = date.fromisoformat(told.day)
-    except ValueError:
-        raise FileError(say("dates.unreadable"), value=f'"{told.day}"', right=say("lists.right_day")) from None
+        day = read_date(told.day, "month_first" if system == "us" else None)
+    except UnreadableValue as error:
+        raise FileError(error.what, value=f'"{told.day}"', right=say("lists.right_day")) from None
     if day > today:
         raise FileError(say("intake.day_ahead"), value=told.day, right=say("lists.right_day"))
     return day

@@ -42,6 +42,10 @@ class Trouble:
     """Whether a value may be typed in its place."""
     key: str = ""
     """What parts the groups of one cause and column."""
+    label: str = ""
+    """What the row's tree or sample is called, where the list calls it anything."""
+    was: str = ""
+    """What the file says there, where something else was written in its place since."""
 
     def fault(self, sheet: str) -> Fault:
         return Fault(sheet, self.row, self.column, f'"{self.value}"' if self.value and self.value not in self.what
@@ -63,6 +67,10 @@ class Group:
     typed: bool
     cells: tuple[tuple[int, str], ...] = ()
     """Each row with its value."""
+    labels: tuple[str, ...] = ()
+    """What the rows' trees or samples are called."""
+    was: tuple[str, ...] = ()
+    """What the file says, where something else was written in its place since."""
 
     @property
     def ranges(self) -> str:
@@ -98,7 +106,9 @@ def _group(number: int, members: Sequence[Trouble]) -> Group:
     return Group(number, first.cause, first.column, tuple(sorted({each.row for each in members})),
                  tuple(dict.fromkeys(each.value for each in members)),
                  first.what if same else say(f"lists.many.{first.cause}"), first.right if same else "", answers,
-                 first.typed, tuple(dict.fromkeys((each.row, each.value) for each in members)))
+                 first.typed, tuple(dict.fromkeys((each.row, each.value) for each in members)),
+                 tuple(dict.fromkeys(each.label for each in members if each.label)),
+                 tuple(dict.fromkeys(each.was for each in members if each.was)))
 
 
 def _joined(answers: Sequence[Answer]) -> Answer:
