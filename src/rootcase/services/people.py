@@ -73,7 +73,7 @@ def come_in(fieldbook: Fieldbook, token: str, password: str, again: str, code: s
     """Take up an invitation and stay signed in; None where it is not, or no longer, good. again: the password typed a
     second time, as nobody sees what they type."""
     _require_again(password, again)
-    found = accept(fieldbook.store, token, password, code, now)
+    found = accept(fieldbook.store, token, password, code, now, practice=fieldbook.practice().name)
     if found is None:
         return None
     forget_attempts(fieldbook.store, found.login)
@@ -94,7 +94,7 @@ def new_password(fieldbook: Fieldbook, code: str, typed: tuple[str, str], sessio
     """Set another password, typed twice, and end every session but the one it is done from."""
     password, again = typed
     _require_again(password, again)
-    set_password(fieldbook.store, code, password)
+    set_password(fieldbook.store, code, password, practice=fieldbook.practice().name)
     end_sessions(fieldbook.store, code, but=session_id)
 
 

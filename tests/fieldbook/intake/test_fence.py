@@ -20,7 +20,7 @@ import xlsxwriter
 from PIL import Image
 
 from rootcase.fieldbook.intake import fence
-from rootcase.fieldbook.intake.fence import each_fenced, photo_facts
+from rootcase.fieldbook.intake.fence import each_fenced, picture_anew
 from rootcase.fieldbook.intake.foreign import child
 from rootcase.fieldbook.intake.foreign.limits import CELLS, COLUMNS, FILE_BYTES, MEMBERS, ROWS, Refusal
 from rootcase.fieldbook.intake.grid import read_grids
@@ -196,13 +196,13 @@ def test_a_picture_that_claims_too_much_is_refused_by_its_header(tmp_path: Path,
     raw, message = PICTURES[name]
     (tmp_path / "x.png").write_bytes(raw)
     with pytest.raises(FileError, match=message):
-        photo_facts(tmp_path / "x.png")
+        picture_anew(tmp_path / "x.png")
 
 
 @pytest.mark.parametrize("form", ["JPEG", "PNG", "WEBP", "TIFF", "GIF"])
-def test_a_photo_s_facts(tmp_path: Path, form: str) -> None:
+def test_a_photo_of_any_form_is_drawn_anew_in_its_size(tmp_path: Path, form: str) -> None:
     Image.new("RGB", (31, 17)).save(tmp_path / "x", form)
-    assert photo_facts(tmp_path / "x") == (form, 31, 17)
+    assert picture_anew(tmp_path / "x")[1:] == (31, 17)
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="Windows has neither in its folders")

@@ -6,10 +6,10 @@ from pathlib import Path
 
 import pytest
 
-from rootcase.fieldbook.people import at_hand
+from rootcase.fieldbook.people import at_hand, sessions
 from rootcase.fieldbook.people.at_hand import SessionsAtHand
 from rootcase.fieldbook.people.register import add_person, end_person
-from rootcase.fieldbook.people.sessions import IDLE, end_session, open_session
+from rootcase.fieldbook.people.sessions import end_session, open_session
 from tests.fieldbook.people.chance import chance
 from tests.fieldbook.sheets import NOW, open_book
 
@@ -38,10 +38,12 @@ def test_it_is_read_once_and_ended_from_anywhere(tmp_path: Path, monkeypatch: py
         assert hand.session(book.store, "nobody's", NOW) is None
 
 
-def test_it_expires_on_time_though_nothing_was_written(tmp_path: Path) -> None:
+def test_it_expires_on_time_though_it_is_at_hand(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Sessions that end sooner than they are read again: longer ones are put off by whoever looks."""
+    monkeypatch.setattr(sessions, "IDLE", at_hand._AGAIN / 2)
     hand = SessionsAtHand()
     with open_book(tmp_path / "book.sqlite") as book:
         add_person(book.store, "a1", "Rowan Doe", "a1", "crew")
         token = open_session(book.store, ("own", "a1"), "browser", "", NOW, chance(1))
         assert hand.session(book.store, token, NOW) is not None
-        assert hand.session(book.store, token, NOW + IDLE) is None
+        assert hand.session(book.store, token, NOW + sessions.IDLE) is None

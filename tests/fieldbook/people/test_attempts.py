@@ -10,8 +10,10 @@ import pytest
 from rootcase.fieldbook.people.attempts import (
     FORGOTTEN_AFTER,
     FREE_TRIES,
+    FREE_TRIES_OF_A_LOGIN,
     FREE_TRIES_OF_AN_ADDRESS,
     LONGEST_WAIT,
+    LONGEST_WAIT_OF_A_LOGIN,
     count_attempt,
     forget_attempts,
 )
@@ -39,9 +41,28 @@ def waits(store: Store, tries: int, login: str = "ann", address: str = "192.0.2.
 
 
 def test_the_wait_grows_with_each_wrong_try_of_a_login(store: Store) -> None:
-    assert waits(store, FREE_TRIES + 12, address="192.0.2.")[FREE_TRIES - 1:] == [
-        0, 1, 2, 4, 8, 16, 32, 64, 128, 256, 512, 900, 900]
+    assert waits(store, FREE_TRIES + 12)[FREE_TRIES - 1:] == [0, 1, 2, 4, 8, 16, 32, 64, 128, 256, 512, 900, 900]
     assert timedelta(seconds=900) == LONGEST_WAIT
+
+
+def test_who_tries_from_everywhere_keeps_nobody_out_for_long(store: Store) -> None:
+    """Nor gets in by more than a hundred tries an hour (OWASP ASVS 4.0, 2.2.1)."""
+    told = waits(store, FREE_TRIES_OF_A_LOGIN + 8, address="192.0.2.")
+    assert told[FREE_TRIES_OF_A_LOGIN - 1:] == [0, 1, 2, 4, 8, 16, 32, 40, 40]
+    assert timedelta(hours=1) / LONGEST_WAIT_OF_A_LOGIN <= 100
+
+
+def test_a_stranger_does_not_hold_the_owner_s_own_place(store: Store) -> None:
+    waits(store, FREE_TRIES + 10, address="198.51.100.1")
+    later = NOW + timedelta(hours=6)
+    for _ in range(FREE_TRIES):
+        count_attempt(store, "ann", "198.51.100.1", later)
+    assert count_attempt(store, "ann", "198.51.100.1", later) == LONGEST_WAIT
+    assert count_attempt(store, "ann", "192.0.2.1", later) == NONE
+    forget_attempts(store, "ann", "192.0.2.1")
+    assert count_attempt(store, "ann", "198.51.100.1", later) == LONGEST_WAIT, "another's coming in forgives nothing"
+    forget_attempts(store, "ann")
+    assert count_attempt(store, "ann", "198.51.100.1", later) == NONE
 
 
 def test_an_address_waits_though_each_login_is_new(store: Store) -> None:

@@ -46,10 +46,24 @@ def test_a_lone_surrogate_does_not_break_it() -> None:
 @pytest.mark.parametrize("typed", ["", "eleven sign", "x" * 201])
 def test_a_password_of_the_wrong_length_is_refused_without_being_said(typed: str) -> None:
     with pytest.raises(UnreadableValue, match="12 to 200 signs") as refused:
-        require_password(typed)
+        require_password(typed, ())
     assert not typed or typed not in str(refused.value)
 
 
-@pytest.mark.parametrize("typed", ["twelve signs", "x" * 200, "           .", "密码" * 6])
+@pytest.mark.parametrize("typed", [
+    "twelve signs", "correct horse battery staple", "a lawn for Kim's dog", "密码在老橡树下面的石头那里",
+    "kX7!pQ2#vL9z",
+    "password of the old well", "1234 sheep by the gate", PASSWORD])
 def test_any_signs_will_do(typed: str) -> None:
-    require_password(typed)
+    require_password(typed, ("kim1", "Kim Elder", "Alder Care"))
+
+
+@pytest.mark.parametrize("typed", [
+    "password1234", "P@ssw0rd!2026", "PASSWORDPASSWORD", "qwertyuiop12", "1qaz2wsx3edc", "abcabcabcabc", "aaaaaaaaaaaa",
+    "............", "123456789012", "210987654321", "zyxwvutsrqpo", "welcome-2026!", "oak tree root", "letmeinletmein",
+    "kim.elder2026", "AlderCare2026", "kim@example.org", "Kim.Elder@Kim1", "password1\u2460234", "summersummer26"])
+def test_what_is_tried_first_is_refused_without_being_said(typed: str) -> None:
+    """NIST SP 800-63B-4 (2025), section 3.1.1.2; each of these passes the rule of length."""
+    with pytest.raises(UnreadableValue, match="first that are tried") as refused:
+        require_password(typed, ("kim@example.org", "Kim Elder", "Alder Care", "kim1"))
+    assert typed not in str(refused.value)

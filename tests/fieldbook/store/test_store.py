@@ -66,6 +66,17 @@ def test_a_new_file_and_its_journal_are_for_nobody_else(tmp_path: Path) -> None:
     store.close()
 
 
+@pytest.mark.skipif(sys.platform == "win32", reason="Windows keeps who may read a file elsewhere")
+def test_an_older_file_that_others_may_read_is_taken_from_them(tmp_path: Path) -> None:
+    first = open_store(tmp_path / "book.sqlite", "own")
+    for each in tmp_path.iterdir():
+        each.chmod(0o644)
+    second = open_store(tmp_path / "book.sqlite", "own")
+    assert {stat.S_IMODE(each.stat().st_mode) for each in tmp_path.iterdir()} == {0o600}
+    first.close()
+    second.close()
+
+
 def test_events_come_back_as_they_went_in_and_in_their_order(store: Store) -> None:
     with store.writing() as turn:
         assert turn.add(whole_property()) == len(whole_property())

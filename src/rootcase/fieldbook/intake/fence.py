@@ -39,12 +39,6 @@ def read_fenced(wanted: Wanted, paths: Sequence[Path]) -> list[Any]:
     return found
 
 
-def photo_facts(path: Path) -> tuple[str, int, int]:
-    """Format, width and height in pixels of a photo, by its header; FileError where it is none or too large."""
-    (form, width, height), = read_fenced("photo", [path])
-    return form, width, height
-
-
 def picture_anew(path: Path) -> tuple[bytes, int, int]:
     """A JPEG of what a photo shows, without place, time or whatever else it carries; its width and height in pixels."""
     (data, width, height), = read_fenced("picture", [path])

@@ -47,14 +47,15 @@ def invitation_of(store: Store, token: str, now: datetime) -> Invitation | None:
     return Invitation(row.practice_id, row.code, row.totp_secret, read_moment(row.expires_at))
 
 
-def accept(store: Store, token: str, password: str, code: str, now: datetime) -> Person | None:
+def accept(store: Store, token: str, password: str, code: str, now: datetime, *, practice: str = "") -> Person | None:
     """Set the password and, where a code is given or the role asks for one, the second step; all that stood open for
     the person ends. None where the invitation is not, or no longer, good. The store is the person's own practice's."""
     found = invitation_of(store, token, now)
     if found is None:
         return None
-    require_password(password)
-    step = _second_step(found, code, person(store, found.code), now)
+    whose = person(store, found.code)
+    require_password(password, (whose.login, whose.name, practice))
+    step = _second_step(found, code, whose, now)
     kept = hashed(password)
     with store.whole_file(writes=True) as file:
         used = file.execute(delete(invitations).where(invitations.c.token_hash == token_hash(token)))
@@ -103,9 +104,10 @@ def knows_password(store: Store, code: str, typed: str) -> bool:
     return is_password(kept, typed)
 
 
-def set_password(store: Store, code: str, password: str) -> None:
+def set_password(store: Store, code: str, password: str, *, practice: str = "") -> None:
     """Put another password in the place of the one that stands, for who has shown that they know that."""
-    require_password(password)
+    whose = person(store, code)
+    require_password(password, (whose.login, whose.name, practice))
     kept = hashed(password)
     with store.whole_file(writes=True) as file:
         file.execute(update(sign_ins).where(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from functools import cache
 from threading import BoundedSemaphore
 from unicodedata import normalize
@@ -9,14 +10,15 @@ from unicodedata import normalize
 from argon2 import PasswordHasher, Type
 from argon2.exceptions import InvalidHashError, VerificationError
 
+from rootcase.fieldbook.people.expected import is_expected
 from rootcase.ground.errors import UnreadableValue
 from rootcase.ground.words import say
 
 LEAST_SIGNS = 12
-"""JUDGEMENT between the 8 that NIST SP 800-63B-4 (2025), section 3.1.1, asks beside a second factor and the 15 it asks
-of a password that stands alone (memory); like it, no rule says which signs."""
+"""JUDGEMENT between the 8 that NIST SP 800-63B-4 (2025), section 3.1.1.2, asks of every password and the 15 it
+recommends; like it, no rule says which signs."""
 MOST_SIGNS = 200
-"""JUDGEMENT: a long sentence; the same section asks for 64 and more to be taken (memory)."""
+"""JUDGEMENT: a long sentence; the same section asks for 64 and more to be taken."""
 
 # Biryukov, Dinu, Khovratovich, Josefsson (2021), RFC 9106, section 4, second recommended option: t = 3, p = 4, 64 MiB,
 # salt of 128 bits, tag of 256 bits.
@@ -25,12 +27,16 @@ _TURNS = BoundedSemaphore(4)
 """JUDGEMENT: 256 MiB at most, however many knock at once; the others wait."""
 
 
-def require_password(typed: str) -> None:
-    """Raise UnreadableValue, without the password itself, unless it may be one."""
+def require_password(typed: str, of_person: Iterable[str]) -> None:
+    """Raise UnreadableValue, without the password itself, unless it may be one. of_person: what is known of whose it
+    is, which is tried first."""
     if not LEAST_SIGNS <= len(typed) <= MOST_SIGNS:
         raise UnreadableValue(say("people.password_short" if len(typed) < LEAST_SIGNS else "people.password_long"),
                               where=say("people.field.password"), value=say("people.signs", count=len(typed)),
                               right=say("people.password_right", least=LEAST_SIGNS, most=MOST_SIGNS))
+    if is_expected(normalize("NFKC", typed), of_person):
+        raise UnreadableValue(say("people.password_expected"), where=say("people.field.password"),
+                              right=say("people.password_own"))
 
 
 def hashed(password: str) -> str:
@@ -55,7 +61,7 @@ def made_otherwise(kept: str) -> bool:
 
 
 def _plain(password: str) -> bytes:
-    """One spelling of the same signs, whichever keyboard they came from (NIST SP 800-63B-4, section 3.1.1, memory)."""
+    """One spelling of the same signs, whichever keyboard they came from (NIST SP 800-63B-4, section 3.1.1.2)."""
     return normalize("NFKC", password).encode("utf-8", "surrogatepass")
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import stat
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager, suppress
@@ -23,6 +24,7 @@ from rootcase.ground.errors import StoreError
 from rootcase.ground.words import say
 
 _AT_ONCE = 500
+_OF_OTHERS = stat.S_IRWXG | stat.S_IRWXO
 _OF_PROPERTIES = (PropertyOpened.KIND, SheetImported.KIND, ImportUndone.KIND)
 _WAYS_OUT = {"locked": "try_again", "not a database": "not_ours", "malformed": "from_a_copy", "full": "make_room"}
 """By a word of SQLite's own message."""
@@ -234,18 +236,23 @@ def open_store(path: Path, practice_id: str) -> Store:
         path.parent.mkdir(parents=True, exist_ok=True)
     except OSError as error:
         raise StoreError(say("fieldbook.no_folder"), where=str(path), value=error.strerror or "") from None
-    _begin_private(path)
+    _keep_private(path)
     engine, notes = sqlite_engine(path)
     with _named_errors(str(path)):
         _migrate(engine, path)
     return Store(engine, practice_id, notes, str(path))
 
 
-def _begin_private(path: Path) -> None:
-    """Make a new file one that only its owner may read, and with it its journal: clients, passwords' hashes and secrets
-    of second steps stand in it. Where that cannot be, SQLite says why."""
+def _keep_private(path: Path) -> None:
+    """Let only its owner read the file and its journal, an older one too: clients, passwords' hashes and secrets of
+    second steps stand in it. Where that cannot be, SQLite says why, or the folder has rights of its own."""
     with suppress(OSError):
         os.close(os.open(path, os.O_CREAT | os.O_EXCL, 0o600))
+    for each in (path, Path(f"{path}-wal"), Path(f"{path}-shm")):
+        with suppress(OSError):
+            mode = each.stat().st_mode
+            if mode & _OF_OTHERS:
+                each.chmod(stat.S_IMODE(mode) & ~_OF_OTHERS)
 
 
 def _migrate(engine: Engine, path: Path) -> None:
