@@ -103,3 +103,39 @@ def test_the_choice_of_light_stays_and_leads_back(desk_app: TestClient) -> None:
 @pytest.mark.parametrize("away", ["//example.org", "https://example.org", "/\\example.org", "make"])
 def test_the_choice_leads_nowhere_else(desk_app: TestClient, away: str) -> None:
     assert desk_app.post("/theme", data={"theme": "dark", "back": away}, follow_redirects=False).status_code == 422
+
+
+@pytest.mark.parametrize("address", ["/", "/trees", "/api/properties", "/static/desk.css"])
+def test_who_only_asks_for_the_head_gets_no_body(desk_app: TestClient, address: str) -> None:
+    head = desk_app.head(address)
+    assert (head.status_code, head.content) == (200, b"")
+    assert head.headers["content-type"] == desk_app.get(address).headers["content-type"]
+
+
+@pytest.mark.parametrize(("address", "typed", "told"), [
+    ("/practice/units", {"system": "x" * 5000}, "none of the choices (got 5000 signs)"),
+    ("/practice/papers", {"what": "kept <words>"}, "this was not sent"),
+    ("/theme", {"theme": "pink", "back": "/"}, "none of the choices (got &#34;pink&#34;)")])
+def test_a_form_of_another_shape_is_told_in_words_and_given_back(desk_app: TestClient, address: str,
+                                                                 typed: dict[str, str], told: str) -> None:
+    refused = desk_app.post(address, data=typed, headers={"referer": "http://127.0.0.1/practice/own"})
+    assert refused.status_code == 422
+    assert told in refused.text
+    assert 'href="/practice/own"' in refused.text
+    for words in typed.values():
+        assert words.replace("<", "&lt;").replace(">", "&gt;") in refused.text
+
+
+@pytest.mark.parametrize(("sent", "told"), [
+    ("[]", {"error": "this is no object", "right": "fields by name, in curly brackets"}),
+    ("{", {"error": "this is not JSON", "right": "one JSON object, in UTF-8"}),
+    ('{"login": "x"}', {"error": "this was not sent", "where": "password"}),
+    ('{"login": 5, "password": ""}', {"error": "this is no text (got 5)", "where": "login"}),
+    ('{"login": "x", "password": "", "more": 1}', {"error": "nothing of this name is taken here (got 1)"}),
+    ('{"login": "' + "x" * 500 + '", "password": ""}',
+     {"error": "this is too long (got 500 signs)", "right": "at most 200 signs"})])
+def test_a_program_is_told_in_the_same_words(desk_app: TestClient, sent: str, told: dict[str, str]) -> None:
+    refused = desk_app.post("/api/session", content=sent, headers={"content-type": "application/json"})
+    assert refused.status_code == 422
+    assert told.items() <= refused.json().items()
+    assert "pydantic" not in refused.text

@@ -181,9 +181,22 @@ def test_every_other_verb_is_refused(door: Door, verb: str) -> None:
     for path in ("", "/yes", "/question", "/no"):
         assert door.client.request(verb, f"/c/{door.token}{path}", data={"name": "Rowan"}).status_code == 405
     assert door.client.post(f"/c/{door.token}").status_code == 405
-    for path in ("/yes", "/question", "/no"):
-        assert door.client.get(f"/c/{door.token}{path}").status_code == 405
     assert door.answers == before
+
+
+def test_an_answer_s_address_typed_by_itself_leads_to_the_page(door: Door) -> None:
+    before = door.answers
+    for path in ("/yes", "/question", "/no"):
+        led = door.client.get(f"/c/{door.token}{path}", follow_redirects=False)
+        assert (led.status_code, led.headers["location"]) == (303, f"/c/{door.token}")
+    assert door.answers == before
+
+
+def test_what_is_refused_under_a_link_names_no_place_of_the_practice(door: Door) -> None:
+    for answer in (door.client.get("/c/x/y/z"), door.client.post(f"/c/{door.token}"), door.client.get("/c/x")):
+        assert answer.status_code in (404, 405)
+        assert "/trees" not in answer.text
+        assert answer.headers["referrer-policy"] == "no-referrer"
 
 
 def test_nothing_else_opens_with_the_token(door: Door) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import string
 import tomllib
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
@@ -13,6 +14,17 @@ from typing import Any
 
 from rootcase.ground.errors import Missing
 
+class _Counting(string.Formatter):
+    """Of a field {count:one|several} the words that fit how many there are."""
+
+    def format_field(self, value: Any, spec: str) -> str:
+        one, bar, several = spec.partition("|")
+        if bar:
+            return one if value == 1 else several
+        return str(super().format_field(value, spec))
+
+
+_COUNTING = _Counting()
 _spoken: ContextVar[str] = ContextVar("spoken", default="en")
 
 
@@ -21,6 +33,11 @@ def say(key: str, /, **values: object) -> str:
 
     >>> say("dates.shown", day=4, month="November", year=2015)
     '4 November 2015'
+
+    A field that counts may hold the words for one and for several: {count:tree|trees}.
+
+    >>> say("people.people.finding", count=1), say("people.people.finding", count=3)
+    ('1 person in this practice', '3 people in this practice')
     """
     spoken = _spoken.get()
     try:
@@ -29,7 +46,7 @@ def say(key: str, /, **values: object) -> str:
         raise Missing("no words under this key", where=f"words/{spoken}", value=key,
                       right="add the key to one of its files") from None
     try:
-        return template.format_map(values)
+        return _COUNTING.vformat(template, (), values) if "|" in template else template.format_map(values)
     except KeyError as missing:
         raise Missing("the words need a field that was not given", where=f"words/{spoken} {key}",
                       value=str(missing.args[0]), right=f'pass it to say("{key}")') from None

@@ -26,6 +26,11 @@ HEADERS = {
 CLIENTS = "/c/"
 """A client's page is opened by what its address holds and by no cookie, so another site gains nothing by sending a form
 there; and since it tells no referrer, an older browser does not name its origin either."""
+OF_CLIENTS = {
+    "x-robots-tag": "noindex, nofollow, noarchive", "referrer-policy": "no-referrer",
+    "content-security-policy": ("default-src 'none'; style-src 'self'; font-src 'self'; img-src 'self'; "
+                                "form-action 'self'; base-uri 'none'; frame-ancestors 'none'")}
+"""Nobody finds a client's address, nobody is told it, and nothing on the page runs."""
 FOR_PROGRAMS = ("POST", "/api/session")
 """A program names no origin, and has no token yet; what it gets is in the answer, which another site cannot read."""
 _AUTHORITY = re.compile(r"(\[[0-9a-f:.]+\]|[\w.-]+)(?::[0-9]{1,5})?", re.ASCII)
@@ -46,22 +51,25 @@ class Guard:
             await self._app(scope, receive, send)
             return
         headers, begun = Headers(scope=scope), False
+        looks_only = scope["method"] == "HEAD" and not scope["path"].startswith(CLIENTS)
 
         async def send_guarded(message: Message) -> None:
             nonlocal begun
             if message["type"] == "http.response.start":
                 begun = True
                 answered = MutableHeaders(scope=message)
-                for name, value in HEADERS.items():
+                for name, value in (HEADERS | (OF_CLIENTS if scope["path"].startswith(CLIENTS) else {})).items():
                     answered.setdefault(name, value)
                 if self._secure:
                     answered.setdefault("strict-transport-security", "max-age=31536000")
+            elif looks_only:
+                message = {**message, "body": b""}
             await send(message)
 
         wrong = self._refusal(scope["method"], scope["path"], headers)
         answer = _plain(scope["path"], 403, wrong) if wrong else self._app
         try:
-            await answer(scope, receive, send_guarded)
+            await answer({**scope, "method": "GET"} if looks_only else scope, receive, send_guarded)
         except Exception:
             if not begun:
                 await _plain(scope["path"], 500, say("web.broke"))(scope, receive, send_guarded)

@@ -68,7 +68,7 @@ def may(action: str) -> Callable[[Request], Visitor]:
     def visitor(request: Request) -> Visitor:
         found = visitor_of(request)
         if found is None:
-            raise NotSignedIn(_typed(request))
+            raise NotSignedIn(typed_by(request))
         if not found.may(action):
             raise NotAllowed(action, found)
         return found
@@ -88,7 +88,7 @@ def visitor_of(request: Request) -> Visitor | None:
     return _visitor(found[1], found[0].id)
 
 
-def _typed(request: Request) -> tuple[tuple[str, str], ...]:
+def typed_by(request: Request) -> tuple[tuple[str, str], ...]:
     """What a form held, which the framework has read before it asks who sent it."""
     form: FormData | None = getattr(request, "_form", None)
     return tuple((name, typed) for name, typed in (form.multi_items() if form else ())

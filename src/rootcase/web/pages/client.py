@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Literal
 
 from fastapi import APIRouter, Request
-from fastapi.responses import HTMLResponse, RedirectResponse, Response
+from fastapi.responses import RedirectResponse, Response
 
 from rootcase.fieldbook.people.links import open_link
 from rootcase.ground.errors import RootcaseError
@@ -21,13 +21,6 @@ from rootcase.web.typed import Typed
 from rootcase.web.who import desk_of
 
 router = APIRouter(prefix="/c/{token}")
-HEADERS = {
-    "x-robots-tag": "noindex, nofollow, noarchive", "referrer-policy": "no-referrer", "cache-control": "no-store",
-    "content-security-policy": ("default-src 'none'; style-src 'self'; font-src 'self'; img-src 'self'; "
-                                "form-action 'self'; base-uri 'none'; frame-ancestors 'none'")}
-"""Nobody finds the address, nobody is told it, nothing of the page stays behind, and nothing on it runs."""
-
-
 _DIGITS = 4
 """No offer has a thousand options."""
 
@@ -35,6 +28,14 @@ _DIGITS = 4
 @router.get("")
 def show(request: Request, token: str) -> Response:
     return _answered(request, token, None)
+
+
+@router.get("/yes")
+@router.get("/question")
+@router.get("/no")
+def without_an_answer(token: str) -> Response:
+    """An address of an answer that was typed or kept: the page that takes answers."""
+    return RedirectResponse(f"/c/{token}", 303)
 
 
 @router.post("/yes")
@@ -58,7 +59,7 @@ def _answered(request: Request, token: str, said: Answering | None) -> Response:
     link = open_link(desk.book(OWN).store, token, desk.now())
     found = offered(desk, link) if link else None
     if link is None or found is None:
-        return _safe(page(request, "client_ended.html", None, status=404))
+        return page(request, "client_ended.html", None, status=404)
     ground, made = found
     if said is None:
         return _page(request, link, ground, made)
@@ -66,15 +67,15 @@ def _answered(request: Request, token: str, said: Answering | None) -> Response:
         answer_by_link(desk.book(link.practice_id), ground, made, said, desk.today())
     except RootcaseError as trouble:
         return _page(request, link, ground, made, said, trouble)
-    return _safe(RedirectResponse(f"/c/{token}#said", 303))
+    return RedirectResponse(f"/c/{token}#said", 303)
 
 
 def _page(request: Request, link: ClientLink, ground: Property, made: MadeOffer, said: Answering | None = None,
           trouble: RootcaseError | None = None) -> Response:
     status = 200 if trouble is None else 429 if isinstance(trouble, TooOften) else 422
     shown = client_page(desk_of(request), link, ground, made)
-    return _safe(page(request, "client.html", None, status=status, typed=said, trouble=trouble, most_name=MOST_NAME,
-                      most_words=MOST_WORDS, answers=ANSWERS, **shown))
+    return page(request, "client.html", None, status=status, typed=said, trouble=trouble, most_name=MOST_NAME,
+                most_words=MOST_WORDS, answers=ANSWERS, **shown)
 
 
 ANSWERS: tuple[Literal["yes"], Literal["question"], Literal["no"]] = ("yes", "question", "no")
@@ -84,8 +85,3 @@ def _said(answer: AnswerWord, typed: Typed) -> Answering:
     option = typed.get("option", "")
     number = int(option) if option.isdecimal() and len(option) < _DIGITS and answer == "yes" else None
     return Answering(answer, typed.get("name", ""), number, typed.get("words", ""))
-
-
-def _safe(answer: HTMLResponse | RedirectResponse) -> Response:
-    answer.headers.update(HEADERS)
-    return answer
