@@ -5,10 +5,17 @@ from itertools import pairwise
 
 import pytest
 
+from rootcase.ground.words import say
 from rootcase.records.explain import LIMITS, Explanation, LimitShare
 from rootcase.records.report import Casework
 from rootcase.report.pictures import draw_waterfall
 from rootcase.report.pictures.waterfall.steps import steps_of
+from rootcase.report.text.cases import tree_cases
+from rootcase.report.text.causes import main_cause
+from rootcase.report.text.figures import sentence
+from rootcase.report.text.naming import limit_name
+from rootcase.report.text.one_tree import headline
+from rootcase.report.text.takes import finding
 from tests.report.cases import CASES, Case
 from tests.report.fixtures import casework_fixture, casework_of
 from tests.report.pictures.marks import ET, group, mark, marks, number, root_of, texts
@@ -111,9 +118,12 @@ FINDINGS = (
     (CASES[1], "Oak 2 grows like its kind: water gives back what the rest takes."),
     (CASES[4], "The soil explains little of this: about two fifths of the growth is lost to something else."),
     (replace(CASES[0], losses={"strength": 0.02}, share=0.95), "The soil takes next to nothing from the growth."),
-    (replace(CASES[0], losses={"air": 0.24}, share=0.75), "Too little air takes about a quarter of the growth."),
+    (replace(CASES[0], losses={"air": 0.24}, share=0.75),
+     "Too little air takes about a quarter of the growth, between a tenth and half."),
     (replace(CASES[0], losses={"water": -0.9}, share=1.8),
      "Oak 1 grows more than its kind: water gives more than the rest takes."),
+    (replace(CASES[0], share=1.02), "Oak 1 grows like its kind, as far as we can tell."),
+    (replace(CASES[0], share=None), "How Oak 1 grows was not read; its soil alone would leave it between"),
 )
 
 
@@ -122,11 +132,35 @@ def test_the_finding_says_the_one_point(case: Case, finding: str) -> None:
     assert " ".join(texts(drawn(casework_of((case,)), 0))).startswith(finding)
 
 
-def test_a_loss_that_rests_on_no_reading_only_may_be(casework: Casework) -> None:
+def test_a_loss_that_rests_on_no_reading_is_not_said_to_take_anything(casework: Casework) -> None:
     explanation = casework.explanations[0]
     guessed = tuple(replace(x, rests_on=()) for x in explanation.limits)
     words = " ".join(texts(drawn(casework, 0, explanation=replace(explanation, limits=guessed))))
-    assert words.startswith("Hard soil may take about a third of the growth; it may be next to nothing.")
+    assert words.startswith("What takes most we do not know. The model puts most on hard soil, of which nothing was")
+
+
+def test_a_loss_whose_interval_nearly_reaches_nothing_only_may_take(casework: Casework) -> None:
+    explanation = casework.explanations[0]
+    near = tuple(replace(x, points=replace(x.points, low=4.0)) if x.limit == "strength" else x
+                 for x in explanation.limits)
+    words = " ".join(texts(drawn(casework, 0, explanation=replace(explanation, limits=near))))
+    assert words.startswith("Hard soil may take up to three fifths of the growth, or next to nothing.")
+
+
+@pytest.mark.parametrize("share", [0.29, 0.6, 0.8, 0.95, 1.3])
+def test_the_picture_names_the_cause_that_the_finding_about_the_tree_names(share: float) -> None:
+    for losses in (CASES[0].losses, {"water": 0.3, "strength": 0.28}, {"air": 0.1}):
+        casework = casework_of((replace(CASES[0], share=share, losses=losses),))
+        case, = tree_cases(casework)
+        assert case.explanation is not None
+        cause, said = main_cause(case.explanation), finding(case)
+        if not case.behind:
+            assert "of the growth" not in said
+        elif cause.word == "not known":
+            assert say("report.cause.not_known") in headline(case)
+            assert "do not know" in said
+        elif cause.name != "other":
+            assert said.startswith(sentence(limit_name(cause.name)))
 
 
 def test_all_six_limits_stand_in_every_picture(casework: Casework) -> None:

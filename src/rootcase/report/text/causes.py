@@ -8,8 +8,11 @@ from typing import Literal
 import numpy as np
 
 from rootcase.ground.words import say
-from rootcase.records.explain import LIMITS, Explanation, Limit
+from rootcase.records.explain import LIMITS, Explanation, Limit, LimitShare
 
+WORTH_SAYING = 5.0
+"""Points from which a limit stands in a finding; an interval that begins below them nearly reaches nothing. JUDGEMENT.
+"""
 LIKELY, MAYBE = 2 / 3, 1 / 3
 """A cause that leads in more than this share of the draws is called so. JUDGEMENT, one setting."""
 
@@ -49,6 +52,11 @@ def cause_sentence(cause: Cause) -> str:
     if cause.word == "not known":
         return say("report.cause.not_known")
     return say(f"report.cause.{cause.word}", cause=say(f"report.cause.name.{cause.name}"))
+
+
+def surely_takes(step: LimitShare) -> bool:
+    """Whether it may be said of a limit that it takes something: it was read, and its interval is clear of nothing."""
+    return bool(step.rests_on) and step.points.low >= WORTH_SAYING
 
 
 def word_of(chance: float) -> Word:

@@ -7,9 +7,11 @@ from rootcase.records.explain import LimitShare
 from rootcase.records.observe import PropertyRecord
 from rootcase.report.text import one_tree
 from rootcase.report.text.cases import TreeCase
+from rootcase.report.text.causes import surely_takes
 from rootcase.report.text.figures import listed, sentence
 from rootcase.report.text.naming import limit_name
 from rootcase.report.text.shares import between, part
+from rootcase.report.text.takes import limit_takes
 
 _TOLD_FROM_POINTS = 2.5
 """JUDGEMENT: half of a twentieth, the smallest part that has a name."""
@@ -34,6 +36,8 @@ def why(case: TreeCase, record: PropertyRecord) -> list[str]:
 
 
 def _takes(step: LimitShare) -> str:
+    if not surely_takes(step):
+        return limit_takes(step)
     points = step.points
     return say("client.takes", limit=sentence(limit_name(step.limit)), part=part(points.mean / 100),
-               interval=between(max(0.0, points.low) / 100, points.high / 100))
+               interval=between(points.low / 100, points.high / 100))
