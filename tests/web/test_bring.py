@@ -348,16 +348,60 @@ def test_a_zipped_field_sheet_is_looked_at_its_cells_mended_and_saved(person: Pe
     assert person.finding == "Alder Bank: 1 new, 0 corrected, 3 known already."
 
 
-def test_weather_comes_in_by_the_same_door(person: Person) -> None:
-    person.bring("days.csv", Path("tests/data/weather_seattle.csv").read_bytes(), "weather")
+SEATTLE = Path("tests/data/weather_seattle.csv")
+
+
+def held(person: Person, station: str) -> int:
+    with person.desk.book(OWN).store.reading() as look:
+        return len(look.weather(station))
+
+
+def test_weather_is_looked_at_before_it_is_kept(person: Person) -> None:
+    person.bring("days.csv", SEATTLE.read_bytes(), "weather")
     assert person.finding == "Whose weather is it?"
     person.send("weather", of="station", whose="")
     assert person.status == 422
     person.send("weather", of="station", whose="Seattle", fill="31", units="furlongs")
     assert person.status == 422
     assert 'value="31"' in person.page
+    person.send("weather", of="station", whose="Seattle", fill="ten")
+    assert 'Gaps to fill: this is no whole number (got "ten"); a number of days from 0 to 30' in person.page
+    person.send("weather", of="station", whose="🌧" * 100)
+    assert person.finding.startswith("🌧")
+    assert "No property names this station" in person.page
+    assert "Nothing of it is kept yet." in person.page
+    assert held(person, "🌧" * 100) == 0
     person.send("weather", of="station", whose="Seattle")
     assert person.finding.startswith("Seattle: 1 January 2012 to 31 December 2015. 1,461 days new")
+    assert held(person, "Seattle") == 0
+    person.send("save")
+    assert held(person, "Seattle") == 1461
+
+
+def test_weather_names_who_uses_it_and_is_taken_back_while_nothing_newer_came(person: Person) -> None:
+    person.bring("small.csv", SMALL)
+    person.send("about", **ABOUT, station="Seattle")
+    person.send("save")
+    header, *lines = SEATTLE.read_text().splitlines()
+    for hour, part in enumerate((lines[:100], lines[50:200])):
+        person.desk.now = lambda hour=hour: NOW + timedelta(hours=hour)
+        person.bring("days.csv", "\n".join([header, *part]), "weather")
+        assert "Stations known: Seattle." in person.page
+        person.send("weather", of="station", whose="Seattle")
+        assert "It is used by Kiln Lane." in person.page
+        person.send("save")
+    assert held(person, "Seattle") == 200
+    newest, older = (address for address in re.findall(r'href="(/import/\w{32})">days', person.see("/import")))
+    person.see(older)
+    person.send("weather/back")
+    assert (person.status, "Something newer came for this station since" in person.page) == (422, True)
+    assert held(person, "Seattle") == 200
+    person.see(newest)
+    assert person.client.post(f"{newest}/weather/back").url.path == "/import"
+    assert held(person, "Seattle") == 100
+    person.see(older)
+    person.send("weather/back")
+    assert held(person, "Seattle") == 0
 
 
 def test_the_field_sheet_can_be_taken(person: Person) -> None:

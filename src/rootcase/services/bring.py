@@ -27,17 +27,18 @@ from rootcase.fieldbook.intake.lists.told import Told, mapping_path, read_told, 
 from rootcase.fieldbook.intake.lists.troubles import answered
 from rootcase.fieldbook.photos import pieces
 from rootcase.fieldbook.whole_file import private_file, write_whole
-from rootcase.ground.dates import show_date
 from rootcase.ground.errors import FileError, Missing, RootcaseError
 from rootcase.ground.words import say
 from rootcase.report.text.listed import counted
 from rootcase.services.observe import find_property
-from rootcase.services.weather import WeatherSaid, take_weather
+from rootcase.services.weather import WeatherLook, WeatherSaid, look_at_weather
 
 Kind = Literal["list", "sheet", "weather"]
 Stage = Literal["open", "aside", "done"]
 _OPEN_FOR = timedelta(days=1)
 """Whoever goes away from a file comes back the same day, or brings it again."""
+_UNDO_FOR = timedelta(days=30)
+"""JUDGEMENT: whoever took in the wrong weather sees it in the next month's casework."""
 _DAY_S = _OPEN_FOR.total_seconds()
 _SAID = "said"
 _TABLES = (".xlsx", ".xlsm", ".xlsb", ".xls", ".ods")
@@ -84,9 +85,15 @@ class Brought:
         cells = json.loads(place.read_text(encoding="utf-8")) if place.exists() else []
         return {(page, row, column): text for page, row, column, text in cells}
 
+    def weather_said(self) -> WeatherSaid | None:
+        """What was said of a file of weather; None before anything was."""
+        place = self.folder / "weather.json"
+        return WeatherSaid(**json.loads(place.read_text(encoding="utf-8"))) if place.exists() else None
+
     def stamp(self) -> str:
         """Another one as soon as something else was said of it."""
-        return sha256(repr((self, self.said(), sorted(self.written().items()))).encode(errors="replace")).hexdigest()
+        said = (self, self.said(), sorted(self.written().items()), self.weather_said())
+        return sha256(repr(said).encode(errors="replace")).hexdigest()
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,13 +102,14 @@ class Look:
 
     listing: Listing | None = None
     sheet: ImportResult | None = None
+    weather: WeatherLook | None = None
 
     @property
     def mark(self) -> str:
         """Another one as soon as its columns or groups have other numbers."""
         shown = ((tuple(each.header for each in self.listing.columns),
                   tuple((each.column, each.values) for each in self.listing.groups)) if self.listing else
-                 tuple(each.line for each in self.sheet.faults) if self.sheet else ())
+                 tuple(each.line for each in self.sheet.faults) if self.sheet else self.weather)
         return sha256(repr(shown).encode(errors="replace")).hexdigest()[:16]
 
 
@@ -152,7 +160,8 @@ def waiting(folder: Path, now: datetime) -> tuple[Brought, ...]:
     found = []
     for own in (folder.iterdir() if folder.exists() else ()):
         brought = _read(own)
-        if brought is not None and (brought.stage == "aside" or now - brought.at < _OPEN_FOR):
+        stays = _UNDO_FOR if brought and (brought.kind, brought.stage) == ("weather", "done") else _OPEN_FOR
+        if brought is not None and (brought.stage == "aside" or now - brought.at < stays):
             found.append(brought)
         elif brought is not None or (own.name != _SAID and now.timestamp() - own.stat().st_mtime > _DAY_S):
             shutil.rmtree(own, ignore_errors=True)
@@ -175,6 +184,9 @@ def leave(brought: Brought) -> None:
 def look(fieldbook: Fieldbook, brought: Brought) -> Look:
     """What would come of it as it stands."""
     try:
+        if brought.kind == "weather":
+            said = brought.weather_said()
+            return Look(weather=look_at_weather(fieldbook, brought.path, said) if said else None)
         if brought.kind == "list":
             return Look(listing=fieldbook.import_list(brought.path, Given(Told())))
         return Look(sheet=fieldbook.import_sheet(brought.path, property_id=_named(fieldbook, brought),
@@ -232,25 +244,11 @@ def _saved(fieldbook: Fieldbook, brought: Brought, now: datetime) -> Brought:
         if not listing.saved:
             raise Missing(say("bring.not_ready"), right=say("bring.say_first"))
         shutil.copyfile(listing.mapping_path, _remembered(brought))
-        return _set_aside(kept_now, listing.rejects_path, listing.property_name, (counted("saved", listing),))
+        return set_aside(kept_now, listing.rejects_path, listing.property_name, (counted("saved", listing),))
     result = fieldbook.import_sheet(brought.path, property_id=_named(fieldbook, brought), written=brought.written())
     done = say("terminal.import.done", property=result.property_name, new=f"{result.new:,}", same=f"{result.same:,}",
                corrected=f"{result.corrected:,}")
-    return _set_aside(kept_now, result.rejects_path, result.property_name, (done,))
-
-
-def take_weather_file(fieldbook: Fieldbook, brought: Brought, said: WeatherSaid, now: datetime) -> Brought:
-    """Take a file of weather in, and say what it brought."""
-    try:
-        result = take_weather(fieldbook, brought.path, said)
-    except RootcaseError as error:
-        raise said_of(error, brought) from None
-    first = say("terminal.import.weather", station=result.station, first=show_date(result.first),
-                ends=show_date(result.ends), new=f"{result.new:,}", replaced=f"{result.replaced:,}",
-                same=f"{result.same:,}") if result.first and result.ends else say(
-                    "terminal.import.typical", station=result.station, new=f"{result.new:,}")
-    lines = (first, *result.told, *result.gaps, *(fault.line for fault in result.faults))
-    return _set_aside(replace(brought, at=now), None, "", lines)
+    return set_aside(kept_now, result.rejects_path, result.property_name, (done,))
 
 
 def forget(brought: Brought) -> None:
@@ -277,7 +275,7 @@ def said_of(error: RootcaseError, brought: Brought) -> FileError:
     return FileError(error.what, where=where, value=error.value, right=error.right)
 
 
-def _set_aside(brought: Brought, rejects: Path | None, property_name: str, told: tuple[str, ...]) -> Brought:
+def set_aside(brought: Brought, rejects: Path | None, property_name: str, told: tuple[str, ...]) -> Brought:
     """Leave of a file only the rows that wait."""
     (brought.folder / "written.json").unlink(missing_ok=True)
     if rejects is None:

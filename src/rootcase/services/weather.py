@@ -12,7 +12,7 @@ from typing import Any
 import numpy as np
 
 from rootcase.fieldbook.fieldbook import Fieldbook
-from rootcase.fieldbook.intake.weather import Fill, RainUnit, Told, Units, WeatherResult
+from rootcase.fieldbook.intake.weather import KEPT, Fill, RainUnit, Told, Units, Wanted, WeatherResult, gauge_of
 from rootcase.ground.dates import count_days, show_date
 from rootcase.ground.errors import Missing
 from rootcase.ground.position import local_m
@@ -48,7 +48,37 @@ class WeatherSaid:
     issued: str | None = None
 
 
-def take_weather(fieldbook: Fieldbook, path: Path, said: WeatherSaid) -> WeatherResult:
+@dataclass(frozen=True, slots=True)
+class WeatherLook:
+    """What would come of a file of weather, and who would use it."""
+
+    result: WeatherResult
+    used_by: tuple[str, ...]
+    """Names of the properties that are reckoned with it."""
+
+
+def look_at_weather(fieldbook: Fieldbook, path: Path, said: WeatherSaid) -> WeatherLook:
+    """What a file would bring; nothing of it is kept."""
+    result = take_weather(fieldbook, path, said, Wanted(keep=False))
+    gauge = find_property(fieldbook, said.gauge).name if said.gauge else ""
+    used = [each.name for each in fieldbook.properties() if each.weather_station == said.station]
+    return WeatherLook(result, (gauge,) if gauge else tuple(used))
+
+
+def stations_known(fieldbook: Fieldbook) -> tuple[str, ...]:
+    """Stations that a property names, or that weather is held of."""
+    grounds = fieldbook.properties()
+    gauges = {gauge_of(each.id) for each in grounds}
+    named = {each.weather_station for each in grounds} | set(fieldbook.station_names())
+    return tuple(sorted(named - gauges - {""}, key=str.casefold))
+
+
+def kept_under(fieldbook: Fieldbook, said: WeatherSaid) -> str:
+    """The name that the days of a file are kept under."""
+    return gauge_of(find_property(fieldbook, said.gauge).id) if said.gauge else said.station or ""
+
+
+def take_weather(fieldbook: Fieldbook, path: Path, said: WeatherSaid, wanted: Wanted = KEPT) -> WeatherResult:
     """A file for a station, for a property's own gauge, or of days to come."""
     if bool(said.station) == bool(said.gauge):
         raise Missing(say("services.whose_weather"), right=say("services.station_or_gauge"))
@@ -63,12 +93,13 @@ def take_weather(fieldbook: Fieldbook, path: Path, said: WeatherSaid) -> Weather
         raise Missing(say("services.idle_options"), value=", ".join(idle), right=say("services.leave_out"))
     told = Told(units=said.units or "", rain_unit=said.rain_unit or "")
     if said.gauge:
-        return fieldbook.import_gauge(path, find_property(fieldbook, said.gauge, "--gauge").id, told=told)
+        return fieldbook.import_gauge(path, find_property(fieldbook, said.gauge, "--gauge").id, told=told,
+                                      wanted=wanted)
     assert said.station
     if said.forecast:
-        return fieldbook.import_forecast(path, said.station, said.issued or "", told=told)
+        return fieldbook.import_forecast(path, said.station, said.issued or "", told=told, wanted=wanted)
     return fieldbook.import_weather(path, said.station, told=told, fill=Fill(said.fill, said.fill_from or ""),
-                                    stands_in=said.stand_in)
+                                    stands_in=said.stand_in, wanted=wanted)
 
 
 def weather_for(fieldbook: Fieldbook, ground: Property, run: Run) -> Weather:

@@ -18,6 +18,8 @@ from rootcase.report.text.figures import sentence
 from rootcase.report.text.listed import counted, cut, group_told, quoted, stopped
 from rootcase.services import bring, columns
 from rootcase.services.bring import Brought, Look
+from rootcase.services.bring_weather import weather_told
+from rootcase.services.weather import WeatherLook, WeatherSaid, stations_known
 from rootcase.tables.readings import kinds
 from rootcase.web import bringing
 from rootcase.web.showing import page
@@ -45,18 +47,22 @@ def brought_page(request: Request, visitor: Visitor, brought: Brought, trouble: 
     grounds = desk_of(request).grounds(visitor.practice_id).values()
     shown: dict[str, Any] = {
         "brought": brought, "trouble": trouble, "typed": typed or {}, "at": at, "fault": fault_line,
-        "need_you": _need_you, "names": [each.name for each in grounds],
+        "need_you": _need_you, "unread": None, "names": [each.name for each in grounds],
         "ground": next((each for each in grounds if each.name == brought.property_name), None)}
-    template = "bring_done.html" if brought.stage == "done" else "bring_weather.html"
-    if brought.stage != "done" and brought.kind != "weather":
+    template = "bring_done.html"
+    if brought.stage != "done":
         try:
             look = bringing.look_at(desk_of(request), visitor.practice_id, brought)
         except RootcaseError as unread:
-            template = "bring_unread.html"
-            shown |= {"unread": unread, **_about(brought.said(), None)}
+            template = "bring_weather.html" if brought.kind == "weather" else "bring_unread.html"
+            shown |= _weather(request, visitor, brought, None) if brought.kind == "weather" else _about(
+                brought.said(), None)
+            shown["unread"] = unread
         else:
             template = f"bring_{brought.kind}.html"
-            shown |= {"look": look, **(_list(brought, look.listing) if look.listing else _sheet(look))}
+            told = (_list(brought, look.listing) if look.listing else _sheet(look) if look.sheet else
+                    _weather(request, visitor, brought, look.weather))
+            shown |= {"look": look, **told}
     return page(request, template, visitor, place="trees", status=422 if trouble else 200, **shown)
 
 
@@ -126,6 +132,26 @@ def _said(told: Told) -> list[tuple[str, int, str]]:
                  for of, sayings in (("days", told.days), ("commas", told.commas))
                  for at, (column, said) in enumerate(sayings.items())]
     return [*mends, *notations]
+
+
+def _weather(request: Request, visitor: Visitor, brought: Brought, look: WeatherLook | None) -> dict[str, Any]:
+    """What was said of a file of weather, what would come of it and who would use it."""
+    said, stations = brought.weather_said(), stations_known(desk_of(request).book(visitor.practice_id))
+    first, *rest = weather_told(look.result) if look else [say("bring.weather.title")]
+    used = "" if look is None else say("bring.weather.used_by", properties=", ".join(look.used_by)) if (
+        look.used_by) else say("bring.weather.unused", station=look.result.station)
+    return {"finding": first, "lines": rest, "used": used, "weather": look,
+            "stations": stations,
+            "choices": [*stations, *(each.name for each in desk_of(request).grounds(visitor.practice_id).values())],
+            "before": weather_typed(said) if said else {}}
+
+
+def weather_typed(said: WeatherSaid) -> dict[str, str]:
+    """What was said, as the fields of the form hold it."""
+    of = "gauge" if said.gauge else "forecast" if said.forecast else "station"
+    return {"of": of, "whose": said.gauge or said.station or "", "units": said.units or "",
+            "rain_unit": said.rain_unit or "", "fill": str(said.fill or ""), "fill_from": said.fill_from or "",
+            "stand_in": {True: "yes", False: "no", None: ""}[said.stand_in], "issued": said.issued or ""}
 
 
 def _need_you(count: int) -> str:

@@ -20,6 +20,7 @@ from rootcase.ground.errors import OutOfRange, UnreadableValue
 from rootcase.ground.words import say
 from rootcase.services import bring
 from rootcase.services.bring import Brought, Look
+from rootcase.services.bring_weather import keep_weather
 from rootcase.services.columns import may_have_unit
 from rootcase.services.weather import WeatherSaid
 from rootcase.web.desk import Desk
@@ -52,11 +53,6 @@ def save(desk: Desk, practice_id: str, brought: Brought) -> Brought:
     return found
 
 
-def take_weather(desk: Desk, practice_id: str, brought: Brought, said: WeatherSaid) -> Brought:
-    found: Brought = desk.jobs.call(_weather, desk.path, practice_id, desk.now(), brought, said)
-    return found
-
-
 @lru_cache(maxsize=16)
 def _looked(jobs: Jobs, path: Path, practice_id: str, brought: Brought, stamp: str, commits: tuple[int, int],
             today: date, now: object) -> Look:
@@ -76,12 +72,7 @@ def _recognised(path: Path, practice_id: str, now: datetime, brought: Brought) -
 
 def _saved(path: Path, practice_id: str, now: datetime, brought: Brought) -> Brought:
     with _opened(path, practice_id, now) as book:
-        return bring.save(book, brought, now)
-
-
-def _weather(path: Path, practice_id: str, now: datetime, brought: Brought, said: WeatherSaid) -> Brought:
-    with _opened(path, practice_id, now) as book:
-        return bring.take_weather_file(book, brought, said, now)
+        return keep_weather(book, brought, now) if brought.kind == "weather" else bring.save(book, brought, now)
 
 
 def _opened(path: Path, practice_id: str, now: datetime) -> Fieldbook:

@@ -8,7 +8,7 @@ from datetime import date
 from hashlib import sha256
 from typing import Any
 
-from sqlalchemy import ColumnElement, Connection, Row, Table, delete, insert, select
+from sqlalchemy import ColumnElement, Connection, Row, Table, delete, insert, select, union
 
 from rootcase.fieldbook.store.schema import WEATHER_FIGURES, forecast_days, stations, typical_days, weather_days
 from rootcase.records.observe import Station
@@ -37,6 +37,17 @@ class WeatherDay:
     wind_height_m: float | None = None
     filled: str = ""
     """What of it was filled and how, in words; empty where all was observed."""
+
+
+@dataclass(frozen=True, slots=True)
+class HeldWeather:
+    """All that is held under the name of one station."""
+
+    station: Station | None
+    days: tuple[WeatherDay, ...]
+    typical: tuple[WeatherDay, ...]
+    issued_at: str
+    forecast: tuple[WeatherDay, ...]
 
 
 class WeatherReading:
@@ -77,6 +88,18 @@ class WeatherReading:
         return None if row is None else Station(row.name, row.latitude_deg, row.longitude_deg, row.elevation_m,
                                                 row.stands_in)
 
+    def station_names(self) -> list[str]:
+        """Every name that weather is held under."""
+        named = (select(table.c.station).where(table.c.practice_id == self._practice_id)
+                 for table in (weather_days, typical_days, forecast_days))
+        return sorted(self._connection.execute(union(*named)).scalars())
+
+    def held(self, station: str) -> HeldWeather:
+        """All of a station, so that it can be put back."""
+        issued_at, forecast = self.forecast(station)
+        return HeldWeather(self.station(station), tuple(self.weather(station)), tuple(self.typical(station)), issued_at,
+                           tuple(forecast))
+
     def _of(self, table: Table, station: str) -> tuple[ColumnElement[bool], ...]:
         return table.c.practice_id == self._practice_id, table.c.station == station
 
@@ -113,6 +136,16 @@ class WeatherWriting(WeatherReading):
         """Keep what is known of a station in the old one's place."""
         self._connection.execute(delete(stations).where(*self._of(stations, station)))
         self._insert(stations, station, [asdict(facts)])
+
+    def put_back(self, station: str, held: HeldWeather) -> None:
+        """Hold this of a station, and nothing else."""
+        self._connection.execute(delete(weather_days).where(*self._of(weather_days, station)))
+        self._connection.execute(delete(stations).where(*self._of(stations, station)))
+        self.keep_weather(station, held.days)
+        self.keep_typical(station, held.typical)
+        self.keep_forecast(station, held.issued_at, held.forecast)
+        if held.station:
+            self.keep_station(station, held.station)
 
     def _insert(self, table: Table, station: str, rows: Iterable[Mapping[str, Any]]) -> None:
         filled = [{"practice_id": self._practice_id, "station": station, **row} for row in rows]

@@ -16,6 +16,7 @@ from rootcase.ground.words import say
 from rootcase.records.observe import System
 from rootcase.services import bring
 from rootcase.services.bring import Brought, Look
+from rootcase.services.bring_weather import say_weather, take_weather_back
 from rootcase.services.observe import template
 from rootcase.web import bringing
 from rootcase.web.bring_shown import brought_page, start_page
@@ -135,10 +136,26 @@ def cells(request: Request, brought_id: str, visitor: Brings, typed: Typed) -> R
 @router.post("/import/{brought_id}/weather")
 def weather(request: Request, brought_id: str, visitor: Brings, typed: Typed) -> Response:
     desk, brought = desk_of(request), _found(request, visitor, brought_id)
+    before = brought.weather_said()
     try:
-        return _to(bringing.take_weather(desk, visitor.practice_id, brought, bringing.weather_said(typed)))
+        say_weather(brought, bringing.weather_said(typed))
+        bringing.look_at(desk, visitor.practice_id, brought)
     except RootcaseError as trouble:
+        say_weather(brought, before)
         return brought_page(request, visitor, brought, trouble, typed, "about")
+    return _to(brought)
+
+
+@router.post("/import/{brought_id}/weather/back")
+def weather_back(request: Request, brought_id: str, visitor: Brings) -> Response:
+    brought = _found(request, visitor, brought_id)
+    if (brought.kind, brought.stage) != ("weather", "done"):
+        raise NotThere(say("bring.weather.nothing_back"))
+    try:
+        take_weather_back(desk_of(request).book(visitor.practice_id), brought)
+    except RootcaseError as trouble:
+        return brought_page(request, visitor, brought, trouble, at="back")
+    return RedirectResponse("/import", 303)
 
 
 @router.post("/import/{brought_id}/save")

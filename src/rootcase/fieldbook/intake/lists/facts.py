@@ -90,7 +90,8 @@ def property_of(look: Reading, practice_id: str, told: Told) -> Belongs:
                    {folded(body.name): body.name for body in opened if isinstance(body, PlaceOpened)},
                    {folded(label): label for label in sorted(
                        (body.label for body in opened if isinstance(body, TreeOpened)), key=natural)},
-                   frozenset(folded(body.label) for body in opened if isinstance(body, SampleOpened)), known, currencies)
+                   frozenset(folded(body.label) for body in opened if isinstance(body, SampleOpened)),
+                   known, currencies)
 
 
 def belongs_said(belongs: Belongs) -> str:

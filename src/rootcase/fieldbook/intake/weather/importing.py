@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager, suppress
 from dataclasses import asdict, dataclass, replace
 from datetime import date, timedelta
 from pathlib import Path
@@ -16,7 +17,7 @@ from rootcase.fieldbook.intake.weather.series import beside_held, gaps, series
 from rootcase.fieldbook.intake.weather.station_file import StationFile, Told
 from rootcase.fieldbook.store import Store
 from rootcase.fieldbook.store.store import Writing
-from rootcase.fieldbook.store.weather import WeatherDay
+from rootcase.fieldbook.store.weather import HeldWeather, WeatherDay
 from rootcase.ground.dates import count_days, read_date, show_date
 from rootcase.ground.errors import FileError, Missing, UnreadableValue
 from rootcase.ground.words import say
@@ -62,16 +63,47 @@ def gauge_of(property_id: str) -> str:
     return f"{property_id} gauge"
 
 
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """What is to come of a file."""
+
+    keep: bool = True
+    """False only says what would."""
+    before: Callable[[HeldWeather], None] | None = None
+    """Is given what is held of the station, in the same turn."""
+
+
+KEPT = Wanted()
+
+
+class _NotKept(Exception):
+    """Ends a turn whose work is thrown away."""
+
+
+@contextmanager
+def _turn(store: Store, station: str, wanted: Wanted) -> Iterator[Writing]:
+    """A turn at writing, of which nothing is there afterwards where nothing is to be kept."""
+    with suppress(_NotKept), store.writing() as turn:
+        if wanted.before:
+            wanted.before(turn.held(station))
+        yield turn
+        if not wanted.keep:
+            raise _NotKept
+
+
 def import_weather(store: Store, path: Path, told: Told, *, today: date, fill: Fill | None = None,
-                   stands_in: bool | None = None) -> WeatherResult:
-    """Take in a file of weather for a station; a day that differs replaces the old one."""
+                   stands_in: bool | None = None, wanted: Wanted = KEPT, of: Sequence[str] = ()) -> WeatherResult:
+    """Take in a file of weather for a station; a day that differs replaces the old one.
+
+    of: the figures whose gaps are told, where not all are wanted.
+    """
     file = read_station_file(path, told)
     idle = "--fill" if file.typical and fill and fill.days else ""
     if stands_in is not None and not file.typical:
         idle = "--stand-in" if stands_in else "--no-stand-in"
     if idle:
         raise FileError(say("weather.idle_option"), where=str(path), value=idle, right=say("weather.right_idle_option"))
-    with store.writing() as turn:
+    with _turn(store, told.station, wanted) as turn:
         if file.typical:
             return _keep_typical(turn, told.station, file, stands_in)
         _refuse_days_ahead(path, file, today)
@@ -83,19 +115,18 @@ def import_weather(store: Store, path: Path, told: Told, *, today: date, fill: F
     said = (*file.told, say(f"weather.filled_{'after' if fill.after else 'between'}_count", days=count_days(filled))
             ) if fill and fill.days else file.told
     return WeatherResult(told.station, new, replaced, len(file.days) - new - replaced, held.days[0], held.ends,
-                         gaps(held), file.faults, said)
+                         gaps(held, of) if of else gaps(held), file.faults, said)
 
 
-def import_gauge(store: Store, path: Path, told: Told, ground: Property, *, today: date) -> WeatherResult:
+def import_gauge(store: Store, path: Path, told: Told, ground: Property, *, today: date,
+                 wanted: Wanted = KEPT) -> WeatherResult:
     """Take in a property's own gauge: of its days rain alone is wanted."""
-    kept_as = gauge_of(ground.id)
-    result = import_weather(store, path, replace(told, station=kept_as), today=today)
-    with store.reading() as look:
-        held = series(kept_as, look.weather(kept_as))
-    return replace(result, station=say("weather.gauge_of", property=ground.name), gaps=gaps(held, ("rain_mm",)))
+    result = import_weather(store, path, replace(told, station=gauge_of(ground.id)), today=today, wanted=wanted,
+                            of=("rain_mm",))
+    return replace(result, station=say("weather.gauge_of", property=ground.name))
 
 
-def import_forecast(store: Store, path: Path, told: Told, issued: str) -> WeatherResult:
+def import_forecast(store: Store, path: Path, told: Told, issued: str, wanted: Wanted = KEPT) -> WeatherResult:
     """Take in days to come; a newer forecast takes the older one's place, an older one is refused."""
     issued_at = _issued(path, issued or issued_in(path))
     file = read_station_file(path, told)
@@ -105,7 +136,7 @@ def import_forecast(store: Store, path: Path, told: Told, issued: str) -> Weathe
     if not ahead:
         raise FileError(say("weather.forecast_past"), where=str(path), value=show_date(file.days[-1].day),
                         right=say("weather.right_forecast"))
-    with store.writing() as turn:
+    with _turn(store, told.station, wanted) as turn:
         held, _ = turn.forecast(told.station)
         if held > issued_at:
             raise FileError(say("weather.newer_forecast"), where=str(path), value=held,

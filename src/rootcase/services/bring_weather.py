@@ -1,0 +1,72 @@
+"""Weather that was brought: told, looked at, kept, and taken back as long as nothing newer came for its station."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable, Mapping
+from dataclasses import asdict, replace
+from datetime import date, datetime
+from typing import Any
+
+from rootcase.fieldbook.fieldbook import Fieldbook
+from rootcase.fieldbook.intake.weather import Wanted, WeatherResult
+from rootcase.fieldbook.store.weather import HeldWeather, WeatherDay
+from rootcase.fieldbook.whole_file import write_whole
+from rootcase.ground.dates import show_date
+from rootcase.ground.errors import Missing, RootcaseError
+from rootcase.ground.words import say
+from rootcase.records.observe import Station
+from rootcase.services.bring import Brought, leave, said_of, set_aside
+from rootcase.services.weather import WeatherSaid, kept_under, take_weather
+
+
+def say_weather(brought: Brought, said: WeatherSaid | None) -> None:
+    """Say this of a file of weather, in the place of what was said before."""
+    place = brought.folder / "weather.json"
+    if said is None:
+        place.unlink(missing_ok=True)
+    else:
+        write_whole({place: json.dumps(asdict(said)).encode()})
+
+
+def weather_told(result: WeatherResult) -> tuple[str, ...]:
+    """What a file brings, how it was read, what is missing and what could not be taken, a line each."""
+    first = say("terminal.import.weather", station=result.station, first=show_date(result.first),
+                ends=show_date(result.ends), new=f"{result.new:,}", replaced=f"{result.replaced:,}",
+                same=f"{result.same:,}") if result.first and result.ends else say(
+                    "terminal.import.typical", station=result.station, new=f"{result.new:,}")
+    return (first, *result.told, *result.gaps, *(fault.line for fault in result.faults))
+
+
+def keep_weather(fieldbook: Fieldbook, brought: Brought, now: datetime) -> Brought:
+    """Take a file of weather in, and say what it brought; what was held before stays beside it."""
+    said = brought.weather_said()
+    if said is None:
+        raise Missing(say("bring.not_ready"), right=say("bring.say_first"))
+    before: list[HeldWeather] = []
+    try:
+        station = kept_under(fieldbook, said)
+        result = take_weather(fieldbook, brought.path, said, Wanted(before=before.append))
+    except RootcaseError as error:
+        raise said_of(error, brought) from None
+    plain = {"station": station, "mark": fieldbook.weather_mark(station), "held": asdict(before[0])}
+    write_whole({brought.folder / "before.json": json.dumps(plain, default=date.isoformat).encode()})
+    return set_aside(replace(brought, at=now), None, "", weather_told(result))
+
+
+def take_weather_back(fieldbook: Fieldbook, brought: Brought) -> None:
+    """Hold of the station what was held before this file; refused where anything newer came for it."""
+    plain = json.loads((brought.folder / "before.json").read_text(encoding="utf-8"))
+    if not fieldbook.put_weather_back(plain["station"], _held(plain["held"]), plain["mark"]):
+        raise Missing(say("bring.weather.newer"), right=say("bring.weather.right_newer"))
+    leave(brought)
+
+
+def _held(plain: Mapping[str, Any]) -> HeldWeather:
+    station = Station(**plain["station"]) if plain["station"] else None
+    return HeldWeather(station, _days(plain["days"]), _days(plain["typical"]), plain["issued_at"],
+                       _days(plain["forecast"]))
+
+
+def _days(plain: Iterable[Mapping[str, Any]]) -> tuple[WeatherDay, ...]:
+    return tuple(WeatherDay(**{**each, "day": date.fromisoformat(each["day"])}) for each in plain)
