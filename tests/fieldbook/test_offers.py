@@ -16,6 +16,7 @@ from rootcase.fieldbook.events import (
     ProgrammeRenewed,
     ProgrammeStarted,
     ProgrammeStopped,
+    QuestionReplied,
     VisitSkipped,
 )
 from rootcase.fieldbook.fieldbook import Fieldbook
@@ -23,7 +24,7 @@ from rootcase.fieldbook.intake.archive import open_archive
 from rootcase.fieldbook.offers import made_offers, offer_named, offer_text, plan_mark, programmes, running
 from rootcase.fieldbook.signed import mark_of
 from rootcase.ground.errors import Missing, StoreError
-from rootcase.records.offer import Offer
+from rootcase.records.offer import Offer, Reply
 from tests.casework.prescribe.test_offer import TAXED, offer, plan_of
 from tests.fieldbook.sheets import SHEET, event, open_book, write_sheet
 
@@ -68,12 +69,16 @@ def test_a_text_that_is_not_what_was_offered_is_refused() -> None:
 
 @pytest.mark.property
 def test_what_stands_does_not_hang_on_the_order_of_arrival() -> None:
+    replied = QuestionReplied(slot="2", answer="8", by="rs", day=DAY, words="Not on a Sunday.")
     story = [offered("9"), answered("8", "9", "question", "2016-01-21"), answered("3", "9", "yes", "2016-01-22"),
+             event("2", replied, "2016-01-22"),
              offered("4", replace(OFFER, made_on=date(2016, 2, 1)), "2016-02-01")]
     found = {made_offers(order) for order in permutations([*story, story[0]])}
     newest, first = found.pop()
     assert found == set()
     assert (newest.number, first.number, [answer.answer for answer in first.answers]) == (2, 1, ["question", "yes"])
+    assert first.answers[0].reply == Reply(DAY, "rs", "Not on a Sunday.")
+    assert first.open_questions == ()
 
 
 def test_an_offer_is_named_by_the_beginning_of_its_mark() -> None:

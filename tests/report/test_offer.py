@@ -206,25 +206,26 @@ YES = (Answer("1", MARK, "yes", 1, date(2016, 5, 4), "c1"),)
 def test_a_yes_to_what_has_changed_is_asked_again_and_says_what_changed() -> None:
     made = replace(plain().made, answers=YES)
     record = casework_fixture().record
-    line = state_line(made, CHANGED, "A client", record)
+    line = state_line(made, CHANGED, {"c1": "A client"}, record)
     assert line == ("A client said yes on 4 May 2016 to offer 3, option 1. It changed on 6 May 2016: wood-chip mulch, "
                     "4.2 yd³ (3.2 m³) at t1 becomes 5 yd³ (3.8 m³) at t1; over five years 440.00 USD then, 500.50 USD "
                     "now. Yes again?")
-    assert state_line(made, OfferState("open", None), "", record).startswith("Somebody whose name was erased said yes")
+    assert state_line(made, OfferState("open", None), {}, record).startswith("Somebody whose name was erased said yes")
     gone = replace(CHANGED, changes=(WorkChange("mulch", WORK, None), WorkChange("water", None, WORK)))
-    assert "wood-chip mulch is gone" in state_line(made, gone, "A client", record)
-    assert "watering in summer is new" in state_line(made, gone, "A client", record)
+    assert "wood-chip mulch is gone" in state_line(made, gone, {"c1": "A client"}, record)
+    assert "watering in summer is new" in state_line(made, gone, {"c1": "A client"}, record)
     same = replace(CHANGED, changes=())
-    assert "the work is the same" in state_line(made, same, "A client", record)
+    assert "the work is the same" in state_line(made, same, {"c1": "A client"}, record)
 
 
 def test_an_offer_that_ran_out_or_fell_with_its_plan_says_so() -> None:
     made, record = plain().made, casework_fixture().record
-    assert state_line(made, OfferState("run out", made.offer.valid_until), "", record) == (
+    assert state_line(made, OfferState("run out", made.offer.valid_until), {}, record) == (
         "Offer 3 held until 18 November 2015.")
-    assert state_line(made, OfferState("withdrawn", None), "", record) == "The plan of offer 3 was withdrawn."
+    assert state_line(made, OfferState("withdrawn", None), {}, record) == "The plan of offer 3 was withdrawn."
     asked = replace(made, answers=(replace(YES[0], answer="question", words="On a Sunday?"),))
-    assert state_line(asked, OfferState("open", None), "A client", record).endswith("about offer 3: On a Sunday?")
+    line = state_line(asked, OfferState("open", None), {"c1": "A client"}, record)
+    assert line.endswith("about offer 3: On a Sunday?")
     assert "not answered yet" in offers_text(record, [(made, OfferState("open", None))], {})
     assert "No offer was made here." in offers_text(record, [], {})
 
@@ -248,7 +249,7 @@ def test_each_thing_that_is_due_is_a_line_with_its_why() -> None:
              DueItem(DAY, "notice", ground, "mulch", "2015-11-20", (), "A board, page 3"),
              DueItem(DAY, "laboratory", ground, "soil A", "2015-10-02", (), "reading-12345"),
              DueItem(DAY, "pest", ground, "leaf_eaters", "", (tree,), "reading-12345"),
-             DueItem(DAY, "offer", ground, "3", "On a Sunday?", (), MARK), DueItem(DAY, "visit", ground, "missed"),
+             DueItem(DAY, "question", ground, "3", "On a Sunday?", (), MARK), DueItem(DAY, "visit", ground, "missed"),
              DueItem(date(2015, 11, 1), "wanted", ground, "probe_depth", "", (tree,))]
     lines = due_lines(items, {ground: record}, DAY)
     assert lines[:4] == [

@@ -112,6 +112,8 @@ def test_what_else_keeps_a_plan_from_fitting(plan: Plan, record: PropertyRecord)
     unpriced = replace(plan.trees[0], verdict="treat", reason="not_priced", chosen=None)
     assert no_fit(replace(plan, fits=False, items=(), trees=(unpriced,)), record) == (
         "No plan can be made: the price book has no line for what would help.")
+    assert no_fit(replace(plan, fits=False, items=(), trees=(unpriced,), currency=""), record) == (
+        "No plan can be made: no currency is told for this property.")
 
 
 def test_hours_of_this_year(plan: Plan) -> None:

@@ -15,7 +15,7 @@ from rootcase.cli.main import rootcase
 from rootcase.fieldbook.fieldbook import Fieldbook
 from rootcase.ground.errors import Missing, RootcaseError, UnreadableValue
 from rootcase.records.observe import Property
-from rootcase.records.offer import Signing
+from rootcase.records.offer import Reply, Signing
 from rootcase.report.terminal.offer import due_text, offers_text, programme_text
 from rootcase.services.offer import (
     Answering,
@@ -25,6 +25,7 @@ from rootcase.services.offer import (
     offers_of,
     programmes_of,
     renew_programme,
+    reply_to,
     skip_visit,
     start_programme,
     stop_programme,
@@ -152,7 +153,7 @@ def test_the_newest_of_two_yeses_binds_and_one_that_holds_no_longer_is_due(book:
     assert "The yes it rests on holds no longer. It changed on 8 May 2016" in " ".join(shown.split())
 
 
-def test_a_question_stands_until_it_or_a_newer_offer_is_answered(book: Fieldbook) -> None:
+def test_a_question_stands_until_somebody_replied_whatever_else_is_answered(book: Fieldbook) -> None:
     make_offer(book, ground(book), RUN)
     answer_offer(book, ground(book), Answering("question", "A client", words="On a Sunday?"), date(2016, 5, 4))
     sign(book, 3.8, date(2016, 5, 5))
@@ -160,11 +161,31 @@ def test_a_question_stands_until_it_or_a_newer_offer_is_answered(book: Fieldbook
     day = date(2016, 5, 7)
 
     def asked() -> list[str]:
-        return [item.why for item in due_in_practice(book, (ground(book),), Run(day), day)[0] if item.kind == "offer"]
+        items, _ = due_in_practice(book, (ground(book),), Run(day), day)
+        return [item.why for item in items if item.kind == "question"]
 
     assert asked() == ["On a Sunday?"]
     say_yes(book, day)
+    assert asked() == ["On a Sunday?"]
+    older = book.offers(ground(book).id)[1].mark
+    with pytest.raises(UnreadableValue, match="the question is of 4 May 2016"):
+        reply_to(book, ground(book), older, Reply(date(2016, 5, 3), "rs", "Never."))
+    with pytest.raises(RootcaseError, match="by a code, not by a name"):
+        reply_to(book, ground(book), older, Reply(day, "A client", "Never."))
+    reply_to(book, ground(book), older, Reply(day, "rs", "Never on a Sunday."))
     assert asked() == []
+    with pytest.raises(Missing, match="no question waits here"):
+        reply_to(book, ground(book), older, Reply(day, "rs", "Never."))
+
+
+def test_a_question_behind_a_yes_takes_nothing_back(book: Fieldbook) -> None:
+    make_offer(book, ground(book), RUN)
+    say_yes(book, date(2016, 5, 4))
+    answer_offer(book, ground(book), Answering("question", "A client", words="When?"), date(2016, 5, 5))
+    start_programme(book, ground(book), date(2016, 5, 7), 1, None)
+    text = " ".join(offers_text(*offers_of(book, ground(book), date(2016, 5, 7))).split())
+    assert "said yes on 4 May 2016" in text
+    assert "asked on 5 May 2016 about offer 1: When?" in text
 
 
 def test_a_yes_behind_a_no_is_held_against_what_it_says_yes_to(book: Fieldbook) -> None:

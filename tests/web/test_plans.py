@@ -191,9 +191,20 @@ def test_from_the_signature_to_the_client_and_back(app: TestClient, ground: Grou
     with open_fieldbook(ground.path) as book:
         assert open_link(book.store, token, NOW) is None
         answer_offer(book, ground.ground, Answering("question", "R. <Doe>", words="What of the <b>bees</b>?"), DAY)
-    today = app.get("/").text
-    assert "What of the &lt;b&gt;bees&lt;/b&gt;?" in today
-    assert "<b>bees" not in today
+        answer_offer(book, ground.ground, Answering("yes", "R. <Doe>"), DAY)
+    for place in ("/", "/plans", "/due", f"{ground.at}/offers", address):
+        said = app.get(place).text
+        assert "What of the &lt;b&gt;bees&lt;/b&gt;?" in said, f"{place}: a yes answers no question"
+        assert "<b>bees" not in said
+    to = re.findall(r'action="([^"]+/questions/[^"#]+)', app.get(address).text)[0]
+    unsaid = app.post(to, data={"words": " "})
+    assert (unsaid.status_code, "say what was said back" in unsaid.text) == (422, True)
+    assert app.post(f"{to}0", data={"words": "None"}).status_code == 422
+    assert app.post(to, data={"words": "They keep their <i>flowers</i>."}, follow_redirects=False).status_code == 303
+    assert "What of the" not in app.get("/").text + app.get("/due").text
+    assert "They keep their &lt;i&gt;flowers&lt;/i&gt;." in app.get(address).text
+    again = app.post(f"{address}/links", data={"days": "30"}).text
+    assert "They keep their &lt;i&gt;flowers&lt;/i&gt;." in app.get(re.findall(r"/c/[\w-]+", again)[0]).text
 
 
 def test_a_plan_that_is_outdated_shows_old_and_new_and_is_withdrawn_with_a_reason(app: TestClient,

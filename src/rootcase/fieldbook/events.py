@@ -259,6 +259,19 @@ class OfferAnswered(Body):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class QuestionReplied(Body):
+    """What was said back to a client's question."""
+
+    KIND = "question_replied"
+    answer: str
+    """Id of the event that holds the question."""
+    by: str
+    day: date
+    words: str = ""
+    """Empty: it was said by word of mouth."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class ProgrammeStarted(Body):
     """What was said yes to is repeated by agreement."""
 
@@ -302,7 +315,8 @@ KINDS: Mapping[str, type[Body]] = {
     for kind in (PropertyOpened, PlaceOpened, PlaceOutlined, TreeOpened, PitOpened, SampleOpened, VisitStarted,
                  YardstickNamed, ComparedWith, ReadingTaken, ReadingCorrected, ReadingTakenBack, Priced,
                  RuleTold, PracticeTold, SheetImported, ImportUndone, PlanSigned, PlanWithdrawn,
-                 OfferMade, OfferAnswered, ProgrammeStarted, VisitSkipped, ProgrammeRenewed, ProgrammeStopped,
+                 OfferMade, OfferAnswered, QuestionReplied,
+                 ProgrammeStarted, VisitSkipped, ProgrammeRenewed, ProgrammeStopped,
                  LineDrawn, KeepOffDrawn, AerialLaid, DrawingTakenBack, ReadingWanted, ReadingNotWanted)
 }
 

@@ -25,12 +25,14 @@ from rootcase.fieldbook.events import (
     ProgrammeStarted,
     ProgrammeStopped,
     PropertyOpened,
+    QuestionReplied,
     ReadingCorrected,
     ReadingTaken,
     ReadingTakenBack,
     VisitSkipped,
 )
 from rootcase.fieldbook.export.archive import Exported, write_archive
+from rootcase.fieldbook.forms import Forms
 from rootcase.fieldbook.history import History, history
 from rootcase.fieldbook.intake.archive import Archive, Restored, restore
 from rootcase.fieldbook.intake.correction import corrected
@@ -64,7 +66,7 @@ from rootcase.ground.errors import Missing
 from rootcase.ground.ids import IdMaker
 from rootcase.ground.words import say
 from rootcase.records.observe import Practice, PriceBook, Property, PropertyRecord, Rule
-from rootcase.records.offer import AnswerWord, MadeOffer, Offer, Programme, SignedPlan, Signing
+from rootcase.records.offer import Answer, AnswerWord, MadeOffer, Offer, Programme, Reply, SignedPlan, Signing
 
 _SIGNS = 5
 """How much of the end of an id names a reading, if no other ends so; as much as the report prints of it."""
@@ -107,6 +109,11 @@ class Fieldbook(WeatherKept):
     def asking(self) -> Asking:
         """What the client answers about wishes, money and hours."""
         return Asking(self._store, self._event)
+
+    @property
+    def forms(self) -> Forms:
+        """Readings that are typed into a form."""
+        return Forms(self._store, self._photos, self._event, lambda: self._now().date())
 
     @property
     def wanting(self) -> Wanting:
@@ -287,6 +294,14 @@ class Fieldbook(WeatherKept):
             turn.keep_contacts([person])
             body = OfferAnswered(slot=self._new_id(), offer=made.id, mark=made.mark, answer=answer, option=option,
                                  day=day, contact=person.id, words=words)
+            turn.add([self._event(turn.events(property_id)[0], body)])
+
+    def reply(self, property_id: str, question: Answer, reply: Reply) -> None:
+        """Keep what was said back to a client's question."""
+        with self._store.writing() as turn:
+            require_code(reply.by, [person.name for person in turn.contacts(property_id)])
+            body = QuestionReplied(slot=self._new_id(), answer=question.id, by=reply.by, day=reply.day,
+                                   words=reply.words)
             turn.add([self._event(turn.events(property_id)[0], body)])
 
     def programmes(self, property_id: str) -> tuple[Programme, ...]:

@@ -13,6 +13,7 @@ from rootcase.fieldbook.events import (
     ProgrammeRenewed,
     ProgrammeStarted,
     ProgrammeStopped,
+    QuestionReplied,
     VisitSkipped,
 )
 from rootcase.fieldbook.plain import plain_body, typed
@@ -20,7 +21,7 @@ from rootcase.fieldbook.signed import SHORTEST_MARK, mark_of, rounded
 from rootcase.fieldbook.undone import without_undone
 from rootcase.ground.errors import Missing, StoreError, UnreadableValue
 from rootcase.ground.words import say
-from rootcase.records.offer import Answer, MadeOffer, Offer, Programme
+from rootcase.records.offer import Answer, MadeOffer, Offer, Programme, Reply
 from rootcase.records.prescribe import Plan
 
 
@@ -37,11 +38,14 @@ def plan_mark(plan: Plan) -> str:
 def made_offers(events: Iterable[Event]) -> tuple[MadeOffer, ...]:
     """Every offer that was made at a property, newest first; a function of the set of its events."""
     told = _in_order(events)
+    replies = {event.body.answer: Reply(event.body.day, event.body.by, event.body.words) for event in told
+               if isinstance(event.body, QuestionReplied)}
     answers: dict[str, list[Answer]] = {}
     for event in told:
         if isinstance(body := event.body, OfferAnswered):
             answers.setdefault(body.offer, []).append(
-                Answer(body.offer, body.mark, body.answer, body.option, body.day, body.contact, body.words))
+                Answer(body.offer, body.mark, body.answer, body.option, body.day, body.contact, body.words, event.id,
+                       replies.get(event.id)))
     made = [(event.id, event.body) for event in told if isinstance(event.body, OfferMade)]
     found = [MadeOffer(an_id, body.mark, number, _read(body), tuple(answers.get(an_id, ())))
              for number, (an_id, body) in enumerate(made, 1)]

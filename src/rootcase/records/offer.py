@@ -212,6 +212,16 @@ class Offer:
 
 
 @dataclass(frozen=True, slots=True)
+class Reply:
+    """What was said back to a client's question."""
+
+    day: date
+    by: str
+    words: str
+    """Empty: it was said by word of mouth."""
+
+
+@dataclass(frozen=True, slots=True)
 class Answer:
     """What a client said to an offer; whose answer it is stands outside the events and can be erased."""
 
@@ -222,6 +232,10 @@ class Answer:
     day: date
     contact_id: str
     words: str = ""
+    id: str = ""
+    """Of the answer itself, so that a question can be replied to."""
+    reply: Reply | None = None
+    """To a question; None: nobody has answered it yet."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -234,13 +248,23 @@ class MadeOffer:
     """The first offer at a property is 1."""
     offer: Offer
     answers: tuple[Answer, ...]
-    """Oldest first; the last one holds."""
+    """Oldest first."""
+
+    @property
+    def decided(self) -> Answer | None:
+        """The last yes or no, which holds; a question behind it takes nothing back."""
+        return next((each for each in reversed(self.answers) if each.answer != "question"), None)
+
+    @property
+    def open_questions(self) -> tuple[Answer, ...]:
+        """Oldest first."""
+        return tuple(each for each in self.answers if each.answer == "question" and each.reply is None)
 
 
 def newest_answered(offers: Sequence[MadeOffer]) -> MadeOffer | None:
     """The offer whose answer binds: of those that were said yes or no to the one answered last."""
-    answered = [made for made in offers if made.answers and made.answers[-1].answer != "question"]
-    return max(answered, key=lambda made: (made.answers[-1].day, made.number), default=None)
+    decided = [(each.day, made.number, made) for made in offers if (each := made.decided)]
+    return max(decided, key=lambda one: one[:2])[2] if decided else None
 
 
 @dataclass(frozen=True, slots=True)
@@ -304,7 +328,7 @@ class ProgrammeState:
 
 
 DueKind = Literal["look", "first_look", "wanted", "pest", "notice", "laboratory", "licence", "permit", "permit_needed",
-                  "calibration", "locate", "offer", "price", "renewal", "visit", "yes_again"]
+                  "calibration", "locate", "offer", "question", "price", "renewal", "visit", "yes_again"]
 
 
 @dataclass(frozen=True, slots=True)

@@ -27,6 +27,7 @@ from rootcase.records.offer import (
     OfferState,
     Programme,
     ProgrammeState,
+    Reply,
     SignedPlan,
     newest_answered,
 )
@@ -133,13 +134,31 @@ def answer_offer(fieldbook: Fieldbook, ground: Property, answering: Answering, d
                            words=answering.words.strip())
 
 
+def reply_to(fieldbook: Fieldbook, ground: Property, mark: str, reply: Reply, question: str = "") -> None:
+    """Keep what was said back to a client's question.
+
+    mark: how the offer's mark begins; empty: the newest. question: its id; empty: the oldest that is open.
+    """
+    asked = [each for each in offer_named(fieldbook.offers(ground.id), mark).open_questions
+             if question in ("", each.id)]
+    if not asked:
+        raise Missing(say("offer.no_question"), right=say("offer.see_questions"))
+    if reply.day < asked[0].day:
+        raise UnreadableValue(say("offer.reply_before", day=show_date(asked[0].day)), value=show_date(reply.day))
+    fieldbook.reply(ground.id, asked[0], replace(reply, words=reply.words.strip()))
+
+
 def offers_of(fieldbook: Fieldbook, ground: Property, day: date) -> tuple[
         PropertyRecord, list[tuple[MadeOffer, OfferState]], dict[str, str]]:
     """Every offer with where it stands, and the names of who answered, as far as they were not erased."""
     offers, plans = fieldbook.offers(ground.id), fieldbook.signed_plans(ground.id)
     states = [(made, offer_state(made, offers, plans, fieldbook.practice(), day)) for made in offers]
-    return (fieldbook.record(ground.id), states,
-            {person.id: person.name for person in fieldbook.contacts(ground.id)})
+    return fieldbook.record(ground.id), states, names_of(fieldbook, ground)
+
+
+def names_of(fieldbook: Fieldbook, ground: Property) -> dict[str, str]:
+    """What the contacts of a property are called, by id, as far as they were not erased."""
+    return {person.id: person.name for person in fieldbook.contacts(ground.id)}
 
 
 def _require_order(today: date, before: list[date]) -> None:
@@ -171,7 +190,8 @@ def start_programme(fieldbook: Fieldbook, ground: Property, day: date, visits: i
     """Repeat what was said yes to; one programme runs at a time."""
     offers = fieldbook.offers(ground.id)
     agreed = newest_answered(offers)
-    if agreed is None or agreed.answers[-1].answer != "yes" or agreed.answers[-1].option == 0:
+    said = agreed.decided if agreed else None
+    if agreed is None or said is None or said.answer != "yes" or said.option == 0:
         raise Missing(say("offer.programme.no_yes"), right=say("offer.programme.answer_first"))
     state = offer_state(agreed, offers, fieldbook.signed_plans(ground.id), fieldbook.practice(), day)
     if state.standing != "open":
@@ -179,7 +199,7 @@ def start_programme(fieldbook: Fieldbook, ground: Property, day: date, visits: i
     if any(each.stopped is None for each in fieldbook.programmes(ground.id)):
         raise Missing(say("offer.programme.runs"), right=say("offer.programme.stop_first"))
     fieldbook.tell_programme(ground.id, ProgrammeStarted(
-        slot="", offer_mark=agreed.mark, option=agreed.answers[-1].option, visits_a_year=_visits(visits), day=day,
+        slot="", offer_mark=agreed.mark, option=said.option, visits_a_year=_visits(visits), day=day,
         price_until=_held_until(price_until, day)))
 
 
@@ -222,7 +242,7 @@ def programmes_of(fieldbook: Fieldbook, ground: Property, day: date) -> tuple[Pr
 def yes_gone(fieldbook: Fieldbook, ground: Property, day: date) -> dict[str, tuple[MadeOffer, OfferState]]:
     """The offers that were said yes to and hold no longer, by their mark."""
     return {made.mark: (made, state) for made, state in offers_of(fieldbook, ground, day)[1]
-            if made.answers and made.answers[-1].answer == "yes" and state.standing != "open"}
+            if made.decided and made.decided.answer == "yes" and state.standing != "open"}
 
 
 def due_in_practice(fieldbook: Fieldbook, grounds: tuple[Property, ...], run: Run, until: date) -> tuple[

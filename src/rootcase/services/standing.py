@@ -5,17 +5,26 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date, timedelta
 from threading import Lock
+from typing import Literal
 
 from rootcase.casework.prescribe.due import Known, due_list
 from rootcase.fieldbook.arrivals import Reach
 from rootcase.fieldbook.fieldbook import Fieldbook
 from rootcase.records.observe import Property, PropertyRecord, Reading
-from rootcase.records.offer import DueItem, MadeOffer, OfferState, SignedPlan
+from rootcase.records.offer import DueItem, MadeOffer, OfferState, SignedPlan, newest_answered
+from rootcase.services.kept import Kept
 from rootcase.services.offer import known_of, offers_of
 from rootcase.services.run import Run
+from rootcase.services.sign import fieldbook_state
 
 AHEAD = timedelta(days=90)
 """How far the list of what is due looks ahead where nobody says a day. JUDGEMENT: a season."""
+SOON = timedelta(days=14)
+"""JUDGEMENT: two weeks ahead are planned on Monday; the list of what is due looks further."""
+_NEWS = timedelta(days=14)
+"""JUDGEMENT: so long an answer is news; a question is until somebody replied."""
+PlanState = Literal["none", "made", "signed", "perhaps", "outdated"]
+"""Of a property: perhaps outdated is what something came to since that nobody has thought through."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,6 +49,27 @@ class Standing:
     def doubted(self) -> tuple[Reading, ...]:
         """Readings that were kept with a doubt nobody has answered."""
         return tuple(reading for reading in self.record.readings if reading.doubts)
+
+    def told(self) -> tuple[tuple[MadeOffer, OfferState], ...]:
+        """The offers that are open, that bind, or with a question that waits for an answer."""
+        binding = newest_answered([made for made, _ in self.offers])
+        return tuple((made, state) for made, state in self.offers
+                     if made is binding or state.standing == "open" or made.open_questions)
+
+    def news(self, today: date) -> tuple[tuple[MadeOffer, OfferState], ...]:
+        """The offers to which a client has said something that nobody may miss."""
+        return tuple((made, state) for made, state in self.offers
+                     if made.open_questions or (made.decided and today - made.decided.day <= _NEWS))
+
+
+def plan_state(fieldbook: Fieldbook, standing: Standing, kept: Kept) -> PlanState:
+    """Where the plan of a property stands."""
+    if standing.signed is None:
+        return "made" if kept.casework else "none"
+    if kept.casework is None or kept.because:
+        return "perhaps"
+    now = kept.form("fieldbook_state", lambda made: fieldbook_state(fieldbook, made.record))
+    return "signed" if standing.signed.signing.fieldbook == now else "outdated"
 
 
 def standing_of(fieldbook: Fieldbook, ground: Property, run: Run) -> Standing:

@@ -9,7 +9,6 @@ from typing import Any
 
 from markupsafe import Markup
 
-from rootcase.ground.dates import show_date
 from rootcase.ground.measured import told
 from rootcase.ground.words import say
 from rootcase.records.observe import Property, PropertyRecord
@@ -26,6 +25,8 @@ from rootcase.report.text.offer import (
     block,
     gone_line,
     option_name,
+    reply_line,
+    said_line,
     side_by_side,
     tax_line,
     title_of,
@@ -82,11 +83,9 @@ def client_page(desk: Desk, link: ClientLink, ground: Property, made: MadeOffer)
 
 def _answers(made: MadeOffer, state: OfferState, record: PropertyRecord, people: Mapping[str, str]) -> dict[str, Any]:
     """What was said, and whether it still holds."""
-    said = [say(f"client.said.{each.answer}", name=people.get(each.contact_id) or say("offer.erased"),
-                day=show_date(each.day), number=made.number, option=each.option, words=each.words)
-            for each in made.answers]
+    said = [" ".join(filter(None, (said_line(each, made, people), reply_line(each)))) for each in made.answers]
     gone = "" if state.standing == "open" else gone_line(made, state, record)
-    yes = bool(made.answers) and made.answers[-1].answer == "yes"
+    yes = made.decided is not None and made.decided.answer == "yes"
     return {"said": said, "gone": " ".join(filter(None, (gone, say("offer.yes_again") if gone and yes else "")))}
 
 

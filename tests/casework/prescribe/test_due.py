@@ -23,7 +23,7 @@ from rootcase.records.observe import (
     Tree,
     WantedReading,
 )
-from rootcase.records.offer import Answer, Arms, DueItem, Pair, Programme, SignedPlan
+from rootcase.records.offer import Answer, Arms, DueItem, Pair, Programme, Reply, SignedPlan
 from rootcase.records.pests import PestLook, Pests
 from rootcase.records.prescribe import Dose, Step
 from tests.casework.prescribe.test_offer import DAY, made, offer, plan_of, signed
@@ -144,10 +144,12 @@ def test_an_offer_waits_for_an_answer_and_a_question_for_ours() -> None:
     item, = due(Known(record(), None, (waiting,), None))
     assert (item.kind, item.day, item.source) == ("offer", date(2016, 2, 14), "mark 1")
     asked = replace(waiting, answers=(Answer("1", "mark 1", "question", 1, DAY, "c", "Sunday?"),))
-    question, = due(Known(record(), None, (asked,), None))
-    assert (question.day, question.why) == (DAY, "Sunday?")
+    question, unanswered = due(Known(record(), None, (asked,), None))
+    assert (question.kind, question.day, question.why, unanswered.kind) == ("question", DAY, "Sunday?", "offer")
     agreed = replace(waiting, answers=(*asked.answers, Answer("1", "mark 1", "yes", 1, DAY, "c")))
-    assert due(Known(record(), None, (agreed,), None)) == []
+    assert due(Known(record(), None, (agreed,), None)) == [question], "a yes answers no question"
+    replied = replace(agreed, answers=(replace(asked.answers[0], reply=Reply(DAY, "rs", "")), agreed.answers[1]))
+    assert due(Known(record(), None, (replied,), None)) == []
 
 
 def test_a_programme_has_visits_a_price_and_a_renewal_until_it_is_stopped() -> None:

@@ -191,6 +191,8 @@ def test_what_the_book_has_no_line_for_is_not_priced():
     assert (field.verdict, field.reason, field.chosen) == ("treat", "not_priced", None)
     assert {r.cost for r in field.remedies[1:]} == {None}
     assert outcome(plan, "t-field", "mulch").reason == "not_priced"
+    unsaid = planned(book=PriceBook("", ()))
+    assert {tree(unsaid, "t-field").reason, outcome(unsaid, "t-field", "mulch").reason} == {"no_currency"}
     by_hour = PriceBook("USD", (Price("mulch", "per_hour", 60.0, "USD", "made up"),))
     dose = outcome(plan, "t-field", "mulch").dose
     assert outcome(planned(book=by_hour), "t-field", "mulch").cost == pytest.approx(60.0 * 0.87 * 2 * dose.volume_m3)

@@ -57,7 +57,7 @@ def offer_state(made: MadeOffer, offers: Sequence[MadeOffer], plans: Sequence[Si
     >>> offer_state(made, [made], [], Practice(), date(2016, 2, 15)).standing
     'run out'
     """
-    offer, answer = made.offer, made.answers[-1] if made.answers else None
+    offer, answer = made.offer, made.decided
     asked = offer.options[answer.option] if answer and answer.option < len(offer.options) else offer.options[
         min(1, len(offer.options) - 1)]
     standing = next((plan for plan in plans if plan.standing == "standing"), None)

@@ -96,6 +96,8 @@ class Case:
     """How much the client cares for it; 1 where nobody asked."""
     worth_m2: float
     """Of a full share of growth on a square metre of root zone over five years. [money m-2]"""
+    unpriced: str
+    """Why what has no price here has none; key of the words under prescribe.reason and prescribe.verdict."""
 
     def of(self, code: str) -> Treatment:
         return next(each for each in self.treatments if each.code == code)
@@ -157,7 +159,8 @@ def case_of(record: PropertyRecord, explanation: Explanation, outlooks: Outlooks
     case = Case(tree, explanation, ground, (), outlooks.root_zone_m2,
                 1.0 - paved - turf * (1.0 - worked_share(wishes).turf), standing.middle("ph"),
                 standing.middle("ece_ds_m"), standing.middle("years_since_planting"), outlooks.settling_years,
-                _newest(asked), figure("worth_m2") if worth_m2 is None else worth_m2)
+                _newest(asked), figure("worth_m2") if worth_m2 is None else worth_m2,
+                "not_priced" if book.currency else "no_currency")
     beyond = [Course(r.code, (Part(r.code, 1, YEARS),)) for r in remedies() if not r.in_model]
     law = law_at(record, tree, ground, outlooks.root_zone_m2)
     treatments = (_treatment(course, standing, wishes, outlooks, book, record.property.system, law)

@@ -161,19 +161,17 @@ def _papers(known: Known, practice: Practice, today: date) -> Iterator[DueItem]:
 
 
 def _promised(known: Known) -> Iterator[DueItem]:
-    """An offer nobody answered, and the running programme."""
+    """A client's question nobody answered, an offer that waits for its answer, and the running programme."""
     ground = known.record.property.id
     for at, made in enumerate(known.offers):
-        answered_since = any(newer.answers for newer in known.offers[:at])
-        if made.answers and made.answers[-1].answer == "question" and not answered_since:
-            asked = made.answers[-1]
-            yield DueItem(asked.day, "offer", ground, str(made.number), asked.words, source=made.mark)
-        elif at == 0 and not made.answers:
+        for asked in made.open_questions:
+            yield DueItem(asked.day, "question", ground, str(made.number), asked.words, source=made.mark)
+        if at == 0 and made.decided is None:
             yield DueItem(made.offer.valid_until, "offer", ground, str(made.number), source=made.mark)
     binding = newest_answered(known.offers)
     for made, state in known.gone:
-        if made == binding:
-            yield DueItem(state.since or made.answers[-1].day, "yes_again", ground, str(made.number), source=made.mark)
+        if made == binding and made.decided:
+            yield DueItem(state.since or made.decided.day, "yes_again", ground, str(made.number), source=made.mark)
     if known.programme is None or known.programme.programme.stopped is not None:
         return
     programme = known.programme.programme

@@ -158,11 +158,11 @@ def _judge(case: Case, each: Treatment) -> tuple[RemedyVerdict, str]:
         if not each.code.startswith(SETTLING):
             return "not allowed", "until_settled" if each.code == WATER else "water_first"
         if each.code == SETTLING and each.mean_gain > 0.0:
-            return "possible", "" if each.cost is not None else "not_priced"
+            return "possible", "" if each.cost is not None else case.unpriced
     if each.mean_gain < LEAST_GAIN:
         reasons = (("not_the_soil", not_the_soil(case)), ("only_part", each.only_part))
         return "gain too small", next((reason for reason, holds in reasons if holds), "")
-    return "possible", "not_priced" if each.cost is None else ""
+    return "possible", case.unpriced if each.cost is None else ""
 
 
 def _water_first(case: Case) -> bool:

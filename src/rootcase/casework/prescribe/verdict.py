@@ -71,7 +71,7 @@ def tree_verdict(case: Case, chosen: str | None, worth_it: tuple[Treatment, ...]
         return "leave it alone", "not_the_soil"
     if worth_it:
         unpriced = all(each.cost is None for each in worth_it)
-        return "treat", "not_priced" if unpriced else "no_money"
+        return "treat", case.unpriced if unpriced else "no_money"
     if _settles_in(case):
         return "leave it alone", "settles_in"
     if too_dear:

@@ -20,6 +20,7 @@ PUBLIC_FIELDS: Mapping[str, tuple[str, ...]] = {
     "plan_withdrawn": ("day", "by"),
     "offer_made": ("day",),
     "offer_answered": ("day", "answer"),
+    "question_replied": ("day",),
     "programme_started": ("day", "visits_a_year"),
     "programme_stopped": ("day",),
 }

@@ -84,14 +84,13 @@ def offers_text(record: PropertyRecord, offers: Sequence[tuple[MadeOffer, OfferS
     paper.title(record.property.name, say("offer.title_all"))
     if not offers:
         paper.say(say("offer.none_here"))
-    yes = [made for made, _ in offers if made.answers and made.answers[-1].answer == "yes"]
+    yes = [made for made, _ in offers if made.decided and made.decided.answer == "yes"]
     binding = newest_answered([made for made, _ in offers])
-    if len(yes) > 1 and binding is not None:
-        paper.say(say("offer.newest_binds", number=binding.number, day=show_date(binding.answers[-1].day)), bold=True)
+    if len(yes) > 1 and binding is not None and binding.decided is not None:
+        paper.say(say("offer.newest_binds", number=binding.number, day=show_date(binding.decided.day)), bold=True)
     for made, state in offers:
         paper.heading(say("offer.head", number=made.number, day=show_date(made.offer.made_on)), mark_shown(made.mark))
-        person = people.get(made.answers[-1].contact_id, "") if made.answers else ""
-        paper.say(state_line(made, state, person, record))
+        paper.say(state_line(made, state, people, record))
         if signed is None or signed.mark != made.offer.plan_mark:
             continue
         for line in chosen_against(signed, labels, made.offer.currency):

@@ -130,7 +130,7 @@ def no_fit(plan: Plan, record: PropertyRecord) -> str:
     if plan.items:
         return say("course.over", budget=budget, cost=money(plan.first_year_cost, plan.currency))
     if not any(tree.reason == "no_money" for tree in plan.trees):
-        return say("course.not_priced")
+        return say("course.not_priced" if plan.currency else "course.no_currency")
     cheapest = [money(point.first_year_cost, plan.currency) for point in plan.frontier if point.treated][:1]
     ways = say("course.or").join(
         [*(say("course.way.money", cheapest=each) for each in cheapest), *_loosened(plan, record)])

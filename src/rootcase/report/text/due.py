@@ -58,8 +58,8 @@ def _what(item: DueItem, records: Mapping[str, PropertyRecord]) -> str:
         group = f"pests.group.{item.what}"
         what = say(group) if known(group) else say("pests.look.what", pest=item.what, stage=item.why)
         return say("offer.due.pest", what=sentence(what), trees=trees)
-    if item.kind == "offer" and item.why:
-        return say("offer.due.asked", number=item.what, words=item.why)
+    if item.kind == "question":
+        return say("offer.due.question", number=item.what, words=item.why)
     return say(f"offer.due.{item.kind}", what=item.what, trees=trees)
 
 

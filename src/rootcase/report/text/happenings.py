@@ -88,6 +88,8 @@ def _offers(tree_id: str, plans: Sequence[SignedPlan], offers: Sequence[MadeOffe
         found.append(Happening(made.offer.made_on, "offer", say("case.history.offer", number=made.number)))
         found += [Happening(answer.day, "offer", say(f"case.history.answer_{answer.answer}", number=made.number))
                   for answer in made.answers]
+        found += [Happening(answer.reply.day, "offer", say("case.history.reply", number=made.number))
+                  for answer in made.answers if answer.reply]
     return found
 
 

@@ -12,6 +12,7 @@ from rootcase.ground.words import say
 from rootcase.records.explain import Explanation
 from rootcase.records.observe import Practice, PropertyRecord
 from rootcase.records.offer import (
+    Answer,
     Arms,
     Change,
     MadeOffer,
@@ -166,17 +167,40 @@ def who_lines(shown: Shown) -> list[str]:
             say("offer.bound", mark=mark_shown(shown.made.mark))]
 
 
-def state_line(made: MadeOffer, state: OfferState, person: str, record: PropertyRecord) -> str:
-    """Return what was said to an offer and whether that still holds; a yes to what has changed is asked again."""
-    answer = made.answers[-1] if made.answers else None
-    told = "" if answer is None else say(
-        f"offer.said.{answer.answer}", person=person or say("offer.erased"), day=show_date(answer.day),
-        number=made.number, option=answer.option, words=answer.words)
-    said_yes = answer is not None and answer.answer == "yes"
+def state_line(made: MadeOffer, state: OfferState, people: Mapping[str, str], record: PropertyRecord) -> str:
+    """Return what was said to an offer and whether that still holds, and every question that waits for an answer.
+
+    A yes to what has changed is asked again. people: names by id, as far as they were not erased.
+    """
+    answer = made.decided
+    told = [said_line(answer, made, people)] if answer else []
     if state.standing == "open":
-        return told or say("offer.still_open", number=made.number, day=show_date(made.offer.valid_until))
-    gone = gone_line(made, state, record)
-    return " ".join(filter(None, (told, gone, say("offer.yes_again") if said_yes else "")))
+        told = told or [say("offer.still_open", number=made.number, day=show_date(made.offer.valid_until))]
+    else:
+        again = answer is not None and answer.answer == "yes"
+        told += [gone_line(made, state, record), *([say("offer.yes_again")] if again else [])]
+    return " ".join([*told, *(said_line(asked, made, people) for asked in made.open_questions)])
+
+
+def said_line(answer: Answer, made: MadeOffer, people: Mapping[str, str]) -> str:
+    """Return who said what, on which day, to which offer."""
+    told = say(f"offer.said.{answer.answer}", person=people.get(answer.contact_id) or say("offer.erased"),
+               day=show_date(answer.day), number=made.number, option=answer.option, words=answer.words)
+    return f"{told} {answer.words}".strip() if answer.answer == "no" else told
+
+
+def questions_told(made: MadeOffer, people: Mapping[str, str]) -> list[tuple[Answer, str, str]]:
+    """Return each question, in words, and what was said back; empty where it waits for that."""
+    return [(each, said_line(each, made, people), reply_line(each)) for each in made.answers
+            if each.answer == "question"]
+
+
+def reply_line(asked: Answer) -> str:
+    """Return what was said back to a question; empty where nothing was."""
+    if asked.reply is None:
+        return ""
+    form = "replied" if asked.reply.words else "replied_aloud"
+    return say(f"offer.{form}", day=show_date(asked.reply.day), words=asked.reply.words)
 
 
 def gone_line(made: MadeOffer, state: OfferState, record: PropertyRecord) -> str:

@@ -15,7 +15,7 @@ from rootcase.fieldbook.people.links import USUAL_DAYS, end_link, links, make_li
 from rootcase.ground.errors import RootcaseError
 from rootcase.ground.words import say
 from rootcase.records.observe import Property
-from rootcase.records.offer import MadeOffer
+from rootcase.records.offer import MadeOffer, Reply
 from rootcase.records.people import ClientLink
 from rootcase.records.report import Author
 from rootcase.report.text.offer import (
@@ -23,6 +23,7 @@ from rootcase.report.text.offer import (
     Shown,
     block,
     option_name,
+    questions_told,
     side_by_side,
     state_line,
     tax_line,
@@ -34,9 +35,10 @@ from rootcase.report.text.offer import (
 from rootcase.report.text.offered_choice import chosen_against, since_signing
 from rootcase.report.text.offered_trees import tree_lines
 from rootcase.report.text.signed import mark_shown
-from rootcase.services.offer import offers_of
+from rootcase.services.offer import offers_of, reply_to
 from rootcase.tables.readings import kind_of
 from rootcase.web import plan_work
+from rootcase.web.address import outside
 from rootcase.web.desk import Desk
 from rootcase.web.refusals import NotThere
 from rootcase.web.showing import page
@@ -92,8 +94,21 @@ def show_client(request: Request, property_id: str, mark: str, visitor: Offerer,
                                 now=desk.now(), random_bytes=os.urandom, days=int(days[:9]) if days.isdecimal() else 0)
     except RootcaseError as error:
         return _offer(request, visitor, property_id, mark, fault=str(error), days=days)
-    address = f"{desk.public_url or str(request.base_url).rstrip('/')}/c/{token}"
-    return _offer(request, visitor, property_id, mark, address=address, fresh=link)
+    return _offer(request, visitor, property_id, mark, address=outside(request, f"/c/{token}"), fresh=link)
+
+
+@router.post(AT + "/{mark}/questions/{question}")
+def reply(request: Request, property_id: str, mark: str, question: str, visitor: Offerer, typed: Typed) -> Response:
+    """What was said back, which the client's page shows; or that it was said by word of mouth."""
+    desk, ground, made = _made(request, visitor, property_id, mark)
+    words = "" if "spoken" in typed else typed.get("words", "").strip()
+    if not words and "spoken" not in typed:
+        return _offer(request, visitor, property_id, mark, unreplied=(question, "", say("plans.say_back")))
+    try:
+        reply_to(desk.book(visitor.practice_id), ground, made.mark, Reply(desk.today(), visitor.code, words), question)
+    except RootcaseError as error:
+        return _offer(request, visitor, property_id, mark, unreplied=(question, words, str(error)))
+    return RedirectResponse(f"/properties/{property_id}/offers/{mark}#questions", 303)
 
 
 @router.post(AT + "/{mark}/links/{link_id}/end")
@@ -110,7 +125,7 @@ def _offers(request: Request, visitor: Visitor, property_id: str, typed: Mapping
     desk = desk_of(request)
     ground = desk.ground(visitor.practice_id, property_id)
     record, made, people = offers_of(desk.book(visitor.practice_id), ground, desk.today())
-    told = [(each, state, state_line(each, state, _person(each, people), record)) for each, state in made]
+    told = [(each, state, state_line(each, state, people, record)) for each, state in made]
     return page(request, "offers.html", visitor, place="plans", status=422 if faults else 200, ground=ground,
                 property_id=property_id, kept=desk.kept(visitor.practice_id, ground), offers=told, typed=typed or {},
                 jobs=desk.jobs.of(desk.tenant(visitor.practice_id), property_id), faults=faults or {},
@@ -118,13 +133,16 @@ def _offers(request: Request, visitor: Visitor, property_id: str, typed: Mapping
 
 
 def _offer(request: Request, visitor: Visitor, property_id: str, mark: str, *, fault: str = "", address: str = "",
-           fresh: ClientLink | None = None, days: str = str(USUAL_DAYS)) -> Response:
+           fresh: ClientLink | None = None, days: str = str(USUAL_DAYS),
+           unreplied: tuple[str, str, str] = ("", "", "")) -> Response:
+    """unreplied: a question's id, what was typed back, and what is wrong with that."""
     desk, ground, made = _made(request, visitor, property_id, mark)
     record, offered, people = offers_of(desk.book(visitor.practice_id), ground, desk.today())
     state = next(state for each, state in offered if each.mark == mark)
     shown = _shown(desk, visitor, ground, made)
-    return page(request, "offer.html", visitor, place="plans", status=422 if fault else 200, ground=ground,
-                property_id=property_id, made=made, line=state_line(made, state, _person(made, people), record),
+    return page(request, "offer.html", visitor, place="plans", status=422 if fault or unreplied[2] else 200,
+                ground=ground, questions=questions_told(made, people), unreplied=unreplied, property_id=property_id,
+                made=made, line=state_line(made, state, people, record),
                 open=state.standing == "open", paper=_paper(shown) if shown else None, now=desk.now(), address=address,
                 links=_links(desk, visitor, property_id, made), days=days, fault=fault, fresh=fresh)
 
@@ -156,10 +174,6 @@ def _shown(desk: Desk, visitor: Visitor, ground: Property, made: MadeOffer) -> S
 
 def _links(desk: Desk, visitor: Visitor, property_id: str, made: MadeOffer) -> Sequence[ClientLink]:
     return [each for each in links(desk.book(visitor.practice_id).store, property_id) if each.offer_mark == made.mark]
-
-
-def _person(made: MadeOffer, people: Mapping[str, str]) -> str:
-    return people.get(made.answers[-1].contact_id, "") if made.answers else ""
 
 
 def _budgets(typed: str, ground: Property) -> tuple[float, ...]:

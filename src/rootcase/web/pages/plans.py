@@ -10,13 +10,12 @@ from fastapi.responses import HTMLResponse
 from rootcase.ground.dates import show_date
 from rootcase.ground.words import say
 from rootcase.records.observe import Property
-from rootcase.records.offer import newest_answered
 from rootcase.report.text.offer import state_line
 from rootcase.report.text.plan import finding
 from rootcase.report.text.signed import signature
 from rootcase.services.kept import Kept
-from rootcase.services.sign import fieldbook_state
-from rootcase.services.standing import Standing
+from rootcase.services.offer import names_of
+from rootcase.services.standing import PlanState, Standing, plan_state
 from rootcase.web.desk import Desk
 from rootcase.web.showing import page
 from rootcase.web.telling import kept_told
@@ -34,27 +33,23 @@ def plans(request: Request, visitor: Annotated[Visitor, Depends(may("see_plans")
 
 def _row(desk: Desk, visitor: Visitor, ground: Property) -> dict[str, Any]:
     standing, kept = desk.standing(visitor.practice_id, ground), desk.kept(visitor.practice_id, ground)
-    state, why = plan_state(desk, visitor, standing, kept)
-    people = {each.id: each.name for each in desk.book(visitor.practice_id).contacts(ground.id)}
-    binding = newest_answered([made for made, _ in standing.offers])
-    told = [(made, at) for made, at in standing.offers if made is binding or at.standing == "open"]
+    book = desk.book(visitor.practice_id)
+    state, why = plan_told(desk, visitor, standing, kept)
+    people = names_of(book, ground)
     return {"ground": ground, "state": state, "why": why, "offers": [
-        state_line(made, at, people.get(made.answers[-1].contact_id, "") if made.answers else "", standing.record)
-        for made, at in told], "programme": _programme(standing),
+        (made, state_line(made, at, people, standing.record)) for made, at in standing.told()],
+        "programme": _programme(standing),
         "finding": finding(kept.casework.plan, kept.casework.record)
         if kept.casework and visitor.may("see_prices") else ""}
 
 
-def plan_state(desk: Desk, visitor: Visitor, standing: Standing, kept: Kept) -> tuple[str, str]:
-    """none, made, signed, perhaps or outdated; and in words which, or what came since."""
+def plan_told(desk: Desk, visitor: Visitor, standing: Standing, kept: Kept) -> tuple[PlanState, str]:
+    """Where the plan stands, and in words which it is, or what came since."""
+    state = plan_state(desk.book(visitor.practice_id), standing, kept)
     if standing.signed is None:
-        return ("made", kept_told(kept)) if kept.casework else ("none", say("sign.never"))
+        return state, kept_told(kept) if kept.casework else say("sign.never")
     told = signature(standing.signed)
-    if kept.casework is None or kept.because:
-        return "perhaps", f"{told} {kept_told(kept)}"
-    book = desk.book(visitor.practice_id)
-    now = kept.form("fieldbook_state", lambda made: fieldbook_state(book, made.record))
-    return ("signed" if standing.signed.signing.fieldbook == now else "outdated"), told
+    return state, f"{told} {kept_told(kept)}" if state == "perhaps" else told
 
 
 def _programme(standing: Standing) -> str:
