@@ -59,6 +59,16 @@ def test_a_price_is_told_and_the_old_one_stays_to_be_seen(app: TestClient) -> No
     assert "60.00 USD per yd³ (78.48 per m³); told on 22 January 2016, the yard&#39;s list of 3 May" in said
 
 
+def test_a_price_is_read_as_it_is_written_in_its_currency_and_names_no_file_as_its_source(app: TestClient) -> None:
+    app.post("/practice/prices", data={**PRICE, "amount": "$1,200.50", "source": " "})
+    said = words(app.get("/practice/prices").text)
+    assert "1,200.50 USD per yd³" in said
+    assert "source not told" in said
+    assert "prices.csv" not in said
+    answer = app.post("/practice/prices", data={**PRICE, "amount": "600 EUR"})
+    assert "the sums here are in USD (got &#34;600 EUR&#34;); write it in USD" in answer.text
+
+
 def test_a_price_that_cannot_be_comes_back_with_what_was_typed(app: TestClient) -> None:
     answer = app.post("/practice/prices", data={**PRICE, "amount": "dear & <b>cheap</b>"})
     assert answer.status_code == 422

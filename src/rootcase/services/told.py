@@ -40,8 +40,9 @@ def tell_price(fieldbook: Fieldbook, cells: Mapping[str, str]) -> dict[str, str]
 
     Returns what is wrong, by the cell that it is about; then nothing is kept.
     """
+    row = {**cells, "source": cells.get("source", "").strip() or say("keep.prices.no_source")}
     return {next((column for column, typed in cells.items() if fault.value == f'"{typed.strip()}"'), "item"): fault.note
-            for fault in fieldbook.telling.tell("prices", [cells])}
+            for fault in fieldbook.telling.tell("prices", [row])}
 
 
 def use_system(fieldbook: Fieldbook, code: str, system: System) -> None:

@@ -78,7 +78,8 @@ def read_tried(record: PropertyRecord, typed: Mapping[Key, str]) -> tuple[Tried,
             continue
         place_id, kind = key
         try:
-            value = read_value(kinds()[kind], Cell(said), "", record.property.system, None) if said else None
+            value = read_value(kinds()[kind], Cell(said), "", record.property.system, None,
+                               currency=record.property.currency) if said else None
         except RootcaseError as error:
             wrong[key] = str(error)
             continue

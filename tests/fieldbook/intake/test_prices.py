@@ -38,14 +38,22 @@ def test_a_new_price_takes_the_old_ones_place_and_the_same_one_changes_nothing(t
             assert [price.amount for price in book.price_book("USD").prices] == [float(amount)]
 
 
+@pytest.mark.parametrize("amount", ["$2,900", "2,900", "2900 USD", "2,900.00"])
+def test_a_price_is_read_as_people_write_money(tmp_path: Path, amount: str) -> None:
+    with open_book(tmp_path / "f.sqlite") as book:
+        book.import_sheet(write_sheet(tmp_path / "in", {**SHEET, "prices": [
+            HEADER, ["mulch", "per_m2", amount, "USD", ""]]}))
+        assert [price.amount for price in book.price_book("USD").prices] == [2900.0]
+
+
 @pytest.mark.parametrize(("row", "said"), [
     (["mulhc", "per_m2", "9", "USD", ""], "none of its choices"),
-    (["mulch", "per_m2", "$2,900", "USD", ""], "write the number alone"),
-    (["mulch", "per_m2", "2,900", "USD", ""], "write 2.9 or 2900"),
+    (["mulch", "per_m2", "€2,900", "USD", ""], "the sums here are in USD"),
+    (["mulch", "per_m2", "2,900.1.1", "USD", ""], "this is no sum of money"),
     (["mulch", "per_m2", "-9", "USD", ""], "this is not a price"),
     (["mulch", "per acre foot", "9", "USD", ""], "cannot be per"),
     (["mulch", "per_m2", "9", "EUR", ""], "not in the property's currency, USD"),
-    (["mulch", "per_m2", "9 in", "USD", ""], "this is not a price"),
+    (["mulch", "per_m2", "9 in", "USD", ""], "this is no sum of money"),
     (["mulch", "psi", "9", "USD", ""], "cannot be per")])
 def test_a_bad_price_is_named(tmp_path: Path, row: list[str], said: str) -> None:
     with open_book(tmp_path / "f.sqlite") as book:

@@ -86,7 +86,7 @@ def test_a_list_swapped_throughout_is_asked_about_in_a_new_property(tmp_path: Pa
         group, = listing.groups
         assert "swap" in [answer.word for answer in group.answers]
         mended = book.import_list(tmp_path / "list.csv", Given(said, mends=(("1", "swap"),)))
-        assert (mended.ready, mended.questions) == (3, ())
+        assert (mended.ready, mended.needed) == (3, ())
 
 
 @pytest.mark.parametrize(("latitude", "longitude"), [

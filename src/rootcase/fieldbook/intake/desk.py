@@ -181,7 +181,8 @@ class Line:
              series: str = "", attributes: Mapping[str, str] | None = None, where: Where = NOWHERE,
              factor: float = 1.0) -> None:
         """Draft the reading of one cell, if it is one."""
-        value = read_value(kind, cell, unit, self.desk.facts.system, visit.day if visit else None, factor)
+        value = read_value(kind, cell, unit, self.desk.facts.system, visit.day if visit else None, factor,
+                           self.desk.facts.currency)
         if value is None:
             return
         if value.said and value.said not in self.desk.heard:

@@ -11,11 +11,11 @@ from rootcase.fieldbook.intake.grid import folded
 from rootcase.fieldbook.intake.named import named_id
 from rootcase.fieldbook.intake.property_page import currency
 from rootcase.fieldbook.view import heads
-from rootcase.ground.errors import UnknownUnit, UnreadableValue
-from rootcase.ground.typed import read
+from rootcase.ground.errors import UnknownUnit
+from rootcase.ground.money import read_money
 from rootcase.ground.units import convert, convertible, unit_name
 from rootcase.ground.words import say
-from rootcase.records.observe import MINIMUM_CHARGE, Price, PriceBook
+from rootcase.records.observe import MINIMUM_CHARGE, Price, PriceBook, System
 from rootcase.tables.load import table
 
 _EACH = {"visit": "per_visit", "tree": "per_tree", "hour": "per_hour", "h": "per_hour"}
@@ -42,7 +42,7 @@ def take_prices(lines: list[Line]) -> dict[str, Priced]:
             if money != line.desk.facts.currency:
                 raise Refused(say("intake.two_currencies", currency=line.desk.facts.currency), value=money,
                               right=say("intake.right_currency"))
-            amount, unit = per_unit(line.cell("amount").text, line.text("unit"))
+            amount, unit = per_unit(line.cell("amount").text, line.text("unit"), money, line.desk.facts.system)
             slot = named_id(line.desk.practice_id, "price", item, money)
             taken[slot] = Priced(slot=slot, item=known[item], unit=unit, amount=amount, currency=money,
                                  source=line.text("source") or line.source)
@@ -59,15 +59,10 @@ def price_book(events: Iterable[Event], currency: str) -> PriceBook:
     return PriceBook(currency, lines, minimum.amount if minimum else 0.0)
 
 
-def per_unit(typed: str, unit: str) -> tuple[float, str]:
+def per_unit(typed: str, unit: str, currency: str, system: System) -> tuple[float, str]:
     """An amount and what it is for: a square or cubic metre, a visit, a tree, an hour."""
-    try:
-        found = read(typed)
-    except UnreadableValue as error:
-        if error.right != say("typed.right"):
-            raise
-        found = None
-    if found is None or found.value is None or found.unit or found.sign != "=" or found.value < 0:
+    found = read_money(typed, currency, system)
+    if found is None or found.value is None or found.sign != "=" or found.value < 0:
         raise Refused(say("intake.no_amount"), value=f'"{typed}"', right=say("intake.right_amount"))
     word = folded(unit).removeprefix("per ")
     if word in _EACH:

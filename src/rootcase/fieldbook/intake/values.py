@@ -6,13 +6,15 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
+from typing import NamedTuple
 
 from rootcase.fieldbook.intake.faults import Refused
 from rootcase.fieldbook.intake.grid import Cell, folded
 from rootcase.fieldbook.intake.species import doubts_of, names_no_kind, resolve, said_of
 from rootcase.ground import typed
 from rootcase.ground.dates import Order, read_date, show_date
-from rootcase.ground.errors import TypedError
+from rootcase.ground.errors import TypedError, UnknownUnit
+from rootcase.ground.money import read_money
 from rootcase.ground.typed import Limits, Typed
 from rootcase.ground.units import unit_label, unit_name
 from rootcase.ground.words import say
@@ -20,6 +22,7 @@ from rootcase.records.observe import Nothing, Sign, System
 from rootcase.tables.readings import ReadingKind, check, message, years_meant
 
 _NUMBERS = ("number", "integer", "share", "count", "profile")
+_MONEY = "money"
 _STOPPED = "stopped"
 """What stands at a depth that was not reached, where the kind's axis says so."""
 _FIRST_YEAR = 1900
@@ -27,6 +30,13 @@ _FIRST_YEAR = 1900
 _SHORT_YEAR = re.compile("['’‘]?([0-9]{2})")
 _CALENDAR_YEAR = 1000
 """A kind in years whose lowest possible value is above this counts calendar years, not a duration."""
+
+
+class Money(NamedTuple):
+    """How a sum of money is read."""
+
+    currency: str
+    system: System
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,16 +56,16 @@ class Value:
 
 
 def read_value(kind: ReadingKind, cell: Cell, unit: str, system: System, day: date | None,
-               factor: float = 1.0) -> Value | None:
+               factor: float = 1.0, currency: str = "") -> Value | None:
     """What a cell says, or None for no reading.
 
     unit: as the header says, empty for the system's own; day: of the visit, which no year may lie behind; factor: what
-    makes the number one of this kind.
+    makes the number one of this kind; currency: what a sum of money has to be in, empty where that is not known.
     """
     if _STOPPED in kind.axis and folded(cell.text) == _STOPPED:
         return Value(cell.text, choice=_STOPPED)
     if kind.value_type in _NUMBERS:
-        return _number(kind, cell, unit or box_unit(kind, system), day, factor)
+        return _number(kind, cell, unit or box_unit(kind, system), day, factor, Money(currency, system))
     if folded(cell.text) not in _codes(kind):
         try:
             words = typed.read(cell.text)
@@ -110,14 +120,16 @@ def not_too_old(day: date) -> date:
     return day
 
 
-def _number(kind: ReadingKind, cell: Cell, unit: str, day: date | None, factor: float) -> Value | None:
+def _number(kind: ReadingKind, cell: Cell, unit: str, day: date | None, factor: float, money: Money) -> Value | None:
     if _is_year(kind) and (short := _SHORT_YEAR.fullmatch(cell.text)):
         meant = say("readings.or").join(f"{century}{short[1]}" for century in (20, 19))
         raise Refused(say("intake.no_year"), value=f'"{cell.text}"', right=say("readings.did_you_mean",
                                                                                candidates=meant))
     box = unit_name(unit)
     lower, upper = (None if end is None else end / factor for end in (kind.lower_hard, kind.upper_hard))
-    found = typed.read(_plain_number(cell).text, Limits(lower, upper, kind.si_unit, box))
+    text = _plain_number(cell).text
+    found = read_money(text, *money) if kind.si_unit == _MONEY else _read(
+        kind, text, Limits(lower, upper, kind.si_unit, box))
     if found is None:
         return None
     if found.nothing:
@@ -140,6 +152,17 @@ def _number(kind: ReadingKind, cell: Cell, unit: str, day: date | None, factor: 
     label = "" if found.unit else unit_label(box)
     return Value(f"{cell.text} {label}".strip(), value=value_si, sign=found.sign, said=turned.said,
                  doubts=(message(kind, value_shown, shown),) if verdict == "doubt" else ())
+
+
+def _read(kind: ReadingKind, text: str, limits: Limits) -> Typed | None:
+    """What was typed; a unit that is none is answered with those of this kind."""
+    try:
+        return typed.read(text, limits)
+    except UnknownUnit as error:
+        units = ", ".join(dict.fromkeys(filter(None, map(unit_label, kind.pair))))
+        if error.right != say("units.write_another") or not units:
+            raise
+        raise UnknownUnit(error.what, value=error.value, right=say("lists.right_unit", units=units)) from None
 
 
 def _is_year(kind: ReadingKind) -> bool:
