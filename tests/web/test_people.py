@@ -13,7 +13,7 @@ from fastapi.testclient import TestClient
 from rootcase.fieldbook.fieldbook import open_fieldbook
 from rootcase.fieldbook.people.keys import invite
 from rootcase.fieldbook.people.links import make_link
-from rootcase.fieldbook.people.register import add_person
+from rootcase.fieldbook.people.register import add_person, people_of
 from rootcase.fieldbook.people.sessions import end_sessions
 from rootcase.fieldbook.people.totp import code_of, step_at
 from rootcase.fieldbook.store.store import Contact
@@ -81,7 +81,11 @@ OWNER = {"key": "first key", "practice": "Alder Care", "system": "metric", "code
 
 def first_run(client: TestClient, clock: Clock) -> str:
     """The owner's own practice, and the owner in it; returns the secret of the second step."""
-    begun = client.post("/first-run", data=OWNER)
+    return first_run_as(client, OWNER, clock)
+
+
+def first_run_as(client: TestClient, owner: dict[str, str], clock: Clock) -> str:
+    begun = client.post("/first-run", data=owner)
     assert begun.status_code == 303
     step = client.get(begun.headers["location"])
     secret = secret_of(step.text)
@@ -131,6 +135,31 @@ def test_what_the_first_run_refuses_stands_beside_its_field(browser: Callable[[]
     assert refused.status_code == 422
     assert wrong in faults(refused.text)[0]
     assert 'aria-invalid="true"' in refused.text
+
+
+def test_all_that_the_first_run_refuses_is_told_at_once(browser: Callable[[], TestClient]) -> None:
+    wrong = browser().post("/first-run", data={"key": "no", "practice": "", "code": "a b",
+                                                       "name": "🌳" * 200, "login": ""})
+    assert [each.partition(" (")[0].partition(";")[0] for each in faults(wrong.text)] == [
+        "this is not the key of this start", "the practice needs a name", "this name is too long",
+        "this cannot be a code", "this cannot be a login"]
+
+
+def test_who_left_before_the_password_goes_on_or_is_let_go(browser: Callable[[], TestClient], desk: Desk,
+                                                           clock: Clock) -> None:
+    browser().post("/first-run", data=OWNER)
+    assert "rowan@example.org" not in browser().get("/first-run").text, "without the key nobody is named"
+    begun = browser().get("/first-run?key=first key").text
+    assert "Rowan Doe, code ash1, login rowan@example.org" in begun
+    assert 'value="ash1"' in begun
+    other = OWNER | {"code": "elm2", "name": "Hazel Doe", "login": "rowan@example.org"}
+    refused = browser().post("/first-run", data=other)
+    assert "begun with another owner" in faults(refused.text)[0]
+    assert 'name="anew"' in refused.text
+    assert browser().post("/first-run", data=OWNER).status_code == 303, "the same person goes on"
+    first_run_as(browser(), other | {"anew": "true"}, clock)
+    with desk.own_book() as book:
+        assert [(each.code, each.name) for each in people_of(book.store)] == [("ash1", ""), ("elm2", "Hazel Doe")]
 
 
 def test_the_first_run_makes_the_own_practice_and_is_gone(browser: Callable[[], TestClient], desk: Desk,

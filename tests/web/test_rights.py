@@ -67,8 +67,8 @@ def make_house(folder: Path, desk_folder: Path) -> House:
         ground = own.properties()[0]
         link, _ = make_link(own.store, ground.id, "ab" * 32, by="owner1", now=NOW, random_bytes=chance(10))
         ids = {"property_id": ground.id, "code": "crew1", "session_id": sessions_of(own.store, "crew1", NOW)[0].id,
-               "contact_id": next((each.id for each in own.contacts(ground.id)), "none"), "tree_id": next(
-                   (tree.id for tree in own.record(ground.id).trees), "none")}
+               "contact_id": next((each.id for each in own.contacts(ground.id)), "no-contact"), "tree_id": next(
+                   (tree.id for tree in own.record(ground.id).trees), "no-tree")}
     desk = Desk(path, lambda: NOW, folder / "results")
     client = TestClient(create_app(desk), base_url="http://127.0.0.1", headers={"origin": "http://127.0.0.1"},
                         follow_redirects=False)

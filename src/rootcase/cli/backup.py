@@ -11,7 +11,7 @@ from rootcase.ground.words import say
 
 
 @click.command(help=say("cli.help.backup"))
-@click.argument("folder", type=click.Path(exists=True, path_type=Path, file_okay=False))
+@click.argument("folder", type=click.Path(path_type=Path, file_okay=False))
 @fieldbook_option
 @json_option
 def backup(folder: Path, fieldbook_path: Path | None, as_json: bool) -> None:

@@ -42,8 +42,7 @@ def serve(fieldbook_path: Path | None, want_demo: bool, host: str, port: int, pu
     listening = open_socket(host, port)
     address = public_url or f"http://{f'[{host}]' if ':' in host else host}:{listening.getsockname()[1]}/"
     out(say("web.open", address=address))
-    if is_demo:
-        out(say("web.invented"))
+    out(say("web.invented") if is_demo else say("web.see_demo"))
     if key:
         out(say("web.make_own", address=f"{address.rstrip('/')}/first-run?key={key}"))
     answer(desk, listening)

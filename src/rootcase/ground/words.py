@@ -14,6 +14,7 @@ from typing import Any
 
 from rootcase.ground.errors import Missing
 
+
 class _Counting(string.Formatter):
     """Of a field {count:one|several} the words that fit how many there are."""
 

@@ -9,13 +9,20 @@ from rootcase.fieldbook.backup.keeping import FORMAT, BackedUp
 from rootcase.fieldbook.backup.restoring import BroughtBack, restore_backup
 from rootcase.fieldbook.fieldbook import Fieldbook
 from rootcase.fieldbook.own_zip import form_of
+from rootcase.ground.errors import FileError
+from rootcase.ground.words import say
 
 WARNED_AFTER_DAYS = 7
 """JUDGEMENT: a week's readings can be taken again, a month's cannot."""
 
 
 def back_up(fieldbook: Fieldbook, folder: Path) -> BackedUp:
-    """Copy all of the file, every practice in it, into one new file of a folder, and read it back."""
+    """Copy all of the file, every practice in it, into one new file of a folder, which is made where it is not there,
+    and read it back."""
+    try:
+        folder.mkdir(mode=0o700, parents=True, exist_ok=True)
+    except OSError as error:
+        raise FileError(say("fieldbook.no_folder"), where=str(folder), value=error.strerror or "") from None
     return fieldbook.keeping.back_up(folder)
 
 

@@ -16,13 +16,16 @@ from rootcase.fieldbook.people.register import (
     add_person,
     change_role,
     change_system,
+    erase_person,
     people_of,
     person,
     read_login,
+    read_name,
     rename,
+    require_code,
 )
 from rootcase.fieldbook.people.sessions import end_sessions, open_session
-from rootcase.ground.errors import ImpossibleValue, Missing, UnreadableValue
+from rootcase.ground.errors import ImpossibleValue, Missing, RootcaseError, UnreadableValue
 from rootcase.ground.words import say
 from rootcase.records.observe import System
 from rootcase.records.people import ROLES, Person, Role, SessionKind
@@ -108,13 +111,26 @@ def anyone_in(fieldbook: Fieldbook) -> bool:
     return any(each.can_sign_in for each in people_of(fieldbook.store))
 
 
-def first_owner(fieldbook: Fieldbook, code: str, name: str, login: str, system: System, now: datetime) -> str:
+def waiting_owners(fieldbook: Fieldbook) -> tuple[Person, ...]:
+    """The owners that a practice was begun with, of whom none has come in yet."""
+    return tuple(each for each in people_of(fieldbook.store)
+                 if each.role == "owner" and not each.can_sign_in and each.ended is None)
+
+
+def first_owner(fieldbook: Fieldbook, code: str, name: str, login: str, system: System, now: datetime, *,
+                anew: bool = False) -> str:
     """Make the practice's first owner, who may sign, and invite them; returns the invitation's token. Who was begun
-    with and has not come in yet is invited again."""
+    with and has not come in yet is invited again; another takes their place only anew, and they are let go."""
     if anyone_in(fieldbook):
         raise ImpossibleValue(say("people.has_owner"), right=say("people.sign_in_instead"))
     store = fieldbook.store
     code = code.strip()
+    others = [each for each in waiting_owners(fieldbook) if each.code.casefold() != code.casefold()]
+    if others and not anew:
+        raise ImpossibleValue(say("people.owner_waits"), where=say("people.field.code"), value=others[0].code,
+                              right=say("people.owner_waits_right"))
+    for each in others:
+        erase_person(store, each.code, now)
     if any(each.code.casefold() == code.casefold() for each in people_of(store)):
         rename(store, code, name, login)
         change_role(store, code, "owner", may_sign=True)
@@ -124,14 +140,32 @@ def first_owner(fieldbook: Fieldbook, code: str, name: str, login: str, system: 
     return invite(store, code, now, os.urandom)
 
 
-def begin_practice(fieldbook: Fieldbook, practice: str, system: System, owner: tuple[str, str, str],
-                   now: datetime) -> str:
-    """Begin a practice of this name with its first owner: code, name and login; returns their invitation's token."""
-    if not practice.strip():
-        raise UnreadableValue(say("people.no_practice"), where=say("people.field.practice"))
-    token = first_owner(fieldbook, *owner, system, now)
+def wrong_to_begin(practice: str, owner: tuple[str, str, str]) -> tuple[RootcaseError, ...]:
+    """All that is wrong with what a practice is begun with, so that it is told at once. owner: code, name and login."""
+    code, name, login = owner
+    found = []
+    for check in (lambda: _require_practice(practice), lambda: read_name(name), lambda: read_login(login),
+                  lambda: require_code(code.strip(), " ".join(name.split()))):
+        try:
+            check()
+        except RootcaseError as wrong:
+            found.append(wrong)
+    return tuple(found)
+
+
+def begin_practice(fieldbook: Fieldbook, practice: str, system: System, owner: tuple[str, str, str], now: datetime, *,
+                   anew: bool = False) -> str:
+    """Begin a practice of this name with its first owner: code, name and login; returns their invitation's token. anew:
+    let go of another who was begun with and has not come in."""
+    _require_practice(practice)
+    token = first_owner(fieldbook, *owner, system, now, anew=anew)
     fieldbook.telling.tell("practice", [{"key": "name", "value": practice.strip(), "ends": ""}])
     return token
+
+
+def _require_practice(name: str) -> None:
+    if not name.strip():
+        raise UnreadableValue(say("people.no_practice"), where=say("people.field.practice"))
 
 
 def demo_owner(fieldbook: Fieldbook) -> Person:

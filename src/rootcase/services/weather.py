@@ -104,12 +104,17 @@ def take_weather(fieldbook: Fieldbook, path: Path, said: WeatherSaid, wanted: Wa
 
 def weather_for(fieldbook: Fieldbook, ground: Property, run: Run) -> Weather:
     """The days up to today, reference evapotranspiration by the best formula each allows, and what to say of them."""
+    return _with_reference(days_for(fieldbook, ground, run), ground)
+
+
+def days_for(fieldbook: Fieldbook, ground: Property, run: Run) -> Weather:
+    """The same days as they were measured, for who asks nothing of evapotranspiration: that takes a compiler along."""
     observed = fieldbook.weather(ground.id)
     weather = observed if observed.days else _standing_in(fieldbook.typical_year(ground.id), run.today)
     past = _before(weather, run.today)
     if not past.days:
         raise _no_weather(ground, weather)
-    return _with_reference(past, ground)
+    return past
 
 
 def _standing_in(typical: Weather, today: date) -> Weather:

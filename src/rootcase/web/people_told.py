@@ -42,11 +42,12 @@ def device_told(device: str) -> str:
     return device[:_LONGEST_DEVICE] or say("people.sessions.unknown")
 
 
-def faults(trouble: RootcaseError | None) -> dict[str, str]:
-    """One line under the name of the field whose label the trouble bears; under no name where it is about none."""
-    if trouble is None:
-        return {}
-    field = next((name for name in _FIELDS if say(f"people.field.{name}") == trouble.where), "")
-    got = f" ({say('people.refused.got', value=trouble.value)})" if trouble.value else ""
-    right = f"; {trouble.right}" if trouble.right else ""
-    return {field: f"{trouble.what}{got}{right}"}
+def faults(*troubles: RootcaseError | None) -> dict[str, str]:
+    """One line under the name of the field whose label a trouble bears; under no name where it is about none."""
+    told = {}
+    for trouble in filter(None, troubles):
+        field = next((name for name in _FIELDS if say(f"people.field.{name}") == trouble.where), "")
+        got = f" ({say('people.refused.got', value=trouble.value)})" if trouble.value else ""
+        right = f"; {trouble.right}" if trouble.right else ""
+        told.setdefault(field, f"{trouble.what}{got}{right}")
+    return told

@@ -69,7 +69,6 @@ def made(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, BackedUp]:
     """A fieldbook, and a backup of it elsewhere."""
     folder = tmp_path_factory.mktemp("backup")
     fill(folder / "book.sqlite")
-    (folder / "kept").mkdir()
     with open_book(folder / "book.sqlite") as book:
         return folder / "book.sqlite", back_up(book, folder / "kept")
 

@@ -46,7 +46,7 @@ def add_person(store: Store, code: str, name: str, login: str, role: Role, *, ma
                system: System = "us") -> Person:
     """Add somebody, who can sign in once they have set a password of their own."""
     code, name, login = code.strip(), read_name(name), read_login(login)
-    _require_code(code, name)
+    require_code(code, name)
     _require_signer(role, may_sign)
     with _people_kept(store) as file:
         if any(each.code.casefold() == code.casefold() for each in _everybody(file, store)):
@@ -131,7 +131,8 @@ def read_name(typed: str) -> str:
     """A person's name, in one line."""
     name = " ".join(typed.split())
     if not 1 <= len(name) <= _LONGEST_NAME:
-        raise UnreadableValue(say("people.no_name"), where=say("people.field.name"), value=f'"{name[:80]}"',
+        raise UnreadableValue(say("people.name_long" if name else "people.no_name"), where=say("people.field.name"),
+                              value=say("people.signs", count=len(name)) if name else "",
                               right=say("people.name_right", most=_LONGEST_NAME))
     return name
 
@@ -175,7 +176,8 @@ def _is(table: Any, found: Person) -> tuple[Any, Any]:
     return table.c.practice_id == found.practice_id, table.c.code == found.code
 
 
-def _require_code(code: str, name: str) -> None:
+def require_code(code: str, name: str) -> None:
+    """Raise unless this may stand beside readings for ever."""
     if not _CODE.fullmatch(code):
         raise UnreadableValue(say("people.no_code"), where=say("people.field.code"), value=f'"{code[:40]}"',
                               right=say("people.code_right"))

@@ -12,6 +12,7 @@ from rootcase.fieldbook.fieldbook import Fieldbook
 from rootcase.fieldbook.people.keys import invitation_of
 from rootcase.ground.errors import RootcaseError, UnreadableValue
 from rootcase.ground.words import say
+from rootcase.records.people import Person
 from rootcase.services import people
 from rootcase.web.desk import Desk
 from rootcase.web.pages.sign_in import Typed, invited_page, taken_up
@@ -26,27 +27,30 @@ router = APIRouter()
 @router.get("/first-run")
 def begin(request: Request, key: str = "") -> Response:
     desk = desk_of(request)
+    waiting: tuple[Person, ...] = ()
     if desk.has_own():
         with desk.own_book() as book:
             _require_nobody(book)
-    return page(request, "first_run.html", None, typed={"key": key}, faults={})
+            waiting = people.waiting_owners(book) if _is_key(desk, key) else ()
+    begun = {"code": waiting[0].code, "name": waiting[0].name, "login": waiting[0].login} if waiting else {}
+    return _page(request, {"key": key, **begun}, waiting)
 
 
 @router.post("/first-run")
-def make_own(request: Request, key: Typed = "", practice: Typed = "", system: Annotated[str, Form()] = "us",
-             code: Typed = "", name: Typed = "", login: Typed = "") -> Response:
-    desk = desk_of(request)
+def make_own(request: Request, key: Typed = "", practice: Typed = "", system: Typed = "us", code: Typed = "",
+             name: Typed = "", login: Typed = "", anew: Annotated[bool, Form()] = False) -> Response:
+    desk, owner = desk_of(request), (code, name, login)
     typed = {"key": key, "practice": practice, "system": system, "code": code, "name": name, "login": login}
-    try:
-        _require_key(desk, key)
-        with desk.own_book(make=True) as book:
-            _require_nobody(book)
-            token = people.begin_practice(book, practice, "metric" if system == "metric" else "us", (code, name, login),
-                                          desk.now())
-    except NotThere:
-        raise
-    except RootcaseError as trouble:
-        return page(request, "first_run.html", None, status=422, typed=typed, faults=faults(trouble))
+    wrong = (*_wrong_key(desk, key), *people.wrong_to_begin(practice, owner))
+    if wrong:
+        return _page(request, typed, (), *wrong)
+    with desk.own_book(make=True) as book:
+        _require_nobody(book)
+        try:
+            token = people.begin_practice(book, practice, "metric" if system == "metric" else "us", owner, desk.now(),
+                                          anew=anew)
+        except RootcaseError as trouble:
+            return _page(request, typed, people.waiting_owners(book), trouble)
     return RedirectResponse(f"/first-run/{token}", 303)
 
 
@@ -70,11 +74,19 @@ def come_in(request: Request, token: str, password: Typed = "", again: Typed = "
     return answer
 
 
-def _require_key(desk: Desk, key: str) -> None:
+def _page(request: Request, typed: dict[str, str], waiting: tuple[Person, ...], *wrong: RootcaseError) -> Response:
+    return page(request, "first_run.html", None, status=422 if wrong else 200, typed=typed, waiting=waiting,
+                faults=faults(*wrong))
+
+
+def _is_key(desk: Desk, key: str) -> bool:
+    return bool(desk.first_run_key) and compare_digest(key.strip().encode(), desk.first_run_key.encode())
+
+
+def _wrong_key(desk: Desk, key: str) -> tuple[RootcaseError, ...]:
     """Only who reads the terminal makes this machine's practice theirs."""
-    if not desk.first_run_key or not compare_digest(key.strip().encode(), desk.first_run_key.encode()):
-        raise UnreadableValue(say("people.wrong_key"), where=say("people.field.key"),
-                              right=say("people.key_in_terminal"))
+    wrong = UnreadableValue(say("people.wrong_key"), where=say("people.field.key"), right=say("people.key_in_terminal"))
+    return () if _is_key(desk, key) else (wrong,)
 
 
 def _require_nobody(book: Fieldbook) -> None:
