@@ -98,7 +98,7 @@ def test_leaving_it_alone_is_the_first_row_of_every_choice(desk_app: TestClient,
 
 
 def test_where_the_soil_is_not_the_case_the_main_key_is_the_look(desk_app: TestClient, casework: Casework) -> None:
-    for label, key in (("oak 4", "Prescribe"), ("oak 6", "Add to next visit")):
+    for label, key in (("oak 4", "Prescribe"), ("oak 6", "Take this reading")):
         page = desk_app.get(address(casework, label)).text
         main = page.partition("<main")[2]
         assert re.findall(r'class="(?:key )?weld"[^>]*>([^<]+)<', main) == [key]

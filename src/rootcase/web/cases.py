@@ -36,6 +36,7 @@ from rootcase.report.text.signs import not_a_soil_case, not_looked_for, signs_to
 from rootcase.services.case import CaseFile
 from rootcase.services.kept import Kept
 from rootcase.web.picture import both, embedded
+from rootcase.web.refusals import NotThere
 
 MOST_HELD = 64
 """JUDGEMENT: pages at hand, some 300 kB each."""
@@ -161,3 +162,11 @@ def _drawn(kept: Kept, tree: Tree, system: System) -> dict[str, Markup]:
 
 def _both(draw: Callable[[Layout], Picture]) -> Markup:
     return both(draw("wide"), draw("phone"))
+
+
+def tree_of(record: PropertyRecord, tree_id: str) -> Tree:
+    """The tree that an address names."""
+    found = next((tree for tree in record.trees if tree.id == tree_id), None)
+    if found is None:
+        raise NotThere(say("case.no_tree"), value=tree_id, right=say("web.see_trees"))
+    return found

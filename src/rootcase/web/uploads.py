@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 import shutil
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from pathlib import Path, PurePosixPath, PureWindowsPath
 from tempfile import TemporaryDirectory
@@ -22,6 +22,19 @@ def kept_for_work(sent: UploadFile) -> Iterator[Path]:
         with path.open("wb") as file:
             shutil.copyfileobj(sent.file, file)
         yield path
+
+
+@contextmanager
+def all_kept_for_work(sent: Mapping[str, UploadFile | None]) -> Iterator[tuple[Path, dict[str, str]]]:
+    """Copies in one folder, and the name of each by what it was sent as; an empty field sends none."""
+    with TemporaryDirectory(prefix="rootcase-") as folder:
+        names = {}
+        for field, each in sent.items():
+            if each is not None and each.filename:
+                names[field] = f"{field}-{plain_name(each.filename)}"
+                with (Path(folder) / names[field]).open("wb") as file:
+                    shutil.copyfileobj(each.file, file)
+        yield Path(folder), names
 
 
 def plain_name(sent: str) -> str:

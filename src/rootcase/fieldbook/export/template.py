@@ -11,7 +11,7 @@ from typing import Any
 
 import xlsxwriter
 
-from rootcase.fieldbook.intake.layout import COVERS, DRAWN_KINDS, PAGES, RINGS, ROLES, THINGS, Layout
+from rootcase.fieldbook.intake.layout import COVERS, DRAWN_KINDS, PAGES, RINGS, ROLES, THINGS, Layout, kinds_on
 from rootcase.fieldbook.intake.practice import PRACTICE_KEYS
 from rootcase.fieldbook.intake.prices import items
 from rootcase.fieldbook.intake.property_page import KEYS
@@ -27,7 +27,6 @@ _LAST_ROW = 500
 """How far down the choices reach; more rows may be filled."""
 # In the file's properties: the same template is the same bytes.
 _MADE = datetime(2000, 1, 1)  # noqa: DTZ001
-_STAGES = ("observe", "prescribe")
 _MANY = 70
 """Columns of readings from which on the seldom ones are folded away."""
 _YEARS = 4
@@ -145,7 +144,7 @@ def _columns(layout: Layout, system: System, years: tuple[str, ...]) -> list[_Co
     fixed = [_fixed(layout, name, system) for name in layout.columns]
     fixed[0].unit = "units"
     examples = _examples(layout.name, years)
-    more = [column for kind in _kinds_of(layout) for column in _of_kind(kind, system)]
+    more = [column for kind in kinds_on(layout) for column in _of_kind(kind, system)]
     if len(more) > _MANY:
         more.sort(key=lambda column: column.seldom)
     else:
@@ -189,14 +188,6 @@ def _of_kind(kind: ReadingKind, system: System) -> list[_Column]:
                   (kind.label, definitions or kind.method), seldom)
     return [own, *(_Column(f"{kind.kind}.{name}", f"{kind.label}, {name}", "", allowed, seldom=seldom)
                    for name, allowed in kind.required.items())]
-
-
-def _kinds_of(layout: Layout) -> list[ReadingKind]:
-    """Kinds with a column of their own on this page; the rest go on the page of readings."""
-    return [kind for kind in kinds().values()
-            if kind.of == layout.of and kind.kind not in layout.columns
-            and (kind.stage in _STAGES or layout.of == "place") and kind.value_type != "date"
-            and (kind.value_type != "profile" or (kind.axis.startswith("depth") and " by " not in kind.axis))]
 
 
 def _examples(page: str, years: tuple[str, ...]) -> dict[str, str]:

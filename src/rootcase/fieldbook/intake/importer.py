@@ -44,7 +44,7 @@ from rootcase.ground.errors import FileError
 from rootcase.ground.words import say
 from rootcase.tables.readings import kinds
 
-_TAKING: Mapping[str, Callable[[list[Line]], None]] = {
+TAKING: Mapping[str, Callable[[list[Line]], None]] = {
     "places": take_subjects, "outlines": take_outlines, "visits": take_subjects, "trees": take_subjects,
     "shoots": take_shoots, "covers": take_covers, "pits": take_subjects, "samples": take_subjects,
     "readings": take_general, "contacts": take_contacts}
@@ -180,8 +180,8 @@ def plan_import(look: Reading, desk: Desk, parts: Sequence[Part], now: datetime,
                 practice |= take_rules(_lines(desk, part))
             elif layout.name == "practice":
                 practice |= take_practice(_lines(desk, part))
-            elif layout.name in _TAKING and (lines := _lines(desk, part)):
-                _TAKING[layout.name](lines)
+            elif layout.name in TAKING and (lines := _lines(desk, part)):
+                TAKING[layout.name](lines)
     lay_pictures(desk)
     lacking = add_doubts(desk.drafts, standing)
     made_at = _time(now)

@@ -17,6 +17,7 @@ COVERS = ("litter", "mulch", "turf", "planting", "bare", "gravel", "paving")
 RINGS = ("0-1 m", "half crown", "dripline", "twice crown")
 THINGS = ("place", "tree", "pit", "sample", "visit")
 ROLES = ("owner", "payer", "site contact")
+_STAGES = ("observe", "prescribe")
 DRAWN_KINDS = ("building", "path", "water")
 
 Role = Literal["fixed", "kind", "attribute", "year", "fault", "own", "blank"]
@@ -142,6 +143,14 @@ def _attribute(header: str, word: str) -> Column | None:
             if kind and name in kind.required:
                 return Column(header, "attribute", name, kind.kind)
     return None
+
+
+def kinds_on(layout: Layout) -> list[ReadingKind]:
+    """Kinds with a column of their own on this page; the rest go on the page of readings."""
+    return [kind for kind in kinds().values()
+            if kind.of == layout.of and kind.kind not in layout.columns
+            and (kind.stage in _STAGES or layout.of == "place") and kind.value_type != "date"
+            and (kind.value_type != "profile" or (kind.axis.startswith("depth") and " by " not in kind.axis))]
 
 
 def kind_of(header: str) -> ReadingKind | None:

@@ -23,6 +23,7 @@ from rootcase.web.pages import (
     practice,
     prices,
     proof,
+    read,
     readings,
     reports,
     sign,
@@ -38,7 +39,7 @@ from rootcase.web.pages import (
 
 _ROOMS = (
     account, api, backup, bring, case, client, contacts, due, export, first_run, ground, jobs, make, offers, people,
-    plan, plans, practice, prices, proof, readings, reports, sign, sign_in, tables, theme, today, trace, trees, undo,
-    what_if,
+    plan, plans, practice, prices, proof, read, readings, reports, sign, sign_in, tables, theme, today, trace, trees,
+    undo, what_if,
 )
 PAGES: tuple[APIRouter, ...] = tuple(room.router for room in _ROOMS)

@@ -6,14 +6,14 @@ from functools import lru_cache
 from pathlib import Path
 from typing import Annotated
 
-from fastapi import APIRouter, Depends, Form, Request
+from fastapi import APIRouter, Depends, Form, Query, Request
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
 from rootcase.fieldbook.intake.fence import picture_anew
 from rootcase.ground.errors import FileError
 from rootcase.ground.words import say
-from rootcase.records.observe import PropertyRecord, Tree
-from rootcase.web.cases import CASES
+from rootcase.services.read import of_form
+from rootcase.web.cases import CASES, tree_of
 from rootcase.web.refusals import NotThere
 from rootcase.web.showing import page
 from rootcase.web.who import Visitor, desk_of, may
@@ -27,21 +27,23 @@ _CACHED = {"cache-control": "private, max-age=31536000, immutable"}
 
 
 @router.get("/trees/{tree_id}")
-def case(request: Request, property_id: str, tree_id: str, visitor: Sees) -> HTMLResponse:
+def case(request: Request, property_id: str, tree_id: str, visitor: Sees,
+         kept: Annotated[str, Query(max_length=16)] = "") -> HTMLResponse:
     desk = desk_of(request)
     ground = desk.ground(visitor.practice_id, property_id)
-    kept, file = desk.kept(visitor.practice_id, ground), desk.file(visitor.practice_id, ground)
-    tree = _tree(file.record, tree_id)
+    made, file = desk.kept(visitor.practice_id, ground), desk.file(visitor.practice_id, ground)
+    tree = tree_of(file.record, tree_id)
+    came = of_form(file.record, kept) if kept else ()
     return page(request, "case.html", visitor, place="trees", ground=ground, property_id=ground.id, tree=tree,
-                kept=kept, jobs=desk.jobs.of(desk.tenant(visitor.practice_id), ground.id),
-                **CASES.shown(kept, file, tree, visitor.system, desk.today()))
+                kept=made, came=came, jobs=desk.jobs.of(desk.tenant(visitor.practice_id), ground.id),
+                **CASES.shown(made, file, tree, visitor.system, desk.today()))
 
 
 @router.post("/trees/{tree_id}/want")
 def want(request: Request, property_id: str, tree_id: str, visitor: Reads, kind: Kind = "") -> RedirectResponse:
     desk = desk_of(request)
     book, ground = desk.book(visitor.practice_id), desk.ground(visitor.practice_id, property_id)
-    tree = _tree(desk.file(visitor.practice_id, ground).record, tree_id)
+    tree = tree_of(desk.file(visitor.practice_id, ground).record, tree_id)
     book.wanting.want(ground.id, tree.id, kind, by=visitor.code, day=desk.today())
     return RedirectResponse(f"/properties/{ground.id}/trees/{tree.id}#next", 303)
 
@@ -50,7 +52,7 @@ def want(request: Request, property_id: str, tree_id: str, visitor: Reads, kind:
 def unwant(request: Request, property_id: str, tree_id: str, visitor: Reads, kind: Kind = "") -> RedirectResponse:
     desk = desk_of(request)
     book, ground = desk.book(visitor.practice_id), desk.ground(visitor.practice_id, property_id)
-    tree = _tree(desk.file(visitor.practice_id, ground).record, tree_id)
+    tree = tree_of(desk.file(visitor.practice_id, ground).record, tree_id)
     book.wanting.drop(ground.id, tree.id, kind, by=visitor.code, day=desk.today())
     return RedirectResponse(f"/properties/{ground.id}/trees/{tree.id}#next", 303)
 
@@ -74,10 +76,3 @@ def photo(request: Request, property_id: str, reading_id: str, visitor: Sees) ->
 def _shown(path: Path) -> bytes:
     """The bytes are named by what they are: the same path is the same photo."""
     return picture_anew(path)[0]
-
-
-def _tree(record: PropertyRecord, tree_id: str) -> Tree:
-    found = next((tree for tree in record.trees if tree.id == tree_id), None)
-    if found is None:
-        raise NotThere(say("case.no_tree"), value=tree_id, right=say("web.see_trees"))
-    return found

@@ -1,0 +1,69 @@
+"""How kinds of reading are laid out in a form."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+
+from rootcase.fieldbook.intake.layout import COVERS, RINGS
+from rootcase.records.observe import Place, Reading
+from rootcase.report.text.naming import way_name
+from rootcase.services.read import PUSHES, Stop
+from rootcase.tables.readings import ReadingKind, kinds
+
+Options = list[tuple[str, str]]
+
+
+class Laid:
+    """What the form's page asks beside its readings."""
+
+    covers, rings, numbers = COVERS, RINGS, (1, 2, 3)
+    nothing = ("none seen", "not looked", "not read")
+    positions = tuple(kinds()["shoot_position"].choices)
+
+    def nothing_of(self, kind: ReadingKind) -> list[str]:
+        """The kinds of nothing beside the choices of a kind, some of which say it already."""
+        own = {code.replace("_", " ") for code in kind.choices} | ({"none seen"} if "none" in kind.choices else set())
+        return [each for each in self.nothing if each not in own]
+
+    @staticmethod
+    def options(codes: Iterable[str]) -> Options:
+        """Ways of reading, each as a person says it."""
+        return [(code, way_name(code)) for code in codes]
+
+    @staticmethod
+    def same(names: Iterable[str]) -> Options:
+        return [(name, name) for name in names]
+
+    @staticmethod
+    def pairs(places: Iterable[Place]) -> Options:
+        return [(place.id, place.name) for place in places]
+
+    @staticmethod
+    def begins(stops: Iterable[Stop]) -> dict[str, str]:
+        """Before which kind it is asked at which spot, how deep, and of which sample."""
+        found: dict[str, str] = {}
+        for ask in (ask for stop in stops for ask in stop.asks):
+            if ask.kind.of == "pit":
+                found.setdefault("pit", ask.kind.kind)
+                if ask.kind.kind not in PUSHES:
+                    found.setdefault("depth", ask.kind.kind)
+            elif ask.kind.of == "sample":
+                found.setdefault("sample", ask.kind.kind)
+        return found
+
+    @staticmethod
+    def at_fault(stop: Stop, wrong: Mapping[str, str]) -> bool:
+        """Whether a field of this stop is at fault, so that it stands open."""
+        own = {"pit": "depth_from", "laboratory": "sample"}.get(stop.name, "")
+        codes = {ask.kind.kind for ask in stop.asks}
+        others = {"y": "shoot_length_by_year", "c": "cover_share_by_ring"}
+        return any(name == own or (name.split(".")[1:2] and (
+            others.get(name[0]) or name.split(".")[1]) in codes) for name, why in wrong.items() if why)
+
+    @staticmethod
+    def doubts_of(came: Iterable[Reading], kind: str) -> list[str]:
+        """What is asked about what was just kept of a kind."""
+        return list(dict.fromkeys(doubt for each in came if each.kind == kind for doubt in each.doubts))
+
+
+LAID_OUT = Laid()
