@@ -3,15 +3,24 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Any
+
+import pytest
 
 from rootcase.records.estimate import Estimate
 from rootcase.records.report import Casework
 from rootcase.report.pdf.behind import marks_and_readings
 from rootcase.report.pdf.report import report_pdf
+from rootcase.report.pictures.shares import worth_drawing
+from rootcase.report.screen.case import lines
+from rootcase.report.screen.trees import STANDINGS, tree_lines
 from rootcase.report.terminal import summary
 from rootcase.report.text import one_tree, whole_property
 from rootcase.report.text.cases import TreeCase, tree_cases
 from rootcase.report.text.ledger import Ledger, results_of
+from rootcase.report.text.plan import choices
+from rootcase.report.text.signed import alone_line, tree_names
+from tests.casework.prescribe.test_offer import signed as signed_plan
 from tests.report.cases import CASES
 from tests.report.fixtures import casework_fixture, casework_of
 from tests.report.test_pdf import pages
@@ -77,3 +86,52 @@ def test_the_readings_table_names_the_extract_and_leaves_no_comma_where_no_reade
     assert [row["kind"] for row in rows] == ["salinity of the saturation extract (ECe) (1:5)",
                                              "salinity of the saturation extract (ECe) (saturated paste)"]
     assert {row["when"] for row in rows} == {"2 October 2015"}
+
+
+def test_a_tree_that_nobody_read_is_not_judged_wherever_it_is_told_of() -> None:
+    casework = listed_trees()
+    unread = next(case for case in tree_cases(casework) if case.tree.label == "lime 3")
+    line = next(each for each in tree_lines(casework, casework.record) if each.label == "lime 3")
+    stage = lines(unread, casework, casework.record, None)[3]
+    signed = signed_plan(casework.plan)
+    paper = alone_line(signed, tree_names(casework.record, signed))
+    every = (line.proposed, stage.told, one_tree.verdict(unread), paper)
+    assert all("ot judged" in str(told) for told in every)
+    assert not any("eave it alone" in str(told) for told in every[:3])
+    assert line.missing.startswith("how long its shoots grew")
+    assert one_tree.not_looked_at(unread, casework.record).startswith("We did not look at: shoot length")
+    assert not any(choice.chosen for choice in choices(unread, casework.record).shown)
+
+
+def test_there_is_nothing_to_sign_where_no_tree_was_judged() -> None:
+    plan = listed_trees().plan
+    assert plan.judged
+    assert not replace(plan, trees=plan.trees[2:]).judged
+
+
+@pytest.mark.parametrize(("changed", "told"), [
+    ({"verdict": "treat", "chosen": "mulch"}, "Wood-chip mulch"),
+    ({"verdict": "treat", "chosen": None}, "Nothing can be proposed yet"),
+    ({"verdict": "leave it alone", "reason": "like_its_kind"}, "Leave it alone"),
+    ({"verdict": "leave it alone", "reason": "not_the_soil", "first_look": "borer_holes"},
+     "First a look at borer holes"),
+    ({"verdict": "nothing on our list helps", "reason": "past_our_means"}, "Nothing on our list helps"),
+    ({"verdict": "nothing on our list helps", "reason": "wishes_bar"}, "Nothing helps within what is allowed here"),
+    ({"verdict": "nothing on our list helps", "reason": "too_dear"}, "Nothing: what would help costs more than"),
+])
+def test_leaving_it_alone_is_proposed_only_where_that_is_the_verdict(changed: dict[str, Any], told: str) -> None:
+    case = tree_cases(casework_fixture())[0]
+    assert case.prescription
+    plan = replace(case.prescription, **{"chosen": None, "reason": "", "first_look": "", **changed})
+    assert one_tree.proposed(replace(case, prescription=plan)).startswith(told)
+
+
+def test_trees_that_need_something_stand_first_and_only_what_was_read_is_drawn() -> None:
+    casework = listed_trees()
+    rows = tree_lines(casework, casework.record)
+    order = [STANDINGS.index(row.standing) for row in rows]
+    assert order == sorted(order)
+    assert (rows[0].label, rows[-1].label[:4]) == ("oak 1", "lime")
+    drawn, note = worth_drawing(casework.comparison)
+    assert [tree.tree_id for tree in drawn.trees] == [rows[0].tree_id, rows[1].tree_id]
+    assert "at 30 none were" in note

@@ -16,6 +16,8 @@ Evidence = Literal["trials agree", "mixed", "practice only", "trials found nothi
 WISHED = ("lawn_stays", "bed_line_fixed", "no_chips", "no_holes", "product_barred")
 """Reasons that are the client's own and fall when the client says so; all others are the trade's, the law's or of the
 ground's use."""
+NOT_JUDGED = "read_first"
+"""Reason of a tree nothing is said of, as its growth was not read: it is not left alone, it is not judged."""
 TRIAL_ONLY = ("extract",)
 """Offered beside untreated trees, priced apart: never part of a course, never as the treatment of a tree."""
 
@@ -186,6 +188,11 @@ class TreePrescription:
     first_look: str = ""
     """Kind of the reading of the signs that comes before all else; empty where no cause outside the soil leads."""
 
+    @property
+    def judged(self) -> bool:
+        """Whether its growth was read, so that there is something to propose and to sign."""
+        return self.reason != NOT_JUDGED
+
 
 @dataclass(frozen=True, slots=True)
 class PlanItem:
@@ -272,3 +279,8 @@ class Plan:
     """What law and the practice's own rules ask of this work, or bar; each with the remedies it touches here alone."""
     rules_unknown: tuple[str, ...] = ()
     """Remedies of the plan that law often speaks of, and nobody has told a rule on."""
+
+    @property
+    def judged(self) -> bool:
+        """Whether there is anything to sign: some tree of it was judged."""
+        return any(tree.judged for tree in self.trees)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import Any
 
 from rootcase.ground.dates import show_date
@@ -17,14 +16,13 @@ from rootcase.report.pdf.pests import pest_page
 from rootcase.report.pdf.tree_page import others_table, tree_page, weighed_table
 from rootcase.report.pdf.typeset import PAPER, typeset
 from rootcase.report.pictures import draw_frontier, draw_plan, draw_section, draw_shares
+from rootcase.report.pictures.shares import worth_drawing
 from rootcase.report.svg import Picture
 from rootcase.report.text.cases import TreeCase, tree_cases
 from rootcase.report.text.ledger import Ledger, results_of
 from rootcase.report.text.signed import arms_of
 
 _HEAD_PT, _HEAD_ROOM_PT = 8.5, 380.0
-_MOST_DRAWN, _DRAWN = 24, 12
-"""Up to how many trees the first page draws, and how many of more. JUDGEMENT: two rows are read at a glance."""
 
 
 def report_pdf(casework: Casework) -> bytes:
@@ -87,19 +85,12 @@ def _document(casework: Casework, ledger: Ledger) -> tuple[Any, dict[str, bytes]
 
 
 def _shares(pictures: dict[str, bytes], casework: Casework) -> dict[str, Any]:
-    """The trees against their kind; of very many only those furthest behind, and it says so."""
-    comparison = casework.comparison
-    if not comparison.trees:
+    """The trees against their kind."""
+    drawn, note = worth_drawing(casework.comparison)
+    if not drawn.trees:
         return {}
-    if len(comparison.trees) <= _MOST_DRAWN:
-        return {"picture": _placed(pictures, "shares", draw_shares(casework.record, comparison))}
-    read = [(line.share.mean, line.tree_id, line) for line in comparison.trees if line.share]
-    if not read:
-        return {}
-    worst = replace(comparison, trees=tuple(line for _, _, line in sorted(read, key=lambda each: each[:2])[:_DRAWN]))
-    note = say("report.first.worst", count=_DRAWN) if len(read) > _DRAWN else say(
-        "report.first.read", unread=len(comparison.trees) - len(read))
-    return {"picture": _placed(pictures, "shares", draw_shares(casework.record, worst)), "picture_note": note}
+    found = {"picture": _placed(pictures, "shares", draw_shares(casework.record, drawn))}
+    return found | {"picture_note": note} if note else found
 
 
 def _placed(pictures: dict[str, bytes], name: str, picture: Picture) -> dict[str, Any]:

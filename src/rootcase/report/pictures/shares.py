@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from rootcase.ground.words import say
 from rootcase.records.compare import Comparison, TreeComparison
 from rootcase.records.observe import PropertyRecord
@@ -11,10 +13,24 @@ from rootcase.report.pictures.waterfall.steps import in_points
 from rootcase.report.svg import Canvas, Picture
 
 _WIDTH, _LEFT, _TALL, _MOST = 680.0, 92.0, 150.0, 12
+_ALL = 24
+"""Up to how many trees are all drawn, of more the dozen furthest behind. JUDGEMENT: two rows are read at a glance."""
 _NAMED = 5
 """Trees that the alternative text names; the table names them all."""
 _UNREAD = 60.0
 """How tall the dotted place of an unread tree is, in percent; it says nothing of the tree. JUDGEMENT."""
+
+
+def worth_drawing(comparison: Comparison) -> tuple[Comparison, str]:
+    """Return the trees that the picture draws and what is said of the others: of many only those that were read, the
+    furthest behind first."""
+    if len(comparison.trees) <= _ALL:
+        return comparison, ""
+    read = [(line.share.mean, line.tree_id, line) for line in comparison.trees if line.share]
+    worst = tuple(line for _, _, line in sorted(read, key=lambda each: each[:2])[:_MOST])
+    note = say("report.first.worst", count=_MOST) if len(read) > _MOST else say(
+        "report.first.read", unread=len(comparison.trees) - len(read))
+    return replace(comparison, trees=worst), note
 
 
 def draw_shares(record: PropertyRecord, comparison: Comparison, layout: Layout = "column") -> Picture:

@@ -19,9 +19,9 @@ from rootcase.records.report import Casework
 from rootcase.report.text import one_tree
 from rootcase.report.text.cases import TreeCase, tree_cases
 from rootcase.report.text.comparison import share_told
-from rootcase.report.text.figures import loss, percent, sentence
+from rootcase.report.text.figures import loss, percent
 from rootcase.report.text.happenings import PHOTO, counted_readings, readings_at
-from rootcase.report.text.naming import kind_name, place_name, remedy_name, species_of
+from rootcase.report.text.naming import kind_name, place_name, species_of
 from rootcase.report.text.readings import value_told
 from rootcase.report.text.signed import signature
 
@@ -119,11 +119,11 @@ def _prescribed(case: TreeCase, signed: SignedPlan | None) -> str:
     plan = case.prescription
     if signed is not None:
         own = next(each for each in signed.signing.plan.trees if each.tree_id == case.tree.id)
-        return say("case.line.prescribe_signed", what=sentence(remedy_name(own.chosen or "nothing")),
+        return say("case.line.prescribe_signed", what=one_tree.proposed(TreeCase(case.tree, None, None, own)),
                    signature=signature(signed))
     if plan is None:
         return say("case.line.prescribe_none")
-    return say("case.line.prescribe", what=sentence(remedy_name(plan.chosen or "nothing")))
+    return say("case.line.not_judged" if case.not_judged else "case.line.prescribe", what=one_tree.proposed(case))
 
 
 def pairs(case: TreeCase, record: PropertyRecord) -> tuple[Pair, ...]:

@@ -9,9 +9,8 @@ from rootcase.records.observe import Property, PropertyRecord
 from rootcase.records.report import Casework
 from rootcase.report.screen.case import about, case_of, not_compared, share_in_short
 from rootcase.report.text.cases import TreeCase
-from rootcase.report.text.figures import sentence
-from rootcase.report.text.naming import looked_for, remedy_name
-from rootcase.report.text.one_tree import headline
+from rootcase.report.text.naming import looked_for
+from rootcase.report.text.one_tree import headline, proposed
 
 Standing = Literal["behind", "unclear", "well", "yardstick", "unread"]
 STANDINGS: tuple[Standing, ...] = ("behind", "unclear", "well", "yardstick", "unread")
@@ -36,17 +35,19 @@ class TreeLine:
 
 
 def tree_lines(casework: Casework | None, record: PropertyRecord) -> tuple[TreeLine, ...]:
-    """Return every tree of a property in the order of its labels."""
-    return tuple(_line(case_of(casework, tree), record) for tree in record.trees)
+    """Return every tree of a property: those that need something first, the furthest behind, unread ones last."""
+    found = [(case, _line(case, record)) for case in (case_of(casework, tree) for tree in record.trees)]
+    return tuple(line for _, line in sorted(found, key=lambda each: (
+        STANDINGS.index(each[1].standing), each[0].share.mean if each[0].share else 1.0)))
 
 
 def _line(case: TreeCase, record: PropertyRecord) -> TreeLine:
-    tree, plan = case.tree, case.prescription
+    tree = case.tree
     share, interval = share_in_short(case)
-    missing = case.explanation.missing[:_MISSING] if case.explanation else ()
+    missing = list(case.missing[:_MISSING])
     return TreeLine(tree.id, tree.label, about(record, tree), _standing(case, record), _finding(case, record), share,
-                    interval, sentence(remedy_name(plan.chosen or "nothing")) if plan else "",
-                    looked_for(list(missing)) if missing else "", sum(bool(r.doubts) for r in record.of(tree.id)))
+                    interval, proposed(case), looked_for(missing) if missing else "",
+                    sum(bool(r.doubts) for r in record.of(tree.id)))
 
 
 def _standing(case: TreeCase, record: PropertyRecord) -> Standing:

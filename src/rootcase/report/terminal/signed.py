@@ -10,9 +10,10 @@ from rootcase.records.observe import PropertyRecord
 from rootcase.records.offer import Outdated, SignedPlan
 from rootcase.report.terminal.paper import Paper
 from rootcase.report.text.figures import change, money, sentence
-from rootcase.report.text.naming import names, remedy_name
+from rootcase.report.text.naming import remedy_name
 from rootcase.report.text.signed import (
     against_lines,
+    alone_line,
     arms_lines,
     change_lines,
     looks_ahead,
@@ -67,11 +68,9 @@ def _plan(paper: Paper, record: PropertyRecord, plan: SignedPlan) -> None:
                  money(item.cost, signing.plan.currency)) for item in signing.plan.items]
         heads = tuple(say(f"report.column.{name}") for name in ("tree", "remedy", "gain"))
         paper.columns([(*heads, "", say("report.column.cost")), *rows], right=(2, 4), head=True)
-    working = {item.tree_id for item in signing.plan.items}
-    alone = [labels[tree.tree_id] for tree in signing.plan.trees if tree.tree_id not in working]
     paper.gap()
-    if alone:
-        paper.say(say("sign.alone", trees=names(alone)))
+    if alone := alone_line(plan, labels):
+        paper.say(alone)
     for line in (*against_lines(plan, labels), *total_lines(plan)):
         paper.say(line)
     for arms in signing.arms:

@@ -12,6 +12,9 @@ from rootcase.records.prescribe import TreePrescription
 from rootcase.records.report import Casework
 from rootcase.tables.load import table
 
+SHOOTS = "shoot_length_by_year"
+"""What a tree is judged by."""
+
 
 @dataclass(frozen=True, slots=True)
 class TreeCase:
@@ -41,7 +44,13 @@ class TreeCase:
     @property
     def not_judged(self) -> bool:
         """Nothing is said of it, as its growth was not read."""
-        return self.share is None and self.prescription is not None and self.prescription.reason == "read_first"
+        return self.prescription is not None and not self.prescription.judged
+
+    @property
+    def missing(self) -> tuple[str, ...]:
+        """Kinds that were not read: first what would judge an unjudged tree, then what would narrow the answer."""
+        narrows = self.explanation.missing if self.explanation else ()
+        return (SHOOTS, *narrows) if self.not_judged else narrows
 
     @property
     def needs_page(self) -> bool:

@@ -5,15 +5,15 @@ from __future__ import annotations
 from rootcase.ground.words import say
 from rootcase.records.estimate import Estimate
 from rootcase.records.explain import Explanation
-from rootcase.records.prescribe import TreePrescription
+from rootcase.records.prescribe import NOT_JUDGED, TreePrescription
 from rootcase.report.text.causes import main_cause
 from rootcase.report.text.figures import percent, sentence
 from rootcase.report.text.naming import names, remedy_name
 from rootcase.report.text.offer import Shown
 from rootcase.report.text.signs import odds
 
-_TOLD_TOGETHER = ("like_its_kind", "read_first")
-"""Reasons that are the same for every tree left alone for them."""
+_TOLD_TOGETHER = {"like_its_kind": "alike", NOT_JUDGED: "not_judged"}
+"""Reasons that are the same for every tree at which nothing is done for them."""
 
 
 def tree_lines(shown: Shown) -> list[str]:
@@ -30,8 +30,8 @@ def tree_lines(shown: Shown) -> list[str]:
             together.setdefault(tree.reason, []).append(shown.labels[tree.tree_id])
         else:
             alone.append(_left_alone(tree, explained.get(tree.tree_id), shown, by_lot=tree.tree_id in lot))
-    return [*working, *alone, *(say("offer.tree.alike", trees=names(labels), why=say(f"prescribe.verdict.{reason}"))
-                                for reason, labels in together.items())]
+    return [*working, *alone, *(say(f"offer.tree.{_TOLD_TOGETHER[reason]}", trees=names(labels),
+                                    why=say(f"prescribe.verdict.{reason}")) for reason, labels in together.items())]
 
 
 def _worked_at(tree: TreePrescription, course: str, explained: Explanation | None, shown: Shown) -> str:

@@ -18,7 +18,7 @@ from rootcase.report.text.doses import beside, dose_text
 from rootcase.report.text.figures import ends, listed, loss, money, percent, sentence
 from rootcase.report.text.naming import limit_name, looked_for, month_of, named_kinds, remedy_name
 from rootcase.report.text.shares import at_most, between, nearest, of_its_kind
-from rootcase.report.text.signs import change_of_mind_outside, first_look, look_for
+from rootcase.report.text.signs import change_of_mind_outside, first_look, look_for, looked_at
 from rootcase.report.text.statements import Statement, of_tree
 
 _INCHES = ("in", "cm")
@@ -159,7 +159,7 @@ def _not_looked_kinds(case: TreeCase, record: PropertyRecord) -> list[str]:
     readings = record.of(case.tree.id, *(pit.id for pit in record.pits_of(case.tree.id)))
     blank = [r.kind for r in readings if r.nothing in ("not looked", "not read") or r.choice == "not_looked"]
     read = {r.kind for r in readings if r.kind not in blank or r.value is not None}
-    kinds = dict.fromkeys([*blank, *(case.explanation.missing if case.explanation else ())])
+    kinds = dict.fromkeys([*blank, *case.missing])
     return [kind for kind in kinds if kind not in read and kind not in SEEN_AT_A_TREE]
 
 
@@ -190,6 +190,22 @@ def verdict(case: TreeCase) -> Statement | None:
     reason = say(f"prescribe.verdict.{plan.reason}") if plan.reason else ""
     outside = look_for(case.explanation) if plan.reason == "not_the_soil" else ""
     return Statement(" ".join(part for part in (text, reason, _nearly_as_good(case), outside, look) if part), about)
+
+
+def proposed(case: TreeCase) -> str:
+    """Return what is proposed at a tree in a few words, or that nothing is and why; empty before the plan is made."""
+    plan = case.prescription
+    if plan is None:
+        return ""
+    if case.not_judged:
+        return say("report.short.not_judged")
+    if plan.first_look:
+        return say("report.short.first_look", what=looked_at(plan.first_look))
+    if plan.verdict == "treat":
+        return sentence(remedy_name(plan.chosen)) if plan.chosen else say("report.short.waits")
+    if plan.verdict == "leave it alone":
+        return sentence(remedy_name("nothing"))
+    return say(f"report.short.{plan.reason}" if plan.reason in ("wishes_bar", "too_dear") else "report.short.nothing")
 
 
 def too_dear(plan: TreePrescription, currency: str) -> str:

@@ -114,7 +114,7 @@ def _choice(outcome: RemedyOutcome, case: TreeCase, record: PropertyRecord, *, f
     return Choice(outcome.remedy, sentence(remedy_name(outcome.remedy)), dose, gain, interval,
                   "" if alone else say(f"plans.evidence.{outcome.evidence.replace(' ', '_')}"),
                   money(outcome.cost, case.currency), "" if alone else why(outcome),
-                  *cautions_of(outcome.cautions), first, not first and _can_be_had(outcome))
+                  *cautions_of(outcome.cautions), first and not case.not_judged, not first and _can_be_had(outcome))
 
 
 def to_insist_on(tree: TreePrescription) -> list[RemedyOutcome]:

@@ -82,6 +82,16 @@ def against_lines(plan: SignedPlan, labels: dict[str, str]) -> list[str]:
     return [*found, say("sign.reason", reason=signing.reason)] if signing.reason else found
 
 
+def alone_line(plan: SignedPlan, labels: dict[str, str]) -> str:
+    """Return the trees at which nothing is done, those that were not judged apart; empty where something is done at
+    all."""
+    working = {item.tree_id for item in plan.signing.plan.items}
+    idle = [tree for tree in plan.signing.plan.trees if tree.tree_id not in working]
+    alone, unread = ([labels[tree.tree_id] for tree in idle if tree.judged is judged] for judged in (True, False))
+    return " ".join(say(f"sign.{form}", trees=names(those))
+                    for form, those in (("alone", alone), ("not_judged", unread)) if those)
+
+
 def looks_ahead(plan: SignedPlan, labels: dict[str, str]) -> list[str]:
     """Return when to look again at which trees; signing books it."""
     by_month: dict[tuple[int, int], list[str]] = {}

@@ -5,16 +5,16 @@ from __future__ import annotations
 from collections.abc import Collection
 from dataclasses import dataclass
 
-from rootcase.ground.words import say
 from rootcase.records.observe import PropertyRecord
 from rootcase.records.offer import Pair, SignedPlan
 from rootcase.records.prescribe import PlanItem
 from rootcase.report.text.course import course_lines
 from rootcase.report.text.figures import change, money, sentence
-from rootcase.report.text.naming import names, remedy_name
+from rootcase.report.text.naming import remedy_name
 from rootcase.report.text.plan import cautions_of
 from rootcase.report.text.signed import (
     against_lines,
+    alone_line,
     arms_cost,
     looks_ahead,
     pairs_lines,
@@ -65,11 +65,9 @@ class Paper:
 def signed_paper(plan: SignedPlan, record: PropertyRecord, drawn: Collection[Pair] | None = None) -> Paper:
     """Return the paper of a plan. drawn: of one that is yet to be signed, the pairs that are drawn already."""
     labels, signing = tree_names(record, plan), plan.signing
-    working = {item.tree_id for item in signing.plan.items}
-    alone = [labels[tree.tree_id] for tree in signing.plan.trees if tree.tree_id not in working]
     return Paper(
         tuple(_work(item, plan, record, labels) for item in signing.plan.items),
-        say("sign.alone", trees=names(alone)) if alone else "",
+        alone_line(plan, labels),
         tuple(against_lines(plan, labels)), tuple(total_lines(plan) if drawn is None else total_lines(plan)[:1]),
         tuple(_trial(pairs_lines(arms, labels, drawn), arms_cost(arms, signing.plan.currency) if drawn is None else [])
               for arms in signing.arms), tuple(looks_ahead(plan, labels)), rests_on(plan))

@@ -12,6 +12,7 @@ from rootcase.ground.words import say
 from rootcase.records.observe import Property
 from rootcase.records.report import Casework
 from rootcase.report.pictures import draw_shares
+from rootcase.report.pictures.shares import worth_drawing
 from rootcase.report.screen.property import places_told, visits_told
 from rootcase.report.screen.trees import STANDINGS, TreeLine, chosen, tree_lines
 from rootcase.report.text.cases import tree_cases
@@ -50,14 +51,19 @@ def property_(request: Request, property_id: str, visitor: Sees) -> HTMLResponse
     record = in_units(file.record, visitor.system)
     casework = kept.casework
     finding = " ".join(headline(tree_cases(casework))) if casework else ground.name
-    shares = kept.form("shares", _shares) if casework else ""
+    shares, others = kept.form("shares", _shares) if casework else ("", "")
     return page(request, "property.html", visitor, place="trees", ground=ground, property_id=ground.id, kept=kept,
                 jobs=desk.jobs.of(desk.tenant(visitor.practice_id), ground.id), finding=finding, shares=shares,
-                lines=_lines(desk, visitor, ground), places=places_told(record), visits=visits_told(record), file=file)
+                others=others, lines=_lines(desk, visitor, ground), places=places_told(record),
+                visits=visits_told(record), file=file)
 
 
-def _shares(made: Casework) -> Markup:
-    return both(draw_shares(made.record, made.comparison), draw_shares(made.record, made.comparison, "phone"))
+def _shares(made: Casework) -> tuple[Markup, str]:
+    """The picture, empty where nothing was read, and what is said of the trees it leaves out."""
+    drawn, others = worth_drawing(made.comparison)
+    if not drawn.trees:
+        return Markup(), others
+    return both(draw_shares(made.record, drawn), draw_shares(made.record, drawn, "phone")), others
 
 
 def _lines(desk: Desk, visitor: Visitor, ground: Property) -> tuple[TreeLine, ...]:
