@@ -42,6 +42,7 @@ from rootcase.fieldbook.intake.practice import practice
 from rootcase.fieldbook.intake.prices import price_book
 from rootcase.fieldbook.intake.rules import rules
 from rootcase.fieldbook.offers import made_offers, offer_text, programmes
+from rootcase.fieldbook.particulars import Particulars
 from rootcase.fieldbook.photos import Photos
 from rootcase.fieldbook.signed import (
     SLOT,
@@ -114,6 +115,11 @@ class Fieldbook(WeatherKept):
     def forms(self) -> Forms:
         """Readings that are typed into a form."""
         return Forms(self._store, self._photos, self._event, lambda: self._now().date())
+
+    @property
+    def particulars(self) -> Particulars:
+        """What is said of each property itself."""
+        return Particulars(self._store, self._event)
 
     @property
     def wanting(self) -> Wanting:

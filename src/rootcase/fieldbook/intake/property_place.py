@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from datetime import UTC, datetime
 from zoneinfo import ZoneInfo, available_timezones
@@ -21,6 +21,8 @@ from rootcase.ground.words import say
 
 _CLOCK_OFF_H = 4.0
 """JUDGEMENT: where people live the clock is up to three hours off the sun's, as in the west of China."""
+_FAR_M = 500_000.0
+"""JUDGEMENT: farther than this nobody drives to a tree."""
 _TYPED_ANEW_M = 3.0
 """JUDGEMENT: the same corner, read again or written with fewer figures, is no farther off."""
 
@@ -35,6 +37,20 @@ def require_place(page: Page, facts: PropertyOpened) -> None:
     back = next((slip for slip, there in slips(place).items() if _is_right(there, facts.time_zone)), "")
     raise PageRefused(Fault(page.name, number, key, _shown(place), what,
                             say(f"doubts.slipped.{back}") if back else say("intake.right_degrees")))
+
+
+def far_off(facts: PropertyOpened, others: Iterable[PropertyOpened]) -> str:
+    """What is asked about a place that is far from all others of the practice, with the slip that may be in it; else
+    nothing."""
+    place = (facts.latitude_deg, facts.longitude_deg)
+    known = [(other.latitude_deg, other.longitude_deg) for other in others]
+    nearest = min((apart_m(place, there) for there in known), default=0.0)
+    if nearest <= _FAR_M:
+        return ""
+    back = min(((min(apart_m(there, each) for each in known), slip) for slip, there in slips(place).items()),
+               default=(_FAR_M, ""))
+    meant = say(f"doubts.slipped.{back[1]}") if back[0] < _FAR_M else ""
+    return say("particulars.far_off", apart=show(nearest, "m", facts.system, ("mi", "km"), 2), meant=meant).strip()
 
 
 def hold_place(desk: Desk, page: Page, known: PropertyOpened, standing: Mapping[str, Head]) -> None:

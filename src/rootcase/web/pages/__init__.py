@@ -17,6 +17,7 @@ from rootcase.web.pages import (
     jobs,
     make,
     offers,
+    particulars,
     people,
     plan,
     plans,
@@ -38,8 +39,8 @@ from rootcase.web.pages import (
 )
 
 _ROOMS = (
-    account, api, backup, bring, case, client, contacts, due, export, first_run, ground, jobs, make, offers, people,
-    plan, plans, practice, prices, proof, read, readings, reports, sign, sign_in, tables, theme, today, trace, trees,
-    undo, what_if,
+    account, api, backup, bring, case, client, contacts, due, export, first_run, ground, jobs, make, offers,
+    particulars, people, plan, plans, practice, prices, proof, read, readings, reports, sign, sign_in, tables,
+    theme, today, trace, trees, undo, what_if,
 )
 PAGES: tuple[APIRouter, ...] = tuple(room.router for room in _ROOMS)
