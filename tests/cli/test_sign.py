@@ -55,7 +55,7 @@ def test_where_nothing_was_signed_it_says_so(sheet: Path, tmp_path: Path) -> Non
     done = rootcase("prescribe", "withdraw", "--by", "rs", "--reason", "x", "--fieldbook", tmp_path / "f.sqlite")
     assert done.returncode == 3
     assert done.stderr.strip() == (
-        "rootcase: no plan of this property stands signed; sign one: rootcase prescribe sign --by CODE")
+        "rootcase: no plan of this property stands signed; sign one first")
 
 
 def test_a_correction_and_a_taking_back_name_the_plan_they_touch(book: tuple[Path, str]) -> None:

@@ -19,7 +19,8 @@ from tests.fieldbook.sheets import NOW, SHEET, open_book, write_sheet
 from tests.report.fixtures import casework_fixture
 
 DAY = date(2016, 1, 15)
-CAME = NOW.astimezone().date()
+CAME = min(NOW.astimezone().date(), DAY)
+"""One clock: what is written down later than the day of the run counts as of that day."""
 INVENTED = casework_fixture()
 
 
@@ -90,6 +91,12 @@ def laboratory_undone(book: Fieldbook, folder: Path) -> None:
     book.undo_import(ground_of(book).id, "wrong sheet")
 
 
+def corrected_thrice(book: Fieldbook, folder: Path) -> None:
+    reading = dbh_of(book)
+    for inches in (16, 17, 18):
+        reading = book.correct(reading, f"{inches} in", "read again")
+
+
 def prices(book: Fieldbook, folder: Path) -> None:
     lines = [["item", "unit", "amount", "currency"], ["mulch", "per_m2", "3.90", "USD"]]
     book.import_sheet(write_sheet(folder / "prices", {"property": SHEET["property"], "prices": lines}))
@@ -103,11 +110,12 @@ def more_rain(book: Fieldbook, folder: Path) -> None:
 @pytest.mark.parametrize(("change", "told"), [
     (lambda book, folder: book.correct(dbh_of(book), "16 in", "read again"), Arrived("correction", 1, CAME)),
     (lambda book, folder: book.take_back(dbh_of(book), "no"), Arrived("taken_back", 1, CAME)),
+    (corrected_thrice, Arrived("correction", 1, CAME)),
     (laboratory, Arrived("laboratory", 2, CAME)),
     (prices, Arrived("price", 1, CAME)),
     (more_rain, Arrived("weather", 1, None)),
     (laboratory_undone, Arrived("undone", 1, CAME)),
-], ids=["correction", "taken back", "laboratory", "prices", "weather", "undone"])
+], ids=["correction", "taken back", "corrected thrice", "laboratory", "prices", "weather", "undone"])
 def test_what_comes_later_is_told(book: Fieldbook, run: Run, tmp_path: Path, change, told) -> None:  # type: ignore[no-untyped-def]
     ground, shelf = ground_of(book), Shelf()
     make_casework(book, ground, run)

@@ -91,7 +91,7 @@ def test_a_yes_holds_until_the_plan_changes_and_is_asked_again_then(book: Fieldb
     assert (state.standing, state.since) == ("changed", date(2016, 5, 6))
     assert people[made.answers[0].contact_id] == "A client"
     with pytest.raises(Missing, match=r"It changed on 6 May 2016: wood-chip mulch, 4\.2 yd³ \(3\.2 m³\) at oak 4 "
-                                      r"becomes 5 yd³ \(3\.8 m³\) at oak 4; .*; offer again"):
+                                      r"becomes 5 yd³ \(3\.8 m³\) at oak 4; .*; make a new offer"):
         say_yes(book, date(2016, 5, 7))
     make_offer(book, ground(book), Run(date(2016, 5, 8)))
     say_yes(book, date(2016, 5, 9))
@@ -101,7 +101,7 @@ def test_a_yes_holds_until_the_plan_changes_and_is_asked_again_then(book: Fieldb
 
 
 @pytest.mark.parametrize(("answering", "day", "says"), [
-    (Answering("yes", "A"), date(2016, 6, 3), "Offer 1 held until 2 June 2016; offer again"),
+    (Answering("yes", "A"), date(2016, 6, 3), "Offer 1 held until 2 June 2016; make a new offer"),
     (Answering("yes", " "), DAY, "an answer has a name"),
     (Answering("yes", "A", 7), DAY, "no such option .*7.*one of 0 Leave it alone; 1 The plan"),
     (Answering("question", "A"), DAY, "a question has words"),

@@ -223,7 +223,7 @@ def test_what_is_said_is_kept_with_name_day_and_the_offers_mark(door: Door) -> N
     asked = door.say("question", name="Rowan  Doe", words="<b>Will the bees mind?</b>")
     assert (asked.status_code, asked.headers["location"]) == (303, f"/c/{door.token}#said")
     page = door.see().text
-    assert "Rowan Doe asked on 15 January 2016: &lt;b&gt;Will the bees mind?&lt;/b&gt;" in page
+    assert "Rowan Doe asked on 15 January 2016 about offer 1: &lt;b&gt;Will the bees mind?&lt;/b&gt;" in page
     assert door.say("no", name="Rowan Doe").status_code == 303
     assert "Rowan Doe said no on 15 January 2016 to offer" in told(door.see())
     assert door.say("yes", name="Rowan Doe", option="1").status_code == 303

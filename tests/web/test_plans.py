@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 import shutil
 from collections.abc import Iterator
+from dataclasses import replace
 from html import escape, unescape
 from pathlib import Path
 
@@ -54,7 +55,7 @@ def app(ground: Ground) -> Iterator[TestClient]:
     desk.jobs.call = at_once  # type: ignore[method-assign]
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(Desk, "begin", lambda desk: None)  # what is computed here is computed once, by the tests
-        patch.setattr(Desk, "compute", lambda desk, practice_id, ground: None)
+        patch.setattr(Desk, "compute", lambda desk, practice_id, ground, onward: None)
         made = create_app(desk)
         with TestClient(made, base_url="http://127.0.0.1", headers={"origin": "http://127.0.0.1"}) as client:
             yield client
@@ -96,8 +97,21 @@ def test_turned_wishes_are_tried_without_a_word_written(app: TestClient, ground:
     assert f'href="{ground.at}/sign"' in as_it_is
     assert f'href="{ground.at}/sign"' not in tried  # it is not what would be signed
     assert tried.count(' class="weld"') + tried.count('"key weld"') == 1
+    assert "Keep these wishes, then sign" in tried
+    assert tried.index("Tried, not kept") < tried.index('id="wishes"'), "said before anything else"
+    assert "Tried, not kept" in part
     with open_fieldbook(ground.path) as book:
         assert book.state_hash() == before
+
+
+def test_a_property_without_a_currency_says_so_and_leads_to_where_it_is_told(
+        app: TestClient, ground: Ground, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(Desk, "ground", lambda desk, practice_id, property_id: replace(ground.ground, currency=""))
+    html = app.get(f"{ground.at}/plan").text
+    assert "No currency is told for this property" in html
+    assert f'href="{ground.at}/particulars"' in html
+    monkeypatch.undo()
+    assert "No currency is told" not in app.get(f"{ground.at}/plan").text
 
 
 def test_money_that_buys_nothing_says_what_would_fit(app: TestClient, ground: Ground) -> None:
@@ -111,6 +125,7 @@ def test_what_cannot_be_read_stands_beside_its_field_with_what_was_typed(app: Te
     assert 'id="budget_year-fault"' in answer.text
     part = app.get(f"{ground.at}/plan/made", params={"budget_year": "much"})
     assert (part.status_code, 'class="fault"' in part.text) == (422, True)
+    assert "Not tried: what is marked below cannot be read" in part.text
 
 
 def test_another_choice_shows_what_the_money_buys_less(app: TestClient, ground: Ground) -> None:
@@ -181,7 +196,8 @@ def test_from_the_signature_to_the_client_and_back(app: TestClient, ground: Grou
     shown = app.post(f"{address}/links", data={"days": "30"})
     token = re.findall(r"/c/([\w-]+)", shown.text)[0]
     assert token not in app.get(address).text
-    assert "Open until" in words(app.get(address).text)
+    assert "The page can be opened until" in words(app.get(address).text)
+    assert "the offer itself holds until" in words(shown.text)
     with open_fieldbook(ground.path) as book:
         link = open_link(book.store, token, NOW)
         assert link is not None
@@ -211,7 +227,10 @@ def test_a_plan_that_is_outdated_shows_old_and_new_and_is_withdrawn_with_a_reaso
                                                                                  ground: Ground) -> None:
     signed(app, ground)
     kept = app.post(f"{ground.at}/wishes", data={f"wish_lawn@{ground.lawn}": "stays"}, follow_redirects=False)
-    assert (kept.status_code, kept.headers["location"]) == (303, f"{ground.at}/plan")
+    assert (kept.status_code, kept.headers["location"]) == (303, f"{ground.at}/sign"), "signing follows"
+    stale = app.get(f"{ground.at}/plan")
+    assert "Explain again, then it can be signed" in stale.text
+    assert "Not tried: something came since" in app.get(f"{ground.at}/plan", params={"budget_year": "9"}).text
     assert "something came since" in words(app.get("/plans").text)
     ground.make()
     said = words(app.get(f"{ground.at}/signed").text)

@@ -145,13 +145,13 @@ def _standing(fieldbook: Fieldbook, ground: Property, today: date, made: _Made |
     if made is None:
         return Kept(None, False, ())
     casework = with_signature(fieldbook, made.casework)
-    because = _arrived(fieldbook, casework.record, Reach(made.received, made.weather))
+    because = _arrived(fieldbook, casework.record, Reach(made.received, made.weather), today)
     return Kept(casework, not because and casework.made_on == today, because)
 
 
-def _arrived(fieldbook: Fieldbook, record: PropertyRecord, since: Reach) -> tuple[Arrived, ...]:
+def _arrived(fieldbook: Fieldbook, record: PropertyRecord, since: Reach, today: date) -> tuple[Arrived, ...]:
     ground_id = record.property.id
-    found = _told(record, fieldbook.arrivals.since(ground_id, since.received))
+    found = _told(record, fieldbook.arrivals.since(ground_id, since.received), today)
     if fieldbook.arrivals.reach(ground_id).weather != since.weather:
         found[_WEATHER] = Arrived(_WEATHER, 1, None)
     if len(found) > 1:
@@ -159,8 +159,11 @@ def _arrived(fieldbook: Fieldbook, record: PropertyRecord, since: Reach) -> tupl
     return tuple(found[what] for what in ORDER if what in found)
 
 
-def _told(record: PropertyRecord, events: Iterable[Event]) -> dict[str, Arrived]:
-    """What came, one line a kind."""
+def _told(record: PropertyRecord, events: Iterable[Event], today: date) -> dict[str, Arrived]:
+    """What came, one line a kind; of one thing however often it was told.
+
+    What was written down later than the day that is asked about, as in the demonstration, counts as of that day.
+    """
     came = list(events)
     samples = {sample.id for sample in record.samples} | {
         event.body.sample for event in came if isinstance(event.body, SampleOpened)}
@@ -170,8 +173,8 @@ def _told(record: PropertyRecord, events: Iterable[Event]) -> dict[str, Arrived]
         of = getattr(event.body, "of", "")
         what = _KINDS.get(event.body.KIND, _GROUND)
         what = _LABORATORY if what == "reading" and of in samples else what
-        subjects.setdefault(what, set()).add(of if what == _LABORATORY else event.id)
-        day = datetime.fromisoformat(event.made_at).astimezone().date()
+        subjects.setdefault(what, set()).add(of if what == _LABORATORY else event.body.slot)
+        day = min(datetime.fromisoformat(event.made_at).astimezone().date(), today)
         days[what] = max(day, days.get(what, day))
     return {what: Arrived(what, len(ids), days[what]) for what, ids in subjects.items()}
 

@@ -97,10 +97,10 @@ class Desk:
         """What is signed, offered, agreed and due at a property, at hand."""
         return self._standings.of(self.book(practice_id), ground, self.run())
 
-    def compute(self, practice_id: str, ground: Property) -> Job:
-        """Have a property thought through in a process of its own."""
+    def compute(self, practice_id: str, ground: Property, onward: str = "") -> Job:
+        """Have a property thought through in a process of its own. onward: the page of the property it was for."""
         return self.jobs.start(self.tenant(practice_id), "casework", work.casework, self.path, practice_id, ground.id,
-                               self.run(), property_id=ground.id, leads_to=f"/properties/{ground.id}")
+                               self.run(), property_id=ground.id, leads_to=f"/properties/{ground.id}{onward}")
 
     def begin(self) -> None:
         """What the invented fieldbook has computed as soon as it is opened, so that its pages fill by themselves."""

@@ -43,7 +43,7 @@ def test_the_client_s_own_wishes_do_not_stand_against_the_client_s_choice() -> N
     (offered(), {"t1": "tea"}, r"oak 1: this is not on the tree's list \(got tea\); one of: nothing, mulch"),
     (offered(replace(outcome("water", "not allowed"), reason="structural_concern")), {"t1": "water"},
      r"may not be done here \(got water\); something that could fail was seen"),
-    (offered(replace(outcome("water", "not allowed"), reason="")), {"t1": "water"}, "rootcase prescribe says why"),
+    (offered(replace(outcome("water", "not allowed"), reason="")), {"t1": "water"}, "the plan says why"),
     (offered(replace(outcome("water", "no use here"), reason="no_sodium")), {"t1": "water"},
      r"oak 1: the ground has no need of this, .* \(got water\); offered from a sodium adsorption ratio of 13"),
     (offered(replace(outcome("water", "test first"), reason="feed_not_tested")), {"t1": "water"},

@@ -64,8 +64,9 @@ def wishes(request: Request, property_id: str, visitor: Planner, typed: Typed) -
     wrong = keep_wishes(desk.book(visitor.practice_id), ground, desk.run(), _keyed(typed), visitor.code)
     if wrong:
         return _plan(request, visitor, property_id, typed, "plan.html", wrong)
-    desk.compute(visitor.practice_id, ground)
-    return RedirectResponse(f"/properties/{property_id}/plan", 303)
+    onward = "/sign" if visitor.may("sign_plans") else "/plan"
+    desk.compute(visitor.practice_id, ground, onward)
+    return RedirectResponse(f"/properties/{property_id}{onward}", 303)
 
 
 def _plan(request: Request, visitor: Visitor, property_id: str, typed: Mapping[str, str], template: str,
