@@ -157,3 +157,12 @@ def test_nothing_that_does_not_fit_comes_in(book: Fieldbook) -> None:
         found, = taken(book, wrong)
         assert (found.state, told in found.error) == ("refused", True), (told, found)
     assert book.state_hash() == before
+
+
+def test_a_visit_is_its_sender_s_own_where_nothing_more_is_allowed(book: Fieldbook) -> None:
+    made = [sent(book, VisitStarted(slot=f"phone 1/{who}", visit=new_id(), label=who or "-", day=NOW.date(),
+                                    observer=who)) for who in ("crew1", "owner1", "")]
+    told = take_in(book.store, made, NOW, only_of="crew1")
+    assert [each.state for each in told] == ["new", "refused", "refused"]
+    assert told[1].right == "crew1"
+    assert [each.state for each in take_in(book.store, made, NOW)] == ["known", "new", "new"]

@@ -13,8 +13,10 @@ from fastapi.testclient import TestClient
 from PIL import Image
 
 from rootcase.fieldbook.fieldbook import Fieldbook
+from rootcase.services.ground import draw
 from rootcase.web.app import create_app
 from rootcase.web.desk import OWN, Desk
+from tests.fieldbook.sheets import SHEET, open_book, write_sheet
 from tests.web.conftest import NOW
 
 NASTY = '<img src=x onerror=alert(1)>"\'&'
@@ -245,3 +247,37 @@ def test_another_property_and_another_picture_are_not_there(client: TestClient, 
         assert client.get(address).status_code == 404
     for tool in ("place", "tree", "line", "keep_off", "take-back", "aerial/lay"):
         assert client.post(f"/properties/none/map/{tool}", data={"corners": "0, 0"}).status_code == 404
+
+
+def test_the_page_says_which_pixels_it_counts_in(client: TestClient, at: str) -> None:
+    client.post(f"{at}/aerial", files={"picture": ("x.jpg", photo(3000, 2000))})
+    told = re.search(r"has (\d+) × (\d+) pixels", client.get(f"{at}/aerial").text)
+    assert told
+    assert 3000 > int(told[1]) == round(int(told[2]) * 1.5)
+
+
+def test_a_listed_place_is_drawn_by_its_name(tmp_path: Path) -> None:
+    with open_book(tmp_path / "own.sqlite") as book:
+        book.import_sheet(write_sheet(tmp_path / "sheet", SHEET))
+        record = book.record(book.properties()[0].id)
+        place = next(each for each in record.places if not each.outline_m)
+        assert draw(book, record.property.id, "place", {"name": f" {place.name.upper()} ", "kind": place.kind,
+                                                        "corners": "0, 0\n10, 0\n10, 10"}, "metric") == {}
+        assert [each.id for each in book.record(record.property.id).places if each.outline_m] == [place.id]
+
+
+def test_after_a_tree_the_next_one_without_a_place_is_chosen(tmp_path: Path) -> None:
+    with open_book(tmp_path / "own.sqlite") as book:
+        book.import_sheet(write_sheet(tmp_path / "sheet", SHEET | {"trees": [
+            [*line[:5], "", "", *line[7:]] if line[0].startswith("oak") else line for line in SHEET["trees"]]}))
+        ground = book.properties()[0].id
+        undrawn = [tree.id for tree in book.record(ground).trees if tree.east_m is None]
+        desk = Desk(tmp_path / "own.sqlite", lambda: NOW, tmp_path / "results", demo=True)
+        client = TestClient(create_app(desk), base_url="http://127.0.0.1", headers={"origin": "http://127.0.0.1"},
+                            follow_redirects=False)
+        leads = [client.post(f"/properties/{ground}/map/tree", data={"of": of, "corners": f"{far}, 1"})
+                 .headers["location"] for far, of in enumerate(undrawn)]
+        assert leads == [*(f"/properties/{ground}/map?tool=tree&of={each}#draw" for each in undrawn[1:]),
+                         f"/properties/{ground}/map"]
+        assert len(undrawn) > 1
+        desk.close()

@@ -66,8 +66,9 @@ class TakenIn:
     right: str = ""
 
 
-def take_in(store: Store, sent: Iterable[Sent], now: datetime) -> tuple[TakenIn, ...]:
-    """Keep what is new and sound, in the order it was sent; what is wrong with the rest is told, one line each."""
+def take_in(store: Store, sent: Iterable[Sent], now: datetime, *, only_of: str = "") -> tuple[TakenIn, ...]:
+    """Keep what is new and sound, in the order it was sent; what is wrong with the rest is told, one line each.
+    only_of: the code of who sends, where they may speak of nobody else's visits."""
     with store.writing() as turn:
         wanted = list(sent)
         here = turn.hashes(each.id for each in wanted)
@@ -85,6 +86,7 @@ def take_in(store: Store, sent: Iterable[Sent], now: datetime) -> tuple[TakenIn,
                 if each.property_id not in grounds:
                     raise Missing(say("fieldbook.no_such_property"), value=each.property_id)
                 event = _event(store.practice_id, each, now)
+                _require_own(event.body, only_of)
                 grounds[each.property_id].admit(event)
             except RootcaseError as error:
                 found.append(TakenIn(each.id, "refused", "", str(error), error.right))
@@ -164,6 +166,12 @@ def _event(practice_id: str, sent: Sent, now: datetime) -> Event:
     if event.hash != sent.hash:
         raise UnreadableValue(say("taking_in.hash"), value=sent.hash[:64], right=event.hash)
     return event
+
+
+def _require_own(body: Body, only_of: str) -> None:
+    """A visit's readings are told as its observer's: nobody puts words into another's mouth."""
+    if only_of and isinstance(body, VisitStarted) and body.observer != only_of:
+        raise ImpossibleValue(say("taking_in.observer"), value=body.observer[:60], right=only_of)
 
 
 def _moment(text: str) -> datetime:

@@ -96,13 +96,29 @@ def written(corners: Corners, system: System) -> str:
 def draw(fieldbook: Fieldbook, property_id: str, tool: Tool, cells: Mapping[str, str],
          system: System) -> dict[str, str]:
     """Draw what was typed, in the place of what has the id `of`; what is wrong, by its cell: then nothing is kept."""
-    form = Form(cells)
+    form = Form({**cells, "of": cells.get("of", "") or _listed(fieldbook, property_id, tool, cells.get("name", ""))})
     keep = _READING[tool](form, system)
     if not form.wrong:
         # What drawing refuses is a name that another thing has, or an id that nothing has any more.
         form.read("corners" if form.text("of") and tool in ("place", "tree") else "name",
                   lambda _: keep(fieldbook.drawing, property_id))
     return form.wrong
+
+
+def next_undrawn_tree(record: PropertyRecord, after: str) -> str:
+    """Id of the next tree without a place on the map, behind the one just drawn; empty where every tree has one."""
+    names = [tree.label for tree in record.trees]
+    behind = names.index(after) + 1 if after in names else 0
+    turned = (*record.trees[behind:], *record.trees[:behind])
+    return next((tree.id for tree in turned if tree.east_m is None), "")
+
+
+def _listed(fieldbook: Fieldbook, property_id: str, tool: Tool, name: str) -> str:
+    """Id of the place or tree of this name that is listed and not drawn yet; empty where there is none."""
+    wanted = " ".join(name.split()).casefold()
+    things = drawn_things(fieldbook.record(property_id), "metric") if tool in ("place", "tree") and wanted else []
+    return next((each.id for each in things
+                 if each.tool == tool and not each.measure and each.name.casefold() == wanted), "")
 
 
 def take_back(fieldbook: Fieldbook, property_id: str, cells: Mapping[str, str]) -> dict[str, str]:

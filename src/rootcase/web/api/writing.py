@@ -71,7 +71,8 @@ class Doubtless(_Strict):
 def take(request: Request, visitor: Annotated[Visitor, Depends(may("take_readings"))], batch: Batch) -> Response:
     desk = desk_of(request)
     sent = (Sent(**each.model_dump()) for each in batch.events)
-    return answered(take_in(desk.book(visitor.practice_id).store, sent, desk.now()))
+    return answered(take_in(desk.book(visitor.practice_id).store, sent, desk.now(),
+                            only_of="" if visitor.may("bring_lists") else visitor.code))
 
 
 @router.post("/readings/{reading_id}/correct", summary="Correct a reading", response_class=Response, status_code=201,

@@ -14,7 +14,7 @@ from rootcase.ground.errors import RootcaseError
 from rootcase.ground.words import say
 from rootcase.report.pictures.ground_map import View
 from rootcase.services.aerial import lay_picture, take_picture
-from rootcase.services.ground import Tool, draw, take_back
+from rootcase.services.ground import Tool, draw, next_undrawn_tree, take_back
 from rootcase.web.map_shown import FARTHEST_M, NEAREST_M, SIZES, WIDEST_M, aerial_page, map_page, map_picture
 from rootcase.web.picture import embedded
 from rootcase.web.refusals import NotThere
@@ -141,9 +141,19 @@ def _answer(request: Request, property_id: str, visitor: Visitor, tool: Tool | N
     """Back to where one looked; with what was typed and what is wrong with it, if anything is."""
     view = _view_of(typed)
     if not wrong:
-        looked_at = f"?{urlencode({'x': typed.x, 'y': typed.y, 'w': typed.w})}" if view else ""
-        return RedirectResponse(f"/properties/{property_id}/map{looked_at}", 303)
+        here = {"x": typed.x, "y": typed.y, "w": typed.w} if view else {}
+        coming = _next_tree(request, property_id, visitor, typed) if tool == "tree" else ""
+        onward = here | ({"tool": "tree", "of": coming} if coming else {})
+        asked = f"?{urlencode(onward)}" if onward else ""
+        return RedirectResponse(f"/properties/{property_id}/map{asked}{'#draw' if coming else ''}", 303)
     return map_page(request, property_id, visitor, view, tool, typed.model_dump(), wrong)
+
+
+def _next_tree(request: Request, property_id: str, visitor: Visitor, typed: Stroke) -> str:
+    """The tree to be drawn next, so that many take one sitting."""
+    record = desk_of(request).book(visitor.practice_id).record(property_id)
+    label = next((tree.label for tree in record.trees if tree.id == typed.of), typed.name)
+    return next_undrawn_tree(record, label)
 
 
 def _view_of(typed: Stroke) -> View | None:

@@ -34,7 +34,8 @@ def today(request: Request, visitor: Annotated[Visitor, Depends(may("see_trees")
                 jobs=[job for job in desk.jobs.of(desk.tenant(visitor.practice_id)) if job.live],
                 answers=[line for each in standings for line in _answers(desk, visitor, each)],
                 doubts=[line for each in standings for line in _doubts(each)],
-                plans=[each for each in plans if each[1] != "signed"], names={ground.id: ground.name for ground in grounds})
+                plans=[each for each in plans if each[1] != "signed"],
+                names={ground.id: ground.name for ground in grounds})
 
 
 def _answers(desk: Desk, visitor: Visitor, standing: Standing) -> list[dict[str, Any]]:
