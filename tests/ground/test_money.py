@@ -27,7 +27,7 @@ def test_a_sum_is_read_as_it_is_written_where_it_is_paid(typed: str, currency: s
     ("3 lb", "USD", "this is no sum of money"), ("🌧", "USD", "this is no sum of money"),
     ("3-5", "USD", "this is no sum of money"), ("600 bob", "USD", "this is no sum of money")])
 def test_what_is_no_sum_or_can_be_two_is_refused_in_words_of_money(typed: str, currency: str, why: str) -> None:
-    with pytest.raises(UnreadableValue) as refused:
+    with pytest.raises(UnreadableValue, match=why) as refused:
         read_money(typed, currency, "metric")
     assert refused.value.what == why
     assert "such as in, ft" not in str(refused.value)

@@ -87,7 +87,7 @@ def test_a_typical_year_stands_in_only_when_somebody_says_so(greensboro: Fieldbo
     assert result.told[-1].startswith("It is kept apart and stands in for nothing")
     with pytest.raises(FileError, match=r"nothing of a file of this form \(got --units us\)"):
         greensboro.import_weather(typical_file(tmp_path), "Piedmont Triad", told=Told(units="us"))
-    with pytest.raises(Missing, match=r"only a typical year; bring its days, or import .* --stand-in"):
+    with pytest.raises(Missing, match=r"only a typical year; bring its days, or import .*--stand-in"):
         known(greensboro)
     greensboro.import_weather(typical_file(tmp_path), "Piedmont Triad", stands_in=True)
     assert known(greensboro).typical
@@ -136,7 +136,7 @@ def test_a_property_s_own_gauge_wins_day_by_day_and_is_marked(book: Fieldbook, t
     assert weather.rain_mm == (1.0, 12.7, 1.0, 1.0)
     assert weather.marks == ("", "rain: this property's own gauge", "", "")
     assert weather.told[-1] == "rain: this property's own gauge: 1 day."
-    with pytest.raises(Missing, match=r"nobody.*name one with --gauge: Alder Bank"):
+    with pytest.raises(Missing, match=r"nobody.*name one .--gauge.: Alder Bank"):
         take_weather(book, tmp_path / "g.csv", WeatherSaid(gauge="nobody"))
 
 
@@ -264,7 +264,7 @@ def test_a_forecast_stands_apart_and_gives_way_to_what_was_observed(book: Fieldb
 
 @pytest.mark.parametrize(("issued", "message"), [
     ("", "it is not said when the forecast was issued.*--issued"),
-    ("yesterday", r'this is not a day and time of issue \(got "yesterday"\); say --issued 2016-01-15T06:00'),
+    ("yesterday", r'this is not a day and time of issue \(got "yesterday"\); say when, as 2016-01-15T06:00'),
     ("2016-01-15T25:00", "this is not a day and time of issue"),
     ("2016-03-01", "all its days lie before the day it was issued")])
 def test_a_forecast_says_when_it_was_issued(book: Fieldbook, tmp_path: Path, issued: str, message: str) -> None:
@@ -318,7 +318,7 @@ def test_a_height_that_nobody_said_is_named_where_it_counts(tmp_path: Path, head
 
 
 @pytest.mark.parametrize(("said", "message"), [
-    ({}, "not said whose weather"), ({"station": "a", "gauge": "b"}, "say --station NAME, or --gauge"),
+    ({}, "not said whose weather"), ({"station": "a", "gauge": "b"}, "name a station .--station NAME., or a property"),
     ({"station": "a", "fill_from": "b"}, "how long a gap may be"),
     ({"gauge": "a", "fill": 2, "forecast": True}, r"these say nothing of such a file \(got --fill, --forecast\)"),
     ({"station": "a", "issued": "2016-01-15"}, r"\(got --issued\); leave them out")])

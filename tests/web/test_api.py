@@ -183,6 +183,22 @@ def test_a_sheet_comes_in_by_the_same_door(app_to_change: TestClient) -> None:
     assert app_to_change.post("/api/imports", files={"file": ("x.xlsx", b"PK\x03\x04 no", "")}).status_code == 422
 
 
+def test_an_import_asks_in_the_words_of_the_api_and_tells_no_place_of_the_server(app_to_change: TestClient) -> None:
+    sheet = b"Tag,Species,DBH (in),Lat,Long\n1,Quercus rubra,10,47.45,-122.31\n"
+    files = {"file": ("trees.csv", sheet, "text/csv")}
+    first = app_to_change.post("/api/imports", files=files)
+    asked = {each["asks"]: each for each in first.json()["listing"]["questions"]}
+    assert set(asked) >= {"property_name", "day"}
+    assert "--" not in first.text
+    assert "rootcase-" not in first.text
+    assert (first.json()["listing"]["mapping_path"], first.json()["listing"]["rejects_path"]) == (None, None)
+    answers = {"property_name": "Mill Lane", "day": "2015-06-14", "ground": "lawn", "system": "us", "currency": "USD"}
+    saved = app_to_change.post("/api/imports", files=files, data={**answers, "save": "true"})
+    assert (saved.json()["listing"]["saved"], saved.json()["listing"]["questions"]) == (True, [])
+    refused = app_to_change.post("/api/imports", files={"file": ("own.csv", b"foo,bar\n1,2\n", "text/csv")})
+    assert (refused.status_code, "--" in refused.text, "rootcase" in refused.text) == (422, False, False)
+
+
 def test_every_address_of_the_api_is_described(described: dict[str, Any]) -> None:
     there = {(f"/api{route.path_format}", method.lower()) for router in API for route in router.routes
              for method in route.methods}  # type: ignore[attr-defined]

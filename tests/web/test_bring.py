@@ -7,6 +7,7 @@ import html
 import io
 import re
 import stat
+import tomllib
 import zipfile
 from collections.abc import Iterator
 from datetime import UTC, datetime, timedelta
@@ -18,13 +19,15 @@ import pytest
 from fastapi.testclient import TestClient
 
 from rootcase.fieldbook.intake.foreign.limits import FILE_BYTES
+from rootcase.fieldbook.intake.layout import COVERS, RINGS
 from rootcase.ground.dates import show_date
+from rootcase.report.text.flags import without_flags
 from rootcase.services.bring import waiting_folder
 from rootcase.services.told import tell_price
 from rootcase.web.app import create_app
 from rootcase.web.desk import OWN, Desk
 from tests.fieldbook.intake.lists.strangers import HEADER, stranger
-from tests.fieldbook.sheets import changed, write_sheet
+from tests.fieldbook.sheets import SHEET, changed, write_sheet
 from tests.web.conftest import at_once
 
 NOW = datetime(2016, 1, 15, 12, tzinfo=UTC)
@@ -349,6 +352,49 @@ def test_a_zipped_field_sheet_is_looked_at_its_cells_mended_and_saved(person: Pe
 
 
 SEATTLE = Path("tests/data/weather_seattle.csv")
+
+
+def test_covers_that_do_not_sum_are_mended_in_place(person: Person, tmp_path: Path) -> None:
+    covers = [["tree", "visit", "ring", *COVERS], ["oak 1", "autumn", RINGS[0], *["60"] * 2, *[""] * (len(COVERS) - 2)]]
+    person.bring("sheet.zip", zipped(write_sheet(tmp_path / "sheet", {**SHEET, "covers": covers})))
+    assert "1 needs you" in person.page
+    assert "Mend it in the file" not in person.page
+    assert f'<label for="cell.0.1">{COVERS[1]}</label><input id="cell.0.1" name="cell.0.1" value="60"' in person.page
+    person.send("cells", cell__0__0="60", cell__0__1="70")
+    assert "covers, row 2</b>: 130 %" in person.page
+    person.send("cells", cell__0__0="60", cell__0__1="40")
+    assert "1 needs you" not in person.page
+    person.send("save")
+    ground, = person.desk.grounds(OWN)
+    readings = person.desk.book(OWN).record(ground).readings
+    assert sorted(each.value or 0 for each in readings if each.kind == "cover_share_by_ring") == [0.4, 0.6]
+
+
+def test_a_sheet_shows_what_changes_of_the_property_itself(person: Person, tmp_path: Path) -> None:
+    person.bring("sheet.zip", zipped(write_sheet(tmp_path / "one", dict(SHEET))))
+    person.send("save")
+    person.bring("sheet.zip", zipped(write_sheet(tmp_path / "two", changed("property", 7, "value", "Mill airport"))))
+    assert "1 changed" in person.finding
+    assert "Show what changes: 1" in person.page
+    assert "Alder Bank: weather station, <del>Seattle</del> Mill airport" in person.page
+
+
+def test_no_word_of_lists_and_weather_brings_a_flag_to_the_browser() -> None:
+    found: list[str] = []
+
+    def look(words: dict[str, Any]) -> None:
+        for each in words.values():
+            if isinstance(each, dict):
+                look(each)
+            elif "--" in without_flags(each) or "rootcase observe" in without_flags(each):
+                found.append(each)
+
+    catalogue = tomllib.loads(Path("src/rootcase/ground/words/en/common.toml").read_text(encoding="utf-8"))
+    for of_terminal in ("shown", "file_head", "file_about"):
+        del catalogue["lists"][of_terminal]
+    for room in ("lists", "weather", "services", "intake", "doubts"):
+        look(catalogue[room])
+    assert found == []
 
 
 def held(person: Person, station: str) -> int:

@@ -29,6 +29,7 @@ from rootcase.fieldbook.photos import pieces
 from rootcase.fieldbook.whole_file import private_file, write_whole
 from rootcase.ground.errors import FileError, Missing, RootcaseError
 from rootcase.ground.words import say
+from rootcase.report.text.flags import without_flags
 from rootcase.report.text.listed import counted
 from rootcase.services.observe import find_property
 from rootcase.services.weather import WeatherLook, WeatherSaid, look_at_weather
@@ -210,7 +211,7 @@ def mend(brought: Brought, listing: Listing, answers: Iterable[tuple[str, str]])
 
 def can_be_written(fault: Fault) -> bool:
     """Whether a fault of a field sheet is in one cell, so that another text can be typed for it."""
-    return bool(fault.column or fault.value.startswith('"'))
+    return bool(fault.column or fault.value.startswith('"')) and not fault.cells
 
 
 def write_cells(brought: Brought, texts: Iterable[tuple[Fault, str]]) -> None:
@@ -271,8 +272,13 @@ def set_aside_file(brought: Brought) -> tuple[str, bytes]:
 
 def said_of(error: RootcaseError, brought: Brought) -> FileError:
     """The same trouble without where on the server's disk the file lies."""
-    where = error.where.replace(str(brought.path), brought.name).replace(f"{brought.path.parent}/", "")
-    return FileError(error.what, where=where, value=error.value, right=error.right)
+    return placed_elsewhere(error, brought.path, brought.name)
+
+
+def placed_elsewhere(error: RootcaseError, path: Path, name: str) -> FileError:
+    """The same trouble with a file's own name, and no flags that only a command line has."""
+    where = error.where.replace(str(path), name).replace(f"{path.parent}/", "")
+    return FileError(error.what, where=where, value=error.value, right=without_flags(error.right))
 
 
 def set_aside(brought: Brought, rejects: Path | None, property_name: str, told: tuple[str, ...]) -> Brought:

@@ -16,6 +16,7 @@ from rootcase.ground.dates import show_date
 from rootcase.ground.errors import Missing, RootcaseError
 from rootcase.ground.words import say
 from rootcase.records.observe import Station
+from rootcase.report.text.flags import without_flags
 from rootcase.services.bring import Brought, leave, said_of, set_aside
 from rootcase.services.weather import WeatherSaid, kept_under, take_weather
 
@@ -35,7 +36,8 @@ def weather_told(result: WeatherResult) -> tuple[str, ...]:
                 ends=show_date(result.ends), new=f"{result.new:,}", replaced=f"{result.replaced:,}",
                 same=f"{result.same:,}") if result.first and result.ends else say(
                     "terminal.import.typical", station=result.station, new=f"{result.new:,}")
-    return (first, *result.told, *result.gaps, *(fault.line for fault in result.faults))
+    lines = (first, *result.told, *result.gaps, *(fault.line for fault in result.faults))
+    return tuple(map(without_flags, lines))
 
 
 def keep_weather(fieldbook: Fieldbook, brought: Brought, now: datetime) -> Brought:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Any
 
 from fastapi import Request
@@ -15,6 +16,7 @@ from rootcase.fieldbook.intake.lists.troubles import Answer, Group
 from rootcase.ground.errors import RootcaseError
 from rootcase.ground.words import say
 from rootcase.report.text.figures import sentence
+from rootcase.report.text.flags import without_flags
 from rootcase.report.text.listed import counted, cut, group_told, quoted, stopped
 from rootcase.services import bring, columns
 from rootcase.services.bring import Brought, Look
@@ -68,9 +70,8 @@ def brought_page(request: Request, visitor: Visitor, brought: Brought, trouble: 
 
 def fault_line(error: RootcaseError) -> str:
     """One line: where, what, the value, what would be right; without the flags that only a command line has."""
-    right = "" if _FLAG in error.right else error.right
     value = error.value.split("=", 1)[-1] if error.value.startswith(_FLAG) else error.value
-    line = str(RootcaseError(error.what, where=error.where, value=value, right=right))
+    line = str(RootcaseError(error.what, where=error.where, value=value, right=without_flags(error.right)))
     return line if error.where else sentence(line)
 
 
@@ -78,7 +79,8 @@ def _list(brought: Brought, listing: Listing) -> dict[str, Any]:
     finding = counted("ready", listing) if brought.stage == "open" else say(
         "bring.aside.finding", waiting=_need_you(listing.waiting), ready=listing.ready,
         property=brought.property_name)
-    return {"listing": listing, "finding": finding, "columns": listing.columns,
+    plain = replace(listing, told=tuple(map(without_flags, listing.told)))
+    return {"listing": plain, "finding": finding, "columns": listing.columns,
             "unsettled": sum(each.standing in ("asked", "proposed") for each in listing.columns),
             "meanings": columns.meanings(listing), "option_said": columns.option_said, "has_unit": columns.has_unit,
             "groups": listing.groups[:_GROUPS_SHOWN], "more": len(listing.groups) - _GROUPS_SHOWN,

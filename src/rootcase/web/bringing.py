@@ -119,6 +119,9 @@ def texts_typed(faults: Sequence[Fault], typed: Mapping[str, str]) -> list[tuple
     """What was typed for cells of a field sheet: for one, or for all of one cause."""
     found = []
     for at, fault in enumerate(faults):
+        found += [(replace(fault, column=column, value=f'"{before}"'), text)
+                  for number, (column, before) in enumerate(fault.cells)
+                  if (text := typed.get(f"cell.{at}.{number}", before).strip()) != before]
         text = typed.get(f"cell.{at}", "").strip() or typed.get(f"all.{cause_of(fault)}", "").strip()
         if text and bring.can_be_written(fault):
             found.append((fault, text))

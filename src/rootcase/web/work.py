@@ -5,13 +5,16 @@ They load what they need when they are called: the app itself never loads what c
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from rootcase.fieldbook.fieldbook import Fieldbook, open_fieldbook
+from rootcase.ground.errors import RootcaseError
 from rootcase.records.observe import Property
 from rootcase.report.casework_json import stage_json
+from rootcase.report.text.flags import without_flags
 from rootcase.services.kept import make_casework
 from rootcase.services.run import Progress, Run
 from rootcase.services.sign import Signed, Wanted, sign_property, signed_property
@@ -48,15 +51,22 @@ def sign(path: Path, practice_id: str, property_id: str, run: Run, wanted: Wante
         return _signed(sign_property(fieldbook, _ground(fieldbook, property_id), run, wanted))
 
 
-def import_file(path: Path, practice_id: str, file: Path, property_name: str,
+def import_file(path: Path, practice_id: str, file: Path, said: Mapping[str, str],
                 save: bool) -> tuple[ImportResult | None, Listing | None]:
-    """Take in a sheet, or read a list and keep it where that is wanted."""
+    """Take in a sheet, or read a list and keep it where that is wanted; where files lie here is told nobody."""
     from rootcase.fieldbook.intake.lists.listing import Given
     from rootcase.fieldbook.intake.lists.told import Told
+    from rootcase.services.bring import placed_elsewhere
     from rootcase.services.observe import import_file as take
 
     with open_fieldbook(path, practice_id=practice_id) as fieldbook:
-        return take(fieldbook, file, Given(Told(property_name=property_name), save=save))
+        try:
+            sheet, listing = take(fieldbook, file, Given(Told(**said), save=save))
+        except RootcaseError as error:
+            raise placed_elsewhere(error, file, file.name) from None
+    return (replace(sheet, rejects_path=None) if sheet else None,
+            replace(listing, mapping_path=None, rejects_path=None,
+                    told=tuple(map(without_flags, listing.told))) if listing else None)
 
 
 def _signed(found: Signed) -> bytes:

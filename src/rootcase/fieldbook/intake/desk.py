@@ -173,8 +173,9 @@ class Line:
             value = error.value or (f'"{cell.text}"' if cell and cell.text not in error.what else "")
             self.fault(error.what.removeprefix(f"{column}: "), column=column, value=value, right=error.right)
 
-    def fault(self, what: str, *, column: str = "", value: str = "", right: str = "") -> None:
-        self.desk.faults.append(Fault(self.page.name, self.row.number, column, value, what, right))
+    def fault(self, what: str, *, column: str = "", value: str = "", right: str = "",
+              cells: tuple[tuple[str, str], ...] = ()) -> None:
+        self.desk.faults.append(Fault(self.page.name, self.row.number, column, value, what, right, cells))
         self.desk.bad_rows.setdefault(self.page.name, {})[self.row.number] = self.repeat
 
     def take(self, kind: ReadingKind, cell: Cell, of: str, visit: VisitStarted | None, *, unit: str = "",

@@ -23,6 +23,8 @@ class Fault:
     value: str
     what: str
     right: str = ""
+    cells: tuple[tuple[str, str], ...] = ()
+    """Columns of the row that are at fault together, each with what stands there."""
 
     @property
     def where(self) -> str:

@@ -57,8 +57,9 @@ def take_covers(lines: list[Line]) -> None:
             if line.row.number in line.desk.bad_rows.get(line.page.name, {}):
                 continue
             if not whole_pct["low"] <= round(100 * total, 9) <= whole_pct["high"]:
-                raise Refused(say("intake.cover_sum"), value=f"{100 * total:.0f} %",
-                              right=say("intake.right_cover_sum"))
+                line.fault(say("intake.cover_sum"), value=f"{100 * total:.0f} %", right=say("intake.right_cover_sum"),
+                           cells=tuple((cover, line.text(cover)) for cover in COVERS))
+                continue
             ring = rings[folded(line.text("ring"))]
             line.take_own(tree, visit, ring)
             for cover in COVERS:

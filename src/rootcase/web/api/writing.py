@@ -20,6 +20,7 @@ from rootcase.web.who import Visitor, desk_of, may
 router = APIRouter()
 Corrector = Annotated[Visitor, Depends(may("correct_readings"))]
 _MOST_EVENTS = 500
+Fact = Annotated[str, Form(max_length=200)]
 _NEW = closed({"id": {"type": "string"}})
 _IMPORTED = closed({"sheet": schema_of(ImportResult | None), "listing": schema_of(Listing | None)})
 
@@ -51,6 +52,26 @@ class Correction(_Strict):
 
     typed: str = Field(max_length=2000, examples=["14 in"])
     reason: str = Field(min_length=1, max_length=2000)
+
+
+class SaidOfList(BaseModel):
+    """What a list does not say itself; a question of the answer asks for one of these by its name."""
+
+    property_name: str
+    at: str
+    system: str
+    currency: str
+    station: str
+    place: str
+    ground: str
+    day: str
+    matrix: str
+
+    @staticmethod
+    def of_form(property_name: Fact = "", at: Fact = "", system: Fact = "", currency: Fact = "", station: Fact = "",
+                place: Fact = "", ground: Fact = "", day: Fact = "", matrix: Fact = "") -> SaidOfList:
+        return SaidOfList(property_name=property_name, at=at, system=system, currency=currency, station=station,
+                          place=place, ground=ground, day=day, matrix=matrix)
 
 
 class Reason(_Strict):
@@ -106,9 +127,9 @@ def call_right(request: Request, visitor: Corrector, reading_id: ReadingId, want
              responses=answers(_IMPORTED, "What came in and what waits to be mended; the same as observe import "
                                "--json. A list is kept only where `save` says so."))
 def import_file(request: Request, visitor: Annotated[Visitor, Depends(may("bring_lists"))],
-                file: Annotated[UploadFile, File()], property_name: Annotated[str, Form(max_length=200)] = "",
+                file: Annotated[UploadFile, File()], said: Annotated[SaidOfList, Depends(SaidOfList.of_form)],
                 save: Annotated[bool, Form()] = False) -> Response:
     desk = desk_of(request)
     with kept_for_work(file) as path:
-        sheet, listing = desk.jobs.call(work.import_file, desk.path, visitor.practice_id, path, property_name, save)
+        sheet, listing = desk.jobs.call(work.import_file, desk.path, visitor.practice_id, path, said.model_dump(), save)
     return answered({"sheet": sheet, "listing": listing})
