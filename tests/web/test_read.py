@@ -7,6 +7,7 @@ from io import BytesIO
 
 import pytest
 from fastapi.testclient import TestClient
+from openpyxl import load_workbook
 from PIL import Image
 
 from rootcase.records.observe import PropertyRecord, Reading
@@ -155,3 +156,32 @@ def test_the_reading_somebody_came_for_stands_first(app_to_change: TestClient, a
     assert 0 < text.index("v.bulk_density.1") < text.index("v.species.1")
     assert text.count('name="v.bulk_density.1"') == 1
     assert f'href="{at}/read"' in app_to_change.get(at).text
+
+
+def test_the_field_sheet_holds_the_trees_and_comes_back_without_money(
+        app_to_change: TestClient, desk: Desk, record: PropertyRecord) -> None:
+    address = f"/properties/{record.property.id}/field-sheet"
+    book = load_workbook(BytesIO(app_to_change.get(f"{address}.xlsx").content))
+    assert {tree.label for tree in record.trees} <= {row[0].value for row in book["trees"].iter_rows(min_row=3)}
+    assert {place.name for place in record.places} <= {row[0].value for row in book["places"].iter_rows(min_row=3)}
+    assert not {"property", "prices", "rules", "practice", "contacts"}.intersection(book.sheetnames)
+    book["visits"]["B3"] = "2016-01-14"
+    header = [cell.value for cell in book["trees"][1]]
+    book["trees"].cell(3, header.index("Trunk diameter (DBH)") + 1).value = "14 in"
+    prices = book.create_sheet("prices")
+    for row in (["item", "unit", "amount", "currency", "source"], ["woodchip_mulch", "yd3", "1", "USD", "x"]):
+        prices.append(row)
+    changed = book.create_sheet("property")
+    changed.append(["key", "value"])
+    changed.append(["currency", "EUR"])
+    before = desk.book(OWN).price_book("USD")
+    for new in ("2 new", "0 new"):
+        filled = BytesIO()
+        book.save(filled)
+        answer = app_to_change.post(address, files={"file": ("sheet.xlsx", filled.getvalue())})
+        assert answer.status_code == 200 and f"Kept: {new}" in answer.text
+        assert "Left alone: prices, property." in answer.text
+    assert desk.book(OWN).price_book("USD") == before
+    assert desk.book(OWN).record(record.property.id).property == record.property
+    bad = app_to_change.post(address, files={"file": ("x.csv", b"Tree,Species,DBH\n1,oak,4")})
+    assert bad.status_code == 422 and 'id="file-fault"' in bad.text

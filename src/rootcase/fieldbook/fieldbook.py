@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import fields, replace
 from datetime import UTC, date, datetime
 from itertools import count
@@ -132,15 +132,15 @@ class Fieldbook(WeatherKept):
         return self._store
 
     def import_sheet(self, path: Path, *, property_id: str | None = None, rejects: Path | None = None,
-                     written: Written | None = None, keep: bool = True) -> ImportResult:
+                     written: Written | None = None, keep: bool = True, only: Sequence[str] = ()) -> ImportResult:
         """Take in a field sheet: an XLSX, a CSV, or a folder of CSVs. Good rows are kept, bad ones named and set aside.
 
         property_id: which property a sheet without a property page belongs to; needed where there are several.
         rejects: where the bad rows go; beside the sheet where it is not said. written: cells mended since the file was
-        made. keep: False only says what would come of it.
+        made. keep: False only says what would come of it. only: the pages that are read, where not all are.
         """
         return import_sheet(self._store, self._photos, path, now=self._now(), device=self._device,
-                            property_id=property_id, rejects=rejects, written=written, keep=keep)
+                            property_id=property_id, rejects=rejects, written=written, keep=keep, only=only)
 
     def import_list(self, path: Path, given: Given) -> Listing:
         """Say how a list that is not our field sheet is read; kept is what is ready, where `given` asks for it."""

@@ -26,6 +26,30 @@ def template(path: Path, system: System, today: date) -> None:
     write_template(path, system, last_finished_season(today, _NORTH_DEG))
 
 
+FIELD_PAGES = ("places", "visits", "trees", "shoots", "covers", "pits", "samples", "readings")
+"""Of a property's own field sheet: what is read there; what the practice tells of money, law and people is not."""
+
+
+def own_sheet(path: Path, record: PropertyRecord, today: date, by: str) -> None:
+    """Write the field sheet of one property, with its places and trees in it and the visit it is taken along to."""
+    visit = say("read.sheet_visit", day=today.isoformat())
+    names = {place.id: place.name for place in record.places}
+    filled: dict[str, list[dict[str, str]]] = {page: [] for page in FIELD_PAGES}
+    filled["places"] = [{"place": place.name} for place in record.places]
+    filled["visits"] = [{"visit": visit, "observer": by}]
+    filled["trees"] = [{"tree": tree.label, "place": names.get(tree.place_id, ""), "visit": visit}
+                       for tree in record.trees]
+    ground = record.property
+    write_template(path, ground.system, last_finished_season(today, ground.latitude_deg), filled)
+
+
+def import_readings(fieldbook: Fieldbook, path: Path, property_id: str) -> ImportResult:
+    """Take in what was read at a property from its field sheet; pages of money, law, people and weather are left alone."""
+    if is_list(path):
+        raise FileError(say("read.only_sheet"), where=path.name, right=say("read.right_only_sheet"))
+    return fieldbook.import_sheet(path, property_id=property_id, only=FIELD_PAGES)
+
+
 def import_file(fieldbook: Fieldbook, path: Path, given: Given) -> tuple[ImportResult | None, Listing | None]:
     """Take in a field sheet, or show how any other list is read and, where it was asked for, keep what is ready."""
     if is_list(path):

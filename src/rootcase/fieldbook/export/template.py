@@ -31,6 +31,8 @@ _MANY = 70
 """Columns of readings from which on the seldom ones are folded away."""
 _YEARS = 4
 """Years of shoots, newest first; more may be added, each a column."""
+Filled = Mapping[str, Sequence[Mapping[str, str]]]
+"""Rows by page, cells by column."""
 _PLACED = {"east": ("ft", "m"), "north": ("ft", "m"), "depth_from": ("in", "cm"), "depth_to": ("in", "cm")}
 
 
@@ -70,21 +72,25 @@ class _Book:
         return self.lists[key]
 
 
-def write_template(path: Path, system: System, newest_year: int) -> None:
-    """Write the field sheet for one system of units and the shoots of four years; the same call, the same bytes."""
+def write_template(path: Path, system: System, newest_year: int, filled: Filled | None = None) -> None:
+    """Write the field sheet for one system of units and the shoots of four years; the same call, the same bytes.
+
+    filled: what stands in it already, by page; pages that are not named are left out.
+    """
     data = BytesIO()
     with xlsxwriter.Workbook(data, {"in_memory": True, "strings_to_numbers": False, "strings_to_urls": False}) as book:
         book.set_properties({"created": _MADE, "title": say("template.title")})
         names = (say("template.first_page"), *PAGES, say("template.choices_page"))
-        sheets = {name: book.add_worksheet(name) for name in names if name != "weather"}
+        sheets = {name: book.add_worksheet(name) for name in names
+                  if name != "weather" and (filled is None or name not in PAGES or name in filled)}
         book.get_worksheet_by_name(say("template.choices_page")).hide()
         made = _Book(book, system, tuple(str(newest_year - back) for back in range(_YEARS)))
         _first_page(made, sheets[say("template.first_page")])
         for name, layout in PAGES.items():
-            if name == "property":
+            if name == "property" and name in sheets:
                 _property_page(made, sheets[name])
             elif name in sheets:
-                _page(made, sheets[name], _columns(layout, system, made.years))
+                _page(made, sheets[name], _columns(layout, system, made.years), (filled or {}).get(name, ()))
     write_whole({path: data.getvalue()})
 
 
@@ -113,7 +119,7 @@ def _property_page(made: _Book, sheet: Any) -> None:
             sheet.data_validation(row, 1, row, 1, {"validate": "list", "source": list(choices)})
 
 
-def _page(made: _Book, sheet: Any, columns: list[_Column]) -> None:
+def _page(made: _Book, sheet: Any, columns: list[_Column], rows: Sequence[Mapping[str, str]] = ()) -> None:
     text, head, unit, example = _formats(made)
     sheet.freeze_panes(2, 1)
     for at, column in enumerate(columns):
@@ -121,7 +127,10 @@ def _page(made: _Book, sheet: Any, columns: list[_Column]) -> None:
                          {"level": 1, "hidden": True} if column.seldom else {})
         sheet.write(0, at, column.header, head)
         sheet.write(1, at, column.unit, unit)
-        sheet.write(2, at, column.example, example)
+        if not rows:
+            sheet.write(2, at, column.example, example)
+        for number, row in enumerate(rows, 2):
+            sheet.write(number, at, row.get(column.name, ""), text)
         told = {"input_title": column.told[0][:32], "input_message": column.told[1][:255]} if column.told else {}
         if column.choices:
             source = column.choices if isinstance(column.choices, str) else made.range_of(column.choices)
