@@ -7,81 +7,27 @@ import html
 import io
 import re
 import stat
-import tomllib
-import zipfile
 from collections.abc import Iterator
-from datetime import UTC, datetime, timedelta
+from datetime import timedelta
 from pathlib import Path
-from typing import Any
 
 import openpyxl
 import pytest
 from fastapi.testclient import TestClient
 
 from rootcase.fieldbook.intake.foreign.limits import FILE_BYTES
-from rootcase.fieldbook.intake.layout import COVERS, RINGS
 from rootcase.ground.dates import show_date
-from rootcase.report.text.flags import without_flags
 from rootcase.services.bring import waiting_folder
 from rootcase.services.told import tell_price
-from rootcase.web.app import create_app
-from rootcase.web.desk import OWN, Desk
+from rootcase.web.desk import OWN
 from tests.fieldbook.intake.lists.strangers import HEADER, stranger
-from tests.fieldbook.sheets import SHEET, changed, write_sheet
-from tests.web.conftest import at_once
-
-NOW = datetime(2016, 1, 15, 12, tzinfo=UTC)
-ABOUT = {"property_name": "Kiln Lane", "system": "us", "ground": "lawn", "day": "2015-06-14"}
-SMALL = "Tag,Species,Height (ft),Lat,Long\n1,Quercus rubra,40,47.45,-122.31\n2,Acer rubrun,tall,47.45,-122.311\n"
-
-
-class Person:
-    """Somebody at the desk, who sees pages and sends their forms."""
-
-    def __init__(self, desk: Desk, client: TestClient) -> None:
-        self.desk, self.client, self.page, self.status, self.address = desk, client, "", 0, ""
-
-    def see(self, address: str) -> str:
-        answer = self.client.get(address)
-        self.page, self.status, self.address = html.unescape(answer.text), answer.status_code, answer.url.path
-        return self.page
-
-    def bring(self, name: str, content: bytes | str, what: str = "list") -> str:
-        data = content.encode() if isinstance(content, str) else content
-        return self._sent(self.client.post("/import", files={"file": (name, data)}, data={"what": what}))
-
-    def send(self, form: str, **typed: str) -> str:
-        """Send a form of the page that is looked at, with the mark that stands in it."""
-        found = re.search(r'name="mark" value="(\w+)"', self.page)
-        mark = {"mark": found[1]} if found else {}
-        fields = {name.replace("__", "."): value for name, value in typed.items()}
-        return self._sent(self.client.post(f"{self.address}/{form}", data={**mark, **fields}))
-
-    def _sent(self, answer: Any) -> str:
-        assert answer.history or answer.status_code == 422, answer.text
-        assert [each.status_code for each in answer.history] in ([], [303])
-        self.page, self.status = html.unescape(answer.text), answer.status_code
-        if answer.history:
-            self.address = answer.url.path
-        return self.page
-
-    @property
-    def finding(self) -> str:
-        return re.search(r'<h1 class="finding">(.*?)</h1>', self.page)[1]  # type: ignore[index]
-
-    def group(self, column: str) -> tuple[str, str]:
-        """Number and text of the group of faults of a column."""
-        found = re.search(rf'<p id="group-(\d+)-told">([^<]*, {column}:[^<]*)</p>', self.page)
-        assert found, column
-        return found[1], found[2]
+from tests.web.bringing import ABOUT, NOW, SMALL, Person, at_the_desk
 
 
 @pytest.fixture
 def person(tmp_path: Path) -> Iterator[Person]:
-    desk = Desk(tmp_path / "own.sqlite", lambda: NOW, tmp_path / "results", demo=True)
-    desk.jobs.call = at_once  # type: ignore[method-assign]
-    with TestClient(create_app(desk), base_url="http://127.0.0.1", headers={"origin": "http://127.0.0.1"}) as client:
-        yield Person(desk, client)
+    with at_the_desk(tmp_path) as found:
+        yield found
 
 
 def as_csv(rows: list[list[object]]) -> bytes:
@@ -324,130 +270,6 @@ def test_an_import_is_taken_back_with_a_reason(person: Person) -> None:
     answer = person.client.post(f"/properties/{ground}/undo", data={"reason": "the wrong list"})
     assert answer.url.path == "/import"
     assert person.desk.grounds(OWN) == {}
-
-
-def zipped(folder: Path) -> bytes:
-    data = io.BytesIO()
-    with zipfile.ZipFile(data, "w") as made:
-        for each in folder.iterdir():
-            made.write(each, f"sheet/{each.name}")
-    return data.getvalue()
-
-
-def test_a_zipped_field_sheet_is_looked_at_its_cells_mended_and_saved(person: Person, tmp_path: Path) -> None:
-    pages = changed("trees", 3, "dbh", "thick")
-    pages["pits"][3][3] = "deep"
-    person.bring("sheet.zip", zipped(write_sheet(tmp_path / "sheet", pages)))
-    assert person.finding == ("Alder Bank: 19 new, 0 changed, 0 known already; 2 need you. Nothing is saved yet.")
-    assert person.desk.grounds(OWN) == {}
-    person.send("cells", cell__0="12 1/2")
-    assert "1 needs you" in person.page
-    person.send("save")
-    assert "Alder Bank: 20 new, 0 corrected, 0 known already." in person.page
-    with zipfile.ZipFile(io.BytesIO(person.client.get(f"{person.address}/set-aside").content)) as aside:
-        assert sorted(aside.namelist()) == ["sheet-rejects/pits.csv", "sheet-rejects/property.csv"]
-    person.send("cells", cell__0="3 3/4")
-    person.send("save")
-    assert person.finding == "Alder Bank: 1 new, 0 corrected, 3 known already."
-
-
-SEATTLE = Path("tests/data/weather_seattle.csv")
-
-
-def test_covers_that_do_not_sum_are_mended_in_place(person: Person, tmp_path: Path) -> None:
-    covers = [["tree", "visit", "ring", *COVERS], ["oak 1", "autumn", RINGS[0], *["60"] * 2, *[""] * (len(COVERS) - 2)]]
-    person.bring("sheet.zip", zipped(write_sheet(tmp_path / "sheet", {**SHEET, "covers": covers})))
-    assert "1 needs you" in person.page
-    assert "Mend it in the file" not in person.page
-    assert f'<label for="cell.0.1">{COVERS[1]}</label><input id="cell.0.1" name="cell.0.1" value="60"' in person.page
-    person.send("cells", cell__0__0="60", cell__0__1="70")
-    assert "covers, row 2</b>: 130 %" in person.page
-    person.send("cells", cell__0__0="60", cell__0__1="40")
-    assert "1 needs you" not in person.page
-    person.send("save")
-    ground, = person.desk.grounds(OWN)
-    readings = person.desk.book(OWN).record(ground).readings
-    assert sorted(each.value or 0 for each in readings if each.kind == "cover_share_by_ring") == [0.4, 0.6]
-
-
-def test_a_sheet_shows_what_changes_of_the_property_itself(person: Person, tmp_path: Path) -> None:
-    person.bring("sheet.zip", zipped(write_sheet(tmp_path / "one", dict(SHEET))))
-    person.send("save")
-    person.bring("sheet.zip", zipped(write_sheet(tmp_path / "two", changed("property", 7, "value", "Mill airport"))))
-    assert "1 changed" in person.finding
-    assert "Show what changes: 1" in person.page
-    assert "Alder Bank: weather station, <del>Seattle</del> Mill airport" in person.page
-
-
-def test_no_word_of_lists_and_weather_brings_a_flag_to_the_browser() -> None:
-    found: list[str] = []
-
-    def look(words: dict[str, Any]) -> None:
-        for each in words.values():
-            if isinstance(each, dict):
-                look(each)
-            elif "--" in without_flags(each) or "rootcase observe" in without_flags(each):
-                found.append(each)
-
-    catalogue = tomllib.loads(Path("src/rootcase/ground/words/en/common.toml").read_text(encoding="utf-8"))
-    for of_terminal in ("shown", "file_head", "file_about"):
-        del catalogue["lists"][of_terminal]
-    for room in ("lists", "weather", "services", "intake", "doubts"):
-        look(catalogue[room])
-    assert found == []
-
-
-def held(person: Person, station: str) -> int:
-    with person.desk.book(OWN).store.reading() as look:
-        return len(look.weather(station))
-
-
-def test_weather_is_looked_at_before_it_is_kept(person: Person) -> None:
-    person.bring("days.csv", SEATTLE.read_bytes(), "weather")
-    assert person.finding == "Whose weather is it?"
-    person.send("weather", of="station", whose="")
-    assert person.status == 422
-    person.send("weather", of="station", whose="Seattle", fill="31", units="furlongs")
-    assert person.status == 422
-    assert 'value="31"' in person.page
-    person.send("weather", of="station", whose="Seattle", fill="ten")
-    assert 'Gaps to fill: this is no whole number (got "ten"); a number of days from 0 to 30' in person.page
-    person.send("weather", of="station", whose="🌧" * 100)
-    assert person.finding.startswith("🌧")
-    assert "No property names this station" in person.page
-    assert "Nothing of it is kept yet." in person.page
-    assert held(person, "🌧" * 100) == 0
-    person.send("weather", of="station", whose="Seattle")
-    assert person.finding.startswith("Seattle: 1 January 2012 to 31 December 2015. 1,461 days new")
-    assert held(person, "Seattle") == 0
-    person.send("save")
-    assert held(person, "Seattle") == 1461
-
-
-def test_weather_names_who_uses_it_and_is_taken_back_while_nothing_newer_came(person: Person) -> None:
-    person.bring("small.csv", SMALL)
-    person.send("about", **ABOUT, station="Seattle")
-    person.send("save")
-    header, *lines = SEATTLE.read_text().splitlines()
-    for hour, part in enumerate((lines[:100], lines[50:200])):
-        person.desk.now = lambda hour=hour: NOW + timedelta(hours=hour)
-        person.bring("days.csv", "\n".join([header, *part]), "weather")
-        assert "Stations known: Seattle." in person.page
-        person.send("weather", of="station", whose="Seattle")
-        assert "It is used by Kiln Lane." in person.page
-        person.send("save")
-    assert held(person, "Seattle") == 200
-    newest, older = (address for address in re.findall(r'href="(/import/\w{32})">days', person.see("/import")))
-    person.see(older)
-    person.send("weather/back")
-    assert (person.status, "Something newer came for this station since" in person.page) == (422, True)
-    assert held(person, "Seattle") == 200
-    person.see(newest)
-    assert person.client.post(f"{newest}/weather/back").url.path == "/import"
-    assert held(person, "Seattle") == 100
-    person.see(older)
-    person.send("weather/back")
-    assert held(person, "Seattle") == 0
 
 
 def test_the_field_sheet_can_be_taken(person: Person) -> None:
