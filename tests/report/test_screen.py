@@ -20,12 +20,13 @@ from rootcase.records.observe import (
     WantedReading,
 )
 from rootcase.records.offer import Answer, Arms, Pair, SignedPlan
-from rootcase.report.screen.case import case_of, lines, pairs, soil_rows
+from rootcase.report.screen.case import case_of, lines, pairs, soil_cells
 from rootcase.report.screen.explained import steps, worth_reading
 from rootcase.report.screen.photos import photos_by_year
 from rootcase.report.screen.prescribed import Scale, remedy_rows
 from rootcase.report.screen.trees import chosen, tree_lines
 from rootcase.report.text.happenings import happenings, readings_at
+from rootcase.report.text.ledger import results_of
 from tests.casework.prescribe.test_offer import DAY, made, offer, plan_of, signed
 from tests.report.fixtures import casework_fixture
 
@@ -115,7 +116,8 @@ def test_the_stages_stand_where_the_work_stands() -> None:
 def test_every_bar_is_a_part_of_the_longer_one() -> None:
     casework = casework_fixture()
     for tree in casework.record.trees:
-        for pair in pairs(case_of(casework, tree), casework.record):
+        case = case_of(casework, tree)
+        for pair in pairs(case, results_of(casework, (case,))):
             assert max(pair.here_part, pair.there_part) == pytest.approx(1.0)
             assert min(pair.here_part, pair.there_part) >= 0.0
 
@@ -124,7 +126,8 @@ def test_the_sections_table_has_a_row_a_layer_and_the_waterfalls_a_row_a_step() 
     casework = casework_fixture()
     case = case_of(casework, casework.record.trees[0])
     assert case.explanation is not None
-    assert len(soil_rows(case.explanation, casework.record)) == 1 + len(case.explanation.soil.layers)
+    cells = soil_cells(case.explanation, casework.record, results_of(casework, (case,)))
+    assert len(cells) == 1 + len(case.explanation.soil.layers)
     assert [step.name for step in steps(case, casework.record)][-1] == "This tree, measured"
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import re
 from collections.abc import Iterator
+from html import unescape
 from pathlib import Path
 
 import pytest
@@ -24,9 +25,6 @@ from rootcase.web.desk import OWN, Desk
 from tests.fieldbook.sheets import SHEET, open_book, write_sheet
 from tests.web.conftest import NOW
 from tests.web.test_trees import desk_of, words
-
-NAMED_LATER = ("measure.",)
-"""Figures of a case page that the report's ledger does not mark."""
 
 
 @pytest.fixture(scope="module")
@@ -52,8 +50,7 @@ def test_the_page_says_what_the_report_says_of_the_tree(desk_app: TestClient, ca
     case = case_of(casework, label)
     assert case.explanation is not None
     said = [*one_tree.headline(case), one_tree.basis(case, casework.record).text, one_tree.sureness(case),
-            one_tree.change_of_mind(case), one_tree.conditioned(case.explanation),
-            one_tree.not_looked_at(case, casework.record)]
+            one_tree.change_of_mind(case), one_tree.not_looked_at(case, casework.record)]
     said += [each.text for each in (one_tree.unexplained(case), one_tree.verdict(case), one_tree.future(case)) if each]
     for text in filter(None, said):
         assert re.sub(r"\s+", " ", text) in page
@@ -77,8 +74,7 @@ def test_every_figure_leads_to_a_trace_that_there_is(desk_app: TestClient, casew
         page = desk_app.get(address(casework, label)).text
         found = set(re.findall(r'class="figure[^"]*" href="/properties/[^/]+/figures/([^"]+)"', page))
         assert len(found) > 15
-        unknown = {name for name in found if name.replace("%2B", "+") not in known}
-        assert all(name.partition("/")[2].startswith(NAMED_LATER) for name in unknown), unknown
+        assert {name.replace("%2B", "+") for name in found} <= known.keys()
 
 
 def test_each_reading_leads_to_its_own_page_newest_first(desk_app: TestClient, casework: Casework) -> None:
@@ -203,3 +199,34 @@ def test_a_photo_is_drawn_anew_without_what_it_carried(photographed: tuple[TestC
         assert image.size == (40, 60)
         assert not image.getexif()
     assert client.get(f"/properties/{ground}/photos/nobody").status_code == 404
+
+
+def told_by(link: str) -> str:
+    return words(link.partition("<span")[0]).strip()
+
+
+def test_a_figures_page_shows_the_figure_that_was_clicked_in_the_same_rounding_and_unit(
+        desk_app: TestClient, casework: Casework) -> None:
+    page = desk_app.get(address(casework, "oak 4")).text
+    links = re.findall(r'<a class="figure" href="(/properties/[^"]+/figures/[^"]+)">(.*?)</a>', page, re.DOTALL)
+    names = {href.rpartition("/")[2].partition(".")[0] for href, _ in links}
+    assert {"year", "soil", "reach", "rootable", "measure", "conditioned", "water", "limit", "remedy"} <= names
+    assert any(href.endswith(".kind") for href, _ in links)
+    for href, link in links:
+        if "/remedy." not in href:
+            title = words(re.findall(r"<h1.*?</h1>", desk_app.get(unescape(href)).text, re.DOTALL)[0])
+            assert re.split(r" \(\d|, ", told_by(link))[0] in title, href
+
+
+def test_the_conditioned_figures_are_folded_and_say_which_are_the_clients(
+        desk_app: TestClient, casework: Casework) -> None:
+    page = desk_app.get(address(casework, "oak 4")).text
+    folded = page.partition("<summary>If the growth itself is taken in</summary>")[2].partition("</details>")[0]
+    after = case_of(casework, "oak 4").explanation
+    assert after is not None
+    assert after.conditioned is not None
+    assert "What the client is told is the picture above" in folded
+    for step in after.conditioned.limits:
+        if not step.same_as_yardstick:
+            assert " ".join(loss(step.points)) in words(folded)
+    assert words(page).count(loss(after.conditioned.other_cause_points)[1]) == 1

@@ -13,11 +13,13 @@ from urllib.parse import unquote
 import pytest
 from fastapi.testclient import TestClient
 
+from rootcase.casework.species import growth_class_of
 from rootcase.fieldbook.fieldbook import open_fieldbook
 from rootcase.records.report import Casework
 from rootcase.report.text.cases import tree_cases
 from rootcase.report.text.ledger import results_of
 from rootcase.services import people
+from rootcase.services.decided import rows_behind
 from rootcase.services.trace import marked, trace
 from rootcase.web.app import create_app
 from rootcase.web.desk import OWN, Desk
@@ -190,3 +192,43 @@ def test_a_measure_tells_its_readings_on_both_sides(desk_app: TestClient, casewo
     assert read.keys() == set(measure.reading_ids)
     assert line.tree_id in read.values()
     assert len(set(read.values())) > 1
+
+
+def test_a_figure_names_the_rows_that_decided_and_leads_to_them(desk_app: TestClient, casework: Casework) -> None:
+    ground, record = casework.record.property.id, casework.record
+    tree = next(each for each in record.trees if each.label == "oak 4")
+    place = next(each.kind for each in record.places if each.id == tree.place_id)
+    named = {(row.table.name, *row.cells[:2]) for row in rows_behind(casework, f"{tree.id}/limit.water")}
+    assert ("explain/assumed_readings", ("place kind", place), ("quantity", "sar")) in named
+    assert ("explain/reading_errors", ("reading", "bulk_density"), ("kind", "added")) in named
+    treated = casework.plan.items[0]
+    for name in (f"{tree.id}/limit.water", f"{tree.id}/share", f"{treated.tree_id}/remedy.{treated.remedy}"):
+        seen = desk_app.get(f"/properties/{ground}/figures/{name}").text
+        rows = rows_behind(casework, name)
+        assert rows
+        for row in rows:
+            assert f'href="/practice/tables/{row.table.name}#row-{row.number}"' in seen
+            assert row.source
+    assert 'id="row-1"' in desk_app.get("/practice/tables/species").text
+
+
+def test_without_a_healthy_tree_the_row_of_the_growth_class_is_named(casework: Casework) -> None:
+    line = casework.comparison.trees[0]
+    alone = replace(casework, comparison=replace(casework.comparison, trees=(replace(line, basis="growth class"),)))
+    named = {row.table.name: row.cells for row in rows_behind(alone, f"{line.tree_id}/share")}
+    assert named["species"][0] == ("botanical name", "Quercus rubra")
+    assert named["compare/growth_prior"][0] == ("growth class", growth_class_of("Quercus rubra"))
+    assert rows_behind(casework, "property/cost") == ()
+
+
+@pytest.mark.parametrize("system", ["us", "metric"])
+def test_a_figure_stands_in_the_units_of_who_looks(desk_app: TestClient, casework: Casework, system: str,
+                                                  monkeypatch: pytest.MonkeyPatch) -> None:
+    owner = people.demo_owner
+    monkeypatch.setattr(people, "demo_owner", lambda book: replace(owner(book), system=system))
+    tree = next(each for each in casework.record.trees if each.label == "oak 4")
+    at = f"/properties/{casework.record.property.id}"
+    page = desk_app.get(f"{at}/trees/{tree.id}").text
+    shown = re.findall(rf'href="({at}/figures/[^"]+/rootable)"><b>([^<]+)</b>', page)
+    assert len(shown) == 1
+    assert unescape(shown[0][1]) in unescape(desk_app.get(shown[0][0]).text)

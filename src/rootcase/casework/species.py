@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from statistics import mode
+
 from rootcase.tables.load import Row, table
 
 
@@ -36,3 +38,35 @@ def known_as(name: str) -> tuple[Row, ...]:
     rows = table("species").rows
     same = tuple(row for row in rows if name and name in (row["botanical_name"], row["synonym"]))
     return same or tuple(row for row in rows if name and name.split(" ")[0] == row["genus"])
+
+
+def growth_class_of(name: str) -> str:
+    """How fast a kind grows, as the table of species classes it.
+
+    Parameters
+    ----------
+    name : botanical name; empty where nobody read it.
+
+    Returns
+    -------
+    slow, medium or fast; medium where the table has neither kind nor genus.
+
+    Raises
+    ------
+    Nothing.
+
+    Notes
+    -----
+    Where only the genus is known, the class that most of its kinds have.
+
+    References
+    ----------
+    Table species; medium for an unknown kind: JUDGEMENT.
+
+    Examples
+    --------
+    >>> growth_class_of("Acer platanoides"), growth_class_of("")
+    ('slow', 'medium')
+    """
+    listed = known_as(name)
+    return mode(str(row["growth_class"]) for row in listed) if listed else "medium"

@@ -13,7 +13,8 @@ from rootcase.records.offer import SignedPlan
 from rootcase.records.report import Casework
 from rootcase.report.pdf.report import report_marks
 from rootcase.report.text.cases import tree_cases
-from rootcase.report.text.ledger import Result, results_of
+from rootcase.report.text.ledger import results_of
+from rootcase.report.text.result import Result
 from rootcase.tables.load import Table, names, table
 
 _OF_REMEDIES = "prescribe/"

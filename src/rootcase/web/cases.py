@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import OrderedDict
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from datetime import date
 from functools import lru_cache, partial
@@ -18,19 +18,21 @@ from rootcase.records.report import Casework
 from rootcase.report.pictures import draw_comparison, draw_section, draw_shoots, draw_timeline, draw_waterfall
 from rootcase.report.pictures.signs import Layout
 from rootcase.report.screen import case as told
-from rootcase.report.screen.explained import steps, worth_reading
+from rootcase.report.screen.explained import conditioned_steps, steps, worth_reading
 from rootcase.report.screen.photos import photos_by_year
 from rootcase.report.screen.prescribed import remedy_rows
 from rootcase.report.svg import Picture
 from rootcase.report.text import one_tree
 from rootcase.report.text.beside import beside, stop
 from rootcase.report.text.cases import TreeCase
-from rootcase.report.text.comparison import measure_row, year_rows
+from rootcase.report.text.comparison import measure_row
 from rootcase.report.text.figures import listed
 from rootcase.report.text.happenings import happenings, readings_at
+from rootcase.report.text.ledger import results_of
 from rootcase.report.text.naming import compare_note
 from rootcase.report.text.next_reading import before_spending, next_reading
 from rootcase.report.text.readings import told_together
+from rootcase.report.text.result import Result
 from rootcase.report.text.signed import arms_lines, signature_of, tree_names
 from rootcase.report.text.signs import not_a_soil_case, not_looked_for, signs_told
 from rootcase.services.case import CaseFile
@@ -81,17 +83,19 @@ def _composed(kept: Kept, file: CaseFile, tree: Tree, system: System, today: dat
     record = in_units(file.record, system)
     casework = kept.casework and replace(kept.casework, record=in_units(kept.casework.record, system))
     case, thought = told.case_of(casework, tree), casework.record if casework else record
+    results = results_of(casework, (case,)) if casework else {}
     signed = file.signed if file.signed and any(
         each.tree_id == tree.id for each in file.signed.signing.plan.trees) else None
     happened = happenings(record, tree.id, file.plans, file.offers)
     drawn = kept.form("drawn", lambda _: lru_cache(_DRAWN_HELD)(partial(_drawn, kept))) if casework else None
     return {
-        "case": case, "about": told.about(record, tree), "lines": told.lines(case, casework, record, signed),
+        "case": case, "traced": results.keys(), "about": told.about(record, tree),
+        "lines": told.lines(case, casework, record, signed),
         "headline": " ".join(one_tree.headline(case)) if case.comparison else told.not_compared(tree, record),
         "basis": one_tree.basis(case, thought) if case.comparison else None, "sure": one_tree.sureness(case),
-        "stop": stop(tree, record), "pairs": told.pairs(case, thought),
+        "stop": stop(tree, record), "pairs": told.pairs(case, results),
         "readings": told_together(readings_at(record, tree.id)),
-        **_compared(case, thought), **_explained(case, thought, file), **_prescribed(case, casework),
+        **_compared(case, thought), **_explained(case, thought, file, results), **_prescribed(case, casework),
         "arms": _arms(file, tree), "happened": happened[::-1], "photos": photos_by_year(record, tree, file.plans),
         "timeline": embedded(draw_timeline(tree.label, happened, today)) if happened else Markup(),
         "drawn": drawn(tree, system) if drawn and case.comparison else {},
@@ -105,19 +109,19 @@ def in_units(record: PropertyRecord, system: System) -> PropertyRecord:
 
 def _compared(case: TreeCase, record: PropertyRecord) -> dict[str, Any]:
     line = case.comparison
-    return {"years": year_rows(line, record) if line else [],
+    return {"years": told.year_cells(line, record) if line else [],
             "measures": [(each.kind, measure_row(each, record)) for each in line.measures] if line else [],
             "notes": [compare_note(note) for note in line.notes] if line else []}
 
 
-def _explained(case: TreeCase, record: PropertyRecord, file: CaseFile) -> dict[str, Any]:
+def _explained(case: TreeCase, record: PropertyRecord, file: CaseFile, results: Mapping[str, Result]) -> dict[str, Any]:
     explanation = case.explanation
     if explanation is None:
         return {"explanation": None, "outside": False, "worth": worth_reading(case, file.wanted)}
     seen = beside(case.tree, record)
     return {
-        "explanation": explanation, "steps": steps(case, record), "soil": told.soil_rows(explanation, record),
-        "unexplained": one_tree.unexplained(case), "conditioned": one_tree.conditioned(explanation),
+        "explanation": explanation, "steps": steps(case, record), "soil": told.soil_cells(explanation, record, results),
+        "unexplained": one_tree.unexplained(case), "conditioned": conditioned_steps(explanation, results),
         "mind": one_tree.change_of_mind(case), "beside": seen, "signs": signs_told(case),
         "unlooked": list(filter(None, (one_tree.not_looked_at(case, record), not_looked_for(case),
                                        one_tree.turned(case), one_tree.beyond(case)))),

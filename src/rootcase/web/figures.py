@@ -6,19 +6,14 @@ from urllib.parse import quote
 
 from rootcase.report.text.statements import of_tree
 
-_NAMES = {"share": "share", "rootable": "rootable", "measure": "measure.{}", "limit": "limit.{}"}
-
 
 def trace_url(property_id: str, figure: str) -> str:
     """The page that tells where a figure comes from.
 
-    figure: what it is, of which tree, and of which limit or measure: "share:t4", "limit:t4:water"; "cost" of the whole
-    property.
+    figure: what it is and of which tree, "share:t4"; of the whole property what it is alone, "cost".
     """
-    kind, _, rest = figure.partition(":")
-    tree, _, part = rest.partition(":")
-    name = of_tree(tree, _NAMES[kind].format(part)) if tree else f"property/{kind}"
-    return figure_url(property_id, name)
+    kind, _, tree = figure.partition(":")
+    return figure_url(property_id, of_tree(tree or "property", kind))
 
 
 def choice_url(property_id: str, tree_id: str, remedy: str) -> str:

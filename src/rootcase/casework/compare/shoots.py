@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from statistics import mode
 
 import numpy as np
 
-from rootcase.casework.species import known_as
+from rootcase.casework.species import growth_class_of
 from rootcase.ground.dates import last_finished_season, season_year
 from rootcase.records.observe import PropertyRecord, Reading, Tree
 from rootcase.science.inference.pooling import Shoots
@@ -161,9 +160,7 @@ def growth_prior(species: str) -> tuple[float, float]:
     >>> round(float(np.exp(growth_prior("no such kind")[0])))
     450
     """
-    listed = known_as(species)
-    growth_class = mode(str(row["growth_class"]) for row in listed) if listed else "medium"
-    row = table("compare/growth_prior").row(growth_class=growth_class)
+    row = table("compare/growth_prior").row(growth_class=growth_class_of(species))
     return float(np.log(row["typical_mm"])), float(row["log_sd"])
 
 

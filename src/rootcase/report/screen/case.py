@@ -2,32 +2,36 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import Literal
 
-from rootcase.ground.quantity import show, show_interval
-from rootcase.ground.units import convert
+from rootcase.ground.quantity import show
 from rootcase.ground.words import say
 from rootcase.records.compare import ShootYear, TreeComparison
-from rootcase.records.estimate import Estimate
 from rootcase.records.explain import Explanation
 from rootcase.records.observe import PropertyRecord, Reading, Tree
 from rootcase.records.offer import SignedPlan
 from rootcase.records.report import Casework
 from rootcase.report.text import one_tree
 from rootcase.report.text.cases import TreeCase, tree_cases
-from rootcase.report.text.comparison import share_told
+from rootcase.report.text.comparison import share_told, year_rows
 from rootcase.report.text.figures import loss, percent
 from rootcase.report.text.happenings import PHOTO, counted_readings, readings_at
 from rootcase.report.text.naming import kind_name, place_name, species_of
 from rootcase.report.text.readings import value_told
+from rootcase.report.text.result import Result
+from rootcase.report.text.sides import depths_of
 from rootcase.report.text.signed import signature
+from rootcase.report.text.statements import of_tree
 
 Stage = Literal["observe", "compare", "explain", "prescribe", "apply", "prove"]
 STAGES: tuple[Stage, ...] = ("observe", "compare", "explain", "prescribe", "apply", "prove")
 State = Literal["done", "here", "to come"]
+Cell = tuple[str, str]
+"""What stands in a table, and the name of the result it is; empty where it is none."""
+_OF_A_LAYER = ("texture", "hardness", "reach")
 _SMALL = ("in", "cm")
 
 
@@ -50,11 +54,13 @@ class Pair:
     interval: str
     """Of the tree's value; empty where it has none."""
     there: str
+    there_interval: str
     here_part: float
     """Of the longer bar, 0 to 1."""
     there_part: float
     figure: str
-    """By which its trace is found."""
+    """Name of the tree's result, by which its trace is found."""
+    kind_figure: str
 
 
 def case_of(casework: Casework | None, tree: Tree) -> TreeCase:
@@ -126,24 +132,22 @@ def _prescribed(case: TreeCase, signed: SignedPlan | None) -> str:
     return say("case.line.not_judged" if case.not_judged else "case.line.prescribe", what=one_tree.proposed(case))
 
 
-def pairs(case: TreeCase, record: PropertyRecord) -> tuple[Pair, ...]:
+def pairs(case: TreeCase, results: Mapping[str, Result]) -> tuple[Pair, ...]:
     """Return what tells the tree from its kind at a glance: last shoot, depth for roots, water in reach, dead ends."""
+    comparison, explanation = case.comparison, case.explanation
     found = []
-    comparison, explanation, tree = case.comparison, case.explanation, case.tree.id
     if comparison and (year := _last_year(comparison)) and year.tree_mm and year.yardstick_mm:
-        found.append(_pair(record, say("case.pair.shoot", year=year.year), year.tree_mm, year.yardstick_mm, "mm",
-                           _SMALL, f"share:{tree}"))
+        found.append((say("case.pair.shoot", year=year.year), f"year.{year.year}", "", year.tree_mm.median,
+                      year.yardstick_mm.median))
     if explanation:
         here, there = explanation.soil, explanation.yardstick_soil
-        found.append(_pair(record, say("case.pair.depth"), here.rootable_depth_m, there.rootable_depth_m, "m", _SMALL,
-                           f"rootable:{tree}"))
-        found.append(_pair(record, say("case.pair.water"), here.water_in_reach_mm, there.water_in_reach_mm, "mm",
-                           ("in", "mm"), f"limit:{tree}:water"))
+        found.append((say("case.pair.depth"), "rootable", "", here.rootable_depth_m.mean, there.rootable_depth_m.mean))
+        found.append((say("case.pair.water"), "reach", "", here.water_in_reach_mm.mean, there.water_in_reach_mm.mean))
     dead = next((line for line in comparison.measures if line.kind == "crown_dieback"), None) if comparison else None
     if dead and dead.tree_value is not None and dead.yardstick_value is not None:
-        found.append(_pair(record, say("case.pair.dead"), dead.tree_value, dead.yardstick_value, "1", ("%", "%"),
-                           f"measure:{tree}:crown_dieback"))
-    return tuple(found)
+        found.append((say("case.pair.dead"), "measure.crown_dieback", ".here", dead.tree_value, dead.yardstick_value))
+    return tuple(_pair(of_tree(case.tree.id, about), here, results, name, *values)
+                 for name, about, here, *values in found)
 
 
 def _last_year(comparison: TreeComparison) -> ShootYear | None:
@@ -152,34 +156,35 @@ def _last_year(comparison: TreeComparison) -> ShootYear | None:
                key=lambda year: year.year, default=None)
 
 
-def _pair(record: PropertyRecord, name: str, here: Estimate | float, there: Estimate | float, unit: str,
-          units: tuple[str, str], figure: str) -> Pair:
-    system = record.property.system
-    first, second = (value.mean if isinstance(value, Estimate) else value for value in (here, there))
-    longer = max(first, second) or 1.0
-    own = (units[system == "metric"],) * 2
-    interval = show_interval(here.low, here.high, unit, system, own) if isinstance(here, Estimate) else ""
-    return Pair(name, show(first, unit, system, units), interval, show(second, unit, system, units), first / longer,
-                second / longer, figure)
+def _pair(about: str, here: str, results: Mapping[str, Result], name: str, first: float, second: float) -> Pair:
+    own, kind, longer = results[about + here], results[f"{about}.kind"], max(first, second) or 1.0
+    return Pair(name, own.figure, own.interval, kind.figure, kind.interval, first / longer, second / longer,
+                about + here, f"{about}.kind")
 
 
-def soil_rows(explanation: Explanation, record: PropertyRecord) -> list[tuple[str, ...]]:
+def year_cells(line: TreeComparison, record: PropertyRecord) -> list[list[Cell]]:
+    """Return the years of shoots as rows, each figure with the name its trace is found by."""
+    rows = year_rows(line, record)
+    leads = [[""] * 5, *(["", f"year.{year.year}" if year.tree_mm else "",
+                          f"year.{year.year}.kind" if year.yardstick_mm else "", "",
+                          f"year.{year.year}.share" if year.share else ""] for year in line.years)]
+    return [[(told, lead and of_tree(line.tree_id, lead)) for told, lead in zip(row, lead_row, strict=True)]
+            for row, lead_row in zip(rows, leads[:len(rows)], strict=True)]
+
+
+def soil_cells(explanation: Explanation, record: PropertyRecord, results: Mapping[str, Result]) -> list[list[Cell]]:
     """Return the section's numbers: the model's layers here and at the yardstick, with what is known of each."""
-    system = record.property.system
-    heads = tuple(say(f"case.soil.{name}") for name in ("layer", "texture", "hardness", "reach", "texture_there",
-                                                        "hardness_there", "reach_there"))
-    rows = [heads]
-    for here, there in zip(explanation.soil.layers, explanation.yardstick_soil.layers, strict=True):
-        unit = _SMALL[system == "metric"]
-        top, bottom = (f"{convert(depth, 'm', unit):.0f}" for depth in (here.top_m, here.bottom_m))
-        rows.append((say("case.soil.depths", top=top, bottom=bottom, unit=unit),
-                     *(cell for layer in (here, there) for cell in (
-                         say(f"section.texture.{layer.texture}"),
-                         say("case.soil.interval", value=show(layer.resistance_mpa.mean, "MPa", system),
-                             interval=show_interval(layer.resistance_mpa.low, layer.resistance_mpa.high, "MPa", system,
-                                                    (("psi", "MPa")[system == "metric"],) * 2)),
-                         show(layer.water_in_reach_mm, "mm", system)))))
-    return rows
+    def cell(about: str) -> Cell:
+        result = results[of_tree(explanation.tree_id, about)]
+        told = say("case.soil.interval", value=result.figure, interval=result.interval) if result.interval else (
+            result.figure)
+        return told, of_tree(explanation.tree_id, about)
+
+    heads = [(say(f"case.soil.{name}"), "") for name in ("layer", "texture", "hardness", "reach", "texture_there",
+                                                         "hardness_there", "reach_there")]
+    return [heads, *([(depths_of(layer, record.property.system), ""),
+                      *(cell(f"soil.{at}.{name}{kind}") for kind in ("", ".kind") for name in _OF_A_LAYER)]
+                     for at, layer in enumerate(explanation.soil.layers))]
 
 
 def share_in_short(case: TreeCase) -> tuple[str, str]:

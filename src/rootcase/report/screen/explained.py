@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from rootcase.ground.words import say
@@ -10,10 +10,13 @@ from rootcase.records.explain import Explanation
 from rootcase.records.observe import PropertyRecord, WantedReading
 from rootcase.report.pdf import bars
 from rootcase.report.text.cases import TreeCase
-from rootcase.report.text.figures import listed, sentence
+from rootcase.report.text.figures import listed, loss, sentence
+from rootcase.report.text.naming import limit_name
 from rootcase.report.text.next_reading import how_told, proposed
 from rootcase.report.text.readings import rests_told
+from rootcase.report.text.result import Result
 from rootcase.report.text.signs import WORTH_A_LOOK, cause_name, how_to_look, looked_at, not_a_soil_case
+from rootcase.report.text.statements import of_tree
 
 _CHOICES = 3
 
@@ -51,8 +54,26 @@ def steps(case: TreeCase, record: PropertyRecord) -> list[Step]:
              for step in explanation.limits}
     if case.comparison:
         rests[f"{explanation.tree_id}/share"] = rests_told(case.comparison.reading_ids, (), record)
-    return [Step(row["name"], row["figure"], row["interval"], rests.get(row["about"], ""), row["about"])
-            for row in bars.waterfall(explanation)]
+    found = []
+    for row in bars.waterfall(explanation):
+        if row["form"] == "inner":  # the row in words; here each part has a row and a trace of its own
+            found += [Step(say("case.of_water", part=say(f"terminal.water.{part.part}")), *loss(part.points), "",
+                           of_tree(explanation.tree_id, f"water.{part.part}")) for part in explanation.water_parts]
+        else:
+            found.append(Step(row["name"], row["figure"], row["interval"], rests.get(row["about"], ""), row["about"]))
+    return found
+
+
+def conditioned_steps(explanation: Explanation, results: Mapping[str, Result]) -> list[Step]:
+    """Return the limits once more, the growth itself taken in, and a cause outside the soil; none where no growth was
+    read."""
+    if explanation.conditioned is None:
+        return []
+    after = sorted(explanation.conditioned.limits, key=lambda step: -step.points.mean)
+    rows = [(sentence(limit_name(step.limit)), str(step.limit)) for step in after if not step.same_as_yardstick]
+    rows += [(say("case.conditioned.other"), "other"), (say("case.conditioned.chance"), "chance")]
+    names = [(name, of_tree(explanation.tree_id, f"conditioned.{about}")) for name, about in rows]
+    return [Step(name, results[about].figure, results[about].interval, "", about) for name, about in names]
 
 
 def worth_reading(case: TreeCase, wanted: Sequence[WantedReading]) -> list[Worth]:

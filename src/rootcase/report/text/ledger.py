@@ -3,39 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 
-from rootcase.ground.quantity import show, show_interval
 from rootcase.ground.words import say
-from rootcase.records.compare import TreeComparison
 from rootcase.records.explain import Explanation
-from rootcase.records.observe import PropertyRecord
 from rootcase.records.prescribe import TreePrescription
 from rootcase.records.report import Casework
 from rootcase.report.text.beside import beside_readings
 from rootcase.report.text.cases import TreeCase
-from rootcase.report.text.comparison import measure_row
 from rootcase.report.text.figures import loss, money, percent, sentence
 from rootcase.report.text.gains import gain_of
 from rootcase.report.text.laboratory import of_sheet
 from rootcase.report.text.naming import limit_name, remedy_name, subjects
+from rootcase.report.text.result import Result
+from rootcase.report.text.sides import measure_results, soil_results, year_results
 from rootcase.report.text.signs import odds, signs_readings
 from rootcase.report.text.statements import of_tree
 
 _MARKS_IN_A_ROW = 3
-
-
-@dataclass(frozen=True, slots=True)
-class Result:
-    """One figure of the casework, with its interval and what it was made of."""
-
-    what: str
-    figure: str
-    interval: str
-    readings: tuple[str, ...] = ()
-    assumed: tuple[str, ...] = ()
-    results: tuple[str, ...] = ()
-    """Names of the results it was reckoned from."""
 
 
 class Ledger:
@@ -87,7 +71,8 @@ def results_of(casework: Casework, cases: tuple[TreeCase, ...]) -> dict[str, Res
             results[share] = Result(say("report.mark.share", tree=label), *percent(case.share),
                                     readings=case.comparison.reading_ids)
         if case.comparison:
-            results |= _measured(case.comparison, label, casework.record)
+            results |= measure_results(case.comparison, label, casework.record)
+            results |= year_results(case.comparison, label, casework.record)
         if seen := beside_readings(case.tree, casework.record):
             about = of_tree(case.tree.id, "beside")
             results[about] = Result(say("report.mark.beside", tree=label), "", "", readings=seen)
@@ -110,18 +95,8 @@ def results_of(casework: Casework, cases: tuple[TreeCase, ...]) -> dict[str, Res
     return results
 
 
-def _measured(line: TreeComparison, label: str, record: PropertyRecord) -> dict[str, Result]:
-    results = {}
-    for measure in line.measures:
-        name, here, there, apart = measure_row(measure, record)
-        results[of_tree(line.tree_id, f"measure.{measure.kind}")] = Result(
-            say("report.mark.measure", tree=label, measure=name, here=here, there=there), apart, "",
-            readings=measure.reading_ids)
-    return results
-
-
 def _explained(explanation: Explanation, label: str, casework: Casework) -> dict[str, Result]:
-    tree, system = explanation.tree_id, casework.record.property.system
+    tree = explanation.tree_id
     results = {of_tree(tree, "predicted"): Result(
         say("report.mark.predicted", tree=label), *percent(explanation.predicted_share),
         readings=explanation.reading_ids)}
@@ -138,12 +113,32 @@ def _explained(explanation: Explanation, label: str, casework: Casework) -> dict
         results[of_tree(tree, "signs")] = Result(
             say("report.mark.signs", tree=label), odds(explanation.signs.chance_outside), "",
             readings=signs_readings(explanation.signs), results=(of_tree(tree, "predicted"), of_tree(tree, "share")))
-    strength, depth = explanation.limits[0], explanation.soil.rootable_depth_m
-    results[of_tree(tree, "rootable")] = Result(
-        say("report.mark.rootable", tree=label), show(depth.mean, "m", system, ("in", "cm")),
-        show_interval(depth.low, depth.high, "m", system, ("in", "cm")),
-        readings=strength.rests_on, assumed=strength.assumed)
-    return results
+    return results | soil_results(explanation, label, casework.record) | _inside_water(explanation, label) | (
+        _conditioned(explanation, label))
+
+
+def _inside_water(explanation: Explanation, label: str) -> dict[str, Result]:
+    whole = (of_tree(explanation.tree_id, "limit.water"),)
+    return {of_tree(explanation.tree_id, f"water.{part.part}"): Result(
+        say("report.mark.water_part", tree=label, part=say(f"terminal.water.{part.part}")), *loss(part.points),
+        results=whole) for part in explanation.water_parts}
+
+
+def _conditioned(explanation: Explanation, label: str) -> dict[str, Result]:
+    """The same limits and a cause outside the soil, once the growth is taken in."""
+    after, tree = explanation.conditioned, explanation.tree_id
+    if after is None:
+        return {}
+    share = of_tree(tree, "share")
+    found = {of_tree(tree, f"conditioned.{step.limit}"): Result(
+        say("report.mark.conditioned", tree=label, limit=limit_name(step.limit)), *loss(step.points),
+        results=(of_tree(tree, f"limit.{step.limit}"), share)) for step in after.limits}
+    base = (of_tree(tree, "predicted"), share, *((of_tree(tree, "signs"),) if explanation.signs else ()))
+    found[of_tree(tree, "conditioned.other")] = Result(
+        say("report.mark.conditioned_other", tree=label), *loss(after.other_cause_points), results=base)
+    found[of_tree(tree, "conditioned.chance")] = Result(
+        say("report.mark.conditioned_chance", tree=label), odds(after.chance_other_cause), "", results=base)
+    return found
 
 
 def _prescribed(plan: TreePrescription, label: str, casework: Casework) -> dict[str, Result]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Annotated
 
 from fastapi import APIRouter, Depends, Request
@@ -14,8 +15,10 @@ from rootcase.report.pdf.behind import sources
 from rootcase.report.screen.traced import read_rows
 from rootcase.report.text.naming import kind_name
 from rootcase.report.text.readings import value_told
+from rootcase.services.decided import rows_behind
 from rootcase.services.trace import marked, of_money, trace
 from rootcase.tables.load import names
+from rootcase.web.cases import in_units
 from rootcase.web.refusals import NotThere
 from rootcase.web.refused import asked_by_id
 from rootcase.web.showing import page
@@ -27,7 +30,8 @@ Seer = Annotated[Visitor, Depends(may("see_trees"))]
 
 @router.get("/properties/{property_id}/figures/{name:path}")
 def figure(request: Request, visitor: Seer, property_id: str, name: str) -> HTMLResponse:
-    casework = _casework(request, visitor, property_id)
+    made = _casework(request, visitor, property_id)
+    casework = replace(made, record=in_units(made.record, visitor.system))  # as the page that led here shows it
     if of_money(name) and not visitor.may("see_prices"):
         raise NotAllowed("see_prices", visitor)
     with asked_by_id():
@@ -35,6 +39,7 @@ def figure(request: Request, visitor: Seer, property_id: str, name: str) -> HTML
     return page(request, "figure.html", visitor, place="trees", traced=traced, casework=casework,
                 ground=casework.record.property, rows=read_rows(traced.readings, casework.record, visitor.system),
                 kind_name=kind_name, value_told=value_told, sources=sources(casework), table_names=names(),
+                decided=rows_behind(casework, name),
                 assumed="; ".join(map(kind_name, traced.result.assumed)))
 
 
