@@ -54,6 +54,8 @@ NAMES = {
     "/": "today", "/trees": "trees", "/make": "make", "/proof": "proof", "/properties/{property_id}": "property",
     "/properties/{property_id}/trees/{tree_id}": "case",
     "/properties/{property_id}/trees/{healthy_id}": "case-healthy",
+    "/properties/{property_id}/trees/{tree_id}/read": "read", "/properties/{property_id}/read": "read-place",
+    "/properties/{property_id}/particulars": "particulars", "/properties/{property_id}/field-sheet": "field-sheet",
     "/readings/{reading_id}": "reading", "/properties/{property_id}/figures/property/shares": "figure",
     "/properties/{property_id}/map": "map", "/properties/{property_id}/map/aerial": "map-aerial",
     "/plans": "plans", "/due": "due", "/properties/{property_id}/plan": "plan",
