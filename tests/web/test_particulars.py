@@ -19,14 +19,19 @@ def desk(app_to_change: TestClient) -> Desk:
 
 
 def ground_of(desk: Desk) -> Property:
-    return sorted(desk.grounds(OWN).values(), key=lambda each: each.id)[0]
+    return min(desk.grounds(OWN).values(), key=lambda each: each.id)
+
+
+def faults(text: str) -> list[str]:
+    return re.findall(r'class="fault"[^>]*>([^<]*)', text)
 
 
 def typed(client: TestClient, address: str) -> dict[str, str]:
     text = client.get(address).text
     fields = dict(re.findall(r'<input id="(\w+)" name="\w+" type="text" value="([^"]*)"', text))
     system = re.search(r'<option value="(\w+)" selected>', text)
-    assert system and len(fields) == 8
+    assert system
+    assert len(fields) == 8
     return fields | {"system": system[1]}
 
 
@@ -37,13 +42,15 @@ def address(desk: Desk) -> str:
 def test_what_is_changed_is_kept_with_what_it_was(app_to_change: TestClient, desk: Desk) -> None:
     form = typed(app_to_change, address(desk))
     old = ground_of(desk)
-    answer = app_to_change.post(address(desk), data=form | {"currency": "eur", "law": "Elsewhere", "elevation": "100 m"})
-    assert answer.history and answer.history[0].status_code == 303
+    answer = app_to_change.post(address(desk), data=form | {"currency": "eur", "law": "Elsewhere",
+                                                            "elevation": "100 m"})
+    assert answer.history
+    assert answer.history[0].status_code == 303
     new = ground_of(desk)
     assert (new.currency, new.law, new.elevation_m) == ("EUR", "Elsewhere", 100)
     assert (new.latitude_deg, new.longitude_deg, new.name) == (old.latitude_deg, old.longitude_deg, old.name)
     assert f"was {old.currency}, is EUR" in answer.text
-    assert f'action="/properties/{new.id}/compute"' in answer.text, "what was reckoned before is offered to be reckoned anew"
+    assert f'action="/properties/{new.id}/compute"' in answer.text, "what is stale is offered anew"
     again = app_to_change.post(address(desk), data=typed(app_to_change, address(desk)))
     assert again.text.count("was ") == answer.text.count("was "), "what is not changed is not told again"
 
@@ -56,7 +63,8 @@ def test_a_cell_that_is_wrong_stays_beside_its_field(app_to_change: TestClient, 
     assert answer.status_code == 422
     for key in ("currency", "name", "time_zone", "latitude"):
         assert f'id="{key}-fault"' in answer.text
-    assert 'value="dollars"' in answer.text and "north &lt;b&gt;" in answer.text
+    assert 'value="dollars"' in answer.text
+    assert "north &lt;b&gt;" in answer.text
     assert ground_of(desk) == old
 
 
@@ -68,10 +76,12 @@ def test_a_far_place_is_asked_about_once_and_taken(app_to_change: TestClient, de
     form = before | {"latitude": latitude, "longitude": longitude, "time_zone": ""}
     answer = app_to_change.post(address(desk), data=form)
     if asked:
-        assert answer.status_code == 422 and 'name="sure"' in answer.text, re.findall(r'class="fault"[^>]*>([^<]*)', answer.text)
+        assert answer.status_code == 422, faults(answer.text)
+        assert 'name="sure"' in answer.text
         assert "is it right?" in answer.text
         answer = app_to_change.post(address(desk), data=form | {"sure": "yes"})
-    assert answer.history and answer.history[0].status_code == 303, re.findall(r'class="fault"[^>]*>([^<]*)', answer.text)
+    assert answer.history, faults(answer.text)
+    assert answer.history[0].status_code == 303
     assert round(ground_of(desk).latitude_deg, 2) == round(float(latitude.partition("°")[0]), 2)
     app_to_change.post(address(desk), data=before | {"sure": "yes"})
 
@@ -79,7 +89,8 @@ def test_a_far_place_is_asked_about_once_and_taken(app_to_change: TestClient, de
 def test_no_tree_grows_at_a_pole(app_to_change: TestClient, desk: Desk) -> None:
     form = typed(app_to_change, address(desk)) | {"latitude": "-83.05", "longitude": "42.33", "sure": "yes"}
     answer = app_to_change.post(address(desk), data=form)
-    assert answer.status_code == 422 and 'id="latitude-fault"' in answer.text
+    assert answer.status_code == 422
+    assert 'id="latitude-fault"' in answer.text
 
 
 def test_the_crew_changes_no_property_and_sees_no_money() -> None:

@@ -39,6 +39,10 @@ def of_form(desk: Desk, record: PropertyRecord, mark: str) -> dict[str, list[Rea
     return found
 
 
+def faults(text: str) -> list[str]:
+    return re.findall(r'class="fault"[^>]*>([^<]*)', text)
+
+
 def begun(client: TestClient, address: str) -> dict[str, str]:
     text = client.get(address).text
     typed = dict(re.findall(r'<input type="hidden" name="(\w+)" value="([^"]*)">', text))
@@ -53,10 +57,12 @@ FIRST = {"v.species.1": "Quercus alba", "v.shoot_length_last.1": "3 1/2 in", "v.
          "v.margin_scorch.1": "not looked", "o.crown_dieback": "none seen"}
 
 
-def test_the_first_look_is_kept_as_typed(app_to_change: TestClient, desk: Desk, record: PropertyRecord, at: str) -> None:
+def test_the_first_look_is_kept_as_typed(app_to_change: TestClient, desk: Desk, record: PropertyRecord,
+                                         at: str) -> None:
     form = begun(app_to_change, f"{at}/read")
     answer = app_to_change.post(f"{at}/read", data=form | FIRST)
-    assert answer.history and answer.history[0].status_code == 303, re.findall(r'class="fault"[^>]*>([^<]*)', answer.text)
+    assert answer.history, faults(answer.text)
+    assert answer.history[0].status_code == 303
     read = of_form(desk, record, form["mark"])
     shoots = [round(each.value or 0, 1) for each in read["shoot_length_last"]]
     assert shoots == [88.9, 90.0, 69.8] or shoots == [88.9, 90.0, 69.9]
@@ -73,19 +79,24 @@ def test_the_first_look_is_kept_as_typed(app_to_change: TestClient, desk: Desk, 
 def test_what_is_refused_stays_beside_its_field_and_the_rest_is_kept_once(
         app_to_change: TestClient, desk: Desk, record: PropertyRecord, at: str) -> None:
     form = begun(app_to_change, f"{at}/read")
-    typed = form | {"v.dbh.1": "14 in", "v.tree_height.1": "3 lb", "v.crown_spread.1": "9999 ft", "v.pest_name.1": "<b>"}
+    typed = form | {"v.dbh.1": "14 in", "v.tree_height.1": "3 lb", "v.crown_spread.1": "9999 ft",
+                    "v.pest_name.1": "<b>"}
     answer = app_to_change.post(f"{at}/read", data=typed)
     assert answer.status_code == 422
-    assert 'id="v.tree_height.1-fault"' in answer.text and 'id="v.crown_spread.1-fault"' in answer.text
+    assert 'id="v.tree_height.1-fault"' in answer.text
+    assert 'id="v.crown_spread.1-fault"' in answer.text
     assert 'id="v.dbh.1-fault"' not in answer.text
-    assert 'value="3 lb"' in answer.text and 'value="&lt;b&gt;"' in answer.text, "what was typed stays"
+    assert 'value="3 lb"' in answer.text, "what was typed stays"
+    assert 'value="&lt;b&gt;"' in answer.text
     assert set(of_form(desk, record, form["mark"])) == {"dbh", "pest_name"}
     again = app_to_change.post(f"{at}/read", data=typed | {"v.tree_height.1": "30 ft", "v.crown_spread.1": "",
                                                            "v.dbh.1": "14.5 in"})
-    assert again.history and again.history[0].status_code == 303
+    assert again.history
+    assert again.history[0].status_code == 303
     read = of_form(desk, record, form["mark"])
     assert {kind: len(found) for kind, found in read.items()} == {"dbh": 1, "pest_name": 1, "tree_height": 1}
-    assert read["dbh"][0].typed == "14.5 in" and read["dbh"][0].supersedes, "what is typed anew takes its place"
+    assert read["dbh"][0].typed == "14.5 in", "what is typed anew takes its place"
+    assert read["dbh"][0].supersedes
 
 
 def test_a_doubtful_value_is_kept_and_asked_about(app_to_change: TestClient, desk: Desk, record: PropertyRecord,
@@ -94,8 +105,10 @@ def test_a_doubtful_value_is_kept_and_asked_about(app_to_change: TestClient, des
     answer = app_to_change.post(f"{at}/read", data=form | {"v.soil_ph.1": "9.8", "a.soil_ph.method": "water_1_1",
                                                            "sample": "bag 7"})
     reading, = of_form(desk, record, form["mark"])["soil_ph"]
-    assert reading.doubts and reading.attributes["method"] == "water_1_1"
-    assert 'class="doubt"' in answer.text and f"/readings/{reading.id}" in answer.text
+    assert reading.doubts
+    assert reading.attributes["method"] == "water_1_1"
+    assert 'class="doubt"' in answer.text
+    assert f"/readings/{reading.id}" in answer.text
     assert any(sample.label == "bag 7" for sample in desk.book(OWN).record(record.property.id).samples)
 
 
@@ -106,7 +119,8 @@ def test_soil_is_read_with_its_depth_shoots_by_year_and_covers_by_ring(
                     "v.soil_moisture_feel.1": "good", "y.1.2015": "4 in", "y.1.2014": "5 in", "y.2.2015": "3 in",
                     "a.shoot_length_by_year.position": "lower", "c.0.turf": "60", "c.0.bare": "40", "c.1.turf": "60"}
     answer = app_to_change.post(f"{at}/read", data=typed)
-    assert answer.status_code == 422 and 'id="c.1-fault"' in answer.text
+    assert answer.status_code == 422
+    assert 'id="c.1-fault"' in answer.text
     read = of_form(desk, record, form["mark"])
     assert [(each.depth_from_m, each.depth_to_m) for each in read["penetration_profile"]] == [(0.1524, 0.3048)]
     assert sorted(each.growth_year for each in read["shoot_length_by_year"]) == [2014, 2015, 2015]
@@ -114,7 +128,8 @@ def test_soil_is_read_with_its_depth_shoots_by_year_and_covers_by_ring(
     assert {each.attributes["cover"]: each.value for each in read["cover_share_by_ring"]} == {"turf": 0.6, "bare": 0.4}
     upside_down = app_to_change.post(f"{at}/read", data=form | {"mark": "0" * 8, "depth_from": "12", "depth_to": "6",
                                                                 "v.stone_share.1": "10"})
-    assert upside_down.status_code == 422 and 'id="depth_from-fault"' in upside_down.text
+    assert upside_down.status_code == 422
+    assert 'id="depth_from-fault"' in upside_down.text
 
 
 def test_a_photo_is_kept_and_what_is_none_is_refused(app_to_change: TestClient, desk: Desk, record: PropertyRecord,
@@ -126,8 +141,10 @@ def test_a_photo_is_kept_and_what_is_none_is_refused(app_to_change: TestClient, 
     assert answer.status_code == 200
     reading, = of_form(desk, record, form["mark"])["tree_photo"]
     assert app_to_change.get(f"/properties/{record.property.id}/photos/{reading.id}").status_code == 200
-    bad = app_to_change.post(f"{at}/read", data=begun(app_to_change, f"{at}/read"), files={"pit_photo": ("x.jpg", b"no")})
-    assert bad.status_code == 422 and 'id="v.pit_photo.1-fault"' in bad.text
+    bad = app_to_change.post(f"{at}/read", data=begun(app_to_change, f"{at}/read"),
+                             files={"pit_photo": ("x.jpg", b"no")})
+    assert bad.status_code == 422
+    assert 'id="v.pit_photo.1-fault"' in bad.text
 
 
 @pytest.mark.parametrize(("day", "why"), [("", "needed"), ("2031-01-01", "future"), ("soon", "date")])
@@ -135,7 +152,8 @@ def test_a_wrong_day_keeps_nothing(app_to_change: TestClient, desk: Desk, record
                                    why: str) -> None:
     form = begun(app_to_change, f"{at}/read") | {"day": day, "v.dbh.1": "14 in"}
     answer = app_to_change.post(f"{at}/read", data=form)
-    assert answer.status_code == 422 and 'id="day-fault"' in answer.text
+    assert answer.status_code == 422
+    assert 'id="day-fault"' in answer.text
     assert of_form(desk, record, form["mark"]) == {}
 
 
@@ -145,7 +163,8 @@ def test_a_place_is_read_as_a_whole(app_to_change: TestClient, desk: Desk, recor
     place = record.places[1]
     answer = app_to_change.post(f"{address}?place={place.id}", data=form | {
         "v.foot_traffic.1": "path", "v.slope.1": "4 %", "v.dbh.1": "14 in", "v.rain_last_7_days.1": "1 in"})
-    assert answer.history and answer.history[0].status_code == 303, re.findall(r'class="fault"[^>]*>([^<]*)', answer.text)
+    assert answer.history, faults(answer.text)
+    assert answer.history[0].status_code == 303
     read = of_form(desk, record, form["mark"])
     assert set(read) == {"foot_traffic", "slope", "rain_last_7_days"}, "a tree's reading is none of a place"
     assert read["foot_traffic"][0].of == place.id
@@ -179,9 +198,11 @@ def test_the_field_sheet_holds_the_trees_and_comes_back_without_money(
         filled = BytesIO()
         book.save(filled)
         answer = app_to_change.post(address, files={"file": ("sheet.xlsx", filled.getvalue())})
-        assert answer.status_code == 200 and f"Kept: {new}" in answer.text
+        assert answer.status_code == 200
+        assert f"Kept: {new}" in answer.text
         assert "Left alone: prices, property." in answer.text
     assert desk.book(OWN).price_book("USD") == before
     assert desk.book(OWN).record(record.property.id).property == record.property
     bad = app_to_change.post(address, files={"file": ("x.csv", b"Tree,Species,DBH\n1,oak,4")})
-    assert bad.status_code == 422 and 'id="file-fault"' in bad.text
+    assert bad.status_code == 422
+    assert 'id="file-fault"' in bad.text

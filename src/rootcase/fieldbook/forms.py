@@ -1,7 +1,7 @@
 """Readings typed into a form at the desk or at a tree: rows of the field sheet's pages, by the field sheet's own rules.
 
-What is good is kept at once, what is refused is named by its row; the same form sent again keeps nothing twice, and what
-was typed otherwise in it takes the place of what it said before.
+What is good is kept at once, what is refused is named by its row; the same form sent again keeps nothing twice, and
+what was typed otherwise in it takes the place of what it said before.
 """
 
 from __future__ import annotations

@@ -1,7 +1,7 @@
 """The particulars of a property: its name, where it lies, its currency and the like, told anew at the desk.
 
-Each telling is a new event in the place of the one that stands; what was told before stays to be seen. The rules are the
-field sheet's; a place that is possible but looks like a slip is asked about once.
+Each telling is a new event in the place of the one that stands; what was told before stays to be seen. The rules are
+the field sheet's; a place that is possible but looks like a slip is asked about once.
 """
 
 from __future__ import annotations
@@ -67,9 +67,11 @@ class Particulars:
             facts, wrong = _told(cells, known)
             others = [facts_of(opened) for each, opened in turn.properties().items() if each != property_id]
             if not wrong and (facts.latitude_deg, facts.longitude_deg) != (known.latitude_deg, known.longitude_deg):
-                desk = Desk(self.store.practice_id, property_id, facts, datetime.fromisoformat(events[-1].made_at).date())
+                day = datetime.fromisoformat(events[-1].made_at).date()
+                desk = Desk(self.store.practice_id, property_id, facts, day)
                 hold_place(desk, _page(cells), known, standing)
-                wrong = {"latitude": fault.note for fault in desk.faults} or _asked(_page(cells), facts, others, sure)
+                would_move = " ".join(fault.note for fault in desk.faults)
+                wrong = {"latitude": would_move} if would_move else _asked(_page(cells), facts, others, sure)
             if not wrong and said(facts) != said(known):
                 head = standing[known.slot].event
                 event = self.event(head, replace(facts, supersedes=head.id))

@@ -44,7 +44,7 @@ def own_sheet(path: Path, record: PropertyRecord, today: date, by: str) -> None:
 
 
 def import_readings(fieldbook: Fieldbook, path: Path, property_id: str) -> ImportResult:
-    """Take in what was read at a property from its field sheet; pages of money, law, people and weather are left alone."""
+    """Take in what was read at a property from its field sheet; pages of money, law, people, weather are left alone."""
     if is_list(path):
         raise FileError(say("read.only_sheet"), where=path.name, right=say("read.right_only_sheet"))
     return fieldbook.import_sheet(path, property_id=property_id, only=FIELD_PAGES)

@@ -199,13 +199,13 @@ def _stops(things: tuple[str, ...]) -> Iterator[tuple[str, list[ReadingKind]]]:
     cuts = [row for row in table("observe/walk").rows if row["of"] in things]
     for cut in cuts:
         begins = order.index(cut["first_kind"])
-        ends = min((at for each in cuts if each["of"] == cut["of"] and (at := order.index(each["first_kind"])) > begins),
-                   default=len(order))
+        same = (order.index(each["first_kind"]) for each in cuts if each["of"] == cut["of"])
+        ends = min((at for at in same if at > begins), default=len(order))
         yield cut["stop"], [by_code[code] for code in order[begins:ends] if by_code[code].of == cut["of"]]
 
 
 def _is_asked(kind: ReadingKind, things: tuple[str, ...]) -> bool:
-    """Whether the form has a field for it: what the field sheet has a column for, and its pages of shoots and covers."""
+    """Whether the form has a field for it: what has a column in the field sheet, or a page of its own."""
     own = kind.kind in ("shoot_length_by_year", "cover_share_by_ring")
     return kind.of in things and kind.stage == "observe" and (own or kind.kind in {
         each.kind for each in kinds_on(PAGES[_PAGE_OF[kind.of]])})
