@@ -1,4 +1,4 @@
-"""What the desk offers to insist on is what a signature would take."""
+"""What the desk offers to insist on is what a signature would take; its findings say the trees' own reasons."""
 
 from __future__ import annotations
 
@@ -8,8 +8,9 @@ from typing import get_args
 from rootcase.casework.prescribe.against import against_advice
 from rootcase.ground.errors import Missing
 from rootcase.records.prescribe import TRIAL_ONLY, WISHED, Plan, RemedyVerdict
-from rootcase.report.text.plan import to_insist_on
+from rootcase.report.text.plan import finding, past_us, to_insist_on
 from tests.casework.prescribe.test_arms import outcome, plan
+from tests.report.fixtures import casework_fixture
 
 
 def taken(made: Plan, remedy: str) -> bool:
@@ -34,3 +35,16 @@ def test_what_may_be_insisted_on_is_what_a_signature_takes() -> None:
                            if taken(replace(made, trees=(tree,)), other)}, each
         found.add(each.remedy in offered)
     assert found == {True, False}
+
+
+def test_nothing_helps_only_where_nothing_would() -> None:
+    record = casework_fixture().record
+    tree_id, label = record.trees[0].id, record.trees[0].label
+    past = replace(plan({"t1": "mulch"}).trees[0], tree_id=tree_id, verdict="nothing on our list helps", chosen=None,
+                   reason="past_our_means")
+    made = replace(plan({"t1": "mulch"}), items=(), trees=(past,), fits=True)
+    assert finding(made, record) == f"Nothing on our list helps {label}."
+    for reason in ("too_dear", "wishes_bar"):
+        other = replace(made, trees=(replace(past, reason=reason),))
+        assert past_us(other, {tree_id: label}) == "", "something would help"
+        assert finding(other, record).startswith(f"Nothing is proposed for {label}: what would help")

@@ -79,6 +79,7 @@ def test_the_plan_shows_wishes_with_their_price_and_leaving_alone_first(app: Tes
         if "what-if?tree=" in rows and "Leave it alone" in rows:
             assert "Leave it alone" in re.findall(r'scope="row">(.*?)<', rows)[0]
     assert html.count('"key weld"') == 1
+    assert html.count(f"{ground.at}/figures/property/cost") == 2, "totals and budgets"
 
 
 def test_turned_wishes_are_tried_without_a_word_written(app: TestClient, ground: Ground) -> None:
@@ -136,6 +137,15 @@ def test_another_choice_shows_what_the_money_buys_less(app: TestClient, ground: 
     assert app.get(f"{ground.at}/what-if", params={"tree": "nobody", "course": "mulch"}).status_code == 422
 
 
+def test_another_price_or_wish_is_supposed_and_written_nowhere(app: TestClient, ground: Ground) -> None:
+    dear = words(app.get(f"{ground.at}/what-if", params={"item": "mulch", "price": "4,000", "unit": "m2"}).text)
+    assert "becomes" in dear
+    barred = words(app.get(f"{ground.at}/what-if", params={"wish": "wish_chips=no", "at": "front lawn"}).text)
+    assert "becomes" in barred
+    wrong = app.get(f"{ground.at}/what-if", params={"item": "mulch", "price": "much", "unit": "m2"})
+    assert (wrong.status_code, 'value="much"' in wrong.text) == (422, True)
+
+
 def test_a_reading_that_said_something_else_is_explained_anew(app: TestClient, ground: Ground) -> None:
     with open_fieldbook(ground.path) as book:
         record = book.record(ground.ground.id)
@@ -152,6 +162,7 @@ def test_a_reading_that_said_something_else_is_explained_anew(app: TestClient, g
 def test_signing_needs_a_reason_against_the_advice_and_the_plan_that_was_shown(app: TestClient, ground: Ground) -> None:
     paper = app.get(f"{ground.at}/sign").text
     assert "This would be signed" in paper
+    assert f"{ground.at}/figures/" in paper, "its figures lead to what they were made of"
     against = {f"tree-{ground.trees['oak 5']}": "nothing"}
     mark = re.findall(r'name="mark" value="(\w{64})"', paper)[0]
     for typed in ({"mark": "0" * 64}, {"mark": mark, **against}):
@@ -189,6 +200,8 @@ def test_from_the_signature_to_the_client_and_back(app: TestClient, ground: Grou
     address = made.headers["location"]
     html = app.get(address).text
     assert "Leave it alone" in html
+    assert f"{ground.at}/figures/property/cost" in html
+    assert f"{ground.at}/figures/" in app.get(f"{ground.at}/signed").text
     for days in ("900", "9" * 5000, "<b>long</b>"):
         refused = app.post(f"{address}/links", data={"days": days})
         assert refused.status_code == 422

@@ -143,7 +143,7 @@ def progress() -> Progress:
         return silent
 
     def show(stage: str, done: int, of: int) -> None:
-        text = say(f"cli.progress.{stage}", done=done, of=of)
+        text = say(f"jobs.stage.{stage}", done=done, of=of)
         stream.write(f"\r\x1b[K{text if done < of else ''}")
         stream.flush()
 

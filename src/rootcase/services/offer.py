@@ -11,6 +11,8 @@ from rootcase.casework.prescribe.offer import offer_of
 from rootcase.casework.prescribe.repeated import months_on, programme_state
 from rootcase.fieldbook.events import ProgrammeRenewed, ProgrammeStarted, ProgrammeStopped, VisitSkipped
 from rootcase.fieldbook.fieldbook import Fieldbook
+from rootcase.fieldbook.intake.grid import Cell
+from rootcase.fieldbook.intake.values import read_value
 from rootcase.fieldbook.offers import offer_named, plan_mark, running
 from rootcase.ground.dates import show_date
 from rootcase.ground.errors import Missing, UnreadableValue
@@ -87,6 +89,13 @@ def make_offer(fieldbook: Fieldbook, ground: Property, run: Run, budgets: tuple[
         told.append(say("offer.no_smaller"))
     return Shown(record, plan, arms, fieldbook.make_offer(offer), practice, standing, changes,
                  _explained(fieldbook, ground, run, plan)), tuple(told)
+
+
+def read_budgets(typed: str, ground: Property) -> tuple[float, ...]:
+    """Sums of money for smaller steps, several parted by a semicolon or a blank behind a comma."""
+    read = [read_value(kinds()["budget_year"], Cell(part.strip()), "", ground.system, None, currency=ground.currency)
+            for part in typed.replace(", ", ";").split(";") if part.strip()]
+    return tuple(each.value for each in read if each and each.value)
 
 
 def show_offer(fieldbook: Fieldbook, ground: Property, run: Run, made: MadeOffer,

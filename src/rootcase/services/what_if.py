@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from rootcase.fieldbook.fieldbook import Fieldbook
 from rootcase.fieldbook.intake.prices import items, per_unit
 from rootcase.ground.errors import Missing, RootcaseError
+from rootcase.ground.quantity import System
 from rootcase.ground.words import say
 from rootcase.records.observe import Price, Property, PropertyRecord
 from rootcase.records.what_if import WhatIf
@@ -45,7 +46,7 @@ def suppose(fieldbook: Fieldbook, ground: Property, run: Run, supposed: Supposed
     record, weather, comparison, explanations, price_book = thought(fieldbook, ground, run)
     changes = Changes(
         dict(supposed.ceilings), tuple(wish for typed in supposed.wishes for wish in wishes_at(record, typed)),
-        tuple(price_of(typed, ground.currency) for typed in supposed.prices),
+        tuple(price_of(typed, ground.currency, ground.system) for typed in supposed.prices),
         frozenset(remedy_of(code) for code in supposed.without), forced_of(record, supposed),
         supposed.worth_m2)
     inputs = plan_inputs(record, comparison, explanations, weather, price_book, run)
@@ -74,13 +75,13 @@ def wishes_at(record: PropertyRecord, typed: str) -> list[tuple[str, str, str]]:
     return [(each.id, kind, answer) for each in places]
 
 
-def price_of(typed: str, currency: str) -> Price:
+def price_of(typed: str, currency: str, system: System) -> Price:
     item, _, rest = (part.strip() for part in typed.partition("="))
-    amount, _, unit = (part.strip() for part in rest.partition("/"))
+    amount, _, unit = (part.strip() for part in rest.rpartition("/"))
     if item not in items():
         raise Missing(say("course.no_item"), value=item, right=say("course.one_of", choices=", ".join(items())))
     try:
-        figure, measure = per_unit(amount, unit)
+        figure, measure = per_unit(amount, unit, currency, system)
     except RootcaseError as error:
         if error.what == say("intake.no_price_unit"):
             raise

@@ -91,19 +91,13 @@ def test_every_sum_closes_to_the_coin(costs: list[float], shared: float, rate: f
                 assert -Decimal(repr(amount)).as_tuple().exponent <= max(digits_of(currency), 1)
 
 
-def test_set_up_is_exact_and_rounding_goes_into_the_largest_line() -> None:
+def test_set_up_is_exact_and_the_same_work_costs_the_same_every_year() -> None:
     given = plan_of([33.333, 66.667, 10.004], shared=180.0)
     steps = tuple(replace(step, remedy="compost") for step in given.items[2].steps)
     option = offer(replace(given, items=(*given.items[:2], replace(given.items[2], steps=steps)))).options[1]
     assert option.shared == (180.0, 360.0)
-    assert [work.step.cost for work in option.work] == [100.0, 10.0, 100.01, 10.0]
-    odd = plan_of([10.004, 20.004, 30.004], shared=180.0)
-    apart = tuple(replace(item, steps=tuple(replace(step, remedy=code) for step in item.steps))
-                  for item, code in zip(odd.items, ("mulch", "compost", "leach"), strict=True))
-    option = offer(replace(odd, items=apart)).options[1]
-    assert option.shared == (180.0, 360.0)
-    assert [work.step.cost for work in option.work if work.step.year == 1] == [10.0, 20.0, 30.01]
-    assert option.this_year.net == 240.01
+    assert [work.step.cost for work in option.work] == [100.0, 10.0, 100.0, 10.0]
+    assert (option.this_year.net, option.five_years.net) == (290.0, 580.0)
 
 
 def test_tax_is_rounded_half_up_to_the_coin_of_the_currency() -> None:

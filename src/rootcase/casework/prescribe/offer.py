@@ -116,7 +116,8 @@ def offer_of(plan: Plan, arms: Sequence[Arms], practice: Practice, *, plan_mark:
 
     Notes
     -----
-    Sums are of lines in whole coins, so that what is printed adds up; the tax is of the sum. A smaller step is the best
+    Sums are of lines in whole coins, so that what is printed adds up and the same work costs the same in every year;
+    they may be some coins beside the plan's. The tax is of the sum. A smaller step is the best
     of the plan's own steps whose first year is within the budget; the modest one is within half of the plan's.
 
     References
@@ -150,12 +151,11 @@ def offer_of(plan: Plan, arms: Sequence[Arms], practice: Practice, *, plan_mark:
 def _option(plan: Plan, practice: Practice, kind: OptionKind, at_trees: Sequence[_AtTree], costs: tuple[float, float],
             whole: Sequence[_AtTree], gain: float | None) -> OfferOption:
     """An option of this work; `costs` are of the whole of it, this year and in all, with what the trees share."""
-    planned, laid_out = _sums(whole), _sums(at_trees)
-    first, every = (in_coins(max(cost - of_work, 0.0), plan.currency) for cost, of_work in zip(
-        costs, planned, strict=True))
-    work = _closed(_merged(at_trees, plan.currency), laid_out, plan.currency)
-    prices = [_price(line + shared, practice, plan.currency) for line, shared in zip(
-        _of_lines(work), (first, every), strict=True)]
+    work = _merged(at_trees, plan.currency)
+    first, every = (in_coins(max(cost - of_work, 0.0), plan.currency)
+                    for cost, of_work in zip(costs, _sums(whole), strict=True))
+    prices = [_price(line + shared, practice, plan.currency)
+              for line, shared in zip(_of_lines(work), (first, every), strict=True)]
     return OfferOption(0, kind, work, (first, every), prices[0], prices[1], gain)
 
 
@@ -163,25 +163,6 @@ def _of_lines(work: Sequence[OfferWork]) -> tuple[float, float]:
     """What the lines come to, this year and in all."""
     return (fsum(each.step.cost or 0.0 for each in work if each.step.year == 1),
             fsum((each.step.cost or 0.0) * (each.last_year - each.step.year + 1) for each in work))
-
-
-def _closed(work: tuple[OfferWork, ...], sums: tuple[float, float], currency: str) -> tuple[OfferWork, ...]:
-    """The lines with what rounding took or gave in the largest of one year, so that they come to the plan's sums.
-
-    Where no line is of one year the sums are those of the lines, some coins beside the plan's.
-    """
-    lines = list(work)
-    for now in (True, False):
-        first, every = _of_lines(lines)
-        missing = in_coins(sums[0], currency) - first if now else in_coins(sums[1], currency) - every
-        single = [at for at, each in enumerate(lines) if each.last_year == each.step.year
-                  and (each.step.year == 1) is now]
-        if single:
-            largest = max(single, key=lambda at: lines[at].step.cost or 0.0)
-            step = lines[largest].step
-            cost = in_coins(max((step.cost or 0.0) + missing, 0.0), currency)
-            lines[largest] = replace(lines[largest], step=replace(step, cost=cost))
-    return tuple(lines)
 
 
 def _price(net: float, practice: Practice, currency: str) -> OfferPrice:

@@ -54,7 +54,7 @@ def offer_pdf(shown: Shown, author: Author) -> bytes:
                    for name in BLOCKS],
         "boxes": [say(f"report.answer.{answer}") for answer in ("yes", "question", "no")],
         "lines": [say("offer.answer_name"), say("offer.answer_day"), say("offer.answer_option")],
-        "foot": [say("offer.prepared", name=author.name or _BLANK, credential=author.credential or _BLANK),
+        "foot": [say("report.foot.author", name=author.name or _BLANK, credential=author.credential or _BLANK),
                  *who_lines(shown)],
         "terms": {"title": say("offer.terms"), "text": [line for line in offer.terms.split("\n") if line.strip()]},
     }

@@ -208,7 +208,7 @@ def _scale(record: PropertyRecord, plan: Plan) -> str:
 
 def _alt(record: PropertyRecord, plan: Plan) -> str:
     points = _steps(plan.frontier)
-    words = [say("frontier.alt", property=short(record.property.name)), _finding(plan)]
+    words = [f"{say('frontier.title', property=short(record.property.name))}.", _finding(plan)]
     shown = [points[at] for at in sorted(_from_the_ends(len(points))[:4])]
     rows = [say("frontier.alt_point", sum=money(point.first_year_cost), trees=_trees(len(point.treated)),
                 share=f"{100 * point.gain_points_m2 / _most(plan):.0f}") for point in shown]

@@ -31,6 +31,7 @@ from rootcase.report.text.doses import GROUND, LIQUID, LOOSE, SCALES, TAPE, WEIG
 from rootcase.report.text.figures import listed, sentence
 from rootcase.report.text.meaning import given_up, people
 from rootcase.report.text.naming import COURSE_JOINT, looked_for, month_of, names, remedy_name
+from rootcase.report.text.plan import past_us
 from rootcase.report.text.rules import rules_in_brief
 from rootcase.report.text.signed import arms_lines, laid_out, mark_shown
 from rootcase.report.text.signs import first_look
@@ -264,9 +265,7 @@ def _kept(shown: Shown) -> list[str]:
 
 
 def _cannot(shown: Shown) -> list[str]:
-    past = [shown.labels[tree.tree_id] for tree in shown.plan.trees if tree.verdict == "nothing on our list helps"]
-    return [say("offer.no_promise"),
-            *([say("offer.past_us", trees=names(past))] if past else []), say("offer.no_risk")]
+    return [say("offer.no_promise"), *filter(None, [past_us(shown.plan, shown.labels)]), say("offer.no_risk")]
 
 
 def _not_known(shown: Shown) -> list[str]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from rootcase.ground.words import say
@@ -17,6 +17,8 @@ from rootcase.report.text.naming import names, remedy_name
 
 _BARRED_BY = {"wish_lawn": "lawn_stays", "wish_bed_line": "bed_line_fixed", "wish_chips": "no_chips",
               "wish_holes": "no_holes", "wish_products": "product_barred"}
+_WITHHELD = ("too_dear", "wishes_bar")
+"""Reasons of trees at which something would help."""
 _FIRST = ("locate_lines", "power_lines", "label", "licence", "air_lance", "auger", "work_at_height", "probe_pressure")
 """Cautions that keep somebody from harm stand before those that keep the tree from it. JUDGEMENT."""
 _BESIDE = 3
@@ -66,8 +68,17 @@ def finding(plan: Plan, record: PropertyRecord) -> str:
         return say("plans.finding.work", count=sentence(counted(len(plan.items))), of=counted(len(plan.trees)),
                    first=money(plan.first_year_cost, plan.currency))
     labels = {tree.id: tree.label for tree in record.trees}
-    past_us = [labels[tree.tree_id] for tree in plan.trees if tree.verdict == "nothing on our list helps"]
-    return say("plans.finding.past_us", trees=names(past_us)) if past_us else say("plans.finding.nothing")
+    withheld = [labels[tree.tree_id] for tree in plan.trees if tree.reason in _WITHHELD]
+    told = [say("plans.finding.withheld", trees=names(withheld))] if withheld else []
+    return " ".join(filter(None, [*told, past_us(plan, labels)])) or say("plans.finding.nothing")
+
+
+def past_us(plan: Plan, labels: Mapping[str, str]) -> str:
+    """Return at which trees nothing helps; where something would, a price or a wish before it, that is another reason.
+    """
+    past = [labels[tree.tree_id] for tree in plan.trees
+            if tree.verdict == "nothing on our list helps" and tree.reason not in _WITHHELD]
+    return say("plans.finding.past_us", trees=names(past)) if past else ""
 
 
 def cost_lines(plan: Plan) -> list[str]:

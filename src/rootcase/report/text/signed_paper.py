@@ -28,6 +28,8 @@ from rootcase.report.text.signed import (
 class Work:
     """What is done at one tree."""
 
+    tree_id: str
+    course: str
     tree: str
     remedy: str
     gain: str
@@ -82,6 +84,6 @@ def _work(item: PlanItem, plan: SignedPlan, record: PropertyRecord, labels: dict
     outcome = next((each for tree in plan.signing.plan.trees if tree.tree_id == item.tree_id
                     for each in tree.remedies if each.remedy == item.remedy), None)
     doses = course_lines(item.steps, ground.system, southern=ground.latitude_deg < 0)
-    return Work(sentence(labels[item.tree_id]), remedy_name(item.remedy), *change(item.gain_points),
-                money(item.cost, plan.signing.plan.currency), tuple(doses),
+    return Work(item.tree_id, item.remedy, sentence(labels[item.tree_id]), remedy_name(item.remedy),
+                *change(item.gain_points), money(item.cost, plan.signing.plan.currency), tuple(doses),
                 *cautions_of(outcome.cautions if outcome else ()))

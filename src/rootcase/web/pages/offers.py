@@ -9,8 +9,6 @@ from typing import Annotated, Any
 from fastapi import APIRouter, Depends, Request
 from fastapi.responses import RedirectResponse, Response
 
-from rootcase.fieldbook.intake.grid import Cell
-from rootcase.fieldbook.intake.values import read_value
 from rootcase.fieldbook.people.links import USUAL_DAYS, end_link, links, make_link
 from rootcase.ground.errors import RootcaseError
 from rootcase.ground.words import say
@@ -35,8 +33,7 @@ from rootcase.report.text.offer import (
 from rootcase.report.text.offered_choice import chosen_against, since_signing
 from rootcase.report.text.offered_trees import tree_lines
 from rootcase.report.text.signed import mark_shown
-from rootcase.services.offer import offers_of, reply_to
-from rootcase.tables.readings import kind_of
+from rootcase.services.offer import offers_of, read_budgets, reply_to
 from rootcase.web import plan_work
 from rootcase.web.address import outside
 from rootcase.web.desk import Desk
@@ -60,7 +57,7 @@ def make(request: Request, property_id: str, visitor: Offerer, typed: Typed) -> 
     desk = desk_of(request)
     ground = desk.ground(visitor.practice_id, property_id)
     try:
-        budgets = _budgets(typed.get("budgets", ""), ground)
+        budgets = read_budgets(typed.get("budgets", ""), ground)
         if not desk.kept(visitor.practice_id, ground).current:
             return _offers(request, visitor, property_id, typed, {"make": say("plans.explain_first")})
         shown, _ = desk.jobs.call(plan_work.offer, desk.path, visitor.practice_id, property_id, desk.run(), budgets)
@@ -140,9 +137,11 @@ def _offer(request: Request, visitor: Visitor, property_id: str, mark: str, *, f
     record, offered, people = offers_of(desk.book(visitor.practice_id), ground, desk.today())
     state = next(state for each, state in offered if each.mark == mark)
     shown = _shown(desk, visitor, ground, made)
+    kept = desk.kept(visitor.practice_id, ground)
     return page(request, "offer.html", visitor, place="plans", status=422 if fault or unreplied[2] else 200,
                 ground=ground, questions=questions_told(made, people), unreplied=unreplied, property_id=property_id,
-                made=made, line=state_line(made, state, people, record),
+                made=made, traced=shown is not None and kept.current and not shown.changes,
+                line=state_line(made, state, people, record),
                 open=state.standing == "open", paper=_paper(shown) if shown else None, now=desk.now(), address=address,
                 links=_links(desk, visitor, property_id, made), days=days, fault=fault, fresh=fresh)
 
@@ -174,10 +173,3 @@ def _shown(desk: Desk, visitor: Visitor, ground: Property, made: MadeOffer) -> S
 
 def _links(desk: Desk, visitor: Visitor, property_id: str, made: MadeOffer) -> Sequence[ClientLink]:
     return [each for each in links(desk.book(visitor.practice_id).store, property_id) if each.offer_mark == made.mark]
-
-
-def _budgets(typed: str, ground: Property) -> tuple[float, ...]:
-    """Sums of money for smaller steps, several parted by a semicolon or a blank behind a comma."""
-    read = [read_value(kind_of("budget_year"), Cell(part.strip()), "", ground.system, None)
-            for part in typed.replace(", ", ";").split(";") if part.strip()]
-    return tuple(each.value for each in read if each and each.value)

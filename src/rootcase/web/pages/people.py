@@ -23,6 +23,7 @@ from rootcase.ground.errors import RootcaseError, UnreadableValue
 from rootcase.ground.words import say
 from rootcase.records.people import Person, Role
 from rootcase.tables.load import table
+from rootcase.web.address import outside
 from rootcase.web.pages.sign_in import Typed
 from rootcase.web.people_told import faults
 from rootcase.web.refused import asked_by_id
@@ -150,7 +151,7 @@ def _invited(request: Request, visitor: Visitor, whose: Person) -> Response:
     """The invitation, on the answer itself: what is shown once may stand in no address."""
     desk = desk_of(request)
     token = invite(desk.book(visitor.practice_id).store, whose.code, desk.now(), os.urandom)
-    address = f"{desk.public_url or str(request.base_url).rstrip('/')}/invite/{token}"
+    address = outside(request, f"/invite/{token}")
     return page(request, "invited.html", visitor, whose=whose, address=address, days=INVITED_FOR.days)
 
 

@@ -56,4 +56,9 @@ def _prices(request: Request, visitor: Visitor, typed: Mapping[str, str], wrong:
                 typed=cells({"currency": usual} | {key: text for key, text in typed.items() if text}),
                 names={code: item_name(code) for code in items() if code != NOTHING},
                 price_told=price_told, item_name=item_name,
-                units=[(unit, say(f"keep.prices.per.{unit}")) for unit in UNITS])
+                units=units_told())
+
+
+def units_told() -> list[tuple[str, str]]:
+    """What a price can be per: as it is typed, and in words."""
+    return [(unit, say(f"keep.prices.per.{unit}")) for unit in UNITS]

@@ -8,6 +8,7 @@ from typing import Annotated, Any
 from fastapi import APIRouter, Depends, Request
 from fastapi.responses import Response
 
+from rootcase.fieldbook.intake.prices import items
 from rootcase.ground.dates import show_date
 from rootcase.ground.errors import RootcaseError
 from rootcase.ground.words import say
@@ -20,14 +21,16 @@ from rootcase.report.text.figures import sentence
 from rootcase.report.text.naming import kind_name, remedy_name, subjects
 from rootcase.report.text.one_tree import headline
 from rootcase.report.text.plan import to_insist_on
+from rootcase.report.text.prices import item_name
 from rootcase.report.text.what_if import changes, totals
 from rootcase.services.otherwise import Otherwise, read_otherwise
-from rootcase.services.what_if import Supposed
-from rootcase.services.wishes import CEILINGS, read_tried
+from rootcase.services.what_if import WISHES, Supposed
+from rootcase.services.wishes import CEILINGS, NOT_ASKED, places_asked, read_tried
 from rootcase.tables.load import table
 from rootcase.tables.readings import kinds
 from rootcase.web import plan_work
 from rootcase.web.desk import Desk
+from rootcase.web.pages.prices import units_told
 from rootcase.web.picture import both
 from rootcase.web.showing import page
 from rootcase.web.who import Visitor, desk_of, may
@@ -54,8 +57,17 @@ def what_if(request: Request, property_id: str, visitor: Planner) -> Response:
                 found=found, wrong=wrong, trees=[(tree.id, tree.label) for tree in record.trees],
                 courses=_courses(kept.casework, asked.get("tree", "")), ceilings=[(kind.removesuffix("_year"),
                 kinds()[kind].label) for kind in CEILINGS], readings=_readings(record, asked.get("of", "")),
+                items=[(code, item_name(code)) for code in items() if code != "nothing"], units=units_told(),
+                wishes=_wishes(), places=[(each.name, each.name) for each in places_asked(record)],
                 remedies=[(str(row["remedy"]), sentence(remedy_name(str(row["remedy"]))))
                           for row in table("prescribe/remedies").rows])
+
+
+def _wishes() -> list[tuple[str, str]]:
+    """Every answer to a wish that has choices, as a plan is asked with it."""
+    asked = ((code, kinds()[code]) for code in WISHES)
+    return [(f"{code}={answer}", f"{kind.label}: {words}") for code, kind in asked
+            for answer, words in kind.choices.items() if answer != NOT_ASKED]
 
 
 def _supposed(desk: Desk, visitor: Visitor, record: PropertyRecord, asked: Mapping[str, str]) -> dict[str, Any]:
@@ -64,7 +76,10 @@ def _supposed(desk: Desk, visitor: Visitor, record: PropertyRecord, asked: Mappi
     tried, wrong = read_tried(record, typed)
     if wrong:
         raise RootcaseError(next(iter(wrong.values())))
+    price, wish = asked.get("price", "").strip(), asked.get("wish", "")
     wanted = Supposed(ceilings=tuple((name, figure) for name, figure in tried.ceilings if figure is not None),
+                      prices=(f"{asked.get('item', '')}={price}/{asked.get('unit', '')}",) if price else (),
+                      wishes=(f"{wish}@{asked['at']}" if asked.get("at") else wish,) if wish else (),
                       without=(asked["without"],) if asked.get("without") else (),
                       tree=asked.get("tree") or None if asked.get("course") else None,
                       course=asked.get("course") or None if asked.get("tree") else None)
