@@ -114,7 +114,7 @@ def test_there_is_nothing_to_sign_where_no_tree_was_judged() -> None:
     ({"verdict": "treat", "chosen": None}, "Nothing can be proposed yet"),
     ({"verdict": "leave it alone", "reason": "like_its_kind"}, "Leave it alone"),
     ({"verdict": "leave it alone", "reason": "not_the_soil", "first_look": "borer_holes"},
-     "First a look at borer holes"),
+     "Before all else: borer holes"),
     ({"verdict": "nothing on our list helps", "reason": "past_our_means"}, "Nothing on our list helps"),
     ({"verdict": "nothing on our list helps", "reason": "wishes_bar"}, "Nothing helps within what is allowed here"),
     ({"verdict": "nothing on our list helps", "reason": "too_dear"}, "Nothing: what would help costs more than"),

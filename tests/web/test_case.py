@@ -230,3 +230,15 @@ def test_the_conditioned_figures_are_folded_and_say_which_are_the_clients(
         if not step.same_as_yardstick:
             assert " ".join(loss(step.points)) in words(folded)
     assert words(page).count(loss(after.conditioned.other_cause_points)[1]) == 1
+
+
+def test_a_link_says_by_itself_where_it_leads_and_the_readings_have_a_way_past_them(
+        desk_app: TestClient, casework: Casework) -> None:
+    page = desk_app.get(address(casework, "oak 4")).text
+    for link in re.findall(r'<a class="figure mark"[^>]*>(.*?)</a>', page, re.DOTALL):
+        assert '<span class="unseen">: ' in link
+    for picture in re.findall(r"<svg.*?</svg>", page, re.DOTALL):
+        assert "<a" not in picture
+        assert "tabindex" not in picture
+    observe = page.partition('id="observe"')[2]
+    assert observe.index('href="#compare"') < observe.index('href="/readings/')

@@ -10,7 +10,7 @@ from datetime import date
 from rootcase.ground.words import say
 from rootcase.records.observe import PropertyRecord, Reading
 from rootcase.report.text.figures import sentence
-from rootcase.report.text.naming import choice_name, kind_name
+from rootcase.report.text.naming import choice_name, kind_name, way_name
 
 HOLD = "\N{NO-BREAK SPACE}"
 
@@ -29,7 +29,7 @@ def told_together(readings: Iterable[Reading]) -> list[Together]:
     groups: dict[tuple[str, date], list[Reading]] = {}
     for reading in readings:
         year = f" {reading.growth_year}" if reading.growth_year else ""
-        ways = [said for name, said in reading.attributes.items() if name != "photo"]
+        ways = [way_name(said) for name, said in reading.attributes.items() if said and name != "photo"]
         way = f" ({', '.join(ways)})" if ways else ""
         groups.setdefault((f"{sentence(kind_name(reading.kind))}{year}{way}", reading.day), []).append(reading)
     return [Together(name, day, tuple(found)) for (name, day), found in groups.items()]
