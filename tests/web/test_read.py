@@ -95,6 +95,7 @@ def test_what_is_refused_stays_beside_its_field_and_the_rest_is_kept_once(
     assert again.history[0].status_code == 303
     read = of_form(desk, record, form["mark"])
     assert {kind: len(found) for kind, found in read.items()} == {"dbh": 1, "pest_name": 1, "tree_height": 1}
+    assert read["pest_name"][0].supersedes is None, "what is sent again unchanged is not said again"
     assert read["dbh"][0].typed == "14.5 in", "what is typed anew takes its place"
     assert read["dbh"][0].supersedes
 
