@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from io import BytesIO
 from pathlib import Path
 
@@ -151,14 +152,20 @@ def test_the_same_stroke_twice_is_one_event(book: Fieldbook, ground: str) -> Non
     assert book.state_hash() == before
 
 
+def test_a_picture_whose_own_size_nobody_kept_counts_as_it_is() -> None:
+    kept = Aerial("", "0" * 64, 1200, 900, 0.05, 0.0, 0.0, 0.0)
+    assert kept.counted_px == (1200, 900)
+    assert replace(kept, own_width_px=3000, own_height_px=2250).counted_px == (3000, 2250)
+
+
 def test_a_picture_from_above_is_laid_changed_taken_back_and_goes_out_whole(
         book: Fieldbook, ground: str, tmp_path: Path) -> None:
     mark = book.drawing.keep_photo(BytesIO(b"\xff\xd8\xff a picture"))
-    laid = Aerial("", mark, 1200, 900, 0.05, -3.5, -2.0, 40.0)
+    laid = Aerial("", mark, 1200, 900, 0.05, -3.5, -2.0, 40.0, 3000, 2250)
     book.drawing.lay_aerial(ground, laid)
     there = book.drawing.aerial(ground)
     assert there is not None
-    assert there == Aerial(there.id, mark, 1200, 900, 0.05, -3.5, -2.0, 40.0)
+    assert there == Aerial(there.id, mark, 1200, 900, 0.05, -3.5, -2.0, 40.0, 3000, 2250)
     assert book.drawing.photo(mark) is not None
     archive = tmp_path / "a.zip"
     assert book.export(archive).photos == 1

@@ -106,8 +106,9 @@ class Drawing:
         """Lay a picture under the map, in the place of the one that lay there."""
         with self._sheet(property_id) as sheet:
             sheet.put(AerialLaid(slot=sheet.slot("aerial"), photo=laid.photo, width_px=laid.width_px,
-                                 height_px=laid.height_px, scale_m_px=laid.scale_m_px, turned_deg=laid.turned_deg,
-                                 east_m=laid.east_m, north_m=laid.north_m))
+                                 height_px=laid.height_px, own_width_px=laid.own_width_px,
+                                 own_height_px=laid.own_height_px, scale_m_px=laid.scale_m_px,
+                                 turned_deg=laid.turned_deg, east_m=laid.east_m, north_m=laid.north_m))
 
     def aerial(self, property_id: str) -> Aerial | None:
         """The picture that lies under the map."""

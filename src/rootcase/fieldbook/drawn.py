@@ -35,6 +35,9 @@ class AerialLaid(Body):
     photo: str
     width_px: int
     height_px: int
+    own_width_px: int = 0
+    own_height_px: int = 0
+    """Of the person's own file; 0 where it was not kept, before it was."""
     scale_m_px: float
     turned_deg: float
     east_m: float

@@ -104,7 +104,7 @@ def aerial(events: Iterable[Event]) -> Aerial | None:
         return None
     event, body = laid[-1]
     return Aerial(event.id, body.photo, body.width_px, body.height_px, body.scale_m_px, body.turned_deg, body.east_m,
-                  body.north_m)
+                  body.north_m, body.own_width_px, body.own_height_px)
 
 
 def heads(events: Iterable[Event]) -> Mapping[str, Head]:

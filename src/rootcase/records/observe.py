@@ -88,6 +88,14 @@ class Aerial:
     east_m: float
     north_m: float
     """Of its upper left corner."""
+    own_width_px: int = 0
+    own_height_px: int = 0
+    """Of the person's own file, upright, before it was drawn anew smaller; 0 where nobody kept it."""
+
+    @property
+    def counted_px(self) -> tuple[int, int]:
+        """Width and height in the pixels that people count in: those of their own file."""
+        return self.own_width_px or self.width_px, self.own_height_px or self.height_px
 
 
 @dataclass(frozen=True, slots=True)

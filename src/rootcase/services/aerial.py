@@ -33,11 +33,11 @@ def take_picture(fieldbook: Fieldbook, property_id: str, source: BinaryIO) -> No
             raise FileError(say("fence.large", most=FILE_BYTES // MB), right=say("fence.right_pixels"))
         path.write_bytes(raw)
         try:
-            data, width, height = picture_anew(path)
+            data, size, own = picture_anew(path)
         except FileError as error:
             raise FileError(error.what, value=error.value, right=error.right) from None
     mark = fieldbook.drawing.keep_photo(BytesIO(data))
-    fieldbook.drawing.lay_aerial(property_id, Aerial("", mark, width, height, 0.0, 0.0, 0.0, 0.0))
+    fieldbook.drawing.lay_aerial(property_id, Aerial("", mark, *size, 0.0, 0.0, 0.0, 0.0, *own))
 
 
 def lies(aerial: Aerial | None) -> bool:
@@ -69,7 +69,7 @@ def lay_picture(fieldbook: Fieldbook, record: PropertyRecord, cells: Mapping[str
 
 
 def _pixels(form: Form, which: str, aerial: Aerial) -> Point:
-    """A point of the picture, from its upper left corner."""
+    """A point of the picture as it is kept, from its upper left corner; counted in pixels of the person's own file."""
     def read(text: str, most: int) -> float:
         try:
             found = float(text)
@@ -81,9 +81,10 @@ def _pixels(form: Form, which: str, aerial: Aerial) -> Point:
                                   right=say("ground.aerial.right_outside", most=most))
         return found
 
-    right = form.read(f"{which}_right", lambda text: read(text, aerial.width_px))
-    down = form.read(f"{which}_down", lambda text: read(text, aerial.height_px))
-    return right or 0.0, down or 0.0
+    wide, high = aerial.counted_px
+    right = form.read(f"{which}_right", lambda text: read(text, wide))
+    down = form.read(f"{which}_down", lambda text: read(text, high))
+    return (right or 0.0) * aerial.width_px / wide, (down or 0.0) * aerial.height_px / high
 
 
 def _position(tree_id: str, text: str, record: PropertyRecord, system: System) -> Point:

@@ -61,7 +61,7 @@ def aerial_page(request: Request, property_id: str, visitor: Visitor, typed: Map
     ground = desk.ground(visitor.practice_id, property_id)
     book = desk.book(visitor.practice_id)
     record, aerial = book.record(ground.id), book.drawing.aerial(ground.id)
-    shown = min(1.0, _PREVIEW_PX / aerial.width_px) if aerial else 1.0
+    shown = min(1.0, _PREVIEW_PX / aerial.counted_px[0]) if aerial else 1.0
     return page(request, "aerial.html", visitor, place="trees", status=422 if wrong else 200, ground=ground,
                 aerial=aerial, lies=lies(aerial), typed=_with_touches(typed, shown), wrong=wrong or {}, shown=shown,
                 trees=[tree for tree in record.trees if tree.east_m is not None and tree.north_m is not None],
@@ -106,7 +106,7 @@ def _held(middle_m: float) -> float:
 
 
 def _with_touches(typed: Mapping[str, str], shown: float) -> dict[str, str]:
-    """A touch on the picture, which is shown smaller than it is, as pixels of the picture itself."""
+    """A touch on the picture, which is shown smaller than it is, as pixels of the person's own file."""
     told = dict(typed)
     for which in ("first", "second"):
         for axis, name in (("x", "right"), ("y", "down")):

@@ -32,8 +32,8 @@ def with_exif(path: Path, orientation: int) -> Path:
 def test_a_picture_is_upright_and_carries_nothing_else(tmp_path: Path) -> None:
     given = with_exif(tmp_path / "a.jpg", 6)  # the phone was turned: the left half of the file is the upper half
     assert b"SECRET" in given.read_bytes()
-    data, width, height = picture_anew(given)
-    assert (width, height) == (40, 80)
+    data, size, own = picture_anew(given)
+    assert size == own == (40, 80)
     with Image.open(io.BytesIO(data)) as image:
         assert (image.format, image.size, dict(image.getexif())) == ("JPEG", (40, 80), {})
         assert not {"exif", "comment", "icc_profile", "xmp"} & set(image.info)
@@ -47,17 +47,26 @@ def test_a_picture_is_upright_and_carries_nothing_else(tmp_path: Path) -> None:
 def test_a_large_picture_is_made_smaller_and_what_is_seen_through_is_white(tmp_path: Path) -> None:
     clear = Image.new("RGBA", (6000, 1500), (0, 0, 0, 0))
     clear.save(tmp_path / "big.png")
-    data, width, height = picture_anew(tmp_path / "big.png")
-    assert (width, height) == (2400, 600)
+    data, size, own = picture_anew(tmp_path / "big.png")
+    assert (size, own) == ((2400, 600), (6000, 1500))
     with Image.open(io.BytesIO(data)) as image:
         assert image.getpixel((3, 3)) == (255, 255, 255)
+
+
+@pytest.mark.parametrize("orientation", range(1, 9))
+def test_the_size_that_it_had_is_told_as_it_is_looked_at(orientation: int, tmp_path: Path) -> None:
+    exif = Image.Exif()
+    exif[0x0112] = orientation
+    Image.new("RGB", (4800, 2400)).save(tmp_path / "x", "JPEG", exif=exif)
+    _, (wide, high), own = picture_anew(tmp_path / "x")
+    assert own == (2 * wide, 2 * high) == ((4800, 2400) if orientation < 5 else (2400, 4800))
 
 
 @pytest.mark.parametrize("mode", ["CMYK", "L", "P", "1", "LA"])
 def test_every_way_to_hold_colours_is_taken(mode: str, tmp_path: Path) -> None:
     form = "TIFF" if mode in ("CMYK", "LA") else "PNG"
     Image.new(mode, (30, 20)).save(tmp_path / "x", form)
-    assert picture_anew(tmp_path / "x")[1:] == (30, 20)
+    assert picture_anew(tmp_path / "x")[1:] == ((30, 20), (30, 20))
 
 
 @pytest.mark.parametrize("spoil", ["cut", "text", "bomb"])

@@ -39,10 +39,13 @@ def read_fenced(wanted: Wanted, paths: Sequence[Path]) -> list[Any]:
     return found
 
 
-def picture_anew(path: Path) -> tuple[bytes, int, int]:
-    """A JPEG of what a photo shows, without place, time or whatever else it carries; its width and height in pixels."""
-    (data, width, height), = read_fenced("picture", [path])
-    return b64decode(data), width, height
+def picture_anew(path: Path) -> tuple[bytes, tuple[int, int], tuple[int, int]]:
+    """A JPEG of what a photo shows, without place, time or whatever else it carries.
+
+    Behind it width and height in pixels, as drawn anew and as they were.
+    """
+    (data, size, own), = read_fenced("picture", [path])
+    return b64decode(data), tuple(size), tuple(own)
 
 
 def folder_files(path: Path) -> dict[str, bytes]:

@@ -5,11 +5,13 @@ from __future__ import annotations
 import io
 from base64 import b64encode
 
-from PIL import Image, ImageOps, UnidentifiedImageError
+from PIL import ExifTags, Image, ImageOps, UnidentifiedImageError
 
 from rootcase.fieldbook.intake.foreign.limits import MB, MEMORY_BYTES, PIXELS, SIDE_PX, Refusal
 
 FORMATS = ("JPEG", "PNG", "WEBP", "TIFF", "GIF")
+_ON_ITS_SIDE = (5, 6, 7, 8)
+"""Exif 2.32 (CIPA DC-008), 4.6.4 A, Orientation: the rows of the file are columns of the picture (memory)."""
 
 
 def facts(raw: bytes) -> tuple[str, int, int]:
@@ -18,13 +20,14 @@ def facts(raw: bytes) -> tuple[str, int, int]:
         return str(image.format), *image.size
 
 
-def drawn_anew(raw: bytes) -> tuple[str, int, int]:
+def drawn_anew(raw: bytes) -> tuple[str, tuple[int, int], tuple[int, int]]:
     """The picture as a JPEG (in base64), upright, no side longer than it need be, and nothing else: no place, no time.
 
-    Width and height in pixels behind it.
+    Behind it width and height in pixels, as drawn anew and as they were, both upright.
     """
     try:
         with _opened(raw) as image:
+            own = image.size[::-1] if image.getexif().get(ExifTags.Base.Orientation, 1) in _ON_ITS_SIDE else image.size
             image.draft("RGB", (SIDE_PX, SIDE_PX))
             image.thumbnail((SIDE_PX, SIDE_PX))
             upright = ImageOps.exif_transpose(image)
@@ -37,7 +40,7 @@ def drawn_anew(raw: bytes) -> tuple[str, int, int]:
         raise Refusal("fence.no_photo", "fence.right_photo") from None
     made = io.BytesIO()
     plain.save(made, "JPEG", quality=82, optimize=True, progressive=True)
-    return b64encode(made.getvalue()).decode("ascii"), *plain.size
+    return b64encode(made.getvalue()).decode("ascii"), plain.size, own
 
 
 def _opened(raw: bytes) -> Image.Image:
