@@ -20,7 +20,8 @@ from rootcase.records.observe import (
     WantedReading,
 )
 from rootcase.records.offer import Answer, Arms, Pair, SignedPlan
-from rootcase.report.screen.case import case_of, lines, pairs, soil_cells
+from rootcase.report.pictures import draw_shoots
+from rootcase.report.screen.case import case_of, lines, pairs, soil_cells, year_cells
 from rootcase.report.screen.explained import steps, worth_reading
 from rootcase.report.screen.photos import photos_by_year
 from rootcase.report.screen.prescribed import Scale, remedy_rows
@@ -162,3 +163,13 @@ def test_the_list_finds_a_tree_by_its_name_kind_or_property() -> None:
     assert [line.label for line in chosen(every, ground, " OAK 1 ", "")] == ["oak 1"]
     assert chosen(every, ground, ground.name, "") == every
     assert all(line.standing == "behind" for line in chosen(every, ground, "", "behind"))
+
+
+def test_the_picture_of_shoots_prints_the_figure_that_the_table_and_the_bars_print() -> None:
+    casework = casework_fixture()
+    line = casework.comparison.trees[0]
+    odd = replace(line, years=tuple(replace(year, tree_mm=year.tree_mm and replace(year.tree_mm, mean=999.0))
+                                    for year in line.years))
+    drawn = [draw_shoots(casework.record, line.tree_id, each).bare.partition(b"<desc")[2] for each in (line, odd)]
+    assert drawn[0].split(b"</desc>")[0] == drawn[1].split(b"</desc>")[0]
+    assert year_cells(line, casework.record)[1:] == year_cells(odd, casework.record)[1:]

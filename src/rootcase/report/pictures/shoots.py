@@ -87,7 +87,7 @@ def _year(canvas: Canvas, year: ShootYear, axis: Axis, left: float, right: float
             canvas.text(right, axis.at(0) - 70, words, 12, weight=700, anchor="end", plate=True)
         centre, unit = (left + right) / 2, "in" if record.property.system == "us" else "cm"
         canvas.text(centre, axis.at(0) + 24, str(year.year), 15, weight=700, anchor="middle")
-        values = [number(convert(e.mean, "mm", unit)) if e else say("picture.not_known")
+        values = [number(convert(e.median, "mm", unit)) if e else say("picture.not_known")
                   for e in (year.tree_mm, year.yardstick_mm)]
         words = say("shoots.of", here=values[0], there=values[1], unit=unit)
         canvas.text(centre, axis.at(0) + 46, fitted(words, (right - left) * 1.12, 15 if right - left > 120 else 12),
@@ -103,7 +103,7 @@ def _band(canvas: Canvas, year: ShootYear, axis: Axis, left: float, right: float
             canvas.rect(left, axis.at(high), right - left, axis.at(low) - axis.at(high), fill=fill, opacity=opacity,
                         name=name)
     if mean:
-        canvas.line(left, axis.at(mean.mean), right, axis.at(mean.mean), stroke="forest", weight=3.5,
+        canvas.line(left, axis.at(mean.median), right, axis.at(mean.median), stroke="forest", weight=3.5,
                     name="yardstick-mean")
     for tree_mm in year.yardstick_tree_means_mm:
         canvas.line(right - 10, axis.at(tree_mm), right, axis.at(tree_mm), weight=2, name="yardstick-tree")
@@ -158,7 +158,7 @@ def _alt(label: str, years: list[ShootYear], record: PropertyRecord) -> str:
         return say("shoots.alt_none", tree=label)
     rows = []
     for year in years:
-        here, there = (both(e.mean if e else None, "mm", record.property.system, "in", "cm")[0]
+        here, there = (both(e.median if e else None, "mm", record.property.system, "in", "cm")[0]
                        for e in (year.tree_mm, year.yardstick_mm))
         rows.append(say("shoots.alt_year", year=year.year, here=here, there=there))
     missing = sum(y.not_read for y in years)

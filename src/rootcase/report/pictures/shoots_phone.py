@@ -34,7 +34,7 @@ def draw_rows(canvas: Canvas, years: list[ShootYear], top: float, highest: float
 
 def _row(canvas: Canvas, year: ShootYear, axis: Axis, y: float, unit: str) -> None:
     with canvas.group("year", **{"data-year": str(year.year)}):
-        values = [number(convert(e.mean, "mm", unit)) if e else say("picture.not_known")
+        values = [number(convert(e.median, "mm", unit)) if e else say("picture.not_known")
                   for e in (year.tree_mm, year.yardstick_mm)]
         canvas.text(_MARGIN + 10, y + 14, str(year.year), 14, weight=700)
         words = say("shoots.of", here=values[0], there=values[1], unit=unit)
@@ -43,7 +43,7 @@ def _row(canvas: Canvas, year: ShootYear, axis: Axis, y: float, unit: str) -> No
             _band(canvas, axis, y, shoots.low, shoots.high, fill="forest_tint", name="nine-in-ten")
             _band(canvas, axis, y, shoots.inner_low, shoots.inner_high, fill="forest_middle", opacity=0.75, name="half")
         if year.yardstick_mm:
-            x = axis.at(year.yardstick_mm.mean)
+            x = axis.at(year.yardstick_mm.median)
             canvas.line(x, y + 22, x, y + 50, stroke="forest", weight=3.5, name="yardstick-mean")
         for length_mm in year.lengths_mm:
             x = axis.at(length_mm)
