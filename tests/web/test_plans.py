@@ -131,7 +131,7 @@ def test_what_cannot_be_read_stands_beside_its_field_with_what_was_typed(app: Te
 
 def test_another_choice_shows_what_the_money_buys_less(app: TestClient, ground: Ground) -> None:
     said = words(app.get(f"{ground.at}/what-if", params={"tree": ground.trees["oak 5"], "course": "nothing"}).text)
-    assert "oak 5: " in said
+    assert "Oak 5: " in said
     assert "becomes leave it alone" in said
     assert "Supposed only" in said
     assert app.get(f"{ground.at}/what-if", params={"tree": "nobody", "course": "mulch"}).status_code == 422

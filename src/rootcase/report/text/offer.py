@@ -171,8 +171,14 @@ def who_lines(shown: Shown) -> list[str]:
 def state_line(made: MadeOffer, state: OfferState, people: Mapping[str, str], record: PropertyRecord) -> str:
     """Return what was said to an offer and whether that still holds, and every question that waits for an answer.
 
-    A yes to what has changed is asked again. people: names by id, as far as they were not erased.
+    people: names by id, as far as they were not erased.
     """
+    return " ".join([standing_line(made, state, people, record),
+                     *(said_line(asked, made, people) for asked in made.open_questions)])
+
+
+def standing_line(made: MadeOffer, state: OfferState, people: Mapping[str, str], record: PropertyRecord) -> str:
+    """Return the yes or no to an offer and whether that still holds; a yes to what has changed is asked again."""
     answer = made.decided
     told = [said_line(answer, made, people)] if answer else []
     if state.standing == "open":
@@ -180,7 +186,7 @@ def state_line(made: MadeOffer, state: OfferState, people: Mapping[str, str], re
     else:
         again = answer is not None and answer.answer == "yes"
         told += [gone_line(made, state, record), *([say("offer.yes_again")] if again else [])]
-    return " ".join([*told, *(said_line(asked, made, people) for asked in made.open_questions)])
+    return " ".join(told)
 
 
 def said_line(answer: Answer, made: MadeOffer, people: Mapping[str, str]) -> str:

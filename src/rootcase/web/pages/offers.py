@@ -23,6 +23,7 @@ from rootcase.report.text.offer import (
     option_name,
     questions_told,
     side_by_side,
+    standing_line,
     state_line,
     tax_line,
     trial_lines,
@@ -141,7 +142,7 @@ def _offer(request: Request, visitor: Visitor, property_id: str, mark: str, *, f
     return page(request, "offer.html", visitor, place="plans", status=422 if fault or unreplied[2] else 200,
                 ground=ground, questions=questions_told(made, people), unreplied=unreplied, property_id=property_id,
                 made=made, traced=shown is not None and kept.current and not shown.changes,
-                line=state_line(made, state, people, record),
+                line=standing_line(made, state, people, record),
                 open=state.standing == "open", paper=_paper(shown) if shown else None, now=desk.now(), address=address,
                 links=_links(desk, visitor, property_id, made), days=days, fault=fault, fresh=fresh)
 

@@ -85,7 +85,8 @@ def _supposed(desk: Desk, visitor: Visitor, record: PropertyRecord, asked: Mappi
                       course=asked.get("course") or None if asked.get("tree") else None)
     _, found = desk.jobs.call(plan_work.supposed, desk.path, visitor.practice_id, record.property.id, desk.run(),
                               wanted)
-    return {"totals": totals(found), "changes": changes(record, found), "no_fit": no_fit(found.then, record),
+    return {"totals": totals(found), "changes": [sentence(each) for each in changes(record, found)],
+            "no_fit": no_fit(found.then, record),
             "trees": [], "nothing": False}
 
 
@@ -95,7 +96,7 @@ def _otherwise(desk: Desk, visitor: Visitor, record: PropertyRecord, asked: Mapp
     found: Otherwise = desk.jobs.call(plan_work.read_otherwise, desk.path, visitor.practice_id, record.property.id,
                                       desk.run(), reading)
     before, after = ({case.tree.id: case for case in tree_cases(each)} for each in (found.now, found.then))
-    return {"totals": totals(found.found), "changes": changes(record, found.found),
+    return {"totals": totals(found.found), "changes": [sentence(each) for each in changes(record, found.found)],
             "no_fit": no_fit(found.found.then, record), "trees": [
                 {"label": after[tree_id].tree.label, "was": " ".join(headline(before[tree_id])),
                  "would": " ".join(headline(after[tree_id])), "picture": _waterfall(found.then, after[tree_id])}
