@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, fields, replace
 from datetime import UTC, datetime
 from itertools import count
@@ -52,6 +52,7 @@ _UNNAMED = ("readings",)
 """Pages whose first column, the visit, need not be there."""
 _DOUBTS_TOLD = 10
 """Of one kind of reading: a sheet read on another scale throughout has hundreds, and the list of readings has all."""
+_NO_FACTS = ("slot", "supersedes", "source")
 _LEFT_OUT = ("outlines", "prices", "rules", "practice", "contacts")
 """Pages that hold no readings, so a column of one's own has nothing to be kept at."""
 
@@ -67,7 +68,7 @@ class Part:
 
 @dataclass(frozen=True, slots=True)
 class Change:
-    """A reading that a newer sheet has otherwise; the old one stays in the events."""
+    """A reading, or a fact of a thing, that a newer sheet has otherwise; the old one stays in the events."""
 
     source: str
     kind: str
@@ -189,14 +190,26 @@ def plan_import(look: Reading, desk: Desk, parts: Sequence[Part], now: datetime,
     own, own_same = _needed(desk.drafts, events, desk.practice_id, desk.property_id, made_at, device)
     book, book_same = _needed(practice, look.events(""), desk.practice_id, "", made_at, device)
     desk.told += lacking
-    return Plan(desk, [*own, *book], own_same + book_same, weather, tuple(_doubts(own)), _changes(own, standing))
+    changes = _changes(own, standing) + _changes(book, heads(look.events("")))
+    return Plan(desk, [*own, *book], own_same + book_same, weather, tuple(_doubts(own)), changes)
 
 
 def _changes(added: Iterable[Event], standing: Mapping[str, Head]) -> tuple[Change, ...]:
-    """Which readings that stand would give way, and to what."""
-    new = [event.body for event in added if isinstance(event.body, ReadingTaken) and event.body.slot in standing]
-    return tuple(Change(body.source, _label(body.kind), getattr(standing[body.slot].event.body, "typed", ""),
-                        body.typed) for body in new)
+    """Which readings, and which facts of things, would give way, and to what."""
+    return tuple(change for event in added if event.body.slot in standing
+                 for change in _change(event.body, standing[event.body.slot].event.body))
+
+
+def _change(body: Body, before: Body) -> Iterator[Change]:
+    """What a reading was typed as; of any other thing each of its facts that differs."""
+    if isinstance(body, ReadingTaken):
+        yield Change(body.source, _label(body.kind), getattr(before, "typed", ""), body.typed)
+        return
+    name = str(getattr(body, "label", getattr(body, "name", getattr(body, "item", body.KIND))))
+    for each in fields(body):
+        old, new = (getattr(one, each.name, "") for one in (before, body))
+        if old != new and each.name not in _NO_FACTS:
+            yield Change(name, each.name.replace("_", " "), str(old), str(new))
 
 
 def _label(kind: str) -> str:
