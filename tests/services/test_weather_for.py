@@ -19,7 +19,7 @@ NO_STATION = [row for row in PROPERTY if row[0] != "weather_station"]
 
 
 @pytest.mark.parametrize(("pages", "day", "message"), [
-    ({}, date(2015, 6, 1), "no daily weather of the station Seattle yet; bring the daily weather .* --station \"Seattle\""),
+    ({}, date(2015, 6, 1), "no daily weather of the station Seattle yet; bring the daily .* --station \"Seattle\""),
     ({"weather": DAYS}, date(2015, 5, 1), "the weather of Seattle begins on 1 May 2015, after the day asked for"),
     ({"property": NO_STATION}, date(2015, 6, 1), "does not name the station .* weather_station on the page property")])
 def test_it_is_said_why_there_is_no_weather(tmp_path: Path, pages: dict[str, list[list[str]]], day: date,

@@ -84,6 +84,19 @@ def test_a_new_property_takes_the_only_currency_there_is_and_says_so(person: Per
     assert sorted(each.currency for each in person.desk.grounds(OWN).values()) == ["CAD", "USD"]
 
 
+def test_a_property_far_from_the_others_is_asked_about_and_who_brought_it_is_told(person: Person) -> None:
+    person.bring("small.csv", SMALL)
+    person.send("about", **ABOUT)
+    person.send("save")
+    with person.desk.book(OWN).store.reading() as look:
+        assert {event.device for event in look.events()} == {"desk demo"}
+    person.bring("other.csv", SMALL.replace("47.45", "-47.45"))
+    person.send("about", **{**ABOUT, "property_name": "Mill Lane"})
+    assert "from the nearest of your other properties; is it right?" in person.page
+    person.send("save")
+    assert len(person.desk.grounds(OWN)) == 2
+
+
 def test_the_currency_of_the_price_book_is_taken_and_two_are_asked_about(person: Person) -> None:
     for currency in ("USD", "EUR"):
         assert not tell_price(person.desk.book(OWN), {"item": "visit", "amount": "100", "unit": "visit",

@@ -178,8 +178,9 @@ def test_wrong_tries_get_one_answer_and_then_wait(browser: Callable[[], TestClie
              {"login": "rowan@example.org", "password": PASSWORD, "code": ""}]
     told = {(answer.status_code, tuple(faults(answer.text))) for each in tries
             if (answer := browser().post("/sign-in", data=each))}
-    assert told == {(422, ("Login, password or code do not fit. If you use a code from a device: each counts "
-                           "once, wait for the next one.",))}
+    wrong = ("Login, password or code do not fit. If you use a code from a device: each counts once, wait for the next "
+             "one.")
+    assert told == {(422, (wrong,))}
     for _ in range(2):
         browser().post("/sign-in", data=tries[1])
     waiting = browser().post("/sign-in", data=tries[1] | {"password": PASSWORD})

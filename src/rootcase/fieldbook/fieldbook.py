@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from dataclasses import fields, replace
 from datetime import UTC, date, datetime
 from itertools import count
@@ -13,11 +13,11 @@ from types import TracebackType
 from rootcase.fieldbook.arrivals import Arrivals
 from rootcase.fieldbook.asking import Asking
 from rootcase.fieldbook.backup.keeping import Keeping
+from rootcase.fieldbook.brought_in import BroughtIn
 from rootcase.fieldbook.drawing import Drawing
 from rootcase.fieldbook.events import (
     Body,
     Event,
-    ImportUndone,
     OfferAnswered,
     OfferMade,
     PlanSigned,
@@ -36,8 +36,6 @@ from rootcase.fieldbook.forms import Forms
 from rootcase.fieldbook.history import History, history
 from rootcase.fieldbook.intake.archive import Archive, Restored, restore
 from rootcase.fieldbook.intake.correction import corrected
-from rootcase.fieldbook.intake.importer import ImportResult, Written, import_sheet
-from rootcase.fieldbook.intake.lists.listing import Given, Listing, import_list
 from rootcase.fieldbook.intake.practice import practice
 from rootcase.fieldbook.intake.prices import price_book
 from rootcase.fieldbook.intake.rules import rules
@@ -59,7 +57,6 @@ from rootcase.fieldbook.state import held, state_hash
 from rootcase.fieldbook.store import Store, open_store
 from rootcase.fieldbook.store.store import Contact
 from rootcase.fieldbook.telling import Telling
-from rootcase.fieldbook.undo import Undone, newest_import, undo_newest
 from rootcase.fieldbook.view import Head, heads, view
 from rootcase.fieldbook.wanting import Wanting
 from rootcase.fieldbook.weather_kept import WeatherKept
@@ -73,7 +70,7 @@ _SIGNS = 5
 """How much of the end of an id names a reading, if no other ends so; as much as the report prints of it."""
 
 
-class Fieldbook(WeatherKept):
+class Fieldbook(BroughtIn, WeatherKept):
     """An open fieldbook; use it in a with block, or close it."""
 
     def __init__(self, store: Store, now: Callable[[], datetime], random_bytes: Callable[[int], bytes],
@@ -130,36 +127,6 @@ class Fieldbook(WeatherKept):
     def store(self) -> Store:
         """The file: who may come in and what clients may see is kept there apart from the readings."""
         return self._store
-
-    def import_sheet(self, path: Path, *, property_id: str | None = None, rejects: Path | None = None,
-                     written: Written | None = None, keep: bool = True, only: Sequence[str] = ()) -> ImportResult:
-        """Take in a field sheet: an XLSX, a CSV, or a folder of CSVs. Good rows are kept, bad ones named and set aside.
-
-        property_id: which property a sheet without a property page belongs to; needed where there are several.
-        rejects: where the bad rows go; beside the sheet where it is not said. written: cells mended since the file was
-        made. keep: False only says what would come of it. only: the pages that are read, where not all are.
-        """
-        return import_sheet(self._store, self._photos, path, now=self._now(), device=self._device,
-                            property_id=property_id, rejects=rejects, written=written, keep=keep, only=only)
-
-    def import_list(self, path: Path, given: Given) -> Listing:
-        """Say how a list that is not our field sheet is read; kept is what is ready, where `given` asks for it."""
-        return import_list(self._store, path, given, now=self._now(), device=self._device)
-
-    def newest_import(self, property_id: str) -> Undone | None:
-        """The import of a property that would be undone next, if there is one."""
-        with self._store.reading() as look:
-            return newest_import(look.events(property_id))
-
-    def undo_import(self, property_id: str, reason: str) -> Undone:
-        """Undo the newest import of a property in one step; its events stay in the file and say nothing any more.
-
-        Refused while something rests on it: a correction of one of its readings, or what another import or a phone said
-        of a thing that only it had opened. Days of weather and contacts that came with it stay.
-        """
-        with self._store.writing() as turn:
-            return undo_newest(turn, property_id, lambda note: self._event(
-                note, ImportUndone(slot=note.body.slot, supersedes=note.id, reason=reason)))
 
     def properties(self) -> tuple[Property, ...]:
         """Every property of the practice, by name."""
@@ -382,8 +349,7 @@ class Fieldbook(WeatherKept):
         return Event(self._new_id(), about.practice_id, about.property_id, made_at, self._device, body)
 
     def _add(self, about: Event, body: ReadingTaken | ReadingTakenBack, by: str) -> str:
-        event = self._event(about, body)
-        event = replace(event, device=f"{event.device} {by}".strip())
+        event = self.under(by)._event(about, body)
         with self._store.writing() as turn:
             turn.add([event])
         return event.id

@@ -104,7 +104,7 @@ def _asked(page: Page, facts: PropertyOpened, others: list[PropertyOpened], sure
         require_place(page, facts)
     except PageRefused as refused:
         return {"latitude" if not trees_grow_at(facts.latitude_deg) else "sure": refused.fault.note}
-    far = far_off(facts, others)
+    far = far_off((facts.latitude_deg, facts.longitude_deg), others, facts.system)
     return {"sure": far} if far else {}
 
 

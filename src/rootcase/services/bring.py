@@ -241,12 +241,13 @@ def save(fieldbook: Fieldbook, brought: Brought, now: datetime) -> Brought:
 def _saved(fieldbook: Fieldbook, brought: Brought, now: datetime) -> Brought:
     kept_now = replace(brought, at=now)
     if brought.kind == "list":
-        listing = fieldbook.import_list(brought.path, Given(Told(), save=True))
+        listing = fieldbook.under(brought.by).import_list(brought.path, Given(Told(), save=True))
         if not listing.saved:
             raise Missing(say("bring.not_ready"), right=say("bring.say_first"))
         shutil.copyfile(listing.mapping_path, _remembered(brought))
         return set_aside(kept_now, listing.rejects_path, listing.property_name, (counted("saved", listing),))
-    result = fieldbook.import_sheet(brought.path, property_id=_named(fieldbook, brought), written=brought.written())
+    result = fieldbook.under(brought.by).import_sheet(brought.path, property_id=_named(fieldbook, brought),
+                                                      written=brought.written())
     done = say("terminal.import.done", property=result.property_name, new=f"{result.new:,}", same=f"{result.same:,}",
                corrected=f"{result.corrected:,}")
     return set_aside(kept_now, result.rejects_path, result.property_name, (done,))

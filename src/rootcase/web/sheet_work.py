@@ -11,9 +11,9 @@ if TYPE_CHECKING:
     from rootcase.fieldbook.intake.importer import ImportResult
 
 
-def take_sheet(path: Path, practice_id: str, property_id: str, file: Path) -> ImportResult:
+def take_sheet(path: Path, practice_id: str, property_id: str, file: Path, by: str) -> ImportResult:
     """What came of it."""
     from rootcase.services.observe import import_readings
 
     with open_fieldbook(path, practice_id=practice_id) as fieldbook:
-        return import_readings(fieldbook, file, property_id)
+        return import_readings(fieldbook.under(by), file, property_id)

@@ -52,7 +52,7 @@ def sign(path: Path, practice_id: str, property_id: str, run: Run, wanted: Wante
 
 
 def import_file(path: Path, practice_id: str, file: Path, said: Mapping[str, str],
-                save: bool) -> tuple[ImportResult | None, Listing | None]:
+                save: bool, by: str) -> tuple[ImportResult | None, Listing | None]:
     """Take in a sheet, or read a list and keep it where that is wanted; where files lie here is told nobody."""
     from rootcase.fieldbook.intake.lists.listing import Given
     from rootcase.fieldbook.intake.lists.told import Told
@@ -61,7 +61,7 @@ def import_file(path: Path, practice_id: str, file: Path, said: Mapping[str, str
 
     with open_fieldbook(path, practice_id=practice_id) as fieldbook:
         try:
-            sheet, listing = take(fieldbook, file, Given(Told(**said), save=save))
+            sheet, listing = take(fieldbook.under(by), file, Given(Told(**said), save=save))
         except RootcaseError as error:
             raise placed_elsewhere(error, file, file.name) from None
     return (replace(sheet, rejects_path=None) if sheet else None,

@@ -28,7 +28,7 @@ from rootcase.fieldbook.intake.practice import take_practice
 from rootcase.fieldbook.intake.prices import take_prices
 from rootcase.fieldbook.intake.profiles import take_covers, take_general, take_outlines, take_shoots
 from rootcase.fieldbook.intake.property_page import property_facts, property_name, take_contacts
-from rootcase.fieldbook.intake.property_place import hold_place, require_place
+from rootcase.fieldbook.intake.property_place import far_off, hold_place, require_place
 from rootcase.fieldbook.intake.rejects import write_rejects
 from rootcase.fieldbook.intake.rules import take_rules
 from rootcase.fieldbook.intake.subjects import take_subjects
@@ -260,6 +260,9 @@ def _desk_of_sheet(look: Reading, practice_id: str, parts: Iterable[Part], prope
         require_place(page, held_facts)
         if property_id in facts:
             hold_place(desk, page, facts[property_id], heads(look.events(property_id)))
+        elif far := far_off(
+                (held_facts.latitude_deg, held_facts.longitude_deg), facts.values(), held_facts.system):
+            desk.told.append(far)
         desk.draft(desk.facts)
     return desk
 

@@ -18,6 +18,7 @@ from rootcase.fieldbook.view import Head
 from rootcase.ground.position import trees_grow_at
 from rootcase.ground.quantity import show
 from rootcase.ground.words import say
+from rootcase.records.observe import System
 
 _CLOCK_OFF_H = 4.0
 """JUDGEMENT: where people live the clock is up to three hours off the sun's, as in the west of China."""
@@ -39,10 +40,9 @@ def require_place(page: Page, facts: PropertyOpened) -> None:
                             say(f"doubts.slipped.{back}") if back else say("intake.right_degrees")))
 
 
-def far_off(facts: PropertyOpened, others: Iterable[PropertyOpened]) -> str:
+def far_off(place: Place, others: Iterable[PropertyOpened], system: System) -> str:
     """What is asked about a place that is far from all others of the practice, with the slip that may be in it; else
     nothing."""
-    place = (facts.latitude_deg, facts.longitude_deg)
     known = [(other.latitude_deg, other.longitude_deg) for other in others]
     nearest = min((apart_m(place, there) for there in known), default=0.0)
     if nearest <= _FAR_M:
@@ -50,7 +50,7 @@ def far_off(facts: PropertyOpened, others: Iterable[PropertyOpened]) -> str:
     back = min(((min(apart_m(there, each) for each in known), slip) for slip, there in slips(place).items()),
                default=(_FAR_M, ""))
     meant = say(f"doubts.slipped.{back[1]}") if back[0] < _FAR_M else ""
-    return say("particulars.far_off", apart=show(nearest, "m", facts.system, ("mi", "km"), 2), meant=meant).strip()
+    return say("particulars.far_off", apart=show(nearest, "m", system, ("mi", "km"), 2), meant=meant).strip()
 
 
 def hold_place(desk: Desk, page: Page, known: PropertyOpened, standing: Mapping[str, Head]) -> None:

@@ -12,6 +12,7 @@ from fastapi.responses import HTMLResponse, Response
 
 from rootcase.fieldbook.intake.importer import ImportResult
 from rootcase.ground.errors import RootcaseError
+from rootcase.services.bring import placed_elsewhere
 from rootcase.services.observe import own_sheet
 from rootcase.web.sheet_work import take_sheet
 from rootcase.web.showing import page
@@ -32,11 +33,12 @@ def show(request: Request, property_id: str, visitor: Brings) -> HTMLResponse:
 def bring(request: Request, property_id: str, visitor: Brings, file: UploadFile) -> HTMLResponse:
     desk = desk_of(request)
     ground = desk.ground(visitor.practice_id, property_id)
-    try:
-        with kept_for_work(file) as path:
-            result = desk.jobs.call(take_sheet, desk.path, visitor.practice_id, ground.id, path)
-    except RootcaseError as wrong:
-        return _page(request, visitor, ground.id, wrong=str(wrong))
+    with kept_for_work(file) as path:
+        try:
+            result = desk.jobs.call(take_sheet, desk.path, visitor.practice_id, ground.id, path, visitor.code)
+        except RootcaseError as wrong:
+            told = placed_elsewhere(wrong, path, file.filename or path.name)
+            return _page(request, visitor, ground.id, wrong=str(told))
     return _page(request, visitor, ground.id, result)
 
 

@@ -18,6 +18,7 @@ from rootcase.fieldbook.intake.lists.notation import days_in
 from rootcase.fieldbook.intake.lists.positions import Position
 from rootcase.fieldbook.intake.lists.told import Told
 from rootcase.fieldbook.intake.property_page import currency, property_facts
+from rootcase.fieldbook.intake.property_place import far_off
 from rootcase.fieldbook.intake.values import read_choice
 from rootcase.fieldbook.store.store import Reading
 from rootcase.fieldbook.view import heads, natural
@@ -65,6 +66,8 @@ class Belongs:
     """Names of all properties of the fieldbook."""
     currencies: tuple[str, ...] = ()
     """Those that the price book and all the properties use."""
+    others: tuple[PropertyOpened, ...] = ()
+    """All properties of the fieldbook."""
 
     @property
     def position(self) -> Position | None:
@@ -83,7 +86,8 @@ def property_of(look: Reading, practice_id: str, told: Told) -> Belongs:
     elif len(facts) == 1:
         property_id = next(iter(facts))
     else:
-        return Belongs("", id_of_property(practice_id, "", {}), None, known=known, currencies=currencies)
+        return Belongs("", id_of_property(practice_id, "", {}), None, known=known, currencies=currencies,
+                       others=tuple(facts.values()))
     held = facts.get(property_id)
     opened = [head.event.body for head in heads(look.events(property_id)).values()]
     return Belongs(held.name if held else told.property_name, property_id, held,
@@ -91,7 +95,7 @@ def property_of(look: Reading, practice_id: str, told: Told) -> Belongs:
                    {folded(label): label for label in sorted(
                        (body.label for body in opened if isinstance(body, TreeOpened)), key=natural)},
                    frozenset(folded(body.label) for body in opened if isinstance(body, SampleOpened)),
-                   known, currencies)
+                   known, currencies, tuple(facts.values()))
 
 
 def belongs_said(belongs: Belongs) -> str:
@@ -143,6 +147,9 @@ def questions_of(mapped: Mapped, entries: Entries, told: Told, belongs: Belongs,
                               else say("lists.ask.property"), offered))
     elif belongs.facts is None and origin is None:
         found.append(Question("at", say("lists.ask.at", property=belongs.name), "47.45,-122.31"))
+    elif belongs.facts is None and origin and (
+            far := far_off(origin, belongs.others, mapped.system or "metric")):
+        found.append(Question("at", far, "47.45,-122.31", may_wait=True))
     if belongs.facts is None and mapped.system is None:
         found.append(Question("system", say("lists.ask.system"), "us|metric"))
     if mapped.laboratory and mapped.laboratory.matrix is None:
