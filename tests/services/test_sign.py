@@ -11,6 +11,7 @@ from pathlib import Path
 import pytest
 
 from rootcase.fieldbook.fieldbook import Fieldbook
+from rootcase.fieldbook.view import view
 from rootcase.ground.errors import Missing, UnreadableValue
 from rootcase.records.observe import Property
 from rootcase.records.offer import SignedPlan
@@ -183,6 +184,16 @@ def test_who_signs_is_a_short_code_without_a_blank(by: str, book: Fieldbook, run
         sign(book, run, by=by)
     assert book.signed_plans(ground(book).id) == ()
     assert sign(book, run, by="rachelsmith1").by == "rachelsmith1"
+
+
+def test_a_plan_of_trees_nobody_read_is_not_signed(book: Fieldbook, run: Run) -> None:
+    with book.store.reading() as look:
+        shoots = [each.id for each in view(look.events(ground(book).id)).readings if each.kind.startswith("shoot_length")]
+    for each in shoots:
+        book.take_back(each, "wrong tree")
+    with pytest.raises(Missing, match="too little was read to judge any tree; read some shoots at a tree first"):
+        sign(book, run)
+    assert book.signed_plans(ground(book).id) == ()
 
 
 def test_two_choices_for_one_tree_are_refused(book: Fieldbook, run: Run) -> None:

@@ -68,6 +68,8 @@ def to_sign(fieldbook: Fieldbook, ground: Property, run: Run, wanted: Wanted) ->
     casework = prescribe_property(fieldbook, ground, run)
     if wanted.mark not in ("", casework.plan_mark):
         raise Missing(say("plans.other_shown"), right=say("plans.look_again"))
+    if not (casework.plan.judged or wanted.against):
+        raise Missing(say("sign.none_judged"), right=say("sign.read_first"))
     from rootcase.casework.prescribe.arms import arms_of  # slow to load, and needed by this command alone
 
     plan, against = _with_choices(fieldbook, casework, run, _forced(casework.record, wanted.against))
