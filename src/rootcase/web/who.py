@@ -18,7 +18,7 @@ from rootcase.web.desk import OWN, Desk
 _STAYS_S = 365 * 24 * 3600
 """The browser may keep the cookie longer than the session lasts: when that ends is judged here."""
 _BEARER = "Bearer "
-_SECRET = ("password", "again", "old_password", "second_step")
+SECRET = ("password", "again", "old", "step_old")
 """Fields that are shown to nobody again."""
 
 
@@ -92,7 +92,7 @@ def typed_by(request: Request) -> tuple[tuple[str, str], ...]:
     """What a form held, which the framework has read before it asks who sent it."""
     form: FormData | None = getattr(request, "_form", None)
     return tuple((name, typed) for name, typed in (form.multi_items() if form else ())
-                 if isinstance(typed, str) and typed.strip() and name not in _SECRET)
+                 if isinstance(typed, str) and typed.strip() and name not in SECRET)
 
 
 def kind_of(request: Request) -> SessionKind:
