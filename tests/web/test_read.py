@@ -162,13 +162,16 @@ def test_a_place_is_read_as_a_whole(app_to_change: TestClient, desk: Desk, recor
     address = f"/properties/{record.property.id}/read"
     form = begun(app_to_change, address)
     place = record.places[1]
+    money = [each for each in record.readings if each.kind == "budget_year"]
     answer = app_to_change.post(f"{address}?place={place.id}", data=form | {
-        "v.foot_traffic.1": "path", "v.slope.1": "4 %", "v.dbh.1": "14 in", "v.rain_last_7_days.1": "1 in"})
+        "day": "2016-01-11", "v.foot_traffic.1": "path", "v.slope.1": "4 %", "v.dbh.1": "14 in",
+        "v.rain_last_7_days.1": "1 in", "v.budget_year.1": "99999", "v.wish_lawn.1": "stays"})
     assert answer.history, faults(answer.text)
     assert answer.history[0].status_code == 303
     read = of_form(desk, record, form["mark"])
-    assert set(read) == {"foot_traffic", "slope", "rain_last_7_days"}, "a tree's reading is none of a place"
+    assert set(read) == {"foot_traffic", "slope", "rain_last_7_days"}, "nor what a plan is asked with"
     assert read["foot_traffic"][0].of == place.id
+    assert [each for each in desk.book(OWN).record(record.property.id).readings if each.kind == "budget_year"] == money
 
 
 def test_the_reading_somebody_came_for_stands_first(app_to_change: TestClient, at: str) -> None:
@@ -186,6 +189,9 @@ def test_the_field_sheet_holds_the_trees_and_comes_back_without_money(
     assert {place.name for place in record.places} <= {row[0].value for row in book["places"].iter_rows(min_row=3)}
     assert not {"property", "prices", "rules", "practice", "contacts"}.intersection(book.sheetnames)
     book["visits"]["B3"] = "2016-01-14"
+    book["places"]["B3"] = book["visits"]["A3"].value
+    traffic = next(cell.column for cell in book["places"][1] if cell.value == "Feet")
+    book["places"].cell(3, traffic).value = "path"
     header = [cell.value for cell in book["trees"][1]]
     book["trees"].cell(3, header.index("Trunk diameter (DBH)") + 1).value = "14 in"
     prices = book.create_sheet("prices")
@@ -195,7 +201,7 @@ def test_the_field_sheet_holds_the_trees_and_comes_back_without_money(
     changed.append(["key", "value"])
     changed.append(["currency", "EUR"])
     before = desk.book(OWN).price_book("USD")
-    for new in ("2 new", "0 new"):
+    for new in ("3 new", "0 new"):
         filled = BytesIO()
         book.save(filled)
         answer = app_to_change.post(address, files={"file": ("sheet.xlsx", filled.getvalue())})

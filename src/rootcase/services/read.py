@@ -21,6 +21,8 @@ from rootcase.tables.load import table
 from rootcase.tables.readings import ReadingKind, kinds
 
 MOST_SIGNS = 400
+_STAGE = "observe"
+"""What reading is: wishes, money, trials and records of work are told elsewhere, by who may."""
 _MOST_TIMES = 3
 """Boxes for repeats; a full set of shoots or leaves goes into the field sheet."""
 _YEARS = 4
@@ -139,7 +141,7 @@ class _Sheet:
 
     def value(self, kind: ReadingKind, number: int, name: str, text: str) -> None:
         page = _PAGE_OF.get(kind.of, "")
-        if not page or (isinstance(self.at, Place)) == (kind.of in ("tree", "pit", "sample")):
+        if not page or kind.stage != _STAGE or isinstance(self.at, Place) == (kind.of in ("tree", "pit", "sample")):
             return
         push = "p" if kind.kind in PUSHES else ""
         row = f"{push}{number}" if push or _times(kind) > 1 else ""
@@ -207,7 +209,7 @@ def _stops(things: tuple[str, ...]) -> Iterator[tuple[str, list[ReadingKind]]]:
 def _is_asked(kind: ReadingKind, things: tuple[str, ...]) -> bool:
     """Whether the form has a field for it: what has a column in the field sheet, or a page of its own."""
     own = kind.kind in ("shoot_length_by_year", "cover_share_by_ring")
-    return kind.of in things and kind.stage == "observe" and (own or kind.kind in {
+    return kind.of in things and kind.stage == _STAGE and (own or kind.kind in {
         each.kind for each in kinds_on(PAGES[_PAGE_OF[kind.of]])})
 
 

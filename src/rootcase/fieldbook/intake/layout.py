@@ -39,9 +39,9 @@ class Layout:
 
 PAGES: Mapping[str, Layout] = {page.name: page for page in (
     Layout("property", ("key", "value"), 2),
+    Layout("visits", ("visit", "date", "observer"), 2, "visit", repeats=True),
     Layout("places", ("place", "visit"), 1, "place", repeats=True),
     Layout("outlines", ("place", "kind", "corner", "east", "north"), 5),
-    Layout("visits", ("visit", "date", "observer"), 2, "visit", repeats=True),
     Layout("trees", ("tree", "place", "visit", "yardstick", "compare_with", "east", "north"), 2, "tree", repeats=True),
     Layout("shoots", ("tree", "visit", "shoot_position", "shoot"), 4, repeats=True),
     Layout("covers", ("tree", "visit", "ring", *COVERS), 3),
