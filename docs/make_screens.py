@@ -73,6 +73,8 @@ NAMES = {
 }
 
 
+FILES = {"list": "street-and-lawn.csv", "weather": "days.csv"}
+WEATHER = CHECKOUT / "tests" / "data" / "weather_seattle.csv"
 LIST = """Tag,Species,DBH in,Planted,Height ft,Dieback %,Ground,Notes
 61,Quercus rubra,16,1990,52,5,lawn,by the gate
 62,Quercus rubra,14.5,1990,48,10,lawn,
@@ -124,8 +126,17 @@ def opened(page: Page) -> None:
     page.evaluate("() => document.querySelectorAll('details').forEach(each => { each.open = true })")
 
 
+def asked(page: Page) -> None:
+    """The client's question, put once however often the page is taken."""
+    if "Will it smell?" not in page.content():
+        typed("Ask a question", words="Will it smell?", name="Ash Doe")(page)
+
+
 PLAN, SIGNED, MAP = (f"/properties/{{property_id}}/{part}" for part in ("plan", "signed", "map?tool=line"))
 DONE = (
+    Screen("case-behind", Seen("", at="/properties/{property_id}/trees/{behind_id}")),
+    Screen("import-weather", Seen("", at="/import/{weather_id}")),
+    Screen("import-weather-read", Seen("", at="/import/{weather_id}"), typed("Look at it", whose="Seattle")),
     Screen("case-open", Seen("", at="/properties/{property_id}/trees/{tree_id}"), opened),
     Screen("plan-open", Seen("", at=PLAN), opened),
     Screen("signed", Seen("", "signed", SIGNED)), Screen("plans-signed", Seen("", "signed", "/plans")),
@@ -147,8 +158,7 @@ WINDOWS: tuple[tuple[str, Seen, Callable[[Page], object]], ...] = (
     ("first-run-refused", Seen("", at="/first-run"),
      typed("Next", key="wrong", practice="Elm and Root", name="Rowan Doe", code="rowan d", login="rowan")),
     ("client-refused", Seen("", "own", "/c/{token}"), typed("Yes to this")),
-    ("client-answered", Seen("", "signed", "/c/{token}"),
-     typed("Ask a question", words="Will it smell?", name="Ash Doe")),
+    ("client-answered", Seen("", "signed", "/c/{token}"), asked),
     ("today-signed", Seen("", "signed", "/"), nothing),
 )
 """What somebody did, and as much as a window then shows of the page: what is wrong, where something is."""
@@ -175,7 +185,10 @@ def desks(folder: Path) -> Iterator[dict[str, Known]]:
                 make_casework(book, ground, demo.run())
             offered, _ = make_offer(book, book.properties()[0], demo.run())
             known = {"demo": Known(address, ids_of(book) | {
-                "mark": offered.made.mark, "brought_id": brought(address), "job_id": under_way(demo)})}
+                "mark": offered.made.mark, "job_id": under_way(demo), "brought_id": brought(address, "list", LIST),
+                "weather_id": brought(address, "weather", WEATHER.read_text(encoding="utf-8")),
+                "behind_id": next(tree.id for tree in book.record(offered.made.offer.property_id).trees
+                                  if tree.label == "oak 4")})}
         known["own"] = held.enter_context(practice(folder / "own.sqlite", folder / "demo.sqlite"))
         known["signed"] = held.enter_context(practice(folder / "signed.sqlite", folder / "demo.sqlite", signed=True))
         known["empty"] = held.enter_context(practice(folder / "empty.sqlite"))
@@ -217,10 +230,10 @@ def come_in(book: Fieldbook) -> None:
     accept(book.store, token, "roots under the lawn", code_of(found.totp_secret, step_at(NOW)), NOW)
 
 
-def brought(address: str) -> str:
-    """The list that was brought, its first question answered and its faults not yet."""
-    answer = httpx.post(f"{address}/import", headers={"origin": address}, data={"what": "list"},
-                        files={"file": ("street-and-lawn.csv", LIST)}, timeout=600)
+def brought(address: str, what: str, file: str) -> str:
+    """A file that was brought, and nothing said of it yet."""
+    answer = httpx.post(f"{address}/import", headers={"origin": address}, data={"what": what},
+                        files={"file": (FILES[what], file)}, timeout=600)
     return answer.headers["location"].rpartition("/")[2]
 
 

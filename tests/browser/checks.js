@@ -143,4 +143,25 @@ function outOfOrder() {
   return [...document.querySelectorAll('[tabindex]')].filter(each => each.tabIndex > 0).map(told)
 }
 
-Object.assign(window, { smallTargets, faintText, lostSideways, spilled, focused, unreached, outOfOrder })
+/** Names that only the program uses, in words for people; what closed lines hold is read too. */
+function codeNames() {
+  const walk = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT)
+  const found = []
+  while (walk.nextNode()) {
+    const { data, parentElement } = walk.currentNode
+    if (parentElement.closest('code, script, style')) continue
+    found.push(...(data.match(/(?<![/\w])[a-z]+(?:_[a-z0-9]+)+\b/gi) || []).map(name => `${name}: ${told(parentElement)}`))
+  }
+  return found
+}
+
+/** Keys whose four sides are not alike: another rule took one of them. */
+function brokenKeys() {
+  const sides = ['Top', 'Right', 'Bottom', 'Left']
+  return [...document.querySelectorAll('button, .key')].filter(shown).filter(each => {
+    const style = getComputedStyle(each)
+    return new Set(sides.map(side => style[`border${side}Width`] + style[`border${side}Color`])).size > 1
+  }).map(told)
+}
+
+Object.assign(window, { codeNames, brokenKeys, smallTargets, faintText, lostSideways, spilled, focused, unreached, outOfOrder })

@@ -58,6 +58,9 @@ SEEN = (
 )
 
 NOT_LOOKED_AT = {
+    "/c/{token}/yes": "leads to the page that takes answers",
+    "/c/{token}/question": "leads to the page that takes answers",
+    "/c/{token}/no": "leads to the page that takes answers",
     "/first-run/{token}": "the same page as an invitation",
     "/practice/export/{name}": "a file to keep",
     "/import/field-sheet/{system}": "a file to keep",

@@ -18,6 +18,8 @@ from tests.web.conftest import NOW
 
 MOST_TABS, MOST_TABS_QUICK = 400, 40
 WIDTHS = (360, 1280, 1680)
+NAMES_OF_THE_PROGRAM = ("/practice/tables", "/practice/tables/{name:path}")
+"""Pages that show tables as they are kept, with the names of their columns."""
 Windows = dict[tuple[str, bool], Window]
 
 
@@ -55,7 +57,9 @@ def test_every_page_is_looked_at() -> None:
 def test_a_page(windows: Windows, seen: Seen, long: bool) -> None:
     window, plain = windows[seen.desk, True], windows[seen.desk, False]
     window.go(seen)
-    found = {"weight": window.too_heavy(), "keyboard": window.tab_through(MOST_TABS if long else MOST_TABS_QUICK),
+    words = () if seen.route in NAMES_OF_THE_PROGRAM else ("codeNames",)
+    found = {"weight": window.too_heavy(), "words": window.check(*words),
+             "keyboard": window.tab_through(MOST_TABS if long else MOST_TABS_QUICK),
              "laptop": on_a_laptop(window), "phone": on_a_phone_at_dusk(window), "faults": window.faults()}
     plain.go(seen)
     found["lost without script"] = sorted(window.ways_on() - plain.ways_on())
@@ -64,7 +68,7 @@ def test_a_page(windows: Windows, seen: Seen, long: bool) -> None:
 
 
 def on_a_laptop(window: Window) -> list[str]:
-    wrong = window.check("smallTargets", "faintText")
+    wrong = window.check("smallTargets", "faintText", "brokenKeys")
     window.page.evaluate("document.documentElement.style.fontSize = '200%'")
     wrong += window.check("lostSideways", "spilled")
     window.page.evaluate("document.documentElement.style.fontSize = ''")

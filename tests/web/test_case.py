@@ -104,6 +104,9 @@ def test_a_yardstick_tree_says_what_it_is_and_has_its_readings(desk_app: TestCli
     page = desk_app.get(address(casework, "oak 1")).text
     assert "One of the healthy trees that others are compared with (wood oaks)." in page
     assert "Quercus rubra" in page
+    assert "Others are measured by it, so there is nothing to explain." in page
+    assert "Others are measured by it, so it is not planned for." in page
+    assert "Too little read" not in page
 
 
 def test_a_tree_of_another_property_or_of_none_is_not_there(desk_app: TestClient, casework: Casework) -> None:

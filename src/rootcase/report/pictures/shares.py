@@ -17,6 +17,8 @@ _ALL = 24
 """Up to how many trees are all drawn, of more the dozen furthest behind. JUDGEMENT: two rows are read at a glance."""
 _NAMED = 5
 """Trees that the alternative text names; the table names them all."""
+_ROOM_FOR_INTERVAL = 62.0
+"""As wide as "102 to 150" is, and a gap; with less room the list beside the picture says it."""
 _UNREAD = 60.0
 """How tall the dotted place of an unread tree is, in percent; it says nothing of the tree. JUDGEMENT."""
 
@@ -92,6 +94,11 @@ def _bar(canvas: Canvas, tree: TreeComparison, label: str, axis: Axis, x: float,
         if tree.share is not None:
             words = say("waterfall.percent", share=f"{100 * tree.share.mean:,.0f}")
             canvas.text(x + room / 2, y + 2, words, 13, fill="slate", anchor="middle")
+            if room >= _ROOM_FOR_INTERVAL:
+                y += 16
+                low, high = (f"{100 * each:,.0f}" for each in (tree.share.low, tree.share.high))
+                canvas.text(x + room / 2, y + 2, say("shares.interval", low=low, high=high), 12, fill="slate",
+                            anchor="middle")
     return y + 2
 
 

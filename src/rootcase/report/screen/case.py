@@ -84,12 +84,14 @@ def lines(case: TreeCase, casework: Casework | None, record: PropertyRecord,
             "prescribe": signed is not None, "apply": False, "prove": False}
     here = next(stage for stage in STAGES if not done[stage])
     made_on = casework.made_on if casework else None
+    is_yardstick = any(case.tree.id in yardstick.tree_ids for yardstick in record.yardsticks)
     told = {
         "observe": (_observed(readings, record, case.tree), readings[0].day if readings else None),
         "compare": (one_tree.basis(case, record).text if case.comparison else not_compared(case.tree, record),
                     made_on if case.comparison else None),
-        "explain": (_explained(case.explanation), made_on if case.explanation else None),
-        "prescribe": (_prescribed(case, signed), signed.day if signed else made_on if case.prescription else None),
+        "explain": (_explained(case.explanation, is_yardstick), made_on if case.explanation else None),
+        "prescribe": (_prescribed(case, signed, is_yardstick),
+                      signed.day if signed else made_on if case.prescription else None),
         "apply": (say("case.line.apply_signed" if signed else "case.line.apply_none"), None),
         "prove": (say("case.line.prove_signed" if signed else "case.line.prove_none"), None)}
     return tuple(Line(stage, "done" if done[stage] else "here" if stage == here else "to come", *told[stage])
@@ -111,9 +113,9 @@ def not_compared(tree: Tree, record: PropertyRecord) -> str:
     return say("case.line.yardstick", group=group) if group else say("case.line.compare_none")
 
 
-def _explained(explanation: Explanation | None) -> str:
+def _explained(explanation: Explanation | None, is_yardstick: bool) -> str:
     if explanation is None:
-        return say("case.line.explain_none")
+        return say("case.line.explain_yardstick" if is_yardstick else "case.line.explain_none")
     predicted, rest = share_told(explanation.predicted_share), explanation.unexplained_points
     if rest is None:
         return say("case.line.explain_alone", predicted=predicted)
@@ -121,14 +123,14 @@ def _explained(explanation: Explanation | None) -> str:
     return say("case.line.explain", predicted=predicted, rest=figure, interval=interval)
 
 
-def _prescribed(case: TreeCase, signed: SignedPlan | None) -> str:
+def _prescribed(case: TreeCase, signed: SignedPlan | None, is_yardstick: bool) -> str:
     plan = case.prescription
     if signed is not None:
         own = next(each for each in signed.signing.plan.trees if each.tree_id == case.tree.id)
         return say("case.line.prescribe_signed", what=one_tree.proposed(TreeCase(case.tree, None, None, own)),
                    signature=signature(signed))
     if plan is None:
-        return say("case.line.prescribe_none")
+        return say("case.line.prescribe_yardstick" if is_yardstick else "case.line.prescribe_none")
     return say("case.line.not_judged" if case.not_judged else "case.line.prescribe", what=one_tree.proposed(case))
 
 
