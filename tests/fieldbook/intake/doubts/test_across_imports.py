@@ -96,7 +96,7 @@ def test_a_sheet_on_another_scale_throughout_is_told_in_ten_lines_and_kept_whole
     book.import_sheet(write_sheet(tmp_path / "autumn", inches))
     result = book.import_sheet(write_sheet(tmp_path / "winter", slips))
     assert len(result.told) == 11
-    assert result.told[-1] == ("Trunk diameter (DBH): 6 more are asked about; rootcase observe list shows them all")
+    assert result.told[-1] == "Trunk diameter (DBH): 6 more are asked about (rootcase observe list)"
     assert sum(bool(r.doubts) for r in book.record(result.property_id).readings) == len(tens)
 
 

@@ -55,7 +55,7 @@ def test_rain_whose_unit_nothing_tells_stays_unknown_and_the_person_is_told_how_
     lines = [*TMY3[:2], *([*line[:rain], str(draw.choice((0, 0, 0, 1, 2, 4))), *line[rain + 1:]] for line in TMY3[2:])]
     file = read(lines)
     assert {day.rain_mm for day in file.days} == {None}
-    assert "Say --rain-unit mm or --rain-unit tenths" in file.told[1]
+    assert "Say which it is (--rain-unit mm|tenths)." in file.told[1]
     with_parts = [[*line[:rain], "0.3", *line[rain + 1:]] for line in TMY3[2:]]
     assert read([*TMY3[:2], *with_parts]).days[0].rain_mm == pytest.approx(7.2)
     dry = read([*TMY3[:2], *([*line[:rain], "0", *line[rain + 1:]] for line in TMY3[2:])])
@@ -131,7 +131,7 @@ def test_the_wide_form_is_also_exported_in_other_units(values: tuple[str, ...], 
 def test_where_the_figures_do_not_tell_the_unit_the_person_is_asked() -> None:
     header, line, *_ = ghcn_wide(SEATTLE[:2])
     line[6], line[8], line[10] = "0", "59", "41"
-    with pytest.raises(PageRefused, match=r"tenths of mm and °C or inches and °F; say --units tenths"):
+    with pytest.raises(PageRefused, match=r"tenths of mm and °C or inches and °F; say which: .*--units tenths"):
         read([header, line])
     assert read([header, line], units="us").days[0].t_max_c == 15.0
     assert read([header, line], units="tenths").days[0].t_max_c == 5.9
@@ -190,7 +190,7 @@ def test_hours_become_the_days_that_plain_sums_make_of_them() -> None:
 def test_degrees_fahrenheit_that_nobody_said_are_asked_about() -> None:
     rows = table("weather_clemson_f.csv")
     lines = [[*rows[0]], *([*row.values()] for row in rows)]
-    with pytest.raises(PageRefused, match=r"row 185, tmax: this is too warm for degrees Celsius.*say --units us"):
+    with pytest.raises(PageRefused, match=r"row 185, tmax: this is too warm for degrees Celsius.*--units us"):
         read(lines)
     days = read(lines, units="us").days
     assert (len(days), days[0].t_max_c) == (366, pytest.approx(convert(float(rows[0]["tmax"]), "degF", "degC")))
