@@ -181,6 +181,21 @@ def test_the_reading_somebody_came_for_stands_first(app_to_change: TestClient, a
     assert f'href="{at}/read"' in app_to_change.get(at).text
 
 
+def test_a_reading_of_the_place_that_somebody_came_for_opens_the_form_of_that_place(
+        app_to_change: TestClient, desk: Desk, record: PropertyRecord) -> None:
+    tree = next(tree for tree in record.trees if tree.place_id != record.places[0].id)
+    ground = f"/properties/{record.property.id}"
+    answer = app_to_change.get(f"{ground}/trees/{tree.id}/read?kind=irrigation_kind")
+    assert f"place={tree.place_id}" in str(answer.url)
+    assert 0 < answer.text.index("v.irrigation_kind.1") < answer.text.index("v.place_kind.1")
+    form = dict(re.findall(r'<input type="hidden" name="(\w+)" value="([^"]*)">', answer.text))
+    kept = app_to_change.post(f"{ground}/read?place={tree.place_id}",
+                              data=form | {"day": "2016-01-15", "v.irrigation_kind.1": "none"})
+    assert kept.url.path == f"{ground}/trees/{tree.id}", "back to the tree that asked for it"
+    assert of_form(desk, record, form["mark"])["irrigation_kind"][0].of == tree.place_id
+    assert "Kept just now: 1" in kept.text
+
+
 def test_the_field_sheet_holds_the_trees_and_comes_back_without_money(
         app_to_change: TestClient, desk: Desk, record: PropertyRecord) -> None:
     address = f"/properties/{record.property.id}/field-sheet"

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from secrets import token_hex
 from typing import Annotated, Any
+from urllib.parse import urlencode
 
 from fastapi import APIRouter, Depends, File, Query, Request, UploadFile
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
@@ -12,6 +13,7 @@ from fastapi.responses import HTMLResponse, RedirectResponse, Response
 from rootcase.ground.words import say
 from rootcase.records.observe import Place, PropertyRecord, Tree
 from rootcase.services.read import of_form, shoot_years, spots, take, walk
+from rootcase.tables.readings import kinds
 from rootcase.web.cases import tree_of
 from rootcase.web.read_shown import LAID_OUT
 from rootcase.web.refusals import NotThere
@@ -28,9 +30,13 @@ _AT_PLACE = ("place", "visit")
 
 @router.get("/trees/{tree_id}/read")
 def read_tree(request: Request, property_id: str, tree_id: str, visitor: Reads,
-              kind: Annotated[str, Query(max_length=80)] = "") -> HTMLResponse:
+              kind: Annotated[str, Query(max_length=80)] = "") -> Response:
     record = _record(request, visitor, property_id)
-    return _form(request, visitor, record, tree_of(record, tree_id), {"kind": kind})
+    tree = tree_of(record, tree_id)
+    if kind in kinds() and kinds()[kind].of == "place" and any(each.id == tree.place_id for each in record.places):
+        came_for = urlencode({"place": tree.place_id, "kind": kind, "tree": tree.id})
+        return RedirectResponse(f"/properties/{property_id}/read?{came_for}", 303)
+    return _form(request, visitor, record, tree, {"kind": kind})
 
 
 @router.post("/trees/{tree_id}/read")
@@ -50,9 +56,10 @@ def keep_at_tree(request: Request, property_id: str, tree_id: str, visitor: Read
 
 @router.get("/read")
 def read_place(request: Request, property_id: str, visitor: Reads,
-               place: Annotated[str, Query(max_length=80)] = "") -> HTMLResponse:
+               place: Annotated[str, Query(max_length=80)] = "", kind: Annotated[str, Query(max_length=80)] = "",
+               tree: Annotated[str, Query(max_length=80)] = "") -> HTMLResponse:
     record = _record(request, visitor, property_id)
-    return _form(request, visitor, record, _place(record, place), {})
+    return _form(request, visitor, record, _place(record, place), {"kind": kind, "tree": tree})
 
 
 @router.post("/read")
@@ -63,7 +70,9 @@ def keep_at_place(request: Request, property_id: str, visitor: Reads, typed: Typ
     came = take(book, record, found, typed, by=visitor.code, system=visitor.system)
     if came.wrong:
         return _form(request, visitor, _record(request, visitor, property_id), found, typed, came.wrong, came.kept)
-    return RedirectResponse(f"/properties/{property_id}/read?place={found.id}&kept={typed.get('mark', '')[:16]}", 303)
+    came_from = next((each.id for each in record.trees if each.id == typed.get("tree")), "")
+    back = f"trees/{came_from}?" if came_from else f"read?place={found.id}&"
+    return RedirectResponse(f"/properties/{property_id}/{back}kept={typed.get('mark', '')[:16]}", 303)
 
 
 def _form(request: Request, visitor: Visitor, record: PropertyRecord, at: Tree | Place, typed: Mapping[str, str],
