@@ -285,7 +285,8 @@ def test_what_is_kept_is_shown_as_it_was_typed(house: House) -> None:
     shown = normalize("NFC", " ".join(house.seen.values()))
     kept = [(each.route, name, text) for each in house.before if each.status == 303
             for name, text in each.texts.items() if text.startswith(tuple(one[:8] for one in TEXTS))]
-    lost = [each for each in kept if each[:2] not in NOT_SHOWN and normalize("NFC", " ".join(each[2].split())) not in shown]
+    lost = [each for each in kept if each[:2] not in NOT_SHOWN
+            and normalize("NFC", " ".join(each[2].split())) not in shown]
     assert lost == []
     assert len(kept) >= 10
 
