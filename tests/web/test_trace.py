@@ -17,6 +17,7 @@ from rootcase.casework.species import growth_class_of
 from rootcase.fieldbook.fieldbook import open_fieldbook
 from rootcase.records.report import Casework
 from rootcase.report.text.cases import tree_cases
+from rootcase.report.text.course import frontier_rows
 from rootcase.report.text.ledger import results_of
 from rootcase.services import people
 from rootcase.services.decided import rows_behind
@@ -160,6 +161,24 @@ def test_figures_on_a_page_lead_to_results_that_are_there(desk_app: TestClient, 
     leads = {unquote(name) for name in re.findall(rf'href="/properties/{ground}/figures/([^"]+)"', seen)}
     assert len(leads) > 15
     assert leads <= results_of(casework, tree_cases(casework)).keys()
+
+
+def test_every_budget_ceiling_and_hour_of_a_plan_leads_to_its_own_figure(desk_app: TestClient,
+                                                                         casework: Casework) -> None:
+    ground = casework.record.property.id
+    answer = desk_app.get(f"/properties/{ground}/plan").text
+    shown = {name: re.sub(r"<[^>]+>", "", text).strip() for name, text in re.findall(
+        rf'href="/properties/{ground}/figures/property/([a-z.0-9]+)">(.*?)</a>', answer, re.S)}
+    rows = frontier_rows(casework.plan)[1:]
+    assert {"cost", "ceiling", "hours", *(f"budget.{row}" for row in range(1, len(rows) + 1))} == set(shown)
+    for row, told in enumerate(rows, 1):
+        page = unescape(desk_app.get(f"/properties/{ground}/figures/property/budget.{row}").text)
+        assert shown[f"budget.{row}"] == told[0]
+        assert told[0] in page
+        assert told[1] in page
+    ceiling = desk_app.get(f"/properties/{ground}/figures/property/ceiling").text
+    told = next(each for each in casework.record.readings if each.kind == "budget_year")
+    assert f"/readings/{told.id}" in ceiling
 
 
 def test_every_table_of_a_figure_is_a_link_and_a_remedy_has_its_own(desk_app: TestClient, casework: Casework) -> None:

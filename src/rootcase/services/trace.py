@@ -77,7 +77,7 @@ def of_money(name: str) -> bool:
     >>> of_money("t4/remedy.mulch"), of_money("property/cost"), of_money("t4/share")
     (True, True, False)
     """
-    return "/remedy." in name or name == "property/cost"
+    return "/remedy." in name or name.startswith(("property/cost", "property/budget", "property/ceiling"))
 
 
 def rests_on(casework: Casework, table_name: str) -> bool:

@@ -107,9 +107,8 @@ def frontier_rows(plan: Plan) -> list[tuple[str, str, str, str]]:
 
     Columns: this year's money, in all, trees treated, gain as a share of the most that any money buys.
     """
-    choices = {frozenset(point.treated): point for point in reversed(plan.frontier) if point.treated}
-    points = _spread(list(reversed(choices.values())), plan)
-    if len(points) < 2:
+    points = budgets_shown(plan)
+    if not points:
         return []
     most = max(point.gain_points_m2 for point in points)
     rows = [tuple(say(f"course.head.{head}") for head in ("this_year", "in_all", "trees", "gain"))]
@@ -120,6 +119,13 @@ def frontier_rows(plan: Plan) -> list[tuple[str, str, str, str]]:
         rows.append((money(point.first_year_cost, plan.currency), money(point.total_cost, plan.currency),
                      str(len(point.treated)), gain))
     return rows  # type: ignore[return-value]  # each row has four cells
+
+
+def budgets_shown(plan: Plan) -> list[FrontierPoint]:
+    """Return the budgets that stand side by side, rising; empty where there is one choice."""
+    choices = {frozenset(point.treated): point for point in reversed(plan.frontier) if point.treated}
+    points = _spread(list(reversed(choices.values())), plan)
+    return points if len(points) > 1 else []
 
 
 def no_fit(plan: Plan, record: PropertyRecord) -> str:

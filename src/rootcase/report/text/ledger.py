@@ -6,10 +6,12 @@ from collections.abc import Iterable, Mapping
 
 from rootcase.ground.words import say
 from rootcase.records.explain import Explanation
-from rootcase.records.prescribe import TreePrescription
+from rootcase.records.observe import PropertyRecord
+from rootcase.records.prescribe import Plan, TreePrescription
 from rootcase.records.report import Casework
 from rootcase.report.text.beside import beside_readings
 from rootcase.report.text.cases import TreeCase
+from rootcase.report.text.course import budgets_shown, hours_line
 from rootcase.report.text.figures import loss, money, percent, sentence
 from rootcase.report.text.gains import gain_of
 from rootcase.report.text.laboratory import of_sheet
@@ -92,7 +94,22 @@ def results_of(casework: Casework, cases: tuple[TreeCase, ...]) -> dict[str, Res
     results["property/cost"] = Result(
         say("report.mark.cost"), money(plan.total_cost, plan.currency), say("report.mark.price_book"),
         results=tuple(of_tree(item.tree_id, f"remedy.{item.remedy}") for item in plan.items))
-    return results
+    if hours := hours_line(plan):
+        results["property/hours"] = Result(say("report.mark.hours"), hours, "", results=results["property/cost"].results)
+    return results | _of_budgets(plan, casework.record)
+
+
+def _of_budgets(plan: Plan, record: PropertyRecord) -> dict[str, Result]:
+    """The client's ceiling, and each budget of the table of several, by its row."""
+    told = [reading.id for reading in record.readings if reading.kind == "budget_year"]
+    found = {} if plan.budget is None else {"property/ceiling": Result(
+        say("report.mark.ceiling"), money(plan.budget, plan.currency), say("report.mark.this_year"), readings=(*told,))}
+    for row, point in enumerate(budgets_shown(plan), 1):
+        found[f"property/budget.{row}"] = Result(
+            say("report.mark.budget"), money(point.first_year_cost, plan.currency),
+            say("report.mark.budget_buys", total=money(point.total_cost, plan.currency), count=len(point.treated)),
+            results=tuple(of_tree(tree, f"remedy.{remedy}") for tree, remedy in point.treated))
+    return found
 
 
 def _explained(explanation: Explanation, label: str, casework: Casework) -> dict[str, Result]:

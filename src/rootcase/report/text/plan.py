@@ -90,6 +90,11 @@ def cost_lines(plan: Plan) -> list[str]:
     return [*lines, *filter(None, [hours_line(plan)])]
 
 
+def cost_figures(plan: Plan) -> list[str]:
+    """Return of each of those lines the figure it tells."""
+    return ["cost", *(["ceiling"] if plan.budget is not None else []), *(["hours"] if hours_line(plan) else [])]
+
+
 def barred_here(plan: Plan, record: PropertyRecord, place_id: str, wish: str) -> str:
     """Return what an answer bars at the trees of a place; empty where it bars nothing."""
     here = {tree.id for tree in record.trees if tree.place_id == place_id}

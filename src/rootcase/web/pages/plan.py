@@ -20,7 +20,7 @@ from rootcase.report.text.cases import TreeCase, tree_cases
 from rootcase.report.text.course import frontier_rows, price_lines
 from rootcase.report.text.figures import sentence
 from rootcase.report.text.next_reading import before_spending
-from rootcase.report.text.plan import barred_here, choices, cost_lines, finding, price_here
+from rootcase.report.text.plan import barred_here, choices, cost_figures, cost_lines, finding, price_here
 from rootcase.report.text.rules import rules_told
 from rootcase.report.text.signed import signature
 from rootcase.report.text.whole_property import old_readings
@@ -103,7 +103,8 @@ def _made(casework: Casework | None) -> dict[str, Any]:
     budgets = frontier_rows(plan)
     return {"finding": finding(plan, record), "notes": notes,
             "trees": [_tree(case, record) for case in tree_cases(casework) if case.prescription],
-            "wishes": wishes_of_places(record), "rules": rules_told(plan, record), "totals": cost_lines(plan),
+            "wishes": wishes_of_places(record), "rules": rules_told(plan, record),
+            "totals": cost_lines(plan), "totals_of": cost_figures(plan),
             "old": old_readings(casework), "costs": price_lines(plan, record), "budgets": budgets, "frontier": both(
                 draw_frontier(record, plan, "wide"), draw_frontier(record, plan, "phone")) if budgets else ""}
 
