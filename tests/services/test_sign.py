@@ -188,7 +188,8 @@ def test_who_signs_is_a_short_code_without_a_blank(by: str, book: Fieldbook, run
 
 def test_a_plan_of_trees_nobody_read_is_not_signed(book: Fieldbook, run: Run) -> None:
     with book.store.reading() as look:
-        shoots = [each.id for each in view(look.events(ground(book).id)).readings if each.kind.startswith("shoot_length")]
+        shoots = [each.id for each in view(look.events(ground(book).id)).readings
+                  if each.kind.startswith("shoot_length")]
     for each in shoots:
         book.take_back(each, "wrong tree")
     with pytest.raises(Missing, match="too little was read to judge any tree; read some shoots at a tree first"):
