@@ -11,7 +11,9 @@ from openpyxl import load_workbook
 from PIL import Image
 
 from rootcase.records.observe import PropertyRecord, Reading
+from rootcase.tables.readings import kinds
 from rootcase.web.desk import OWN, Desk
+from rootcase.web.read_shown import LAID_OUT
 
 
 @pytest.fixture
@@ -194,6 +196,42 @@ def test_a_reading_of_the_place_that_somebody_came_for_opens_the_form_of_that_pl
     assert kept.url.path == f"{ground}/trees/{tree.id}", "back to the tree that asked for it"
     assert of_form(desk, record, form["mark"])["irrigation_kind"][0].of == tree.place_id
     assert "Kept just now: 1" in kept.text
+
+
+def species_of(desk: Desk, record: PropertyRecord, tree: str) -> list[str | None]:
+    return [each.choice for each in desk.book(OWN).record(record.property.id).of(tree, kind="species")]
+
+
+def test_a_slip_in_the_species_is_asked_and_nothing_of_it_is_kept_until_it_is_said(
+        app_to_change: TestClient, desk: Desk, record: PropertyRecord, at: str) -> None:
+    tree = at.rpartition("/")[2]
+    before = species_of(desk, record, tree)
+    assert f"This tree stands as {before[-1]}." in app_to_change.get(f"{at}/read").text
+    form = begun(app_to_change, f"{at}/read") | {"v.species.1": "Quercus rubrra", "v.dbh.1": "14 in"}
+    asked = app_to_change.post(f"{at}/read", data=form)
+    assert asked.status_code == 422
+    assert 'id="v.species.1-fault"' in asked.text
+    assert re.findall(r'name="s.species" value="([^"]*)"', asked.text) == ["Quercus rubra", "Quercus rubrra"]
+    assert set(of_form(desk, record, form["mark"])) == {"dbh"}
+    assert app_to_change.post(f"{at}/read", data=form | {"s.species": "oak"}).status_code == 422
+    assert app_to_change.post(f"{at}/read", data=form | {"s.species": "Quercus rubra"}).history
+    assert of_form(desk, record, form["mark"])["species"][0].choice == "Quercus rubra"
+
+
+def test_a_name_that_nobody_knows_is_kept_as_typed_only_when_that_is_said(
+        app_to_change: TestClient, desk: Desk, record: PropertyRecord, at: str) -> None:
+    form = begun(app_to_change, f"{at}/read") | {"v.species.1": "Rad ook"}
+    assert app_to_change.post(f"{at}/read", data=form).status_code == 422
+    assert of_form(desk, record, form["mark"]) == {}
+    assert app_to_change.post(f"{at}/read", data=form | {"s.species": "Rad ook"}).history
+    assert of_form(desk, record, form["mark"])["species"][0].choice == "Rad ook"
+
+
+@pytest.mark.parametrize(("kind", "own"), [
+    ("dbh", ["not looked", "not read"]), ("crown_dieback", ["none seen", "not looked", "not read"]),
+    ("root_flare_state", ["not read"]), ("soil_ph", ["not read"]), ("ground_under_crown", ["not looked", "not read"])])
+def test_only_the_kinds_of_nothing_that_make_sense_stand_behind_their_key(kind: str, own: list[str]) -> None:
+    assert LAID_OUT.nothing_of(kinds()[kind]) == own
 
 
 def test_the_field_sheet_holds_the_trees_and_comes_back_without_money(

@@ -11,12 +11,15 @@ from pathlib import Path
 from rootcase.fieldbook.fieldbook import Fieldbook
 from rootcase.fieldbook.forms import Filled
 from rootcase.fieldbook.intake.layout import COVERS, PAGES, RINGS, kinds_on
+from rootcase.fieldbook.intake.species import names_no_kind, resolve
 from rootcase.fieldbook.intake.values import box_unit
 from rootcase.ground.dates import last_finished_season, read_date
 from rootcase.ground.errors import RootcaseError
 from rootcase.ground.units import unit_label
 from rootcase.ground.words import say
 from rootcase.records.observe import Place, PropertyRecord, Reading, System, Tree
+from rootcase.report.text.figures import sentence
+from rootcase.report.text.naming import species_of
 from rootcase.tables.load import table
 from rootcase.tables.readings import ReadingKind, kinds
 
@@ -29,6 +32,8 @@ _YEARS = 4
 _BESIDE = {"shoot_length_last": "shoot_position", "probe_depth": "probe_stop"}
 """What a reading of the first look is not compared without."""
 PUSHES = ("probe_depth", "probe_stop")
+SPECIES, SPECIES_SAID = "v.species.1", "s.species"
+"""The field of a tree's kind, and that of what was answered where its name is asked about."""
 _PAGE_OF = {"tree": "trees", "pit": "pits", "sample": "samples", "place": "places", "visit": "visits"}
 _ABOUT = {"pits": "depth_from", "samples": "sample"}
 """The field that a fault of a whole row is about; of all others the day."""
@@ -100,7 +105,13 @@ def take(fieldbook: Fieldbook, record: PropertyRecord, at: Tree | Place, typed: 
          system: System, folder: Path | None = None) -> Came:
     """Keep what was typed into a form, field by field; what is refused stays outside with the reason."""
     wrong = {name: say("trace.too_long", most=MOST_SIGNS) for name, text in typed.items() if len(text) > MOST_SIGNS}
-    sheet = _Sheet(record, at, {name: text for name, text in typed.items() if name not in wrong}, by)
+    sound = {name: text for name, text in typed.items() if name not in wrong}
+    if question := _asked_of_species(record, at, sound):
+        wrong[SPECIES] = question
+        del sound[SPECIES]
+    elif sound.get(SPECIES_SAID) in may_mean(sound.get(SPECIES, "")):
+        sound[SPECIES] = sound[SPECIES_SAID]
+    sheet = _Sheet(record, at, sound, by)
     sheet.fill()
     if len(sheet.rows) < 2:
         return Came(0, wrong or {"day": say("read.nothing_typed")})
@@ -110,6 +121,22 @@ def take(fieldbook: Fieldbook, record: PropertyRecord, at: Tree | Place, typed: 
         line = str(RootcaseError(fault.what, value=fault.value, right=fault.right))
         wrong.setdefault(sheet.field_of(fault.sheet, fault.row, fault.column), line)
     return Came(taken.kept, {"day": wrong["day"]} if "day" in wrong else wrong)
+
+
+def may_mean(species: str) -> tuple[str, ...]:
+    """The kinds that a name may mean which is surely that of none."""
+    return resolve(species).candidates
+
+
+def _asked_of_species(record: PropertyRecord, at: Tree | Place, typed: Mapping[str, str]) -> str:
+    """What is asked of a tree's name that our tables do not know, until somebody answers; of one it bears, nothing."""
+    text = typed.get(SPECIES, "").strip()
+    if not text or isinstance(at, Place) or text == species_of(record, at) or resolve(text).botanical or (
+            names_no_kind(text) or typed.get(SPECIES_SAID, "") in (text, *may_mean(text))):
+        return ""
+    kinds_meant = may_mean(text)
+    what = say("lists.species_several" if len(kinds_meant) > 1 else "lists.species", typed=text)
+    return f"{sentence(what)}. {say('read.which_kind')}"
 
 
 @dataclass(slots=True)

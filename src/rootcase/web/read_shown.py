@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 
 from rootcase.fieldbook.intake.layout import COVERS, RINGS
-from rootcase.records.observe import Place, Reading
-from rootcase.report.text.naming import way_name
-from rootcase.services.read import PUSHES, Stop
+from rootcase.ground.words import say
+from rootcase.records.observe import Place, PropertyRecord, Reading, Tree
+from rootcase.report.text.naming import species_of, way_name
+from rootcase.services.read import PUSHES, SPECIES, SPECIES_SAID, Stop, may_mean
 from rootcase.tables.readings import ReadingKind, kinds
 
 Options = list[tuple[str, str]]
@@ -17,13 +18,32 @@ class Laid:
     """What the form's page asks beside its readings."""
 
     covers, rings, numbers = COVERS, RINGS, (1, 2, 3)
-    nothing = ("none seen", "not looked", "not read")
+    species, species_said = SPECIES, SPECIES_SAID
     positions = tuple(kinds()["shoot_position"].choices)
 
-    def nothing_of(self, kind: ReadingKind) -> list[str]:
-        """The kinds of nothing beside the choices of a kind, some of which say it already."""
-        own = {code.replace("_", " ") for code in kind.choices} | ({"none seen"} if "none" in kind.choices else set())
-        return [each for each in self.nothing if each not in own]
+    @staticmethod
+    def nothing_of(kind: ReadingKind) -> list[str]:
+        """The kinds of nothing that make sense for a kind, without those its choices say already.
+
+        None is seen only of what may be there or not: a choice names that itself, of numbers it is nought. A laboratory
+        does not look.
+        """
+        seen = kind.value_type in ("share", "count") or (
+            kind.value_type == "number" and kind.lower_doubt == 0 and kind.si_unit != "deg")
+        looks = kind.of != "sample" and not any(code.startswith("not_") or code == "unknown" for code in kind.choices)
+        return [*["none seen"] * seen, *["not looked"] * looks, "not read"]
+
+    @staticmethod
+    def stands(record: PropertyRecord, at: Tree | Place, kind: ReadingKind) -> str:
+        """What a tree is, beside the field that asks it."""
+        species = species_of(record, at) if kind.kind == "species" and isinstance(at, Tree) else None
+        return say("read.stands", species=species) if species else ""
+
+    @staticmethod
+    def answers(species: str) -> Options:
+        """What a name that is asked about may be: a kind of ours, or what was typed."""
+        return [*((each, each) for each in may_mean(species)),
+                (species.strip(), say("read.as_typed", species=species.strip()))]
 
     @staticmethod
     def options(codes: Iterable[str]) -> Options:
