@@ -331,3 +331,47 @@ def test_the_work_is_done_in_another_process(desk_app: TestClient) -> None:
     desk_app.post(f"{answer.url.path}/leave")
     answer = desk_app.post("/import", files={"file": ("trees.xlsx", b"no workbook")}, data={"what": "list"})
     assert answer.status_code == 422
+
+
+@pytest.mark.parametrize(("answer", "planted"), [({"answer": "2004"}, "2004"), ({"typed": "1999"}, "1999"),
+                                                 ({"answer": "leave"}, "")])
+def test_a_planting_day_that_lies_ahead_is_settled_by_any_of_its_keys(person: Person, answer: dict[str, str],
+                                                                      planted: str) -> None:
+    person.bring("small.csv", "Tag,Species,Planted\n1,Quercus rubra,03/05/2044\n2,Acer rubrum,2001\n")
+    person.send("about", **ABOUT, at="47.45,-122.31")
+    number, told = person.group("Planted")
+    assert told.startswith('Row 2 (1), Planted: "03/05/2044". Year planted here: 2044 lies ahead.'), told
+    person.send("mend", group=number, **answer)
+    assert "Save all 2" in person.page
+    person.send("save")
+    (ground,) = person.desk.grounds(OWN)
+    years = {reading.typed for reading in person.desk.book(OWN).record(ground).readings
+             if reading.kind == "planting_year"}
+    assert years == {planted, "2001"} - {""}
+
+
+def test_what_was_mended_is_in_the_file_of_the_rows_that_wait(person: Person) -> None:
+    person.bring("small.csv", "Tag,Species,DBH (in),Height (ft)\n1,Quercus rubra,9999,tall\n2,Acer rubrum,9,30\n")
+    person.send("about", **ABOUT, at="47.45,-122.31")
+    person.send("mend", group=person.group(r"DBH \(in\)")[0], typed="19")
+    person.send("save")
+    taken = person.client.get(f"{person.address}/set-aside").text
+    assert "Quercus rubra,19,tall" in taken
+
+
+@pytest.mark.parametrize(("at", "says", "comes"), [
+    ("-83.05, 42.33", "no tree grows at this latitude", False), ("42°20'N 83°3'W", "", True),
+    ("42.33 N 83.05 W", "", True),
+    ("42.33, 83.05", "US units are seldom used where this lies; is it right? the minus of the longitude may be missing",
+     True)])
+def test_the_position_of_a_new_property_is_read_as_its_particulars_are(person: Person, at: str, says: str, *,
+                                                                       comes: bool) -> None:
+    person.bring("small.csv", "Tag,Species\n1,Quercus rubra\n")
+    person.send("about", **ABOUT, at=at)
+    assert says in person.page.replace("No tree", "no tree")
+    assert (person.status == 200) == comes
+    assert "seldom used" not in person.page or says
+    if comes:
+        person.send("save")
+        (ground,) = person.desk.grounds(OWN).values()
+        assert round(ground.latitude_deg, 2) == 42.33

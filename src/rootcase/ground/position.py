@@ -28,6 +28,11 @@ _FIGURE = r"\d{1,2}(?:[.,]\d+)?"
 _SEXAGESIMAL = re.compile(
     rf"\s*(\d{{1,3}})(?:\s*°\s*|\s+)({_FIGURE})(?:(?:\s*'\s*|\s+)({_FIGURE})\s*\"?|\s*'|){_SIDE}")
 _DECIMAL = re.compile(rf"\s*(\d{{1,3}}(?:[.,]\d+)?)\s*°?{_SIDE}")
+_PLAIN = re.compile(r"\s*([-−]?\d+(?:[.,]\d+)?)\s*°?\s*")
+_LETTERED = re.compile(r"\s*([NSEWnsew])\s*(.+)")
+"""O is no letter of ours: it stands for east in some languages and for west in others."""
+_LETTER = re.compile(r"[NSEWnsew]")
+_BETWEEN, _DECIMAL_COMMA = re.compile(r"\s*[,;]\s*|\s+"), re.compile(r"\d,\d")
 _HALF_TURN_DEG = 180.0
 _FAR_M = 20_100_000.0
 """Over half the way round the equator, which no two places are apart."""
@@ -98,6 +103,45 @@ def degrees_of(text: str, sides: str) -> float | None:
         return None
     size: float = sum(part / float(_SIXTY**place) for place, part in enumerate(parts))
     return round(-size if found["side"].upper() == sides[1] else size, 7)
+
+
+def place_of(first: str, second: str) -> tuple[float, float] | None:
+    """Latitude and longitude from two texts, in the order that the letters beside them say; else the latitude first.
+
+    None where one is no degrees or the letters contradict each other; whether it is on the earth is not looked at.
+
+    >>> place_of("42°20'N", "83.05 W"), place_of("W 83.05", "42.33 N"), place_of("42.33 N", "83.05 S")
+    ((42.3333333, -83.05), (42.33, -83.05), None)
+    """
+    one, other = (_LETTERED.sub(r"\2\1", text).strip() for text in (first, second))
+    if one[-1:].upper() in ("E", "W") and other[-1:].upper() in ("N", "S"):
+        one, other = other, one
+    latitude, longitude = _signed_degrees(one, "NS"), _signed_degrees(other, "EW")
+    return None if latitude is None or longitude is None else (latitude, longitude)
+
+
+def place_in(text: str) -> tuple[float, float] | None:
+    """Latitude and longitude that stand in one text; None where they cannot be told apart.
+
+    >>> place_in("47.45,-122.31"), place_in("42°20'N 83°3'W"), place_in("N 48,1 E 11,5"), place_in("47,45")
+    ((47.45, -122.31), (42.3333333, -83.05), (48.1, 11.5), None)
+    """
+    found = set()
+    if len(_LETTER.findall(text)) == 1:  # the other's may be lost, and its side with it
+        return None
+    for between in _BETWEEN.finditer(text):
+        a_decimal = "." not in text and _DECIMAL_COMMA.fullmatch(text[between.start() - 1:between.end() + 1])
+        if not a_decimal and (place := place_of(text[:between.start()], text[between.end():])):
+            found.add(place)
+    return found.pop() if len(found) == 1 else None
+
+
+def _signed_degrees(text: str, sides: str) -> float | None:
+    """Degrees in either form; a minus beside the letter of its side is said twice."""
+    if plain := _PLAIN.fullmatch(text):
+        return float(plain[1].replace(",", ".").replace("−", "-"))
+    size = degrees_of(text.lstrip("-−"), sides)
+    return -abs(size) if size is not None and text[:1] in ("-", "−") else size
 
 
 def metres_per_degree(latitude_deg: float) -> tuple[float, float]:

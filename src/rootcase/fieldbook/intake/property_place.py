@@ -24,6 +24,9 @@ _CLOCK_OFF_H = 4.0
 """JUDGEMENT: where people live the clock is up to three hours off the sun's, as in the west of China."""
 _FAR_M = 500_000.0
 """JUDGEMENT: farther than this nobody drives to a tree."""
+_US_LONGITUDES, _US_UNTIL_DEG = (-30.0, 140.0), -60.0
+"""JUDGEMENT: between the first two, from the Azores to short of Guam, hardly anybody keeps trees in US units; most who
+do are west of the last (common knowledge, memory)."""
 _TYPED_ANEW_M = 3.0
 """JUDGEMENT: the same corner, read again or written with fewer figures, is no farther off."""
 
@@ -41,9 +44,11 @@ def require_place(page: Page, facts: PropertyOpened) -> None:
 
 
 def far_off(place: Place, others: Iterable[PropertyOpened], system: System) -> str:
-    """What is asked about a place that is far from all others of the practice, with the slip that may be in it; else
-    nothing."""
+    """What is asked about a place that is far from all others of the practice, or the first of all and far from where
+    its units are used, with the slip that may be in it; else nothing."""
     known = [(other.latitude_deg, other.longitude_deg) for other in others]
+    if not known:
+        return _of_other_units(place, system)
     nearest = min((apart_m(place, there) for there in known), default=0.0)
     if nearest <= _FAR_M:
         return ""
@@ -51,6 +56,15 @@ def far_off(place: Place, others: Iterable[PropertyOpened], system: System) -> s
                default=(_FAR_M, ""))
     meant = say(f"doubts.slipped.{back[1]}") if back[0] < _FAR_M else ""
     return say("particulars.far_off", apart=show(nearest, "m", system, ("mi", "km"), 2), meant=meant).strip()
+
+
+def _of_other_units(place: Place, system: System) -> str:
+    """What is asked about a place in US units on the far side of the earth."""
+    if system != "us" or not _US_LONGITUDES[0] < place[1] < _US_LONGITUDES[1]:
+        return ""
+    back = next((slip for slip, there in slips(place).items() if there[0] > 0 and trees_grow_at(there[0])
+                 and there[1] < _US_UNTIL_DEG), "")
+    return say("particulars.other_units", meant=say(f"doubts.slipped.{back}") if back else "").strip()
 
 
 def hold_place(desk: Desk, page: Page, known: PropertyOpened, standing: Mapping[str, Head]) -> None:

@@ -124,7 +124,7 @@ def _mended(mapped: Mapped, row: Row, mends: Mapping[tuple[str, str], Mend]) -> 
         if mend is None:
             continue
         if mend.do in ("unit", "write"):
-            entry.cells[theirs.at] = Cell(mend.written(cell.text))
+            entry.cells[theirs.at] = entry.written[theirs.at] = Cell(mend.written(cell.text))
         elif mend.do == "right" or (mend.do == "keep" and theirs.target == "species"):
             entry.accepted.add(theirs.at)
         elif mend.do == "stems" and (stems := notation.stems_of(cell.text)):
@@ -233,7 +233,7 @@ def _check(found: Entries, theirs: Theirs, checker: Checker, today: date) -> Non
     """Check the cells of one column."""
     own_units: list[str] = []
     for entry in found.rows:
-        cell = entry.cells[theirs.at]
+        cell = whole = entry.cells[theirs.at]
         if not cell.text or theirs.at in entry.accepted or theirs.target in ("latitude", "longitude"):
             continue
         if theirs.target == "planting_year" and (year := _year_of(cell)):
@@ -242,7 +242,7 @@ def _check(found: Entries, theirs: Theirs, checker: Checker, today: date) -> Non
         for text in (cell.text, *entry.stems.get(theirs.at, ())):
             result = checker.value(entry.row.number, theirs, Cell(text, cell.form), entry.day or today)
             if isinstance(result, Trouble):
-                found.troubles.append(result)
+                found.troubles.append(result.of(whole.text) if theirs.target == "planting_year" else result)
             elif result and result.value is not None and (beside := _UNIT_BESIDE.search(text)):
                 own_units += [] if _same_unit(beside[1], theirs.unit) else [text]
     if several := sum(bool(entry.stems.get(theirs.at)) for entry in found.rows):

@@ -16,6 +16,8 @@ class Entry:
     row: Row
     cells: dict[int, Cell]
     """By their column; mended."""
+    written: dict[int, Cell] = field(default_factory=dict)
+    """What was written in the place of the file's text, by column."""
     label: str = ""
     place: str = ""
     ground: str = ""

@@ -276,11 +276,20 @@ def _needed(questions: Sequence[Question]) -> tuple[Question, ...]:
     return tuple(each for each in questions if not each.may_wait)
 
 
+def _written(table: Table, entries: Entries) -> tuple[Row, ...]:
+    """The sheet's rows with what somebody wrote in the place of a cell's own text."""
+    written = {(entry.row.number, at): (entry.row.cells[at], cell) for entry in entries.rows
+               for at, cell in entry.written.items()}
+    return tuple(Row(row.number, tuple(now if was == cell else cell for at, cell in enumerate(row.cells)
+                                       for was, now in [written.get((row.number, at), (cell, cell))]))
+                 for row in table.rows)
+
+
 def _set_aside(found: _Prepared, path: Path, wanted: Path | None) -> Path | None:
-    """The rows that wait, as they stand in the stranger's sheet, with the reason beside each."""
+    """The rows that wait, as they stand in the stranger's sheet with what was written since, and each its reason."""
     table = found.table
     bad = {trouble.row for trouble in found.entries.troubles}
-    header, rows = table.header, table.rows
+    header, rows = table.header, _written(table, found.entries)
     if found.mapped.labels is None:
         # On its own such a row would be given another number.
         labels = {entry.row.number: entry.label for entry in found.entries.rows}

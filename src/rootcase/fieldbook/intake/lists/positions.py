@@ -2,20 +2,18 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping, Sequence
 from math import hypot
 from statistics import median
 
 from rootcase.fieldbook.canonical import number_text
-from rootcase.fieldbook.intake.grid import Cell
 from rootcase.fieldbook.intake.lists.checks import leave
 from rootcase.fieldbook.intake.lists.columns import Mapped, Theirs, is_blank
 from rootcase.fieldbook.intake.lists.entry import Entries, Entry
 from rootcase.fieldbook.intake.lists.told import Mend, Told
 from rootcase.fieldbook.intake.lists.troubles import Answer, Trouble
 from rootcase.ground.errors import RootcaseError
-from rootcase.ground.position import local_m, trees_grow_at
+from rootcase.ground.position import local_m, place_in, place_of, trees_grow_at
 from rootcase.ground.quantity import number
 from rootcase.ground.words import say
 
@@ -23,14 +21,6 @@ Position = tuple[float, float]
 
 _NEAR_M = 20_000.0
 """How far from the others a tree of one property may stand (JUDGEMENT); a lost sign or order takes it much farther."""
-_FIGURE, _LETTER = r"-?\d+(?:[.,]\d+)?", r"\s*°?\s*([NSEWnsew]?)"
-"""O is no letter of ours: it stands for east in some languages and for west in others."""
-_DEGREES = re.compile(rf"({_FIGURE}){_LETTER}")
-_PAIRS = tuple(re.compile(rf"({figure}{_LETTER})(?:{between})({figure}{_LETTER})") for figure, between in (
-    (r"-?\d+\.\d+", r"\s*,\s*"), (_FIGURE, r"\s*;\s*|,\s+|\s+")))
-"""Between figures with decimal points a comma needs no space behind it."""
-_ALONG_PARALLEL, _ALONG_MERIDIAN, _MINUS = ("E", "W"), ("N", "S"), ("S", "W")
-_LETTERED = re.compile(r"([NSEWnsew])\s*(-?[\d.,]*\d)(?:\s*°)?")
 
 
 def place_trees(found: Entries, mapped: Mapped, told: Told, known: Position | None) -> Position | None:
@@ -43,13 +33,12 @@ def place_trees(found: Entries, mapped: Mapped, told: Told, known: Position | No
     assert column is not None
     for entry in found.rows:
         mend = mends.get((column.header, entry.row.cells[column.at].text))
-        texts = _pair(entry.cells[both.at].text) if both else tuple(
-            "" if is_blank(cell) else cell.text for each in (latitude, longitude) if each
-            for cell in (entry.cells[each.at],))
-        if (texts is not None and not any(texts)) or (mend and mend.do == "leave"):
+        texts = ["" if is_blank(entry.cells[each.at]) else entry.cells[each.at].text
+                 for each in ((both,) if both else (latitude, longitude)) if each]
+        if not any(texts) or (mend and mend.do == "leave"):
             continue
-        entry.position = _degrees(texts)
-        if entry.position is None and latitude and longitude and not both and not all(texts or ()):
+        entry.position = place_in(texts[0].strip("() ")) if both else place_of(*texts)
+        if entry.position is None and latitude and longitude and not both and not all(texts):
             blank, there = (latitude, longitude) if not texts[0] else (longitude, latitude)
             what = say("lists.half_blank", blank=blank.header, other=there.header)
             _complain(found, entry, column, "no_position", what, say("lists.right_half_blank"),
@@ -70,38 +59,6 @@ def place_trees(found: Entries, mapped: Mapped, told: Told, known: Position | No
 def metres(entry: Entry, origin: Position | None) -> Position | None:
     """East and north of the origin."""
     return local_m(*entry.position, *origin) if entry.position and origin else None
-
-
-def _pair(text: str) -> tuple[str, ...] | None:
-    """Latitude and longitude that stand in one cell; None where they cannot be told apart.
-
-    >>> _pair("47.45,-122.31"), _pair("N 48,1 E 11,5"), _pair("47,45")
-    (('47.45', '-122.31'), ('48,1N', '11,5E'), None)
-    """
-    if not text or is_blank(Cell(text)):
-        return ("", "")
-    found = next(filter(None, (pair.fullmatch(_letters_behind(text.strip("() "))) for pair in _PAIRS)), None)
-    return (found[1], found[3]) if found else None
-
-
-def _letters_behind(text: str) -> str:
-    """N 48.1 as 48.1N."""
-    return _LETTERED.sub(r"\2\1", text) if text[:1].isalpha() else text
-
-
-def _degrees(texts: Sequence[str] | None) -> Position | None:
-    """Latitude and longitude, in the order that the letters beside them say; None where these contradict each other."""
-    found = [each for text in texts or () if (each := _DEGREES.fullmatch(_letters_behind(text.strip())))]
-    if len(found) != 2:
-        return None
-    first, second = (each[2].upper() for each in found)
-    east_first = first in _ALONG_PARALLEL and second in _ALONG_MERIDIAN
-    if not east_first and (first in _ALONG_PARALLEL or second in _ALONG_MERIDIAN):
-        return None
-    signs = [-1 if letter in _MINUS and not each[1].startswith("-") else 1
-             for letter, each in zip((first, second), found, strict=True)]
-    values = [sign * float(each[1].replace(",", ".")) for sign, each in zip(signs, found, strict=True)]
-    return (values[1], values[0]) if east_first else (values[0], values[1])
 
 
 def _turned(position: Position, mend: Mend | None) -> Position:

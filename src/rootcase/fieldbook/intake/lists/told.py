@@ -11,9 +11,11 @@ from datetime import date
 from pathlib import Path
 from typing import Any, Literal
 
+from rootcase.fieldbook.intake.doubts.positions import slips
 from rootcase.fieldbook.whole_file import write_whole
 from rootcase.ground.dates import read_date
 from rootcase.ground.errors import FileError, UnreadableValue
+from rootcase.ground.position import place_in, trees_grow_at
 from rootcase.ground.words import say
 from rootcase.records.observe import System
 
@@ -109,10 +111,14 @@ def position_said(told: Told) -> tuple[float, float] | None:
     """The property's corner as somebody has said it."""
     if not told.at:
         return None
-    found = re.fullmatch(r"\s*(-?\d+(?:\.\d+)?)\s*[,; ]\s*(-?\d+(?:\.\d+)?)\s*", told.at)
-    if not found or abs(float(found[1])) > 90 or abs(float(found[2])) > 180:
+    place = place_in(told.at)
+    if not place or abs(place[0]) > 90 or abs(place[1]) > 180:
         raise FileError(say("lists.no_at"), value=f'"{told.at}"', right=say("lists.right_at"))
-    return float(found[1]), float(found[2])
+    if not trees_grow_at(place[0]):
+        slip = next((slip for slip, there in slips(place).items() if trees_grow_at(there[0])), "")
+        raise FileError(say("intake.no_tree_there"), value=f'"{told.at}"',
+                        right=say(f"doubts.slipped.{slip}") if slip else say("lists.right_at"))
+    return place
 
 
 def day_said(told: Told, today: date, system: System | None) -> date | None:

@@ -47,6 +47,11 @@ class Trouble:
     was: str = ""
     """What the file says there, where something else was written in its place since."""
 
+    def of(self, text: str) -> Trouble:
+        """The same, of the whole text of the cell that it was found in: a repair is for that."""
+        answers = tuple(replace(each, each=tuple((text, to) for _, to in each.each)) for each in self.answers)
+        return replace(self, value=text, answers=answers)
+
     def fault(self, sheet: str) -> Fault:
         return Fault(sheet, self.row, self.column, f'"{self.value}"' if self.value and self.value not in self.what
                      else "", self.what, self.right)
