@@ -48,7 +48,7 @@ def test_the_best_estimate_in_words(share: float, words: str) -> None:
 @pytest.mark.parametrize(("low", "high", "words"), [
     (0.10, 0.19, "between a tenth and a fifth"),
     (0.01, 0.2, "under a fifth"),
-    (0.9, 1.02, "between nine tenths of that and all of that"),
+    (0.9, 1.02, "between nine tenths and all"),
     (0.8, 1.32, "between four fifths of that and a third more than that"),
     (0.5, 0.5, "very close to half"),
     (0.99, 1.01, "very close to all of that"),

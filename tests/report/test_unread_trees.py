@@ -11,6 +11,7 @@ from rootcase.records.estimate import Estimate
 from rootcase.records.report import Casework
 from rootcase.report.pdf.behind import marks_and_readings
 from rootcase.report.pdf.report import report_pdf
+from rootcase.report.pictures import draw_plan
 from rootcase.report.pictures.shares import worth_drawing
 from rootcase.report.screen.case import lines
 from rootcase.report.screen.trees import STANDINGS, tree_lines
@@ -18,11 +19,14 @@ from rootcase.report.terminal import summary
 from rootcase.report.text import one_tree, whole_property
 from rootcase.report.text.cases import TreeCase, tree_cases
 from rootcase.report.text.ledger import Ledger, results_of
+from rootcase.report.text.meaning import meaning
 from rootcase.report.text.plan import choices
-from rootcase.report.text.signed import alone_line, tree_names
+from rootcase.report.text.signed import alone_line, looks_ahead, tree_names
+from rootcase.web.pages.sign import _courses
 from tests.casework.prescribe.test_offer import signed as signed_plan
 from tests.report.cases import CASES
 from tests.report.fixtures import casework_fixture, casework_of
+from tests.report.pictures.marks import root_of, texts
 from tests.report.test_pdf import pages
 
 UNREAD = 30
@@ -101,6 +105,25 @@ def test_a_tree_that_nobody_read_is_not_judged_wherever_it_is_told_of() -> None:
     assert line.missing.startswith("how long its shoots grew")
     assert one_tree.not_looked_at(unread, casework.record).startswith("We did not look at: shoot length")
     assert not any(choice.chosen for choice in choices(unread, casework.record).shown)
+
+
+def test_trees_that_nobody_read_are_read_at_the_next_visit_and_never_left_as_they_are() -> None:
+    casework = listed_trees()
+    unread = next(case for case in tree_cases(casework) if case.not_judged)
+    said = one_tree.verdict(unread)
+    assert said
+    assert said.text.endswith("That is for the next visit.")
+    signed = signed_plan(casework.plan)
+    first, *later = looks_ahead(signed, tree_names(casework.record, signed))
+    assert first.startswith("Read at the next visit: ")
+    assert "lime 0" in first
+    assert "lime" not in " ".join(later)
+    assert "Read at the next visit: " in " ".join(row.text for _, row in meaning(tree_cases(casework), casework))
+    drawn = " ".join(texts(root_of(draw_plan(casework.record, casework.plan).bare)))
+    assert "Left as they are oak 7 Not judged lime 0, lime 1" in drawn
+    assert "30 were not judged, the others are left as they are" in drawn
+    [(value, label), *_] = _courses(casework.plan.trees[-1], "USD")
+    assert (value, label) == ("", "Not judged: its shoots were not read")
 
 
 def test_there_is_nothing_to_sign_where_no_tree_was_judged() -> None:

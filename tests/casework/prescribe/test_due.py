@@ -66,6 +66,18 @@ def test_a_signed_plan_books_its_looks_until_the_tree_is_read() -> None:
     assert due(Known(record(), None, (), None)) == []
 
 
+def test_a_tree_that_nobody_read_is_read_at_the_next_visit_until_its_shoots_are() -> None:
+    plan = standing()
+    trees = tuple(replace(tree, reason="read_first") if tree.tree_id == "t0" else tree
+                  for tree in plan.signing.plan.trees)
+    unread = replace(plan, signing=replace(plan.signing, plan=replace(plan.signing.plan, trees=trees)))
+    first, second = due(Known(record(reading("dbh", "t0", DAY)), unread, (), None))
+    assert (first.kind, first.what, first.tree_ids, first.source, second.tree_ids) == (
+        "wanted", "shoot_length_by_year", ("t0",), "m", ("t1",))
+    then, = due(Known(record(reading("shoot_length_by_year", "t0", DAY)), unread, (), None))
+    assert then.tree_ids == ("t1",)
+
+
 def test_where_a_cause_outside_the_soil_leads_its_look_is_due_until_that_is_read() -> None:
     plan = standing()
     trees = tuple(replace(tree, first_look="encircling_share") if tree.tree_id == "t0" else tree

@@ -142,6 +142,7 @@ def test_nobody_works_under_a_tree_that_could_fail():
 def test_nothing_is_proposed_where_no_growth_was_read():
     plan = planned(shares=(("t-field", None), ("t-lawn", None)))
     assert {(t.verdict, t.reason) for t in plan.trees} == {("leave it alone", "read_first")}
+    assert max(t.look_again for t in plan.trees) <= date(plan.made_on.year + 1, 4, 15), "read next, not in two years"
     assert plan.items == ()
 
 

@@ -96,7 +96,12 @@ def _looks(known: Known) -> Iterator[DueItem]:
     early = timedelta(days=offer_figure("looked_early"))
     plan = known.plan.signing.plan
     by_day: dict[tuple[date, str], list[str]] = {}
-    for tree in plan.trees:
+    shoots = "shoot_length_by_year"
+    unread = tuple(tree.tree_id for tree in plan.trees if not tree.judged and not any(
+        reading.nothing is None for reading in known.record.of(tree.tree_id, kind=shoots)))
+    if unread:
+        yield DueItem(plan.made_on, "wanted", known.record.property.id, shoots, tree_ids=unread, source=known.plan.mark)
+    for tree in (tree for tree in plan.trees if tree.judged):
         since = plan.made_on if tree.first_look else tree.look_again - early
         read = known.record.of(tree.tree_id, kind=tree.first_look) if tree.first_look else known.record.of(tree.tree_id)
         if not any(reading.day >= since and (not tree.first_look or reading.nothing is None) for reading in read):

@@ -12,7 +12,7 @@ from rootcase.casework.prescribe.programme import POINTS, Taken
 from rootcase.casework.prescribe.verdict import first_look, look_again, tree_verdict, what_would
 from rootcase.records.estimate import Estimate
 from rootcase.records.outlook import NOTHING
-from rootcase.records.prescribe import Evidence, PlanItem, RemedyOutcome, TreePrescription, TreeVerdict
+from rootcase.records.prescribe import NOT_JUDGED, Evidence, PlanItem, RemedyOutcome, TreePrescription, TreeVerdict
 
 EVIDENCE_ORDER: tuple[Evidence, ...] = ("trials agree", "mixed", "practice only", "trials found nothing")
 
@@ -69,8 +69,9 @@ def prescription(case: Case, chosen: str | None, verdicts: Judged, today: date, 
         what_would=would,
         share_if_nothing=_by_year(case, NOTHING), share_if_chosen=_by_year(case, chosen or NOTHING),
         root_zone_m2=case.root_zone_m2, allowed_share=case.allowed_share,
-        look_again=look_again(today, verdict, southern, look_first=bool(first)), weight=case.weight,
-        against_advice=against_advice, first_look=first, nearly_as_good=near_the_choice(case, chosen, verdicts),
+        look_again=look_again(today, verdict, southern, look_first=bool(first) or reason == NOT_JUDGED),
+        weight=case.weight, against_advice=against_advice, first_look=first,
+        nearly_as_good=near_the_choice(case, chosen, verdicts),
         too_dear=_least_dear(case, dear) if reason == "too_dear" else "", worth_m2=case.worth_m2)
 
 

@@ -8,7 +8,7 @@ from rootcase.casework.explain.signs.signs import AT_THE_COLLAR, flare_in_doubt
 from rootcase.casework.prescribe.case import CONCERN, Case, Treatment
 from rootcase.casework.prescribe.remedies import figure
 from rootcase.records.explain import LIMITS, Limit
-from rootcase.records.prescribe import WISHED, TreeVerdict
+from rootcase.records.prescribe import NOT_JUDGED, WISHED, TreeVerdict
 from rootcase.science.choice.decision import LEAST_GAIN, net_benefit
 
 LOOK_AGAIN = {"treat": (1, 9), "leave it alone": (2, 6), "nothing on our list helps": (1, 6)}
@@ -64,7 +64,7 @@ def tree_verdict(case: Case, chosen: str | None, worth_it: tuple[Treatment, ...]
     if any(each.barred == CONCERN for each in case.treatments):
         return "leave it alone", CONCERN
     if case.explanation.observed_share is None:
-        return "leave it alone", "read_first"
+        return "leave it alone", NOT_JUDGED
     if not lags(case):
         return "leave it alone", "like_its_kind"
     if not_the_soil(case):
@@ -187,7 +187,8 @@ def look_again(today: date, verdict: TreeVerdict, southern: bool, *, look_first:
     today : the day the plan is made on.
     verdict : what was said of the tree.
     southern : whether it stands on the southern half of the earth.
-    look_first : whether the signs of a cause outside the soil are to be looked at before all else.
+    look_first : whether something is to be read before all else: the signs of a cause outside the soil, or the growth
+        of a tree that nobody read.
 
     Returns
     -------

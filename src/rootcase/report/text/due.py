@@ -68,7 +68,7 @@ def _why(item: DueItem) -> str:
     if not item.source:
         return ""
     if len(item.source) == _MARK:
-        of = "plan" if item.kind in ("look", "first_look") else "offer"
+        of = "plan" if item.kind in ("look", "first_look", "wanted") else "offer"
         return say(f"offer.due.from_{of}", mark=mark_shown(item.source))
     if item.kind in ("notice", "pest") and " " in item.source:
         return say("offer.due.from_source", source=item.source)

@@ -11,6 +11,7 @@ from rootcase.report.text.cases import TreeCase
 from rootcase.report.text.figures import known, money
 from rootcase.report.text.naming import COURSE_JOINT, month_of, names
 from rootcase.report.text.rules import rules_in_brief
+from rootcase.report.text.signs import read_next
 from rootcase.report.text.statements import Statement
 
 Line = tuple[str, Statement]
@@ -72,9 +73,10 @@ def _cost(casework: Casework) -> str:
 
 def _looks(cases: tuple[TreeCase, ...]) -> str:
     days: dict[str, list[str]] = {}
-    for case in sorted((c for c in cases if c.prescription), key=lambda c: c.prescription.look_again.toordinal()
-                       if c.prescription else 0):
-        if case.prescription:
-            days.setdefault(month_of(case.prescription.look_again), []).append(case.tree.label)
+    unread = read_next([case.tree.label for case in cases if case.not_judged])
+    judged = [(case.prescription.look_again, case.tree.label) for case in cases
+              if case.prescription and not case.not_judged]
+    for day, label in sorted(judged, key=lambda each: each[0]):
+        days.setdefault(month_of(day), []).append(label)
     told = [f"{month}: {names(labels)}." for month, labels in days.items()]
-    return " ".join([*told, say("report.meaning.when_visible")]) if told else ""
+    return " ".join([*unread, *told, say("report.meaning.when_visible")]) if told else " ".join(unread)

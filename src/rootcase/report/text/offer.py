@@ -34,7 +34,7 @@ from rootcase.report.text.naming import COURSE_JOINT, looked_for, month_of, name
 from rootcase.report.text.plan import past_us
 from rootcase.report.text.rules import rules_in_brief
 from rootcase.report.text.signed import arms_lines, laid_out, mark_shown
-from rootcase.report.text.signs import first_look
+from rootcase.report.text.signs import first_look, read_next
 from rootcase.report.text.wishes import wishes_by_place, wishes_not_asked
 from rootcase.tables.currencies import digits_of
 
@@ -324,10 +324,11 @@ def _looks(shown: Shown) -> list[str]:
             first.setdefault(tree.first_look, []).append(shown.labels[tree.tree_id])
     told_first = [first_look(kind, names(labels)) for kind, labels in first.items()]
     by_month: dict[date, list[str]] = {}
-    for tree in sorted(shown.plan.trees, key=lambda tree: tree.look_again):
+    for tree in sorted((tree for tree in shown.plan.trees if tree.judged), key=lambda tree: tree.look_again):
         by_month.setdefault(tree.look_again.replace(day=1), []).append(shown.labels[tree.tree_id])
     told_looks = [say("sign.look", month=month_of(month), trees=names(labels)) for month, labels in by_month.items()]
-    return [*told_first, *told_looks] or [say("offer.no_look")]
+    unread = read_next([shown.labels[tree.tree_id] for tree in shown.plan.trees if not tree.judged])
+    return [*told_first, *unread, *told_looks] or [say("offer.no_look")]
 
 
 def _change(change: WorkChange, record: PropertyRecord) -> str:

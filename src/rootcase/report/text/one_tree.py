@@ -168,7 +168,9 @@ def verdict(case: TreeCase) -> Statement | None:
     plan = case.prescription
     if plan is None:
         return None
-    label, look = sentence(case.tree.label), say("report.verdict.look", when=month_of(plan.look_again))
+    label = sentence(case.tree.label)
+    look = say("report.verdict.read_next") if case.not_judged else say("report.verdict.look",
+                                                                       when=month_of(plan.look_again))
     treated = plan.chosen not in (None, "nothing")
     about = (of_tree(case.tree.id, f"remedy.{plan.chosen}" if treated else "share"),)
     if case.not_judged:

@@ -99,8 +99,13 @@ def between(low: float, high: float) -> str:
     'between a tenth and a fifth'
     >>> between(0.8, 1.22)
     'between four fifths of that and a quarter more than that'
+    >>> between(0.05, 0.97), between(0.01, 0.97)
+    ('between a twentieth and all', 'anything up to all')
     """
     bottom, top = outward(low, high)
+    if top == 1 and bottom < 1:
+        whole = say("report.fraction.all")
+        return say("report.between.parts", low=_name(bottom), high=whole) if bottom else say("report.between.up_to_all")
     name = _name if top < 1 else _end
     if bottom == top:
         return say("report.between.same", fraction=name(top))

@@ -14,6 +14,7 @@ from rootcase.records.report import Casework
 from rootcase.report.text.doses import dose_text
 from rootcase.report.text.figures import counted, money, sentence, signed
 from rootcase.report.text.naming import kind_name, month_of, names, remedy_name, subjects
+from rootcase.report.text.signs import read_next
 from rootcase.tables.load import table
 
 _FIGURES_OF_MARK = 8
@@ -95,11 +96,14 @@ def alone_line(plan: SignedPlan, labels: dict[str, str]) -> str:
 def looks_ahead(plan: SignedPlan, labels: dict[str, str]) -> list[str]:
     """Return when to look again at which trees; signing books it."""
     by_month: dict[tuple[int, int], list[str]] = {}
-    for tree in sorted(plan.signing.plan.trees, key=lambda tree: tree.look_again):
+    trees = [tree for tree in plan.signing.plan.trees if tree.judged]
+    for tree in sorted(trees, key=lambda tree: tree.look_again):
         by_month.setdefault((tree.look_again.year, tree.look_again.month), []).append(tree.tree_id)
-    days = {(tree.look_again.year, tree.look_again.month): tree.look_again for tree in plan.signing.plan.trees}
-    return [say("sign.look", month=month_of(days[month]), trees=names([labels[each] for each in trees]))
-            for month, trees in by_month.items()]
+    days = {(tree.look_again.year, tree.look_again.month): tree.look_again for tree in trees}
+    unread = [labels[tree.tree_id] for tree in plan.signing.plan.trees if not tree.judged]
+    return [*read_next(unread), *(say("sign.look", month=month_of(days[month]),
+                                      trees=names([labels[each] for each in those]))
+                                  for month, those in by_month.items())]
 
 
 def arms_lines(arms: Arms, labels: dict[str, str], currency: str) -> list[str]:

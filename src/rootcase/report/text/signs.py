@@ -5,10 +5,10 @@ from __future__ import annotations
 from rootcase.ground.words import say
 from rootcase.records.explain import Explanation
 from rootcase.records.signs import OutsideCause, SignRead, Signs, SplittingLook
-from rootcase.report.text.cases import TreeCase
+from rootcase.report.text.cases import SHOOTS, TreeCase
 from rootcase.report.text.causes import LIKELY, MAYBE, main_cause, word_of
 from rootcase.report.text.figures import known, listed, sentence
-from rootcase.report.text.naming import looked_for, named_kinds
+from rootcase.report.text.naming import looked_for, named_kinds, names
 from rootcase.report.text.statements import Statement, of_tree
 from rootcase.tables.readings import kinds
 
@@ -37,6 +37,11 @@ def signs_told(case: TreeCase) -> list[Statement]:
         said += [_stays(signs), _look(signs.look)]
     about = (of_tree(explanation.tree_id, "signs"),) if signs.looked_at else ()
     return [Statement(text, about if at == 0 else ()) for at, text in enumerate(text for text in said if text)]
+
+
+def read_next(trees: list[str]) -> list[str]:
+    """Return that trees whose growth nobody read are read at the next visit; nothing where there are none."""
+    return [say("offer.due.wanted", what=looked_at(SHOOTS), trees=names(trees))] if trees else []
 
 
 def not_looked_for(case: TreeCase) -> str:

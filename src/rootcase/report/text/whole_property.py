@@ -174,9 +174,11 @@ def _expected(cases: Cases) -> list[Statement]:
                and case.prescription.chosen not in (None, "nothing")]
     if not treated:
         return []
-    low, high = ends(*_span([plan.share_if_chosen[-1] for plan in treated]))
-    low_alone, high_alone = ends(*_span([plan.share_if_nothing[-1] for plan in treated]))
-    text = say("report.proposed.then", low=low, high=high, low_alone=low_alone, high_alone=high_alone)
+    then, alone = ([shares[-1] for shares in of] for of in ([plan.share_if_chosen for plan in treated],
+                                                            [plan.share_if_nothing for plan in treated]))
+    form, span = ("then_each", _means) if len(treated) > 1 else ("then", _span)
+    (low, high), (low_alone, high_alone) = ends(*span(then)), ends(*span(alone))
+    text = say(f"report.proposed.{form}", low=low, high=high, low_alone=low_alone, high_alone=high_alone)
     return [Statement(text, tuple(of_tree(plan.tree_id, "future") for plan in treated))]
 
 
@@ -274,6 +276,10 @@ def _most_unexplained(case: TreeCase) -> float:
 
 def _span(shares: list[Estimate]) -> tuple[float, float]:
     return min(share.low for share in shares), max(share.high for share in shares)
+
+
+def _means(shares: list[Estimate]) -> tuple[float, float]:
+    return min(share.mean for share in shares), max(share.mean for share in shares)
 
 
 def _shares(cases: list[TreeCase]) -> tuple[str, ...]:

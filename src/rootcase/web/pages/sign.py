@@ -107,7 +107,8 @@ def _choices(casework: Casework) -> list[tuple[str, str, list[tuple[str, str]]]]
 def _courses(tree: TreePrescription, currency: str) -> list[tuple[str, str]]:
     others = [(each.remedy, say("plans.choice", remedy=sentence(remedy_name(each.remedy)),
                                 cost=money(each.cost, currency))) for each in to_insist_on(tree)]
-    return [("", say("plans.advised", remedy=sentence(remedy_name(tree.chosen or "nothing")))), *others]
+    advised = say("plans.advised", remedy=sentence(remedy_name(tree.chosen or "nothing")))
+    return [("", advised if tree.judged else say("plans.not_judged")), *others]
 
 
 def _wanted(typed: Mapping[str, str], visitor: Visitor, lot: int = 0, mark: str = "") -> Wanted:

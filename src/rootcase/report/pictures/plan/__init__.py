@@ -15,7 +15,7 @@ from rootcase.report.pictures.plan.ground import (
     name_places,
     name_trees,
 )
-from rootcase.report.pictures.plan.key import draw_key, lines_known, lines_marked, named, trial_lines
+from rootcase.report.pictures.plan.key import draw_key, idle, lines_known, lines_marked, named, trial_lines
 from rootcase.report.pictures.plan.sheet import sheet_of, spots_of
 from rootcase.report.pictures.signs import Layout, head, scale_bar, short, unknown
 from rootcase.report.svg import Canvas, Picture
@@ -72,8 +72,12 @@ def _finding(plan: Plan) -> str:
     working = {item.tree_id for item in plan.items}
     if not working:
         return say("plan.finding_none")
-    key = "finding_all" if len(working) == len(plan.trees) else "finding_one" if len(working) == 1 else "finding"
-    return say(f"plan.{key}", count=len(working), all=len(plan.trees))
+    if len(working) == len(plan.trees):
+        return say("plan.finding_all", all=len(plan.trees))
+    alone, unread = idle(plan)
+    rest = "both" if alone and unread else "not_judged" if unread else "left"
+    return say("plan.finding", count=len(working), all=len(plan.trees), others=say(f"plan.others_{rest}",
+                                                                               unread=len(unread)))
 
 
 def _under(record: PropertyRecord) -> str:
@@ -88,8 +92,9 @@ def _alt(record: PropertyRecord, plan: Plan, arms: tuple[Arms, ...]) -> str:
         names = [labels[item.tree_id] for item in plan.items if item.remedy == remedy]
         words.append(say("plan.alt_work", remedy=remedy_name(remedy), names=named(names[:5])))
     words += [" ".join(trial_lines(each, labels)) for each in arms]
-    working = {item.tree_id for item in plan.items}
-    words.append(say("plan.alt_left", count=len([t for t in plan.trees if t.tree_id not in working])))
+    alone, unread = idle(plan)
+    words.append(say("plan.alt_left", count=len(alone)))
+    words += [say("plan.alt_not_judged", count=len(unread))] if unread else []
     if not lines_marked(record):
         lines = lines_known(record)
         words.append(f"{sentence(lines)}." if lines else say("plan.alt_lines"))

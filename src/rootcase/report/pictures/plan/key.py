@@ -6,7 +6,7 @@ from rootcase.ground.quantity import show
 from rootcase.ground.words import say
 from rootcase.records.observe import PropertyRecord
 from rootcase.records.offer import Arms
-from rootcase.records.prescribe import Plan, PlanItem
+from rootcase.records.prescribe import Plan, PlanItem, TreePrescription
 from rootcase.report.lettering import wrapped
 from rootcase.report.pictures.plan.drawn import words_of_line
 from rootcase.report.pictures.plan.ground import treated_ground
@@ -40,8 +40,8 @@ def _trees(canvas: Canvas, record: PropertyRecord, plan: Plan, left_out: list[st
            width: float) -> float:
     """Trees that are left, the yardstick, and what found no place on the plan."""
     labels = {tree.id: tree.label for tree in record.trees}
-    working = {item.tree_id for item in plan.items}
-    groups = (("left", [labels[t.tree_id] for t in plan.trees if t.tree_id not in working]),
+    alone, unread = ([labels[tree.tree_id] for tree in trees] for trees in idle(plan))
+    groups = (("left", alone), ("not_judged", unread),
               ("yardstick", [labels[i] for group in record.yardsticks for i in group.tree_ids if i in labels]))
     for key, names in groups:
         if names:
@@ -52,6 +52,13 @@ def _trees(canvas: Canvas, record: PropertyRecord, plan: Plan, left_out: list[st
         if names:
             y = canvas.paragraph(x, y, say(f"plan.{key}", names=named(names)), width, 13, fill="slate") + 4
     return y
+
+
+def idle(plan: Plan) -> tuple[list[TreePrescription], list[TreePrescription]]:
+    """The trees that get no work: left as they are, and not judged since nobody read their growth."""
+    working = {item.tree_id for item in plan.items}
+    rest = [tree for tree in plan.trees if tree.tree_id not in working]
+    return [tree for tree in rest if tree.judged], [tree for tree in rest if not tree.judged]
 
 
 def named(names: list[str]) -> str:
