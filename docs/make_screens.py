@@ -9,6 +9,7 @@ import io
 import re
 import shutil
 import sys
+import zlib
 from collections.abc import Callable, Iterator
 from contextlib import ExitStack, contextmanager
 from dataclasses import dataclass
@@ -302,7 +303,7 @@ def main(names: list[str]) -> None:
             for width, theme in wanted(screen):
                 png = take(page, screen, known[screen.seen.desk], width, theme)
                 name = f"{screen.name}-{width}{'-dark' * (theme == 'dark')}.png"
-                shrunk(png, WIDTHS[width], theme).save(SCREENS / name, optimize=True)
+                shrunk(png, WIDTHS[width], theme).save(SCREENS / name, optimize=True, compress_type=zlib.Z_FILTERED)
                 print(name)
             page.close()
         browser.close()
