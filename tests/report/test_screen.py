@@ -114,6 +114,20 @@ def test_the_stages_stand_where_the_work_stands() -> None:
     assert [line.state for line in lines(bare, None, casework.record, None)][:2] == ["done", "here"]
 
 
+@pytest.mark.parametrize(("read", "told"), [
+    ((), "Too little read to explain anything yet. Two readings would do it: probe depth, ground under the crown."),
+    (("probe_depth",), "Too little read to explain anything yet. One reading would do it: ground under the crown."),
+    (("probe_depth", "ground_under_crown"), "Not explained yet: what was read is enough, the casework is to be made anew.")])
+def test_an_unexplained_tree_asks_only_for_what_was_not_read(read: tuple[str, ...], told: str) -> None:
+    record = casework_fixture().record
+    tree = record.trees[0]
+    kept = tuple(each for each in record.readings if each.kind not in ("probe_depth", "ground_under_crown"))
+    some = next(each for each in kept if each.of == tree.id)
+    new = tuple(replace(some, id=kind, kind=kind) for kind in read)
+    own = replace(record, readings=kept + new)
+    assert lines(case_of(None, tree), None, own, None)[2].told == told
+
+
 def test_every_bar_is_a_part_of_the_longer_one() -> None:
     casework = casework_fixture()
     for tree in casework.record.trees:

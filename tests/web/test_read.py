@@ -75,6 +75,7 @@ def test_the_first_look_is_kept_as_typed(app_to_change: TestClient, desk: Desk, 
     assert [read[kind][0].nothing for kind in ("margin_scorch", "crown_dieback")] == ["not looked", "none seen"]
     assert {each.observer for each in read["species"]} != {""}
     assert "Kept just now: 13" in answer.text
+    assert "hard soil, gritty push</a>" in answer.text, "a choice by its meaning, not its code"
     assert "/compute" in answer.text
 
 
@@ -241,6 +242,7 @@ def test_the_field_sheet_holds_the_trees_and_comes_back_without_money(
     assert {tree.label for tree in record.trees} <= {row[0].value for row in book["trees"].iter_rows(min_row=3)}
     assert {place.name for place in record.places} <= {row[0].value for row in book["places"].iter_rows(min_row=3)}
     assert not {"property", "prices", "rules", "practice", "contacts"}.intersection(book.sheetnames)
+    assert book["visits"]["C3"].value is None, "who fills it in is not known yet"
     book["visits"]["B3"] = "2016-01-14"
     book["places"]["B3"] = book["visits"]["A3"].value
     traffic = next(cell.column for cell in book["places"][1] if cell.value == "Feet")
@@ -262,7 +264,11 @@ def test_the_field_sheet_holds_the_trees_and_comes_back_without_money(
         assert f"Kept: {new}" in answer.text
         assert "Left alone: prices, property." in answer.text
     assert desk.book(OWN).price_book("USD") == before
-    assert desk.book(OWN).record(record.property.id).property == record.property
+    after = desk.book(OWN).record(record.property.id)
+    assert after.property == record.property
+    visit = next(visit for visit in after.visits if visit not in record.visits)
+    assert (visit.label, visit.observer) == (book["visits"]["A3"].value, "demo")
+    assert visit.label.startswith("sheet taken ")
     bad = app_to_change.post(address, files={"file": ("x.csv", b"Tree,Species,DBH\n1,oak,4")})
     assert bad.status_code == 422
     assert 'id="file-fault"' in bad.text

@@ -15,7 +15,7 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from rootcase.ground.dates import show_date
 from rootcase.ground.words import say
 from rootcase.report.text.naming import kind_name
-from rootcase.report.text.readings import value_told
+from rootcase.report.text.readings import meaning_told, value_told
 from rootcase.services.backup import days_overdue
 from rootcase.services.trace import of_money
 from rootcase.web.figures import choice_url, figure_url, trace_url
@@ -31,7 +31,8 @@ TEMPLATES = Environment(loader=FileSystemLoader(WEB / "templates"), autoescape=T
 TEMPLATES.globals |= {"say": say, "static": static, "show_date": show_date, "job_told": job_told,
                       "kept_told": kept_told, "moment_told": moment_told, "device_told": device_told,
                       "state_told": state_told, "trace": trace_url, "figure_url": figure_url, "choice_url": choice_url,
-                      "of_money": of_money, "value_told": value_told, "kind_label": kind_name}
+                      "of_money": of_money, "value_told": value_told, "meaning_told": meaning_told,
+                      "kind_label": kind_name}
 
 THEME_COOKIE = "theme"
 

@@ -33,6 +33,8 @@ Cell = tuple[str, str]
 """What stands in a table, and the name of the result it is; empty where it is none."""
 _OF_A_LAYER = ("texture", "hardness", "reach")
 _SMALL = ("in", "cm")
+_EXPLAIN_WITH = ("probe_depth", "ground_under_crown")
+"""What explains a tree at the least."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,7 +91,7 @@ def lines(case: TreeCase, casework: Casework | None, record: PropertyRecord,
         "observe": (_observed(readings, record, case.tree), readings[0].day if readings else None),
         "compare": (one_tree.basis(case, record).text if case.comparison else not_compared(case.tree, record),
                     made_on if case.comparison else None),
-        "explain": (_explained(case.explanation, is_yardstick), made_on if case.explanation else None),
+        "explain": (_explained(case.explanation, readings, is_yardstick), made_on if case.explanation else None),
         "prescribe": (_prescribed(case, signed, is_yardstick),
                       signed.day if signed else made_on if case.prescription else None),
         "apply": (say("case.line.apply_signed" if signed else "case.line.apply_none"), None),
@@ -113,9 +115,14 @@ def not_compared(tree: Tree, record: PropertyRecord) -> str:
     return say("case.line.yardstick", group=group) if group else say("case.line.compare_none")
 
 
-def _explained(explanation: Explanation | None, is_yardstick: bool) -> str:
+def _explained(explanation: Explanation | None, readings: Sequence[Reading], is_yardstick: bool) -> str:
+    if explanation is None and is_yardstick:
+        return say("case.line.explain_yardstick")
     if explanation is None:
-        return say("case.line.explain_yardstick" if is_yardstick else "case.line.explain_none")
+        read = {each.kind for each in readings if each.nothing is None}
+        missing = [code for code in _EXPLAIN_WITH if code not in read]
+        return say("case.line.explain_none", count=len(missing), kinds=", ".join(
+            say(f"case.line.with_{code}") for code in missing)) if missing else say("case.line.explain_anew")
     predicted, rest = share_told(explanation.predicted_share), explanation.unexplained_points
     if rest is None:
         return say("case.line.explain_alone", predicted=predicted)

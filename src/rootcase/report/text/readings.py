@@ -10,7 +10,7 @@ from datetime import date
 from rootcase.ground.words import say
 from rootcase.records.observe import PropertyRecord, Reading
 from rootcase.report.text.figures import sentence
-from rootcase.report.text.naming import choice_name, kind_name, way_name
+from rootcase.report.text.naming import choice_meaning, choice_name, kind_name, way_name
 
 HOLD = "\N{NO-BREAK SPACE}"
 
@@ -38,6 +38,11 @@ def told_together(readings: Iterable[Reading]) -> list[Together]:
 def value_told(reading: Reading) -> str:
     """Return what was read, a number as it was typed and never torn."""
     return reading.typed.replace(" ", HOLD) if reading.choice is None else choice_name(reading.kind, reading.choice)
+
+
+def meaning_told(reading: Reading) -> str:
+    """Return what was read as value_told, a choice by its full meaning."""
+    return value_told(reading) if reading.choice is None else choice_meaning(reading.kind, reading.choice)
 
 
 def rests_told(ids: Sequence[str], assumed: Sequence[str], record: PropertyRecord) -> str:
