@@ -168,7 +168,7 @@ def test_every_budget_ceiling_and_hour_of_a_plan_leads_to_its_own_figure(desk_ap
     ground = casework.record.property.id
     answer = desk_app.get(f"/properties/{ground}/plan").text
     shown = {name: re.sub(r"<[^>]+>", "", text).strip() for name, text in re.findall(
-        rf'href="/properties/{ground}/figures/property/([a-z.0-9]+)">(.*?)</a>', answer, re.S)}
+        rf'href="/properties/{ground}/figures/property/([a-z.0-9]+)">(.*?)</a>', answer, re.DOTALL)}
     rows = frontier_rows(casework.plan)[1:]
     assert {"cost", "ceiling", "hours", *(f"budget.{row}" for row in range(1, len(rows) + 1))} == set(shown)
     for row, told in enumerate(rows, 1):
