@@ -26,6 +26,7 @@ from rootcase.fieldbook.fieldbook import Fieldbook
 from rootcase.fieldbook.taking_in import Sent, TakenIn, take_in
 from rootcase.ground.ids import IdMaker
 from rootcase.records.observe import PropertyRecord
+from rootcase.records.people import Bounds
 from tests.fieldbook.sheets import NOW, SHEET, open_book, write_sheet
 
 MADE = "2016-01-15T12:00:00.000Z"
@@ -162,7 +163,7 @@ def test_nothing_that_does_not_fit_comes_in(book: Fieldbook) -> None:
 def test_a_visit_is_its_sender_s_own_where_nothing_more_is_allowed(book: Fieldbook) -> None:
     made = [sent(book, VisitStarted(slot=f"phone 1/{who}", visit=new_id(), label=who or "-", day=NOW.date(),
                                     observer=who)) for who in ("crew1", "owner1", "")]
-    told = take_in(book.store, made, NOW, only_of="crew1")
+    told = take_in(book.store, made, NOW, within=Bounds("crew1"))
     assert [each.state for each in told] == ["new", "refused", "refused"]
     assert told[1].right == "crew1"
     assert [each.state for each in take_in(book.store, made, NOW)] == ["known", "new", "new"]

@@ -14,6 +14,7 @@ from rootcase.fieldbook.intake.lists.listing import Given, Listing, import_list
 from rootcase.fieldbook.photos import Photos
 from rootcase.fieldbook.store import Store
 from rootcase.fieldbook.undo import Undone, newest_import, undo_newest
+from rootcase.records.people import UNBOUND, Bounds
 
 
 class BroughtIn:
@@ -24,11 +25,19 @@ class BroughtIn:
     _now: Callable[[], datetime]
     _device: str
     _event: Callable[[Event, Body], Event]
+    _within: Bounds = UNBOUND
+    _by: str = ""
 
     def under(self, code: str) -> Self:
         """The same fieldbook; in what comes in by it the code of who brings it stands beside the device."""
         other = copy(self)
-        other._device = f"{self._device} {code}".strip()
+        other._device, other._by = f"{self._device} {code}".strip(), code
+        return other
+
+    def within(self, bounds: Bounds) -> Self:
+        """The same fieldbook; by sheet and form it takes in what this person may tell."""
+        other = copy(self)
+        other._within = bounds
         return other
 
     def import_sheet(self, path: Path, *, property_id: str | None = None, rejects: Path | None = None,
@@ -40,7 +49,8 @@ class BroughtIn:
         made. keep: False only says what would come of it. only: the pages that are read, where not all are.
         """
         return import_sheet(self._store, self._photos, path, now=self._now(), device=self._device,
-                            property_id=property_id, rejects=rejects, written=written, keep=keep, only=only)
+                            property_id=property_id, rejects=rejects, written=written, keep=keep, only=only,
+                            within=self._within, by=self._by)
 
     def import_list(self, path: Path, given: Given) -> Listing:
         """Say how a list that is not our field sheet is read; kept is what is ready, where `given` asks for it."""

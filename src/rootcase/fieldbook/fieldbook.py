@@ -111,7 +111,7 @@ class Fieldbook(BroughtIn, WeatherKept):
     @property
     def forms(self) -> Forms:
         """Readings that are typed into a form."""
-        return Forms(self._store, self._photos, self._event, lambda: self._now().date())
+        return Forms(self._store, self._photos, self._event, lambda: self._now().date(), self._within)
 
     @property
     def particulars(self) -> Particulars:

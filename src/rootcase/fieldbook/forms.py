@@ -26,6 +26,7 @@ from rootcase.fieldbook.view import Head, heads, said
 from rootcase.ground.errors import Missing
 from rootcase.ground.words import say
 from rootcase.records.observe import System
+from rootcase.records.people import Bounds
 from rootcase.tables.readings import kinds
 
 Rows = Mapping[str, Sequence[Mapping[str, str]]]
@@ -62,6 +63,8 @@ class Forms:
     event: Callable[[Event, Body], Event]
     """A new event beside one of the same property."""
     today: Callable[[], date]
+    within: Bounds
+    """What whoever sends them may tell."""
 
     def take(self, property_id: str, filled: Filled, *, by: str) -> Taken:
         """Keep what is good in a form. by: a code of who sends it; it stands beside the device."""
@@ -71,7 +74,8 @@ class Forms:
                 raise Missing(say("fieldbook.no_such_property"), value=property_id)
             standing = heads(events)
             facts = replace(facts_of(events), system=filled.system)
-            desk = Desk(self.store.practice_id, property_id, facts, self.today(), folder=filled.folder)
+            desk = Desk(self.store.practice_id, property_id, facts, self.today(), folder=filled.folder,
+                        within=self.within)
             desk.know(standing)
             _read(desk, filled.rows)
             _lay_photos(desk)

@@ -27,6 +27,7 @@ from rootcase.fieldbook.store import Store
 from rootcase.ground.errors import ImpossibleValue, Missing, RootcaseError, UnreadableValue
 from rootcase.ground.ids import read_id
 from rootcase.ground.words import say
+from rootcase.records.people import UNBOUND, Bounds
 from rootcase.tables.readings import ReadingKind, check, kind_of, message
 
 _OF_THE_FIELD = (VisitStarted, TreeOpened, PitOpened, SampleOpened, ReadingTaken, ReadingCorrected, ReadingTakenBack)
@@ -66,9 +67,8 @@ class TakenIn:
     right: str = ""
 
 
-def take_in(store: Store, sent: Iterable[Sent], now: datetime, *, only_of: str = "") -> tuple[TakenIn, ...]:
-    """Keep what is new and sound, in the order it was sent; what is wrong with the rest is told, one line each.
-    only_of: the code of who sends, where they may speak of nobody else's visits."""
+def take_in(store: Store, sent: Iterable[Sent], now: datetime, *, within: Bounds = UNBOUND) -> tuple[TakenIn, ...]:
+    """Keep what is new and sound, in the order it was sent; what is wrong with the rest is told, one line each."""
     with store.writing() as turn:
         wanted = list(sent)
         here = turn.hashes(each.id for each in wanted)
@@ -86,7 +86,7 @@ def take_in(store: Store, sent: Iterable[Sent], now: datetime, *, only_of: str =
                 if each.property_id not in grounds:
                     raise Missing(say("fieldbook.no_such_property"), value=each.property_id)
                 event = _event(store.practice_id, each, now)
-                _require_own(event.body, only_of)
+                grounds[each.property_id].require_within(event.body, within)
                 grounds[each.property_id].admit(event)
             except RootcaseError as error:
                 found.append(TakenIn(each.id, "refused", "", str(error), error.right))
@@ -105,6 +105,10 @@ class _Ground:
         self._kind_of_slot: dict[str, type[Body]] = {}
         self._slot_of: dict[str, str] = {}
         self._opened: dict[str, dict[str, str]] = {name: {} for name in _OPENS.values()}
+        self._read: dict[str, ReadingTaken] = {}
+        """The newest telling of a reading by its slot."""
+        self._observer: dict[str, str] = {}
+        """By visit."""
         for event in events:
             self._note(event)
 
@@ -123,8 +127,22 @@ class _Ground:
             raise ImpossibleValue(say("taking_in.opened"), value=getattr(body, name))
         self._note(event)
 
+    def require_within(self, body: Body, within: Bounds) -> None:
+        """Raise where this is not for its sender to tell; a visit's readings are told as its observer's."""
+        before = self._read.get(body.slot)
+        for kind in (each.kind for each in (body, before) if isinstance(each, ReadingTaken)):
+            within.require_kind(kind)
+        if isinstance(body, VisitStarted):
+            within.require_observer(body.observer)
+        elif isinstance(body, ReadingTaken) and (before is None or before.visit != body.visit):
+            within.require_observer(self._observer.get(body.visit, ""))
+
     def _note(self, event: Event) -> None:
         body = event.body
+        if isinstance(body, ReadingTaken):
+            self._read[body.slot] = body
+        if isinstance(body, VisitStarted):
+            self._observer[body.visit] = body.observer
         self._kind_of_slot.setdefault(body.slot, _family(body))
         self._slot_of[event.id] = body.slot
         if name := _OPENS.get(type(body)):
@@ -166,12 +184,6 @@ def _event(practice_id: str, sent: Sent, now: datetime) -> Event:
     if event.hash != sent.hash:
         raise UnreadableValue(say("taking_in.hash"), value=sent.hash[:64], right=event.hash)
     return event
-
-
-def _require_own(body: Body, only_of: str) -> None:
-    """A visit's readings are told as its observer's: nobody puts words into another's mouth."""
-    if only_of and isinstance(body, VisitStarted) and body.observer != only_of:
-        raise ImpossibleValue(say("taking_in.observer"), value=body.observer[:60], right=only_of)
 
 
 def _moment(text: str) -> datetime:

@@ -6,6 +6,8 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Literal
 
+from rootcase.ground.errors import ImpossibleValue
+from rootcase.ground.words import say
 from rootcase.records.observe import System
 
 Role = Literal["owner", "practitioner", "crew"]
@@ -35,6 +37,30 @@ class Person:
     """Whether a code from their own device is asked for."""
     ended: datetime | None
     """Since when they are no longer of the practice."""
+
+
+@dataclass(frozen=True, slots=True)
+class Bounds:
+    """What somebody may tell of what was read, by whichever way they send it."""
+
+    code: str = ""
+    """Theirs, where they speak of nobody else's visits; empty: of everybody's."""
+    barred: frozenset[str] = frozenset()
+    """Kinds of readings that others tell."""
+
+    def require_kind(self, kind: str) -> None:
+        """Raise where a reading of this kind is told by others."""
+        if kind in self.barred:
+            raise ImpossibleValue(say("people.barred_kind", kind=kind.replace("_", " ")),
+                                  right=say("people.barred_right"))
+
+    def require_observer(self, observer: str) -> None:
+        """Raise where this is another's visit: nobody puts words into another's mouth."""
+        if self.code and observer != self.code:
+            raise ImpossibleValue(say("taking_in.observer"), value=observer[:60], right=self.code)
+
+
+UNBOUND = Bounds()
 
 
 @dataclass(frozen=True, slots=True)

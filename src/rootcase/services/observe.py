@@ -31,12 +31,15 @@ FIELD_PAGES = ("places", "visits", "trees", "shoots", "covers", "pits", "samples
 
 
 def own_sheet(path: Path, record: PropertyRecord, today: date, by: str) -> None:
-    """Write the field sheet of one property, with its places and trees in it and the visit it is taken along to."""
-    visit = say("read.sheet_visit", day=today.isoformat())
+    """Write the field sheet of one property, with its places and trees in it and the visit it is taken along to.
+
+    by: code of who takes it; two sheets of one day are two visits.
+    """
+    visit = say("read.sheet_visit", day=today.isoformat(), by=by)
     names = {place.id: place.name for place in record.places}
     filled: dict[str, list[dict[str, str]]] = {page: [] for page in FIELD_PAGES}
-    filled["places"] = [{"place": place.name} for place in record.places]
-    filled["visits"] = [{"visit": visit, "observer": by}]
+    filled["places"] = [{"place": place.name, "visit": visit} for place in record.places]
+    filled["visits"] = [{"visit": visit}]  # whoever fills it in and brings it back
     filled["trees"] = [{"tree": tree.label, "place": names.get(tree.place_id, ""), "visit": visit}
                        for tree in record.trees]
     ground = record.property

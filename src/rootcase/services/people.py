@@ -28,10 +28,15 @@ from rootcase.fieldbook.people.sessions import end_sessions, open_session
 from rootcase.ground.errors import ImpossibleValue, Missing, RootcaseError, UnreadableValue
 from rootcase.ground.words import say
 from rootcase.records.observe import System
-from rootcase.records.people import ROLES, Person, Role, SessionKind
+from rootcase.records.people import ROLES, Bounds, Person, Role, SessionKind
 from rootcase.tables.load import table
+from rootcase.tables.readings import kinds
 
 _DEMO = "demo"
+_TELLS = {"prescribe": "make_plans", "prove": "make_plans"}
+"""By stage of a kind of reading, who tells it where that is not whoever reads: wishes and money, trials and proof."""
+_DRAWN = "place_kind"
+_SEES = {"prescribe": "see_prices"}
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Knock:
@@ -186,6 +191,30 @@ def may(action: str, role: str, *, may_sign: bool) -> bool:
     """Whether a role may do this; what no row of the table speaks of nobody may."""
     right = _rights().get(action, {}).get(role, "no")
     return right == "yes" or (right == "signing" and may_sign)
+
+
+def told_by(kind: str) -> str:
+    """The action that telling, correcting or taking back a reading of this kind is, by whichever door.
+
+    >>> told_by("soil_ph"), told_by("budget_year"), told_by("place_kind")
+    ('take_readings', 'make_plans', 'draw_ground')
+    """
+    return "draw_ground" if kind == _DRAWN else _TELLS.get(_stage(kind), "take_readings")
+
+
+def seen_by(kind: str) -> str:
+    """The action that looking at a reading of this kind is."""
+    return _SEES.get(_stage(kind), "see_trees")
+
+
+def _stage(kind: str) -> str:
+    return kinds()[kind].stage if kind in kinds() else ""
+
+
+def bounds(code: str, role: Role, *, may_sign: bool) -> Bounds:
+    """What this person may tell by sheet, form or program; who may bring lists speaks of everybody's visits."""
+    barred = frozenset(kind for kind in kinds() if not may(told_by(kind), role, may_sign=may_sign))
+    return Bounds("" if may("bring_lists", role, may_sign=may_sign) else code, barred)
 
 
 def wanted_for(action: str, role: Role) -> str:

@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from urllib.parse import urlsplit
 
 from fastapi import Request
 from starlette.datastructures import FormData
 from starlette.responses import Response
 
-from rootcase.records.observe import System
-from rootcase.records.people import Person, Role, SessionKind
+from rootcase.records.observe import Property, PropertyRecord, System
+from rootcase.records.people import Bounds, Person, Role, SessionKind
 from rootcase.services import people
 from rootcase.web.desk import OWN, Desk
 
@@ -39,6 +39,25 @@ class Visitor:
     def may(self, action: str) -> bool:
         """Whether they may do this, so that a page need not offer what it would refuse."""
         return people.may(action, self.role, may_sign=self.may_sign)
+
+    @property
+    def bounds(self) -> Bounds:
+        """What they may tell by sheet, form or program."""
+        return people.bounds(self.code, self.role, may_sign=self.may_sign)
+
+    def seen(self, record: PropertyRecord) -> PropertyRecord:
+        """A record without what they may not see."""
+        readings = tuple(each for each in record.readings if self.may(people.seen_by(each.kind)))
+        return replace(record, property=self.seen_ground(record.property), readings=readings)
+
+    def seen_ground(self, ground: Property) -> Property:
+        """A property; in which money it is reckoned is no matter of who sees no prices."""
+        return ground if self.may("see_prices") else replace(ground, currency="")
+
+    def require(self, action: str) -> None:
+        """Raise unless they may do this."""
+        if not self.may(action):
+            raise NotAllowed(action, self)
 
 
 class NotSignedIn(Exception):
@@ -69,8 +88,7 @@ def may(action: str) -> Callable[[Request], Visitor]:
         found = visitor_of(request)
         if found is None:
             raise NotSignedIn(typed_by(request))
-        if not found.may(action):
-            raise NotAllowed(action, found)
+        found.require(action)
         return found
 
     visitor.action = action  # type: ignore[attr-defined]

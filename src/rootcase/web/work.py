@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import replace
+from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -52,14 +53,15 @@ def sign(path: Path, practice_id: str, property_id: str, run: Run, wanted: Wante
 
 
 def import_file(path: Path, practice_id: str, file: Path, said: Mapping[str, str],
-                save: bool, by: str) -> tuple[ImportResult | None, Listing | None]:
-    """Take in a sheet, or read a list and keep it where that is wanted; where files lie here is told nobody."""
+                save: bool, by: str, now: datetime) -> tuple[ImportResult | None, Listing | None]:
+    """Take in a sheet, or read a list and keep it where that is wanted; where files lie here is told nobody.
+    now: by the clock of the desk."""
     from rootcase.fieldbook.intake.lists.listing import Given
     from rootcase.fieldbook.intake.lists.told import Told
     from rootcase.services.bring import placed_elsewhere
     from rootcase.services.observe import import_file as take
 
-    with open_fieldbook(path, practice_id=practice_id) as fieldbook:
+    with open_fieldbook(path, practice_id=practice_id, now=lambda: now) as fieldbook:
         try:
             sheet, listing = take(fieldbook.under(by), file, Given(Told(**said), save=save))
         except RootcaseError as error:

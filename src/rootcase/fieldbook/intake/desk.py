@@ -29,6 +29,7 @@ from rootcase.fieldbook.store.store import Contact
 from rootcase.fieldbook.view import Head, natural, said
 from rootcase.ground.errors import RootcaseError
 from rootcase.ground.words import say
+from rootcase.records.people import UNBOUND, Bounds
 from rootcase.tables.readings import ReadingKind
 
 Opened = PlaceOpened | TreeOpened | PitOpened | SampleOpened | VisitStarted
@@ -59,6 +60,10 @@ class Desk:
     heard: set[str] = field(default_factory=set)
     """What `told` says without its row: the same of many rows is told of the first."""
     contacts: list[Contact] = field(default_factory=list)
+    within: Bounds = UNBOUND
+    """What whoever brings the sheet may tell."""
+    by: str = ""
+    """Code of who brings it; a visit whose observer is left blank is theirs."""
     folder: Path | None = None
     """Where the pictures are that cells may name; None: they name none."""
     pictures: dict[str, Path] = field(default_factory=dict)
@@ -104,10 +109,11 @@ class Desk:
         if label:
             found = self.find("visit", label)
             assert isinstance(found, VisitStarted)
+            self.within.require_observer(found.observer)
             return found
         visits = [body for body in self.things.values() if isinstance(body, VisitStarted)]
         if len(visits) == 1:
-            return visits[0]
+            return self.visit(visits[0].label)
         named = ", ".join(sorted((body.label for body in visits), key=natural))
         raise Refused(say("intake.which_visit"), right=say("intake.one_of", choices=named) if named else "")
 
@@ -182,6 +188,7 @@ class Line:
              series: str = "", attributes: Mapping[str, str] | None = None, where: Where = NOWHERE,
              factor: float = 1.0) -> None:
         """Draft the reading of one cell, if it is one."""
+        self.desk.within.require_kind(kind.kind)
         value = read_value(kind, cell, unit, self.desk.facts.system, visit.day if visit else None, factor,
                            self.desk.facts.currency)
         if value is None:

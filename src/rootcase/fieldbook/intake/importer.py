@@ -42,6 +42,7 @@ from rootcase.fieldbook.undone import without_undone
 from rootcase.fieldbook.view import Head, heads, said
 from rootcase.ground.errors import FileError
 from rootcase.ground.words import say
+from rootcase.records.people import UNBOUND, Bounds
 from rootcase.tables.readings import kinds
 
 TAKING: Mapping[str, Callable[[list[Line]], None]] = {
@@ -127,7 +128,8 @@ class ImportResult:
 
 def import_sheet(store: Store, photos: Photos, path: Path, *, now: datetime, device: str,
                  property_id: str | None = None, rejects: Path | None = None, written: Written | None = None,
-                 keep: bool = True, only: Sequence[str] = ()) -> ImportResult:
+                 keep: bool = True, only: Sequence[str] = (), within: Bounds = UNBOUND,
+                 by: str = "") -> ImportResult:
     """Take in a field sheet in one turn: either all that is good in it is there afterwards, or none of it.
 
     written: cells that were mended since the file was made; keep: False only says what would come of it.
@@ -139,7 +141,7 @@ def import_sheet(store: Store, photos: Photos, path: Path, *, now: datetime, dev
     parts = [Part(layout, page, tuple(columns_of(page, layout))) for layout, page in known if layout]
     with store.writing() if keep else store.reading() as turn:
         desk = _desk_of_sheet(turn, store.practice_id, parts, property_id, path, now)
-        desk.folder = path if path.is_dir() else path.parent
+        desk.folder, desk.within, desk.by = path if path.is_dir() else path.parent, within, by
         plan = plan_import(turn, desk, parts, now, device)
         contacts, days = len(desk.contacts), len(plan.weather)
         if isinstance(turn, Writing):

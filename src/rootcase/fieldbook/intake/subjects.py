@@ -48,6 +48,7 @@ def _place(line: Line, label: str) -> PlaceOpened | None:
         raise Refused(say("intake.needed", column="place_kind"), right=say("intake.one_of", choices=", ".join(
             kinds()["place_kind"].choices)))
     desk = line.desk
+    desk.within.require_kind("place_kind")
     return PlaceOpened(slot=desk.slot("place", folded(label)), place=desk.id_of("place", label), name=label,
                        place_kind=read_choice(kinds()["place_kind"], cell.text))
 
@@ -62,7 +63,9 @@ def _visit(line: Line, label: str) -> VisitStarted | None:
     day = not_too_old(read_day(cell))
     if day > desk.today + _DAY:
         raise Refused(say("intake.day_ahead"), value=cell.text)
-    observer = line.text("observer") or (known.observer if isinstance(known, VisitStarted) else "")
+    observer = (line.text("observer") or (known.observer if isinstance(known, VisitStarted) else "")
+                or desk.within.code or desk.by)
+    desk.within.require_observer(observer)
     return VisitStarted(slot=desk.slot("visit", folded(label)), visit=desk.id_of("visit", label), label=label, day=day,
                         observer=observer)
 
@@ -129,7 +132,7 @@ def _take_readings(line: Line, thing: str, body: Opened) -> None:
     visit: VisitStarted | None = None
     if isinstance(body, VisitStarted):
         visit = body
-    elif thing != "place" or line.text("visit"):
+    elif thing != "place" or line.text("visit") or (desk.within.code and any(line.filled("kind"))):
         visit = desk.visit(line.text("visit"))
     where = _depths(line, visit)
     attributes = [(column, cell.text) for column, cell in line.filled("attribute")]

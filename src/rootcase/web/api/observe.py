@@ -26,13 +26,13 @@ _PAGE = closed({"readings": schema_of(tuple[Reading, ...]), "next": {"type": ["s
 @router.get("/properties", summary="Every property of the practice", response_class=Response,
             responses=answers(tuple[Property, ...], "By name."))
 def properties(request: Request, visitor: Seer) -> Response:
-    return answered(tuple(desk_of(request).grounds(visitor.practice_id).values()))
+    return answered(tuple(map(visitor.seen_ground, desk_of(request).grounds(visitor.practice_id).values())))
 
 
 @router.get("/properties/{property_id}", summary="One property", response_class=Response,
             responses=answers(Property, "Where it is, and in which currency and units it is kept."))
 def one_property(request: Request, visitor: Seer, property_id: PropertyId) -> Response:
-    return answered(desk_of(request).ground(visitor.practice_id, property_id))
+    return answered(visitor.seen_ground(desk_of(request).ground(visitor.practice_id, property_id)))
 
 
 @router.get("/properties/{property_id}/record", summary="Everything held of a property", response_class=Response,
@@ -78,4 +78,4 @@ def geojson(request: Request, visitor: Seer, property_id: PropertyId) -> Respons
 
 def _record(request: Request, visitor: Visitor, property_id: str) -> PropertyRecord:
     desk = desk_of(request)
-    return desk.book(visitor.practice_id).record(desk.ground(visitor.practice_id, property_id).id)
+    return visitor.seen(desk.book(visitor.practice_id).record(desk.ground(visitor.practice_id, property_id).id))

@@ -7,9 +7,11 @@ from typing import Annotated
 from fastapi import APIRouter, Depends, File, Form, Request, Response, UploadFile
 from pydantic import BaseModel, ConfigDict, Field
 
+from rootcase.fieldbook.fieldbook import Fieldbook
 from rootcase.fieldbook.intake.importer import ImportResult
 from rootcase.fieldbook.intake.lists.listing import Listing
 from rootcase.fieldbook.taking_in import Sent, TakenIn, take_in
+from rootcase.services.people import told_by
 from rootcase.web import work
 from rootcase.web.api.answers import ReadingId, answered, answers
 from rootcase.web.api.schemas import closed, schema_of
@@ -93,15 +95,15 @@ def take(request: Request, visitor: Annotated[Visitor, Depends(may("take_reading
     desk = desk_of(request)
     sent = (Sent(**each.model_dump()) for each in batch.events)
     return answered(take_in(desk.book(visitor.practice_id).store, sent, desk.now(),
-                            only_of="" if visitor.may("bring_lists") else visitor.code))
+                            within=visitor.bounds))
 
 
 @router.post("/readings/{reading_id}/correct", summary="Correct a reading", response_class=Response, status_code=201,
              responses=answers(_NEW, "Id of the correction; the old one stays in the events.", status=201))
 def correct(request: Request, visitor: Corrector, reading_id: ReadingId, wanted: Correction) -> Response:
     with asked_by_id():
-        new = desk_of(request).book(visitor.practice_id).correct(reading_id, wanted.typed, wanted.reason,
-                                                                 by=visitor.code)
+        new = _reading_book(request, visitor, reading_id).correct(reading_id, wanted.typed, wanted.reason,
+                                                                  by=visitor.code)
     return answered({"id": new}, status=201)
 
 
@@ -110,7 +112,7 @@ def correct(request: Request, visitor: Corrector, reading_id: ReadingId, wanted:
                                                 status=201))
 def take_back(request: Request, visitor: Corrector, reading_id: ReadingId, wanted: Reason) -> Response:
     with asked_by_id():
-        new = desk_of(request).book(visitor.practice_id).take_back(reading_id, wanted.reason, by=visitor.code)
+        new = _reading_book(request, visitor, reading_id).take_back(reading_id, wanted.reason, by=visitor.code)
     return answered({"id": new}, status=201)
 
 
@@ -119,8 +121,15 @@ def take_back(request: Request, visitor: Corrector, reading_id: ReadingId, wante
                                                         status=201))
 def call_right(request: Request, visitor: Corrector, reading_id: ReadingId, wanted: Doubtless) -> Response:
     with asked_by_id():
-        new = desk_of(request).book(visitor.practice_id).call_right(reading_id, wanted.reason, by=visitor.code)
+        new = _reading_book(request, visitor, reading_id).call_right(reading_id, wanted.reason, by=visitor.code)
     return answered({"id": new}, status=201)
+
+
+def _reading_book(request: Request, visitor: Visitor, reading_id: str) -> Fieldbook:
+    """The book of a reading that this person may tell."""
+    book = desk_of(request).book(visitor.practice_id)
+    visitor.require(told_by(book.history(reading_id).kind))
+    return book
 
 
 @router.post("/imports", summary="Take in a field sheet, or a list of another making", response_class=Response,
@@ -132,5 +141,5 @@ def import_file(request: Request, visitor: Annotated[Visitor, Depends(may("bring
     desk = desk_of(request)
     with kept_for_work(file) as path:
         sheet, listing = desk.jobs.call(work.import_file, desk.path, visitor.practice_id, path, said.model_dump(), save,
-                                         visitor.code)
+                                         visitor.code, desk.now())
     return answered({"sheet": sheet, "listing": listing})

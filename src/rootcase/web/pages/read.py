@@ -47,8 +47,8 @@ def keep_at_tree(request: Request, property_id: str, tree_id: str, visitor: Read
     tree, book = tree_of(record, tree_id), desk_of(request).book(visitor.practice_id)
     with all_kept_for_work({"tree_photo": tree_photo, "pit_photo": pit_photo}) as (folder, names):
         photos = {f"v.{kind}.1": name for kind, name in names.items()}
-        came = take(book, record, tree, {**typed, **photos}, by=visitor.code, system=visitor.system,
-                    folder=folder)
+        came = take(book.within(visitor.bounds), record, tree, {**typed, **photos}, by=visitor.code,
+                    system=visitor.system, folder=folder)
     if came.wrong:
         return _form(request, visitor, _record(request, visitor, property_id), tree, typed, came.wrong, came.kept)
     return RedirectResponse(f"/properties/{property_id}/trees/{tree.id}?kept={typed.get('mark', '')[:16]}", 303)
@@ -67,7 +67,7 @@ def keep_at_place(request: Request, property_id: str, visitor: Reads, typed: Typ
                   place: Annotated[str, Query(max_length=80)] = "") -> Response:
     record = _record(request, visitor, property_id)
     found, book = _place(record, place), desk_of(request).book(visitor.practice_id)
-    came = take(book, record, found, typed, by=visitor.code, system=visitor.system)
+    came = take(book.within(visitor.bounds), record, found, typed, by=visitor.code, system=visitor.system)
     if came.wrong:
         return _form(request, visitor, _record(request, visitor, property_id), found, typed, came.wrong, came.kept)
     came_from = next((each.id for each in record.trees if each.id == typed.get("tree")), "")

@@ -16,6 +16,7 @@ from rootcase.report.text.depths import depth_told
 from rootcase.report.text.figures import sentence
 from rootcase.report.text.naming import kind_name, subjects
 from rootcase.report.text.readings import value_told
+from rootcase.services.people import seen_by, told_by
 from rootcase.services.trace import reading_story
 from rootcase.web.people_told import moment_told
 from rootcase.web.refused import asked_by_id
@@ -59,7 +60,7 @@ def _put_right(request: Request, visitor: Visitor, reading_id: str, typed: dict[
                tell: Callable[[Fieldbook], str]) -> Response:
     book = desk_of(request).book(visitor.practice_id)
     with asked_by_id():
-        book.history(reading_id)
+        visitor.require(told_by(book.history(reading_id).kind))
     try:
         return RedirectResponse(f"/readings/{tell(book)}", 303)
     except RootcaseError as wrong:
@@ -72,7 +73,9 @@ def _reading(request: Request, visitor: Visitor, reading_id: str, *, typed: str 
     desk = desk_of(request)
     book = desk.book(visitor.practice_id)
     with asked_by_id():
-        ground = desk.ground(visitor.practice_id, book.history(reading_id).property_id)
+        history = book.history(reading_id)
+    visitor.require(seen_by(history.kind))
+    ground = desk.ground(visitor.practice_id, history.property_id)
     kept = desk.kept(visitor.practice_id, ground)
     story = reading_story(book, reading_id, kept.casework)
     return page(request, "reading.html", visitor, place="trees", status=422 if wrong or why_not else 200,
