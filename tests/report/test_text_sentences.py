@@ -19,6 +19,8 @@ from rootcase.report.text.cases import tree_cases
 from rootcase.report.text.causes import main_cause
 from rootcase.report.text.doses import beside, beside_together, dose_text
 from rootcase.report.text.naming import looked_for, names
+from rootcase.report.text.offered_trees import _why
+from rootcase.report.text.takes import finding
 from tests.report.fixtures import casework_fixture
 
 
@@ -35,6 +37,22 @@ def test_a_cause_is_likely_above_two_thirds_maybe_above_one(leads: float, name: 
     cause = main_cause(explanation_where(leads))
     assert (cause.name, cause.word) == (name, word)
     assert cause.chance == pytest.approx(max(leads, 1 - leads))
+
+
+def test_where_another_cause_takes_more_on_the_mean_headline_and_offer_say_both() -> None:
+    apart = explanation_where(0.6)
+    taken = {"strength": 30.0, "air": 43.0}
+    apart = replace(apart, limits=tuple(
+        replace(step, rests_on=("r",), points=Estimate(*[taken.get(step.limit, 0.0)] * 6)) for step in apart.limits))
+    case = replace(tree_cases(casework_fixture())[0], explanation=apart)
+    both = "Most likely first: hard soil; largest on the mean: too little air in the soil."
+    assert one_tree.headline(case)[1:] == ["Maybe it is hard soil.", both]
+    assert finding(case) == ("Hard soil comes first most often and takes about a third of the growth; "
+                             "largest on the mean is lack of air, about two fifths.")
+    assert _why(apart).endswith(both)
+    led = replace(apart, limits=tuple(replace(step, points=Estimate(*[99.0 if step.limit == "strength" else 0.0] * 6))
+                                      for step in apart.limits))
+    assert one_tree.headline(replace(case, explanation=led))[1:] == ["Maybe it is hard soil."]
 
 
 def test_weights_decide_not_the_count_of_draws() -> None:

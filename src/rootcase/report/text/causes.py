@@ -54,6 +54,25 @@ def cause_sentence(cause: Cause) -> str:
     return say(f"report.cause.{cause.word}", cause=say(f"report.cause.name.{cause.name}"))
 
 
+def larger_on_the_mean(explanation: Explanation, cause: Cause) -> LimitShare | None:
+    """Return the limit that takes more on the mean of the draws, as the picture has it, than the one that leads most
+    often; None where that one takes most, or no limit leads."""
+    first = next((step for step in explanation.limits if step.limit == cause.name), None)
+    largest = max(explanation.limits, key=lambda step: step.points.mean)
+    if cause.word == "not known" or first is None or round(largest.points.mean) <= round(first.points.mean):
+        return None
+    return largest
+
+
+def larger_sentence(explanation: Explanation, cause: Cause) -> str:
+    """Return which cause comes first most often and which takes more on the mean; empty where they are one."""
+    larger = larger_on_the_mean(explanation, cause)
+    if larger is None:
+        return ""
+    return say("report.cause.larger", first=say(f"report.cause.name.{cause.name}"),
+               largest=say(f"report.cause.name.{larger.limit}"))
+
+
 def surely_takes(step: LimitShare) -> bool:
     """Whether it may be said of a limit that it takes something: it was read, and its interval is clear of nothing."""
     return bool(step.rests_on) and step.points.low >= WORTH_SAYING

@@ -6,8 +6,8 @@ from rootcase.ground.words import say
 from rootcase.records.estimate import Estimate
 from rootcase.records.explain import Explanation
 from rootcase.records.prescribe import NOT_JUDGED, TreePrescription
-from rootcase.report.text.causes import main_cause
-from rootcase.report.text.figures import percent, sentence
+from rootcase.report.text.causes import larger_sentence, main_cause
+from rootcase.report.text.figures import known, percent, sentence
 from rootcase.report.text.naming import names, remedy_name
 from rootcase.report.text.offer import Shown
 from rootcase.report.text.signs import odds
@@ -35,7 +35,10 @@ def tree_lines(shown: Shown) -> list[str]:
 
 
 def _worked_at(tree: TreePrescription, course: str, explained: Explanation | None, shown: Shown) -> str:
-    head = say("offer.tree.done", tree=sentence(shown.labels[tree.tree_id]), what=remedy_name(course))
+    words = {"tree": sentence(shown.labels[tree.tree_id]), "what": remedy_name(course)}
+    since = f"offer.tree.since_{tree.reason}"
+    head = say("offer.tree.done_since", why=say(since), **words) if course == tree.chosen and known(since) else say(
+        "offer.tree.done", **words)
     ahead = ""
     if course == tree.chosen and tree.share_if_chosen and tree.share_if_nothing:
         ahead = say("offer.tree.then", then=_share(tree.share_if_chosen[-1]), alone=_share(tree.share_if_nothing[-1]))
@@ -55,8 +58,9 @@ def _why(explained: Explanation | None) -> str:
     cause = main_cause(explained)
     if cause.word == "not known":
         return say("report.cause.not_known")
-    return say("offer.tree.why", cause=sentence(say(f"report.cause.name.{cause.name}")),
-               word=say(f"signs.word.{cause.word}"), odds=odds(cause.chance))
+    why = say("offer.tree.why", cause=sentence(say(f"report.cause.name.{cause.name}")),
+              word=say(f"signs.word.{cause.word}"), odds=odds(cause.chance))
+    return f"{why} {larger_sentence(explained, cause)}".strip()
 
 
 def _ahead_alone(tree: TreePrescription) -> str:

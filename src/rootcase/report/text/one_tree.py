@@ -12,7 +12,7 @@ from rootcase.records.observe import PropertyRecord
 from rootcase.records.prescribe import RemedyOutcome, TreePrescription
 from rootcase.report.text.beside import SEEN_AT_A_TREE
 from rootcase.report.text.cases import TreeCase
-from rootcase.report.text.causes import cause_sentence, main_cause
+from rootcase.report.text.causes import cause_sentence, larger_sentence, main_cause
 from rootcase.report.text.course import course_lines, years_text
 from rootcase.report.text.doses import beside, dose_text
 from rootcase.report.text.figures import ends, listed, loss, money, percent, sentence
@@ -25,7 +25,7 @@ _INCHES = ("in", "cm")
 
 
 def headline(case: TreeCase) -> list[str]:
-    """Return the finding as one or two sentences: the growth, then the cause."""
+    """Return the finding in sentences: the growth, the cause, and what takes more on the mean if that is another."""
     label = sentence(case.tree.label)
     if case.share is None:
         return [say("report.tree.not_read", tree=case.tree.label)]
@@ -34,7 +34,10 @@ def headline(case: TreeCase) -> list[str]:
     if not case.behind:
         return [say("report.tree.unclear" if case.unclear else "report.tree.like_its_kind", tree=label)]
     growth = say("report.tree.grows", tree=label, share=of_its_kind(case.share))
-    return [growth, cause_sentence(main_cause(case.explanation))] if case.explanation else [growth]
+    if case.explanation is None:
+        return [growth]
+    cause = main_cause(case.explanation)
+    return [growth, *filter(None, [cause_sentence(cause), larger_sentence(case.explanation, cause)])]
 
 
 def basis(case: TreeCase, record: PropertyRecord) -> Statement:

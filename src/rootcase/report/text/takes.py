@@ -5,7 +5,7 @@ from __future__ import annotations
 from rootcase.ground.words import say
 from rootcase.records.explain import Explanation, LimitShare
 from rootcase.report.text.cases import TreeCase
-from rootcase.report.text.causes import WORTH_SAYING, Cause, main_cause, surely_takes
+from rootcase.report.text.causes import WORTH_SAYING, Cause, larger_on_the_mean, main_cause, surely_takes
 from rootcase.report.text.figures import sentence
 from rootcase.report.text.naming import limit_name
 from rootcase.report.text.one_tree import headline
@@ -72,7 +72,8 @@ def _takes(cause: Cause, explanation: Explanation) -> str:
     first = next(step for step in explanation.limits if step.limit == cause.name)
     second = next((step for step in _losses(explanation) if step is not first), None)
     if second and surely_takes(first) and surely_takes(second) and second.points.mean >= 2 * WORTH_SAYING:
-        return say("waterfall.finding_two", limit=sentence(limit_name(first.limit)),
+        key = "finding_two_larger" if larger_on_the_mean(explanation, cause) else "finding_two"
+        return say(f"waterfall.{key}", limit=sentence(limit_name(first.limit)),
                    fraction=plain(first.points.mean / 100), second=say(f"waterfall.short.{second.limit}"),
                    second_fraction=plain(second.points.mean / 100))
     return limit_takes(first)
