@@ -82,6 +82,13 @@ def test_the_page_says_all_that_an_offer_says() -> None:
         assert words in text, words
 
 
+def test_a_sum_without_a_tax_is_not_told_with_one() -> None:
+    shown = shown_of(casework_fixture(), practice=replace(PRACTICE, tax_pct=None))
+    names = [row[0] for row in side_by_side(shown)]
+    assert "Over five years, before tax" in names
+    assert "Over five years, with tax" not in names
+
+
 def test_each_tree_has_a_line_of_what_why_and_where_it_stands_in_five_years() -> None:
     casework = casework_fixture()
     shown = replace(plain(), explanations=casework.explanations)

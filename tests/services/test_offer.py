@@ -29,6 +29,7 @@ from rootcase.services.offer import (
     skip_visit,
     start_programme,
     stop_programme,
+    without_step,
     yes_gone,
 )
 from rootcase.services.run import Run
@@ -277,5 +278,31 @@ def test_the_command_line_goes_from_offer_to_answer_to_programme(book: Fieldbook
 
 
 def test_a_budget_below_every_step_is_said(book: Fieldbook) -> None:
-    _, told = make_offer(book, ground(book), RUN, (1.0,))
-    assert "No smaller step of this plan is within the budget that was named." in told
+    shown, told = make_offer(book, ground(book), RUN, (1.0,))
+    assert told[-1].startswith("For 1.00 USD no smaller step is to be had: ")
+    plan = shown.offer.options[1]
+    less = replace(plan, number=2, kind="less", this_year=replace(plan.this_year, net=100.0))
+    stepped = replace(shown.offer, options=(*shown.offer.options[:2], less))
+    assert without_step(stepped, (50.0, 80.0, 100.0))[0].startswith("For 50.00 USD and 80.00 USD no ")
+    assert without_step(stepped, (100.0,)) == []
+
+
+def test_a_question_is_replied_to_once_and_a_yes_is_judged_when_it_is_written(book: Fieldbook,
+                                                                             monkeypatch: pytest.MonkeyPatch) -> None:
+    make_offer(book, ground(book), RUN)
+    answer_offer(book, ground(book), Answering("question", "A client", words="On a Sunday?"), date(2016, 5, 4))
+    made = book.offers(ground(book).id)[0]
+    asked, reply = made.open_questions[0], Reply(date(2016, 5, 7), "rs", "Never.")
+    book.reply(ground(book).id, asked, reply)
+    with pytest.raises(Missing, match="no question waits here"):
+        book.reply(ground(book).id, asked, reply)
+    stood = book.record
+
+    def signed_meanwhile(property_id: str) -> PropertyRecord:
+        monkeypatch.undo()
+        sign(book, 3.8, date(2016, 5, 8))
+        return stood(property_id)
+
+    monkeypatch.setattr(book, "record", signed_meanwhile)
+    with pytest.raises(Missing, match="changed on 8 May 2016"):
+        say_yes(book, date(2016, 5, 8))

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date
+from math import inf
 
 from rootcase.casework.prescribe.answered import offer_state, same_work
 from rootcase.casework.prescribe.due import Known, due_list
@@ -15,7 +17,7 @@ from rootcase.fieldbook.intake.grid import Cell
 from rootcase.fieldbook.intake.values import read_value
 from rootcase.fieldbook.offers import offer_named, plan_mark, running
 from rootcase.ground.dates import show_date
-from rootcase.ground.errors import Missing, UnreadableValue
+from rootcase.ground.errors import Missing, RootcaseError, UnreadableValue
 from rootcase.ground.words import say
 from rootcase.records.explain import Explanation
 from rootcase.records.observe import Property, PropertyRecord
@@ -26,6 +28,7 @@ from rootcase.records.offer import (
     Change,
     DueItem,
     MadeOffer,
+    Offer,
     OfferState,
     Programme,
     ProgrammeState,
@@ -34,15 +37,21 @@ from rootcase.records.offer import (
     newest_answered,
 )
 from rootcase.records.prescribe import Plan
-from rootcase.report.text.offer import Shown, gone_line, options_told
+from rootcase.report.text.figures import listed
+from rootcase.report.text.offer import Shown, exactly, gone_line, options_told
 from rootcase.services.pests import pests_property
 from rootcase.services.prescribe import prescribe_property, thought
 from rootcase.services.run import Run
 from rootcase.services.sign import changes_since
+from rootcase.tables.currencies import digits_of
 from rootcase.tables.readings import kinds
 
 _MONTHS = 12
 _MOST_VISITS = 52
+
+
+class TooOften(RootcaseError):
+    """So many answers in one day are no answers."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,10 +94,17 @@ def make_offer(fieldbook: Fieldbook, ground: Property, run: Run, budgets: tuple[
         told.append(say("offer.no_practice"))
     offer = offer_of(plan, arms, practice, plan_mark=mark, signed=standing is not None, today=run.today,
                      budgets=budgets)
-    if budgets and not any(option.kind == "less" for option in offer.options):
-        told.append(say("offer.no_smaller"))
+    told += without_step(offer, budgets)
     return Shown(record, plan, arms, fieldbook.make_offer(offer), practice, standing, changes,
                  _explained(fieldbook, ground, run, plan)), tuple(told)
+
+
+def without_step(offer: Offer, budgets: tuple[float, ...]) -> list[str]:
+    """Which of these sums buys no smaller step, in a line; nothing where each buys one."""
+    half_a_coin = 0.5 * 10.0 ** -digits_of(offer.currency)  # a step's price was rounded, perhaps to above its sum
+    least = min((option.this_year.net for option in offer.options if option.kind == "less"), default=inf)
+    sums = [exactly(budget, offer.currency) for budget in budgets if least > budget + half_a_coin]
+    return [say("plans.no_step", sums=listed(sums))] if sums else []
 
 
 def read_budgets(typed: str, ground: Property) -> tuple[float, ...]:
@@ -117,8 +133,12 @@ def show_offer(fieldbook: Fieldbook, ground: Property, run: Run, made: MadeOffer
                  _explained(fieldbook, ground, run, plan))
 
 
-def answer_offer(fieldbook: Fieldbook, ground: Property, answering: Answering, day: date) -> None:
-    """Keep what a client said; a yes to what has changed or run out is refused, and it says what changed."""
+def answer_offer(fieldbook: Fieldbook, ground: Property, answering: Answering, day: date, *,
+                 most_a_day: int | None = None) -> None:
+    """Keep what a client said; a yes to what has changed or run out is refused, and it says what changed.
+
+    most_a_day: how many answers of one day are taken; None: any number.
+    """
     offers = fieldbook.offers(ground.id)
     made = offer_named(offers, answering.mark)
     if not answering.name.strip():
@@ -133,14 +153,21 @@ def answer_offer(fieldbook: Fieldbook, ground: Property, answering: Answering, d
                       right=say("offer.right_option", options=options_told(made.offer.options)))
     if day < made.offer.made_on:
         raise UnreadableValue(say("offer.before", day=show_date(made.offer.made_on)), value=show_date(day))
-    if answering.answer == "yes":
-        wanted = replace(made, answers=(Answer(made.id, made.mark, "yes", option, day, ""),))
-        state = offer_state(wanted, offers, fieldbook.signed_plans(ground.id), fieldbook.practice(), day)
-        if state.standing != "open":
-            raise Missing(gone_line(made, state, fieldbook.record(ground.id)).rstrip("."),
-                          right=say("offer.offer_again"))
+    practice, record = fieldbook.practice(), fieldbook.record(ground.id)
+
+    def admit(offers: Sequence[MadeOffer], plans: Sequence[SignedPlan]) -> None:
+        """Judged by what is there when it is written: others answer and sign meanwhile."""
+        said = sum(each.day == day for offer in offers if offer.id == made.id for each in offer.answers)
+        if most_a_day is not None and said >= most_a_day:
+            raise TooOften(say("client.too_often"), right=say("client.tomorrow"))
+        if answering.answer == "yes":
+            wanted = replace(made, answers=(Answer(made.id, made.mark, "yes", option, day, ""),))
+            state = offer_state(wanted, tuple(offers), tuple(plans), practice, day)
+            if state.standing != "open":
+                raise Missing(gone_line(made, state, record).rstrip("."), right=say("offer.offer_again"))
+
     fieldbook.answer_offer(ground.id, made, answering.answer, option, name=answering.name.strip(), day=day,
-                           words=answering.words.strip())
+                           words=answering.words.strip(), admit=admit)
 
 
 def reply_to(fieldbook: Fieldbook, ground: Property, mark: str, reply: Reply, question: str = "") -> None:

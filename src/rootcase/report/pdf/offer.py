@@ -14,6 +14,7 @@ from rootcase.report.text.offer import (
     block,
     head_of,
     option_name,
+    row_name,
     side_by_side,
     tax_line,
     title_of,
@@ -41,7 +42,7 @@ def offer_pdf(shown: Shown, author: Author) -> bytes:
         "invented": say("report.invented") if record.property.invented else "",
         "letterhead": [part for part in (practice.name, practice.address, practice.reach) if part],
         "valid": valid_line(offer), "tax": tax_line(offer), "heads": heads, "rows": rows,
-        "strong": [say("offer.row.to_pay"), say("offer.row.five_years")],
+        "strong": [row_name("to_pay", offer), row_name("five_years", offer)],
         "options": [{"title": option_name(option),
                      "lines": [{"work": line.work, "cost": line.cost} for line in work_lines(option, shown)]}
                     for option in offer.options if option.work],

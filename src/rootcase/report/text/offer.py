@@ -120,8 +120,14 @@ def side_by_side(shown: Shown) -> list[list[str]]:
     """Return a row for each thing that is told of every option, the options' names first."""
     offer = shown.offer
     heads = ["", *(option_name(option) for option in offer.options)]
-    rows = [[say(f"offer.row.{row}"), *(_told(row, option, shown) for option in offer.options)] for row in ROWS]
+    rows = [[row_name(row, offer), *(_told(row, option, shown) for option in offer.options)] for row in ROWS]
     return [heads, *rows]
+
+
+def row_name(row: str, offer: Offer) -> str:
+    """Return what a row is called; no tax is in a sum where nobody told one."""
+    untaxed = row == "five_years" and offer.tax_pct is None
+    return say("plans.five_years_before_tax") if untaxed else say(f"offer.row.{row}")
 
 
 def tax_line(offer: Offer) -> str:
@@ -141,8 +147,10 @@ def work_lines(option: OfferOption, shown: Shown) -> list[Priced]:
         when = step_lines(steps, southern=southern)[0]
         text = say("offer.work", when=sentence(when.when), what=when.what, amount=_amount(work.step.dose, shown),
                    trees=names([shown.labels[tree] for tree in work.tree_ids]))
-        each = "offer.each_year" if work.last_year > work.step.year else "offer.once"
-        lines.append(Priced(text, say(each, cost=exactly(work.step.cost or 0.0, offer.currency))))
+        each = "offer.each_year" if len(steps) > 1 else "offer.once"
+        cost = work.step.cost or 0.0
+        lines.append(Priced(text, say(each, cost=exactly(cost, offer.currency), count=len(steps),
+                                      whole=exactly(cost * len(steps), offer.currency))))
     first, whole = option.shared
     if whole:
         lines.append(Priced(say("offer.shared", first=exactly(first, offer.currency)),

@@ -5,8 +5,9 @@ from __future__ import annotations
 import os
 from collections.abc import Mapping, Sequence
 from typing import Annotated, Any
+from urllib.parse import urlencode
 
-from fastapi import APIRouter, Depends, Request
+from fastapi import APIRouter, Depends, Query, Request
 from fastapi.responses import RedirectResponse, Response
 
 from rootcase.fieldbook.people.links import USUAL_DAYS, end_link, links, make_link
@@ -34,7 +35,7 @@ from rootcase.report.text.offer import (
 from rootcase.report.text.offered_choice import chosen_against, since_signing
 from rootcase.report.text.offered_trees import tree_lines
 from rootcase.report.text.signed import mark_shown
-from rootcase.services.offer import offers_of, read_budgets, reply_to
+from rootcase.services.offer import offers_of, read_budgets, reply_to, without_step
 from rootcase.web import plan_work
 from rootcase.web.address import outside
 from rootcase.web.desk import Desk
@@ -64,12 +65,14 @@ def make(request: Request, property_id: str, visitor: Offerer, typed: Typed) -> 
         shown, _ = desk.jobs.call(plan_work.offer, desk.path, visitor.practice_id, property_id, desk.run(), budgets)
     except RootcaseError as error:
         return _offers(request, visitor, property_id, typed, {"budgets": str(error)})
-    return RedirectResponse(f"/properties/{property_id}/offers/{shown.made.mark}", 303)
+    asked = f"?{urlencode({'steps': typed['budgets']})}" if budgets else ""
+    return RedirectResponse(f"/properties/{property_id}/offers/{shown.made.mark}{asked}", 303)
 
 
 @router.get(AT + "/{mark}")
-def offer(request: Request, property_id: str, mark: str, visitor: Offerer) -> Response:
-    return _offer(request, visitor, property_id, mark)
+def offer(request: Request, property_id: str, mark: str, visitor: Offerer,
+          steps: Annotated[str, Query(max_length=400)] = "") -> Response:
+    return _offer(request, visitor, property_id, mark, steps=steps)
 
 
 @router.get(AT + "/{mark}/offer.pdf")
@@ -132,8 +135,8 @@ def _offers(request: Request, visitor: Visitor, property_id: str, typed: Mapping
 
 def _offer(request: Request, visitor: Visitor, property_id: str, mark: str, *, fault: str = "", address: str = "",
            fresh: ClientLink | None = None, days: str = str(USUAL_DAYS),
-           unreplied: tuple[str, str, str] = ("", "", "")) -> Response:
-    """unreplied: a question's id, what was typed back, and what is wrong with that."""
+           unreplied: tuple[str, str, str] = ("", "", ""), steps: str = "") -> Response:
+    """unreplied: a question's id, what was typed back, and what is wrong with that; steps: the sums asked for."""
     desk, ground, made = _made(request, visitor, property_id, mark)
     record, offered, people = offers_of(desk.book(visitor.practice_id), ground, desk.today())
     state = next(state for each, state in offered if each.mark == mark)
@@ -143,8 +146,17 @@ def _offer(request: Request, visitor: Visitor, property_id: str, mark: str, *, f
                 ground=ground, questions=questions_told(made, people), unreplied=unreplied, property_id=property_id,
                 made=made, traced=shown is not None and kept.current and not shown.changes,
                 line=standing_line(made, state, people, record),
-                open=state.standing == "open", paper=_paper(shown) if shown else None, now=desk.now(), address=address,
+                open=state.standing == "open", without=_without(made, steps, ground),
+                paper=_paper(shown) if shown else None, now=desk.now(), address=address,
                 links=_links(desk, visitor, property_id, made), days=days, fault=fault, fresh=fresh)
+
+
+def _without(made: MadeOffer, steps: str, ground: Property) -> list[str]:
+    """What is told of sums that buy no step; of what are no sums, nothing."""
+    try:
+        return without_step(made.offer, read_budgets(steps, ground))
+    except RootcaseError:
+        return []
 
 
 def _paper(shown: Shown) -> dict[str, Any]:
