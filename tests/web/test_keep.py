@@ -173,3 +173,17 @@ def test_after_seven_days_without_one_every_page_says_so(app: TestClient, monkey
     monkeypatch.setattr("rootcase.web.who.visitor_of", lambda request: Visitor("own", "a", "", "owner", False, "us"))
     app.post("/practice/backup")
     assert said not in app.get("/make").text
+
+
+def test_a_price_is_offered_and_taken_by_what_its_work_is_counted_in_and_says_what_it_buys(app: TestClient) -> None:
+    page = app.get("/practice/prices?item=water").text
+    assert re.findall(r'<option value="(\w+)"(?: selected)?>', page[page.index('name="unit"'):]) == [
+        "tree", "ft2", "m2", "visit", "hour"]
+    assert "is paid once for all five years" in page
+    wrong = app.post("/practice/prices", data={**PRICE, "item": "water"})
+    assert wrong.status_code == 422
+    assert ("this is not counted by the cubic yard (yd³); write it for each tree or square foot (ft²)" in wrong.text)
+    app.post("/practice/prices", data={**PRICE, "item": "water", "unit": "tree", "amount": "45"})
+    assert "45.00 USD per tree for this year and the four after" in words(app.get("/practice/prices").text)
+    page = app.get("/practice/prices?item=laboratory").text
+    assert re.findall(r'<option value="(\w+)"(?: selected)?>', page[page.index('name="unit"'):]) == ["sample"]

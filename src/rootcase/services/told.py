@@ -5,12 +5,17 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from rootcase.casework.prescribe.doses import price_units
 from rootcase.fieldbook.fieldbook import Fieldbook
+from rootcase.fieldbook.intake.prices import items
 from rootcase.fieldbook.people.register import change_system
 from rootcase.fieldbook.telling import ToldPrice
 from rootcase.ground.words import say
-from rootcase.records.observe import Practice, System
+from rootcase.records.observe import Practice, Price, System
 
+_FOR_ALL_YEARS = ("per_tree", "per_m2")
+_TYPED = {"per_m3": ("yd3", "m3"), "per_m2": ("ft2", "m2")}
+UNITS = ("yd3", "m3", "ft2", "m2", "tree", "visit", "hour", "sample", "offer")
 OWN_KEYS = ("name", "address", "reach", "tax_name", "tax_rate", "valid_days", "laboratory_days", "terms")
 """What a practice says once of itself; papers it may have several of."""
 
@@ -40,9 +45,30 @@ def tell_price(fieldbook: Fieldbook, cells: Mapping[str, str]) -> dict[str, str]
 
     Returns what is wrong, by the cell that it is about; then nothing is kept.
     """
+    if wrong := _uncounted(cells):
+        return {"unit": wrong}
     row = {**cells, "source": cells.get("source", "").strip() or say("keep.prices.no_source")}
     return {next((column for column, typed in cells.items() if fault.value == f'"{typed.strip()}"'), "item"): fault.note
             for fault in fieldbook.telling.tell("prices", [row])}
+
+
+def units_of(item: str) -> tuple[str, ...]:
+    """What a price of an item can be for, as it is typed: only what its work is counted in."""
+    return tuple(unit for kept in price_units(item) for unit in _TYPED.get(kept, (kept.removeprefix("per_"),)))
+
+
+def lasts(price: Price) -> bool:
+    """Whether a price pays for a remedy through all five years, and not each time."""
+    return price.unit in _FOR_ALL_YEARS
+
+
+def _uncounted(cells: Mapping[str, str]) -> str:
+    """Why a price cannot be for this unit; nothing where it can, or where the item itself is none."""
+    item, unit = cells.get("item", ""), cells.get("unit", "").strip()
+    if item not in items() or unit in units_of(item) or unit not in UNITS:
+        return ""
+    may = say("readings.or").join(say(f"keep.prices.per.{each}") for each in units_of(item))
+    return say("keep.prices.uncounted", unit=say(f"keep.prices.per.{unit}"), units=may)
 
 
 def use_system(fieldbook: Fieldbook, code: str, system: System) -> None:

@@ -5,10 +5,13 @@ from __future__ import annotations
 from rootcase.casework.prescribe.paces import hours_in_all, work_of
 from rootcase.casework.prescribe.remedies import Remedy, figure, remedies
 from rootcase.casework.prescribe.states import Worked
-from rootcase.records.observe import PriceBook
+from rootcase.records.observe import MINIMUM_CHARGE, PriceBook
 from rootcase.records.prescribe import Dose
+from rootcase.tables.load import table
 
 VISIT = "visit"
+_OTHERS = {VISIT: ("per_visit",), "reading hour": ("per_hour",), "laboratory": ("per_sample",),
+           MINIMUM_CHARGE: ("per_offer",)}
 
 
 def dose_of(remedy: Remedy, root_zone_m2: float, covers: dict[str, float], worked: Worked, clay: float) -> Dose | None:
@@ -113,6 +116,45 @@ def cost_of(remedy: Remedy, dose: Dose | None, book: PriceBook) -> float | None:
         if price.item == remedy.code and (size := units.get(price.unit)) is not None:
             return price.amount * size
     return None
+
+
+def price_units(item: str) -> tuple[str, ...]:
+    """What a price of this item can be for, as `cost_of` and the costs of readings count it.
+
+    Parameters
+    ----------
+    item : code of a remedy, or one of the other items of a price book.
+
+    Returns
+    -------
+    Some of per_tree, per_visit, per_hour, per_m2, per_m3, per_sample, per_offer; the usual one first.
+
+    Raises
+    ------
+    Nothing.
+
+    Notes
+    -----
+    By the area where the dose covers ground, by the volume where it has a depth, by the visit where the table of steps
+    has one, by the hour where the table of paces has one.
+
+    References
+    ----------
+    None; it follows from the tables.
+
+    Examples
+    --------
+    >>> price_units("mulch"), price_units("keep_off"), price_units("visit")
+    (('per_m3', 'per_tree', 'per_m2', 'per_visit', 'per_hour'), ('per_tree',), ('per_visit',))
+    """
+    remedy = next((each for each in remedies() if each.code == item), None)
+    if remedy is None:
+        return _OTHERS.get(item, ("per_visit",))
+    covers = remedy.ground not in ("none", "all")
+    paced = any(row["work"] == item for row in table("prescribe/paces").rows)
+    may = {"per_m3": covers and bool(remedy.chips or remedy.depth_m), "per_tree": True, "per_m2": covers,
+           "per_visit": any(work.visit for work in work_of(item)), "per_hour": paced}
+    return tuple(unit for unit, counted in may.items() if counted)
 
 
 def visit_cost(book: PriceBook) -> float:

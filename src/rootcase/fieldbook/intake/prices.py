@@ -18,7 +18,8 @@ from rootcase.ground.words import say
 from rootcase.records.observe import MINIMUM_CHARGE, Price, PriceBook, System
 from rootcase.tables.load import table
 
-_EACH = {"visit": "per_visit", "tree": "per_tree", "hour": "per_hour", "h": "per_hour"}
+_EACH = {"visit": "per_visit", "tree": "per_tree", "hour": "per_hour", "h": "per_hour", "sample": "per_sample",
+         "offer": "per_offer"}
 _MEASURES = {"m2": "per_m2", "m3": "per_m3"}
 
 
@@ -60,7 +61,7 @@ def price_book(events: Iterable[Event], currency: str) -> PriceBook:
 
 
 def per_unit(typed: str, unit: str, currency: str, system: System) -> tuple[float, str]:
-    """An amount and what it is for: a square or cubic metre, a visit, a tree, an hour."""
+    """An amount and what it is for: a square or cubic metre, a visit, a tree, an hour, a sample, an offer."""
     found = read_money(typed, currency, system)
     if found is None or found.value is None or found.sign != "=" or found.value < 0:
         raise Refused(say("intake.no_amount"), value=f'"{typed}"', right=say("intake.right_amount"))

@@ -147,7 +147,7 @@ def work_lines(option: OfferOption, shown: Shown) -> list[Priced]:
         when = step_lines(steps, southern=southern)[0]
         text = say("offer.work", when=sentence(when.when), what=when.what, amount=_amount(work.step.dose, shown),
                    trees=names([shown.labels[tree] for tree in work.tree_ids]))
-        each = "offer.each_year" if len(steps) > 1 else "offer.once"
+        each = "offer.every_year" if len(steps) > 1 else "offer.once"
         cost = work.step.cost or 0.0
         lines.append(Priced(text, say(each, cost=exactly(cost, offer.currency), count=len(steps),
                                       whole=exactly(cost * len(steps), offer.currency))))

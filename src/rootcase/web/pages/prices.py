@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from typing import Annotated
 
 from fastapi import APIRouter, Depends, Form, Request
@@ -12,14 +12,13 @@ from pydantic import BaseModel
 from rootcase.fieldbook.intake.prices import items
 from rootcase.ground.words import say
 from rootcase.report.text.prices import item_name, price_told
-from rootcase.services.told import price_items, tell_price
+from rootcase.services.told import UNITS, lasts, price_items, tell_price, units_of
 from rootcase.web.showing import cells, page
 from rootcase.web.who import Visitor, desk_of, may
 
 router = APIRouter()
 NOTHING = "nothing"
 """Costs nothing, so nobody prices it."""
-UNITS = ("yd3", "m3", "ft2", "m2", "tree", "visit", "hour")
 
 
 class TypedPrice(BaseModel):
@@ -56,9 +55,10 @@ def _prices(request: Request, visitor: Visitor, typed: Mapping[str, str], wrong:
                 typed=cells({"currency": usual} | {key: text for key, text in typed.items() if text}),
                 names={code: item_name(code) for code in items() if code != NOTHING},
                 price_told=price_told, item_name=item_name,
-                units=units_told())
+                units=units_told(units_of(typed["item"])) if typed.get("item") in items() else [],
+                lasts=lasts)
 
 
-def units_told() -> list[tuple[str, str]]:
+def units_told(units: Iterable[str] = UNITS) -> list[tuple[str, str]]:
     """What a price can be per: as it is typed, and in words."""
-    return [(unit, say(f"keep.prices.per.{unit}")) for unit in UNITS]
+    return [(unit, say(f"keep.prices.per.{unit}")) for unit in units]
