@@ -22,6 +22,7 @@ from rootcase.report.text.ledger import results_of
 from rootcase.services.offer import due_in_practice
 from rootcase.web.app import create_app
 from rootcase.web.desk import OWN, Desk
+from rootcase.web.who import Visitor
 from tests.fieldbook.sheets import SHEET, open_book, write_sheet
 from tests.web.conftest import NOW
 from tests.web.test_trees import desk_of, words
@@ -245,3 +246,18 @@ def test_a_link_says_by_itself_where_it_leads_and_the_readings_have_a_way_past_t
         assert "tabindex" not in picture
     observe = page.partition('id="observe"')[2]
     assert observe.index('href="#compare"') < observe.index('href="/readings/')
+
+
+def test_who_sees_no_prices_reads_no_sum_at_any_tree_nor_among_the_plans(
+        desk_app: TestClient, monkeypatch: pytest.MonkeyPatch) -> None:
+    crew = Visitor("own", "kb", "", "crew", False, "us")
+    seen_by_owner = " ".join(desk_app.get(at).text for at in trees_of(desk_app))
+    assert "USD" in seen_by_owner
+    monkeypatch.setattr("rootcase.web.who.visitor_of", lambda request: crew)
+    for at in (*trees_of(desk_app), "/plans", "/trees", "/due"):
+        told = re.sub(r"<[^>]+>", " ", desk_app.get(at).text)
+        assert "USD" not in told, at
+
+
+def trees_of(app: TestClient) -> list[str]:
+    return sorted(set(re.findall(r'href="(/properties/[-\w]+/trees/[-\w]+)"', app.get("/trees").text)))

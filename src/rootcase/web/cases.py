@@ -33,7 +33,7 @@ from rootcase.report.text.naming import compare_note
 from rootcase.report.text.next_reading import before_spending, next_reading
 from rootcase.report.text.readings import told_together
 from rootcase.report.text.result import Result
-from rootcase.report.text.signed import arms_lines, signature_of, tree_names
+from rootcase.report.text.signed import arms_cost, pairs_lines, signature_of, tree_names
 from rootcase.report.text.signs import not_a_soil_case, not_looked_for, signs_told
 from rootcase.services.case import CaseFile
 from rootcase.services.kept import Kept
@@ -90,13 +90,13 @@ def _composed(kept: Kept, file: CaseFile, tree: Tree, system: System, today: dat
     drawn = kept.form("drawn", lambda _: lru_cache(_DRAWN_HELD)(partial(_drawn, kept))) if casework else None
     return {
         "case": case, "traced": results, "about": told.about(record, tree),
-        "lines": told.lines(case, casework, record, signed),
+        "lines": told.lines(case, casework, record, signed, next_work(file, tree, today)),
         "headline": " ".join(one_tree.headline(case)) if case.comparison else told.not_compared(tree, record),
         "basis": one_tree.basis(case, thought) if case.comparison else None, "sure": one_tree.sureness(case),
         "stop": stop(tree, record), "pairs": told.pairs(case, results),
         "readings": told_together(readings_at(record, tree.id)),
         **_compared(case, thought), **_explained(case, thought, file, results), **_prescribed(case, casework),
-        "arms": _arms(file, tree), "happened": happened[::-1], "photos": photos_by_year(record, tree, file.plans),
+        **_arms(file, tree), "happened": happened[::-1], "photos": photos_by_year(record, tree, file.plans),
         "timeline": embedded(draw_timeline(tree.label, happened, today)) if happened else Markup(),
         "drawn": drawn(tree, system) if drawn and case.comparison else {},
     }
@@ -134,19 +134,20 @@ def _explained(case: TreeCase, record: PropertyRecord, file: CaseFile, results: 
 def _prescribed(case: TreeCase, casework: Casework | None) -> dict[str, Any]:
     if casework is None or case.prescription is None:
         return {"verdict": None}
-    return {"verdict": one_tree.verdict(case), "future": one_tree.future(case),
+    return {"verdict": one_tree.verdict(case), "verdict_unpriced": one_tree.verdict(case, priced=False), "future": one_tree.future(case),
             "remedies": remedy_rows(case, casework.record), "signature": signature_of(casework),
             "before": before_spending(case, casework.plan.currency)}
 
 
-def _arms(file: CaseFile, tree: Tree) -> list[str]:
-    """What a lot decided at the signing, where this tree is in it."""
+def _arms(file: CaseFile, tree: Tree) -> dict[str, list[str]]:
+    """What a lot decided at the signing, where this tree is in it; what that costs apart."""
     if file.signed is None:
-        return []
+        return {"arms": [], "arms_cost": []}
     labels, currency = tree_names(file.record, file.signed), file.signed.signing.plan.currency
-    return [line for arms in file.signed.signing.arms
-            if any(tree.id in (pair.treated, pair.untreated) for pair in arms.pairs)
-            for line in arms_lines(arms, labels, currency)]
+    own = [arms for arms in file.signed.signing.arms
+           if any(tree.id in (pair.treated, pair.untreated) for pair in arms.pairs)]
+    return {"arms": [line for arms in own for line in pairs_lines(arms, labels)],
+            "arms_cost": [line for arms in own for line in arms_cost(arms, currency)]}
 
 
 def _drawn(kept: Kept, tree: Tree, system: System) -> dict[str, Markup]:

@@ -166,8 +166,8 @@ def _not_looked_kinds(case: TreeCase, record: PropertyRecord) -> list[str]:
     return [kind for kind in kinds if kind not in read and kind not in SEEN_AT_A_TREE]
 
 
-def verdict(case: TreeCase) -> Statement | None:
-    """Return the verdict in one or two sentences, None before the plan is made."""
+def verdict(case: TreeCase, *, priced: bool = True) -> Statement | None:
+    """Return the verdict in one or two sentences, None before the plan is made; without prices for who sees none."""
     plan = case.prescription
     if plan is None:
         return None
@@ -186,6 +186,8 @@ def verdict(case: TreeCase) -> Statement | None:
         text = say("report.verdict.treat", tree=label, remedy=remedy_name(plan.chosen))
     elif plan.verdict == "treat":
         text = say("report.verdict.waits", tree=label)
+    elif plan.too_dear and not priced:
+        return Statement(f"{label}: {say('report.short.too_dear')}. {look}", about)
     elif plan.too_dear:
         text = f"{label}: {too_dear(plan, case.currency)} {what_would(plan)}".strip()
     else:
@@ -194,7 +196,8 @@ def verdict(case: TreeCase) -> Statement | None:
         text = f"{helps} {what_would(plan)}".strip()
     reason = say(f"prescribe.verdict.{plan.reason}") if plan.reason else ""
     outside = look_for(case.explanation) if plan.reason == "not_the_soil" else ""
-    return Statement(" ".join(part for part in (text, reason, _nearly_as_good(case), outside, look) if part), about)
+    near = _nearly_as_good(case) if priced else ""
+    return Statement(" ".join(part for part in (text, reason, near, outside, look) if part), about)
 
 
 def proposed(case: TreeCase) -> str:
