@@ -14,7 +14,7 @@ from click.testing import CliRunner, Result
 from rootcase.cli.main import rootcase
 from rootcase.fieldbook.fieldbook import Fieldbook
 from rootcase.ground.errors import Missing, RootcaseError, UnreadableValue
-from rootcase.records.observe import Property
+from rootcase.records.observe import Property, PropertyRecord
 from rootcase.records.offer import Reply, Signing
 from rootcase.report.terminal.offer import due_text, offers_text, programme_text
 from rootcase.services.offer import (

@@ -6,7 +6,8 @@ import html
 import re
 import shutil
 from base64 import urlsafe_b64decode, urlsafe_b64encode
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
 from datetime import timedelta
 from pathlib import Path
@@ -33,6 +34,7 @@ from tests.fieldbook.people.chance import chance
 from tests.web.conftest import DRAWS, NOW, at_once, think
 
 GONE = "This link ended"
+DAYS = iter(range(1, 9))
 
 
 class Door:
@@ -269,8 +271,8 @@ def test_the_link_is_the_proof_where_a_browser_names_no_site(door: Door) -> None
 
 
 def test_ten_answers_a_day_and_no_more(door: Door) -> None:
-    for _ in range(MOST_ANSWERS - sum(1 for _ in door.answers)):
-        assert door.say("question", name="Rowan", words="And now?").status_code == 303
+    for number in range(MOST_ANSWERS - sum(1 for _ in door.answers)):
+        assert door.say("question", name="Rowan", words=f"And now {number}?").status_code == 303
     before = door.answers
     refused = door.say("no", name="Rowan")
     assert refused.status_code == 429
@@ -307,3 +309,30 @@ def test_a_yes_to_what_has_changed_is_asked_again(tmp_path: Path, desk_folder: P
         assert mark_shown(newest.mark) not in door.see().text
     finally:
         door.desk.close()
+
+
+def test_a_key_that_is_pressed_twice_is_one_answer(offered: Door) -> None:
+    made = anew(offered)
+    for answer, typed in (("question", {"words": "Will it be loud?"}), ("no", {})):
+        for _ in range(2):
+            assert offered.say(answer, name="Hazel Twice", **typed).status_code == 303
+    offered.say("question", name="Hazel Twice", words="Will it be loud?")
+    assert [each[0] for each in made()] == ["question", "no", "question"], "said again behind another it is another"
+
+
+def test_answers_that_come_at_once_are_counted_one_by_one(offered: Door) -> None:
+    made = anew(offered)
+    before = len(made())
+    with ThreadPoolExecutor(12) as hands:
+        told = list(hands.map(lambda number: offered.say(
+            "question", name="Hazel", words=f"And then {number}?").status_code, range(24)))
+    assert sorted(told) == [303] * (MOST_ANSWERS - before) + [429] * (24 - MOST_ANSWERS + before)
+    assert len(made()) == MOST_ANSWERS
+
+
+def anew(door: Door) -> Callable[[], list[tuple[str, int, str]]]:
+    """Another day, on which nobody answered; what is answered on it."""
+    day = NOW + timedelta(days=next(DAYS))
+    door.desk.now = lambda: day
+    before = len(door.answers)
+    return lambda: door.answers[before:]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import fields, replace
 from datetime import UTC, date, datetime
 from itertools import count
@@ -68,6 +68,10 @@ from rootcase.records.offer import Answer, AnswerWord, MadeOffer, Offer, Program
 
 _SIGNS = 5
 """How much of the end of an id names a reading, if no other ends so; as much as the report prints of it."""
+
+
+Admit = Callable[[Sequence[MadeOffer], Sequence[SignedPlan]], None]
+"""Raises where something may not be said to these offers and signed plans."""
 
 
 class Fieldbook(BroughtIn, WeatherKept):
@@ -259,23 +263,37 @@ class Fieldbook(BroughtIn, WeatherKept):
             return made_offers(look.events(property_id))
 
     def answer_offer(self, property_id: str, made: MadeOffer, answer: AnswerWord, option: int, *, name: str, day: date,
-                     words: str = "") -> None:
-        """Keep what a client said; the name goes among the contacts, where it can be erased."""
+                     words: str = "", admit: Admit | None = None) -> None:
+        """Keep what a client said; the name goes among the contacts, where it can be erased. The same said again is a
+        press of the key too many, and kept once. admit: raises where it may not be said to what is there by then.
+        """
         with self._store.writing() as turn:
+            events = turn.events(property_id)
+            offers = made_offers(events)
             known = [person for person in turn.contacts(property_id) if person.name.casefold() == name.casefold()]
             person = known[0] if known else Contact(self._new_id(), property_id, say("offer.role"), name)
+            said = [each for offer in offers if offer.id == made.id for each in offer.answers
+                    if each.contact_id == person.id][-1:]
+            if any((each.answer, each.option, each.day, each.words, each.reply) == (answer, option, day, words, None)
+                   for each in said):
+                return
+            if admit:
+                admit(offers, signed_plans(events))
             turn.keep_contacts([person])
             body = OfferAnswered(slot=self._new_id(), offer=made.id, mark=made.mark, answer=answer, option=option,
                                  day=day, contact=person.id, words=words)
-            turn.add([self._event(turn.events(property_id)[0], body)])
+            turn.add([self._event(events[0], body)])
 
     def reply(self, property_id: str, question: Answer, reply: Reply) -> None:
-        """Keep what was said back to a client's question."""
+        """Keep what was said back to a client's question; a question is replied to once."""
         with self._store.writing() as turn:
+            events = turn.events(property_id)
+            if question.id not in {each.id for offer in made_offers(events) for each in offer.open_questions}:
+                raise Missing(say("offer.no_question"), right=say("offer.see_questions"))
             require_code(reply.by, [person.name for person in turn.contacts(property_id)])
             body = QuestionReplied(slot=self._new_id(), answer=question.id, by=reply.by, day=reply.day,
                                    words=reply.words)
-            turn.add([self._event(turn.events(property_id)[0], body)])
+            turn.add([self._event(events[0], body)])
 
     def programmes(self, property_id: str) -> tuple[Programme, ...]:
         """Every programme of a property, newest first."""

@@ -6,7 +6,7 @@ from dataclasses import replace
 from datetime import date
 
 from rootcase.fieldbook.fieldbook import Fieldbook
-from rootcase.ground.errors import RootcaseError, UnreadableValue
+from rootcase.ground.errors import UnreadableValue
 from rootcase.ground.words import say
 from rootcase.records.observe import Property
 from rootcase.records.offer import MadeOffer
@@ -14,10 +14,6 @@ from rootcase.services.offer import Answering, answer_offer
 
 MOST_ANSWERS, MOST_NAME, MOST_WORDS = 10, 80, 1000
 """JUDGEMENT: answers a day to one offer, letters of a name and of a question; nobody in earnest needs more."""
-
-
-class TooOften(RootcaseError):
-    """So many answers in one day are no answers."""
 
 
 def answer_by_link(fieldbook: Fieldbook, ground: Property, made: MadeOffer, answering: Answering, day: date) -> None:
@@ -28,9 +24,8 @@ def answer_by_link(fieldbook: Fieldbook, ground: Property, made: MadeOffer, answ
     if (answering.answer == "question" and not words) or len(words) > MOST_WORDS:
         raise UnreadableValue(say("client.no_words" if not words else "client.many_words"), where="words",
                               right=say("client.right_words", most=MOST_WORDS))
-    if sum(each.day == day for each in made.answers) >= MOST_ANSWERS:
-        raise TooOften(say("client.too_often"), right=say("client.tomorrow"))
-    answer_offer(fieldbook, ground, replace(answering, name=name, words=words, mark=made.mark), day)
+    answer_offer(fieldbook, ground, replace(answering, name=name, words=words, mark=made.mark), day,
+                 most_a_day=MOST_ANSWERS)
 
 
 def _plain(name: str) -> str:
