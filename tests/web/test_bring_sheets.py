@@ -120,6 +120,12 @@ def test_weather_is_looked_at_before_it_is_kept(person: Person) -> None:
     person.send("weather", of="station", whose="Seattle")
     assert person.finding.startswith("Seattle: 1 January 2012 to 31 December 2015. 1,461 days new")
     assert held(person, "Seattle") == 0
+    seen = re.search(r'<ul id="glance">(.*?)</ul>', person.page)[1]  # type: ignore[index]
+    told = re.findall("<li>(.*?)</li>", seen)
+    assert told[:2] == ["First row, 1 January 2012: 41 °F (5 °C) to 55 °F (12.8 °C), rain 0 in (0 mm).",
+                        "Warmest day, 11 August 2014: 96.1 °F (35.6 °C)."]
+    assert [line[:14] for line in told[2:]] == ["Coldest night,", "Rain in a year"]
+    assert told[3].endswith("in (1100 mm).")
     person.send("save")
     assert held(person, "Seattle") == 1461
 

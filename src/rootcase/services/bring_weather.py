@@ -14,8 +14,9 @@ from rootcase.fieldbook.store.weather import HeldWeather, WeatherDay
 from rootcase.fieldbook.whole_file import write_whole
 from rootcase.ground.dates import show_date
 from rootcase.ground.errors import Missing, RootcaseError
+from rootcase.ground.quantity import show
 from rootcase.ground.words import say
-from rootcase.records.observe import Station
+from rootcase.records.observe import Station, System
 from rootcase.report.text.flags import without_flags
 from rootcase.services.bring import Brought, leave, said_of, set_aside
 from rootcase.services.weather import WeatherSaid, kept_under, take_weather
@@ -38,6 +39,27 @@ def weather_told(result: WeatherResult) -> tuple[str, ...]:
                     "terminal.import.typical", station=result.station, new=f"{result.new:,}")
     lines = (first, *result.told, *result.gaps, *(fault.line for fault in result.faults))
     return tuple(map(without_flags, lines))
+
+
+def glance_told(result: WeatherResult, system: System) -> tuple[str, ...]:
+    """The file's first row, its warmest and coldest day and its rain in a year, as they were read: a line each."""
+    seen = result.glance
+    if seen is None:
+        return ()
+    first, warmest, coldest = seen.first, seen.warmest, seen.coldest
+    lines = [say("bring.glance.first", day=show_date(first.day), low=_warm(first.t_min_c, system),
+                 high=_warm(first.t_max_c, system), rain=show(first.rain_mm, "mm", system, ("in", "mm")))]
+    lines += [say("bring.glance.warmest", day=show_date(warmest.day), high=_warm(warmest.t_max_c, system))
+              ] if warmest else []
+    lines += [say("bring.glance.coldest", day=show_date(coldest.day), low=_warm(coldest.t_min_c, system))
+              ] if coldest else []
+    lines += [say("bring.glance.rain", rain=show(seen.rain_mm_year, "mm", system, ("in", "mm"), 2))
+              ] if seen.rain_mm_year is not None else []
+    return tuple(lines)
+
+
+def _warm(t_c: float | None, system: System) -> str:
+    return show(t_c, "degC", system, ("degF", "degC"), 3)
 
 
 def keep_weather(fieldbook: Fieldbook, brought: Brought, now: datetime) -> Brought:

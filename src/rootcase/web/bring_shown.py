@@ -20,7 +20,7 @@ from rootcase.report.text.flags import without_flags
 from rootcase.report.text.listed import counted, cut, group_told, quoted, stopped
 from rootcase.services import bring, columns
 from rootcase.services.bring import Brought, Look
-from rootcase.services.bring_weather import weather_told
+from rootcase.services.bring_weather import glance_told, weather_told
 from rootcase.services.weather import WeatherLook, WeatherSaid, stations_known
 from rootcase.tables.readings import kinds
 from rootcase.web import bringing
@@ -143,6 +143,7 @@ def _weather(request: Request, visitor: Visitor, brought: Brought, look: Weather
     used = "" if look is None else say("bring.weather.used_by", properties=", ".join(look.used_by)) if (
         look.used_by) else say("bring.weather.unused", station=look.result.station)
     return {"finding": first, "lines": rest, "used": used, "weather": look,
+            "glance": glance_told(look.result, visitor.system) if look else (),
             "stations": stations,
             "choices": [*stations, *(each.name for each in desk_of(request).grounds(visitor.practice_id).values())],
             "before": weather_typed(said) if said else {}}

@@ -11,6 +11,7 @@ from pathlib import Path
 
 from rootcase.fieldbook.intake.faults import Fault
 from rootcase.fieldbook.intake.weather.filling import filled_days
+from rootcase.fieldbook.intake.weather.glance import Glance, glance
 from rootcase.fieldbook.intake.weather.hours import HOURS_A_DAY
 from rootcase.fieldbook.intake.weather.recognise import issued_in, read_station_file
 from rootcase.fieldbook.intake.weather.series import beside_held, gaps, series
@@ -56,6 +57,7 @@ class WeatherResult:
     """Values that could not be taken; they stay unknown."""
     told: tuple[str, ...] = ()
     """Which form and units the file is of, what was left out, and what was filled."""
+    glance: Glance | None = None
 
 
 def gauge_of(property_id: str) -> str:
@@ -115,7 +117,7 @@ def import_weather(store: Store, path: Path, told: Told, *, today: date, fill: F
     said = (*file.told, say(f"weather.filled_{'after' if fill.after else 'between'}_count", days=count_days(filled))
             ) if fill and fill.days else file.told
     return WeatherResult(told.station, new, replaced, len(file.days) - new - replaced, held.days[0], held.ends,
-                         gaps(held, of) if of else gaps(held), file.faults, said)
+                         gaps(held, of) if of else gaps(held), file.faults, said, glance(file.days))
 
 
 def import_gauge(store: Store, path: Path, told: Told, ground: Property, *, today: date,
@@ -145,7 +147,8 @@ def import_forecast(store: Store, path: Path, told: Told, issued: str, wanted: W
     left = len(file.days) - len(ahead)
     said = [*file.told, say("weather.forecast_issued", at=issued_at)]
     said += [say("weather.forecast_left", days=count_days(left))] if left else []
-    return WeatherResult(told.station, len(ahead), 0, 0, ahead[0].day, ahead[-1].day, (), file.faults, tuple(said))
+    return WeatherResult(told.station, len(ahead), 0, 0, ahead[0].day, ahead[-1].day, (), file.faults, tuple(said),
+                         glance(ahead))
 
 
 def _keep_typical(turn: Writing, station: str, file: StationFile, said_so: bool | None) -> WeatherResult:
@@ -156,7 +159,8 @@ def _keep_typical(turn: Writing, station: str, file: StationFile, said_so: bool 
     turn.keep_station(station, replace(facts, stands_in=stands_in))
     said = say("weather.stands_in" if stands_in else "weather.stands_apart")
     missing = gaps(series(station, file.days))[:-1]
-    return WeatherResult(station, len(file.days), 0, 0, None, None, missing, file.faults, (*file.told, said))
+    return WeatherResult(station, len(file.days), 0, 0, None, None, missing, file.faults, (*file.told, said),
+                         glance(file.days))
 
 
 def _facts(turn: Writing, station: str, said: Station) -> Station:
