@@ -195,6 +195,8 @@ def test_crew_sees_the_signed_work_and_no_money(app: TestClient, ground: Ground,
 def test_from_the_signature_to_the_client_and_back(app: TestClient, ground: Ground) -> None:
     signed(app, ground)
     assert "Nothing it rests on has changed" in app.get(f"{ground.at}/signed").text
+    assert "A plan stands signed. Next: " in words(app.get(f"{ground.at}/trees/{ground.trees['oak 5']}").text)
+    assert " may begin, as signed, and is done by " in words(app.get("/due?until=2017-01-01").text)
     made = app.post(f"{ground.at}/offers", data={"budgets": "600; 2"}, follow_redirects=False)
     assert made.status_code == 303
     html = app.get(made.headers["location"]).text

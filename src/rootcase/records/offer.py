@@ -328,7 +328,8 @@ class ProgrammeState:
 
 
 DueKind = Literal["look", "first_look", "wanted", "pest", "notice", "laboratory", "licence", "permit", "permit_needed",
-                  "calibration", "locate", "offer", "question", "price", "renewal", "visit", "yes_again"]
+                  "calibration", "locate", "offer", "question", "price", "renewal", "visit", "work",
+                  "yes_again"]
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from collections import OrderedDict
 from dataclasses import dataclass
+from datetime import date
 from threading import Lock
 
+from rootcase.casework.prescribe.due import Known, due_list
 from rootcase.fieldbook.fieldbook import Fieldbook
-from rootcase.records.observe import Property, PropertyRecord, WantedReading
-from rootcase.records.offer import MadeOffer, SignedPlan
+from rootcase.records.observe import Practice, Property, PropertyRecord, Tree, WantedReading
+from rootcase.records.offer import DueItem, MadeOffer, SignedPlan
 
 MOST_HELD = 64
 """JUDGEMENT: properties held at hand, some megabytes each."""
@@ -35,6 +37,12 @@ def case_file(fieldbook: Fieldbook, ground: Property) -> CaseFile:
     """Read it all."""
     return CaseFile(fieldbook.record(ground.id), fieldbook.signed_plans(ground.id), fieldbook.offers(ground.id),
                     fieldbook.wanting.of(ground.id))
+
+
+def next_work(file: CaseFile, tree: Tree, today: date) -> DueItem | None:
+    """The signed work that comes next at a tree; None where none is signed or its season is not known."""
+    items = due_list([Known(file.record, file.signed, (), None)], Practice(), today, date.max)
+    return next((item for item in items if item.kind == "work" and tree.id in item.tree_ids), None)
 
 
 @dataclass(frozen=True, slots=True)

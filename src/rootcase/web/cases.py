@@ -35,7 +35,7 @@ from rootcase.report.text.readings import told_together
 from rootcase.report.text.result import Result
 from rootcase.report.text.signed import arms_cost, pairs_lines, signature_of, tree_names
 from rootcase.report.text.signs import not_a_soil_case, not_looked_for, signs_told
-from rootcase.services.case import CaseFile
+from rootcase.services.case import CaseFile, next_work
 from rootcase.services.kept import Kept
 from rootcase.web.picture import both, embedded
 from rootcase.web.refusals import NotThere

@@ -45,7 +45,27 @@ def reading(kind: str, of: str, day: date, choice: str | None = None) -> Reading
 
 
 def due(known: Known, practice: Practice | None = None, today: date = DAY) -> list[DueItem]:
-    return list(due_list([known], practice or Practice(), today, UNTIL))
+    """All but the signed work itself, which every plan has."""
+    return [item for item in due_list([known], practice or Practice(), today, UNTIL) if item.kind != "work"]
+
+
+def work(plan: SignedPlan, today: date) -> list[tuple[date, str, str, tuple[str, ...]]]:
+    return [(item.day, item.what, item.why, item.tree_ids)
+            for item in due_list([Known(record(), plan, (), None)], Practice(), today, UNTIL) if item.kind == "work"]
+
+
+def test_signed_work_is_due_on_the_first_day_of_its_next_season() -> None:
+    plan = standing().signing.plan
+    watering = [Step(year, "may_september", "water", Dose(10.0), 5.0) for year in (1, 2)]
+    other = Step(1, "any", "mulch", Dose(1.0), 5.0)
+    items = tuple(replace(item, steps=(*watering, other)) for item in plan.items)
+    found = signed(replace(plan, items=items), day=DAY)
+    trees = tuple(item.tree_id for item in items)
+    year = DAY.year
+    assert work(found, DAY) == [(date(year, 5, 1), "water", f"{year}-09-30", trees)]
+    assert work(found, date(year, 6, 1)) == [(date(year, 6, 1), "water", f"{year}-09-30", trees)], "the season runs"
+    assert work(found, date(year, 10, 1)) == [(date(year + 1, 5, 1), "water", f"{year + 1}-09-30", trees)]
+    assert work(found, date(year + 1, 10, 1)) == [], "all of it lies behind"
 
 
 def kinds(items: list[DueItem]) -> list[tuple[str, date]]:
@@ -186,8 +206,8 @@ def test_a_stage_that_may_be_there_now_is_due_today() -> None:
 def test_all_that_ends_until_the_last_day_is_there_in_order(papers: list[tuple[str, date]], until: date) -> None:
     told = Practice(papers=tuple(Paper(kind, "x", ends) for kind, ends in papers))  # type: ignore[arg-type]
     found = due_list([Known(record(), standing(), (), None)], told, DAY, until)
-    days = [item.day for item in found]
-    assert days == sorted(days)
+    assert list(found) == sorted(found, key=lambda item: item.day)
+    days = [item.day for item in found if item.kind != "work"]
     assert sorted(days) == sorted([ends for _, ends in papers if ends <= until] + ([LOOK] if until >= LOOK else []))
 
 

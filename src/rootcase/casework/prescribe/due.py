@@ -27,6 +27,8 @@ BEFORE_THE_LABORATORY = ("sample_matrix", "sample_depth_top", "sample_depth_bott
                          "note")
 """What is read of a sample before anybody has analysed it."""
 _LEAP_YEAR = 2000
+_WHOLE_YEAR = 364
+"""A season as long as this is none. [days]"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,7 +87,7 @@ def due_list(properties: Sequence[Known], practice: Practice, today: date, until
         items += [*_looks(known), *_wanted(known), *_pests(known, today), *_laboratory(known, practice),
                   *_papers(known, practice, today), *_promised(known)]
         if known.plan is not None:
-            items += _notices(known.record, known.plan.signing, today)
+            items += [*_notices(known.record, known.plan.signing, today), *_next_work(known.record, known.plan, today)]
     return tuple(sorted((item for item in items if item.day <= until), key=lambda item: item.day))
 
 
@@ -202,6 +204,21 @@ def _notices(record: PropertyRecord, signing: Signing, today: date) -> Iterator[
                 trees = tuple(dict.fromkeys(tree_id for tree_id, each in work if each.remedy == step.remedy))
                 yield DueItem(max(begins - timedelta(days=rule.value or 0.0), plan.made_on), "notice",
                               record.property.id, step.remedy, begins.isoformat(), trees, f"{rule.law}, {rule.source}")
+
+
+def _next_work(record: PropertyRecord, plan: SignedPlan, today: date) -> Iterator[DueItem]:
+    """Each kind of signed work in its next season, or in the one that runs; of work without a season no day is known."""
+    made_on, southern = plan.signing.plan.made_on, record.property.latitude_deg < 0
+    trees: dict[tuple[str, date, date], list[str]] = {}
+    for tree_id, step in _work(plan.signing):
+        first, last = season_of(step.season, made_on, step.year, southern)
+        if last >= today and (last - first).days < _WHOLE_YEAR:
+            trees.setdefault((step.remedy, max(first, made_on), last), []).append(tree_id)
+    soonest: dict[str, date] = {}
+    for (remedy, first, last), tree_ids in sorted(trees.items(), key=lambda each: each[0][1]):
+        if soonest.setdefault(remedy, first) == first:
+            yield DueItem(max(first, today), "work", record.property.id, remedy, last.isoformat(),
+                          tuple(dict.fromkeys(tree_ids)), plan.mark)
 
 
 def _work(signing: Signing) -> Iterator[tuple[str, Step]]:

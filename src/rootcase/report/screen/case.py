@@ -7,19 +7,20 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Literal
 
+from rootcase.ground.dates import show_date
 from rootcase.ground.quantity import show
 from rootcase.ground.words import say
 from rootcase.records.compare import ShootYear, TreeComparison
 from rootcase.records.explain import Explanation
 from rootcase.records.observe import PropertyRecord, Reading, Tree
-from rootcase.records.offer import SignedPlan
+from rootcase.records.offer import DueItem, SignedPlan
 from rootcase.records.report import Casework
 from rootcase.report.text import one_tree
 from rootcase.report.text.cases import TreeCase, tree_cases
 from rootcase.report.text.comparison import share_told, year_rows
 from rootcase.report.text.figures import loss, percent
 from rootcase.report.text.happenings import PHOTO, counted_readings, readings_at
-from rootcase.report.text.naming import kind_name, place_name, species_of
+from rootcase.report.text.naming import kind_name, place_name, remedy_name, species_of
 from rootcase.report.text.readings import value_told
 from rootcase.report.text.result import Result
 from rootcase.report.text.sides import depths_of
@@ -79,8 +80,11 @@ def about(record: PropertyRecord, tree: Tree) -> str:
 
 
 def lines(case: TreeCase, casework: Casework | None, record: PropertyRecord,
-          signed: SignedPlan | None) -> tuple[Line, ...]:
-    """Return the six stages, each in a line; the first that is not done is where the work stands."""
+          signed: SignedPlan | None, work: DueItem | None = None) -> tuple[Line, ...]:
+    """Return the six stages, each in a line; the first that is not done is where the work stands.
+
+    work: the signed work that comes next at the tree.
+    """
     readings = readings_at(record, case.tree.id)
     done = {"observe": bool(readings), "compare": case.share is not None, "explain": case.explanation is not None,
             "prescribe": signed is not None, "apply": False, "prove": False}
@@ -94,10 +98,17 @@ def lines(case: TreeCase, casework: Casework | None, record: PropertyRecord,
         "explain": (_explained(case.explanation, readings, is_yardstick), made_on if case.explanation else None),
         "prescribe": (_prescribed(case, signed, is_yardstick),
                       signed.day if signed else made_on if case.prescription else None),
-        "apply": (say("case.line.apply_signed" if signed else "case.line.apply_none"), None),
+        "apply": (_applied(signed, work), None),
         "prove": (say("case.line.prove_signed" if signed else "case.line.prove_none"), None)}
     return tuple(Line(stage, "done" if done[stage] else "here" if stage == here else "to come", *told[stage])
                  for stage in STAGES)
+
+
+def _applied(signed: SignedPlan | None, work: DueItem | None) -> str:
+    if signed is None or work is None:
+        return say("case.line.apply_signed" if signed else "case.line.apply_none")
+    return say("case.line.apply_next", remedy=remedy_name(work.what), day=show_date(work.day),
+               last=show_date(date.fromisoformat(work.why)))
 
 
 def _observed(readings: Sequence[Reading], record: PropertyRecord, tree: Tree) -> str:

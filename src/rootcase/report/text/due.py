@@ -46,6 +46,9 @@ def _what(item: DueItem, records: Mapping[str, PropertyRecord]) -> str:
     trees = names([labels.get(tree, tree) for tree in item.tree_ids])
     if item.kind == "notice":
         return say("offer.due.notice", remedy=remedy_name(item.what), day=show_date(date.fromisoformat(item.why)))
+    if item.kind == "work":
+        return say("offer.due.work", remedy=sentence(remedy_name(item.what)), trees=trees,
+                   last=show_date(date.fromisoformat(item.why)))
     if item.kind == "laboratory":
         return say("offer.due.laboratory", what=item.what, day=show_date(date.fromisoformat(item.why)))
     if item.kind == "first_look":
@@ -68,7 +71,7 @@ def _why(item: DueItem) -> str:
     if not item.source:
         return ""
     if len(item.source) == _MARK:
-        of = "plan" if item.kind in ("look", "first_look", "wanted") else "offer"
+        of = "plan" if item.kind in ("look", "first_look", "wanted", "work") else "offer"
         return say(f"offer.due.from_{of}", mark=mark_shown(item.source))
     if item.kind in ("notice", "pest") and " " in item.source:
         return say("offer.due.from_source", source=item.source)
