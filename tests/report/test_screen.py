@@ -9,6 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from rootcase.ground.words import say
 from rootcase.records.observe import (
     Pit,
     Place,
@@ -126,6 +127,13 @@ def test_an_unexplained_tree_asks_only_for_what_was_not_read(read: tuple[str, ..
     new = tuple(replace(some, id=kind, kind=kind) for kind in read)
     own = replace(record, readings=kept + new)
     assert lines(case_of(None, tree), None, own, None)[2].told == told
+
+
+def test_lines_that_count_say_one_and_several() -> None:
+    assert say("plans.due_count", count=1, day="then") == "1 thing is due by then."
+    assert say("plans.due_count", count=2, day="then") == "2 things are due by then."
+    assert say("case.line.observe", readings="one reading", pits=1, photos=0, kind="notes", value="ok") == (
+        "one reading, 1 pit, 0 photos; newest: notes ok")
 
 
 def test_every_bar_is_a_part_of_the_longer_one() -> None:

@@ -250,7 +250,8 @@ def test_what_is_due_comes_from_everywhere_it_is_written_down(book: Fieldbook) -
     make_offer(book, ground(book), RUN)
     items, records = due_in_practice(book, book.properties(), RUN, date(2019, 1, 1))
     assert [(item.kind, item.day) for item in items if item.kind != "pest"] == [
-        ("work", date(2016, 5, 3)), ("offer", date(2016, 6, 2)), ("licence", date(2016, 6, 30)), ("look", date(2018, 6, 15))]
+        ("work", date(2016, 5, 3)), ("offer", date(2016, 6, 2)), ("licence", date(2016, 6, 30)),
+        ("look", date(2018, 6, 15))]
     assert set(records) == {ground(book).id}
 
 

@@ -207,7 +207,7 @@ def _notices(record: PropertyRecord, signing: Signing, today: date) -> Iterator[
 
 
 def _next_work(record: PropertyRecord, plan: SignedPlan, today: date) -> Iterator[DueItem]:
-    """Each kind of signed work in its next season, or in the one that runs; of work without a season no day is known."""
+    """Each kind of signed work in its next season, or the one that runs; of work without a season no day is known."""
     made_on, southern = plan.signing.plan.made_on, record.property.latitude_deg < 0
     trees: dict[tuple[str, date, date], list[str]] = {}
     for tree_id, step in _work(plan.signing):
