@@ -32,7 +32,7 @@ def typed(client: TestClient, address: str) -> dict[str, str]:
     system = re.search(r'<option value="(\w+)" selected>', text)
     assert system
     assert len(fields) == 8
-    return fields | {"system": system[1]}
+    return fields | {"system": system[1], "shown": re.findall(r'name="shown" value="([^"]+)"', text)[0]}
 
 
 def address(desk: Desk) -> str:
@@ -63,6 +63,7 @@ def test_a_cell_that_is_wrong_stays_beside_its_field(app_to_change: TestClient, 
     assert answer.status_code == 422
     for key in ("currency", "name", "time_zone", "latitude"):
         assert f'id="{key}-fault"' in answer.text
+        assert f'id="{key}-fault">{key}: ' not in answer.text, "its name stands beside it, in words"
     assert 'value="dollars"' in answer.text
     assert "north &lt;b&gt;" in answer.text
     assert ground_of(desk) == old
@@ -96,3 +97,50 @@ def test_no_tree_grows_at_a_pole(app_to_change: TestClient, desk: Desk) -> None:
 def test_the_crew_changes_no_property_and_sees_no_money() -> None:
     assert not may("change_property", "crew", may_sign=False)
     assert not may("see_prices", "crew", may_sign=False)
+
+
+def test_the_second_of_two_writers_undoes_nothing_unseen(app_to_change: TestClient, desk: Desk) -> None:
+    first, second = typed(app_to_change, address(desk)), typed(app_to_change, address(desk))
+    app_to_change.post(address(desk), data=first | {"law": "Upstate", "time_zone": "America/Chicago"})
+    app_to_change.post(address(desk), data=second | {"weather_station": "elsewhere 7"})
+    now = ground_of(desk)
+    assert (now.law, now.time_zone, now.weather_station) == ("Upstate", "America/Chicago", "elsewhere 7")
+    answer = app_to_change.post(address(desk), data=second | {"law": "Downstate"})
+    assert answer.status_code == 422
+    assert "somebody made this Upstate meanwhile" in faults(answer.text)[0]
+    shown = dict(re.findall(r'name="(\w+)" (?:type="text" )?value="([^"]*)"', answer.text))
+    assert (shown["law"], shown["time_zone"], shown["weather_station"]) == (
+        "Downstate", "America/Chicago", "elsewhere 7"), "what was typed stays, the rest is what stands"
+    app_to_change.post(address(desk), data=second | shown)
+    assert (ground_of(desk).law, ground_of(desk).time_zone) == ("Downstate", "America/Chicago")
+
+
+def test_a_name_that_another_property_bears_is_asked_about(app_to_change: TestClient, desk: Desk) -> None:
+    form, old = typed(app_to_change, address(desk)), ground_of(desk)
+    other = next(each for each in desk.grounds(OWN).values() if each.id != old.id)
+    answer = app_to_change.post(address(desk), data=form | {"name": other.name.upper()})
+    assert answer.status_code == 422
+    assert "sheets go by names" in answer.text
+    assert ground_of(desk) == old
+
+
+@pytest.mark.parametrize("key", ["name", "law", "weather_station"])
+def test_no_name_is_endless(app_to_change: TestClient, desk: Desk, key: str) -> None:
+    answer = app_to_change.post(address(desk), data=typed(app_to_change, address(desk)) | {key: "x" * 100_000})
+    assert answer.status_code == 422
+    assert f'id="{key}-fault"' in answer.text
+
+
+def test_a_currency_is_one_that_is_paid_in(app_to_change: TestClient, desk: Desk) -> None:
+    for code in ("ZZZ", "XXX"):
+        answer = app_to_change.post(address(desk), data=typed(app_to_change, address(desk)) | {"currency": code})
+        assert answer.status_code == 422
+        assert 'id="currency-fault"' in answer.text
+
+
+def test_an_elevation_is_written_with_a_comma_as_money_is(app_to_change: TestClient, desk: Desk) -> None:
+    form = typed(app_to_change, address(desk))
+    answer = app_to_change.post(address(desk), data=form | {"elevation": "1,200 ft"})
+    assert answer.history, faults(answer.text)
+    assert round(ground_of(desk).elevation_m or 0, 1) == 365.8
+    app_to_change.post(address(desk), data=typed(app_to_change, address(desk)) | {"elevation": form["elevation"]})

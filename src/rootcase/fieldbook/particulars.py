@@ -14,7 +14,7 @@ from rootcase.fieldbook.body import Body
 from rootcase.fieldbook.events import Event, PropertyOpened
 from rootcase.fieldbook.intake.desk import Desk
 from rootcase.fieldbook.intake.faults import PageRefused
-from rootcase.fieldbook.intake.grid import Cell, Page, Row
+from rootcase.fieldbook.intake.grid import Cell, Page, Row, folded
 from rootcase.fieldbook.intake.importer import facts_of
 from rootcase.fieldbook.intake.property_page import property_facts
 from rootcase.fieldbook.intake.property_place import far_off, hold_place, require_place
@@ -34,6 +34,7 @@ _FIELD = {"elevation": "elevation_m"}
 class ToldOnce:
     """The particulars as they were told once."""
 
+    id: str
     told_at: datetime
     device: str
     facts: PropertyOpened
@@ -48,15 +49,17 @@ class Particulars:
     """A new event beside one of the same property."""
 
     def history(self, property_id: str) -> tuple[ToldOnce, ...]:
-        """All that was ever told of a property itself, newest first."""
+        """All that was ever told of a property itself, newest first, and before all what stands."""
         with self.store.reading() as look:
             events = without_undone(look.events(property_id))
-        return tuple(ToldOnce(datetime.fromisoformat(event.made_at), event.device, event.body)
-                     for event in reversed(events) if isinstance(event.body, PropertyOpened))
+        standing = {head.event.id for head in heads(events).values()}
+        found = (ToldOnce(event.id, datetime.fromisoformat(event.made_at), event.device, event.body)
+                 for event in reversed(events) if isinstance(event.body, PropertyOpened))
+        return tuple(sorted(found, key=lambda each: each.id not in standing))
 
-    def tell(self, property_id: str, cells: Mapping[str, str], *, by: str, sure: bool) -> dict[str, str]:
-        """Keep what was changed; a cell that was emptied takes back what stood. sure: a place that was asked about is
-        right. Returns what is wrong or asked, by its key; then nothing is kept.
+    def tell(self, property_id: str, cells: Mapping[str, str], *, by: str, sure: bool, onto: str) -> dict[str, str]:
+        """Keep what was changed; a cell that was emptied takes back what stood. sure: what was asked about is right;
+        onto: the telling that it was held against. Returns what is wrong or asked, by its key; then nothing is kept.
         """
         with self.store.writing() as turn:
             events = turn.events(property_id)
@@ -64,8 +67,13 @@ class Particulars:
                 raise Missing(say("fieldbook.no_such_property"), value=property_id)
             standing = heads(events)
             known = facts_of(events)
+            if standing[known.slot].event.id != onto:
+                return {key: say("particulars.just_changed") for key in cells}
             facts, wrong = _told(cells, known)
             others = [facts_of(opened) for each, opened in turn.properties().items() if each != property_id]
+            if not wrong and not sure and folded(facts.name) != folded(known.name) and folded(facts.name) in {
+                    folded(each.name) for each in others}:
+                return {"sure": say("particulars.same_name", name=facts.name)}
             if not wrong and (facts.latitude_deg, facts.longitude_deg) != (known.latitude_deg, known.longitude_deg):
                 day = datetime.fromisoformat(events[-1].made_at).date()
                 desk = Desk(self.store.practice_id, property_id, facts, day)
@@ -92,7 +100,7 @@ def _told(cells: Mapping[str, str], known: PropertyOpened) -> tuple[PropertyOpen
             try:
                 facts = property_facts(_page({key: text}), known.slot, facts)
             except PageRefused as refused:
-                wrong[key] = refused.fault.note
+                wrong[key] = refused.fault.beside
     return facts, wrong
 
 
@@ -103,7 +111,7 @@ def _asked(page: Page, facts: PropertyOpened, others: list[PropertyOpened], sure
     try:
         require_place(page, facts)
     except PageRefused as refused:
-        return {"latitude" if not trees_grow_at(facts.latitude_deg) else "sure": refused.fault.note}
+        return {"latitude" if not trees_grow_at(facts.latitude_deg) else "sure": refused.fault.beside}
     far = far_off((facts.latitude_deg, facts.longitude_deg), others, facts.system)
     return {"sure": far} if far else {}
 

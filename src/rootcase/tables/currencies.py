@@ -1,10 +1,22 @@
-"""How small a coin each currency is paid in."""
+"""Which currencies there are, and how small a coin each is paid in."""
 
 from __future__ import annotations
+
+from functools import cache
 
 from rootcase.tables.load import table
 
 USUAL = 2
+
+
+@cache
+def known_currencies() -> frozenset[str]:
+    """The currencies that are paid in, by their three letters.
+
+    >>> "USD" in known_currencies(), "XXX" in known_currencies()
+    (True, False)
+    """
+    return frozenset(row["currency"] for row in table("prescribe/currencies").rows)
 
 
 def digits_of(currency: str) -> int:

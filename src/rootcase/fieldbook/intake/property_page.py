@@ -20,9 +20,12 @@ from rootcase.ground.errors import RootcaseError, TypedError
 from rootcase.ground.position import degrees_of
 from rootcase.ground.words import say
 from rootcase.records.observe import System
+from rootcase.tables.currencies import known_currencies
 from rootcase.tables.readings import kinds
 
 _NEEDED = ("name", "latitude", "longitude", "system")
+_MOST_SIGNS = {"name": 120, "weather_station": 120, "law": 400}
+"""JUDGEMENT: a name stands on every page and in every head of a paper."""
 KEYS = (*_NEEDED, "elevation", "time_zone", "currency", "weather_station", "invented", "law")
 
 
@@ -74,7 +77,10 @@ def _with(facts: PropertyOpened, key: str, cell: Cell) -> PropertyOpened:
         return replace(facts, time_zone=_time_zone(cell))
     if key == "currency":
         return replace(facts, currency=currency(cell.text))
-    if key in ("name", "weather_station", "law"):
+    if key in _MOST_SIGNS:
+        if len(cell.text) > _MOST_SIGNS[key]:
+            raise Refused(say("particulars.long"), value=f'"{cell.text[:20]}..."',
+                          right=say("particulars.long_right", most=_MOST_SIGNS[key]))
         return replace(facts, **{key: cell.text})
     raise Refused(say("intake.no_key"), right=say("intake.one_of", choices=", ".join(KEYS)))
 
@@ -92,8 +98,8 @@ def _degrees(key: str, cell: Cell, system: System) -> float:
 
 
 def currency(text: str) -> str:
-    """Three letters, as ISO 4217 writes them."""
-    if not re.fullmatch(r"[A-Za-z]{3}", text):
+    """Three letters of ISO 4217."""
+    if text.upper() not in known_currencies():
         raise Refused(say("intake.no_currency"), value=f'"{text}"', right=say("intake.right_currency"))
     return text.upper()
 

@@ -8,7 +8,7 @@ from typing import Annotated
 from fastapi import APIRouter, Depends, Request
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
-from rootcase.services.particulars import KEYS, MONEY, changes, particulars, tell_particulars
+from rootcase.services.particulars import KEYS, MONEY, changes, particulars, shown_mark, tell_particulars, typed_anew
 from rootcase.web.showing import cells, page
 from rootcase.web.typed import Typed
 from rootcase.web.who import Visitor, desk_of, may
@@ -39,8 +39,8 @@ def _page(request: Request, visitor: Visitor, property_id: str, typed: Mapping[s
     hidden = () if visitor.may("see_prices") else MONEY
     book = desk.book(visitor.practice_id)
     return page(request, "particulars.html", visitor, place="trees", status=422 if wrong else 200, ground=ground,
-                property_id=ground.id, keys=[key for key in KEYS if key not in hidden],
+                property_id=ground.id, keys=[key for key in KEYS if key not in hidden], shown=shown_mark(book, ground),
                 stands=particulars(ground, visitor.system), kept=desk.kept(visitor.practice_id, ground),
-                typed=cells({**particulars(ground, visitor.system), **(typed or {})}), wrong=cells(wrong or {}),
+                typed=cells(typed_anew(book, ground, typed or {}, visitor.system)), wrong=cells(wrong or {}),
                 jobs=desk.jobs.of(desk.tenant(visitor.practice_id), ground.id),
                 changes=[each for each in changes(book, ground, visitor.system) if each.key not in hidden])
