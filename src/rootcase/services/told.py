@@ -48,8 +48,8 @@ def tell_price(fieldbook: Fieldbook, cells: Mapping[str, str]) -> dict[str, str]
     if wrong := _uncounted(cells):
         return {"unit": wrong}
     row = {**cells, "source": cells.get("source", "").strip() or say("keep.prices.no_source")}
-    return {next((column for column, typed in cells.items() if fault.value == f'"{typed.strip()}"'), "item"): fault.note
-            for fault in fieldbook.telling.tell("prices", [row])}
+    return {next((column for column, typed in cells.items() if fault.value == f'"{typed.strip()}"'), "item"):
+            fault.beside for fault in fieldbook.telling.tell("prices", [row])}
 
 
 def units_of(item: str) -> tuple[str, ...]:
@@ -91,7 +91,7 @@ def tell_own(fieldbook: Fieldbook, cells: Mapping[str, str]) -> dict[str, str]:
     changed = [key for key in OWN_KEYS if cells.get(key, "").strip() != stands[key].strip()]
     rows = [{"key": key, "value": cells.get(key, "").strip() or say("rules.no_longer"), "ends": ""} for key in changed]
     faults = fieldbook.telling.tell("practice", rows) if rows else ()
-    return {changed[fault.row - 1]: fault.note for fault in faults}
+    return {changed[fault.row - 1]: fault.beside for fault in faults}
 
 
 def tell_paper(fieldbook: Fieldbook, kind: str, what: str, ends: str) -> dict[str, str]:
@@ -100,4 +100,4 @@ def tell_paper(fieldbook: Fieldbook, kind: str, what: str, ends: str) -> dict[st
     Returns what is wrong, by the cell that it is about.
     """
     faults = fieldbook.telling.tell("practice", [{"key": kind, "value": what, "ends": ends}])
-    return {"ends" if what.strip() else "what": fault.note for fault in faults}
+    return {"ends" if what.strip() else "what": fault.beside for fault in faults}

@@ -8,7 +8,7 @@ import pytest
 
 from rootcase.fieldbook.intake.grid import Cell
 from rootcase.fieldbook.intake.values import Value, read_value
-from rootcase.ground.errors import RootcaseError
+from rootcase.ground.errors import RootcaseError, UnknownUnit
 from rootcase.records.observe import System
 from rootcase.tables.readings import kinds
 
@@ -138,3 +138,9 @@ def test_a_day_before_anybody_read_anything_is_refused(text: str) -> None:
     first = value("work_started", "1 Jan 1900")
     assert first is not None
     assert first.choice == "1900-01-01"
+
+
+def test_a_unit_of_something_else_is_answered_with_those_of_the_kind() -> None:
+    with pytest.raises(UnknownUnit) as refused:
+        read_value(kinds()["dbh"], Cell("3 lb"), "", "us", None)
+    assert str(refused.value).endswith('is not measured in lb (got "3 lb"); such as in, cm')

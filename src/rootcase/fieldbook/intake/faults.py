@@ -42,6 +42,11 @@ class Fault:
         """The same inside its own row, where sheet and row are plain to see."""
         return str(RootcaseError(self.what, where=self.column, value=self.value, right=self.right))
 
+    @property
+    def beside(self) -> str:
+        """The same beside its own field, whose name stands there."""
+        return str(RootcaseError(self.what, value=self.value, right=self.right))
+
 
 class PageRefused(FileError):
     """A page of which nothing can be taken because of one fault."""

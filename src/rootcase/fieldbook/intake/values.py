@@ -137,7 +137,7 @@ def _number(kind: ReadingKind, cell: Cell, unit: str, day: date | None, factor: 
     if found.value is None:
         raise Refused(say("intake.range"), value=f'"{cell.text}"', right=say("intake.right_range"))
     shown = found.unit or box
-    turned = found.to(kind.si_unit, box)
+    turned = _turned(kind, found, box, cell.text)
     assert turned.value is not None  # it was one value before, so it is one now
     value_si, value_shown = turned.value * factor, found.value * factor
     verdict = check(kind, value_si)
@@ -163,6 +163,18 @@ def _read(kind: ReadingKind, text: str, limits: Limits) -> Typed | None:
         if error.right != say("units.write_another") or not units:
             raise
         raise UnknownUnit(error.what, value=error.value, right=say("lists.right_unit", units=units)) from None
+
+
+def _turned(kind: ReadingKind, found: Typed, box: str, text: str) -> Typed:
+    """In SI; a unit of something else is answered with those that this kind is measured in."""
+    try:
+        return found.to(kind.si_unit, box)
+    except UnknownUnit:
+        units = ", ".join(dict.fromkeys(filter(None, map(unit_label, kind.pair))))
+        if not units or not found.unit:
+            raise
+        what = say("lists.wrong_unit", kind=kind.label, unit=unit_label(found.unit))
+        raise UnknownUnit(what, value=f'"{text}"', right=say("lists.right_unit", units=units)) from None
 
 
 def _is_year(kind: ReadingKind) -> bool:

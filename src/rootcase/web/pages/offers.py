@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 from collections.abc import Mapping, Sequence
 from typing import Annotated, Any
 from urllib.parse import urlencode
@@ -10,8 +11,8 @@ from urllib.parse import urlencode
 from fastapi import APIRouter, Depends, Query, Request
 from fastapi.responses import RedirectResponse, Response
 
-from rootcase.fieldbook.people.links import USUAL_DAYS, end_link, links, make_link
-from rootcase.ground.errors import RootcaseError
+from rootcase.fieldbook.people.links import MOST_DAYS, USUAL_DAYS, end_link, links, make_link
+from rootcase.ground.errors import RootcaseError, UnreadableValue
 from rootcase.ground.words import say
 from rootcase.records.observe import Property
 from rootcase.records.offer import MadeOffer, Reply
@@ -91,8 +92,11 @@ def show_client(request: Request, property_id: str, mark: str, visitor: Offerer,
     desk, _, made = _made(request, visitor, property_id, mark)
     days = typed.get("days", "").strip() or str(USUAL_DAYS)
     try:
+        if not re.fullmatch("[0-9]{1,9}", days):
+            raise UnreadableValue(say("bring.no_count"), value=f'"{days}"',
+                                  right=say("people.link_days_right", most=MOST_DAYS))
         token, link = make_link(desk.book(visitor.practice_id).store, property_id, made.mark, by=visitor.code,
-                                now=desk.now(), random_bytes=os.urandom, days=int(days[:9]) if days.isdecimal() else 0)
+                                now=desk.now(), random_bytes=os.urandom, days=int(days))
     except RootcaseError as error:
         return _offer(request, visitor, property_id, mark, fault=str(error), days=days)
     return _offer(request, visitor, property_id, mark, address=outside(request, f"/c/{token}"), fresh=link)
