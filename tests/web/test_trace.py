@@ -21,7 +21,7 @@ from rootcase.report.text.course import frontier_rows
 from rootcase.report.text.ledger import results_of
 from rootcase.services import people
 from rootcase.services.decided import rows_behind
-from rootcase.services.trace import marked, trace
+from rootcase.services.trace import marked, reading_story, trace
 from rootcase.web.app import create_app
 from rootcase.web.desk import OWN, Desk
 from tests.web.conftest import DRAWS, NOW
@@ -127,9 +127,11 @@ def test_a_figure_tells_what_was_corrected_since(desk_folder: Path, tmp_path: Pa
     copy(desk_folder / "demo.sqlite", tmp_path / "other.sqlite")
     with open_fieldbook(tmp_path / "other.sqlite") as book:
         assert trace(book, casework, name).since == ()
+        assert not reading_story(book, twice, casework).reckoned_before
         book.correct(book.correct(twice, "20 mm", "slip"), "21 mm", "slip")
         book.take_back(gone, "wrong tree")
         since = trace(book, casework, name).since
+        assert all(reading_story(book, each, casework).reckoned_before for each in (twice, gone))
     assert [(each.reading.id, each.now and each.now.typed) for each in since] == [(twice, "21 mm"), (gone, None)]
 
 
@@ -219,7 +221,7 @@ def test_a_figure_names_the_rows_that_decided_and_leads_to_them(desk_app: TestCl
     place = next(each.kind for each in record.places if each.id == tree.place_id)
     named = {(row.table.name, *row.cells[:2]) for row in rows_behind(casework, f"{tree.id}/limit.water")}
     assert ("explain/assumed_readings", ("place kind", place), ("quantity", "sar")) in named
-    assert ("explain/reading_errors", ("reading", "bulk_density"), ("kind", "added")) in named
+    assert ("explain/reading_errors", ("reading", "bulk density"), ("kind", "added")) in named
     treated = casework.plan.items[0]
     for name in (f"{tree.id}/limit.water", f"{tree.id}/share", f"{treated.tree_id}/remedy.{treated.remedy}"):
         seen = desk_app.get(f"/properties/{ground}/figures/{name}").text
@@ -251,3 +253,17 @@ def test_a_figure_stands_in_the_units_of_who_looks(desk_app: TestClient, casewor
     shown = re.findall(rf'href="({at}/figures/[^"]+/rootable)"><b>([^<]+)</b>', page)
     assert len(shown) == 1
     assert unescape(shown[0][1]) in unescape(desk_app.get(shown[0][0]).text)
+
+
+def test_a_remedys_figure_tells_its_prices_and_no_code_words(desk_app: TestClient, casework: Casework) -> None:
+    item = casework.plan.items[0]
+    at = f"/properties/{casework.record.property.id}/figures"
+    text = unescape(desk_app.get(f"{at}/{item.tree_id}/remedy.{item.remedy}").text)
+    section = text.split("Prices of this work in the practice's book today")[1].split("</section>")[0]
+    assert all(f"item={remedy}" in section for remedy in item.remedy.split("+"))
+    assert "USD per" in section
+    tree = next(each for each in casework.explanations if any(step.assumed for step in each.limits))
+    limit = next(step.limit for step in tree.limits if step.assumed)
+    rows = unescape(desk_app.get(f"{at}/{tree.tree_id}/limit.{limit}").text).split("The rows of tables")[1]
+    decided = re.sub(r"<[^>]+>", " ", rows.split("</section>")[0])
+    assert not re.search(r"[a-z]_ratio|[a-z]_share|JUDGEMENT|unit: 1\b", decided)

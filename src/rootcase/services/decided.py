@@ -132,16 +132,16 @@ def _where(which: str, **cells: object) -> Iterator[tuple[str, int]]:
 
 def _decided(which: Table, at: int) -> Decided:
     row = which.rows[at]
-    return Decided(which, at + 1, tuple(_cells(which, row)),
-                   str(row.get("source") or which.source or say("report.behind.by_row")),
-                   str(row.get("how_known") or which.how_known))
+    source, how = (str(told).replace("JUDGEMENT", say("trace.judgement")) for told in (
+        row.get("source") or which.source or say("report.behind.by_row"), row.get("how_known") or which.how_known))
+    return Decided(which, at + 1, tuple(_cells(which, row)), source, how)
 
 
 def _cells(which: Table, row: Row) -> Iterator[tuple[str, str]]:
     for column, unit in which.units.items():
         cell = row[column]
-        if column in ("source", "how_known") or cell in ("", None):
+        if column in ("source", "how_known") or cell in ("", None) or (column == "unit" and cell == "1"):
             continue
-        told = cell if isinstance(cell, str) else f"{cell:.12g}"
+        told = cell.replace("_", " ") if isinstance(cell, str) else f"{cell:.12g}"
         bare = unit in ("text", "1") or ", " in unit or "unit" in which.units  # the row, or words, tell the unit
         yield column.replace("_", " "), told if bare else f"{told} {unit}"

@@ -8,12 +8,13 @@ from rootcase.fieldbook.fieldbook import Fieldbook
 from rootcase.fieldbook.history import History
 from rootcase.ground.errors import Missing
 from rootcase.ground.words import say
-from rootcase.records.observe import PropertyRecord, Reading
+from rootcase.records.observe import Price, PropertyRecord, Reading
 from rootcase.records.offer import SignedPlan
 from rootcase.records.report import Casework
 from rootcase.report.pdf.report import report_marks
 from rootcase.report.text.cases import tree_cases
 from rootcase.report.text.ledger import results_of
+from rootcase.report.text.readings import unused
 from rootcase.report.text.result import Result
 from rootcase.tables.load import Table, names, table
 
@@ -40,6 +41,10 @@ class Traced:
     since: tuple[Since, ...]
     made_of: tuple[tuple[str, Result], ...]
     """Other results it was reckoned from, by name."""
+    unused: tuple[str, ...]
+    """Kinds of `result.assumed` that were read, only not in a way that could be taken."""
+    prices: tuple[Price, ...]
+    """Of the work that a sum is for, as the practice's book has them today."""
     remedy_tables: tuple[Table, ...]
     """Of what a remedy gains, costs and takes: doses, evidence, cautions. The reckoning's own are with the casework."""
 
@@ -54,6 +59,8 @@ class Story:
     """As it holds today; None: taken back, or undone with its import."""
     used_in: tuple[tuple[str, Result], ...]
     """Figures of the newest casework that rest on it or on what it superseded, by name."""
+    reckoned_before: bool
+    """Those figures were reckoned with what the reading was before."""
     plans: tuple[SignedPlan, ...]
     """In force, and resting on it."""
 
@@ -68,7 +75,23 @@ def trace(fieldbook: Fieldbook, casework: Casework, name: str) -> Traced:
     readings = tuple(had[each] for each in dict.fromkeys(result.readings) if each in had)
     return Traced(name, result, readings, _since(fieldbook, casework.record.property.id, readings),
                   tuple((each, results[each]) for each in result.results if each in results),
+                  _unused(casework, name, result), _prices(fieldbook, casework, name),
                   tuple(table(each) for each in names() if each.startswith(_OF_REMEDIES)) if of_money(name) else ())
+
+
+def _unused(casework: Casework, name: str, result: Result) -> tuple[str, ...]:
+    tree = next((each for each in casework.record.trees if each.id == name.partition("/")[0]), None)
+    return unused(result.assumed, tree, casework.record) if tree else ()
+
+
+def _prices(fieldbook: Fieldbook, casework: Casework, name: str) -> tuple[Price, ...]:
+    """Of a remedy its own, of the property's sum those of all its work."""
+    if not of_money(name):
+        return ()
+    courses = [name.partition("/remedy.")[2]] if "/remedy." in name else [item.remedy for item in casework.plan.items]
+    items = {remedy for course in courses for remedy in course.split("+")}
+    book = fieldbook.price_book(casework.plan.currency)
+    return tuple(price for price in book.prices if price.item in items)
 
 
 def of_money(name: str) -> bool:
@@ -104,8 +127,9 @@ def reading_story(fieldbook: Fieldbook, reading_id: str, casework: Casework | No
     used = tuple((name, result) for name, result in results_of(casework, tree_cases(casework)).items()
                  if ids & set(result.readings)) if casework else ()
     plans = {plan.mark: plan for each in history.said for plan in fieldbook.plans_on(each.id)}
-    return Story(history, record, next((each for each in record.readings if stands and each.id == stands.id), None),
-                 used, tuple(plans.values()))
+    now = next((each for each in record.readings if stands and each.id == stands.id), None)
+    before = bool(casework and used) and (now is None or all(now.id not in result.readings for _, result in used))
+    return Story(history, record, now, used, before, tuple(plans.values()))
 
 
 def _since(fieldbook: Fieldbook, property_id: str, readings: tuple[Reading, ...]) -> tuple[Since, ...]:

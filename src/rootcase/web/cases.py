@@ -134,7 +134,8 @@ def _explained(case: TreeCase, record: PropertyRecord, file: CaseFile, results: 
 def _prescribed(case: TreeCase, casework: Casework | None) -> dict[str, Any]:
     if casework is None or case.prescription is None:
         return {"verdict": None}
-    return {"verdict": one_tree.verdict(case), "verdict_unpriced": one_tree.verdict(case, priced=False), "future": one_tree.future(case),
+    return {"verdict": one_tree.verdict(case), "verdict_unpriced": one_tree.verdict(case, priced=False),
+            "future": one_tree.future(case),
             "remedies": remedy_rows(case, casework.record), "signature": signature_of(casework),
             "before": before_spending(case, casework.plan.currency)}
 

@@ -13,7 +13,7 @@ from rootcase.report.text.cases import TreeCase
 from rootcase.report.text.figures import listed, loss, sentence
 from rootcase.report.text.naming import limit_name
 from rootcase.report.text.next_reading import how_told, proposed
-from rootcase.report.text.readings import rests_told
+from rootcase.report.text.readings import rests_of, rests_told
 from rootcase.report.text.result import Result
 from rootcase.report.text.signs import WORTH_A_LOOK, cause_name, how_to_look, looked_at, not_a_soil_case
 from rootcase.report.text.statements import of_tree
@@ -50,10 +50,12 @@ def steps(case: TreeCase, record: PropertyRecord) -> list[Step]:
     explanation = case.explanation
     if explanation is None:
         return []
-    rests = {f"{explanation.tree_id}/limit.{step.limit}": rests_told(step.rests_on, step.assumed, record)
+    rests = {f"{explanation.tree_id}/limit.{step.limit}": rests_told(
+        rests_of(step, explanation), step.assumed, record, case.tree)
              for step in explanation.limits}
     if case.comparison:
-        rests[f"{explanation.tree_id}/share"] = rests_told(case.comparison.reading_ids, (), record)
+        rests[f"{explanation.tree_id}/share"] = rests_told(case.comparison.reading_ids, (), record,
+                                                             case.tree)
     found = []
     for row in bars.waterfall(explanation):
         if row["form"] == "inner":  # the row in words; here each part has a row and a trace of its own

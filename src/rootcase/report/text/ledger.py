@@ -16,6 +16,7 @@ from rootcase.report.text.figures import loss, money, percent, sentence
 from rootcase.report.text.gains import gain_of
 from rootcase.report.text.laboratory import of_sheet
 from rootcase.report.text.naming import limit_name, remedy_name, subjects
+from rootcase.report.text.readings import rests_of
 from rootcase.report.text.result import Result
 from rootcase.report.text.sides import measure_results, soil_results, year_results
 from rootcase.report.text.signs import odds, signs_readings
@@ -95,7 +96,8 @@ def results_of(casework: Casework, cases: tuple[TreeCase, ...]) -> dict[str, Res
         say("report.mark.cost"), money(plan.total_cost, plan.currency), say("report.mark.price_book"),
         results=tuple(of_tree(item.tree_id, f"remedy.{item.remedy}") for item in plan.items))
     if hours := hours_line(plan):
-        results["property/hours"] = Result(say("report.mark.hours"), hours, "", results=results["property/cost"].results)
+        results["property/hours"] = Result(say("report.mark.hours"), hours, "",
+                                           results=results["property/cost"].results)
     return results | _of_budgets(plan, casework.record)
 
 
@@ -121,7 +123,7 @@ def _explained(explanation: Explanation, label: str, casework: Casework) -> dict
         figure, interval = ("0", say("report.fall.same")) if step.same_as_yardstick else loss(step.points)
         results[of_tree(tree, f"limit.{step.limit}")] = Result(
             say("report.mark.limit", tree=label, limit=limit_name(step.limit)), figure, interval,
-            readings=step.rests_on, assumed=step.assumed)
+            readings=rests_of(step, explanation), assumed=step.assumed)
     if explanation.unexplained_points:
         results[of_tree(tree, "unexplained")] = Result(
             say("report.mark.unexplained", tree=label), *loss(explanation.unexplained_points),

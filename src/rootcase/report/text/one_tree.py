@@ -17,6 +17,7 @@ from rootcase.report.text.course import course_lines, years_text
 from rootcase.report.text.doses import beside, dose_text
 from rootcase.report.text.figures import ends, listed, loss, money, percent, sentence
 from rootcase.report.text.naming import limit_name, looked_for, month_of, named_kinds, remedy_name
+from rootcase.report.text.readings import unused
 from rootcase.report.text.shares import at_most, between, nearest, of_its_kind
 from rootcase.report.text.signs import change_of_mind_outside, first_look, look_for, looked_at
 from rootcase.report.text.statements import Statement, of_tree
@@ -119,8 +120,10 @@ def change_of_mind(case: TreeCase) -> str:
 
 def not_looked_at(case: TreeCase, record: PropertyRecord) -> str:
     """Return what nobody looked at or could read at this tree, by its labels; absent data are never fine."""
-    kinds = _not_looked_kinds(case, record)
-    return _and_how_deep(say("report.tree.not_looked", kinds=named_kinds(kinds)) if kinds else "", case, record)
+    kinds, useless = _not_looked_kinds(case, record), unused(case.missing, case.tree, record)
+    told = [say("report.tree.not_looked", kinds=named_kinds(kinds))] if kinds else []
+    told += [say("report.tree.unused", kinds=named_kinds(list(useless)))] if useless else []
+    return _and_how_deep(" ".join(told), case, record)
 
 
 def not_found_out(case: TreeCase, record: PropertyRecord) -> str:
@@ -162,6 +165,7 @@ def _not_looked_kinds(case: TreeCase, record: PropertyRecord) -> list[str]:
     readings = record.of(case.tree.id, *(pit.id for pit in record.pits_of(case.tree.id)))
     blank = [r.kind for r in readings if r.nothing in ("not looked", "not read") or r.choice == "not_looked"]
     read = {r.kind for r in readings if r.kind not in blank or r.value is not None}
+    read |= {*unused(case.missing, case.tree, record)}
     kinds = dict.fromkeys([*blank, *case.missing])
     return [kind for kind in kinds if kind not in read and kind not in SEEN_AT_A_TREE]
 

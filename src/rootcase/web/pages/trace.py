@@ -14,6 +14,7 @@ from rootcase.records.report import Casework
 from rootcase.report.pdf.behind import sources
 from rootcase.report.screen.traced import read_rows
 from rootcase.report.text.naming import kind_name
+from rootcase.report.text.prices import item_name, price_told
 from rootcase.report.text.readings import value_told
 from rootcase.services.decided import rows_behind
 from rootcase.services.trace import marked, of_money, trace
@@ -40,7 +41,9 @@ def figure(request: Request, visitor: Seer, property_id: str, name: str) -> HTML
                 ground=casework.record.property, rows=read_rows(traced.readings, casework.record, visitor.system),
                 kind_name=kind_name, value_told=value_told, sources=sources(casework), table_names=names(),
                 decided=rows_behind(casework, name),
-                assumed="; ".join(map(kind_name, traced.result.assumed)))
+                assumed="; ".join(kind_name(kind) for kind in traced.result.assumed if kind not in traced.unused),
+                unused="; ".join(map(kind_name, traced.unused)), item_name=item_name,
+                prices=[(each, price_told(each, visitor.system)) for each in traced.prices])
 
 
 @router.get("/properties/{property_id}/marks")
