@@ -13,8 +13,10 @@ from typing import Any
 
 import pytest
 
+from rootcase.fieldbook.fieldbook import Fieldbook
 from rootcase.fieldbook.intake.layout import COVERS, RINGS
 from rootcase.report.text.flags import without_flags
+from rootcase.services.weather import take_weather
 from rootcase.web.desk import OWN
 from tests.fieldbook.sheets import SHEET, changed, write_sheet
 from tests.web.bringing import ABOUT, NOW, SMALL, Person, at_the_desk
@@ -154,3 +156,22 @@ def test_weather_names_who_uses_it_and_is_taken_back_while_nothing_newer_came(pe
     person.see(older)
     person.send("weather/back")
     assert held(person, "Seattle") == 0
+
+
+def test_what_came_just_behind_a_file_of_weather_is_not_thrown_away_with_it(person: Person, tmp_path: Path,
+                                                                            monkeypatch: pytest.MonkeyPatch) -> None:
+    header, *lines = SEATTLE.read_text().splitlines()
+    (tmp_path / "behind.csv").write_text("\n".join([header, *lines[100:150]]))
+
+    def and_another(fieldbook: Fieldbook, *more: Any) -> Any:
+        result = take_weather(fieldbook, *more)
+        fieldbook.import_weather(tmp_path / "behind.csv", "Seattle")
+        return result
+
+    monkeypatch.setattr("rootcase.services.bring_weather.take_weather", and_another)
+    person.bring("days.csv", "\n".join([header, *lines[:100]]), "weather")
+    person.send("weather", of="station", whose="Seattle")
+    person.send("save")
+    assert held(person, "Seattle") == 150
+    person.send("weather/back")
+    assert (person.status, held(person, "Seattle")) == (422, 150)

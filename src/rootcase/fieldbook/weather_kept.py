@@ -60,11 +60,6 @@ class WeatherKept:
         with self._store.reading() as look:
             return tuple(look.station_names())
 
-    def weather_mark(self, station: str) -> str:
-        """Another one as soon as something else is held of the station."""
-        with self._store.reading() as look:
-            return look.weather_mark(station)
-
     def put_weather_back(self, station: str, held: HeldWeather, mark: str) -> bool:
         """Hold what was held of a station before; not where anything changed since it bore this mark."""
         with self._store.writing() as turn:

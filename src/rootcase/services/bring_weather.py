@@ -67,14 +67,16 @@ def keep_weather(fieldbook: Fieldbook, brought: Brought, now: datetime) -> Broug
     said = brought.weather_said()
     if said is None:
         raise Missing(say("bring.not_ready"), right=say("bring.say_first"))
-    before: list[HeldWeather] = []
+
+    def back(held: HeldWeather, mark: str) -> None:
+        plain = {"station": station, "mark": mark, "held": asdict(held)}
+        write_whole({brought.folder / "before.json": json.dumps(plain, default=date.isoformat).encode()})
+
     try:
         station = kept_under(fieldbook, said)
-        result = take_weather(fieldbook, brought.path, said, Wanted(before=before.append))
+        result = take_weather(fieldbook, brought.path, said, Wanted(back=back))
     except RootcaseError as error:
         raise said_of(error, brought) from None
-    plain = {"station": station, "mark": fieldbook.weather_mark(station), "held": asdict(before[0])}
-    write_whole({brought.folder / "before.json": json.dumps(plain, default=date.isoformat).encode()})
     return set_aside(replace(brought, at=now), None, "", weather_told(result))
 
 

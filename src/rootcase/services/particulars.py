@@ -45,6 +45,16 @@ def particulars(ground: Property | PropertyOpened, system: System) -> dict[str, 
             "system": ground.system}
 
 
+def loose_ends(fieldbook: Fieldbook, ground: Property) -> dict[str, str]:
+    """By its key what was told and leads nowhere yet: rules nobody wrote down, a station without a day of weather."""
+    known = {rule.law.strip().casefold() for rule in fieldbook.rules()}
+    laws = [law for each in ground.law.split(";") if (law := each.strip()) and law.casefold() not in known]
+    found = {"law": say("particulars.no_rules", laws=", ".join(laws))} if laws else {}
+    if ground.weather_station and ground.weather_station not in fieldbook.station_names():
+        found["weather_station"] = say("particulars.no_days", station=ground.weather_station)
+    return found
+
+
 def shown_mark(fieldbook: Fieldbook, ground: Property) -> str:
     """Which telling a page shows; its form brings it back."""
     return fieldbook.particulars.history(ground.id)[0].id
@@ -52,8 +62,8 @@ def shown_mark(fieldbook: Fieldbook, ground: Property) -> str:
 
 def tell_particulars(fieldbook: Fieldbook, ground: Property, typed: Mapping[str, str], *, system: System,
                      by: str) -> dict[str, str]:
-    """Keep what was changed from what the page showed. Returns what is wrong or asked, by its key; then nothing is kept.
-    What somebody else has changed meanwhile is told beside the field where it was typed otherwise here.
+    """Keep what was changed from what the page showed. Returns what is wrong or asked, by its key; then nothing is
+    kept. What somebody else has changed meanwhile is told beside the field where it was typed otherwise here.
     """
     told = fieldbook.particulars.history(ground.id)
     stands, shown = particulars(told[0].facts, system), _shown(told, typed, system)

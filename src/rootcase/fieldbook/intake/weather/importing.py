@@ -71,8 +71,9 @@ class Wanted:
 
     keep: bool = True
     """False only says what would."""
-    before: Callable[[HeldWeather], None] | None = None
-    """Is given what is held of the station, in the same turn."""
+    back: Callable[[HeldWeather, str], None] | None = None
+    """Is given what was held of the station and the mark of what is held now, in the same turn: so nothing is between.
+    """
 
 
 KEPT = Wanted()
@@ -86,9 +87,10 @@ class _NotKept(Exception):
 def _turn(store: Store, station: str, wanted: Wanted) -> Iterator[Writing]:
     """A turn at writing, of which nothing is there afterwards where nothing is to be kept."""
     with suppress(_NotKept), store.writing() as turn:
-        if wanted.before:
-            wanted.before(turn.held(station))
+        held = turn.held(station) if wanted.back else None
         yield turn
+        if wanted.back and held:
+            wanted.back(held, turn.weather_mark(station))
         if not wanted.keep:
             raise _NotKept
 
