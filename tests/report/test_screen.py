@@ -118,7 +118,8 @@ def test_the_stages_stand_where_the_work_stands() -> None:
 @pytest.mark.parametrize(("read", "told"), [
     ((), "Too little read to explain anything yet. Two readings would do it: probe depth, ground under the crown."),
     (("probe_depth",), "Too little read to explain anything yet. One reading would do it: ground under the crown."),
-    (("probe_depth", "ground_under_crown"), "Not explained yet: what was read is enough, the casework is to be made anew.")])
+    (("probe_depth", "ground_under_crown"),
+     "Not explained yet: what was read is enough, the casework is to be made anew.")])
 def test_an_unexplained_tree_asks_only_for_what_was_not_read(read: tuple[str, ...], told: str) -> None:
     record = casework_fixture().record
     tree = record.trees[0]

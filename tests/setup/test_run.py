@@ -282,3 +282,10 @@ def test_no_command_opens_the_app(run: ModuleType, monkeypatch: pytest.MonkeyPat
     monkeypatch.setattr(run, "start", lambda *asked: started.append(asked) or 0)
     assert run.main(arguments) == 0
     assert started == [("serve", [], "home of run")]
+
+
+def test_a_start_tells_the_program_how_it_is_called(run: ModuleType, monkeypatch: pytest.MonkeyPatch) -> None:
+    handed: list[dict[str, str]] = []
+    monkeypatch.setattr(run.os, "execve", lambda program, words, env: handed.append(env))
+    run.start("serve", [], "home")
+    assert handed[0]["ROOTCASE_COMMAND"] == "./run rootcase"

@@ -10,6 +10,7 @@ from fastapi.testclient import TestClient
 
 from rootcase.fieldbook.people.register import people_of
 from rootcase.web.desk import Desk
+from rootcase.web.showing import TEMPLATES
 from tests.fieldbook.people.quick import quick_passwords  # noqa: F401
 from tests.web.test_people import OWNER, Clock, browser, clock, desk, faults, first_run_as  # noqa: F401
 
@@ -48,3 +49,9 @@ def test_who_left_before_the_password_goes_on_or_is_let_go(browser: Callable[[],
     first_run_as(browser(), other | {"anew": "true"}, clock)
     with desk.own_book() as book:
         assert [(each.code, each.name) for each in people_of(book.store)] == [("ash1", ""), ("elm2", "Hazel Doe")]
+
+
+def test_a_command_is_printed_as_the_program_was_started(browser: Callable[[], TestClient],
+                                                         monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setitem(TEMPLATES.globals, "command", "./run rootcase")
+    assert "<code>./run rootcase serve --demo</code>" in browser().get("/first-run").text

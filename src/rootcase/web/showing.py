@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections import defaultdict
 from collections.abc import Mapping
 from importlib.resources import files
@@ -32,7 +33,8 @@ TEMPLATES.globals |= {"say": say, "static": static, "show_date": show_date, "job
                       "kept_told": kept_told, "moment_told": moment_told, "device_told": device_told,
                       "state_told": state_told, "trace": trace_url, "figure_url": figure_url, "choice_url": choice_url,
                       "of_money": of_money, "value_told": value_told, "meaning_told": meaning_told,
-                      "kind_label": kind_name}
+                      "kind_label": kind_name, "command": os.environ.get("ROOTCASE_COMMAND", "rootcase")}
+"""command: the program, as it was started in a terminal."""
 
 THEME_COOKIE = "theme"
 

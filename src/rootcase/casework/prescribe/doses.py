@@ -88,9 +88,8 @@ def cost_of(remedy: Remedy, dose: Dose | None, book: PriceBook) -> float | None:
     Notes
     -----
     A line by the area or the tree stands for the whole of five years: chips and their renewal, tillage with the
-    chips on top, five seasons of watering; what is measured out
-    on no ground is priced by the tree alone. A line by the volume or the visit is paid each time, one by the hour for
-    the person-hours of the table of paces.
+    chips on top, five seasons of watering; what is measured out on no ground is priced by the tree alone. A line by
+    the volume or the visit is paid each time, one by the hour for the person-hours of the table of paces.
 
     References
     ----------
