@@ -74,8 +74,10 @@ def case_of(casework: Casework | None, tree: Tree) -> TreeCase:
 
 def about(record: PropertyRecord, tree: Tree) -> str:
     """Return kind, place and trunk of a tree, as they were read."""
-    trunk = next((reading for reading in reversed(record.of(tree.id, kind="dbh")) if reading.plain), None)
-    girth = say("case.trunk", dbh=show(trunk.value, "mm", record.property.system, _SMALL)) if trunk else ""
+    read = [reading for reading in reversed(record.of(tree.id, kind="dbh")) if reading.value is not None]
+    trunk = next((reading for reading in read if reading.plain), next((each for each in read if each.doubts), None))
+    girth = say("case.trunk" if trunk.plain else "case.trunk_doubted",
+                dbh=show(trunk.value, "mm", record.property.system, _SMALL)) if trunk else ""
     return ", ".join(part for part in (species_of(record, tree), place_name(record, tree), girth) if part)
 
 

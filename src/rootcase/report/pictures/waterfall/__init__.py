@@ -41,10 +41,12 @@ def _under(record: PropertyRecord, label: str, comparison: TreeComparison, expla
     parts = [say("waterfall.under", tree=sentence(label), first=min(years), last=max(years))]
     if comparison.yardstick_typical_mm:
         typical = in_both(comparison.yardstick_typical_mm.mean, "mm", record.property.system, "in", "cm")
-        parts.append(say("waterfall.under_typical", typical=typical))
+        read = [year.year for year in comparison.years if year.yardstick_mm]
+        form = "under_typical" if len(read) > 1 else "under_typical_one"
+        parts.append(say(f"waterfall.{form}", typical=typical, first=min(read), last=max(read)) if read else "")
     if record.property.invented:
         parts.append(say("picture.invented"))
-    return " ".join(parts)
+    return " ".join(filter(None, parts))
 
 
 def _alt(label: str, steps: tuple[Step, ...]) -> str:
