@@ -144,3 +144,15 @@ def test_an_elevation_is_written_with_a_comma_as_money_is(app_to_change: TestCli
     assert answer.history, faults(answer.text)
     assert round(ground_of(desk).elevation_m or 0, 1) == 365.8
     app_to_change.post(address(desk), data=typed(app_to_change, address(desk)) | {"elevation": form["elevation"]})
+
+
+def test_a_law_without_rules_and_a_station_without_days_are_told(app_to_change: TestClient, desk: Desk) -> None:
+    form = typed(app_to_change, address(desk))
+    answer = app_to_change.post(address(desk), data=form | {"law": "Elsewhere; City", "weather_station": "Airport"})
+    assert "No rule is written down for Elsewhere, City" in answer.text
+    assert "No day of weather is held under Airport" in answer.text
+    station = next(iter(desk.book(OWN).station_names()))
+    answer = app_to_change.post(address(desk), data=typed(app_to_change, address(desk)) | {
+        "law": "", "weather_station": station})
+    assert "No rule is written down" not in answer.text
+    assert "No day of weather" not in answer.text

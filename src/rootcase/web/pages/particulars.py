@@ -8,7 +8,16 @@ from typing import Annotated
 from fastapi import APIRouter, Depends, Request
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
-from rootcase.services.particulars import KEYS, MONEY, changes, particulars, shown_mark, tell_particulars, typed_anew
+from rootcase.services.particulars import (
+    KEYS,
+    MONEY,
+    changes,
+    loose_ends,
+    particulars,
+    shown_mark,
+    tell_particulars,
+    typed_anew,
+)
 from rootcase.web.showing import cells, page
 from rootcase.web.typed import Typed
 from rootcase.web.who import Visitor, desk_of, may
@@ -40,7 +49,8 @@ def _page(request: Request, visitor: Visitor, property_id: str, typed: Mapping[s
     book = desk.book(visitor.practice_id)
     return page(request, "particulars.html", visitor, place="trees", status=422 if wrong else 200, ground=ground,
                 property_id=ground.id, keys=[key for key in KEYS if key not in hidden], shown=shown_mark(book, ground),
-                stands=particulars(ground, visitor.system), kept=desk.kept(visitor.practice_id, ground),
+                stands=particulars(ground, visitor.system), loose=cells(loose_ends(book, ground)),
+                kept=desk.kept(visitor.practice_id, ground),
                 typed=cells(typed_anew(book, ground, typed or {}, visitor.system)), wrong=cells(wrong or {}),
                 jobs=desk.jobs.of(desk.tenant(visitor.practice_id), ground.id),
                 changes=[each for each in changes(book, ground, visitor.system) if each.key not in hidden])
