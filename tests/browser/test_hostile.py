@@ -55,6 +55,15 @@ def test_signs_that_our_face_lacks_come_from_the_wide_one(window: Window) -> Non
     assert 0 < sum("/fonts/wide/" in address for address in window.loaded) < MOST_PARTS
 
 
+def test_the_offer_on_paper_shows_what_was_typed_and_obeys_none_of_it(hostile: Known) -> None:
+    ground = f"{hostile.address}/properties/{hostile.ids['property_id']}"
+    paper = httpx.get(f"{ground}/offers/{hostile.ids['mark']}/offer.pdf", timeout=120,
+                      cookies={"rootcase": hostile.cookie})
+    assert paper.headers["content-type"] == "application/pdf", paper.text
+    said = " ".join(" ".join(page.extract_text() for page in PdfReader(io.BytesIO(paper.content)).pages).split())
+    assert TYPED["Alder Bank school ground"] in said
+
+
 def test_the_paper_shows_what_was_typed_and_obeys_none_of_it(hostile: Known) -> None:
     paper = httpx.get(f"{hostile.address}/properties/{hostile.ids['property_id']}/report.pdf", timeout=120,
                       cookies={"rootcase": hostile.cookie})

@@ -22,10 +22,10 @@ from rootcase.records.observe import Property
 from rootcase.records.offer import MadeOffer
 from rootcase.report.text.offer import BLOCKS, block, side_by_side, work_lines
 from rootcase.report.text.signed import mark_shown
-from rootcase.services.client import MOST_ANSWERS, MOST_NAME, MOST_WORDS
+from rootcase.services.client import MOST_ANSWERS, MOST_NAME
 from rootcase.services.demo import DAY, SEED
 from rootcase.services.kept import kept_casework
-from rootcase.services.offer import make_offer, show_offer
+from rootcase.services.offer import MOST_WORDS, make_offer, show_offer
 from rootcase.services.run import Run
 from rootcase.services.sign import Wanted, sign_property
 from rootcase.web.app import create_app

@@ -210,6 +210,7 @@ def test_from_the_signature_to_the_client_and_back(app: TestClient, ground: Grou
         assert refused.status_code == 422
         assert f'value="{escape(days)}"' in refused.text
     shown = app.post(f"{address}/links", data={"days": "30"})
+    assert shown.text.count("This address opens on this machine alone.") == 1
     token = re.findall(r"/c/([\w-]+)", shown.text)[0]
     assert token not in app.get(address).text
     assert "The page can be opened until" in words(app.get(address).text)
@@ -232,6 +233,8 @@ def test_from_the_signature_to_the_client_and_back(app: TestClient, ground: Grou
     unsaid = app.post(to, data={"words": " "})
     assert (unsaid.status_code, "say what was said back" in unsaid.text) == (422, True)
     assert app.post(f"{to}0", data={"words": "None"}).status_code == 422
+    long = app.post(to, data={"words": "x" * 1001})
+    assert (long.status_code, "1 to 1,000 letters" in long.text or "1 to 1000 letters" in long.text) == (422, True)
     assert app.post(to, data={"words": "They keep their <i>flowers</i>."}, follow_redirects=False).status_code == 303
     assert "What of the" not in app.get("/").text + app.get("/due").text
     assert "They keep their &lt;i&gt;flowers&lt;/i&gt;." in app.get(address).text

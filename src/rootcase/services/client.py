@@ -10,10 +10,10 @@ from rootcase.ground.errors import UnreadableValue
 from rootcase.ground.words import say
 from rootcase.records.observe import Property
 from rootcase.records.offer import MadeOffer
-from rootcase.services.offer import Answering, answer_offer
+from rootcase.services.offer import MOST_WORDS, Answering, answer_offer
 
-MOST_ANSWERS, MOST_NAME, MOST_WORDS = 10, 80, 1000
-"""JUDGEMENT: answers a day to one offer, letters of a name and of a question; nobody in earnest needs more."""
+MOST_ANSWERS, MOST_NAME = 10, 80
+"""JUDGEMENT: answers a day to one offer and letters of a name; nobody in earnest needs more."""
 
 
 def answer_by_link(fieldbook: Fieldbook, ground: Property, made: MadeOffer, answering: Answering, day: date) -> None:

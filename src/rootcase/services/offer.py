@@ -48,6 +48,8 @@ from rootcase.tables.readings import kinds
 
 _MONTHS = 12
 _MOST_VISITS = 52
+MOST_WORDS = 1000
+"""JUDGEMENT: letters of a question and of a reply; nobody in earnest needs more."""
 
 
 class TooOften(RootcaseError):
@@ -179,6 +181,8 @@ def reply_to(fieldbook: Fieldbook, ground: Property, mark: str, reply: Reply, qu
              if question in ("", each.id)]
     if not asked:
         raise Missing(say("offer.no_question"), right=say("offer.see_questions"))
+    if len(reply.words.strip()) > MOST_WORDS:
+        raise UnreadableValue(say("client.many_words"), right=say("client.right_words", most=MOST_WORDS))
     if reply.day < asked[0].day:
         raise UnreadableValue(say("offer.reply_before", day=show_date(asked[0].day)), value=show_date(reply.day))
     fieldbook.reply(ground.id, asked[0], replace(reply, words=reply.words.strip()))

@@ -12,8 +12,8 @@ from rootcase.ground.errors import RootcaseError
 from rootcase.records.observe import Property
 from rootcase.records.offer import AnswerWord, MadeOffer
 from rootcase.records.people import ClientLink
-from rootcase.services.client import MOST_NAME, MOST_WORDS, answer_by_link
-from rootcase.services.offer import Answering, TooOften
+from rootcase.services.client import MOST_NAME, answer_by_link
+from rootcase.services.offer import MOST_WORDS, Answering, TooOften
 from rootcase.web.client_shown import client_page, offered
 from rootcase.web.desk import OWN
 from rootcase.web.showing import page
