@@ -187,3 +187,14 @@ def test_a_price_is_offered_and_taken_by_what_its_work_is_counted_in_and_says_wh
     assert "45.00 USD per tree for this year and the four after" in words(app.get("/practice/prices").text)
     page = app.get("/practice/prices?item=laboratory").text
     assert re.findall(r'<option value="(\w+)"(?: selected)?>', page[page.index('name="unit"'):]) == ["sample"]
+
+
+def test_a_price_is_taken_away_and_can_be_told_again(app: TestClient) -> None:
+    app.post("/practice/prices", data=PRICE)
+    away = {"item": "mulch", "currency": "USD"}
+    answer = app.post("/practice/prices/away", data=away, follow_redirects=False)
+    assert (answer.status_code, answer.headers["location"]) == (303, "/practice/prices")
+    assert "65.00 USD" not in words(app.get("/practice/prices").text)
+    app.post("/practice/prices/away", data=away)
+    app.post("/practice/prices", data=PRICE)
+    assert "65.00 USD per yd³" in words(app.get("/practice/prices").text)

@@ -157,6 +157,8 @@ class Priced(Body):
     amount: float
     currency: str
     source: str = ""
+    gone: bool = False
+    """It was taken away: nothing is priced by it any more."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -56,6 +56,16 @@ class Telling:
                       for body in _changed(drafts, {slot: head.event for slot, head in standing.items()})])
         return ()
 
+    def take_price_away(self, item: str, currency: str) -> None:
+        """Let a price stand no more; what is not there is not missed."""
+        made_at = written(self._now().astimezone(UTC))
+        with self._store.writing() as turn:
+            standing = (head.event for head in heads(turn.events("")).values())
+            turn.add([Event(self._new_id(), self._store.practice_id, "", made_at, self._device,
+                            replace(body, gone=True, supersedes=event.id))
+                      for event in standing if isinstance(body := event.body, Priced) and not body.gone
+                      and (body.item, body.currency) == (item, currency)])
+
     def prices(self) -> tuple[ToldPrice, ...]:
         """Every price that was ever told, newest first."""
         with self._store.reading() as look:
@@ -63,7 +73,7 @@ class Telling:
         standing = {head.event.id for head in heads(events).values()}
         return tuple(ToldPrice(Price(body.item, body.unit, body.amount, body.currency, body.source),
                                datetime.fromisoformat(event.made_at), event.id in standing)
-                     for event in reversed(events) if isinstance(body := event.body, Priced))
+                     for event in reversed(events) if isinstance(body := event.body, Priced) and not body.gone)
 
     def _read(self, page: PageName, rows: list[Mapping[str, str]]) -> tuple[Mapping[str, Body], tuple[Fault, ...]]:
         layout, header = PAGES[page], tuple(dict.fromkeys(column for row in rows for column in row))

@@ -35,8 +35,8 @@ def price_items(fieldbook: Fieldbook) -> dict[str, tuple[Item, ...]]:
         told.setdefault((each.price.currency, each.price.item), []).append(each)
     books: dict[str, list[Item]] = {}
     for (currency, _), each in sorted(told.items()):
-        now = next(price for price in each if price.stands)
-        books.setdefault(currency, []).append(Item(now, tuple(price for price in each if not price.stands)))
+        if now := next((price for price in each if price.stands), None):
+            books.setdefault(currency, []).append(Item(now, tuple(price for price in each if not price.stands)))
     return {currency: tuple(items) for currency, items in books.items()}
 
 

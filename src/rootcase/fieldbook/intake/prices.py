@@ -53,7 +53,7 @@ def take_prices(lines: list[Line]) -> dict[str, Priced]:
 def price_book(events: Iterable[Event], currency: str) -> PriceBook:
     """The prices that stand in a currency, by item; a practice on both sides of a border has two of each."""
     said = [head.event.body for head in heads(events).values()]
-    priced = [body for body in said if isinstance(body, Priced) and body.currency == currency]
+    priced = [body for body in said if isinstance(body, Priced) and body.currency == currency and not body.gone]
     lines = tuple(sorted((Price(body.item, body.unit, body.amount, body.currency, body.source)
                           for body in priced if body.item != MINIMUM_CHARGE), key=lambda price: price.item))
     minimum = next((body for body in priced if body.item == MINIMUM_CHARGE), None)

@@ -46,6 +46,13 @@ def change_price(request: Request, visitor: Annotated[Visitor, Depends(may("chan
     return RedirectResponse("/practice/prices", 303)
 
 
+@router.post("/practice/prices/away")
+def take_price_away(request: Request, visitor: Annotated[Visitor, Depends(may("change_practice"))],
+                    item: Annotated[str, Form()] = "", currency: Annotated[str, Form()] = "") -> Response:
+    desk_of(request).book(visitor.practice_id).telling.take_price_away(item, currency)
+    return RedirectResponse("/practice/prices", 303)
+
+
 def _prices(request: Request, visitor: Visitor, typed: Mapping[str, str], wrong: Mapping[str, str]) -> HTMLResponse:
     """The book and the form; typed: what stands in the form, with what is wrong with it."""
     book = desk_of(request).book(visitor.practice_id)

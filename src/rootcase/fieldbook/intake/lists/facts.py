@@ -79,7 +79,8 @@ def property_of(look: Reading, practice_id: str, told: Told) -> Belongs:
     facts = {each: facts_of(opened) for each, opened in look.properties().items()}
     known = tuple(sorted(held.name for held in facts.values()))
     priced = (head.event.body for head in heads(look.events("")).values())
-    used = {each.currency for each in facts.values()} | {body.currency for body in priced if isinstance(body, Priced)}
+    used = {each.currency for each in facts.values()} | {body.currency for body in priced
+                                                              if isinstance(body, Priced) and not body.gone}
     currencies = tuple(sorted(used - {""}))
     if told.property_name:
         property_id = id_of_property(practice_id, told.property_name, facts)
