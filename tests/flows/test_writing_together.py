@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 import signal
 import subprocess
 import sys
@@ -82,3 +83,38 @@ def test_two_processes_write_at_once_and_nothing_is_lost(served: httpx.Client, t
     assert {event.id for event in events} >= {f"other {number}" for number in range(count)}
     assert len({event.id for event in events}) == len(events)
     assert done.events <= bring_back(done.file, tmp_path / "back.sqlite").events <= len(events)
+
+
+def test_forms_of_readings_and_particulars_go_in_beside_another_process(served: httpx.Client, tmp_path: Path,
+                                                                        long: bool) -> None:
+    count = 500 if long else 20
+    with open_fieldbook(tmp_path / "book.sqlite") as book:
+        book.import_sheet(write_sheet(tmp_path / "in", SHEET))
+        ground = book.properties()[0]
+        tree = book.record(ground.id).trees[0]
+    at = f"/properties/{ground.id}"
+
+    def read(number: int) -> httpx.Response:
+        return served.post(f"{at}/trees/{tree.id}/read", data={
+            "mark": f"m{number}", "day": "2016-01-10", "v.dbh.1": f"{200 + number} mm"})
+
+    def tell(number: int) -> httpx.Response:
+        shown = re.findall(r'name="shown" value="([^"]+)"', served.get(f"{at}/particulars").text)[0]
+        return served.post(f"{at}/particulars", data={"shown": shown, "law": f"law {number}"})
+
+    other = writer(tmp_path / "book.sqlite", "other", count)
+    with ThreadPoolExecutor(HANDS) as hands:
+        reading = [hands.submit(read, number) for number in range(count)]
+        telling = [hands.submit(tell, number) for number in range(count)]
+        read_as, told_as = ([each.result().status_code for each in all_of] for all_of in (reading, telling))
+    acknowledged, _ = other.communicate()
+    assert (other.returncode, len(acknowledged.splitlines())) == (0, count)
+    assert set(read_as) == {303}
+    assert set(told_as) <= {303, 422}, "kept, or told that somebody was quicker"
+    with open_fieldbook(tmp_path / "book.sqlite") as book:
+        with book.store.reading() as look:
+            events = look.events(ground.id)
+        told = {each.facts.law for each in book.particulars.history(ground.id)}
+    typed = {getattr(event.body, "typed", "") for event in events}  # each took the place of the one before
+    assert typed >= {f"{200 + number} mm" for number in range(count)}
+    assert {f"law {number}" for number, status in enumerate(told_as) if status == 303} == told - {ground.law}

@@ -55,6 +55,31 @@ WRITES = {
                   "/api/properties/{property_id}/sign",
     "take_readings": "/properties/{property_id}/read /properties/{property_id}/trees/{tree_id}/ /api/events"}
 """What each action writes: addresses, and by a stroke at the end all below one that none names longer."""
+LOOKS = {
+    "back_up": "/practice/backup",
+    "bring_lists": "/import /import/{brought_id} /import/{brought_id}/set-aside /properties/{property_id}/undo",
+    "bring_sheets": "/properties/{property_id}/field-sheet /properties/{property_id}/field-sheet.xlsx",
+    "draw_ground": "/properties/{property_id}/map/aerial",
+    "erase_people": "/people/{code}/erase /properties/{property_id}/contacts",
+    "make_plans": "/api/jobs/{job_id}/result /properties/{property_id}/plan /properties/{property_id}/plan/made "
+                  "/properties/{property_id}/what-if",
+    "own_account": "/account /practice/units",
+    "see_people": "/people /people/rights /people/{code}",
+    "see_plans": "/api/due /due /plans /properties/{property_id}/signed",
+    "see_practice": "/api/ /api/practice /api/rules /api/tables /api/tables/{name:path} /practice /practice/own "
+                    "/practice/rules /practice/tables /practice/tables/{name:path}",
+    "see_prices": "/api/prices /api/properties/{property_id}/casework /api/properties/{property_id}/pictures "
+                  "/api/properties/{property_id}/pictures/{name}.svg /api/properties/{property_id}/prescribe "
+                  "/api/properties/{property_id}/programmes /api/properties/{property_id}/report.pdf "
+                  "/api/properties/{property_id}/signed /practice/prices",
+    "show_clients": "/api/properties/{property_id}/offers /properties/{property_id}/offers "
+                    "/properties/{property_id}/offers/{mark} /properties/{property_id}/offers/{mark}/offer.pdf "
+                    "/properties/{property_id}/report /properties/{property_id}/report.pdf",
+    "sign_plans": "/properties/{property_id}/sign",
+    "take_out": "/practice/export /practice/export/{name}",
+    "take_readings": "/import/field-sheet/{system} /properties/{property_id}/read "
+                     "/properties/{property_id}/trees/{tree_id}/read"}
+"""What each action looks at, address by address; all that is not named here is of the trees."""
 SEATS: dict[str, tuple[Role, bool]] = {
     "owner1": ("owner", True), "signer1": ("practitioner", True), "helper1": ("practitioner", False),
     "crew1": ("crew", False)}
@@ -180,6 +205,14 @@ def test_what_is_written_asks_for_the_action_that_it_is(house: House) -> None:
             fits = [place for place in wanted if route.path == place or (
                 place[-1] == "/" and route.path.startswith(place))]
             assert actions(route.dependant) == [wanted[max(fits, key=len)] if fits else ""], route.path
+
+
+def test_what_is_looked_at_asks_for_the_action_that_it_is(house: House) -> None:
+    wanted = {place: action for action, places in LOOKS.items() for place in places.split()}
+    looking = [route for route in routes(house) if not is_open(route) and not route.methods - {"GET", "HEAD"}]
+    assert {route.path: actions(route.dependant) for route in looking} == {
+        route.path: [wanted.get(route.path, "see_trees")] for route in looking}
+    assert set(wanted) <= {route.path for route in looking}
 
 
 def test_only_what_takes_files_takes_large_bodies(house: House) -> None:
