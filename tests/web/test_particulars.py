@@ -132,7 +132,7 @@ def test_no_name_is_endless(app_to_change: TestClient, desk: Desk, key: str) -> 
 
 
 def test_a_currency_is_one_that_is_paid_in(app_to_change: TestClient, desk: Desk) -> None:
-    for code in ("ZZZ", "XXX"):
+    for code in ("ZZZ", "XAU"):
         answer = app_to_change.post(address(desk), data=typed(app_to_change, address(desk)) | {"currency": code})
         assert answer.status_code == 422
         assert 'id="currency-fault"' in answer.text

@@ -13,7 +13,7 @@ USUAL = 2
 def known_currencies() -> frozenset[str]:
     """The currencies that are paid in, by their three letters.
 
-    >>> "USD" in known_currencies(), "XXX" in known_currencies()
+    >>> "USD" in known_currencies(), "XAU" in known_currencies()
     (True, False)
     """
     return frozenset(row["currency"] for row in table("prescribe/currencies").rows)
