@@ -274,11 +274,11 @@ class Fieldbook(BroughtIn, WeatherKept):
             person = known[0] if known else Contact(self._new_id(), property_id, say("offer.role"), name)
             said = [each for offer in offers if offer.id == made.id for each in offer.answers
                     if each.contact_id == person.id][-1:]
+            if admit:
+                admit(offers, signed_plans(events))
             if any((each.answer, each.option, each.day, each.words, each.reply) == (answer, option, day, words, None)
                    for each in said):
                 return
-            if admit:
-                admit(offers, signed_plans(events))
             turn.keep_contacts([person])
             body = OfferAnswered(slot=self._new_id(), offer=made.id, mark=made.mark, answer=answer, option=option,
                                  day=day, contact=person.id, words=words)
