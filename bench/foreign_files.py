@@ -18,7 +18,7 @@ from pathlib import Path
 import xlsxwriter
 
 from bench.work import Work
-from rootcase.fieldbook.intake.fence import photo_facts
+from rootcase.fieldbook.intake.fence import picture_anew
 from rootcase.fieldbook.intake.grid import read_grids
 from rootcase.ground.errors import FileError
 
@@ -53,7 +53,7 @@ def run() -> Mapping[str, Callable[[], object]]:
             "100 small CSVs": lambda: read_grids(folder / "small"),
             "zip bomb": lambda: refused(read_grids, folder / "bomb.xlsx"),
             "zip bomb that lies": lambda: refused(read_grids, folder / "lies.xlsx"),
-            "pixel bomb": lambda: refused(photo_facts, folder / "bomb.png")}
+            "pixel bomb": lambda: refused(picture_anew, folder / "bomb.png")}
 
 
 def refused(read: Callable[[Path], object], path: Path) -> None:

@@ -54,7 +54,6 @@ def test_what_cannot_be_done_is_one_line_and_changes_nothing(folder: Path) -> No
     (made,) = (folder / "kept").iterdir()
     (folder / "cut.zip").write_bytes(made.read_bytes()[:-100])
     for arguments, code, said in (
-            (["backup", "gone", "--fieldbook", "book.sqlite"], 2, "does not exist"),
             (["backup", "kept", "--fieldbook", "none.sqlite"], 3, "there is no fieldbook here yet"),
             (["restore", made, "--fieldbook", "book.sqlite"], 3, "a backup comes back to an empty place only"),
             (["restore", "cut.zip", "--fieldbook", "new.sqlite"], 3, "cut.zip: this is not a whole archive")):

@@ -58,7 +58,7 @@ def test_an_empty_fieldbook_says_what_to_do(tmp_path):
     done = rootcase("compare", "--fieldbook", book)
     assert done.returncode == 3
     assert done.stderr.splitlines()[-1] == ("rootcase: the fieldbook holds no property yet; "
-                                            "bring a field sheet: rootcase observe import FILE")
+                                            "bring a field sheet (rootcase observe import FILE)")
 
 
 @pytest.mark.parametrize("words", [["compare"], ["explain"], ["prescribe"], ["report"], ["observe", "list"],

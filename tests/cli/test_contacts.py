@@ -27,7 +27,7 @@ def test_a_contact_is_shown_and_erased(tmp_path):
     wrong = rootcase("observe", "erase-contact", "nobody", "--fieldbook", book)
     assert wrong.returncode == 3
     assert wrong.stderr.splitlines()[-1] == ("rootcase: the property has no contact with this id (got nobody); "
-                                             "rootcase observe contacts shows them")
+                                             "look at its contacts (rootcase observe contacts)")
     erased = rootcase("observe", "erase-contact", shown.split(" · ")[0], "--fieldbook", book)
     assert erased.stdout == "Erased from the file. The readings stay.\n"
     assert rootcase("observe", "contacts", "--fieldbook", book).stdout.startswith("No contacts")

@@ -192,9 +192,6 @@ def test_what_the_book_has_no_line_for_is_not_priced():
     assert (field.verdict, field.reason, field.chosen) == ("treat", "not_priced", None)
     assert {r.cost for r in field.remedies[1:]} == {None}
     assert outcome(plan, "t-field", "mulch").reason == "not_priced"
-    kept_off = planned(book=PriceBook("USD", (Price("keep_off", "per_tree", 150.0, "USD", "made up"),)))
-    assert [(each.verdict, each.cost) for each in kept_off.trees[0].remedies if each.remedy == "keep_off"] == [
-        ("gain not known", 150.0)], "what has no dose is priced by the tree"
     unsaid = planned(book=PriceBook("", ()))
     assert {tree(unsaid, "t-field").reason, outcome(unsaid, "t-field", "mulch").reason} == {"no_currency"}
     by_hour = PriceBook("USD", (Price("mulch", "per_hour", 60.0, "USD", "made up"),))

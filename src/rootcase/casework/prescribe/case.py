@@ -197,7 +197,7 @@ def _treatment(course: Course, standing: Standing, wishes: Wishes, outlooks: Out
     part = (not barred and any(r.ground in ON_TURF for r in parts) and worked_share(wishes).turf < 1.0
             and covers["turf"] > LITTLE)
     gains = {r.code: mean if not course.several else _alone(r.code, outlooks) for r in parts}
-    return Treatment(course, parts, doses[parts[0].code], steps, _cost(course, steps, book),
+    return Treatment(course, parts, doses[parts[0].code], steps, _cost(course, steps),
                      hours_of_course(course, doses, 1), each, mean, barred, part,
                      next((why for r in parts if (why := no_use(r, standing, gains[r.code]))), ""),
                      tuple(dict.fromkeys((*(word for r in parts for word in r.cautions),
@@ -217,12 +217,11 @@ def _as_left(whole: Outlook, leaves: Mapping[str, Leave], outlooks: Outlooks, tu
     return Outlook(whole.share - lost, whole.gain - lost)
 
 
-def _cost(course: Course, steps: tuple[Step, ...], book: PriceBook) -> float | None:
-    """What its steps cost; of what has none, such as keeping wheels off, what the book has for it. Nothing is free."""
-    first, *more = remedies_of(course)
-    if steps or more or first.ground not in ("none", "all"):
-        return cost_of_steps(steps) if steps else None
-    return cost_of(first, None, book)
+def _cost(course: Course, steps: tuple[Step, ...]) -> float | None:
+    """Doing nothing is free; what has no steps cannot be priced."""
+    if course.code == NOTHING:
+        return 0.0
+    return cost_of_steps(steps) if steps else None
 
 
 def _alone(remedy: str, outlooks: Outlooks) -> float:

@@ -88,8 +88,8 @@ def cost_of(remedy: Remedy, dose: Dose | None, book: PriceBook) -> float | None:
     Notes
     -----
     A line by the area or the tree stands for the whole of five years: chips and their renewal, tillage with the
-    chips on top, five seasons of watering; what is measured out on no ground is priced by the tree alone. A line by
-    the volume or the visit is paid each time, one by the hour for the person-hours of the table of paces.
+    chips on top, five seasons of watering. A line by the volume or the visit is paid each time, one by the hour for
+    the person-hours of the table of paces.
 
     References
     ----------
@@ -106,8 +106,7 @@ def cost_of(remedy: Remedy, dose: Dose | None, book: PriceBook) -> float | None:
     if remedy.code == "nothing":
         return 0.0
     if dose is None:
-        return next((price.amount for price in book.prices
-                     if (price.item, price.unit) == (remedy.code, "per_tree")), None)
+        return None
     times = sum(work.visit for work in work_of(remedy.code))
     hours = hours_in_all(remedy.code, dose).person
     volume = None if dose.volume_m3 is None else times * dose.volume_m3
