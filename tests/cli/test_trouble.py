@@ -105,7 +105,8 @@ def test_weather_is_of_a_station_or_of_a_property_and_a_forecast_says_its_hour(t
     days.write_text("date,tmin,tmax,rain\n2015-05-01,1,9,0\n2015-05-02,1,9,2\n")
     code, _, err = rootcase("observe", "weather", days, "--fieldbook", book)
     assert code == 3
-    assert "name a station (--station NAME), or a property for its own rain gauge (--gauge PROPERTY)" in " ".join(err.split())
+    told = "name a station (--station NAME), or a property for its own rain gauge (--gauge PROPERTY)"
+    assert told in " ".join(err.split())
     code, out, _ = rootcase("observe", "weather", days, "--station", "Seattle", "--forecast", "--issued", "2015-05-01",
                             "--fieldbook", book)
     assert code == 0
