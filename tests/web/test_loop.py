@@ -17,8 +17,10 @@ from rootcase.web.limits import STRANGERS
 from tests.fieldbook.people.chance import chance
 from tests.web.test_rights import NOW, House, desk_of, make_house
 
-ON_THE_LOOP = {"typed_form", "__call__", "receive_so_much", "send_guarded", "open_for_work"}
-"""What is awaited: a form as it comes in, and the gates that count and mark; none of them computes."""
+ON_THE_LOOP = {"typed_form", "__call__", "receive_so_much", "send_guarded", "open_for_work",
+               "visitor"}
+"""What is awaited: a form as it comes in, the gates that count and mark, who is at hand (one question to SQLite, and the
+file is read by a thread); none of them computes."""
 
 
 @pytest.fixture(scope="module")

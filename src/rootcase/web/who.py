@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Awaitable, Callable
 from dataclasses import dataclass, replace
 from urllib.parse import urlsplit
 
 from fastapi import Request
+from fastapi.concurrency import run_in_threadpool
 from starlette.datastructures import FormData
 from starlette.responses import Response
 
 from rootcase.records.observe import Property, PropertyRecord, System
-from rootcase.records.people import Bounds, Person, Role, SessionKind
+from rootcase.records.people import Bounds, Person, Role, Session, SessionKind
 from rootcase.services import people
 from rootcase.web.desk import OWN, Desk
 
@@ -82,10 +83,10 @@ def desk_of(request: Request) -> Desk:
     return desk
 
 
-def may(action: str) -> Callable[[Request], Visitor]:
-    """A dependency that lets in who may do this."""
-    def visitor(request: Request) -> Visitor:
-        found = visitor_of(request)
+def may(action: str) -> Callable[[Request], Awaitable[Visitor]]:
+    """A dependency that lets in who may do this; who is at hand costs no way to another thread and back."""
+    async def visitor(request: Request) -> Visitor:
+        found = visitor_at_hand(request) or await run_in_threadpool(visitor_of, request)
         if found is None:
             raise NotSignedIn(typed_by(request))
         found.require(action)
@@ -100,7 +101,16 @@ def visitor_of(request: Request) -> Visitor | None:
     desk = desk_of(request)
     if desk.demo:
         return _visitor(people.demo_owner(desk.book(OWN)))
-    found = desk.sessions.session(desk.book(OWN).store, token_of(request), desk.now())
+    return _known(request, desk.sessions.session(desk.book(OWN).store, token_of(request), desk.now()))
+
+
+def visitor_at_hand(request: Request) -> Visitor | None:
+    """The same, as far as it is known without reading the file; None says nothing."""
+    desk = desk_of(request)
+    return None if desk.demo else _known(request, desk.sessions.held(str(desk.path), token_of(request), desk.now()))
+
+
+def _known(request: Request, found: tuple[Session, Person] | None) -> Visitor | None:
     if found is None or found[0].kind != kind_of(request):
         return None
     return _visitor(found[1], found[0].id)

@@ -24,13 +24,17 @@ def test_it_is_read_once_and_ended_from_anywhere(tmp_path: Path, monkeypatch: py
             add_person(book.store, code, "Rowan Doe", code, "crew")
         first, second = (open_session(book.store, ("own", code), "browser", "", NOW, chance(number))
                          for number, code in enumerate(("a1", "b2")))
+        assert hand.held(book.store.where, first, NOW) is None
         for _ in range(3):
             found = hand.session(book.store, first, NOW)
             assert found is not None
             assert found[1].code == "a1"
         assert len(asked) == 1
         assert hand.session(book.store, second, NOW) is not None
+        assert hand.held(book.store.where, first, NOW) == found
+        assert hand.held("another file", first, NOW) is None
         end_session(elsewhere.store, "a1", found[0].id)
+        assert hand.held(book.store.where, first, NOW) is None
         assert hand.session(book.store, first, NOW) is None
         assert hand.session(book.store, second, NOW) is not None
         end_person(elsewhere.store, "b2", NOW)

@@ -18,19 +18,26 @@ class SessionsAtHand:
     """What session_of tells, for the price of asking SQLite whether anybody committed anything."""
 
     def __init__(self) -> None:
-        self._held: dict[str, tuple[object, datetime, tuple[Session, Person]]] = {}
+        self._held: dict[str, tuple[Store, object, datetime, tuple[Session, Person]]] = {}
 
     def session(self, store: Store, token: str, now: datetime) -> tuple[Session, Person] | None:
         """Whose token this is; None where it is nobody's, or no longer."""
-        key, stamp = token_hash(token), (store.where, store.commits())
-        held = self._held.get(key)
-        if held and held[0] == stamp and held[1] <= now < min(held[1] + _AGAIN, held[2][0].expires):
-            return held[2]
+        if held := self.held(store.where, token, now):
+            return held
+        key, stamp = token_hash(token), store.commits()
         found = session_of(store, token, now)
         if found is None:
             self._held.pop(key, None)
             return None
         if len(self._held) >= _MOST_HELD:
             self._held.clear()
-        self._held[key] = stamp, now, found
+        self._held[key] = store, stamp, now, found
         return found
+
+    def held(self, where: str, token: str, now: datetime) -> tuple[Session, Person] | None:
+        """The same where it is at hand for the file there; None says nothing but that it has to be read."""
+        if (held := self._held.get(token_hash(token))) is None:
+            return None
+        store, stamp, at, found = held
+        fresh = at <= now < min(at + _AGAIN, found[0].expires)
+        return found if fresh and store.where == where and store.commits() == stamp else None
