@@ -17,9 +17,8 @@ from rootcase.web.limits import STRANGERS
 from tests.fieldbook.people.chance import chance
 from tests.web.test_rights import NOW, House, desk_of, make_house
 
-ON_THE_LOOP = {"typed_form", "__call__", "receive_so_much", "send_guarded", "open_for_work",
-               "visitor"}
-"""What is awaited: a form as it comes in, the gates that count and mark, who is at hand (one question to SQLite, and the
+ON_THE_LOOP = {"typed_form", "__call__", "receive_so_much", "send_guarded", "open_for_work", "visitor"}
+"""What is awaited: a form as it comes in, the gates that count and mark, who is at hand (one question to SQLite; the
 file is read by a thread); none of them computes."""
 
 
