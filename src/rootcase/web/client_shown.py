@@ -20,27 +20,19 @@ from rootcase.report.text import client, one_tree, whole_property
 from rootcase.report.text.cases import TreeCase, tree_cases
 from rootcase.report.text.doses import TAPE
 from rootcase.report.text.offer import (
-    BLOCKS,
     Shown,
-    block,
     gone_line,
     option_name,
     reply_line,
     said_line,
-    side_by_side,
-    tax_line,
     title_of,
-    trial_lines,
-    valid_line,
-    who_lines,
     work_lines,
 )
-from rootcase.report.text.offered_choice import chosen_against, since_signing
-from rootcase.report.text.offered_trees import tree_lines
 from rootcase.services.kept import Kept
 from rootcase.services.offer import offers_of
 from rootcase.web import plan_work
 from rootcase.web.desk import Desk
+from rootcase.web.offer_shown import paper_of
 from rootcase.web.picture import both
 
 _HELD = 32
@@ -97,18 +89,11 @@ def _composed(asked: _Asked) -> dict[str, Any] | None:
                                          asked.made)
     if shown is None:
         return None
-    heads, *rows = side_by_side(shown)
-    futures = [(option_name(option), [(row[0], row[at]) for row in rows], work_lines(option, shown))
+    paper = paper_of(shown)
+    futures = [(option_name(option), [(row[0], row[at]) for row in paper["rows"]], work_lines(option, shown))
                for at, option in enumerate(shown.offer.options, 1)]
-    return {
-        "title": title_of(shown), "valid": valid_line(shown.offer), "tax": tax_line(shown.offer), "heads": heads,
-        "rows": rows, "futures": futures, "trees": tree_lines(shown), "trial": trial_lines(shown),
-        "since": since_signing(shown.record, shown.changes), "who": who_lines(shown),
-        "against": chosen_against(shown.signed, shown.labels, shown.offer.currency),
-        "keep_off": _keep_off(shown.record),
-        "blocks": [(name, block(name, shown)) for name in BLOCKS],
-        "terms": [line for line in shown.offer.terms.split("\n") if line.strip()],
-        **_found(replace(casework, plan=shown.plan) if casework else None)}
+    return {**paper, "title": title_of(shown), "futures": futures, "keep_off": _keep_off(shown.record),
+            **_found(replace(casework, plan=shown.plan) if casework else None)}
 
 
 def _found(casework: Casework | None) -> dict[str, Any]:

@@ -19,27 +19,19 @@ from rootcase.records.offer import MadeOffer, Reply
 from rootcase.records.people import ClientLink
 from rootcase.records.report import Author
 from rootcase.report.text.offer import (
-    BLOCKS,
     Shown,
-    block,
     option_name,
     questions_told,
-    side_by_side,
     standing_line,
     state_line,
-    tax_line,
-    trial_lines,
-    valid_line,
-    who_lines,
     work_lines,
 )
-from rootcase.report.text.offered_choice import chosen_against, since_signing
-from rootcase.report.text.offered_trees import tree_lines
 from rootcase.report.text.signed import mark_shown
 from rootcase.services.offer import offers_of, read_budgets, reply_to, without_step
 from rootcase.web import plan_work
 from rootcase.web.address import outside
 from rootcase.web.desk import Desk
+from rootcase.web.offer_shown import paper_of
 from rootcase.web.refusals import NotThere
 from rootcase.web.showing import page
 from rootcase.web.typed import Typed
@@ -165,13 +157,8 @@ def _without(made: MadeOffer, steps: str, ground: Property) -> list[str]:
 
 def _paper(shown: Shown) -> dict[str, Any]:
     """The offer as its PDF says it."""
-    heads, *rows = side_by_side(shown)
-    return {"heads": heads, "rows": rows, "valid": valid_line(shown.offer), "tax": tax_line(shown.offer),
-            "since": since_signing(shown.record, shown.changes), "trees": tree_lines(shown),
-            "options": [(option_name(each), work_lines(each, shown)) for each in shown.offer.options if each.work],
-            "against": chosen_against(shown.signed, shown.labels, shown.offer.currency), "trial": trial_lines(shown),
-            "blocks": [(name, block(name, shown)) for name in BLOCKS], "who": who_lines(shown),
-            "terms": [line for line in shown.offer.terms.split("\n") if line.strip()]}
+    return {**paper_of(shown),
+            "options": [(option_name(each), work_lines(each, shown)) for each in shown.offer.options if each.work]}
 
 
 def _made(request: Request, visitor: Visitor, property_id: str, mark: str) -> tuple[Desk, Property, MadeOffer]:
