@@ -18,6 +18,7 @@ import typst
 
 from rootcase.casework.compare.laboratory import laboratory
 from rootcase.records.explain import Explanation
+from rootcase.records.prescribe import Step
 from rootcase.records.report import Author, Casework
 from rootcase.report.pdf.behind import rows_of, short_ids
 from rootcase.report.pdf.report import report_pdf
@@ -79,6 +80,23 @@ def test_the_second_page_says_who_what_and_until_when() -> None:
         assert words in page
     signed = replace(casework_fixture(), author=Author("A. Reader", "none"))
     assert "Prepared by A. Reader, credential none." in pages(report_pdf(signed))[1]
+
+
+def test_where_nothing_has_a_position_the_years_of_the_plan_follow_the_answer() -> None:
+    casework = casework_fixture()
+    dated = tuple(replace(item, steps=(Step(1, "autumn", item.remedy, item.dose, item.cost),))
+                  for item in casework.plan.items)
+    casework = replace(casework, plan=replace(casework.plan, items=dated))
+    record = casework.record
+    nowhere = replace(record, trees=tuple(replace(tree, east_m=None, north_m=None) for tree in record.trees),
+                      places=tuple(replace(place, outline_m=()) for place in record.places), outlines=(), lines=(),
+                      keep_off=())
+    text = pages(report_pdf(replace(casework, record=nowhere)))
+    assert "bring a list that says where they stand" in text[1]
+    years, first_tree = (" ".join(text).index(words) for words in ("The plan, year by year", "Oak 1 grows about"))
+    assert years < first_tree
+    placed = " ".join(pages(report_pdf(casework)))
+    assert placed.index("Oak 1 grows about") < placed.index("The plan, year by year")
 
 
 def test_leaving_it_alone_is_the_first_row_of_every_choice() -> None:

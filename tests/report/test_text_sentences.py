@@ -195,6 +195,17 @@ def test_what_a_wish_bars_is_not_said_to_be_unknown() -> None:
     assert "We know of nothing that would." in verdict.text
 
 
+def test_that_something_is_too_dear_is_said_once() -> None:
+    case = tree_cases(casework_fixture())[3]
+    assert case.prescription
+    priced = next(each for each in case.prescription.remedies if each.gain_points and each.remedy != "nothing")
+    dear = replace(case.prescription, verdict="nothing on our list helps", reason="too_dear", too_dear=priced.remedy,
+                   first_look="")
+    verdict = one_tree.verdict(replace(case, prescription=dear))
+    assert verdict
+    assert verdict.text.count("what it is worth to you") == 1
+
+
 def test_watering_is_told_by_the_season_with_who_waters() -> None:
     water = Dose(121.2, water_mm=10.7, litres=1306.0, every_days=3, season="may_september")
     said = " ".join(beside(water, "us")).replace(",", "")

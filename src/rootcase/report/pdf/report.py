@@ -16,6 +16,7 @@ from rootcase.report.pdf.pests import pest_page
 from rootcase.report.pdf.tree_page import others_table, tree_page, weighed_table
 from rootcase.report.pdf.typeset import PAPER, typeset
 from rootcase.report.pictures import draw_frontier, draw_plan, draw_section, draw_shares
+from rootcase.report.pictures.plan import on_the_map
 from rootcase.report.pictures.shares import worth_drawing
 from rootcase.report.svg import Picture
 from rootcase.report.text.cases import TreeCase, tree_cases
@@ -75,6 +76,7 @@ def _document(casework: Casework, ledger: Ledger) -> tuple[Any, dict[str, bytes]
         "remedy_heads": ["", "", *_heads("points", "nine_in_ten"),
                          say("report.column.cost_in", currency=casework.plan.currency), ""],
     }
+    document["second"]["flows"] = not on_the_map(record)
     if record.trees:
         plan = draw_plan(record, casework.plan, "column", arms_of(casework))
         document["second"]["plan"] = _placed(pictures, "plan", plan)

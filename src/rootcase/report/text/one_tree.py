@@ -198,7 +198,8 @@ def verdict(case: TreeCase, *, priced: bool = True) -> Statement | None:
         helps = say("report.verdict.nothing_allowed" if plan.reason == "wishes_bar" else "report.verdict.nothing_helps",
                     tree=case.tree.label)
         text = f"{helps} {what_would(plan)}".strip()
-    reason = say(f"prescribe.verdict.{plan.reason}") if plan.reason else ""
+    told = plan.reason == "too_dear" and plan.too_dear  # the price and its worth say it
+    reason = say(f"prescribe.verdict.{plan.reason}") if plan.reason and not told else ""
     outside = look_for(case.explanation) if plan.reason == "not_the_soil" else ""
     near = _nearly_as_good(case) if priced else ""
     return Statement(" ".join(part for part in (text, reason, near, outside, look) if part), about)

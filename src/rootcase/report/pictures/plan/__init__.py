@@ -25,6 +25,8 @@ from rootcase.report.text.signed import laid_out
 
 _DENSE = 25
 """From so many trees on, the plan carries numbers and the rows the names."""
+_NO_MAP = 100.0
+"""Height of what stands in the map's place where nothing has a position. [px]"""
 _WIDTH: dict[Layout, float] = {"wide": 1240.0, "column": 680.0, "phone": 360.0}
 
 
@@ -44,8 +46,8 @@ def draw_plan(record: PropertyRecord, plan: Plan, layout: Layout = "wide", arms:
     sheet = sheet_of(places, spots, margin, top, *room, record.lines, record.keep_off)
     left_out: list[str] = []
     if sheet is None:
-        unknown(canvas, margin, top, room[0], 160, [say("plan.no_positions")], 14)
-        bottom = top + 180
+        unknown(canvas, margin, top, room[0], _NO_MAP, [say("plan.no_positions"), say("plan.to_have_a_map")], 14)
+        bottom = top + _NO_MAP + 20
     else:
         draw_places(canvas, sheet, places)
         draw_keep_off(canvas, sheet, record.keep_off)
@@ -66,6 +68,12 @@ def draw_plan(record: PropertyRecord, plan: Plan, layout: Layout = "wide", arms:
         bottom = draw_key(canvas, record, plan, arms, left_out, margin, bottom + 26, width - 2 * margin,
                           3 if layout == "column" else 1)
     return canvas.finish(bottom + 8, say("plan.title", property=record.property.name), _alt(record, plan, arms))
+
+
+def on_the_map(record: PropertyRecord) -> bool:
+    """Return whether anything of a property has a position, so that there is a plan to draw."""
+    return bool(record.outlines or record.lines or record.keep_off or any(place.outline_m for place in record.places)
+                or any(tree.east_m is not None and tree.north_m is not None for tree in record.trees))
 
 
 def _finding(plan: Plan) -> str:

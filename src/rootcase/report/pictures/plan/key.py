@@ -31,9 +31,9 @@ def draw_key(canvas: Canvas, record: PropertyRecord, plan: Plan, arms: tuple[Arm
             return _unknown(canvas, record, plan, x, _wishes(canvas, record, plan, x, y, wide), wide)
         second, third = x + wide + gap, x + 2 * (wide + gap)
         foot = _trial(canvas, record, arms, x, _work(canvas, record, plan, x, y, wide), wide)
-        foot = _unknown(canvas, record, plan, x, foot, wide)
-        return max(foot, _trees(canvas, record, plan, left_out, second, y, wide),
+        foot = max(foot, _trees(canvas, record, plan, left_out, second, y, wide),
                    _wishes(canvas, record, plan, third, y, wide))
+        return _unknown(canvas, record, plan, x, foot, width)
 
 
 def _trees(canvas: Canvas, record: PropertyRecord, plan: Plan, left_out: list[str], x: float, y: float,
