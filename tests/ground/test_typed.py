@@ -126,6 +126,24 @@ def test_limits_that_allow_both_or_none_decide_nothing() -> None:
             read("1,250", limits)
 
 
+@pytest.mark.parametrize(("text", "limits", "value"), [
+    ("1,420 ft2", None, 1420), ("10,600 sq ft", None, 10600), ("1,420-1,500 ft2", None, 1420),
+    ("1,420", Limits(0, None, "m2", "ft2"), 1420), ("1,420.5 gal", None, 1420.5), ("3,12 in", None, 3.12),
+])
+def test_a_comma_before_three_figures_parts_thousands_in_us_units(text: str, limits: Limits | None,
+                                                                  value: float) -> None:
+    typed = read(text, limits)
+    assert typed is not None
+    assert (typed.value if typed.low is None else typed.low) == value
+
+
+def test_elsewhere_it_is_asked_about() -> None:
+    for text, limits in (("1,420 m2", None), ("1,420 m2", Limits(0, None, "m2", "ft2")),
+                         ("3,125 in", Limits(0, None, "mm", "cm")), ("1,420", Limits(0, None, "m2", "m2"))):
+        with pytest.raises(UnreadableValue, match="this can be"):
+            read(text, limits)
+
+
 def test_feet_and_inches_are_said_back() -> None:
     typed = read("5'6\"")
     assert typed is not None

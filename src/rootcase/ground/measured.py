@@ -1,7 +1,7 @@
 """Amounts that are measured out: rounded once, in the property's own system, and told so that they come back.
 
 What is printed in the other system has as many figures as it takes to print the first again, read by our own parser.
-No thousands are parted by a comma, since a comma can be two things and the parser would ask.
+Thousands are parted by a comma in US units alone; elsewhere a comma can be two things, and the parser would ask.
 """
 
 from __future__ import annotations
@@ -26,7 +26,7 @@ def measured(value: float, unit: str, system: System, pair: Pair, figures: int |
     (3.21113, 3.2)
     """
     own = _own(system, pair)
-    return convert(float(_figures(convert(value, unit, own), figures)), own, unit)
+    return convert(_value(number(convert(value, unit, own), figures)), own, unit)
 
 
 def not_above(value: float, unit: str, system: System, pair: Pair, figures: int) -> float:
@@ -40,7 +40,7 @@ def not_above(value: float, unit: str, system: System, pair: Pair, figures: int)
     if amount <= 0.0:
         return 0.0
     step = 10.0 ** (math.floor(math.log10(amount)) - figures + 1)
-    return convert(float(_figures(math.floor(amount / step + 1e-6) * step, figures)), own, unit)
+    return convert(_value(number(math.floor(amount / step + 1e-6) * step, figures)), own, unit)
 
 
 def on_a_tape(depth_m: float, system: System) -> float:
@@ -64,10 +64,10 @@ def told(value: float, unit: str, system: System, pair: Pair, figures: int | Non
     """
     own = _own(system, pair)
     other = pair[1] if own == pair[0] else pair[0]
-    first = _figures(convert(value, unit, own), figures)
-    there = convert(float(first), own, other)
-    finer = (_figures(there, more) for more in (figures, *range(3, _MOST_FIGURES)))
-    second = next(text for text in finer if _figures(convert(float(text), other, own), figures) == first)
+    first = number(convert(value, unit, own), figures)
+    there = convert(_value(first), own, other)
+    finer = (number(there, more) for more in (figures, *range(3, _MOST_FIGURES)))
+    second = next(text for text in finer if number(convert(_value(text), other, own), figures) == first)
     here, back = with_unit(first, own), with_unit(second, other)
     return here if here == back else say("quantity.both", first=here, second=back)
 
@@ -76,5 +76,5 @@ def _own(system: System, pair: Pair) -> str:
     return pair[0] if system == "us" else pair[1]
 
 
-def _figures(value: float, figures: int | None = None) -> str:
-    return number(value, figures).replace(",", "")
+def _value(written: str) -> float:
+    return float(written.replace(",", ""))

@@ -6,7 +6,7 @@ import math
 from collections.abc import Callable
 from typing import Literal
 
-from rootcase.ground.units import convert, unit_label, unit_name
+from rootcase.ground.units import convert, in_us_units, unit_label, unit_name
 from rootcase.ground.words import say
 
 System = Literal["us", "metric"]
@@ -71,15 +71,17 @@ def show_interval(low: float, high: float, unit: str, system: System, pair: tupl
 
 
 def with_unit(written: str, unit: str) -> str:
-    """Put a unit's label behind a number that is already written; a measure has no comma, which can be two things.
+    """Put a unit's label behind a number that is already written; thousands keep their comma in US units, where it is
+    nothing else.
 
-    >>> with_unit("20", "degC"), with_unit("45", "deg"), with_unit("3", "1"), with_unit("1,330", "ft2")
-    ('20 °C', '45°', '3', '1330 ft²')
+    >>> with_unit("20", "degC"), with_unit("45", "deg"), with_unit("1,330", "ft2"), with_unit("1,330", "m2")
+    ('20 °C', '45°', '1,330 ft²', '1330 m²')
     """
     label = unit_label(unit)
     if not label:
         return written
-    return f"{written.replace(',', '')}{'' if label == '°' else ' '}{label}"
+    measure = written if in_us_units(unit) else written.replace(",", "")
+    return f"{measure}{'' if label == '°' else ' '}{label}"
 
 
 def _both(write: Callable[[str], str], unit: str, system: System, pair: tuple[str, str] | None) -> str:

@@ -15,7 +15,7 @@ from typing import Literal
 
 from rootcase.ground.errors import UnknownUnit, UnreadableValue
 from rootcase.ground.quantity import number, with_unit
-from rootcase.ground.units import convert, unit_name
+from rootcase.ground.units import convert, in_us_units, unit_name
 from rootcase.ground.words import say
 
 Nothing = Literal["none seen", "not looked", "not read"]
@@ -93,8 +93,8 @@ def read(text: str, limits: Limits | None = None) -> Typed | None:
 
     >>> read("1½ in").value, read("5'6\\"").value, read("3-4 in").high, read("<1").sign, read("1.250,5").value
     (1.5, 66.0, 4.0, '<', 1250.5)
-    >>> read("n/a") is None, read("none seen").nothing
-    (True, 'none seen')
+    >>> read("n/a") is None, read("none seen").nothing, read("10,600 ft²").value
+    (True, 'none seen', 10600.0)
     """
     form = _plain(text)
     if form.lower() in _listed("typed.blank"):
@@ -248,5 +248,13 @@ def _decide(text: str, quantity: _Quantity, limits: Limits | None) -> tuple[_Num
     if len(possible) == 1:
         taken = first if possible[0] == options[0] else second
         return possible[0], say("typed.comma_taken", typed=text, first=first, second=second, taken=taken)
+    if _parts_thousands(unit, limits):
+        return options[1], quantity.said
     raise UnreadableValue(say("typed.comma", first=first, second=second), value=f'"{text}"',
                           right=say("typed.right_comma", first=first, second=second.replace(",", "")))
+
+
+def _parts_thousands(unit: str | None, limits: Limits | None) -> bool:
+    """Whether a comma before three figures is no decimal: in US units, unless the box is in others."""
+    box = limits.box_unit if limits else unit
+    return all(each is not None and in_us_units(each) for each in (unit or box, box))

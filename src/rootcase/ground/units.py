@@ -76,6 +76,7 @@ _ZERO_K = {"degC": Fraction("273.15"), "degF": Fraction("459.67") * _FAHRENHEIT}
 _MESH_UM = {4: 4750, 5: 4000, 6: 3350, 7: 2800, 8: 2360, 10: 2000, 12: 1700, 14: 1400, 16: 1180, 18: 1000, 20: 850,
             25: 710, 30: 600, 35: 500, 40: 425, 45: 355, 50: 300, 60: 250, 70: 212, 80: 180, 100: 150, 120: 125,
             140: 106, 170: 90, 200: 75, 230: 63, 270: 53, 325: 45, 400: 38, 500: 25, 635: 20}
+_US = frozenset(("in", "ft", "yd", "mi", "ac", "gal", "qt", "pt", "fl_oz", "lb", "oz", "short_ton", "psi", "mph", "inHg"))
 # Spelling ignores case, so Mg and mg, Mg/m3 and mg/m3 both stand above: neither is then taken for the other.
 NAMES = tuple(dict.fromkeys(chain.from_iterable(_GROUPS)))
 
@@ -147,6 +148,16 @@ def convert_exactly(value: float | Fraction, from_unit: str, to_unit: str) -> Fr
         return _opening_um(typed) if to_name == "um" else _mesh_of(typed)
     scale, shift = _rule(from_name, to_name)
     return typed * scale + shift
+
+
+@cache
+def in_us_units(unit: str) -> bool:
+    """Whether a unit is one of those of the United States, where a comma parts thousands and never a decimal.
+
+    >>> in_us_units("sq ft"), in_us_units("lb/1000ft2"), in_us_units("min"), in_us_units("kg/ha")
+    (True, True, False, False)
+    """
+    return any(part in _US for part in re.findall(r"[A-Za-z_]+", unit_name(unit)))
 
 
 def convertible(from_unit: str, to_unit: str) -> bool:

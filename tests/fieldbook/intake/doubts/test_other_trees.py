@@ -92,7 +92,7 @@ def test_all_trees_far_from_the_property_by_one_slip_are_one_question_about_both
     now = [body for n, tree in enumerate(TREES) for body in placed(47.45 + n * 1e-4, 122.31, tree)]
     words = {word for doubts in asked(now).values() for word in doubts}
     assert len(words) == 1
-    assert "stand 4800 mi" in next(iter(words))
+    assert "stand 4,800 mi" in next(iter(words))
     assert "the property's own position" in next(iter(words))
 
 
