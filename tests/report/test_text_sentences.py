@@ -89,7 +89,8 @@ def test_a_cause_outside_the_soil_is_named_where_it_takes_more() -> None:
     (Dose(41.7, depth_m=0.0762, volume_m3=3.2),
      "7.6 cm (3 in) deep on 42 m² (452 ft²): 3.2 m³ (4.2 yd³), 38 barrows of 85 L"),
     (Dose(10.0, water_mm=10.7, every_days=3), "11 mm (0.43 in) of water on 10 m² (108 ft²) every 3 days"),
-    (Dose(100.0, water_mm=2.24, litres=224.0), "224 L/100 m² (55 gal/1000 ft²) on 100 m² (1,080 ft²): 224 L (59.2 gal)"),
+    (Dose(100.0, water_mm=2.24, litres=224.0),
+     "224 L/100 m² (55 gal/1000 ft²) on 100 m² (1,080 ft²): 224 L (59.2 gal)"),
     (Dose(10.0, mass_kg=0.1, season="spring"),
      "1 kg/100 m² (2.05 lb/1000 ft²) on 10 m² (108 ft²): 0.1 kg (0.2205 lb); in spring"),
     (Dose(500.0, mass_kg=60.0, parts=2), ("12 kg/100 m² (25 lb/1000 ft²) on 500 m² (5,380 ft²): 60 kg (132.3 lb), "

@@ -60,7 +60,7 @@ def told(value: float, unit: str, system: System, pair: Pair, figures: int | Non
     """Write an amount in the property's own system with the other behind it, so that each brings the other back.
 
     >>> told(3.2135, "m3", "us", ("yd3", "m3")), told(4460.0, "L", "metric", ("gal", "L"))
-    ('4.2 yd³ (3.2 m³)', '4460 L (1178 gal)')
+    ('4.2 yd³ (3.2 m³)', '4460 L (1,178 gal)')
     """
     own = _own(system, pair)
     other = pair[1] if own == pair[0] else pair[0]

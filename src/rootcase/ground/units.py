@@ -76,7 +76,8 @@ _ZERO_K = {"degC": Fraction("273.15"), "degF": Fraction("459.67") * _FAHRENHEIT}
 _MESH_UM = {4: 4750, 5: 4000, 6: 3350, 7: 2800, 8: 2360, 10: 2000, 12: 1700, 14: 1400, 16: 1180, 18: 1000, 20: 850,
             25: 710, 30: 600, 35: 500, 40: 425, 45: 355, 50: 300, 60: 250, 70: 212, 80: 180, 100: 150, 120: 125,
             140: 106, 170: 90, 200: 75, 230: 63, 270: 53, 325: 45, 400: 38, 500: 25, 635: 20}
-_US = frozenset(("in", "ft", "yd", "mi", "ac", "gal", "qt", "pt", "fl_oz", "lb", "oz", "short_ton", "psi", "mph", "inHg"))
+_US = frozenset(("in", "ft", "yd", "mi", "ac", "gal", "qt", "pt", "fl_oz", "lb", "oz", "short_ton", "psi", "mph",
+                 "inHg"))
 # Spelling ignores case, so Mg and mg, Mg/m3 and mg/m3 both stand above: neither is then taken for the other.
 NAMES = tuple(dict.fromkeys(chain.from_iterable(_GROUPS)))
 
