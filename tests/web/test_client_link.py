@@ -18,6 +18,7 @@ from fastapi.testclient import TestClient
 
 from rootcase.fieldbook.fieldbook import Fieldbook, open_fieldbook
 from rootcase.fieldbook.people.links import end_link, links, make_link
+from rootcase.ground.length import MOST_WORDS
 from rootcase.records.observe import Property
 from rootcase.records.offer import MadeOffer
 from rootcase.report.text.offer import BLOCKS, block, side_by_side, work_lines
@@ -25,7 +26,7 @@ from rootcase.report.text.signed import mark_shown
 from rootcase.services.client import MOST_ANSWERS, MOST_NAME
 from rootcase.services.demo import DAY, SEED
 from rootcase.services.kept import kept_casework
-from rootcase.services.offer import MOST_WORDS, make_offer, show_offer
+from rootcase.services.offer import make_offer, show_offer
 from rootcase.services.run import Run
 from rootcase.services.sign import Wanted, sign_property
 from rootcase.web.app import create_app
@@ -241,7 +242,7 @@ def test_what_is_said_is_kept_with_name_day_and_the_offers_mark(door: Door) -> N
     ("yes", {"name": " \u200b\n"}, "we need the name of who answers"),
     ("no", {"name": "R" * (MOST_NAME + 1)}, "we need the name"),
     ("question", {"name": "Rowan", "words": " "}, "a question has words"),
-    ("question", {"name": "Rowan", "words": "w" * (MOST_WORDS + 1)}, "that is too long; 1 to 1000 letters")])
+    ("question", {"name": "Rowan", "words": "w" * (MOST_WORDS + 1)}, "1,000 signs at most")])
 def test_what_cannot_be_taken_comes_back_beside_its_field(door: Door, answer: str, typed: dict[str, str],
                                                            why: str) -> None:
     before = door.answers

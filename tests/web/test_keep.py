@@ -79,6 +79,17 @@ def test_a_price_that_cannot_be_comes_back_with_what_was_typed(app: TestClient) 
     assert "No price is written down yet" in app.get("/practice/prices").text
 
 
+@pytest.mark.parametrize(("address", "field", "most"), [
+    ("prices", "source", 400), ("prices", "amount", 400), ("own", "name", 120), ("own", "terms", 20_000),
+    ("own", "reach", 400), ("papers", "what", 400), ("papers", "ends", 400)])
+def test_what_no_field_has_room_for_stays_beside_it(app: TestClient, address: str, field: str, most: int) -> None:
+    rest = PRICE if address == "prices" else {"kind": "permit", "what": "water", "ends": "2016-09-01"}
+    answer = app.post(f"/practice/{address}", data={**rest, field: "w" * (most + 1)})
+    assert answer.status_code == 422
+    assert re.search(rf'id="{field}-fault"[^>]*>this is too long \(got [^)]*\); {most:,} signs at most', answer.text)
+    assert "w" * (most + 1) in answer.text
+
+
 def test_the_practice_says_of_itself_what_was_typed(app: TestClient) -> None:
     typed = {"name": "Roots & Co", "address": "Lane 1", "reach": "", "tax_name": "", "tax_rate": "", "valid_days": "30",
              "laboratory_days": "", "terms": "Due in a month.\r\nNo more."}

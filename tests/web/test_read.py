@@ -103,6 +103,21 @@ def test_what_is_refused_stays_beside_its_field_and_the_rest_is_kept_once(
     assert read["dbh"][0].supersedes
 
 
+@pytest.mark.parametrize("mark", [{}, {"mark": ""}, {"mark": "m" * 5000}, {"mark": "a/b"}])
+def test_forms_without_a_mark_of_their_own_leave_each_other_be(
+        app_to_change: TestClient, desk: Desk, record: PropertyRecord, at: str, mark: dict[str, str]) -> None:
+    def shoots() -> list[str]:
+        return [each.typed for each in desk.book(OWN).record(record.property.id).readings
+                if each.kind == "shoot_length_last"]
+
+    before = shoots()
+    for length in ("31 mm", "52 mm"):
+        answer = app_to_change.post(f"{at}/read", data={**mark, "day": "2016-01-09", "v.shoot_length_last.1": length})
+        assert answer.history, faults(answer.text)
+        assert "Kept just now: 1" in answer.text
+    assert sorted(shoots()) == sorted([*before, "31 mm", "52 mm"])
+
+
 def test_a_doubtful_value_is_kept_and_asked_about(app_to_change: TestClient, desk: Desk, record: PropertyRecord,
                                                   at: str) -> None:
     form = begun(app_to_change, f"{at}/read")

@@ -13,6 +13,7 @@ from rootcase.fieldbook.events import Event, PlanSigned, PlanWithdrawn
 from rootcase.fieldbook.plain import plain_body, typed
 from rootcase.fieldbook.view import heads
 from rootcase.ground.errors import Missing, StoreError, UnreadableValue
+from rootcase.ground.length import MOST_WORDS, require_length
 from rootcase.ground.words import say
 from rootcase.records.offer import SignedPlan, Signing, Standing
 
@@ -101,6 +102,7 @@ def withdrawal(plan: SignedPlan, by: str, day: date, reason: str) -> PlanWithdra
     """What takes a plan out of force."""
     if plan.standing not in ("standing", "disputed"):
         raise Missing(say(f"sign.is_{plan.standing}"), value=plan.mark[:8], right=say("sign.see_signed"))
+    require_length(reason, MOST_WORDS)
     return PlanWithdrawn(slot=SLOT, supersedes=plan.id, by=by, day=day, reason=reason)
 
 

@@ -7,10 +7,11 @@ from datetime import date
 
 from rootcase.fieldbook.fieldbook import Fieldbook
 from rootcase.ground.errors import UnreadableValue
+from rootcase.ground.length import MOST_WORDS, require_length
 from rootcase.ground.words import say
 from rootcase.records.observe import Property
 from rootcase.records.offer import MadeOffer
-from rootcase.services.offer import MOST_WORDS, Answering, answer_offer
+from rootcase.services.offer import Answering, answer_offer
 
 MOST_ANSWERS, MOST_NAME = 10, 80
 """JUDGEMENT: answers a day to one offer and letters of a name; nobody in earnest needs more."""
@@ -21,9 +22,9 @@ def answer_by_link(fieldbook: Fieldbook, ground: Property, made: MadeOffer, answ
     name, words = _plain(answering.name), answering.words.strip()
     if not name or len(name) > MOST_NAME:
         raise UnreadableValue(say("client.no_name"), where="name", right=say("client.right_name", most=MOST_NAME))
-    if (answering.answer == "question" and not words) or len(words) > MOST_WORDS:
-        raise UnreadableValue(say("client.no_words" if not words else "client.many_words"), where="words",
-                              right=say("client.right_words", most=MOST_WORDS))
+    if answering.answer == "question" and not words:
+        raise UnreadableValue(say("client.no_words"), where="words", right=say("client.right_words", most=MOST_WORDS))
+    require_length(words, MOST_WORDS, where="words")
     answer_offer(fieldbook, ground, replace(answering, name=name, words=words, mark=made.mark), day,
                  most_a_day=MOST_ANSWERS)
 

@@ -14,6 +14,7 @@ from rootcase.fieldbook.fieldbook import Fieldbook
 from rootcase.fieldbook.intake.layout import DRAWN_KINDS
 from rootcase.ground import typed as typing
 from rootcase.ground.errors import ImpossibleValue, Missing, RootcaseError, TypedError, UnreadableValue
+from rootcase.ground.length import MOST_NAME, require_length
 from rootcase.ground.quantity import number, show, with_unit
 from rootcase.ground.units import convert
 from rootcase.ground.words import say
@@ -28,7 +29,6 @@ Code = TypeVar("Code", bound=str)
 TOOLS: tuple[Tool, ...] = get_args(Tool)
 LINE_KINDS: tuple[LineKind, ...] = get_args(LineKind)
 _MOST_CORNERS = 500
-_LONGEST_WORDS = 120
 _FARTHEST_OFF_M = 1_000.0
 """No law known asks for more round a well or open water. JUDGEMENT."""
 _LEAST_M2 = 0.05
@@ -189,9 +189,7 @@ def some_words(text: str) -> str:
     text = " ".join(text.split())
     if not text:
         raise Missing(say("ground.needed"), right=say("ground.right_words"))
-    if len(text) > _LONGEST_WORDS:
-        raise ImpossibleValue(say("ground.long", most=_LONGEST_WORDS), value=str(len(text)),
-                              right=say("ground.right_long"))
+    require_length(text, MOST_NAME)
     return text
 
 

@@ -18,6 +18,7 @@ from rootcase.fieldbook.intake.values import read_value
 from rootcase.fieldbook.offers import offer_named, plan_mark, running
 from rootcase.ground.dates import show_date
 from rootcase.ground.errors import Missing, RootcaseError, UnreadableValue
+from rootcase.ground.length import MOST_LINE, MOST_WORDS, require_length
 from rootcase.ground.words import say
 from rootcase.records.explain import Explanation
 from rootcase.records.observe import Property, PropertyRecord
@@ -48,8 +49,6 @@ from rootcase.tables.readings import kinds
 
 _MONTHS = 12
 _MOST_VISITS = 52
-MOST_WORDS = 1000
-"""JUDGEMENT: letters of a question and of a reply; nobody in earnest needs more."""
 
 
 class TooOften(RootcaseError):
@@ -111,9 +110,16 @@ def without_step(offer: Offer, budgets: tuple[float, ...]) -> list[str]:
 
 def read_budgets(typed: str, ground: Property) -> tuple[float, ...]:
     """Sums of money for smaller steps, several parted by a semicolon or a blank behind a comma."""
-    read = [read_value(kinds()["budget_year"], Cell(part.strip()), "", ground.system, None, currency=ground.currency)
-            for part in typed.replace(", ", ";").split(";") if part.strip()]
-    return tuple(each.value for each in read if each and each.value)
+    require_length(typed, MOST_LINE)
+    return tuple(_sum(part.strip(), ground) for part in typed.replace(", ", ";").split(";") if part.strip())
+
+
+def _sum(typed: str, ground: Property) -> float:
+    """A sum that may buy something."""
+    read = read_value(kinds()["budget_year"], Cell(typed), "", ground.system, None, currency=ground.currency)
+    if read is None or read.value is None or read.value <= 0:
+        raise UnreadableValue(say("plans.no_sum"), value=f'"{typed}"', right=say("plans.right_sum"))
+    return read.value
 
 
 def show_offer(fieldbook: Fieldbook, ground: Property, run: Run, made: MadeOffer,
@@ -181,8 +187,7 @@ def reply_to(fieldbook: Fieldbook, ground: Property, mark: str, reply: Reply, qu
              if question in ("", each.id)]
     if not asked:
         raise Missing(say("offer.no_question"), right=say("offer.see_questions"))
-    if len(reply.words.strip()) > MOST_WORDS:
-        raise UnreadableValue(say("client.many_words"), right=say("client.right_words", most=MOST_WORDS))
+    require_length(reply.words.strip(), MOST_WORDS)
     if reply.day < asked[0].day:
         raise UnreadableValue(say("offer.reply_before", day=show_date(asked[0].day)), value=show_date(reply.day))
     fieldbook.reply(ground.id, asked[0], replace(reply, words=reply.words.strip()))

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from pathlib import Path
+from secrets import token_hex
 
 from rootcase.fieldbook.fieldbook import Fieldbook
 from rootcase.fieldbook.forms import Filled
@@ -15,6 +16,7 @@ from rootcase.fieldbook.intake.species import names_no_kind, resolve
 from rootcase.fieldbook.intake.values import box_unit
 from rootcase.ground.dates import last_finished_season, read_date
 from rootcase.ground.errors import RootcaseError
+from rootcase.ground.length import MOST_LINE, too_long
 from rootcase.ground.units import unit_label
 from rootcase.ground.words import say
 from rootcase.records.observe import Place, PropertyRecord, Reading, System, Tree
@@ -23,7 +25,7 @@ from rootcase.report.text.naming import species_of
 from rootcase.tables.load import table
 from rootcase.tables.readings import ReadingKind, kinds
 
-MOST_SIGNS = 400
+_MARK = re.compile("[A-Za-z0-9_-]{1,16}")
 _STAGE = "observe"
 """What reading is: wishes, money, trials and records of work are told elsewhere, by who may."""
 _MOST_TIMES = 3
@@ -104,7 +106,7 @@ def of_form(record: PropertyRecord, mark: str) -> tuple[Reading, ...]:
 def take(fieldbook: Fieldbook, record: PropertyRecord, at: Tree | Place, typed: Mapping[str, str], *, by: str,
          system: System, folder: Path | None = None) -> Came:
     """Keep what was typed into a form, field by field; what is refused stays outside with the reason."""
-    wrong = {name: say("trace.too_long", most=MOST_SIGNS) for name, text in typed.items() if len(text) > MOST_SIGNS}
+    wrong = too_long(typed, MOST_LINE)
     sound = {name: text for name, text in typed.items() if name not in wrong}
     if question := _asked_of_species(record, at, sound):
         wrong[SPECIES] = question
@@ -121,6 +123,15 @@ def take(fieldbook: Fieldbook, record: PropertyRecord, at: Tree | Place, typed: 
         line = str(RootcaseError(fault.what, value=fault.value, right=fault.right))
         wrong.setdefault(sheet.field_of(fault.sheet, fault.row, fault.column), line)
     return Came(taken.kept, {"day": wrong["day"]} if "day" in wrong else wrong)
+
+
+def marked(typed: Mapping[str, str]) -> Mapping[str, str]:
+    """A form with a mark of its own: without one, what another form kept in the same boxes would give way to it."""
+    return typed if _MARK.fullmatch(typed.get("mark", "")) else {**typed, "mark": fresh_mark()}
+
+
+def fresh_mark() -> str:
+    return token_hex(4)
 
 
 def may_mean(species: str) -> tuple[str, ...]:

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from rootcase import __version__
 from rootcase.fieldbook.fieldbook import Fieldbook
 from rootcase.ground.errors import Missing, UnreadableValue
+from rootcase.ground.length import MOST_WORDS, require_length
 from rootcase.ground.words import say
 from rootcase.records.observe import Property, PropertyRecord
 from rootcase.records.offer import AgainstAdvice, Change, Input, Outdated, SignedPlan, Signing
@@ -65,6 +66,7 @@ def to_sign(fieldbook: Fieldbook, ground: Property, run: Run, wanted: Wanted) ->
         raise Missing(say("sign.tried_untreated"), right=say("sign.one_or_other"))
     if wanted.against and not wanted.reason.strip():
         raise Missing(say("sign.no_reason"), right=say("sign.say_reason"))
+    require_length(wanted.reason.strip(), MOST_WORDS)
     casework = prescribe_property(fieldbook, ground, run)
     if wanted.mark not in ("", casework.plan_mark):
         raise Missing(say("plans.other_shown"), right=say("plans.look_again"))

@@ -7,9 +7,11 @@ from dataclasses import dataclass
 
 from rootcase.casework.prescribe.doses import price_units
 from rootcase.fieldbook.fieldbook import Fieldbook
+from rootcase.fieldbook.intake.faults import Fault
 from rootcase.fieldbook.intake.prices import items
 from rootcase.fieldbook.people.register import change_system
 from rootcase.fieldbook.telling import ToldPrice
+from rootcase.ground.length import cut
 from rootcase.ground.words import say
 from rootcase.records.observe import Practice, Price, System
 
@@ -48,7 +50,7 @@ def tell_price(fieldbook: Fieldbook, cells: Mapping[str, str]) -> dict[str, str]
     if wrong := _uncounted(cells):
         return {"unit": wrong}
     row = {**cells, "source": cells.get("source", "").strip() or say("keep.prices.no_source")}
-    return {next((column for column, typed in cells.items() if fault.value == f'"{typed.strip()}"'), "item"):
+    return {next((column for column, typed in cells.items() if _names(fault, typed)), "item"):
             fault.beside for fault in fieldbook.telling.tell("prices", [row])}
 
 
@@ -100,4 +102,9 @@ def tell_paper(fieldbook: Fieldbook, kind: str, what: str, ends: str) -> dict[st
     Returns what is wrong, by the cell that it is about.
     """
     faults = fieldbook.telling.tell("practice", [{"key": kind, "value": what, "ends": ends}])
-    return {"ends" if what.strip() else "what": fault.beside for fault in faults}
+    return {"ends" if what.strip() and fault.value != cut(what.strip()) else "what": fault.beside for fault in faults}
+
+
+def _names(fault: Fault, typed: str) -> bool:
+    """Whether a fault is of this text; of a long one it names the beginning."""
+    return bool(typed.strip()) and fault.value in (f'"{typed.strip()}"', cut(typed.strip()))

@@ -11,6 +11,7 @@ from rootcase.fieldbook.fieldbook import Fieldbook
 from rootcase.fieldbook.intake.grid import Cell
 from rootcase.fieldbook.intake.values import read_value
 from rootcase.ground.errors import Missing, RootcaseError
+from rootcase.ground.length import MOST_LINE, require_length
 from rootcase.ground.words import say
 from rootcase.records.observe import Place, Property, PropertyRecord, Reading, Weather
 from rootcase.records.report import Casework
@@ -78,6 +79,7 @@ def read_tried(record: PropertyRecord, typed: Mapping[Key, str]) -> tuple[Tried,
             continue
         place_id, kind = key
         try:
+            require_length(said, MOST_LINE)
             value = read_value(kinds()[kind], Cell(said), "", record.property.system, None,
                                currency=record.property.currency) if said else None
         except RootcaseError as error:
@@ -122,6 +124,8 @@ def keep_wishes(fieldbook: Fieldbook, ground: Property, run: Run, typed: Mapping
                 by: str) -> dict[Key, str]:
     """Write down what was answered otherwise than it stands, or say what is wrong with it; then nothing is written."""
     record = fieldbook.record(ground.id)
+    if wrong := read_tried(record, typed)[1]:
+        return wrong
     stands = answers(record)
     changed = {key: typed[key].strip() for key in stands if key in typed and typed[key].strip() != stands[key]}
     told = [Answered(of, kind, said) for (place_id, kind), said in changed.items()

@@ -16,6 +16,7 @@ from rootcase.fieldbook.intake.named import named_id
 from rootcase.fieldbook.intake.values import read_day
 from rootcase.fieldbook.view import heads
 from rootcase.ground.errors import UnreadableValue
+from rootcase.ground.length import MOST_LINE, MOST_NAME, MOST_TERMS, require_length
 from rootcase.ground.typed import read
 from rootcase.ground.units import convert, convertible
 from rootcase.ground.words import say
@@ -28,8 +29,8 @@ _DAYS = ("valid_days", "laboratory_days")
 _TAX = "tax_rate"
 PRACTICE_KEYS = (*_TEXTS, _TAX, *_DAYS, *PAPERS)
 _FILE = ".txt"
-_MOST_TERMS_BYTES = 20_000
-"""JUDGEMENT: three pages of small print; more is no part of an offer."""
+_MOST_SIGNS = {"name": MOST_NAME, "tax_name": MOST_NAME, "terms": MOST_TERMS}
+"""Of all else a line."""
 _MOST_DAYS = 3660
 
 
@@ -66,6 +67,8 @@ def _told(line: Line, key: str) -> PracticeTold:
     value = line.text("value")
     if not value:
         raise Refused(say("intake.needed", column="value"), right=say("offer.practice.right_value"))
+    require_length(value, _MOST_SIGNS.get(key, MOST_LINE))
+    require_length(line.text("ends"), MOST_LINE)
     slot = named_id(line.desk.practice_id, "practice", key, *([folded(value)] if key in PAPERS else []))
     if key in PAPERS:
         none = folded(line.text("ends")) == say("rules.no_longer")
@@ -117,8 +120,8 @@ def _text_beside(folder: Path, name: str) -> str:
         form = os.lstat(folder / name)
         if any(sign in name for sign in "/\\:\x00") or not stat.S_ISREG(form.st_mode):
             raise Refused(say("offer.practice.not_beside"), value=name, right=say("offer.practice.right_file"))
-        if form.st_size > _MOST_TERMS_BYTES:
-            raise Refused(say("offer.practice.too_long", most=_MOST_TERMS_BYTES // 1000), value=name)
+        if form.st_size > MOST_TERMS:
+            raise Refused(say("offer.practice.too_long", most=MOST_TERMS // 1000), value=name)
         return (folder / name).read_text(encoding="utf-8-sig").strip()
     except (OSError, UnicodeDecodeError, ValueError):
         raise Refused(say("offer.practice.not_beside"), value=name, right=say("offer.practice.right_file")) from None

@@ -12,6 +12,7 @@ from rootcase.fieldbook.intake.named import named_id
 from rootcase.fieldbook.intake.property_page import currency
 from rootcase.fieldbook.view import heads
 from rootcase.ground.errors import UnknownUnit
+from rootcase.ground.length import MOST_LINE, require_length
 from rootcase.ground.money import read_money
 from rootcase.ground.units import convert, convertible, unit_name
 from rootcase.ground.words import say
@@ -20,6 +21,7 @@ from rootcase.tables.load import table
 
 _EACH = {"visit": "per_visit", "tree": "per_tree", "hour": "per_hour", "h": "per_hour", "sample": "per_sample",
          "offer": "per_offer"}
+COLUMNS = ("item", "amount", "unit", "currency", "source")
 _MEASURES = {"m2": "per_m2", "m3": "per_m3"}
 
 
@@ -35,6 +37,8 @@ def take_prices(lines: list[Line]) -> dict[str, Priced]:
     known = {folded(item): item for item in items()}
     for line in whole(lines):
         with line.guarding():
+            for column in COLUMNS:
+                require_length(line.text(column), MOST_LINE)
             item = folded(line.text("item"))
             if item not in known:
                 raise Refused(say("intake.no_choice", kind="item"), value=f'"{line.text("item")}"',

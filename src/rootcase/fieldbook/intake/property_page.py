@@ -17,6 +17,7 @@ from rootcase.fieldbook.intake.named import named_id
 from rootcase.fieldbook.intake.values import read_length_m, read_value
 from rootcase.fieldbook.store.store import Contact
 from rootcase.ground.errors import RootcaseError, TypedError
+from rootcase.ground.length import MOST_LINE, MOST_NAME, require_length
 from rootcase.ground.position import degrees_of
 from rootcase.ground.words import say
 from rootcase.records.observe import System
@@ -24,8 +25,7 @@ from rootcase.tables.currencies import known_currencies
 from rootcase.tables.readings import kinds
 
 _NEEDED = ("name", "latitude", "longitude", "system")
-_MOST_SIGNS = {"name": 120, "weather_station": 120, "law": 400}
-"""JUDGEMENT: a name stands on every page and in every head of a paper."""
+_MOST_SIGNS = {"name": MOST_NAME, "weather_station": MOST_NAME, "law": MOST_LINE}
 KEYS = (*_NEEDED, "elevation", "time_zone", "currency", "weather_station", "invented", "law")
 
 
@@ -78,9 +78,7 @@ def _with(facts: PropertyOpened, key: str, cell: Cell) -> PropertyOpened:
     if key == "currency":
         return replace(facts, currency=currency(cell.text))
     if key in _MOST_SIGNS:
-        if len(cell.text) > _MOST_SIGNS[key]:
-            raise Refused(say("particulars.long"), value=f'"{cell.text[:20]}..."',
-                          right=say("particulars.long_right", most=_MOST_SIGNS[key]))
+        require_length(cell.text, _MOST_SIGNS[key])
         return replace(facts, **{key: cell.text})
     raise Refused(say("intake.no_key"), right=say("intake.one_of", choices=", ".join(KEYS)))
 

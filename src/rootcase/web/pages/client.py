@@ -9,11 +9,12 @@ from fastapi.responses import RedirectResponse, Response
 
 from rootcase.fieldbook.people.links import open_link
 from rootcase.ground.errors import RootcaseError
+from rootcase.ground.length import MOST_WORDS
 from rootcase.records.observe import Property
 from rootcase.records.offer import AnswerWord, MadeOffer
 from rootcase.records.people import ClientLink
 from rootcase.services.client import MOST_NAME, answer_by_link
-from rootcase.services.offer import MOST_WORDS, Answering, TooOften
+from rootcase.services.offer import Answering, TooOften
 from rootcase.web.client_shown import client_page, offered
 from rootcase.web.desk import OWN
 from rootcase.web.showing import page

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from secrets import token_hex
 from typing import Annotated, Any
 from urllib.parse import urlencode
 
@@ -12,7 +11,7 @@ from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
 from rootcase.ground.words import say
 from rootcase.records.observe import Place, PropertyRecord, Tree
-from rootcase.services.read import of_form, shoot_years, spots, take, walk
+from rootcase.services.read import fresh_mark, marked, of_form, shoot_years, spots, take, walk
 from rootcase.tables.readings import kinds
 from rootcase.web.cases import tree_of
 from rootcase.web.read_shown import LAID_OUT
@@ -43,7 +42,7 @@ def read_tree(request: Request, property_id: str, tree_id: str, visitor: Reads,
 def keep_at_tree(request: Request, property_id: str, tree_id: str, visitor: Reads, typed: Typed,
                  tree_photo: Annotated[UploadFile, File()] = None,  # type: ignore[assignment]
                  pit_photo: Annotated[UploadFile, File()] = None) -> Response:  # type: ignore[assignment]
-    record = _record(request, visitor, property_id)
+    record, typed = _record(request, visitor, property_id), marked(typed)
     tree, book = tree_of(record, tree_id), desk_of(request).book(visitor.practice_id)
     with all_kept_for_work({"tree_photo": tree_photo, "pit_photo": pit_photo}) as (folder, names):
         photos = {f"v.{kind}.1": name for kind, name in names.items()}
@@ -51,7 +50,7 @@ def keep_at_tree(request: Request, property_id: str, tree_id: str, visitor: Read
                     system=visitor.system, folder=folder)
     if came.wrong:
         return _form(request, visitor, _record(request, visitor, property_id), tree, typed, came.wrong, came.kept)
-    return RedirectResponse(f"/properties/{property_id}/trees/{tree.id}?kept={typed.get('mark', '')[:16]}", 303)
+    return RedirectResponse(f"/properties/{property_id}/trees/{tree.id}?kept={typed['mark']}", 303)
 
 
 @router.get("/read")
@@ -65,21 +64,21 @@ def read_place(request: Request, property_id: str, visitor: Reads,
 @router.post("/read")
 def keep_at_place(request: Request, property_id: str, visitor: Reads, typed: Typed,
                   place: Annotated[str, Query(max_length=80)] = "") -> Response:
-    record = _record(request, visitor, property_id)
+    record, typed = _record(request, visitor, property_id), marked(typed)
     found, book = _place(record, place), desk_of(request).book(visitor.practice_id)
     came = take(book.within(visitor.bounds), record, found, typed, by=visitor.code, system=visitor.system)
     if came.wrong:
         return _form(request, visitor, _record(request, visitor, property_id), found, typed, came.wrong, came.kept)
     came_from = next((each.id for each in record.trees if each.id == typed.get("tree")), "")
     back = f"trees/{came_from}?" if came_from else f"read?place={found.id}&"
-    return RedirectResponse(f"/properties/{property_id}/{back}kept={typed.get('mark', '')[:16]}", 303)
+    return RedirectResponse(f"/properties/{property_id}/{back}kept={typed['mark']}", 303)
 
 
 def _form(request: Request, visitor: Visitor, record: PropertyRecord, at: Tree | Place, typed: Mapping[str, str],
           wrong: Mapping[str, str] | None = None, kept: int = 0) -> HTMLResponse:
     desk = desk_of(request)
     ground, today = record.property, desk.today()
-    mark = typed.get("mark") or token_hex(4)
+    mark = typed.get("mark") or fresh_mark()
     came = of_form(record, request.query_params.get("kept", mark))
     tree: dict[str, Any] = {}
     if isinstance(at, Tree):

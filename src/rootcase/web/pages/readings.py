@@ -11,6 +11,7 @@ from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
 from rootcase.fieldbook.fieldbook import Fieldbook
 from rootcase.ground.errors import RootcaseError
+from rootcase.ground.length import MOST_LINE, too_long
 from rootcase.ground.words import say
 from rootcase.report.text.depths import depth_told
 from rootcase.report.text.figures import sentence
@@ -27,7 +28,6 @@ router = APIRouter()
 Corrector = Annotated[Visitor, Depends(may("correct_readings"))]
 REASONS = ("slip", "wrong_tree", "looked_again")
 Line = Annotated[str, Form()]
-_MOST_SIGNS = 400
 
 
 @router.get("/readings/{reading_id}")
@@ -37,15 +37,15 @@ def reading(request: Request, visitor: Annotated[Visitor, Depends(may("see_trees
 
 @router.post("/readings/{reading_id}/correct")
 def correct(request: Request, visitor: Corrector, reading_id: str, typed: Line = "", reason: Line = "") -> Response:
-    if long := _too_long(typed, reason):
-        return _reading(request, visitor, reading_id, typed=typed, reason=reason, wrong=long)
+    if long := too_long({"typed": typed, "reason": reason}, MOST_LINE):
+        return _reading(request, visitor, reading_id, typed=typed, reason=reason, wrong=next(iter(long.values())))
     return _put_right(request, visitor, reading_id, {"typed": typed, "reason": reason},
                       lambda book: book.correct(reading_id, typed, _reason(reason), by=visitor.code))
 
 
 @router.post("/readings/{reading_id}/take-back")
 def take_back(request: Request, visitor: Corrector, reading_id: str, why: Line = "") -> Response:
-    if why_not := _too_long(why) if why.strip() else say("trace.say_why"):
+    if why_not := too_long({"why": why}, MOST_LINE).get("why", "") if why.strip() else say("trace.say_why"):
         return _reading(request, visitor, reading_id, why=why, why_not=why_not)
     return _put_right(request, visitor, reading_id, {"why": why},
                       lambda book: book.take_back(reading_id, why, by=visitor.code))
@@ -84,11 +84,6 @@ def _reading(request: Request, visitor: Visitor, reading_id: str, *, typed: str 
                 value_told=value_told, typed=typed, reason=reason, wrong=wrong, why=why, why_not=why_not,
                 moment_shown=lambda made_at: moment_told(datetime.fromisoformat(made_at)),
                 reasons=[(key, say(f"trace.reason.{key}")) for key in REASONS])
-
-
-def _too_long(*typed: str) -> str:
-    """What is wrong with words that no line has room for; empty where nothing is."""
-    return say("trace.too_long", most=_MOST_SIGNS) if max(map(len, typed)) > _MOST_SIGNS else ""
 
 
 def _reason(key: str) -> str:
