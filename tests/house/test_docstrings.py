@@ -7,11 +7,13 @@ import doctest
 import importlib
 import re
 from collections.abc import Iterator
+from functools import cache
 from pathlib import Path
 
 import pytest
 
 SOURCE = Path(__file__).parents[2] / "src"
+OWING = ("rootcase.science.", "rootcase.casework.")
 SECTIONS = ("Parameters", "Returns", "Raises", "Notes", "References")
 # A source says how it is known, or hands on to what does: a table, another function, the formulas that are called.
 KNOWN = re.compile(r"seen|memory|computed|JUDGEMENT|common practice, no source|[Tt]able \w+(/\w+)?|`[\w.]+`|^None\b|"
@@ -20,16 +22,21 @@ KNOWN = re.compile(r"seen|memory|computed|JUDGEMENT|common practice, no source|[
 Definition = ast.FunctionDef | ast.AsyncFunctionDef | ast.ClassDef
 
 
-def modules() -> Iterator[tuple[str, ast.Module]]:
+@cache
+def modules() -> list[tuple[str, ast.Module]]:
+    """Those with an example, and all whose functions owe one."""
+    found = []
     for file in sorted((SOURCE / "rootcase").rglob("*.py")):
-        if file.name != "__main__.py":
-            dotted = ".".join(file.relative_to(SOURCE).with_suffix("").parts).removesuffix(".__init__")
-            yield dotted, ast.parse(file.read_text(encoding="utf-8"))
+        dotted = ".".join(file.relative_to(SOURCE).with_suffix("").parts).removesuffix(".__init__")
+        text = file.read_text(encoding="utf-8")
+        if file.name != "__main__.py" and (">>>" in text or dotted.startswith(OWING)):
+            found.append((dotted, ast.parse(text)))
+    return found
 
 
 def public_functions() -> Iterator[tuple[str, ast.FunctionDef]]:
     for name, tree in modules():
-        if name.startswith(("rootcase.science.", "rootcase.casework.")) and "._" not in name:
+        if name.startswith(OWING) and "._" not in name:
             for node in tree.body:
                 if isinstance(node, ast.FunctionDef) and not node.name.startswith("_"):
                     yield f"{name}.{node.name}", node

@@ -7,6 +7,7 @@ import re
 import string
 import tomllib
 from collections.abc import Iterator
+from functools import cache
 from itertools import product
 from pathlib import Path
 
@@ -40,14 +41,20 @@ def pattern(node: ast.JoinedStr) -> str:
     return "".join(re.escape(part.value) if isinstance(part, ast.Constant) else ".+" for part in node.values)
 
 
-def nodes() -> Iterator[tuple[str, ast.AST]]:
-    for file in sorted(PACKAGE.rglob("*.py")):
-        for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))):
-            yield f"{file.relative_to(PACKAGE)}:{getattr(node, 'lineno', 0)}", node
+@cache
+def nodes() -> list[tuple[Path, ast.Call | ast.Constant | ast.JoinedStr]]:
+    return [(file.relative_to(PACKAGE), node) for file in sorted(PACKAGE.rglob("*.py"))
+            for node in ast.walk(ast.parse(file.read_text(encoding="utf-8")))
+            if isinstance(node, ast.Call | ast.Constant | ast.JoinedStr)]
 
 
-def said_in_templates() -> Iterator[tuple[str, str, set[str] | None]]:
+@cache
+def said_in_templates() -> list[tuple[str, str, set[str] | None]]:
     """Place, pattern of the key, and the fields given (None: not known) of every say() of a template."""
+    return list(_said_in_templates())
+
+
+def _said_in_templates() -> Iterator[tuple[str, str, set[str] | None]]:
     reader = jinja2.Environment(autoescape=True)
     for file in TEMPLATES:
         for call in reader.parse(file.read_text(encoding="utf-8")).find_all(jinja2.nodes.Call):
@@ -68,15 +75,13 @@ def key_patterns(key: jinja2.nodes.Node) -> list[str]:
 
 
 ENGLISH = words(PACKAGE / "ground" / "words" / "en")
-NODES = list(nodes())
-IN_TEMPLATES = list(said_in_templates())
 
 
 def said() -> Iterator[tuple[str, ast.Call]]:
-    for place, node in NODES:
+    for file, node in nodes():
         if isinstance(node, ast.Call) and node.args and (
                 getattr(node.func, "id", "") == "say" or getattr(node.func, "attr", "") == "say"):
-            yield place, node
+            yield f"{file}:{node.lineno}", node
 
 
 def test_every_key_said_has_words_and_all_their_fields() -> None:
@@ -96,7 +101,7 @@ def test_every_key_said_has_words_and_all_their_fields() -> None:
 
 def test_every_key_said_in_a_template_has_words_and_all_their_fields() -> None:
     wrong = []
-    for place, key, given in IN_TEMPLATES:
+    for place, key, given in said_in_templates():
         found = [each for each in ENGLISH if re.fullmatch(key, each)]
         if not found:
             wrong.append(f"{place}: no words like {key}")
@@ -106,9 +111,9 @@ def test_every_key_said_in_a_template_has_words_and_all_their_fields() -> None:
 
 
 def test_all_words_are_used() -> None:
-    literals = {node.value for _, node in NODES if isinstance(node, ast.Constant) and isinstance(node.value, str)}
-    built = {pattern(node) for _, node in NODES if isinstance(node, ast.JoinedStr)}
-    built |= {key for _, key, _ in IN_TEMPLATES}
+    literals = {node.value for _, node in nodes() if isinstance(node, ast.Constant) and isinstance(node.value, str)}
+    built = {pattern(node) for _, node in nodes() if isinstance(node, ast.JoinedStr)}
+    built |= {key for _, key, _ in said_in_templates()}
     built = {each for each in built if re.match(r"\w+\\\.", each)}  # a section's name, then what is filled in
     any_built = re.compile("|".join(sorted(built)))
     unused = [key for key in ENGLISH if key not in literals and not any_built.fullmatch(key)]

@@ -118,15 +118,7 @@ def test_a_read_only_checkout_stays_untouched(tmp_path: Path) -> None:
     assert list((cache / "bytecode").rglob("main.*.pyc"))
 
 
-def test_two_starts_at_once(tmp_path: Path) -> None:
-    checkout = stand_in(tmp_path / "checkout")
-    both = [end(process) for process in [start(checkout, "demo"), start(checkout, "demo")]]
-    assert [(status, out.splitlines()[0]) for status, out, _ in both] == [(0, "started demo")] * 2
-    said = "".join(err for _, _, err in both)
-    assert (said.count("making"), said.count("waiting for it")) == (1, 1)
-
-
-def test_an_interrupted_set_up_is_redone(tmp_path: Path) -> None:
+def test_an_interrupted_set_up_is_redone_by_one_of_two_starts_at_once(tmp_path: Path) -> None:
     checkout = stand_in(tmp_path / "checkout")
     first = start(checkout, "demo")
     while not (checkout / ".venv" / "bin").exists():
@@ -135,9 +127,11 @@ def test_an_interrupted_set_up_is_redone(tmp_path: Path) -> None:
     first.send_signal(signal.SIGKILL)
     first.communicate()
     assert not (checkout / ".venv" / "ready").exists()
-    status, out, err = end(start(checkout, "demo"))
-    assert (status, out.splitlines()[0]) == (0, "started demo"), err
-    assert "making" in err
+    both = [end(process) for process in [start(checkout, "demo"), start(checkout, "demo")]]
+    assert [(status, out.splitlines()[0]) for status, out, _ in both] == [(0, "started demo")] * 2
+    said = "".join(err for _, _, err in both)
+    assert said.count("making") == 1
+    assert "waiting for it" in said  # for the other one, or for what the killed one had started
 
 
 def test_a_changed_lock_is_installed(set_up: Path, tmp_path: Path) -> None:

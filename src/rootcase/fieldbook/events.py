@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
+from functools import lru_cache
 
 from rootcase.fieldbook.body import Body
 from rootcase.fieldbook.canonical import canonical, content_hash, read_canonical
@@ -312,6 +313,7 @@ class ProgrammeStopped(Body):
     reason: str
 
 
+MOST_BODIES = 20_000  # JUDGEMENT: a few properties with all that was ever read there, some 30 MB
 KINDS: Mapping[str, type[Body]] = {
     kind.KIND: kind
     for kind in (PropertyOpened, PlaceOpened, PlaceOutlined, TreeOpened, PitOpened, SampleOpened, VisitStarted,
@@ -352,6 +354,7 @@ def body_text(body: Body) -> str:
     return canonical(plain_body(body)).decode("utf-8")
 
 
+@lru_cache(maxsize=MOST_BODIES)  # a body is frozen, and a page asks for the same ones again and again
 def read_body(kind: str, text: str) -> Body:
     """The typed body of a stored text.
 
