@@ -13,7 +13,7 @@ from fastapi.testclient import TestClient
 
 import rootcase.web
 from rootcase.fieldbook.people.sessions import open_session
-from rootcase.web.limits import STRANGERS
+from rootcase.web.limits import BRACKETS, STRANGERS
 from tests.fieldbook.people.chance import chance
 from tests.web.test_rights import NOW, House, desk_of, make_house
 
@@ -29,7 +29,14 @@ def house(tmp_path_factory: pytest.TempPathFactory, desk_folder: Path) -> Iterat
     desk_of(made).close()
 
 
-def test_json_of_who_is_not_known_is_small(house: House) -> None:
+@pytest.fixture(scope="module")
+def of_program(house: House) -> dict[str, str]:
+    """Headers of a program that has signed in."""
+    token = open_session(desk_of(house).book("own").store, ("own", "crew1"), "api", "", NOW, chance(78))
+    return {"content-type": "application/json", "authorization": f"Bearer {token}"}
+
+
+def test_json_of_who_is_not_known_is_small(house: House, of_program: dict[str, str]) -> None:
     """It is read on the loop, before anybody is asked who they are."""
     large = b'{"events":[' + b"[]," * STRANGERS + b"[]]}"
     as_json = {"content-type": "application/json"}
@@ -37,12 +44,22 @@ def test_json_of_who_is_not_known_is_small(house: House) -> None:
         answer = house.client.post(address, content=large, headers=as_json)
         assert (answer.status_code, "64 kB" in answer.text) == (413, True)
     assert house.client.post("/api/session", json={"login": "x", "password": "y"}).status_code == 401
-    with_token = as_json | {"authorization": f"Bearer {token_of_program(house)}"}
-    assert house.client.post("/api/events", content=large, headers=with_token).status_code == 422
+    long = b'{"events":["' + b"x" * STRANGERS + b'"]}'
+    assert house.client.post("/api/events", content=long, headers=of_program).status_code == 422
 
 
-def token_of_program(house: House) -> str:
-    return open_session(desk_of(house).book("own").store, ("own", "crew1"), "api", "", NOW, chance(78))
+def test_json_of_a_great_many_parts_is_refused_before_it_is_read(
+        house: House, of_program: dict[str, str], monkeypatch: pytest.MonkeyPatch) -> None:
+    """Reading it would hold up everybody for half a second."""
+    def read(*_: object, **__: object) -> None:
+        raise AssertionError("this was read")
+
+    monkeypatch.setattr("starlette.requests.json.loads", read)
+    for parts in (b"[],", b"{},", b"["):
+        many = b'{"events":[' + parts * (BRACKETS + 1)
+        for address in ("/api/events", "/api/readings/none/correct"):
+            answer = house.client.post(address, content=many, headers=of_program)
+            assert (answer.status_code, "20,000 lists and objects" in answer.text) == (413, True)
 
 
 def test_no_route_and_nothing_a_route_asks_for_runs_on_the_loop(desk_app: TestClient) -> None:

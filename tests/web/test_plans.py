@@ -12,8 +12,10 @@ from pathlib import Path
 import pytest
 from fastapi.testclient import TestClient
 
+from rootcase.fieldbook.events import PlanSigned
 from rootcase.fieldbook.fieldbook import open_fieldbook
 from rootcase.fieldbook.people.links import open_link
+from rootcase.fieldbook.people.tokens import written
 from rootcase.services.demo import DAY, SEED
 from rootcase.services.kept import make_casework
 from rootcase.services.offer import Answering, answer_offer
@@ -201,6 +203,9 @@ def test_crew_sees_the_signed_work_and_no_money(app: TestClient, ground: Ground,
 
 def test_from_the_signature_to_the_client_and_back(app: TestClient, ground: Ground) -> None:
     signed(app, ground)
+    with open_fieldbook(ground.path) as book, book.store.reading() as look:
+        told_at = {event.made_at for event in look.events(ground.ground.id) if isinstance(event.body, PlanSigned)}
+    assert told_at == {written(NOW)}, "by the desk's clock, whichever process wrote it"
     assert "Nothing it rests on has changed" in app.get(f"{ground.at}/signed").text
     assert "A plan stands signed. Next: " in words(app.get(f"{ground.at}/trees/{ground.trees['oak 5']}").text)
     assert " may begin, as signed, and is done by " in words(app.get("/due?until=2017-01-01").text)

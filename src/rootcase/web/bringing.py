@@ -5,13 +5,12 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
-from datetime import date, datetime
+from datetime import date
 from functools import lru_cache
 from hashlib import sha256
 from pathlib import Path
 from typing import Any, Literal, get_args
 
-from rootcase.fieldbook.fieldbook import Fieldbook, open_fieldbook
 from rootcase.fieldbook.intake.faults import Fault
 from rootcase.fieldbook.intake.lists.listing import Listing
 from rootcase.fieldbook.intake.lists.told import KEEP, Told
@@ -24,6 +23,7 @@ from rootcase.services.bring_weather import keep_weather
 from rootcase.services.columns import may_have_unit
 from rootcase.services.weather import WeatherSaid
 from rootcase.web.desk import Desk
+from rootcase.web.elsewhere import Elsewhere
 from rootcase.web.jobs import Jobs
 
 MOST_PLACES, MOST_VALUES = 40, 50
@@ -40,43 +40,38 @@ def folder_of(desk: Desk, practice_id: str) -> Path:
 def look_at(desk: Desk, practice_id: str, brought: Brought) -> Look:
     """What would come of a file; computed once for as long as nothing changes."""
     commits = desk.book(practice_id).arrivals.commits()
-    return _looked(desk.jobs, desk.path, practice_id, brought, brought.stamp(), commits, desk.today(), desk.now)
+    return _looked(desk.jobs, desk.elsewhere(practice_id), brought, brought.stamp(), commits, desk.today())
 
 
 def recognise(desk: Desk, practice_id: str, brought: Brought) -> Brought:
-    found: Brought = desk.jobs.call(_recognised, desk.path, practice_id, desk.now(), brought)
+    found: Brought = desk.jobs.call(_recognised, desk.elsewhere(practice_id), brought)
     return found
 
 
 def save(desk: Desk, practice_id: str, brought: Brought) -> Brought:
-    found: Brought = desk.jobs.call(_saved, desk.path, practice_id, desk.now(), brought)
+    found: Brought = desk.jobs.call(_saved, desk.elsewhere(practice_id), brought)
     return found
 
 
 @lru_cache(maxsize=16)
-def _looked(jobs: Jobs, path: Path, practice_id: str, brought: Brought, stamp: str, commits: tuple[int, int],
-            today: date, now: object) -> Look:
-    found: Look = jobs.call(_look, path, practice_id, now() if callable(now) else now, brought)
+def _looked(jobs: Jobs, at: Elsewhere, brought: Brought, stamp: str, commits: tuple[int, int], today: date) -> Look:
+    found: Look = jobs.call(_look, at, brought)
     return found
 
 
-def _look(path: Path, practice_id: str, now: datetime, brought: Brought) -> Look:
-    with _opened(path, practice_id, now) as book:
+def _look(at: Elsewhere, brought: Brought) -> Look:
+    with at.opened() as book:
         return bring.look(book, brought)
 
 
-def _recognised(path: Path, practice_id: str, now: datetime, brought: Brought) -> Brought:
-    with _opened(path, practice_id, now) as book:
+def _recognised(at: Elsewhere, brought: Brought) -> Brought:
+    with at.opened() as book:
         return bring.recognise(book, brought)
 
 
-def _saved(path: Path, practice_id: str, now: datetime, brought: Brought) -> Brought:
-    with _opened(path, practice_id, now) as book:
-        return keep_weather(book, brought, now) if brought.kind == "weather" else bring.save(book, brought, now)
-
-
-def _opened(path: Path, practice_id: str, now: datetime) -> Fieldbook:
-    return open_fieldbook(path, practice_id=practice_id, now=lambda: now)
+def _saved(at: Elsewhere, brought: Brought) -> Brought:
+    with at.opened() as book:
+        return keep_weather(book, brought, at.now) if brought.kind == "weather" else bring.save(book, brought, at.now)
 
 
 def said_about(told: Told, typed: Mapping[str, str]) -> Told:

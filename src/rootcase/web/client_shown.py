@@ -85,8 +85,8 @@ def _answers(made: MadeOffer, state: OfferState, record: PropertyRecord, people:
 def _composed(asked: _Asked) -> dict[str, Any] | None:
     """What is the same for everybody who looks; None where the plan of the offer is not at hand any more."""
     desk, casework = asked.desk, asked.kept.casework
-    shown: Shown | None = desk.jobs.call(plan_work.shown, desk.path, asked.practice_id, asked.ground.id, desk.run(),
-                                         asked.made)
+    shown: Shown | None = desk.jobs.call(plan_work.shown, desk.elsewhere(asked.practice_id), asked.ground.id,
+                                         desk.run(), asked.made)
     if shown is None:
         return None
     paper = paper_of(shown)

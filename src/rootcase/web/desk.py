@@ -19,6 +19,7 @@ from rootcase.services.kept import Kept, Shelf
 from rootcase.services.run import Run
 from rootcase.services.standing import Standing, Standings
 from rootcase.web import work
+from rootcase.web.elsewhere import Elsewhere
 from rootcase.web.jobs import Job, Jobs
 from rootcase.web.refusals import NotThere
 
@@ -63,6 +64,10 @@ class Desk:
                 self._books[practice_id] = open_fieldbook(self.path, practice_id=practice_id, now=self.now)
             return self._books[practice_id]
 
+    def elsewhere(self, practice_id: str) -> Elsewhere:
+        """The same for work in another process."""
+        return Elsewhere(self.path, practice_id, self.now())
+
     def tenant(self, practice_id: str) -> str:
         """What tells this practice's work from that of any other, in this fieldbook or another."""
         return self.book(practice_id).arrivals.where
@@ -99,8 +104,9 @@ class Desk:
 
     def compute(self, practice_id: str, ground: Property, onward: str = "") -> Job:
         """Have a property thought through in a process of its own. onward: the page of the property it was for."""
-        return self.jobs.start(self.tenant(practice_id), "casework", work.casework, self.path, practice_id, ground.id,
-                               self.run(), property_id=ground.id, leads_to=f"/properties/{ground.id}{onward}")
+        return self.jobs.start(self.tenant(practice_id), "casework", work.casework, self.elsewhere(practice_id),
+                               ground.id, self.run(), property_id=ground.id,
+                               leads_to=f"/properties/{ground.id}{onward}")
 
     def begin(self) -> None:
         """What the invented fieldbook has computed as soon as it is opened, so that its pages fill by themselves."""

@@ -14,8 +14,12 @@ from rootcase.web.who import visitor_of
 
 KIB, MIB = 2**10, 2**20
 STRANGERS = 64 * KIB
-"""JUDGEMENT: JSON of who is not known, as when signing in. It is read on the event loop: 2 MB of well-meant events in
-some 4 ms, of empty lists in lists in half a second (measured on one core), which nobody unknown is given.
+"""JUDGEMENT: JSON of who is not known, as when signing in; it is read on the event loop. 2 MB of well-meant events take
+some 4 ms, of empty lists in lists half a second (measured on one core).
+"""
+BRACKETS = 20_000
+"""JUDGEMENT: lists and objects in JSON of whoever is known, 40 for each of the most events. Python reads JSON in one
+piece, so that a thread of its own would hold up the loop as well: it is refused before it is read.
 """
 USUAL = 2 * MIB
 """JUDGEMENT: a form, or some hundreds of events."""
@@ -41,15 +45,19 @@ class Limits:
         sends_json = b"json" in headers.get(b"content-type", b"").lower()
         known = (takes or sends_json) and await run_in_threadpool(visitor_of, Request(scope))
         most = FILES if takes and known else STRANGERS if sends_json and not known else USUAL
-        told, came = headers.get(b"content-length", b"0"), 0
+        told, came, opened = headers.get(b"content-length", b"0"), 0, 0
 
         async def receive_so_much() -> Message:
-            nonlocal came
+            nonlocal came, opened
             message = await receive()
-            came += len(message.get("body", b""))
+            body = message.get("body", b"")
+            came += len(body)
+            opened += body.count(b"[") + body.count(b"{") if sends_json else 0
             if came > most or (told.isdigit() and int(told[:20]) > most):
                 size = f"{most // MIB} MB" if most >= MIB else f"{most // KIB} kB"
                 raise HTTPException(413, say("api.too_large", most=size))
+            if opened > BRACKETS:
+                raise HTTPException(413, say("api.too_many_brackets", most=f"{BRACKETS:,}"))
             return message
 
         await self._app(scope, receive_so_much, send)

@@ -5,9 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import replace
-from pathlib import Path
 
-from rootcase.fieldbook.fieldbook import Fieldbook, open_fieldbook
+from rootcase.fieldbook.fieldbook import Fieldbook
 from rootcase.records.observe import Property, PropertyRecord, Reading
 from rootcase.records.offer import MadeOffer, Signing
 from rootcase.records.report import Author, Casework
@@ -22,58 +21,59 @@ from rootcase.services.run import Run
 from rootcase.services.sign import Signed, Wanted, sign_property, signed_property, to_sign
 from rootcase.services.what_if import Supposed, suppose
 from rootcase.services.wishes import Tried, ready_to_try, try_wishes
+from rootcase.web.elsewhere import Elsewhere
 
 _shelf = Shelf()
 """Of the process this runs in."""
 
 
-def tried(path: Path, practice_id: str, property_id: str, run: Run, wanted: Tried) -> Casework:
-    with _opened(path, practice_id, property_id, run) as (book, ground, kept):
+def tried(at: Elsewhere, property_id: str, run: Run, wanted: Tried) -> Casework:
+    with _opened(at, property_id, run) as (book, ground, kept):
         return try_wishes(book, ground, run, kept, wanted)
 
 
-def ready(path: Path, practice_id: str, property_id: str, run: Run) -> None:
+def ready(at: Elsewhere, property_id: str, run: Run) -> None:
     """So that the first wish that is turned is tried as soon as any other."""
-    with _opened(path, practice_id, property_id, run) as (book, ground, kept):
+    with _opened(at, property_id, run) as (book, ground, kept):
         if kept.casework is not None and not kept.because:
             ready_to_try(book, ground, run, kept)
 
 
-def supposed(path: Path, practice_id: str, property_id: str, run: Run,
+def supposed(at: Elsewhere, property_id: str, run: Run,
              wanted: Supposed) -> tuple[PropertyRecord, WhatIf]:
-    with _opened(path, practice_id, property_id, run) as (book, ground, _):
+    with _opened(at, property_id, run) as (book, ground, _):
         return suppose(book, ground, run, wanted)
 
 
-def read_otherwise(path: Path, practice_id: str, property_id: str, run: Run, reading: Reading) -> Otherwise:
-    with _opened(path, practice_id, property_id, run) as (book, ground, kept):
+def read_otherwise(at: Elsewhere, property_id: str, run: Run, reading: Reading) -> Otherwise:
+    with _opened(at, property_id, run) as (book, ground, kept):
         return otherwise(book, ground, run, kept, reading)
 
 
-def to_be_signed(path: Path, practice_id: str, property_id: str, run: Run, wanted: Wanted) -> Signing:
-    with _opened(path, practice_id, property_id, run) as (book, ground, _):
+def to_be_signed(at: Elsewhere, property_id: str, run: Run, wanted: Wanted) -> Signing:
+    with _opened(at, property_id, run) as (book, ground, _):
         return to_sign(book, ground, run, wanted)[1]
 
 
-def sign(path: Path, practice_id: str, property_id: str, run: Run, wanted: Wanted) -> str:
+def sign(at: Elsewhere, property_id: str, run: Run, wanted: Wanted) -> str:
     """Returns the mark of what was signed."""
-    with _opened(path, practice_id, property_id, run) as (book, ground, _):
+    with _opened(at, property_id, run) as (book, ground, _):
         return sign_property(book, ground, run, wanted).plans[0].mark
 
 
-def signed(path: Path, practice_id: str, property_id: str, run: Run) -> Signed:
-    with _opened(path, practice_id, property_id, run) as (book, ground, _):
+def signed(at: Elsewhere, property_id: str, run: Run) -> Signed:
+    with _opened(at, property_id, run) as (book, ground, _):
         return signed_property(book, ground, run)
 
 
-def offer(path: Path, practice_id: str, property_id: str, run: Run,
+def offer(at: Elsewhere, property_id: str, run: Run,
           budgets: tuple[float, ...]) -> tuple[Shown, tuple[str, ...]]:
-    with _opened(path, practice_id, property_id, run) as (book, ground, kept):
+    with _opened(at, property_id, run) as (book, ground, kept):
         return make_offer(book, ground, run, budgets, kept.casework.plan if kept.casework and kept.current else None)
 
 
-def shown(path: Path, practice_id: str, property_id: str, run: Run, made: MadeOffer) -> Shown | None:
-    with _opened(path, practice_id, property_id, run) as (book, ground, kept):
+def shown(at: Elsewhere, property_id: str, run: Run, made: MadeOffer) -> Shown | None:
+    with _opened(at, property_id, run) as (book, ground, kept):
         return show_offer(book, ground, run, made, kept.casework.plan if kept.casework else None)
 
 
@@ -81,14 +81,14 @@ def offer_paper(offered: Shown, author: Author) -> bytes:
     return offer_pdf(offered, author)
 
 
-def report_paper(path: Path, practice_id: str, property_id: str, run: Run, author: Author) -> bytes:
-    with _opened(path, practice_id, property_id, run) as (_, _, kept):
+def report_paper(at: Elsewhere, property_id: str, run: Run, author: Author) -> bytes:
+    with _opened(at, property_id, run) as (_, _, kept):
         assert kept.casework is not None
         return report_pdf(replace(kept.casework, author=author))
 
 
 @contextmanager
-def _opened(path: Path, practice_id: str, property_id: str, run: Run) -> Iterator[tuple[Fieldbook, Property, Kept]]:
-    with open_fieldbook(path, practice_id=practice_id) as book:
+def _opened(at: Elsewhere, property_id: str, run: Run) -> Iterator[tuple[Fieldbook, Property, Kept]]:
+    with at.opened() as book:
         ground = next(each for each in book.properties() if each.id == property_id)
         yield book, ground, _shelf.casework(book, ground, run)

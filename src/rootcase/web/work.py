@@ -7,11 +7,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import replace
-from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from rootcase.fieldbook.fieldbook import Fieldbook, open_fieldbook
+from rootcase.fieldbook.fieldbook import Fieldbook
 from rootcase.ground.errors import RootcaseError
 from rootcase.records.observe import Property
 from rootcase.report.casework_json import stage_json
@@ -20,48 +19,48 @@ from rootcase.services.kept import make_casework
 from rootcase.services.run import Progress, Run
 from rootcase.services.sign import Signed, Wanted, sign_property, signed_property
 from rootcase.services.what_if import Supposed, suppose
+from rootcase.web.elsewhere import Elsewhere
 
 if TYPE_CHECKING:
     from rootcase.fieldbook.intake.importer import ImportResult
     from rootcase.fieldbook.intake.lists.listing import Listing
 
 
-def casework(progress: Progress, path: Path, practice_id: str, property_id: str, run: Run) -> None:
+def casework(progress: Progress, at: Elsewhere, property_id: str, run: Run) -> None:
     """Think a property through, and keep that; pages find it on the shelf."""
-    with open_fieldbook(path, practice_id=practice_id) as fieldbook:
+    with at.opened() as fieldbook:
         make_casework(fieldbook, _ground(fieldbook, property_id), replace(run, progress=progress))
 
 
-def what_if(progress: Progress, path: Path, practice_id: str, property_id: str, run: Run,
+def what_if(progress: Progress, at: Elsewhere, property_id: str, run: Run,
             supposed: Supposed) -> bytes:
     """The plan as it would be, as JSON."""
-    with open_fieldbook(path, practice_id=practice_id) as fieldbook:
+    with at.opened() as fieldbook:
         return stage_json(suppose(fieldbook, _ground(fieldbook, property_id), replace(run, progress=progress),
                                   supposed)[1])
 
 
-def signed(path: Path, practice_id: str, property_id: str, run: Run) -> bytes:
+def signed(at: Elsewhere, property_id: str, run: Run) -> bytes:
     """A property's signed plans and what changed under the one that stands, as JSON."""
-    with open_fieldbook(path, practice_id=practice_id) as fieldbook:
+    with at.opened() as fieldbook:
         return _signed(signed_property(fieldbook, _ground(fieldbook, property_id), run))
 
 
-def sign(path: Path, practice_id: str, property_id: str, run: Run, wanted: Wanted) -> bytes:
+def sign(at: Elsewhere, property_id: str, run: Run, wanted: Wanted) -> bytes:
     """Sign a property's plan, and the same."""
-    with open_fieldbook(path, practice_id=practice_id) as fieldbook:
+    with at.opened() as fieldbook:
         return _signed(sign_property(fieldbook, _ground(fieldbook, property_id), run, wanted))
 
 
-def import_file(path: Path, practice_id: str, file: Path, said: Mapping[str, str],
-                save: bool, by: str, now: datetime) -> tuple[ImportResult | None, Listing | None]:
-    """Take in a sheet, or read a list and keep it where that is wanted; where files lie here is told nobody.
-    now: by the clock of the desk."""
+def import_file(at: Elsewhere, file: Path, said: Mapping[str, str],
+                save: bool, by: str) -> tuple[ImportResult | None, Listing | None]:
+    """Take in a sheet, or read a list and keep it where that is wanted; where files lie here is told nobody."""
     from rootcase.fieldbook.intake.lists.listing import Given
     from rootcase.fieldbook.intake.lists.told import Told
     from rootcase.services.bring import placed_elsewhere
     from rootcase.services.observe import import_file as take
 
-    with open_fieldbook(path, practice_id=practice_id, now=lambda: now) as fieldbook:
+    with at.opened() as fieldbook:
         try:
             sheet, listing = take(fieldbook.under(by), file, Given(Told(**said), save=save))
         except RootcaseError as error:

@@ -112,9 +112,9 @@ def what_if(request: Request, visitor: Planner, property_id: PropertyId, turned:
     sums = ((name, getattr(turned, name)) for name in ("budget", "crew_hours", "machine_hours"))
     supposed = Supposed(tuple((name, figure) for name, figure in sums if figure is not None), tuple(turned.wishes),
                         tuple(turned.prices), tuple(turned.without), turned.tree, turned.course, turned.worth_m2)
-    started = desk.jobs.start(desk.tenant(visitor.practice_id), "what_if", work.what_if, desk.path,
-                              visitor.practice_id, ground.id, desk.run(), supposed, property_id=ground.id,
-                              leads_to=f"/properties/{ground.id}")
+    started = desk.jobs.start(desk.tenant(visitor.practice_id), "what_if", work.what_if,
+                              desk.elsewhere(visitor.practice_id), ground.id, desk.run(), supposed,
+                              property_id=ground.id, leads_to=f"/properties/{ground.id}")
     return answered(_now(started), status=202)
 
 

@@ -140,6 +140,6 @@ def import_file(request: Request, visitor: Annotated[Visitor, Depends(may("bring
                 save: Annotated[bool, Form()] = False) -> Response:
     desk = desk_of(request)
     with kept_for_work(file) as path:
-        sheet, listing = desk.jobs.call(work.import_file, desk.path, visitor.practice_id, path, said.model_dump(), save,
-                                         visitor.code, desk.now())
+        sheet, listing = desk.jobs.call(work.import_file, desk.elsewhere(visitor.practice_id), path,
+                                         said.model_dump(), save, visitor.code)
     return answered({"sheet": sheet, "listing": listing})

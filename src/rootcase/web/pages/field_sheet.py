@@ -35,8 +35,8 @@ def bring(request: Request, property_id: str, visitor: Brings, file: UploadFile)
     ground = desk.ground(visitor.practice_id, property_id)
     with kept_for_work(file) as path:
         try:
-            result = desk.jobs.call(take_sheet, desk.path, visitor.practice_id, ground.id, path, visitor.code,
-                                    visitor.bounds, desk.now())
+            result = desk.jobs.call(take_sheet, desk.elsewhere(visitor.practice_id), ground.id, path, visitor.code,
+                                    visitor.bounds)
         except RootcaseError as wrong:
             told = placed_elsewhere(wrong, path, file.filename or path.name)
             return _page(request, visitor, ground.id, wrong=str(told))

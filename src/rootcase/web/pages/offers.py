@@ -55,7 +55,8 @@ def make(request: Request, property_id: str, visitor: Offerer, typed: Typed) -> 
         budgets = read_budgets(typed.get("budgets", ""), ground)
         if not desk.kept(visitor.practice_id, ground).current:
             return _offers(request, visitor, property_id, typed, {"make": say("plans.explain_first")})
-        shown, _ = desk.jobs.call(plan_work.offer, desk.path, visitor.practice_id, property_id, desk.run(), budgets)
+        shown, _ = desk.jobs.call(plan_work.offer, desk.elsewhere(visitor.practice_id), property_id, desk.run(),
+                                  budgets)
     except RootcaseError as error:
         return _offers(request, visitor, property_id, typed, {"budgets": str(error)})
     asked = f"?{urlencode({'steps': typed['budgets']})}" if budgets else ""
@@ -171,7 +172,8 @@ def _made(request: Request, visitor: Visitor, property_id: str, mark: str) -> tu
 
 
 def _shown(desk: Desk, visitor: Visitor, ground: Property, made: MadeOffer) -> Shown | None:
-    shown: Shown | None = desk.jobs.call(plan_work.shown, desk.path, visitor.practice_id, ground.id, desk.run(), made)
+    shown: Shown | None = desk.jobs.call(plan_work.shown, desk.elsewhere(visitor.practice_id), ground.id, desk.run(),
+                                         made)
     return shown
 
 

@@ -48,7 +48,7 @@ def plan(request: Request, property_id: str, visitor: Planner) -> Response:
 
 def _make_ready(desk: Desk, practice_id: str, property_id: str) -> None:
     with suppress(RootcaseError):  # whoever turns a wish is told
-        desk.jobs.call(plan_work.ready, desk.path, practice_id, property_id, desk.run())
+        desk.jobs.call(plan_work.ready, desk.elsewhere(practice_id), property_id, desk.run())
 
 
 @router.get(AT + "/plan/made")
@@ -79,7 +79,7 @@ def _plan(request: Request, visitor: Visitor, property_id: str, typed: Mapping[s
     tried, faults = read_tried(record, _keyed(typed))
     faults |= wrong or {}
     if casework and tried and not kept.because:
-        casework = desk.jobs.call(plan_work.tried, desk.path, visitor.practice_id, property_id, desk.run(), tried)
+        casework = desk.jobs.call(plan_work.tried, desk.elsewhere(visitor.practice_id), property_id, desk.run(), tried)
     made = _made(casework) if tried or casework is None else kept.form("plan", _made)
     stands = {_name(*key): told for key, told in answers(record).items()}
     signed = desk.standing(visitor.practice_id, ground).signed

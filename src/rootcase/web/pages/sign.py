@@ -46,7 +46,7 @@ def sign(request: Request, property_id: str, visitor: Signer, typed: Typed) -> R
     if not desk.kept(visitor.practice_id, ground).current:
         return _paper(request, visitor, property_id, typed, say("plans.explain_first"))
     try:
-        desk.jobs.call(plan_work.sign, desk.path, visitor.practice_id, property_id, desk.run(), wanted)
+        desk.jobs.call(plan_work.sign, desk.elsewhere(visitor.practice_id), property_id, desk.run(), wanted)
     except RootcaseError as error:
         return _paper(request, visitor, property_id, typed, str(error))
     return RedirectResponse(f"/properties/{property_id}/signed", 303)
@@ -91,8 +91,8 @@ def _paper(request: Request, visitor: Visitor, property_id: str, typed: Mapping[
 
 def _to_sign(desk: Desk, visitor: Visitor, casework: Casework, wanted: Wanted) -> Any:
     ground = casework.record.property
-    signing: Signing = desk.jobs.call(plan_work.to_be_signed, desk.path, visitor.practice_id, ground.id, desk.run(),
-                                      wanted)
+    signing: Signing = desk.jobs.call(plan_work.to_be_signed, desk.elsewhere(visitor.practice_id), ground.id,
+                                      desk.run(), wanted)
     drawn = [pair for arms in (casework.signed.signing.arms if casework.signed else ()) for pair in arms.pairs]
     return signed_paper(SignedPlan("", "", visitor.code, desk.today(), signing, "standing"), casework.record, drawn)
 
@@ -125,7 +125,7 @@ def _signed(request: Request, visitor: Visitor, property_id: str, faults: Mappin
     ground = desk.ground(visitor.practice_id, property_id)
     kept = desk.kept(visitor.practice_id, ground)
     found: Signed = kept.form("signed", lambda made: desk.jobs.call(
-        plan_work.signed, desk.path, visitor.practice_id, property_id, desk.run())) if kept.current else Signed(
+        plan_work.signed, desk.elsewhere(visitor.practice_id), property_id, desk.run())) if kept.current else Signed(
             desk.book(visitor.practice_id).record(property_id),
             desk.book(visitor.practice_id).signed_plans(property_id), None)
     standing = next((each for each in found.plans if each.standing == "standing"), None)
