@@ -28,7 +28,7 @@ SHELVES = {
 }
 
 # Same examples every time and no clock: a test that fails once in a while is a test nobody believes.
-hypothesis.settings.register_profile("default", derandomize=True, deadline=None, database=None, max_examples=60)
+hypothesis.settings.register_profile("default", derandomize=True, deadline=None, database=None, max_examples=25)
 hypothesis.settings.register_profile("long", parent=hypothesis.settings.get_profile("default"), max_examples=2000)
 
 

@@ -32,7 +32,7 @@ from rootcase.web.server import open_socket
 from tests.browser.hostile import TYPED, bring_hostile
 from tests.browser.pages import Known
 from tests.fieldbook.people.chance import chance
-from tests.web.conftest import DRAWS, NOW, desk_folder, desk_results
+from tests.web.conftest import DRAWS, NOW, at_once, desk_folder, desk_results
 
 __all__ = ["desk_folder", "desk_results"]  # fixtures, told to pytest by being named here
 
@@ -148,6 +148,7 @@ def never_done(progress: Progress) -> None:
 @contextmanager
 def answering(desk: Desk) -> Iterator[str]:
     """The address of a server that answers until the block ends."""
+    desk.jobs.call = at_once  # type: ignore[method-assign]
     listening: socket.socket = open_socket("127.0.0.1", 0)
     server = uvicorn.Server(uvicorn.Config(create_app(desk), log_level="critical"))
     thread = Thread(target=server.run, kwargs={"sockets": [listening]}, daemon=True)

@@ -61,7 +61,9 @@ def test_the_offer_on_paper_shows_what_was_typed_and_obeys_none_of_it(hostile: K
                       cookies={"rootcase": hostile.cookie})
     assert paper.headers["content-type"] == "application/pdf", paper.text
     said = " ".join(" ".join(page.extract_text() for page in PdfReader(io.BytesIO(paper.content)).pages).split())
-    assert TYPED["Alder Bank school ground"] in said
+    for name in ("Alder Bank school ground", "pitch", "reader 1", "The practice of this demonstration", "sales tax"):
+        assert TYPED[name] in said
+    assert "U+202E" in said
 
 
 def test_the_paper_shows_what_was_typed_and_obeys_none_of_it(hostile: Known) -> None:

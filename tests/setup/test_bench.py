@@ -38,6 +38,7 @@ def test_an_unknown_bench_is_named(capsys: pytest.CaptureFixture[str]) -> None:
     assert "there is no bench `nothing`" in capsys.readouterr().err
 
 
+@pytest.mark.full
 def test_every_bench_can_tell_what_it_measures() -> None:
     assert "engine" in runner.names()
     for name in runner.names():

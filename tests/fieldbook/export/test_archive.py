@@ -40,7 +40,7 @@ from tests.fieldbook.sheets import event, reading, whole_property
 PICTURES = (b"\xff\xd8\xff\xe0 a small picture", b"", b"\x89PNG\r\n\x1a\n another")
 MARKS = [sha256(picture).hexdigest() for picture in PICTURES]
 MISSING = sha256(b"never there").hexdigest()
-BOOKS = 1000 if settings().max_examples > 60 else 12
+BOOKS = 1000 if settings().max_examples > 25 else 12
 """The bar is a thousand with --long."""
 
 
