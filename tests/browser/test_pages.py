@@ -16,7 +16,7 @@ from tests.browser.looking import LAPTOP, Window, opened
 from tests.browser.pages import NOT_LOOKED_AT, SEEN, Known, Seen
 from tests.web.conftest import NOW
 
-MOST_TABS, MOST_TABS_QUICK = 400, 40
+MOST_TABS, MOST_TABS_QUICK = 400, 15
 WIDTHS = (360, 1280, 1680)
 NAMES_OF_THE_PROGRAM = ("/practice/tables", "/practice/tables/{name:path}")
 """Pages that show tables as they are kept, with the names of their columns."""

@@ -108,13 +108,13 @@ class Shelf:
         """As kept_casework, for the price of a look at the file where nothing was written since the last time."""
         if run.results is None:
             return Kept(None, False, ())
+        if at_hand := self.at_hand(fieldbook, ground.id, run.today):
+            return at_hand
         key = (fieldbook.arrivals.where, ground.id)
         with self._turn:
             held = self._held.get(key)
         file = held.file if held else _file(run.results, fieldbook, ground)
         now = (_stamp(file), fieldbook.arrivals.commits(), run.today)
-        if held and held.stamps == now:
-            return held.kept
         made = held.made if held and held.stamps[0] == now[0] else read_result(file, _Made)
         kept = _standing(fieldbook, ground, run.today, made)
         if held and held.made is made and _signed(held.kept) == _signed(kept):
@@ -126,6 +126,14 @@ class Shelf:
             while len(self._held) > MOST_HELD:
                 self._held.popitem(last=False)
         return fresh.kept
+
+    def at_hand(self, fieldbook: Fieldbook, property_id: str, today: date) -> Kept | None:
+        """The same where nothing has to be read for it; None says nothing."""
+        with self._turn:
+            held = self._held.get((fieldbook.arrivals.where, property_id))
+        if held and held.stamps == (_stamp(held.file), fieldbook.arrivals.commits(), today):
+            return held.kept
+        return None
 
 
 @dataclass(frozen=True, slots=True)

@@ -94,6 +94,11 @@ class Desk:
         """The newest casework of a property, at hand; nothing is computed."""
         return self._shelf.casework(self.book(practice_id), ground, self.run())
 
+    def kept_at_hand(self, practice_id: str, property_id: str) -> Kept | None:
+        """The same, as far as it is known without reading the file; None says nothing."""
+        book = self._books.get(practice_id)
+        return self._shelf.at_hand(book, property_id, self.today()) if book else None
+
     def file(self, practice_id: str, ground: Property) -> CaseFile:
         """All that is written down of a property as it stands now, at hand."""
         return self._files.file(self.book(practice_id), ground)
