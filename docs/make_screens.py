@@ -154,7 +154,7 @@ WINDOWS: tuple[tuple[str, Seen, Callable[[Page], object]], ...] = (
     ("plan-signed", Seen("", "signed", PLAN), nothing),
     ("sign-refused", Seen("", at="/properties/{property_id}/sign"), typed("Sign the plan", extract="yes")),
     ("reading-refused", Seen("", at="/readings/{reading_id}"), typed("Correct", typed="seven")),
-    ("prices-refused", Seen("", at="/practice/prices"), typed("Save", amount="dear", currency="USD", source="")),
+    ("prices-refused", Seen("", at="/practice/prices?item=water"), typed("Save", amount="dear", currency="USD", source="")),
     ("sign-in-refused", Seen("", "nobody", "/sign-in"), typed("Sign in", login="rowan", password="not this one")),
     ("first-run-refused", Seen("", at="/first-run"),
      typed("Next", key="wrong", practice="Elm and Root", name="Rowan Doe", code="rowan d", login="rowan")),
