@@ -46,7 +46,7 @@ def test_the_answers_are_the_command_line_s_own_bytes(desk_app: TestClient, grou
                   "explain": stage_json(kept.explanations), "prescribe": stage_json(kept.plan),
                   "pests": stage_json(kept.pests), "casework": casework_json(kept),
                   "offers": stage_json(book.offers(ground))}
-    for name, data in wanted.items():
+    for name, data in (*wanted.items(), *wanted.items()):  # the second time some are at hand
         answer = desk_app.get(f"/api/properties/{ground}/{name}")
         assert (answer.status_code, answer.content == data) == (200, True), name
     assert answer.headers["content-type"] == "application/json"
