@@ -33,9 +33,9 @@ _OF_SOIL_OR_LEAF = ("%", Fraction(10**4))
 _LOST_POINT = (10, 100)
 _WHOLE_PERCENT_ERROR = 0.03
 """JUDGEMENT: a share with this error or more is told in whole percents, so a part of one percent is a slip."""
-_OXYGEN = ("dissolved_oxygen", "load_oxygen")
-_MOST_SATURATION_PCT = 150
-_GROWTH = ("shoot_length_last", "shoot_length_by_year", "ring_width_by_year")
+OXYGEN = ("dissolved_oxygen", "load_oxygen")
+MOST_SATURATION_PCT = 150
+GROWTH = ("shoot_length_last", "shoot_length_by_year", "ring_width_by_year")
 _RIGHT_ANGLE_DEG = 90
 _MARK = re.compile(r"(?:^|;\s*)(axis|required|pattern|note):")
 _LIMITS = ("lower_hard", "lower_doubt", "upper_doubt", "upper_hard")
@@ -173,7 +173,7 @@ def candidates(kind: ReadingKind, value: float, unit: str) -> tuple[str, ...]:
             second.append(_with_si(value, label, value_si, kind.si_unit, unit))
     if unit_label(unit) == "%" and 0 < value < 1 and check(kind, value) == "ok":
         second.append(_written(100 * value, unit))
-    if kind.kind in _OXYGEN and value <= _MOST_SATURATION_PCT:
+    if kind.kind in OXYGEN and value <= MOST_SATURATION_PCT:
         second.append(say("readings.of_saturation", value=number(value, 9)))
     return tuple(second)
 
@@ -198,16 +198,21 @@ def also_shown(kind: ReadingKind) -> tuple[tuple[str, Fraction], ...]:
     return (_OF_SOIL_OR_LEAF,) if kind.si_unit == "mg/kg" else _ALSO_SHOWN.get(kind.si_unit, ())
 
 
-def _part_of_percent(kind: ReadingKind, value_si: float) -> bool:
-    """Whether a share that is told in whole percents lies under one percent: then it was typed as a fraction."""
+def in_whole_percents(kind: ReadingKind) -> bool:
+    """Whether it is a share that nobody can tell more finely than in whole percents."""
     whole = kind.error_model == "binomial" or (
         kind.error_model == "normal" and (kind.error_size or 0.0) >= _WHOLE_PERCENT_ERROR)
-    return kind.value_type in ("share", "profile") and kind.us_unit == "%" and whole and 0 < value_si < 0.01
+    return kind.value_type in ("share", "profile") and kind.us_unit == "%" and whole
+
+
+def _part_of_percent(kind: ReadingKind, value_si: float) -> bool:
+    """Whether a share that is told in whole percents lies under one percent: then it was typed as a fraction."""
+    return in_whole_percents(kind) and 0 < value_si < 0.01
 
 
 def _asked(kind: ReadingKind, value: float, unit: str, what: str) -> str:
     """A question of its own, where the kind has one for this value."""
-    if value == 0 and kind.kind in _GROWTH:
+    if value == 0 and kind.kind in GROWTH:
         return say("readings.no_growth", what=what, value=_written(value, unit))
     if kind.kind == "slope" and unit_label(unit) == "%" and 0 < value < _RIGHT_ANGLE_DEG:
         return say("readings.slope", what=what, value=_written(value, unit), degrees=number(value, 9),

@@ -6,10 +6,9 @@ import gzip
 import hashlib
 from functools import cache
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar
 
 from fastapi import Request
-from fastapi.responses import HTMLResponse
 from fastapi.staticfiles import StaticFiles
 from starlette.responses import Response
 
@@ -35,7 +34,10 @@ class Statics(StaticFiles):
         return answer
 
 
-def shrunk(request: Request, answer: HTMLResponse) -> HTMLResponse:
+AnswerT = TypeVar("AnswerT", bound=Response)
+
+
+def shrunk(request: Request, answer: AnswerT) -> AnswerT:
     """The same answer compressed, where the browser understands that; done here, off the event loop."""
     if "gzip" in request.headers.get("accept-encoding", ""):
         answer.body = gzip.compress(answer.body, _LEVEL, mtime=0)

@@ -12,6 +12,7 @@ from rootcase.web.pages import (
     contacts,
     due,
     export,
+    field,
     field_sheet,
     first_run,
     ground,
@@ -40,7 +41,7 @@ from rootcase.web.pages import (
 )
 
 _ROOMS = (
-    account, api, backup, bring, case, client, contacts, due, export, field_sheet, first_run, ground, jobs,
+    account, api, backup, bring, case, client, contacts, due, export, field, field_sheet, first_run, ground, jobs,
     make, offers, particulars, people, plan, plans, practice, prices, proof, read, readings, reports, sign,
     sign_in, tables, theme, today, trace, trees, undo, what_if,
 )

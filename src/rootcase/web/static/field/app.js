@@ -1,0 +1,101 @@
+// The phone: one page, its screens by the address behind #, the five places at the bottom.
+//
+// Every screen gets `field`: kinds (by code), catalogue (all of /field/kinds.json), book (keeping.js), start (what the
+// server last said of who this is), system(), hand(), day(), head(name, of), go("tree", property, id), back(), half.
+
+import * as book from "./keeping.js";
+import { catalogue, learnCatalogue } from "./catalogue.js";
+import { announce, el, icon, put } from "./dom.js";
+import { SCREENS } from "./screens.js";
+import { learnWords, say } from "./words.js";
+
+const FIRST = "today";
+
+const field = {
+  kinds: catalogue.kinds,
+  catalogue,
+  book,
+  half: book.half,
+  start: {},
+  self: {},
+  system: () => field.self.system ?? field.start.units ?? "us",
+  hand: () => field.self.hand ?? "right",
+  day: () => field.start.held_day ?? localDay(new Date()),
+  head,
+  go: (...parts) => (location.hash = `/${parts.map(encodeURIComponent).join("/")}`),
+  back: () => history.back(),
+};
+
+export function localDay(now) {
+  const two = (number) => String(number).padStart(2, "0");
+  return `${now.getFullYear()}-${two(now.getMonth() + 1)}-${two(now.getDate())}`;
+}
+
+// What the page is about, and where in it one stands.
+function head(name, of = "") {
+  put(document.getElementById("name"), name);
+  put(document.getElementById("of"), of);
+  document.title = `${name} · rootcase`;
+}
+
+function place(screen) {
+  for (const link of document.querySelectorAll(".places a")) {
+    if (link.dataset.place === screen.place) link.setAttribute("aria-current", "page");
+    else link.removeAttribute("aria-current");
+  }
+}
+
+async function showScreen() {
+  const [name, ...args] = location.hash.replace(/^#\/?/, "").split("/").map(decodeURIComponent);
+  const screen = SCREENS[name] ?? SCREENS[FIRST];
+  const main = el("main", { id: "main", tabindex: "-1", class: screen.entry ? "entry" : "" });
+  place(screen);
+  document.getElementById("dusk").disabled = Boolean(screen.entry);
+  try {
+    await (await screen.load()).show(main, args, field);
+  } catch (error) {
+    put(main, el("p", { class: "notice" }, say("field.broke", { what: error.message })));
+    console.error(error);
+  }
+  document.getElementById("main").replaceWith(main);
+  main.focus({ preventScroll: true });
+  scrollTo(0, 0);
+}
+
+// The state of sending stands beside the name on every screen.
+async function tellWaiting() {
+  const { readings, photos } = await book.waiting();
+  const held = readings + photos;
+  const line = document.getElementById("waiting");
+  put(line, icon(held ? "saved" : "sent"), el("span", {}, held
+    ? say("field.here_only", { readings, photos })
+    : say("field.all_sent")));
+}
+
+// The server's newest word, where it can be had; what was heard before stands until then.
+async function hear() {
+  field.self = await book.self();
+  field.start = field.self.start ?? {};
+  try {
+    const answer = await fetch("/api/field/start", { headers: { "Rootcase-Phone": field.self.phone ?? "" } });
+    if (answer.ok) {
+      field.start = await answer.json();
+      await book.takeStart(field.start);
+    }
+  } catch (error) {
+    if (!(error instanceof TypeError)) throw error; // no network is normal
+  }
+}
+
+async function begin() {
+  await Promise.all([learnWords(), learnCatalogue()]);
+  await hear();
+  document.body.dataset.hand = field.hand();
+  book.onChange(tellWaiting);
+  await tellWaiting();
+  addEventListener("hashchange", showScreen);
+  await showScreen();
+  announce(document.getElementById("name").textContent);
+}
+
+begin();

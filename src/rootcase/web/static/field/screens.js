@@ -1,0 +1,11 @@
+// The screens, by the first part of an address such as #/tree/PROPERTY/TREE. Each module exports
+// `async show(main, args, field)`; `entry` pages stay light at dusk, `place` is the one of the five they belong to.
+
+export const SCREENS = {
+  today: { place: "today", load: () => import("./screen_today.js") },
+  trees: { place: "trees", load: () => import("./screen_trees.js") },
+  tree: { place: "trees", load: () => import("./screen_tree.js") },
+  look: { place: "trees", entry: true, load: () => import("./screen_look.js") },
+  answer: { place: "trees", load: () => import("./screen_answer.js") },
+  settings: { place: "today", load: () => import("./screen_settings.js") },
+};
