@@ -1,0 +1,174 @@
+// What the phone holds. An entry is kept when it and its photos are on the disk by one transaction and were read back equal;
+// it stays when it is sent, marked with the fieldbook that has it, so that a fieldbook set back to an older day can be filled again.
+
+import { canonical, contentHash, markOf, newId } from "./canonical.js";
+import { asked, changed, inOneTurn, looking } from "./database.js";
+import { laidOver, stateOf } from "./laying.js";
+
+export { onChange } from "./database.js";
+export * from "./outbox.js";
+export * from "./sealed.js";
+
+/** Why something was not kept; `say` is the key of the words for it. */
+export class NotKept extends Error {
+  constructor(say, cause) {
+    super(say, { cause });
+    this.say = say;
+  }
+}
+
+/** Keep entries with their photos; `half` names the half-typed form they came from, which is over with the same stroke. */
+export async function keep({ property, events = [], photos = [], half = "" }) {
+  const me = await self();
+  if (!me.practice) throw new NotKept("field.keep.nobody");
+  const pictures = await Promise.all(photos.map((each) => pictureOf(property, me, each)));
+  const entries = await Promise.all(events.map((each) => entryOf(property, me, each)));
+  try {
+    await inOneTurn(["events", "photos", "half"], async (stores) => {
+      for (const each of entries) stores.events.add(each);
+      for (const each of pictures) await addOnce(stores.photos, each);
+      if (half) stores.half.delete(half);
+    });
+    await readBack(entries, pictures);
+  } catch (error) {
+    throw error.name === "QuotaExceededError" ? new NotKept("field.keep.full", error) : new NotKept("field.keep.failed", error);
+  }
+  changed();
+  return entries.map(({ id, hash }) => ({ id, hash }));
+}
+
+/** What is on this phone only: readings, other entries, photos; since when; how many need somebody. */
+export async function waiting() {
+  const { practice } = await self();
+  if (!practice) return { readings: 0, others: 0, photos: 0, since: null, needsYou: 0, sealed: 0 };
+  return looking(["events", "photos", "sealed"], async ({ events, photos, sealed }) => {
+    const here = IDBKeyRange.only([practice, 1]);
+    const aside = (await asked(events.index("aside").getAll(here)));
+    const unsent = [...await asked(events.index("waits").getAll(here)), ...aside.filter((each) => !each.sent)];
+    const readings = unsent.filter((each) => each.kind.startsWith("reading_")).length;
+    return {
+      readings, others: unsent.length - readings, photos: await asked(photos.index("waits").count(here)),
+      since: unsent.reduce((first, each) => (first && first < each.made_at ? first : each.made_at), null),
+      needsYou: aside.length, sealed: await asked(sealed.count()),
+    };
+  });
+}
+
+/** A property as the server sent it, with this phone's own entries laid over it. */
+export async function ofProperty(id) {
+  const [ground, own] = await Promise.all([
+    looking(["grounds"], ({ grounds }) => asked(grounds.get(id))), events(id)]);
+  return laidOver(ground ?? { id }, own);
+}
+
+/** This phone's own entries of a property, oldest first; each with its body as an object. */
+export async function events(property) {
+  const found = await looking(["events"], (stores) => asked(stores.events.index("property").getAll(property)));
+  return found.map((each) => ({ ...each, body: JSON.parse(each.body) }));
+}
+
+/** "phone", "sent" or "needs"; null of what this phone never kept. */
+export async function state(id) {
+  const entry = await looking(["events"], (stores) => asked(stores.events.get(id)));
+  return entry ? stateOf(entry) : null;
+}
+
+/** The entries that need somebody, and why. */
+export async function needing() {
+  const { practice } = await self();
+  const found = await looking(["events"], (stores) => asked(stores.events.index("aside").getAll([practice ?? "", 1])));
+  return found.map((each) => ({ ...each, body: JSON.parse(each.body) }));
+}
+
+/** Say what became of an entry that needed somebody; it stays, and asks no more. */
+export async function settle(id, how) {
+  await inOneTurn(["events"], async ({ events: store }) => {
+    const { aside, ...entry } = await asked(store.get(id));
+    store.put({ ...entry, settled: { ...how, was: aside, at: new Date().toISOString() } });
+  });
+  changed();
+}
+
+/** The phone's own id, and what it knows of who holds it. */
+export async function self() {
+  const found = await looking(["self"], (stores) => asked(stores.self.get("self")));
+  return found ?? setSelf({});
+}
+
+export async function setSelf(told) {
+  const now = await inOneTurn(["self"], async (stores) => {
+    const before = await asked(stores.self.get("self"));
+    const after = { phone: newId(), settings: {}, ...before, ...told };
+    stores.self.put(after, "self");
+    return after;
+  });
+  changed();
+  return now;
+}
+
+/** Keep what the server said at the start. */
+export function takeStart(answer) {
+  return setSelf({ start: answer, practice: answer.practice.id, person: answer.who.code });
+}
+
+export async function takeGround(id, answer) {
+  await inOneTurn(["grounds"], async ({ grounds: store }) => store.put({ ...answer, id, taken_at: new Date().toISOString() }, id));
+  changed();
+}
+
+export function grounds() {
+  return looking(["grounds"], (stores) => asked(stores.grounds.getAll()));
+}
+
+export async function takeSheet(name, bytes) {
+  await inOneTurn(["sheets"], async ({ sheets }) => sheets.put(bytes, name));
+}
+
+export function sheet(name) {
+  return looking(["sheets"], ({ sheets }) => asked(sheets.get(name)));
+}
+
+/** A photo of this phone, as it was taken. */
+export async function photo(mark) {
+  const found = await looking(["photos"], ({ photos }) => asked(photos.get(mark)));
+  return found ? new Blob([found.bytes], { type: found.type }) : null;
+}
+
+/** Half-typed forms, by name. */
+export const half = {
+  get: (name) => looking(["half"], (stores) => asked(stores.half.get(name))),
+  put: (name, value) => inOneTurn(["half"], async (stores) => { stores.half.put(value, name); }),
+  drop: (name) => inOneTurn(["half"], async (stores) => { stores.half.delete(name); }),
+  any: async () => (await looking(["half"], (stores) => asked(stores.half.count()))) > 0,
+};
+
+async function entryOf(property, me, { kind, body, id = newId() }) {
+  const hash = await contentHash({ body, id, kind, practice: me.practice, property });
+  return {
+    id, practice: me.practice, property, kind, body: canonical(body), hash, waits: 1, device: me.phone,
+    made_at: new Date().toISOString(),
+  };
+}
+
+async function pictureOf(property, me, { blob, of = "" }) {
+  const bytes = await blob.arrayBuffer();
+  return {
+    mark: await markOf(bytes), bytes, type: blob.type, of, practice: me.practice, property, waits: 1,
+    made_at: new Date().toISOString(),
+  };
+}
+
+async function addOnce(store, picture) {
+  if (!await asked(store.getKey(picture.mark))) store.add(picture);
+}
+
+/** Look at what the disk has, not at what was meant. */
+async function readBack(entries, pictures) {
+  const [events, photos] = await looking(["events", "photos"], (stores) => Promise.all([
+    Promise.all(entries.map((each) => asked(stores.events.get(each.id)))),
+    Promise.all(pictures.map((each) => asked(stores.photos.get(each.mark)))),
+  ]));
+  const same = entries.every((each, at) => canonical(events[at] ?? null) === canonical(each));
+  const marks = await Promise.all(photos.map((each) => (each ? markOf(each.bytes) : "")));
+  if (!same || pictures.some((each, at) => each.mark !== marks[at])) throw new Error("read back otherwise");
+}

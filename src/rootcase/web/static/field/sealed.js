@@ -1,0 +1,40 @@
+// What is sealed to the practice before somebody signs out: kept until the server has answered for every entry in it.
+
+import { asked, changed, inOneTurn, looking } from "./database.js";
+
+/** Keep packs and read them back equal. */
+export async function keepSealed(packs) {
+  await inOneTurn(["sealed"], async ({ sealed }) => packs.forEach((each) => sealed.put(each)));
+  const found = await sealedPacks();
+  const text = (pack) => JSON.stringify({ ...pack, bytes: Array.from(pack.bytes) });
+  const known = new Set(found.map(text));
+  if (!packs.every((each) => known.has(text(each)))) throw new Error("read back otherwise");
+  changed();
+}
+
+export function sealedPacks() {
+  return looking(["sealed"], ({ sealed }) => asked(sealed.getAll()));
+}
+
+export async function dropSealed(id) {
+  await inOneTurn(["sealed"], async ({ sealed }) => sealed.delete(id));
+  changed();
+}
+
+/** Take the clear copies and what was sent here of the practice away; only where a sealed pack names all that is unsent. */
+export async function forgetClear() {
+  await inOneTurn(["events", "photos", "grounds", "sheets", "half", "self", "sealed"], async (stores) => {
+    const packs = await asked(stores.sealed.getAll());
+    const entries = Object.assign({}, ...packs.map((each) => each.ids));
+    const pictures = new Set(packs.flatMap((each) => each.photos));
+    const unsent = (await asked(stores.events.getAll())).filter((each) => !each.sent);
+    const photos = await asked(stores.photos.index("waits").getAllKeys());
+    if (!unsent.every((each) => entries[each.id] === each.hash) || !photos.every((each) => pictures.has(each))) {
+      throw new Error("not all is sealed");
+    }
+    for (const name of ["events", "photos", "grounds", "sheets", "half"]) stores[name].clear();
+    const { start, practice, person, ...phone } = await asked(stores.self.get("self"));
+    stores.self.put(phone, "self");
+  });
+  changed();
+}
