@@ -15,6 +15,7 @@ from rootcase.fieldbook.body import Body
 from rootcase.fieldbook.canonical import canonical, content_hash, read_canonical
 from rootcase.fieldbook.drawn import AerialLaid, DrawingTakenBack, KeepOffDrawn, LineDrawn
 from rootcase.fieldbook.plain import plain_body, typed
+from rootcase.fieldbook.put_on import PutOnLogged
 from rootcase.fieldbook.wanted import ReadingNotWanted, ReadingWanted
 from rootcase.ground.errors import StoreError
 from rootcase.ground.words import say
@@ -321,7 +322,8 @@ KINDS: Mapping[str, type[Body]] = {
                  RuleTold, PracticeTold, SheetImported, ImportUndone, PlanSigned, PlanWithdrawn,
                  OfferMade, OfferAnswered, QuestionReplied,
                  ProgrammeStarted, VisitSkipped, ProgrammeRenewed, ProgrammeStopped,
-                 LineDrawn, KeepOffDrawn, AerialLaid, DrawingTakenBack, ReadingWanted, ReadingNotWanted)
+                 LineDrawn, KeepOffDrawn, AerialLaid, DrawingTakenBack, ReadingWanted, ReadingNotWanted,
+                 PutOnLogged)
 }
 
 

@@ -193,6 +193,11 @@ def may(action: str, role: str, *, may_sign: bool) -> bool:
     return right == "yes" or (right == "signing" and may_sign)
 
 
+def actions_of(role: Role, *, may_sign: bool) -> tuple[str, ...]:
+    """All that somebody of a role may do, so that a phone offers nothing that would be refused."""
+    return tuple(action for action in _rights() if may(action, role, may_sign=may_sign))
+
+
 def told_by(kind: str) -> str:
     """The action that telling, correcting or taking back a reading of this kind is, by whichever door.
 
