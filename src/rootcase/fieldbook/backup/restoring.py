@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 from typing import BinaryIO, cast
+from uuid import uuid4
 from zipfile import ZipFile
 
 from sqlalchemy import delete, func, select, update
@@ -22,7 +23,7 @@ from rootcase.fieldbook.photos import Photos, pieces
 from rootcase.fieldbook.store import open_store
 from rootcase.fieldbook.store.door import client_links, invitations, sessions
 from rootcase.fieldbook.store.engine import refuse_shared_folder
-from rootcase.fieldbook.store.keeping import backups
+from rootcase.fieldbook.store.keeping import backups, generations
 from rootcase.fieldbook.whole_file import private_file, sync_folder
 from rootcase.ground.errors import StoreError
 from rootcase.ground.words import say
@@ -124,6 +125,7 @@ def _as_new(part: Path, marker: str) -> tuple[int, int]:
         with store.whole_file(writes=True) as file:
             ended = file.execute(delete(sessions)).rowcount
             file.execute(delete(invitations))
+            file.execute(update(generations).values(id=str(uuid4())))
             file.execute(update(backups).where(backups.c.id == marker).values(checked_at=backups.c.made_at))
             links = file.scalar(select(func.count()).select_from(client_links).where(client_links.c.ended_at.is_(None)))
         store.empty_journal()

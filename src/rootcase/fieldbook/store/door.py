@@ -2,7 +2,18 @@
 
 from __future__ import annotations
 
-from sqlalchemy import BigInteger, Column, ForeignKeyConstraint, MetaData, PrimaryKeyConstraint, String, Table, Text
+from sqlalchemy import (
+    BigInteger,
+    Column,
+    ForeignKeyConstraint,
+    Integer,
+    MetaData,
+    PrimaryKeyConstraint,
+    String,
+    Table,
+    Text,
+    UniqueConstraint,
+)
 
 from rootcase.fieldbook.store.schema import people, practices
 
@@ -66,3 +77,61 @@ client_links = Table(
     Column("opened_at", String(24)),
     ForeignKeyConstraint(["practice_id"], [practices.c.practice_id]),
 )
+
+batches = Table(
+    "batches", door,
+    Column("number", Integer, primary_key=True),
+    Column("practice_id", String(64), nullable=False),
+    Column("device", String(64), nullable=False),
+    Column("code", String(12), nullable=False),
+    Column("arrived_at", String(24), nullable=False),
+    Column("told_now", String(24), nullable=False),
+    Column("ahead_ms", BigInteger, nullable=False),
+    Column("received_from", BigInteger, nullable=False),
+    Column("received_to", BigInteger, nullable=False),
+    ForeignKeyConstraint(["practice_id"], [practices.c.practice_id]),
+)
+"""What a phone sent at once, and what its clock said then."""
+
+phones = Table(
+    "phones", door,
+    Column("practice_id", String(64), nullable=False),
+    Column("id", String(36), nullable=False),
+    Column("code", String(12), nullable=False),
+    Column("name", Text, nullable=False),
+    Column("letters", String(4), nullable=False),
+    Column("first_heard_at", String(24), nullable=False),
+    Column("last_heard_at", String(24), nullable=False),
+    Column("waiting", BigInteger, nullable=False),
+    Column("waiting_photos", BigInteger, nullable=False),
+    Column("lost_at", String(24)),
+    PrimaryKeyConstraint("practice_id", "id"),
+    UniqueConstraint("practice_id", "letters"),
+    ForeignKeyConstraint(["practice_id"], [practices.c.practice_id]),
+)
+
+assignments = Table(
+    "assignments", door,
+    Column("practice_id", String(64), nullable=False),
+    Column("property_id", String(36), nullable=False),
+    Column("code", String(12), nullable=False),
+    Column("day", String(10), nullable=False),
+    Column("by", String(12), nullable=False),
+    Column("made_at", String(24), nullable=False),
+    PrimaryKeyConstraint("practice_id", "property_id", "code", "day"),
+    ForeignKeyConstraint(["practice_id", "code"], [people.c.practice_id, people.c.code]),
+)
+"""Who goes where; without a day: on any."""
+
+sealing_keys = Table(
+    "sealing_keys", door,
+    Column("practice_id", String(64), nullable=False),
+    Column("id", String(64), nullable=False),
+    Column("public", Text, nullable=False),
+    Column("private", Text, nullable=False),
+    Column("made_at", String(24), nullable=False),
+    PrimaryKeyConstraint("practice_id", "id"),
+    ForeignKeyConstraint(["practice_id"], [practices.c.practice_id]),
+)
+"""What a phone seals to when somebody leaves it with readings unsent; a backup carries both halves, so that a restored
+fieldbook still opens them."""

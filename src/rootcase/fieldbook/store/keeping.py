@@ -14,3 +14,9 @@ backups = Table(
     Column("checked_at", String(24)),
     Column("size_bytes", BigInteger),
 )
+
+generations = Table(
+    "generations", keeping,
+    Column("id", String(36), primary_key=True),
+)
+"""One row: another one once a backup was brought back, so that phones know that what they had sent may be missing."""

@@ -8,6 +8,7 @@ from sqlalchemy import (
     Column,
     Double,
     ForeignKeyConstraint,
+    Index,
     MetaData,
     PrimaryKeyConstraint,
     String,
@@ -17,7 +18,7 @@ from sqlalchemy import (
     text,
 )
 
-HEAD = "0004"
+HEAD = "0005"
 """Newest migration; a fieldbook that is there already need not load Alembic."""
 
 metadata = MetaData()
@@ -126,3 +127,61 @@ people = Table(
     PrimaryKeyConstraint("practice_id", "code"),
     ForeignKeyConstraint(["practice_id"], ["practices.practice_id"]),
 )
+
+waiting_events = Table(
+    "waiting_events", metadata,
+    Column("practice_id", String(64), nullable=False),
+    Column("id", String(64), nullable=False),
+    Column("property_id", String(64), nullable=False),
+    Column("kind", String(40), nullable=False),
+    Column("made_at", String(40), nullable=False),
+    Column("device", String(64), nullable=False),
+    Column("body", Text, nullable=False),
+    Column("hash", String(64), nullable=False),
+    Column("mends", String(64), nullable=False),
+    Column("code", String(12), nullable=False),
+    Column("bound_to", String(12), nullable=False),
+    Column("barred", Text, nullable=False),
+    Column("needs", Text, nullable=False),
+    Column("arrived_at", String(24), nullable=False),
+    PrimaryKeyConstraint("practice_id", "id"),
+    ForeignKeyConstraint(["practice_id"], ["practices.practice_id"]),
+)
+"""Events that speak of what is not here yet."""
+
+kept_aside = Table(
+    "kept_aside", metadata,
+    Column("practice_id", String(64), nullable=False),
+    Column("mark", String(64), nullable=False),
+    Column("id", String(64), nullable=False),
+    Column("property_id", String(64), nullable=False),
+    Column("kind", String(40), nullable=False),
+    Column("made_at", String(40), nullable=False),
+    Column("device", String(64), nullable=False),
+    Column("body", Text, nullable=False),
+    Column("hash", String(64), nullable=False),
+    Column("code", String(12), nullable=False),
+    Column("arrived_at", String(24), nullable=False),
+    Column("why", Text, nullable=False),
+    Column("right", Text, nullable=False),
+    Column("settled", String(8), nullable=False),
+    Column("settled_by", String(12), nullable=False),
+    Column("settled_at", String(24), nullable=False),
+    Column("reason", Text, nullable=False),
+    Column("event_id", String(36), nullable=False),
+    PrimaryKeyConstraint("practice_id", "mark"),
+    ForeignKeyConstraint(["practice_id"], ["practices.practice_id"]),
+    Index("kept_aside_by_id", "practice_id", "id"),
+)
+"""What does not fit, as it was sent, and what a person said of it since."""
+
+clock_claims = Table(
+    "clock_claims", metadata,
+    Column("practice_id", String(64), nullable=False),
+    Column("id", String(36), nullable=False),
+    Column("claimed_at", String(24), nullable=False),
+    Column("arrived_at", String(24), nullable=False),
+    PrimaryKeyConstraint("practice_id", "id"),
+    ForeignKeyConstraint(["practice_id"], ["practices.practice_id"]),
+)
+"""Events that were dated ahead: they stand under the time they arrived."""

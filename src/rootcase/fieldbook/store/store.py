@@ -8,6 +8,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager, suppress
 from dataclasses import asdict, dataclass
+from functools import cached_property
 from pathlib import Path
 from typing import Any
 
@@ -17,6 +18,7 @@ from sqlalchemy.exc import DatabaseError
 from rootcase.fieldbook.events import Event, ImportUndone, PropertyOpened, SheetImported, body_text, read_body
 from rootcase.fieldbook.store.commits import Commits
 from rootcase.fieldbook.store.engine import refuse_other_program, refuse_shared_folder, sqlite_engine
+from rootcase.fieldbook.store.keeping import generations
 from rootcase.fieldbook.store.schema import HEAD, contacts, events, metadata, practices
 from rootcase.fieldbook.store.weather import WeatherReading, WeatherWriting
 from rootcase.fieldbook.undone import without_undone
@@ -82,6 +84,13 @@ class Store:
             driver = connection.connection.driver_connection
             if driver is not None and self._engine.dialect.name == "sqlite":
                 driver.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+
+    @cached_property
+    def generation(self) -> str:
+        """What another one of says that this file was brought back from a backup; the same as long as it is open."""
+        with self.whole_file() as connection:
+            found: str = connection.execute(select(generations.c.id)).scalar_one()
+        return found
 
     def copy_into(self, path: Path) -> None:
         """Write the whole file, as it stands at one moment, into an empty one; others go on reading and writing."""
