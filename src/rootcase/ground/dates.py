@@ -16,8 +16,8 @@ _NUMBERS = re.compile(r"(\d{1,2})[-/.](\d{1,2})[-/.](\d{4})")
 _DAY_NAME = re.compile(r"(\d{1,2})(?:st|nd|rd|th|\.)?[ -]+([^\W\d]+)\.?,?[ -]+(\d{4})", re.IGNORECASE)
 _NAME_DAY = re.compile(r"([^\W\d]+)\.?[ -]+(\d{1,2})(?:st|nd|rd|th)?,?[ -]+(\d{4})", re.IGNORECASE)
 
-_MIDSUMMER_NORTH = (6, 21)
-_MIDSUMMER_SOUTH = (12, 21)
+MIDSUMMER_NORTH = (6, 21)
+MIDSUMMER_SOUTH = (12, 21)
 _HALF_YEAR_DAYS = 183
 
 
@@ -80,7 +80,7 @@ def last_finished_season(day: date, latitude_deg: float) -> int:
     >>> last_finished_season(date(2015, 5, 4), 41.0), last_finished_season(date(2015, 11, 4), 41.0)
     (2014, 2015)
     """
-    midsummer = _MIDSUMMER_SOUTH if latitude_deg < 0 else _MIDSUMMER_NORTH
+    midsummer = MIDSUMMER_SOUTH if latitude_deg < 0 else MIDSUMMER_NORTH
     season = season_year(day, latitude_deg)
     first_day = date(season - 1 if latitude_deg < 0 else season, *midsummer)
     return season if day >= first_day else season - 1

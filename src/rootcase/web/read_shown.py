@@ -8,6 +8,7 @@ from rootcase.fieldbook.intake.layout import COVERS, RINGS
 from rootcase.ground.words import say
 from rootcase.records.observe import Place, PropertyRecord, Reading, Tree
 from rootcase.report.text.naming import species_of, way_name
+from rootcase.services.field_forms import nothing_of
 from rootcase.services.read import PUSHES, SPECIES, SPECIES_SAID, Stop, may_mean
 from rootcase.tables.readings import ReadingKind, kinds
 
@@ -21,17 +22,7 @@ class Laid:
     species, species_said = SPECIES, SPECIES_SAID
     positions = tuple(kinds()["shoot_position"].choices)
 
-    @staticmethod
-    def nothing_of(kind: ReadingKind) -> list[str]:
-        """The kinds of nothing that make sense for a kind, without those its choices say already.
-
-        None is seen only of what may be there or not: a choice names that itself, of numbers it is nought. A laboratory
-        does not look.
-        """
-        seen = kind.value_type in ("share", "count") or (
-            kind.value_type == "number" and kind.lower_doubt == 0 and kind.si_unit != "deg")
-        looks = kind.of != "sample" and not any(code.startswith("not_") or code == "unknown" for code in kind.choices)
-        return [*["none seen"] * seen, *["not looked"] * looks, "not read"]
+    nothing_of = staticmethod(nothing_of)
 
     @staticmethod
     def stands(record: PropertyRecord, at: Tree | Place, kind: ReadingKind) -> str:
