@@ -123,6 +123,11 @@ class Fieldbook(BroughtIn, WeatherKept):
         return Particulars(self._store, self._event)
 
     @property
+    def photos(self) -> Photos:
+        """The pictures that readings name."""
+        return self._photos
+
+    @property
     def wanting(self) -> Wanting:
         """Readings that are to be taken at the next visit."""
         return Wanting(self._store, self._event)

@@ -78,6 +78,22 @@ class FieldJob:
 
 
 @dataclass(frozen=True, slots=True)
+class NamedGround:
+    """A property that is not sent to the phone."""
+
+    id: str
+    name: str
+
+
+@dataclass(frozen=True, slots=True)
+class FieldProperties:
+    """What belongs on a person's phone, and what else they might put on it."""
+
+    jobs: tuple[FieldJob, ...]
+    others: tuple[NamedGround, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class FieldSheet:
     """A first-answer sheet that can be fetched by its name."""
 
@@ -195,6 +211,7 @@ class FieldContact:
 class FieldGround:
     """One property as it stands, corrections applied; of each thing the last readings of each kind."""
 
+    id: str
     property: Property
     places: tuple[Place, ...]
     trees: tuple[Tree, ...]

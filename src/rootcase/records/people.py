@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 from typing import Literal
 
 from rootcase.ground.errors import ImpossibleValue
@@ -104,3 +104,42 @@ class ClientLink:
     ended: datetime | None
     opened: datetime | None
     """When it was last opened; None: never."""
+
+
+@dataclass(frozen=True, slots=True)
+class Phone:
+    """A phone that was ever signed in on, as the practice keeps it."""
+
+    id: str
+    letters: str
+    """Begin each tag that it hands out."""
+    name: str
+    """As people call it; empty until somebody does."""
+    code: str
+    """Of who was signed in on it last."""
+    first_heard: datetime
+    last_heard: datetime
+    waiting: tuple[int, int]
+    """Readings and photos that were on it alone when it was last heard."""
+    lost: datetime | None
+    """Since when it is marked lost."""
+
+
+@dataclass(frozen=True, slots=True)
+class Assignment:
+    """Somebody goes to a property."""
+
+    property_id: str
+    code: str
+    day: date | None
+    """None: on any."""
+    by: str
+
+
+@dataclass(frozen=True, slots=True)
+class PhoneAsked:
+    """What a phone says of itself whenever it asks."""
+
+    id: str
+    waiting: tuple[int, int] | None = None
+    """Readings and photos that are on it alone; None: it does not say."""

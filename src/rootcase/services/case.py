@@ -9,6 +9,8 @@ from threading import Lock
 
 from rootcase.casework.prescribe.due import Known, due_list
 from rootcase.fieldbook.fieldbook import Fieldbook
+from rootcase.fieldbook.put_on_log import put_on_of
+from rootcase.records.field import PutOn
 from rootcase.records.observe import Practice, Property, PropertyRecord, Tree, WantedReading
 from rootcase.records.offer import DueItem, MadeOffer, SignedPlan
 
@@ -26,6 +28,8 @@ class CaseFile:
     offers: tuple[MadeOffer, ...]
     """Newest first."""
     wanted: tuple[WantedReading, ...]
+    put_on: tuple[PutOn, ...] = ()
+    """Newest first."""
 
     @property
     def signed(self) -> SignedPlan | None:
@@ -35,8 +39,10 @@ class CaseFile:
 
 def case_file(fieldbook: Fieldbook, ground: Property) -> CaseFile:
     """Read it all."""
+    with fieldbook.store.reading() as look:
+        put_on = put_on_of(look.events(ground.id))
     return CaseFile(fieldbook.record(ground.id), fieldbook.signed_plans(ground.id), fieldbook.offers(ground.id),
-                    fieldbook.wanting.of(ground.id))
+                    fieldbook.wanting.of(ground.id), put_on)
 
 
 def next_work(file: CaseFile, tree: Tree, today: date) -> DueItem | None:

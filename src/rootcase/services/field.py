@@ -2,29 +2,65 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable
 from dataclasses import replace
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 
-from rootcase.fieldbook.events import Event
 from rootcase.fieldbook.field_readings import field_readings
 from rootcase.fieldbook.fieldbook import Fieldbook
+from rootcase.fieldbook.people.assigned import assign, assignments_of
 from rootcase.fieldbook.people.tokens import written
-from rootcase.fieldbook.put_on import PutOnLogged
-from rootcase.fieldbook.view import heads
-from rootcase.records.field import FieldContact, FieldGround, JobSheet, JobWork, PutOn
-from rootcase.records.observe import PropertyRecord, System
+from rootcase.records.field import (
+    FieldContact,
+    FieldGround,
+    FieldJob,
+    FieldPerson,
+    FieldPhone,
+    FieldPractice,
+    FieldSheet,
+    FieldStart,
+    JobSheet,
+    JobWork,
+    SealingKey,
+)
+from rootcase.records.observe import Property, PropertyRecord, System
 from rootcase.records.offer import SignedPlan
+from rootcase.records.people import Phone
 from rootcase.records.prescribe import PlanItem
 from rootcase.report.text.doses import beside
 from rootcase.report.text.naming import remedy_name
 from rootcase.report.text.signed import signature
 from rootcase.report.text.signed_paper import Work, signed_paper
 from rootcase.services.case import CaseFile
+from rootcase.services.jobs import GATE
+from rootcase.services.sealing import sealed_as, sealing_pair
 
-GATE = "gate code"
-"""Role of the contact whose name is the code of the property's gate: it stands outside the events and can be erased."""
 See = Callable[[PropertyRecord], PropertyRecord]
+
+
+def field_start(fieldbook: Fieldbook, who: FieldPerson, units: System, phone: Phone, now: datetime, *,
+                jobs: tuple[FieldJob, ...], sheets: tuple[FieldSheet, ...], held_day: date | None) -> FieldStart:
+    """What a phone is told when somebody has signed in on it."""
+    store = fieldbook.store
+    pair = sealing_pair(store, now)
+    return FieldStart(
+        who, FieldPractice(store.practice_id, fieldbook.practice().name, SealingKey(pair.id, pair.public)), units,
+        store.generation, FieldPhone(phone.id, phone.letters, phone.name),
+        sealed_as(pair, store.practice_id, phone.id, who.code), held_day, jobs, sheets)
+
+
+def days_at(fieldbook: Fieldbook, code: str, today: date) -> dict[str, tuple[date, ...]]:
+    """By property where somebody goes the days that are not over; empty where any will do. Elsewhere they do not go."""
+    found: dict[str, tuple[date, ...]] = {}
+    for each in assignments_of(fieldbook.store):
+        if each.code == code and (each.day is None or each.day >= today):
+            found[each.property_id] = (*found.get(each.property_id, ()), *([each.day] if each.day else []))
+    return found
+
+
+def take_on(fieldbook: Fieldbook, ground: Property, code: str, now: datetime) -> None:
+    """Let somebody have a property on their own phone, on any day."""
+    assign(fieldbook.store, ground.id, code, None, by=code, now=now)
 
 
 def field_ground(fieldbook: Fieldbook, file: CaseFile, system: System, now: datetime, *, see: See,
@@ -35,9 +71,9 @@ def field_ground(fieldbook: Fieldbook, file: CaseFile, system: System, now: date
         events = look.events(record.property.id)
     people = fieldbook.contacts(record.property.id) if stop else ()
     return FieldGround(
-        see(file.record).property, record.places, record.trees, record.pits, record.samples, record.visits,
-        field_readings(events, record.readings), record.yardsticks, record.compared_with, record.lines,
-        record.keep_off, file.wanted, job_sheet(file.signed, record) if file.signed else None, put_on_of(events),
+        record.property.id, see(file.record).property, record.places, record.trees, record.pits, record.samples,
+        record.visits, field_readings(events, record.readings), record.yardsticks, record.compared_with, record.lines,
+        record.keep_off, file.wanted, job_sheet(file.signed, record) if file.signed else None, file.put_on,
         tuple(FieldContact(each.role, each.name, each.phone) for each in people if each.role != GATE),
         next((each.name for each in people if each.role == GATE), ""), written(now.astimezone(UTC)))
 
@@ -48,15 +84,6 @@ def job_sheet(plan: SignedPlan, record: PropertyRecord) -> JobSheet:
     work = tuple(_work(each, item, record) for each, item in zip(paper.work, plan.signing.plan.items, strict=True))
     return JobSheet(plan.mark, signature(plan), work, paper.alone,
                     tuple((trial.doubt, *trial.pairs) for trial in paper.trials))
-
-
-def put_on_of(events: Iterable[Event]) -> tuple[PutOn, ...]:
-    """What was put on at a property as it stands, newest first."""
-    told = [(head.event, head.event.body) for head in heads(events).values()]
-    found = [(event.made_at, PutOn(event.id, body.tree, body.plan, body.remedy, body.day, body.by, body.amount,
-                                   body.area, body.not_done, body.note))
-             for event, body in told if isinstance(body, PutOnLogged)]
-    return tuple(each for _, each in sorted(found, key=lambda one: (one[1].day, one[0], one[1].id), reverse=True))
 
 
 def _work(work: Work, item: PlanItem, record: PropertyRecord) -> JobWork:

@@ -86,7 +86,7 @@ def _composed(kept: Kept, file: CaseFile, tree: Tree, system: System, today: dat
     results = results_of(casework, (case,)) if casework else {}
     signed = file.signed if file.signed and any(
         each.tree_id == tree.id for each in file.signed.signing.plan.trees) else None
-    happened = happenings(record, tree.id, file.plans, file.offers)
+    happened = happenings(record, tree.id, file.plans, file.offers, file.put_on)
     drawn = kept.form("drawn", lambda _: lru_cache(_DRAWN_HELD)(partial(_drawn, kept))) if casework else None
     return {
         "case": case, "traced": results, "about": told.about(record, tree),

@@ -11,6 +11,7 @@ from fastapi.exceptions import RequestValidationError
 from starlette.exceptions import HTTPException
 from starlette.responses import JSONResponse, RedirectResponse, Response
 
+from rootcase.fieldbook.people.phones import PhoneLost
 from rootcase.ground.errors import Missing, RootcaseError, StoreError
 from rootcase.ground.words import say
 from rootcase.services.people import wanted_for
@@ -22,7 +23,7 @@ from rootcase.web.who import NotAllowed, NotSignedIn, Visitor, typed_by, visitor
 
 _LOOKING = ("GET", "HEAD")
 API = "/api/"
-_STATUS = {NotThere: 404, NotReady: 409, StoreError: 503}
+_STATUS = {PhoneLost: 403, NotThere: 404, NotReady: 409, StoreError: 503}
 
 
 def answer_refusals(app: FastAPI) -> None:

@@ -60,7 +60,8 @@ def _lane(canvas: Canvas, lane: Lane, marks: list[tuple[float, Happening]], y: f
 
 
 def _mark(canvas: Canvas, lane: Lane, x: float, y: float) -> None:
-    """Read: an ink stroke. Photo: a frame with its eye. Plan: what we do. Offer: blank. Ahead: dashed."""
+    """Read: an ink stroke. Photo: a frame with its eye. Plan: what we do. Offer: blank. Put on: solid.
+    Ahead: dashed."""
     if lane == "read":
         canvas.line(x, y - 14, x, y + 14, weight=5, name="mark")
     elif lane == "photo":
@@ -70,6 +71,8 @@ def _mark(canvas: Canvas, lane: Lane, x: float, y: float) -> None:
         canvas.rect(x - 7, y - 11, 14, 22, fill="weld", stroke="ink", weight=2, name="mark")
     elif lane == "offer":
         canvas.rect(x - 7, y - 11, 14, 22, fill="paper", stroke="ink", weight=2, name="mark")
+    elif lane == "put_on":
+        canvas.rect(x - 7, y - 11, 14, 22, fill="ink", name="mark")
     else:
         canvas.circle(x, y, 9, fill="paper", stroke="ink", weight=2, dash=COMPUTED, name="mark")
 

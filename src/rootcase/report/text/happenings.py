@@ -8,14 +8,15 @@ from datetime import date
 from typing import Literal
 
 from rootcase.ground.words import say
+from rootcase.records.field import PutOn
 from rootcase.records.observe import PropertyRecord, Reading
 from rootcase.records.offer import MadeOffer, SignedPlan
-from rootcase.report.text.figures import counted, sentence
+from rootcase.report.text.figures import counted, known, sentence
 from rootcase.report.text.naming import remedy_name, way_name
 from rootcase.report.text.signed import mark_shown
 
-Lane = Literal["read", "photo", "plan", "offer", "ahead"]
-LANES: tuple[Lane, ...] = ("read", "photo", "plan", "offer", "ahead")
+Lane = Literal["read", "photo", "plan", "offer", "put_on", "ahead"]
+LANES: tuple[Lane, ...] = ("read", "photo", "plan", "offer", "put_on", "ahead")
 PHOTO, MARK = "tree_photo", "mark"
 NOTHING = "nothing"
 
@@ -39,9 +40,10 @@ def readings_at(record: PropertyRecord, tree_id: str) -> tuple[Reading, ...]:
 
 
 def happenings(record: PropertyRecord, tree_id: str, plans: Sequence[SignedPlan],
-               offers: Sequence[MadeOffer]) -> tuple[Happening, ...]:
+               offers: Sequence[MadeOffer], put_on: Sequence[PutOn] = ()) -> tuple[Happening, ...]:
     """Return what happened at a tree in the order of its days."""
-    found = [*_readings(record, tree_id), *_plans(tree_id, plans), *_offers(tree_id, plans, offers)]
+    found = [*_readings(record, tree_id), *_plans(tree_id, plans), *_offers(tree_id, plans, offers),
+             *(Happening(each.day, "put_on", put_on_told(each)) for each in put_on if each.tree_id == tree_id)]
     return tuple(sorted(found, key=lambda each: (each.day, LANES.index(each.lane))))
 
 
@@ -91,6 +93,19 @@ def _offers(tree_id: str, plans: Sequence[SignedPlan], offers: Sequence[MadeOffe
         found += [Happening(answer.reply.day, "offer", say("case.history.reply", number=made.number))
                   for answer in made.answers if answer.reply]
     return found
+
+
+def put_on_told(record: PutOn) -> str:
+    """Return what was put on, or why it was not."""
+    name = remedy_name(record.remedy) if known(f"remedy.{record.remedy}") else record.remedy
+    said = {"remedy": sentence(name), "by": record.by}
+    if record.not_done:
+        told = say("phones.put_on.not_done", why=record.not_done, **said)
+    elif record.amount:
+        told = say("phones.put_on.done", amount=record.amount, **said)
+    else:
+        told = say("phones.put_on.done_plain", **said)
+    return say("phones.put_on.with_note", told=told, note=record.note) if record.note else told
 
 
 def untreated_partner(tree_id: str, plans: Sequence[SignedPlan]) -> str:

@@ -21,6 +21,7 @@ from rootcase.web.pages import (
     offers,
     particulars,
     people,
+    phones,
     plan,
     plans,
     practice,
@@ -42,7 +43,7 @@ from rootcase.web.pages import (
 
 _ROOMS = (
     account, api, backup, bring, case, client, contacts, due, export, field, field_sheet, first_run, ground, jobs,
-    make, offers, particulars, people, plan, plans, practice, prices, proof, read, readings, reports, sign,
+    make, offers, particulars, people, phones, plan, plans, practice, prices, proof, read, readings, reports, sign,
     sign_in, tables, theme, today, trace, trees, undo, what_if,
 )
 PAGES: tuple[APIRouter, ...] = tuple(room.router for room in _ROOMS)

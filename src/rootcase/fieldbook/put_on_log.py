@@ -1,0 +1,19 @@
+"""What was put on at a property, as it stands."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from rootcase.fieldbook.events import Event
+from rootcase.fieldbook.put_on import PutOnLogged
+from rootcase.fieldbook.view import heads
+from rootcase.records.field import PutOn
+
+
+def put_on_of(events: Iterable[Event]) -> tuple[PutOn, ...]:
+    """Every record, newest first."""
+    told = [(head.event, head.event.body) for head in heads(events).values()]
+    found = [(event.made_at, PutOn(event.id, body.tree, body.plan, body.remedy, body.day, body.by, body.amount,
+                                   body.area, body.not_done, body.note))
+             for event, body in told if isinstance(body, PutOnLogged)]
+    return tuple(each for _, each in sorted(found, key=lambda one: (one[1].day, one[0], one[1].id), reverse=True))
