@@ -23,6 +23,9 @@ from rootcase.tables.readings import (
 
 _SPOKEN = ("dates", "field", "quantity", "readings", "typed", "web.place")
 """Sections of the words that a phone says: its own, and those in which the desk judges the same value."""
+_SINGLE = ("intake.no_year", "intake.range", "intake.right_range", "intake.right_whole", "intake.whole",
+           "intake.year_ahead")
+"""What a typed value is refused with at the desk."""
 _LOOKED_UP = "mesh"
 """Has no factor, and no field is told in it."""
 _OF = ("tree", "pit", "place", "visit", "sample")
@@ -54,7 +57,8 @@ def field_words() -> Mapping[str, str]:
     >>> field_words()["quantity.interval"]
     '{low} to {high}'
     """
-    return {key: said for key, said in catalogue("en").items() if key.startswith(tuple(f"{each}." for each in _SPOKEN))}
+    sections = tuple(f"{each}." for each in _SPOKEN)
+    return {key: said for key, said in catalogue("en").items() if key.startswith(sections) or key in _SINGLE}
 
 
 def _told(kind: ReadingKind) -> Iterator[tuple[str, Any]]:

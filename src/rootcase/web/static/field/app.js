@@ -6,20 +6,21 @@
 import * as book from "./keeping.js";
 import { catalogue, learnCatalogue } from "./catalogue.js";
 import { announce, el, icon, put } from "./dom.js";
+import { finishLeaving, sendSealed } from "./seal.js";
 import { SCREENS } from "./screens.js";
 import { learnWords, say } from "./words.js";
 
 const FIRST = "today";
 
 const field = {
-  kinds: catalogue.kinds,
+  get kinds() { return catalogue.kinds; },
   catalogue,
   book,
   half: book.half,
   start: {},
   self: {},
-  system: () => field.self.system ?? field.start.units ?? "us",
-  hand: () => field.self.hand ?? "right",
+  system: () => field.self.settings?.system ?? field.start.units ?? "us",
+  hand: () => field.self.settings?.hand ?? "right",
   day: () => field.start.held_day ?? localDay(new Date()),
   head,
   go: (...parts) => (location.hash = `/${parts.map(encodeURIComponent).join("/")}`),
@@ -76,11 +77,13 @@ async function tellWaiting() {
 async function hear() {
   field.self = await book.self();
   field.start = field.self.start ?? {};
+  if (!await finishLeaving(book)) return;
   try {
     const answer = await fetch("/api/field/start", { headers: { "Rootcase-Phone": field.self.phone ?? "" } });
     if (answer.ok) {
       field.start = await answer.json();
       await book.takeStart(field.start);
+      sendSealed(book).catch(() => {}); // what is not taken now stays, and is told by its count
     }
   } catch (error) {
     if (!(error instanceof TypeError)) throw error; // no network is normal

@@ -1,10 +1,160 @@
-// The own number pad: digits, point, fraction, half, Not read, Save with its value and unit, Next.
+// The own number pad: digits, point, fraction, half, Not read, Next, and Save with its value and unit on the key.
 //
-// pad(host, {kind, system, label, onSave, onNext, between, ready}): kind is one of field.kinds; onSave gets
-// {typed, value, sign, doubts} with the value in the kind's SI unit, or {nothing}; between is a node that stands
-// between what is typed and the keys; ready() says why it cannot be saved yet, or nothing.
-// It returns {clear(), refresh(), typed()}.
+// pad(host, {kind, system, label, onSave, onNext, between, top, ready, day, calibration}): kind is one of field.kinds. onSave
+// gets {typed, value, sign, doubts} with the value in the kind's SI unit, or {nothing}; where it returns false the
+// number stays. top: where what is typed is shown, where that is not host; between: nodes before the keys; ready(): what is missing for saving, in words, or
+// nothing; calibration: screen pixels a millimetre, where the person measured them. Returns {clear, refresh, typed}.
 
-export function pad(host, { kind, system, label, onSave, onNext, between = null, ready = () => "" }) {
-  throw new Error("not yet");
+import { announce, el, put } from "./dom.js";
+import { Refused, readValue } from "./typed.js";
+import { boxUnit, convert, number, otherUnit, unitLabel, withUnit } from "./units.js";
+import { say } from "./words.js";
+
+const TWICE_MS = 333, MOST = 14, BUZZ_MS = 30;
+export const PX_PER_MM = 160 / 25.4; // JUDGEMENT: the density phones lay their pixels out for; a bank card tells it better
+const KEYS = ["1", "2", "3", "½", "erase", "4", "5", "6", "fraction", "point", "7", "8", "9", "0", "next"];
+const EIGHTHS = { 1: "⅛", 2: "¼", 3: "⅜", 4: "½", 5: "⅝", 6: "¾", 7: "⅞" };
+
+export function pad(host, options) {
+  const shown = { other: el("span", { class: "other" }), typed: el("output", { class: "typed" }), unit: el("span", { class: "unit" }) };
+  const said = el("p", { class: "said", role: "status" });
+  const bar = el("div", { class: "length" });
+  const save = el("button", { type: "button", class: "weld save" });
+  const state = { text: "", saving: false, eighths: false };
+  const around = { ...options, state, shown, said, bar, save };
+  const press = oncePerTap((key) => pressed(around, key));
+  save.addEventListener("click", () => press("save"));
+  const keys = KEYS.map((key) => keyOf(key, press));
+  around.keys = Object.fromEntries(KEYS.map((key, at) => [key, keys[at]]));
+  const box = el("div", { class: "box", role: "group", "aria-label": options.label },
+    shown.other, el("span", { class: "now" }, shown.typed, shown.unit));
+  (options.top ?? host).append(box, said);
+  host.append(bar, ...[options.between ?? []].flat(), el("div", { class: "pad" }, keys),
+    el("div", { class: "last" }, keyOf("not_read", press, "unread"), save));
+  byKeyboard(host, around);
+  refresh(around);
+  return { clear: () => { state.text = ""; refresh(around); }, refresh: () => refresh(around), typed: () => state.text };
+}
+
+function keyOf(key, press, kind = "") {
+  const words = /^[\d½]$/.test(key) ? key : say(`field.pad.${key}`);
+  return el("button", { type: "button", class: /^[\d½]$/.test(key) ? "digit" : `word ${key} ${kind}`, on: { click: () => press(key) } }, words);
+}
+
+// Wet glass: two taps on one key within a third of a second count as one.
+function oncePerTap(then) {
+  let last = { key: "", at: -TWICE_MS };
+  return (key) => {
+    const now = performance.now();
+    if (key === last.key && now - last.at < TWICE_MS) return;
+    last = { key, at: now };
+    then(key);
+  };
+}
+
+function byKeyboard(host, around) {
+  const listen = (event) => {
+    if (!host.isConnected && around.state.mounted) return document.removeEventListener("keydown", listen);
+    around.state.mounted ||= host.isConnected;
+    if (!host.isConnected || event.ctrlKey || event.metaKey || event.altKey || event.target.closest("input, textarea, select")) return;
+    if (event.key === "Enter" && !event.target.closest("button, a")) pressed(around, "save");
+    else if (event.key === "Backspace") pressed(around, "erase");
+    else if (event.key === "Escape") history.back();
+    else if (/^[\d.,/'"<>~ ]$/.test(event.key)) write(around, event.key);
+    else return;
+    event.preventDefault();
+  };
+  document.addEventListener("keydown", listen);
+}
+
+function pressed(around, key) {
+  if (key === "save") return keep(around);
+  if (key === "not_read") return keep(around, { nothing: "not read", typed: "not read" });
+  if (key === "next") return around.onNext?.();
+  if (key === "erase") {
+    around.state.text = around.state.text.slice(0, -1).trimEnd();
+    return refresh(around);
+  }
+  if (key === "fraction") {
+    around.state.eighths = !around.state.eighths;
+    return refresh(around);
+  }
+  write(around, key === "point" ? "." : (around.state.eighths && EIGHTHS[key]) || key);
+}
+
+// Nothing stands behind a fraction.
+function write({ state, ...around }, sign) {
+  state.eighths = false;
+  if (state.text.length < MOST && !/[⅛-⅞¼-¾]$/.test(state.text)) state.text += sign;
+  refresh({ state, ...around });
+}
+
+const asWritten = (text) => text.replace(/(\d)([⅛-⅞¼-¾])$/, "$1 $2");
+
+function readNow({ state, kind, system, day }) {
+  if (!state.text) return { found: null, wrong: "" };
+  try {
+    return { found: readValue(kind, asWritten(state.text), system, day), wrong: "" };
+  } catch (error) {
+    if (!(error instanceof Refused)) throw error;
+    return { found: null, wrong: error.message };
+  }
+}
+
+function refresh(around) {
+  const { state, kind, system, shown, said, bar, save, ready, calibration } = around;
+  const { found, wrong } = readNow(around);
+  const unit = boxUnit(kind, system), label = unitLabel(unit);
+  for (const [key, eighth] of Object.entries(EIGHTHS)) put(around.keys[key], state.eighths ? eighth : key);
+  around.keys.fraction.setAttribute("aria-pressed", state.eighths);
+  put(shown.typed, asWritten(state.text));
+  put(shown.unit, label);
+  put(shown.other, found?.value == null ? "" : otherTold(kind, found.value, system));
+  put(said, wrong || found?.said || found?.doubts?.[0] || "");
+  said.classList.toggle("doubt", Boolean(wrong || found?.doubts?.length));
+  trueSize(bar, kind, found?.value, calibration);
+  const missing = ready?.() ?? "";
+  save.classList.toggle("wanting", !found || Boolean(missing));
+  put(save, found && missing ? missing : state.text ? say("field.pad.save", { value: `${asWritten(state.text)} ${label}`.trim() }) : say("field.pad.save_key"));
+}
+
+function otherTold(kind, value, system) {
+  const [unit, other] = [boxUnit(kind, system), otherUnit(kind, system)];
+  return unit === other ? "" : withUnit(number(convert(value, kind.si_unit, other)), other);
+}
+
+// A length up to the width of the screen is drawn at its true size, so that it can be held against the glass.
+function trueSize(bar, kind, value, calibration = PX_PER_MM) {
+  const mm = ["mm", "m", "cm"].includes(kind.si_unit) && value ? convert(value, kind.si_unit, "mm") : 0;
+  const px = mm * calibration;
+  const fits = px > 0 && px <= innerWidth - 32;
+  put(bar, fits ? el("svg", { width: Math.max(px, 1), height: 12, role: "img", "aria-label": say("field.pad.true_size") },
+    el("rect", { width: "100%", height: 12 })) : "");
+}
+
+async function keep(around, given = null) {
+  const { state, kind, ready, onSave, said, save } = around;
+  const { found, wrong } = given ? { found: given } : readNow(around);
+  const missing = given ? "" : ready?.();
+  if (state.saving || !found || missing) {
+    announce(missing || wrong || say("field.pad.nothing"));
+    return;
+  }
+  state.saving = true;
+  save.disabled = true;
+  try {
+    if (await onSave(found) !== false) {
+      state.text = "";
+      navigator.vibrate?.(BUZZ_MS);
+    }
+    refresh(around);
+  } catch (error) {
+    if (!error.say) throw error;
+    put(said, say(error.say));
+    said.classList.add("doubt");
+    announce(say(error.say));
+  } finally {
+    state.saving = false;
+    save.disabled = false;
+  }
 }

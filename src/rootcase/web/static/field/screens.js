@@ -7,5 +7,10 @@ export const SCREENS = {
   tree: { place: "trees", load: () => import("./screen_tree.js") },
   look: { place: "trees", entry: true, load: () => import("./screen_look.js") },
   answer: { place: "trees", load: () => import("./screen_answer.js") },
+  plans: { place: "plans", load: () => import("./screen_plans.js") },
+  make: { place: "make", load: () => import("./screen_make.js") },
+  proof: { place: "proof", load: () => import("./screen_proof.js") },
+  phone: { place: "today", load: () => import("./screen_phone.js") },
+  job: { place: "plans", load: () => import("./screen_job.js") },
   settings: { place: "today", load: () => import("./screen_settings.js") },
 };

@@ -1,0 +1,103 @@
+// The two cards of numbers: three shoots with where they grew, three pushes of the rod with what stopped them.
+
+import { newId } from "./canonical.js";
+import { el, put } from "./dom.js";
+import { askedLine, savedRows, tellSaved, typedTold } from "./look_saved.js";
+import { pad } from "./pad.js";
+import { save } from "./saving.js";
+import { shootDrawn } from "./section.js";
+import { boxUnit, convert, number, otherUnit, withUnit } from "./units.js";
+import { say } from "./words.js";
+
+const SHOOT = { kind: "shoot_length_last", beside: "shoot_position", words: "shoots" };
+const PUSH = { kind: "probe_depth", beside: "probe_stop", words: "rod" };
+
+export const shootsCard = (host, question, look) => numbersCard(host, question, look, SHOOT, {
+  first: [shootDrawn(), el("p", { class: "hint" }, say("field.look.scars"))],
+  chosen: look.read(SHOOT.beside).at(-1)?.choice ?? "",
+});
+
+export const rodCard = (host, question, look) => numbersCard(host, question, look, PUSH, {
+  first: [el("p", { class: "caution" }, say("field.look.lines"))], chosen: "",
+});
+
+// chosen: where the shoots grew carries over to the next shoot; what stopped a push does not.
+function numbersCard(host, question, look, card, { first, chosen }) {
+  const { field, times } = look;
+  const kind = field.kinds[card.kind], readings = look.read(card.kind), at = readings.length + 1;
+  const choices = choiceKeys(field.kinds[card.beside], card.beside, chosen, () => entry.refresh());
+  const count = el("p", { class: "count unseen" }), entries = rows(field, look, card, readings);
+  put(question, el("h1", {}, say(`field.look.${card.words}`), " ", el("span", { class: "which" }, say(`field.look.${card.words}_which`, { at, of: Math.max(times, at) }))),
+    readings.length ? savedRows(entries) : first, count);
+  const warned = el("p", { class: "doubt" });
+  const entry = pad(host, {
+    kind, system: field.system(), label: say(`field.look.${card.words}`), top: question, day: field.day(),
+    calibration: field.self.settings?.px_per_mm, onNext: look.onward,
+    between: [el("div", { class: "beside-number", role: "group", "aria-labelledby": "beside" },
+      askedLine(look, say(`field.look.${card.beside}`), entries, "beside"), choices.keys), warned],
+    ready: () => (choices.chosen() ? "" : say(`field.look.${card.beside}`)),
+    onSave: async (found) => {
+      await keep(look, card, found, choices.chosen(), String(at));
+      await tellSaved(count, at, times);
+      return at >= times ? look.onward() : look.again();
+    },
+  });
+  question.append(carried(look, card));
+  choices.watch((choice) => put(warned, warning(choice)));
+}
+
+const warning = (choice) => ({ gave_up: say("field.look.too_dry"), rod_end: say("field.look.whole_rod"), lower: say("field.look.lower") })[choice] ?? "";
+
+const carried = (look, card) => el("p", { class: "still" }, card === PUSH ? say("field.look.still", { spot: spotOf(look).label }) : "");
+
+function choiceKeys(kind, code, first, changed) {
+  let chosen = first, watcher = () => {};
+  const keys = Object.keys(kind.choices).map((choice) => el("button", {
+    type: "button", "aria-pressed": String(choice === chosen), title: kind.choices[choice],
+    on: { click: () => choose(choice) },
+  }, say(`field.choice.${code}.${choice}`)));
+  const choose = (choice) => {
+    chosen = choice;
+    keys.forEach((key, at) => key.setAttribute("aria-pressed", String(Object.keys(kind.choices)[at] === choice)));
+    watcher(choice);
+    changed();
+  };
+  return { keys: el("div", { class: "six" }, keys), chosen: () => chosen, watch: (then) => { watcher = then; } };
+}
+
+// A push goes to the spot that was probed today at this tree, else to a new one.
+function spotOf(look) {
+  const today = new Set(look.today.map((each) => each.of));
+  const known = look.pits.find((pit) => today.has(pit.id));
+  if (known) return { id: known.id, label: known.label, before: [] };
+  const labels = new Set(look.ground.pits.map((pit) => pit.label.toLowerCase()));
+  let n = 1;
+  while (labels.has(say("field.spot", { tree: look.tree.label, number: n }).toLowerCase())) n += 1;
+  const id = newId(), label = say("field.spot", { tree: look.tree.label, number: n });
+  return { id, label, before: [{ kind: "pit_opened", body: { slot: newId(), pit: id, label, tree: look.tree.id } }] };
+}
+
+async function keep(look, card, found, choice, series) {
+  const spot = card === PUSH ? spotOf(look) : { id: look.tree.id, before: [] };
+  const atLeast = card === PUSH && choice === "rod_end" && found.value != null && found.sign === "=";
+  const number = { ...found, kind: card.kind, series, ...(atLeast ? { sign: ">" } : {}) };
+  const beside = { kind: card.beside, choice, typed: say(`field.choice.${card.beside}.${choice}`), series };
+  await save(look.field, {
+    property: look.property, of: spot.id, before: spot.before, entries: choice && !found.nothing ? [number, beside] : [number],
+  });
+}
+
+function rows(field, look, card, readings) {
+  const kind = field.kinds[card.kind];
+  return readings.map((reading) => {
+    const beside = look.read(card.beside).find((each) => each.of === reading.of && each.series === reading.series);
+    const other = reading.value == null ? "" : inOther(kind, reading.value, field.system());
+    const named = beside ? say(`field.choice.${card.beside}.${beside.choice}`) : "";
+    return { told: typedTold(reading), other: [other, named].filter(Boolean).join(", "), readings: beside ? [reading, beside] : [reading] };
+  });
+}
+
+function inOther(kind, value, system) {
+  const [unit, other] = [boxUnit(kind, system), otherUnit(kind, system)];
+  return unit === other ? "" : withUnit(number(convert(value, kind.si_unit, other)), other);
+}

@@ -1,0 +1,120 @@
+// Trees: the properties on this phone; the trees of one, with New tree by the phone's own tags; New property.
+
+import { newId } from "./canonical.js";
+import { el, put } from "./dom.js";
+import { openVisit } from "./saving.js";
+import { say } from "./words.js";
+
+const natural = new Intl.Collator("en", { numeric: true }).compare;
+
+export async function show(main, [property, action], field) {
+  if (property === "new") return newProperty(main, field);
+  if (!property) return properties(main, field);
+  await fetchGround(field, property);
+  if (action === "new") return newTree(main, property, field);
+  if (action === "start") return startVisit(main, property, field);
+  return treesOf(main, property, field);
+}
+
+// What the server says of a property, where it can be had.
+async function fetchGround(field, property) {
+  if (navigator.onLine === false) return;
+  try {
+    const answer = await fetch(`/api/field/properties/${property}`, { headers: { "Rootcase-Phone": field.self.phone ?? "" } });
+    if (answer.ok && answer.headers.get("content-type")?.startsWith("application/json")) await field.book.takeGround(property, await answer.json());
+  } catch (error) {
+    if (!(error instanceof TypeError || error instanceof SyntaxError)) throw error; // no network is normal
+  }
+}
+
+async function properties(main, field) {
+  const known = await field.book.grounds();
+  const own = Object.keys((await field.book.self()).own ?? {});
+  const jobs = new Map([...known.map((each) => [each.id, each.property.name]), ...(field.start.properties ?? []).map((each) => [each.id, each.name])]);
+  for (const id of own) if (!jobs.has(id)) jobs.set(id, (await field.book.ofProperty(id)).property.name);
+  field.head(say("web.place.trees"), say("field.trees.on_phone", { count: jobs.size }));
+  put(main, el("h1", { class: "finding" }, jobs.size ? say("field.trees.which") : say("field.trees.none")),
+    el("ul", { class: "list" }, [...jobs].map(([id, name]) => el("li", {}, el("a", { href: `#/trees/${id}` }, name)))),
+    el("div", { class: "keys" }, el("a", { class: jobs.size ? "key" : "key weld", href: "#/trees/new" }, say("field.trees.new_property"))));
+}
+
+async function treesOf(main, property, field) {
+  const ground = await field.book.ofProperty(property);
+  field.head(ground.property?.name ?? say("field.unnamed"), say("field.today.trees", { count: ground.trees.length }));
+  const read = new Map();
+  for (const each of ground.readings) if (each.day === field.day()) read.set(each.of, (read.get(each.of) ?? 0) + 1);
+  const species = new Map(ground.readings.filter((each) => each.kind === "species" && each.stands).map((each) => [each.of, each.choice]));
+  const trees = ground.trees.toSorted((one, other) => natural(one.label, other.label));
+  put(main, el("h1", { class: "finding" }, trees.length ? say("field.trees.at") : say("field.trees.empty")),
+    el("ul", { class: "list" }, trees.map((tree) => el("li", {},
+      el("a", { href: `#/tree/${property}/${tree.id}` }, el("b", {}, tree.label), " ", el("small", {}, species.get(tree.id) ?? "")),
+      el("span", { class: "beside" }, read.has(tree.id) ? say("field.trees.read_today", { count: read.get(tree.id) }) : "")))),
+    el("div", { class: "keys" }, el("a", { class: trees.length ? "key" : "key weld", href: `#/trees/${property}/new` }, say("field.trees.new_tree"))));
+}
+
+// Asked once a visit: the unit of the tape, where person or phone changed.
+async function startVisit(main, property, field) {
+  const ground = await field.book.ofProperty(property);
+  field.head(ground.property.name, say("field.today.start"));
+  const begin = async (system) => {
+    const self = await field.book.self();
+    field.self = await field.book.setSelf({ settings: { ...self.settings, system } });
+    const { events, keep } = await openVisit(field, property);
+    if (events.length) await field.book.keep({ property, events, photos: [] });
+    await keep?.();
+    field.go("trees", property);
+  };
+  const keys = ["us", "metric"].map((system) => el("button", { type: "button", class: field.system() === system ? "weld" : "", on: { click: () => begin(system) } },
+    say(`field.trees.tape_${system}`)));
+  put(main, el("h1", { class: "finding" }, say(field.system() === "us" ? "field.trees.inches" : "field.trees.centimetres")),
+    el("p", { class: "caution" }, say("field.trees.look_up")), el("div", { class: "keys lower" }, keys));
+}
+
+function newProperty(main, field) {
+  field.head(say("field.trees.new_property"));
+  const name = el("input", { id: "property-name", maxlength: 120, autocomplete: "off", required: true });
+  const said = el("p", { class: "fault", role: "status" });
+  const form = el("form", { class: "flow" }, el("label", { for: "property-name" }, say("field.trees.name")), name, said,
+    el("p", { class: "help" }, say("field.trees.name_help")), el("button", { class: "weld" }, say("field.trees.start_here")));
+  form.addEventListener("submit", async (event) => {
+    event.preventDefault();
+    if (!name.value.trim()) return put(said, say("field.trees.name_missing"));
+    const property = newId();
+    const body = { slot: newId(), name: name.value.trim(), weather_station: "", system: field.system(), invented: false };
+    await field.book.keep({ property, events: [{ kind: "property_opened", body }], photos: [] });
+    const self = await field.book.self();
+    await field.book.setSelf({ own: { ...self.own, [property]: true } });
+    field.go("trees", property, "start");
+  });
+  put(main, form);
+}
+
+// The next tag of this phone's own series that no tree here has.
+export function nextTag(letters, trees) {
+  const taken = trees.map((tree) => new RegExp(`\\b${letters}(\\d+)\\b`).exec(tree.label)?.[1]).filter(Boolean).map(Number);
+  return `${letters}${Math.max(0, ...taken) + 1}`;
+}
+
+async function newTree(main, property, field) {
+  const ground = await field.book.ofProperty(property);
+  const places = ground.places ?? [];
+  field.head(say("field.trees.new_tree"), ground.property.name);
+  const tag = nextTag(field.start.phone?.letters ?? "", ground.trees);
+  const label = el("input", { id: "tree-label", maxlength: 120, autocomplete: "off", value: say("field.trees.label", { tag }) });
+  const kinds = field.kinds.place_kind.choices;
+  const place = el("select", { id: "tree-place" }, places.map((each) => el("option", { value: each.id }, each.name)),
+    Object.keys(kinds).map((code) => el("option", { value: `new ${code}` }, say("field.trees.new_place", { what: kinds[code] }))));
+  const form = el("form", { class: "flow" }, el("label", { for: "tree-label" }, say("field.trees.tag")), label,
+    el("label", { for: "tree-place" }, say("field.trees.place")), place, el("button", { class: "weld" }, say("field.trees.first_look")));
+  form.addEventListener("submit", async (event) => {
+    event.preventDefault();
+    const tree = newId(), events = [];
+    const [kind, code] = place.value.split(" ");
+    const at = kind === "new" ? newId() : place.value;
+    if (kind === "new") events.push({ kind: "place_opened", body: { slot: newId(), place: at, name: kinds[code], place_kind: code } });
+    events.push({ kind: "tree_opened", body: { slot: newId(), tree, label: label.value.trim() || say("field.trees.label", { tag }), place: at } });
+    await field.book.keep({ property, events, photos: [] });
+    field.go("look", property, tree);
+  });
+  put(main, form);
+}
