@@ -29,7 +29,7 @@ export async function keep({ property, events = [], photos = [], half = "" }) {
       for (const each of pictures) await addOnce(stores.photos, each);
       if (half) stores.half.delete(half);
     });
-    await readBack(entries, pictures);
+    await readBack(entries, pictures).catch((error) => takeAway(entries, pictures, error));
   } catch (error) {
     throw error.name === "QuotaExceededError" ? new NotKept("field.keep.full", error) : new NotKept("field.keep.failed", error);
   }
@@ -171,4 +171,13 @@ async function readBack(entries, pictures) {
   const same = entries.every((each, at) => canonical(events[at] ?? null) === canonical(each));
   const marks = await Promise.all(photos.map((each) => (each ? markOf(each.bytes) : "")));
   if (!same || pictures.some((each, at) => each.mark !== marks[at])) throw new Error("read back otherwise");
+}
+
+/** What was said not to be kept is not kept: who types it again has it once. */
+async function takeAway(entries, pictures, error) {
+  await inOneTurn(["events", "photos"], async ({ events, photos }) => {
+    for (const { id } of entries) events.delete(id);
+    for (const { mark, made_at } of pictures) if ((await asked(photos.get(mark)))?.made_at === made_at) photos.delete(mark);
+  });
+  throw error;
 }
