@@ -157,9 +157,11 @@ def test_an_event_is_taken_in_once_corrected_and_taken_back(app_to_change: TestC
                  "phone 1", body)
     batch = {"events": [{"id": made.id, "property_id": here["id"], "kind": "reading_taken", "made_at": made.made_at,
                          "device": "phone 1", "body": body_text(body), "hash": made.hash}]}
-    told = {"id": made.id, "hash": made.hash, "error": "", "right": ""}
-    assert app_to_change.post("/api/events", json=batch).json() == [told | {"state": "new"}]
-    assert app_to_change.post("/api/events", json=batch).json() == [told | {"state": "known"}]
+    told = {"id": made.id, "hash": made.hash, "error": "", "right": "", "settled": ""}
+    assert app_to_change.post("/api/events", json=batch).json()["events"] == [told | {"state": "new"}]
+    answer = app_to_change.post("/api/events", json=batch)
+    assert answer.json()["events"] == [told | {"state": "known"}]
+    assert answer.headers["fieldbook-generation"] == answer.json()["generation"]
 
     def corrected(reading: str, typed: str) -> Response:
         return app_to_change.post(f"/api/readings/{reading}/correct", json={"typed": typed, "reason": "slip"})

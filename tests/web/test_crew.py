@@ -173,9 +173,9 @@ def test_the_crew_s_program_tells_neither_money_nor_another_s_visit(
              "device": each.device, "body": body_text(each.body), "hash": each.hash} for each in made]
     house.client.cookies.clear()
     answer = house.client.post("/api/events", json={"events": sent}, headers=program)
-    assert [each["state"] for each in answer.json()] == ["refused"] * 3
-    assert ["not yours to tell" in each["error"] for each in answer.json()] == [True, True, False]
-    assert "its observer is your code" in answer.json()[2]["error"]
+    assert [each["state"] for each in answer.json()["events"]] == ["refused"] * 3
+    assert ["not yours to tell" in each["error"] for each in answer.json()["events"]] == [True, True, False]
+    assert "its observer is your code" in answer.json()["events"][2]["error"]
 
 
 def _events(book: Fieldbook, record: PropertyRecord) -> list[Event]:

@@ -30,16 +30,21 @@ from rootcase.web.refused import answer_refusals
 from tests.fieldbook.people.chance import chance
 
 NOW = datetime(2016, 1, 15, 12, tzinfo=UTC)
-PUBLIC = ("/sign-in", "/sign-out", "/invite/{token}", "/first-run", "/first-run/{token}")
-"""What everybody may ask for: these prove who somebody is, and show nothing of a practice."""
+PUBLIC = ("/sign-in", "/sign-out", "/invite/{token}", "/first-run", "/first-run/{token}", "/field",
+          "/field/kinds.json", "/field/words.json")
+"""What everybody may ask for: these prove who somebody is, or are a phone's own page; none shows anything of a practice.
+"""
 BY_LINK = "/c/{token}"
 """What who holds a client's link may ask for; the link itself is the proof."""
 SESSION = ("/api/session",)
 """What a program signs in and out by."""
 WRITES = {
+    "assign_jobs": "/practice/phones/{phone_id}/name /practice/phones/{phone_id}/found "
+                   "/properties/{property_id}/jobs /properties/{property_id}/jobs/ "
+                   "/api/field/properties/{property_id}/take-on",
     "back_up": "/practice/backup",
     "bring_lists": "/import /import/{brought_id}/ /properties/{property_id}/undo /api/imports",
-    "bring_sheets": "/properties/{property_id}/field-sheet",
+    "bring_sheets": "/properties/{property_id}/field-sheet /import/phone-file",
     "change_people": "/people /people/{code}/",
     "change_practice": "/practice/own /practice/papers /practice/prices /practice/prices/away",
     "change_property": "/properties/{property_id}/particulars",
@@ -50,10 +55,12 @@ WRITES = {
     "erase_people": "/people/{code}/erase /properties/{property_id}/contacts/{contact_id}/erase",
     "make_plans": "/properties/{property_id}/wishes /api/properties/{property_id}/what-if",
     "own_account": "/account/ /practice/units /theme",
+    "report_lost": "/practice/phones/{phone_id}/lost",
     "show_clients": "/properties/{property_id}/offers /properties/{property_id}/offers/{mark}/",
     "sign_plans": "/properties/{property_id}/sign /properties/{property_id}/withdraw "
                   "/api/properties/{property_id}/sign",
-    "take_readings": "/properties/{property_id}/read /properties/{property_id}/trees/{tree_id}/ /api/events"}
+    "take_readings": "/properties/{property_id}/read /properties/{property_id}/trees/{tree_id}/ /api/events "
+                     "/api/events/held /api/field/sealed /api/kept-aside/ /api/photos/{mark}"}
 """What each action writes: addresses, and by a stroke at the end all below one that none names longer."""
 LOOKS = {
     "back_up": "/practice/backup",
@@ -64,7 +71,7 @@ LOOKS = {
     "make_plans": "/api/jobs/{job_id}/result /properties/{property_id}/plan /properties/{property_id}/plan/made "
                   "/properties/{property_id}/what-if",
     "own_account": "/account /practice/units",
-    "see_people": "/people /people/rights /people/{code}",
+    "see_people": "/people /people/rights /people/{code} /practice/phones",
     "see_plans": "/api/due /due /plans /properties/{property_id}/signed",
     "see_practice": "/api/ /api/practice /api/rules /api/tables /api/tables/{name:path} /practice /practice/own "
                     "/practice/rules /practice/tables /practice/tables/{name:path}",
@@ -77,7 +84,7 @@ LOOKS = {
                     "/properties/{property_id}/report /properties/{property_id}/report.pdf",
     "sign_plans": "/properties/{property_id}/sign",
     "take_out": "/practice/export /practice/export/{name}",
-    "take_readings": "/import/field-sheet/{system} /properties/{property_id}/read "
+    "take_readings": "/api/kept-aside /import/field-sheet/{system} /properties/{property_id}/read "
                      "/properties/{property_id}/trees/{tree_id}/read"}
 """What each action looks at, address by address; all that is not named here is of the trees."""
 SEATS: dict[str, tuple[Role, bool]] = {

@@ -29,8 +29,8 @@ class PropertyOpened(Body):
 
     KIND = "property_opened"
     name: str
-    latitude_deg: float
-    longitude_deg: float
+    latitude_deg: float | None = None
+    longitude_deg: float | None = None
     weather_station: str
     system: System
     invented: bool

@@ -11,6 +11,7 @@ from pathlib import Path
 from types import TracebackType
 
 from rootcase.fieldbook.arrivals import Arrivals
+from rootcase.fieldbook.aside import Aside
 from rootcase.fieldbook.asking import Asking
 from rootcase.fieldbook.backup.keeping import Keeping
 from rootcase.fieldbook.brought_in import BroughtIn
@@ -56,6 +57,7 @@ from rootcase.fieldbook.signed import (
 from rootcase.fieldbook.state import held, state_hash
 from rootcase.fieldbook.store import Store, open_store
 from rootcase.fieldbook.store.store import Contact
+from rootcase.fieldbook.taking_in import TakingIn
 from rootcase.fieldbook.telling import Telling
 from rootcase.fieldbook.view import Head, heads, view
 from rootcase.fieldbook.wanting import Wanting
@@ -81,6 +83,7 @@ class Fieldbook(BroughtIn, WeatherKept):
                  device: str, photos: Photos) -> None:
         self._store, self._now, self._device, self._photos = store, now, device, photos
         self._new_id = IdMaker(lambda: int(now().timestamp() * 1000), random_bytes)
+        self.taking_in = TakingIn(store)
 
     @property
     def notes(self) -> tuple[str, ...]:
@@ -96,6 +99,11 @@ class Fieldbook(BroughtIn, WeatherKept):
     def keeping(self) -> Keeping:
         """How the whole file is backed up, and when it last was."""
         return Keeping(self._store, self._photos, self._now, self._new_id)
+
+    @property
+    def aside(self) -> Aside:
+        """What was sent, and does not fit."""
+        return Aside(self._store, self._now, self._device, self._new_id)
 
     @property
     def telling(self) -> Telling:

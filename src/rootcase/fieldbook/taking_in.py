@@ -1,58 +1,34 @@
-"""Events that were made elsewhere, as on a phone: each is looked at, kept once, and answered for by its id and hash."""
+"""Events that were made elsewhere, as on a phone: each is looked at, kept once, and answered for by its id and hash.
+
+Nothing that was sent is thrown away. What fits is an event; what speaks of something that is not here yet waits,
+durably, and comes in when that has; what cannot fit is kept aside as it came, for a person to look at. In which order
+and how often things are sent decides nothing of it.
+"""
 
 from __future__ import annotations
 
-import re
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
-from datetime import UTC, datetime, timedelta
+import json
+from collections.abc import Iterable
+from dataclasses import dataclass, fields
+from datetime import UTC, datetime
+from hashlib import sha256
 from typing import Literal
 
-from rootcase.fieldbook.events import (
-    KINDS,
-    Body,
-    Event,
-    PitOpened,
-    PlaceOpened,
-    ReadingCorrected,
-    ReadingTaken,
-    ReadingTakenBack,
-    SampleOpened,
-    TreeOpened,
-    VisitStarted,
-    body_text,
-)
-from rootcase.fieldbook.fits import fitting_body
+from rootcase.fieldbook.events import Event, ImportUndone, PropertyOpened, ReadingTakenBack, SheetImported
+from rootcase.fieldbook.holding import Holding
+from rootcase.fieldbook.people.tokens import read_moment, written
+from rootcase.fieldbook.sound import Sent, is_ahead, moment_of, sound_event
 from rootcase.fieldbook.store import Store
-from rootcase.ground.errors import ImpossibleValue, Missing, RootcaseError, UnreadableValue
-from rootcase.ground.ids import read_id
+from rootcase.fieldbook.store.sent import Clock, KeptAside, Waiting
+from rootcase.fieldbook.store.store import Writing
+from rootcase.fieldbook.store.together import Together
+from rootcase.ground.errors import RootcaseError, UnreadableValue
 from rootcase.ground.words import say
 from rootcase.records.people import UNBOUND, Bounds
-from rootcase.tables.readings import ReadingKind, check, kind_of, message
 
-_OF_THE_FIELD = (VisitStarted, TreeOpened, PitOpened, SampleOpened, ReadingTaken, ReadingCorrected, ReadingTakenBack)
-_READINGS = (ReadingTaken, ReadingCorrected, ReadingTakenBack)
-_OPENS: Mapping[type[Body], str] = {VisitStarted: "visit", TreeOpened: "tree", PitOpened: "pit", SampleOpened: "sample",
-                                    PlaceOpened: "place"}
-_MOMENT = re.compile(r"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d\.\d{3}Z", re.ASCII)
-_LONGEST_DEVICE, _LONGEST_BODY = 64, 20_000
-_AHEAD = timedelta(days=1)
-"""JUDGEMENT: a clock that is further ahead than any time zone is wrong, and what it dates would stand above all."""
-_NUMBERS = ("number", "integer", "share", "count", "profile")
-
-
-@dataclass(frozen=True, slots=True)
-class Sent:
-    """An event as its maker sends it; the hash is its maker's."""
-
-    id: str
-    property_id: str
-    kind: str
-    made_at: str
-    device: str
-    body: str
-    """Canonical text."""
-    hash: str
+_OF_PROPERTIES = (PropertyOpened, SheetImported, ImportUndone)
+_MOST_AT_HAND = 64
+"""JUDGEMENT: properties that a practice's phones are at on one day."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,158 +36,247 @@ class TakenIn:
     """What became of one event: its id and hash are told back only of what is durable here."""
 
     id: str
-    state: Literal["new", "known", "conflict", "refused"]
+    state: Literal["new", "known", "waiting", "conflict", "refused"]
     hash: str
-    """As it is held here; empty where it is not."""
+    """As it is held here: among the events, waiting, or (refused) kept aside; of a conflict that of the other one."""
     error: str = ""
     right: str = ""
+    settled: str = ""
+    """Of what was kept aside before: what a person made of it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Sending:
+    """What one phone, or program, sends at once."""
+
+    events: tuple[Sent, ...]
+    arrived: datetime
+    within: Bounds
+    by: str
+    """Code of who sends it."""
+    told_now: str
+    """What the phone's clock says as it sends; empty where it does not say."""
+
+
+class TakingIn:
+    """The one door for events from elsewhere; what it remembers of the properties is as far as the file has come."""
+
+    def __init__(self, store: Store) -> None:
+        self.practice_id, self._together = store.practice_id, Together(store, self._forget)
+        self._forget()
+
+    def take(self, sent: Iterable[Sent], now: datetime, *, within: Bounds = UNBOUND, by: str = "",
+             told_now: str = "") -> tuple[TakenIn, ...]:
+        """Keep all that is sent, and say what became of each; durable when this returns. Who waits shares a commit."""
+        sending = Sending(tuple(sent), now.astimezone(UTC), within, by or within.code, told_now)
+        return self._together.run(lambda turn: self._take(turn, sending))
+
+    def _forget(self) -> None:
+        self._reach = -1
+        self._holdings: dict[str, Holding] = {}
+        self._properties: set[str] | None = None
+
+    def _take(self, turn: Writing, sending: Sending) -> tuple[TakenIn, ...]:
+        looked = _Looked(self, turn, sending, self._catch_up(turn))
+        found = looked.look_through()
+        looked.let_in_who_waited()
+        self._reach = looked.write_down(self._reach)
+        return looked.answers(found)
+
+    def _catch_up(self, turn: Writing) -> set[str] | None:
+        """Read what others have written since; the properties it is about, None: that is not known."""
+        while len(self._holdings) > _MOST_AT_HAND:
+            del self._holdings[next(iter(self._holdings))]
+        if self._reach < 0:
+            self._reach = turn.newest_received()
+            return None
+        came = turn.events_after(self._reach)
+        for number, event in came:
+            if event.property_id in self._holdings:
+                self._holdings[event.property_id].note(event)
+            if isinstance(event.body, _OF_PROPERTIES):
+                self._properties = None
+            self._reach = number
+        return {event.property_id for _, event in came}
+
+    def holding(self, turn: Writing, property_id: str) -> Holding:
+        """What a property holds; of one that was not opened nothing."""
+        if property_id not in self._holdings:
+            self._holdings[property_id] = Holding(turn.events(property_id))
+        return self._holdings[property_id]
+
+    def is_open(self, turn: Writing, property_id: str) -> bool:
+        """Whether there is such a property."""
+        if self._properties is None:
+            self._properties = set(turn.properties())
+        return property_id in self._properties
+
+    def opened(self, event: Event) -> None:
+        """A property was opened just now."""
+        if self._properties is not None:
+            self._properties.add(event.property_id)
+
+
+class _Looked:
+    """One sending as it is looked through, and what is to be written of it."""
+
+    def __init__(self, door: TakingIn, turn: Writing, sending: Sending, moved: set[str] | None) -> None:
+        """moved: properties of which others have told something since; None: nobody knows."""
+        self._door, self._turn, self._sending = door, turn, sending
+        ids = {each.id for each in sending.events}
+        self._here = turn.hashes(ids)
+        self._waiting = turn.waiting() if moved is None else turn.waiting(
+            {each.property_id for each in sending.events} | moved, ids)
+        self._waited = set(self._waiting)
+        self._aside = {each.mark: each for each in turn.aside(ids)}
+        self._new_aside: dict[str, KeptAside] = {}
+        self._fits: dict[str, str] = {}
+        self._mended: dict[str, tuple[Event, str]] = {}
+        self._claimed: dict[str, tuple[str, str]] = {}
+        self.fresh: list[Event] = []
+
+    def look_through(self) -> list[TakenIn]:
+        """What becomes of each event, in the order they were sent."""
+        return [self._look(each) for each in self._sending.events]
+
+    def _look(self, sent: Sent) -> TakenIn:
+        there = self._here.get(sent.id) or (self._waiting[sent.id].hash if sent.id in self._waiting else None)
+        if there is not None:
+            if there == sent.hash:
+                return TakenIn(sent.id, "known" if sent.id in self._here else "waiting", there)
+            refusal = UnreadableValue(say("taking_in.other_content"), right=say("taking_in.id_once"))
+            return self._lay_aside(sent, refusal, "conflict", there)
+        kept = self._aside.get(mark_of(sent))
+        if kept is not None and kept.settled:
+            return TakenIn(sent.id, "refused", sent.hash, kept.why, kept.right, kept.settled)
+        try:
+            return self._admit(sent, self._sending.within, self._sending.by, self._sending.arrived)
+        except RootcaseError as refusal:
+            return self._lay_aside(sent, refusal, "refused", sent.hash)
+
+    def _admit(self, sent: Sent, within: Bounds, by: str, arrived: datetime) -> TakenIn:
+        """Take it among the events, or let it wait; raises where it does not fit."""
+        event = sound_event(self._door.practice_id, sent, arrived)
+        holding = self._door.holding(self._turn, event.property_id)
+        lacks, mends = self._lacks(event, holding)
+        if lacks:
+            self._waiting[sent.id] = _waiting(sent, within, by, lacks, written(arrived))
+            return TakenIn(sent.id, "waiting", sent.hash)
+        holding.admit(event, within)
+        if isinstance(event.body, PropertyOpened):
+            self._door.opened(event)
+        self.fresh.append(event)
+        self._here[event.id] = sent.hash
+        self._waiting.pop(event.id, None)
+        self._fits[mark_of(sent)] = by
+        if mends:
+            self._mended[mends] = event, by
+        if is_ahead(sent.made_at, arrived):
+            self._claimed[event.id] = sent.made_at, written(arrived)
+        return TakenIn(event.id, "new", sent.hash)
+
+    def _lacks(self, event: Event, holding: Holding) -> tuple[str, str]:
+        """What an event speaks of that is not here; and the id of what it puts right, where that is kept aside."""
+        body, old = event.body, event.body.supersedes or ""
+        if not isinstance(body, PropertyOpened) and not self._door.is_open(self._turn, event.property_id):
+            return f"property {event.property_id}", ""
+        lacks = holding.lacks(body)
+        if lacks or not old or holding.has(old):
+            return lacks, ""
+        return ("", old) if self._is_aside(old, event.property_id) else (f"event {old}", "")
+
+    def _is_aside(self, event_id: str, property_id: str) -> bool:
+        """Whether an event of this id was kept aside: what supersedes it does not wait for it, but puts it right."""
+        known = [*self._aside.values(), *self._turn.aside({event_id})]
+        return any(each.id == event_id and each.property_id == property_id for each in known)
+
+    def let_in_who_waited(self) -> None:
+        """Take in what waited for what has come, and what waited for that, until nothing more moves."""
+        left = 0
+        while left != len(self._waiting):
+            left = len(self._waiting)
+            for each in list(self._waiting.values()):
+                within = Bounds(each.bound_to, frozenset(each.barred.split()))
+                sent = Sent(*(getattr(each, field.name) for field in fields(Sent)))
+                try:
+                    self._admit(sent, within, each.code, read_moment(each.arrived_at))
+                except RootcaseError as refusal:
+                    del self._waiting[each.id]
+                    self._lay_aside(sent, refusal, "refused", sent.hash)
+
+    def _lay_aside(self, sent: Sent, refusal: RootcaseError, state: Literal["conflict", "refused"],
+                   held: str) -> TakenIn:
+        mark = mark_of(sent)
+        if mark not in self._aside:
+            self._new_aside[mark] = self._aside[mark] = KeptAside(
+                mark, sent.id, sent.property_id, sent.kind, sent.made_at, sent.device, sent.body, sent.hash,
+                self._sending.by, written(self._sending.arrived), str(refusal), refusal.right)
+        return TakenIn(sent.id, state, held, str(refusal), refusal.right, self._aside[mark].settled)
+
+    def write_down(self, reach: int) -> int:
+        """Write all of it, and return how far the file has come then."""
+        turn, now = self._turn, written(self._sending.arrived)
+        added = turn.add(self.fresh)
+        for event in self.fresh:
+            if isinstance(event.body, PropertyOpened):
+                turn.send_to(event.property_id, self._sending.by, now)
+        turn.claim(self._claimed)
+        gone = self._waited - set(self._waiting)
+        if gone:
+            turn.wait_no_more(gone)
+        turn.wait([each for an_id, each in self._waiting.items() if an_id not in self._waited])
+        turn.lay_aside(list(self._new_aside.values()))
+        for mark, by in self._fits.items():
+            if mark in self._aside:
+                turn.settle({"settled": "fits", "settled_by": by, "settled_at": now}, mark=mark)
+        for an_id, (event, by) in self._mended.items():
+            turn.settle(_mended(event, by, now), an_id=an_id)
+        if clock := _clock(self._sending):
+            turn.note_clock(clock, (reach + 1, reach + added))
+        return reach + added
+
+    def answers(self, found: list[TakenIn]) -> tuple[TakenIn, ...]:
+        """What was found, but of what waited at first and then came in, or did not fit after all."""
+        refused = {each.id: each for each in self._new_aside.values()}
+        return tuple(self._since(each, refused) if each.state == "waiting" else each for each in found)
+
+    def _since(self, told: TakenIn, refused: dict[str, KeptAside]) -> TakenIn:
+        if told.id in self._waiting:
+            return told
+        if told.id in self._here:
+            return TakenIn(told.id, "new", told.hash)
+        return TakenIn(told.id, "refused", told.hash, refused[told.id].why, refused[told.id].right)
 
 
 def take_in(store: Store, sent: Iterable[Sent], now: datetime, *, within: Bounds = UNBOUND) -> tuple[TakenIn, ...]:
-    """Keep what is new and sound, in the order it was sent; what is wrong with the rest is told, one line each."""
-    with store.writing() as turn:
-        wanted = list(sent)
-        here = turn.hashes(each.id for each in wanted)
-        grounds = {each: _Ground(turn.events(each)) for each in {one.property_id for one in wanted}
-                   & turn.properties().keys()}
-        found, fresh = list[TakenIn](), list[Event]()
-        for each in wanted:
-            if each.id in here:
-                known = here[each.id] == each.hash
-                found.append(TakenIn(each.id, "known" if known else "conflict", here[each.id],
-                                     "" if known else say("taking_in.other_content"),
-                                     "" if known else say("taking_in.id_once")))
-                continue
-            try:
-                if each.property_id not in grounds:
-                    raise Missing(say("fieldbook.no_such_property"), value=each.property_id)
-                event = _event(store.practice_id, each, now)
-                grounds[each.property_id].require_within(event.body, within)
-                grounds[each.property_id].admit(event)
-            except RootcaseError as error:
-                found.append(TakenIn(each.id, "refused", "", str(error), error.right))
-                continue
-            here[event.id] = event.hash
-            fresh.append(event)
-            found.append(TakenIn(event.id, "new", event.hash))
-        turn.add(fresh)
-    return tuple(found)
+    """Take in what came by another way than a phone's own sending, as from a file."""
+    return TakingIn(store).take(sent, now, within=within)
 
 
-class _Ground:
-    """What a property holds, so far as it says whether a further event fits."""
-
-    def __init__(self, events: Iterable[Event]) -> None:
-        self._kind_of_slot: dict[str, type[Body]] = {}
-        self._slot_of: dict[str, str] = {}
-        self._opened: dict[str, dict[str, str]] = {name: {} for name in _OPENS.values()}
-        self._read: dict[str, ReadingTaken] = {}
-        """The newest telling of a reading by its slot."""
-        self._observer: dict[str, str] = {}
-        """By visit."""
-        for event in events:
-            self._note(event)
-
-    def admit(self, event: Event) -> None:
-        """Take the event among what is held, or say why it does not fit."""
-        body = event.body
-        if self._kind_of_slot.get(body.slot, _family(body)) is not _family(body):
-            raise ImpossibleValue(say("taking_in.slot"), value=body.slot)
-        if body.supersedes is not None and self._slot_of.get(body.supersedes, body.slot) != body.slot:
-            raise ImpossibleValue(say("taking_in.supersedes"), value=body.supersedes)
-        for name, an_id in _named(body):
-            if an_id not in self._opened.get(name, ()):
-                raise Missing(say("taking_in.not_here", what=name), value=an_id, right=say("taking_in.send_first"))
-        name = _OPENS.get(type(body))
-        if name and self._opened[name].get(getattr(body, name), body.slot) != body.slot:
-            raise ImpossibleValue(say("taking_in.opened"), value=getattr(body, name))
-        self._note(event)
-
-    def require_within(self, body: Body, within: Bounds) -> None:
-        """Raise where this is not for its sender to tell; a visit's readings are told as its observer's."""
-        before = self._read.get(body.slot)
-        for kind in (each.kind for each in (body, before) if isinstance(each, ReadingTaken)):
-            within.require_kind(kind)
-        if isinstance(body, VisitStarted):
-            within.require_observer(body.observer)
-        elif isinstance(body, ReadingTaken) and (before is None or before.visit != body.visit):
-            within.require_observer(self._observer.get(body.visit, ""))
-
-    def _note(self, event: Event) -> None:
-        body = event.body
-        if isinstance(body, ReadingTaken):
-            self._read[body.slot] = body
-        if isinstance(body, VisitStarted):
-            self._observer[body.visit] = body.observer
-        self._kind_of_slot.setdefault(body.slot, _family(body))
-        self._slot_of[event.id] = body.slot
-        if name := _OPENS.get(type(body)):
-            self._opened[name][getattr(body, name)] = body.slot
+def mark_of(sent: Sent) -> str:
+    """SHA-256 of all that was sent of one event."""
+    said = [sent.id, sent.property_id, sent.kind, sent.made_at, sent.device, sent.body, sent.hash]
+    return sha256(json.dumps(said).encode("ascii")).hexdigest()
 
 
-def _named(body: Body) -> list[tuple[str, str]]:
-    """What an event speaks of, by what that is, each of which must be here."""
-    if isinstance(body, ReadingTaken):
-        return [(kind_of(body.kind).of, body.of), *([("visit", body.visit)] if body.visit else [])]
-    return [(name, an_id) for name in ("tree", "place") if name != _OPENS.get(type(body))
-            and (an_id := getattr(body, name, None)) is not None]
+def _mended(event: Event, by: str, now: str) -> dict[str, str]:
+    """What is said of what was kept aside when an event takes its place, or takes it back."""
+    back = isinstance(event.body, ReadingTakenBack)
+    return {"settled": "let_go" if back else "mended", "settled_by": by, "settled_at": now, "event_id": event.id,
+            "reason": getattr(event.body, "reason", "")}
 
 
-def _family(body: Body) -> type[Body]:
-    """Kinds of events that may take one another's place."""
-    return ReadingTaken if isinstance(body, _READINGS) else type(body)
+def _waiting(sent: Sent, within: Bounds, by: str, lacks: str, arrived_at: str) -> Waiting:
+    return Waiting(sent.id, sent.property_id, sent.kind, sent.made_at, sent.device, sent.body, sent.hash, by,
+                   within.code, " ".join(sorted(within.barred)), lacks, arrived_at)
 
 
-def _event(practice_id: str, sent: Sent, now: datetime) -> Event:
-    """The event that was sent, if every part of it is what it says."""
-    if read_id(sent.id) != sent.id:
-        raise UnreadableValue(say("ids.not_an_id"), value=sent.id, right=say("ids.right"))
-    kind = KINDS.get(sent.kind)
-    if kind not in _OF_THE_FIELD:
-        raise ImpossibleValue(say("taking_in.kind"), value=sent.kind,
-                              right=", ".join(each.KIND for each in _OF_THE_FIELD))
-    if not 0 < len(sent.device) <= _LONGEST_DEVICE:
-        raise UnreadableValue(say("taking_in.device"), right=say("taking_in.signs", most=_LONGEST_DEVICE))
-    if len(sent.body) > _LONGEST_BODY:
-        raise UnreadableValue(say("taking_in.long"), right=say("taking_in.signs", most=_LONGEST_BODY))
-    if _moment(sent.made_at) > now.astimezone(UTC) + _AHEAD:
-        raise ImpossibleValue(say("taking_in.ahead"), value=sent.made_at, right=say("taking_in.set_clock"))
-    body = fitting_body(kind, sent.body)
-    if body_text(body) != sent.body:
-        raise UnreadableValue(say("taking_in.not_canonical"), right=body_text(body)[:200])
-    _require_sense(body)
-    event = Event(sent.id, practice_id, sent.property_id, sent.made_at, sent.device, body)
-    if event.hash != sent.hash:
-        raise UnreadableValue(say("taking_in.hash"), value=sent.hash[:64], right=event.hash)
-    return event
-
-
-def _moment(text: str) -> datetime:
+def _clock(sending: Sending) -> Clock | None:
+    """What a phone's clock says, if it says anything that can be read."""
     try:
-        return datetime.fromisoformat(text if _MOMENT.fullmatch(text) else "")
-    except ValueError:
-        raise UnreadableValue(say("taking_in.moment"), value=text[:40], right="2015-11-05T09:30:00.000Z") from None
-
-
-def _require_sense(body: Body) -> None:
-    if isinstance(body, ReadingCorrected | ReadingTakenBack) and body.supersedes is None:
-        raise Missing(say("taking_in.of_what"))
-    if isinstance(body, ReadingTaken):
-        kind = kind_of(body.kind)
-        if sum(part is not None for part in (body.value, body.choice, body.nothing)) != 1:
-            raise ImpossibleValue(say("taking_in.one_value"), where=kind.label)
-        if body.depth_from_m is not None and body.depth_to_m is not None and body.depth_from_m > body.depth_to_m:
-            raise ImpossibleValue(say("taking_in.depths"), where=kind.label,
-                                  value=f"{body.depth_from_m:g} m, {body.depth_to_m:g} m")
-        _require_value(kind, body)
-
-
-def _require_value(kind: ReadingKind, body: ReadingTaken) -> None:
-    if body.value is not None:
-        if kind.value_type not in _NUMBERS:
-            raise ImpossibleValue(say("taking_in.no_number"), where=kind.label, value=f"{body.value:g}")
-        if check(kind, body.value) == "impossible":
-            raise ImpossibleValue(message(kind, body.value, kind.si_unit))
-    if body.choice is not None and kind.choices and body.choice not in kind.choices:
-        raise ImpossibleValue(say("taking_in.no_choice"), where=kind.label, value=body.choice[:60],
-                              right=", ".join(kind.choices))
+        ahead = moment_of(sending.told_now) - sending.arrived
+    except UnreadableValue:
+        return None
+    return None if not sending.events else Clock(
+        sending.events[0].device, sending.by, written(sending.arrived), sending.told_now,
+        round(ahead.total_seconds() * 1000))

@@ -28,6 +28,8 @@ FILES = 64 * MIB
 TAKES_FILES = re.compile(r"/import(?:/phone-file)?|/api/(?:imports|field/sealed)"
                          r"|/properties/[^/]+/(?:map/aerial|field-sheet|trees/[^/]+/read)")
 """The addresses that a file may be sent to, by who has signed in."""
+_PICTURES = re.compile("/api/photos/[0-9a-f]{64}")
+"""A picture comes as it is, without a form round it."""
 
 
 class Limits:
@@ -42,7 +44,7 @@ class Limits:
             return
         headers = dict(scope["headers"])
         sends_files = headers.get(b"content-type", b"").lower().startswith(b"multipart/form-data")
-        takes = sends_files and TAKES_FILES.fullmatch(scope["path"]) is not None
+        takes = (sends_files and TAKES_FILES.fullmatch(scope["path"]) is not None) or _PICTURES.fullmatch(scope["path"])
         sends_json = b"json" in headers.get(b"content-type", b"").lower()
         known = (takes or sends_json) and await run_in_threadpool(visitor_of, Request(scope))
         most = FILES if takes and known else STRANGERS if sends_json and not known else USUAL

@@ -78,8 +78,8 @@ client_links = Table(
     ForeignKeyConstraint(["practice_id"], [practices.c.practice_id]),
 )
 
-batches = Table(
-    "batches", door,
+sendings = Table(
+    "sendings", door,
     Column("number", Integer, primary_key=True),
     Column("practice_id", String(64), nullable=False),
     Column("device", String(64), nullable=False),

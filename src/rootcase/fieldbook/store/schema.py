@@ -138,7 +138,6 @@ waiting_events = Table(
     Column("device", String(64), nullable=False),
     Column("body", Text, nullable=False),
     Column("hash", String(64), nullable=False),
-    Column("mends", String(64), nullable=False),
     Column("code", String(12), nullable=False),
     Column("bound_to", String(12), nullable=False),
     Column("barred", Text, nullable=False),

@@ -20,6 +20,7 @@ from rootcase.fieldbook.store.commits import Commits
 from rootcase.fieldbook.store.engine import refuse_other_program, refuse_shared_folder, sqlite_engine
 from rootcase.fieldbook.store.keeping import generations
 from rootcase.fieldbook.store.schema import HEAD, contacts, events, metadata, practices
+from rootcase.fieldbook.store.sent import SentReading, SentWriting
 from rootcase.fieldbook.store.weather import WeatherReading, WeatherWriting
 from rootcase.fieldbook.undone import without_undone
 from rootcase.ground.errors import StoreError
@@ -112,7 +113,7 @@ class Store:
         self._engine.dispose()
 
 
-class Reading(WeatherReading):
+class Reading(WeatherReading, SentReading):
     """What can be asked of the store."""
 
     def __init__(self, connection: Connection, practice_id: str) -> None:
@@ -136,6 +137,12 @@ class Reading(WeatherReading):
         asked = select(events).where(events.c.practice_id == self._practice_id, events.c.received > received,
                                      events.c.property_id.in_(tuple(property_ids))).order_by(events.c.received)
         return [_event(row) for row in self._connection.execute(asked)]
+
+    def events_after(self, received: int) -> list[tuple[int, Event]]:
+        """Everything that came after that number, each with its own."""
+        asked = select(events).where(events.c.practice_id == self._practice_id,
+                                     events.c.received > received).order_by(events.c.received)
+        return [(row.received, _event(row)) for row in self._connection.execute(asked)]
 
     def property_of(self, event_id: str) -> str | None:
         """The property an event speaks of; None where no such event is here."""
@@ -179,7 +186,7 @@ class Reading(WeatherReading):
         return not any(self._connection.execute(select(table).limit(1)).first() for table in metadata.sorted_tables)
 
 
-class Writing(Reading, WeatherWriting):
+class Writing(Reading, WeatherWriting, SentWriting):
     """What can be added."""
 
     def add(self, new: Sequence[Event]) -> int:

@@ -1,4 +1,4 @@
-"""What is written: events from elsewhere, corrections, whole sheets; each by the door a person's own goes through."""
+"""What is written: corrections, whole sheets; each by the door a person's own goes through."""
 
 from __future__ import annotations
 
@@ -10,7 +10,6 @@ from pydantic import BaseModel, ConfigDict, Field
 from rootcase.fieldbook.fieldbook import Fieldbook
 from rootcase.fieldbook.intake.importer import ImportResult
 from rootcase.fieldbook.intake.lists.listing import Listing
-from rootcase.fieldbook.taking_in import Sent, TakenIn, take_in
 from rootcase.services.people import told_by
 from rootcase.web import work
 from rootcase.web.api.answers import ReadingId, answered, answers
@@ -21,7 +20,6 @@ from rootcase.web.who import Visitor, desk_of, may
 
 router = APIRouter()
 Corrector = Annotated[Visitor, Depends(may("correct_readings"))]
-_MOST_EVENTS = 500
 Fact = Annotated[str, Form(max_length=200)]
 _NEW = closed({"id": {"type": "string"}})
 _IMPORTED = closed({"sheet": schema_of(ImportResult | None), "listing": schema_of(Listing | None)})
@@ -29,24 +27,6 @@ _IMPORTED = closed({"sheet": schema_of(ImportResult | None), "listing": schema_o
 
 class _Strict(BaseModel):
     model_config = ConfigDict(extra="forbid", strict=True)
-
-
-class SentEvent(_Strict):
-    """An event with its envelope; its hash covers body, id, kind, practice and property."""
-
-    id: str = Field(max_length=64)
-    property_id: str = Field(max_length=64)
-    kind: str = Field(max_length=40)
-    made_at: str = Field(max_length=40, examples=["2015-11-05T09:30:00.000Z"])
-    device: str = Field(max_length=64)
-    body: str = Field(max_length=20_000, description="Canonical text: names sorted, no spaces, no fractions.")
-    hash: str = Field(max_length=64, description="SHA-256 in hexadecimal.")
-
-
-class Batch(_Strict):
-    """Events in the order they were made."""
-
-    events: list[SentEvent] = Field(max_length=_MOST_EVENTS)
 
 
 class Correction(_Strict):
@@ -86,16 +66,6 @@ class Doubtless(_Strict):
     """Why a doubted reading is right; it may stay unsaid."""
 
     reason: str = Field("", max_length=2000)
-
-
-@router.post("/events", summary="Take in events that were made elsewhere", response_class=Response,
-             responses=answers(tuple[TakenIn, ...], "Each by its id: new, known, conflict or refused, and the hash "
-                               "under which it is durable here. The same batch again adds nothing."))
-def take(request: Request, visitor: Annotated[Visitor, Depends(may("take_readings"))], batch: Batch) -> Response:
-    desk = desk_of(request)
-    sent = (Sent(**each.model_dump()) for each in batch.events)
-    return answered(take_in(desk.book(visitor.practice_id).store, sent, desk.now(),
-                            within=visitor.bounds))
 
 
 @router.post("/readings/{reading_id}/correct", summary="Correct a reading", response_class=Response, status_code=201,

@@ -1,4 +1,4 @@
-"""Phones: which generation of the file this is, what waits or is kept aside, clocks, phones, assignments, sealing keys."""
+"""Phones: which generation of the file this is, what waits or is kept aside, clocks, phones, jobs, sealing keys."""
 
 from uuid import uuid4
 
@@ -25,7 +25,7 @@ def _what_was_sent() -> None:
         "waiting_events",
         *_texts(practice_id=64, id=64, property_id=64, kind=40, made_at=40, device=64),
         sa.Column("body", sa.Text, nullable=False),
-        *_texts(hash=64, mends=64, code=12, bound_to=12),
+        *_texts(hash=64, code=12, bound_to=12),
         sa.Column("barred", sa.Text, nullable=False),
         sa.Column("needs", sa.Text, nullable=False),
         *_texts(arrived_at=24),
@@ -53,7 +53,7 @@ def _what_was_sent() -> None:
         sa.ForeignKeyConstraint(*_PRACTICE),
     )
     op.create_table(
-        "batches",
+        "sendings",
         sa.Column("number", sa.Integer, primary_key=True),
         *_texts(practice_id=64, device=64, code=12, arrived_at=24, told_now=24),
         sa.Column("ahead_ms", sa.BigInteger, nullable=False),

@@ -1,0 +1,165 @@
+"""What phones sent, beside the events: what waits for what it speaks of, what is kept aside, and their clocks."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Mapping
+from dataclasses import asdict, dataclass
+from typing import Any
+
+from sqlalchemy import Connection, Row, delete, insert, or_, select, update
+
+from rootcase.fieldbook.store.door import assignments, sendings
+from rootcase.fieldbook.store.schema import clock_claims, kept_aside, people, waiting_events
+
+
+@dataclass(frozen=True, slots=True)
+class Waiting:
+    """An event that speaks of what is not here yet, as it was sent."""
+
+    id: str
+    property_id: str
+    kind: str
+    made_at: str
+    device: str
+    body: str
+    hash: str
+    code: str
+    """Who sent it."""
+    bound_to: str
+    """Whose visits alone its sender may speak of; empty: everybody's."""
+    barred: str
+    """Kinds of readings that its sender may not tell, parted by spaces."""
+    needs: str
+    """What it speaks of that is not here: the first thing, and its id."""
+    arrived_at: str
+
+
+@dataclass(frozen=True, slots=True)
+class KeptAside:
+    """What does not fit, as it was sent, why, and what a person said of it since."""
+
+    mark: str
+    """SHA-256 of all that was sent."""
+    id: str
+    property_id: str
+    kind: str
+    made_at: str
+    device: str
+    body: str
+    hash: str
+    """As its sender told it."""
+    code: str
+    """Who sent it."""
+    arrived_at: str
+    why: str
+    right: str
+    """What would be right."""
+    settled: str = ""
+    """mended, as_text, let_go, fits (it came again, and fitted); empty: it needs somebody."""
+    settled_by: str = ""
+    settled_at: str = ""
+    reason: str = ""
+    event_id: str = ""
+    """Of the event that came of it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Clock:
+    """What a phone's clock said when it sent something."""
+
+    device: str
+    code: str
+    arrived_at: str
+    told_now: str
+    ahead_ms: int
+
+
+class SentReading:
+    """What can be asked of what was sent."""
+
+    _connection: Connection
+    _practice_id: str
+
+    def waiting(self, property_ids: Collection[str] | None = None, ids: Collection[str] = ()) -> dict[str, Waiting]:
+        """Events that wait, by id, the oldest first: all of them, or those of these properties and of these ids."""
+        table = waiting_events
+        asked = select(table).where(table.c.practice_id == self._practice_id)
+        if property_ids is not None:
+            asked = asked.where(or_(table.c.property_id.in_(tuple(property_ids)), table.c.id.in_(tuple(ids))))
+        return {row.id: Waiting(*_without_practice(row))
+                for row in self._connection.execute(asked.order_by(table.c.arrived_at, table.c.id))}
+
+    def aside(self, ids: Collection[str] | None = None, marks: Collection[str] | None = None) -> list[KeptAside]:
+        """What is kept aside, settled or not, the oldest first: all of it, that of these ids, or of these marks."""
+        table = kept_aside
+        asked = select(table).where(table.c.practice_id == self._practice_id)
+        if ids is not None:
+            asked = asked.where(table.c.id.in_(tuple(ids)))
+        if marks is not None:
+            asked = asked.where(table.c.mark.in_(tuple(marks)))
+        return [KeptAside(*_without_practice(row))
+                for row in self._connection.execute(asked.order_by(table.c.arrived_at, table.c.mark))]
+
+    def clock_claims(self) -> dict[str, tuple[str, str]]:
+        """Of each event that was dated ahead: the time it claims, and when it arrived."""
+        asked = select(clock_claims).where(clock_claims.c.practice_id == self._practice_id)
+        return {row.id: (row.claimed_at, row.arrived_at) for row in self._connection.execute(asked)}
+
+    def clocks(self) -> dict[str, Clock]:
+        """What the clock of each device said when it last sent something."""
+        asked = select(sendings.c.device, sendings.c.code, sendings.c.arrived_at, sendings.c.told_now,
+                       sendings.c.ahead_ms).where(sendings.c.practice_id == self._practice_id)
+        return {row.device: Clock(*row) for row in self._connection.execute(asked.order_by(sendings.c.number))}
+
+
+class SentWriting:
+    """What can be kept of what is sent."""
+
+    _connection: Connection
+    _practice_id: str
+
+    def wait(self, events: Collection[Waiting]) -> None:
+        self._put(waiting_events, [asdict(each) for each in events])
+
+    def wait_no_more(self, ids: Collection[str]) -> None:
+        """These have come in, or were laid aside."""
+        self._connection.execute(delete(waiting_events).where(
+            waiting_events.c.practice_id == self._practice_id, waiting_events.c.id.in_(tuple(ids))))
+
+    def lay_aside(self, sent: Collection[KeptAside]) -> None:
+        self._put(kept_aside, [asdict(each) for each in sent])
+
+    def settle(self, settled: Mapping[str, str], *, an_id: str = "", mark: str = "") -> bool:
+        """Say what became of what is kept aside under an id or a mark and needs somebody; whether there was any."""
+        which = kept_aside.c.mark == mark if mark else kept_aside.c.id == an_id
+        done = self._connection.execute(update(kept_aside).where(
+            kept_aside.c.practice_id == self._practice_id, kept_aside.c.settled == "", which).values(settled))
+        return bool(done.rowcount)
+
+    def claim(self, claimed: Mapping[str, tuple[str, str]]) -> None:
+        """Note which time an event claims, and when it arrived."""
+        self._put(clock_claims, [{"id": an_id, "claimed_at": said, "arrived_at": came}
+                                 for an_id, (said, came) in claimed.items()])
+
+    def note_clock(self, clock: Clock, received: tuple[int, int]) -> None:
+        """Note a phone's clock beside what it sent then, by the first and the last number of it."""
+        self._put(sendings, [asdict(clock) | {"received_from": received[0], "received_to": received[1]}])
+
+    def send_to(self, property_id: str, code: str, now: str) -> None:
+        """Whoever opened a property goes there, if they are known by a code."""
+        known = self._connection.scalar(select(people.c.code).where(
+            people.c.practice_id == self._practice_id, people.c.code == code))
+        if known is not None:
+            self._put(assignments, [{"property_id": property_id, "code": code, "day": "", "by": code, "made_at": now}])
+
+    def _put(self, table: Any, rows: list[dict[str, Any]]) -> None:
+        if rows:
+            self._know_practice()
+            self._connection.execute(insert(table), [{"practice_id": self._practice_id, **row} for row in rows])
+
+    def _know_practice(self) -> None:
+        raise NotImplementedError
+
+
+def _without_practice(row: Row[Any]) -> tuple[Any, ...]:
+    return tuple(row)[1:]

@@ -1,0 +1,89 @@
+"""What phones send: which of it is here, its pictures, what of it needs somebody, and how their clocks go."""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+from dataclasses import dataclass
+from hashlib import sha256
+from io import BytesIO
+
+from rootcase.fieldbook.aside import reading_kept
+from rootcase.fieldbook.fieldbook import Fieldbook
+from rootcase.fieldbook.store.sent import Clock, KeptAside, Waiting
+from rootcase.ground.errors import ImpossibleValue
+from rootcase.ground.words import say
+from rootcase.records.people import Bounds
+from rootcase.tables.readings import kinds
+
+_CLOCK_MS = 120_000
+"""As docs/sync-server.md says: a clock that is two minutes off is shown."""
+
+
+@dataclass(frozen=True, slots=True)
+class NeedsYou:
+    """One thing that was kept aside, in words."""
+
+    kept: KeptAside
+    ground: str
+    """Name of the property; empty where there is none."""
+    what: str
+    """What was read; of what is no reading the kind of event."""
+    typed: str
+    is_reading: bool
+    """Whether it can be put right or kept as text."""
+
+
+@dataclass(frozen=True, slots=True)
+class Ahead:
+    """A reading, or another event, of a phone whose clock was ahead by more than a day."""
+
+    id: str
+    claimed_at: str
+    arrived_at: str
+
+
+@dataclass(frozen=True, slots=True)
+class Unsettled:
+    """All of what was sent that somebody should look at."""
+
+    needs: tuple[NeedsYou, ...]
+    waiting: tuple[Waiting, ...]
+    clocks: tuple[Clock, ...]
+    """Of each phone that was two minutes off or more when it last sent."""
+    ahead: tuple[Ahead, ...]
+
+
+def held(book: Fieldbook, ids: Collection[str]) -> dict[str, str]:
+    """Hash of each of these events that is here: among the events, waiting, or kept aside."""
+    with book.store.reading() as look:
+        aside = {each.id: each.hash for each in look.aside(ids)}
+        waiting = {an_id: each.hash for an_id, each in look.waiting((), ids).items()}
+        return aside | waiting | look.hashes(ids)
+
+
+def keep_photo(book: Fieldbook, mark: str, data: bytes) -> None:
+    """Keep a picture under its mark; one that came damaged is refused."""
+    found = sha256(data).hexdigest()
+    if found != mark:
+        raise ImpossibleValue(say("kept_aside.other_picture"), where="mark", value=found[:8],
+                              right=say("kept_aside.send_again"))
+    if book.photos.find(mark) is None or book.photos.sound(mark) is None:
+        book.photos.keep(BytesIO(data))
+
+
+def unsettled(book: Fieldbook, within: Bounds) -> Unsettled:
+    """What somebody of these bounds should look at."""
+    names = {each.id: each.name for each in book.properties()}
+    needs = tuple(_told(each, names.get(each.property_id, "")) for each in book.aside.kept(within))
+    with book.store.reading() as look:
+        waiting = tuple(each for each in look.waiting().values() if within.code in ("", each.code))
+        clocks = tuple(each for each in look.clocks().values() if abs(each.ahead_ms) >= _CLOCK_MS)
+        ahead = tuple(Ahead(an_id, *told) for an_id, told in look.clock_claims().items())
+    return Unsettled(needs, waiting, clocks, ahead)
+
+
+def _told(kept: KeptAside, ground: str) -> NeedsYou:
+    reading = reading_kept(kept)
+    if reading is None:
+        return NeedsYou(kept, ground, kept.kind.replace("_", " "), kept.body[:200], is_reading=False)
+    return NeedsYou(kept, ground, kinds()[reading.kind].label, reading.typed, is_reading=True)
