@@ -4,24 +4,24 @@ from __future__ import annotations
 
 import json
 from base64 import b64decode
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 from datetime import datetime
 from hashlib import sha256
 from io import BytesIO
+from itertools import chain
 from pathlib import Path
-from typing import Any
 
 from rootcase.fieldbook.fieldbook import Fieldbook
-from rootcase.fieldbook.taking_in import Sent, TakenIn, take_in
+from rootcase.fieldbook.sound import Sent
+from rootcase.fieldbook.taking_in import TakenIn, take_in
 from rootcase.ground.errors import FileError, ImpossibleValue
 from rootcase.ground.words import say
 from rootcase.records.people import UNBOUND, Bounds
+from rootcase.services.sealing import sent_events, take_sealed
 
 MOST_BYTES = 400 * 2**20
 """JUDGEMENT: a hundred photos as a phone takes them, written as text."""
 _FORM = 1
-_SENT = tuple(each.name for each in fields(Sent))
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,40 +43,45 @@ class FileTaken:
 def take_phone_file(fieldbook: Fieldbook, path: Path, now: datetime, *, within: Bounds = UNBOUND) -> FileTaken:
     """Take in what a phone saved; the same file again adds nothing. within: what whoever brings it may tell."""
     told = _read(path)
-    if told["practice"] != fieldbook.store.practice_id:
+    if told.events and told.practice != fieldbook.store.practice_id:
         raise ImpossibleValue(say("phones.other_practice"), where=path.name)
-    try:
-        pictures = [(each["mark"], b64decode(each["base64"], validate=True)) for each in told["photos"]]
-    except (KeyError, TypeError, ValueError):
-        raise _no_file(path) from None
-    for mark, data in pictures:
+    for mark, data in told.photos:
         if sha256(data).hexdigest() != mark:
-            raise ImpossibleValue(say("phones.pack_broken"), where=path.name, value=str(mark)[:8])
-    for _, data in pictures:
+            raise ImpossibleValue(say("phones.pack_broken"), where=path.name, value=mark[:8])
+    for _, data in told.photos:
         fieldbook.photos.keep(BytesIO(data))
-    return FileTaken(take_in(fieldbook.store, sent_events(told["events"]), now, within=within), len(pictures))
+    taken = take_in(fieldbook.store, told.events, now, within=within)
+    packs = [take_sealed(fieldbook, each, within, now) for each in told.sealed]
+    return FileTaken(tuple(chain(taken, *(each.events for each in packs))),
+                     len(told.photos) + sum(len(each.photos) for each in packs))
 
 
-def sent_events(events: Iterable[Mapping[str, Any]]) -> tuple[Sent, ...]:
-    """Events as a program sends them; what is no text is no event."""
-    found = tuple(Sent(**{name: each[name] for name in _SENT if name in each}) for each in events)
-    if any(not isinstance(getattr(each, name), str) for each in found for name in _SENT):
-        raise TypeError
-    return found
+@dataclass(frozen=True, slots=True)
+class _Told:
+    """What a file holds."""
+
+    practice: str
+    events: tuple[Sent, ...]
+    photos: tuple[tuple[str, bytes], ...]
+    sealed: tuple[bytes, ...]
 
 
-def _read(path: Path) -> dict[str, Any]:
+def _read(path: Path) -> _Told:
     if path.stat().st_size > MOST_BYTES:
         raise _no_file(path)
     try:
         told = json.loads(path.read_bytes())
-        whole = told["rootcase_field"] == _FORM and isinstance(told["practice"], str) and bool(
-            sent_events(told["events"]) or told["photos"])
-    except (ValueError, KeyError, TypeError, RecursionError):
-        whole = False
-    if not whole:
-        raise _no_file(path)
-    return told  # type: ignore[no-any-return]
+        if told["rootcase_field"] != _FORM:
+            raise _no_file(path)
+        return _Told(str(told["practice"]), sent_events(told["events"]),
+                     tuple((str(each["mark"]), _bytes(each["base64"])) for each in told["photos"]),
+                     tuple(_bytes(each) for each in told.get("sealed", ())))
+    except (ValueError, KeyError, TypeError, AttributeError, RecursionError):
+        raise _no_file(path) from None
+
+
+def _bytes(text: str) -> bytes:
+    return b64decode(text, validate=True)
 
 
 def _no_file(path: Path) -> FileError:

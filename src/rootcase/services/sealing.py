@@ -11,7 +11,8 @@ from __future__ import annotations
 
 import json
 from base64 import b64decode, b64encode
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, fields
 from datetime import datetime
 from hashlib import sha256
 from hmac import compare_digest
@@ -42,16 +43,17 @@ from rootcase.fieldbook.fieldbook import Fieldbook
 from rootcase.fieldbook.people.register import person
 from rootcase.fieldbook.people.sealing_keys import SealingPair, keep_pair, newest_pair, pair_of
 from rootcase.fieldbook.store import Store
-from rootcase.fieldbook.taking_in import Sent, TakenIn, take_in
+from rootcase.fieldbook.sound import Sent
+from rootcase.fieldbook.taking_in import TakenIn, take_in
 from rootcase.ground.errors import ImpossibleValue, Missing, UnreadableValue
 from rootcase.ground.words import say
 from rootcase.records.people import Bounds
 from rootcase.services.people import bounds
-from rootcase.services.phone_file import sent_events
 
 MAGIC = b"RCS1"
 INFO, PROOF = b"rootcase sealed 1", b"rootcase sealed as 1"
 _ID, _POINT, _NONCE, _LENGTH, _KEY = 32, 65, 12, 4, 32
+_SENT = tuple(each.name for each in fields(Sent))
 _HEAD = len(MAGIC) + _ID + _POINT + _NONCE
 
 
@@ -127,6 +129,14 @@ def open_pack(store: Store, pack: bytes) -> Opened:
         return _opened(store, pair, told, plain[_LENGTH + size:])
     except (InvalidTag, ValueError, KeyError, TypeError):
         raise ImpossibleValue(say("phones.pack_broken"), right=say("phones.pack_kept")) from None
+
+
+def sent_events(events: Iterable[Mapping[str, Any]]) -> tuple[Sent, ...]:
+    """Events as a program sends them; what is no text is no event."""
+    found = tuple(Sent(**{name: each[name] for name in _SENT if name in each}) for each in events)
+    if any(not isinstance(getattr(each, name), str) for each in found for name in _SENT):
+        raise TypeError
+    return found
 
 
 def _opened(store: Store, pair: SealingPair, told: dict[str, Any], photo: bytes) -> Opened:
