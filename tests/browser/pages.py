@@ -50,14 +50,18 @@ SEEN = (
     Seen("/practice"), Seen("/practice/own"), Seen("/practice/rules"), Seen("/practice/units"),
     Seen("/practice/prices"), Seen("/practice/tables"),
     Seen("/practice/tables/{name:path}", at="/practice/tables/people/rights"), Seen("/practice/export"),
+    Seen("/practice/phones", "own"), Seen("/properties/{property_id}/jobs", "own"),
     Seen("/practice/backup", "own"), Seen("/people", "own"), Seen("/people/rights", "own"),
     Seen("/people/{code}", "own"), Seen("/people/{code}/erase", "own"), Seen("/account", "own"),
     Seen("/first-run"), Seen("/sign-in", "nobody"), Seen("/invite/{token}", "nobody", "/invite/{invitation}"),
     Seen("/c/{token}", "nobody"), Seen("/c/{token}", "nobody", "/c/none", status=404),
+    Seen("/field"),
     Seen("/nowhere", status=404),
 )
 
 NOT_LOOKED_AT = {
+    "/field/kinds.json": "read by the phone's page",
+    "/field/words.json": "read by the phone's page",
     "/c/{token}/yes": "leads to the page that takes answers",
     "/c/{token}/question": "leads to the page that takes answers",
     "/c/{token}/no": "leads to the page that takes answers",

@@ -156,6 +156,25 @@ def undo(reason: str, fieldbook_path: Path | None, property_name: str | None) ->
     tell(say("cli.undone", file=undone.file, count=f"{undone.events:,}"))
 
 
+@observe.command("take-in", help=say("phones.cli.help"))
+@click.argument("file", type=click.Path(exists=True, path_type=Path, dir_okay=False))
+@fieldbook_option
+@click.pass_context
+def take_in(context: click.Context, file: Path, fieldbook_path: Path | None) -> None:
+    from datetime import UTC, datetime
+
+    from rootcase.services.phone_file import take_phone_file
+
+    with open_book(fieldbook_path) as fieldbook:
+        taken = take_phone_file(fieldbook, file, datetime.now(UTC))
+    tell(say("phones.file_taken", fresh=taken.count("new"), known=taken.count("known"), photos=taken.photos))
+    if waiting := taken.count("waiting"):
+        tell(say("phones.file_waits", count=waiting))
+    if taken.refused:
+        tell(say("phones.file_refused", count=len(taken.refused)), *(each.error for each in taken.refused))
+        context.exit(NEEDS_YOU)
+
+
 @observe.command(help=say("cli.help.contacts"))
 @fieldbook_option
 @property_option

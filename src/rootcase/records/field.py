@@ -230,9 +230,10 @@ class FieldGround:
     """Of the signed plan that stands."""
     put_on: tuple[PutOn, ...]
     """Newest first."""
+    stop_day: date | None
+    """Today where its person stops there; the two that follow are taken off the phone when this day is over."""
     contacts: tuple[FieldContact, ...]
-    """Only where a stop of today is."""
     gate: str
-    """Code of the gate, only where a stop of today is."""
+    """Code of the gate; empty where there is none, or no stop today."""
     heard: str
     """When the server told this, UTC."""

@@ -64,8 +64,8 @@ def take_on(fieldbook: Fieldbook, ground: Property, code: str, now: datetime) ->
 
 
 def field_ground(fieldbook: Fieldbook, file: CaseFile, system: System, now: datetime, *, see: See,
-                 stop: bool) -> FieldGround:
-    """A property for a phone. see: takes out what its person may not see; stop: whether they stop there today."""
+                 stop: date | None) -> FieldGround:
+    """A property for a phone. see: takes out what its person may not see; stop: today, where they stop there."""
     record = see(replace(file.record, property=replace(file.record.property, system=system)))
     with fieldbook.store.reading() as look:
         events = look.events(record.property.id)
@@ -73,7 +73,7 @@ def field_ground(fieldbook: Fieldbook, file: CaseFile, system: System, now: date
     return FieldGround(
         record.property.id, see(file.record).property, record.places, record.trees, record.pits, record.samples,
         record.visits, field_readings(events, record.readings), record.yardsticks, record.compared_with, record.lines,
-        record.keep_off, file.wanted, job_sheet(file.signed, record) if file.signed else None, file.put_on,
+        record.keep_off, file.wanted, job_sheet(file.signed, record) if file.signed else None, file.put_on, stop,
         tuple(FieldContact(each.role, each.name, each.phone) for each in people if each.role != GATE),
         next((each.name for each in people if each.role == GATE), ""), written(now.astimezone(UTC)))
 

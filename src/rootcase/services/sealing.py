@@ -42,8 +42,8 @@ from cryptography.hazmat.primitives.serialization import (
 from rootcase.fieldbook.fieldbook import Fieldbook
 from rootcase.fieldbook.people.register import person
 from rootcase.fieldbook.people.sealing_keys import SealingPair, keep_pair, newest_pair, pair_of
-from rootcase.fieldbook.store import Store
 from rootcase.fieldbook.sound import Sent
+from rootcase.fieldbook.store import Store
 from rootcase.fieldbook.taking_in import TakenIn, take_in
 from rootcase.ground.errors import ImpossibleValue, Missing, UnreadableValue
 from rootcase.ground.words import say

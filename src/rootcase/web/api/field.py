@@ -67,7 +67,7 @@ def one_property(request: Request, visitor: Seer, property_id: PropertyId) -> Re
     if days is None:
         raise NotThere(say("phones.not_assigned"), value=ground.name, right=say("phones.who_assigns"))
     told = field_ground(desk.book(visitor.practice_id), desk.file(visitor.practice_id, ground), visitor.system,
-                        desk.now(), see=visitor.seen, stop=desk.today() in days)
+                        desk.now(), see=visitor.seen, stop=desk.today() if desk.today() in days else None)
     return _told(request, visitor, told)
 
 

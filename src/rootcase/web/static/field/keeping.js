@@ -116,6 +116,17 @@ export async function takeGround(id, answer) {
   changed();
 }
 
+/** Take some of what the server said off the phone again; when it was said stays as it is. */
+export async function changeGround(id, told) {
+  await inOneTurn(["grounds"], async ({ grounds: store }) => store.put({ ...await asked(store.get(id)), ...told }, id));
+  changed();
+}
+
+export async function dropGround(id) {
+  await inOneTurn(["grounds"], async ({ grounds: store }) => store.delete(id));
+  changed();
+}
+
 export function grounds() {
   return looking(["grounds"], (stores) => asked(stores.grounds.getAll()));
 }

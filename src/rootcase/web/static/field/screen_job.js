@@ -1,0 +1,98 @@
+// The day's paper: what was signed for a property, what to look out for, and the log of what was put on.
+
+import { newId } from "./canonical.js";
+import { announce, el, put } from "./dom.js";
+import { dayTold, say } from "./words.js";
+
+const LONGEST = 400; // as ground/length.py, of a line
+
+export async function show(main, [property], field) {
+  const ground = await field.book.ofProperty(property);
+  const log = logged(ground, await field.book.events(property));
+  const { sheet } = ground;
+  field.head(ground.property?.name ?? "", say("field.job.title"));
+  put(main, el("h1", { class: "finding" }, sheet ? say("field.job.finding", { count: sheet.work.length }) : say("field.job.none")),
+    ...arriving(ground, field.day()), sheet ? el("p", { class: "help" }, sheet.signed) : null,
+    sheet?.alone ? el("p", {}, sheet.alone) : null,
+    ...(sheet?.work ?? []).map((work) => atTree(field, property, sheet, work, log)),
+    ...(sheet?.trials ?? []).map(([doubt, ...lines]) => el("section", {}, el("h2", {}, doubt), list(lines))),
+    el("p", { class: "help" }, say("field.job.codes_first")));
+}
+
+function arriving({ gate, contacts = [], stop_day: stop }, day) {
+  const today = stop === day;
+  const people = (today ? contacts : []).map(({ role, name, phone }) => el("li", {}, `${role}: ${name}`,
+    phone ? [" ", el("a", { class: "key", href: `tel:${phone.replace(/[^+\d]/g, "")}` }, say("field.job.ring", { phone }))] : null));
+  return [
+    el("p", { class: "notice" }, say("field.job.look_up")),
+    gate && today ? el("p", {}, say("field.job.gate"), " ", el("b", {}, gate)) : null,
+    people.length ? el("ul", { class: "list" }, people) : null,
+  ];
+}
+
+function atTree(field, property, sheet, work, log) {
+  const more = work.more_cautions.length
+    ? el("details", {}, el("summary", {}, say("field.job.more_cautions", { count: work.more_cautions.length })), list(work.more_cautions)) : null;
+  const host = el("div", {});
+  const open = async () => put(host, await form(field, property, sheet, work, host));
+  field.half.get(halfName(property, work)).then((half) => half && open());
+  return el("section", { class: "visit" }, el("h2", {}, `${work.tree}: ${work.remedy}`),
+    work.cautions.length ? el("ul", { class: "notice" }, work.cautions.map((each) => el("li", {}, each))) : null, more,
+    list(work.doses), work.beside.length ? list(work.beside) : null,
+    list(log.filter((each) => each.tree_id === work.tree_id).map((each) => toldOf(each, work))),
+    host, el("div", { class: "keys" }, el("button", { type: "button", on: { click: open } }, say("field.job.log"))));
+}
+
+// A plain record: as typed, with its unit; the paper's own figures stand above it.
+async function form(field, property, sheet, work, host) {
+  const name = halfName(property, work);
+  const half = (await field.half.get(name)) ?? {};
+  const remedy = el("select", { name: "remedy", value: undefined }, work.put_on_as.map(([code, said]) => el("option", { value: code }, said)));
+  if (half.remedy) remedy.value = half.remedy;
+  const boxes = Object.fromEntries(["amount", "area", "not_done", "note"].map((each) =>
+    [each, el("input", { name: each, maxlength: LONGEST, autocomplete: "off", value: half[each] ?? "" })]));
+  const typed = () => Object.fromEntries([["remedy", remedy.value], ...Object.entries(boxes).map(([each, box]) => [each, box.value.trim()])]);
+  const said = el("p", { role: "status" });
+  const keep = async (event) => {
+    event.preventDefault();
+    await save(field, { property, sheet, work, name, said }, typed());
+  };
+  return el("form", { on: { submit: keep, input: () => field.half.put(name, typed()) } }, el("label", {}, say("field.job.remedy"), remedy),
+    ...Object.entries(boxes).map(([each, box]) => el("label", {}, say(`field.job.${each}`), box)), said,
+    el("div", { class: "keys" }, el("button", { class: "weld" }, say("field.job.keep")),
+      el("button", { type: "button", on: { click: async () => { await field.half.drop(name); put(host); } } }, say("field.job.close"))));
+}
+
+async function save(field, { property, sheet, work, name, said }, typed) {
+  if (!typed.amount && !typed.not_done) {
+    put(said, say("field.job.wants"));
+    return;
+  }
+  const told = Object.fromEntries(Object.entries(typed).filter(([, text]) => text));
+  const body = { slot: newId(), tree: work.tree_id, plan: sheet.mark, day: field.day(), by: field.start.who?.code ?? "", ...told };
+  try {
+    await field.book.keep({ property, events: [{ kind: "put_on_logged", body }], half: name });
+    announce(say("field.job.saved"));
+    field.go("job", property, Date.now());
+  } catch (error) {
+    put(said, error.say ? say(error.say) : error.message);
+  }
+}
+
+// What the server told, and what only this phone has said so far.
+function logged(ground, own) {
+  const known = new Set((ground.put_on ?? []).map((each) => each.id));
+  const here = own.filter((each) => each.kind === "put_on_logged" && !known.has(each.id))
+    .map(({ id, body }) => ({ amount: "", area: "", not_done: "", note: "", ...body, id, tree_id: body.tree }));
+  return [...here.reverse(), ...(ground.put_on ?? [])];
+}
+
+function toldOf({ day, remedy, amount, area, not_done: why, note, by }, work) {
+  const name = work.put_on_as.find(([code]) => code === remedy)?.[1] ?? remedy;
+  const what = why ? say("field.job.told_not", { why }) : [amount, area].filter(Boolean).join(", ");
+  return say("field.job.told", { day: dayTold(day), remedy: name, what: [what, note].filter(Boolean).join("; "), by });
+}
+
+const halfName = (property, work) => `job/${property}/${work.tree_id}`;
+
+const list = (lines) => (lines.length ? el("ul", {}, lines.map((line) => el("li", {}, line))) : null);
