@@ -15,9 +15,14 @@ import jinja2
 import jinja2.nodes
 import pytest
 
+from rootcase.services.field_kinds import field_words
+
 PACKAGE = Path(__file__).parents[2] / "src" / "rootcase"
 LANGUAGES = sorted((PACKAGE / "ground" / "words").iterdir())
 TEMPLATES = sorted((PACKAGE / "web" / "templates").rglob("*.html"))
+SCRIPTS = sorted((PACKAGE / "web" / "static" / "field").glob("*.js"))
+SECTIONS = "field|dates|intake|limit|quantity|readings|report|typed|web"
+IN_SCRIPTS = re.compile(rf'"((?:{SECTIONS})\.[\w.]+)"|`((?:{SECTIONS})\.(?:[\w.]|\$\{{[^}}]*\}})+)`')
 
 
 def flat(branch: dict[str, object], prefix: str = "") -> Iterator[tuple[str, str]]:
@@ -110,10 +115,22 @@ def test_every_key_said_in_a_template_has_words_and_all_their_fields() -> None:
     assert wrong == []
 
 
+def said_in_scripts() -> list[tuple[str, str]]:
+    """Script, and the pattern of every key of words that stands in it; what is filled in may be anything."""
+    return [(file.name, "".join(".+" if part.startswith("${") else re.escape(part)
+                                for part in re.split(r"(\$\{[^}]*\})", found[1] or found[2])))
+            for file in SCRIPTS for found in IN_SCRIPTS.finditer(file.read_text(encoding="utf-8"))]
+
+
+def test_every_key_in_a_script_has_words_that_the_phone_is_sent() -> None:
+    sent = field_words()
+    assert [(file, key) for file, key in said_in_scripts() if not any(re.fullmatch(key, each) for each in sent)] == []
+
+
 def test_all_words_are_used() -> None:
     literals = {node.value for _, node in nodes() if isinstance(node, ast.Constant) and isinstance(node.value, str)}
     built = {pattern(node) for _, node in nodes() if isinstance(node, ast.JoinedStr)}
-    built |= {key for _, key, _ in said_in_templates()}
+    built |= {key for _, key, _ in said_in_templates()} | {key for _, key in said_in_scripts()}
     built = {each for each in built if re.match(r"\w+\\\.", each)}  # a section's name, then what is filled in
     any_built = re.compile("|".join(sorted(built)))
     unused = [key for key in ENGLISH if key not in literals and not any_built.fullmatch(key)]

@@ -10,6 +10,8 @@ from typing import Any
 from rootcase.casework.species import growth_class_of
 from rootcase.ground.units import convert_exactly, in_us_units, relatives, unit_label
 from rootcase.ground.words import catalogue
+from rootcase.report.text.causes import LIKELY, MAYBE
+from rootcase.services.field_forms import field_forms
 from rootcase.tables.load import table
 from rootcase.tables.readings import (
     GROWTH,
@@ -21,7 +23,7 @@ from rootcase.tables.readings import (
     kinds,
 )
 
-_SPOKEN = ("dates", "field", "quantity", "readings", "typed", "web.place")
+_SPOKEN = ("dates", "field", "limit", "quantity", "readings", "report.change_mind", "typed", "web.place")
 """Sections of the words that a phone says: its own, and those in which the desk judges the same value."""
 _SINGLE = ("intake.no_year", "intake.range", "intake.right_range", "intake.right_whole", "intake.whole",
            "intake.year_ahead")
@@ -47,7 +49,10 @@ def field_catalogue() -> Mapping[str, Any]:
     known = sorted({name for factors in into.values() for name in factors})
     return {"kinds": {code: dict(_told(kind)) for code, kind in told.items()}, "units": into,
             "labels": {name: unit_label(name) for name in known}, "us": [name for name in known if in_us_units(name)],
-            "most_saturation_pct": MOST_SATURATION_PCT, "species": list(_species())}
+            "most_saturation_pct": MOST_SATURATION_PCT, "species": list(_species()),
+            "growth": {row["growth_class"]: [row["shoot_low_mm"], row["shoot_high_mm"]]
+                       for row in table("growth_class").rows},
+            "words_from": {"likely": LIKELY, "maybe": MAYBE}, "walk": dict(field_forms())}
 
 
 @cache

@@ -6,8 +6,9 @@
 import * as book from "./keeping.js";
 import { catalogue, learnCatalogue } from "./catalogue.js";
 import { announce, el, icon, put } from "./dom.js";
-import { finishLeaving, sendSealed } from "./seal.js";
+import { hear } from "./hearing.js";
 import { SCREENS } from "./screens.js";
+import { startSending } from "./sending.js";
 import { learnWords, say } from "./words.js";
 
 const FIRST = "today";
@@ -73,32 +74,20 @@ async function tellWaiting() {
     : say("field.all_sent")));
 }
 
-// The server's newest word, where it can be had; what was heard before stands until then.
-async function hear() {
-  field.self = await book.self();
-  field.start = field.self.start ?? {};
-  if (!await finishLeaving(book)) return;
-  try {
-    const answer = await fetch("/api/field/start", { headers: { "Rootcase-Phone": field.self.phone ?? "" } });
-    if (answer.ok) {
-      field.start = await answer.json();
-      await book.takeStart(field.start);
-      sendSealed(book).catch(() => {}); // what is not taken now stays, and is told by its count
-    }
-  } catch (error) {
-    if (!(error instanceof TypeError)) throw error; // no network is normal
-  }
-}
-
 async function begin() {
   await Promise.all([learnWords(), learnCatalogue()]);
-  await hear();
+  field.self = await book.self();
+  field.start = field.self.start ?? {};
+  const heard = hear(field);
+  if (!field.self.start) await heard; // the first time there is nothing to begin with
   document.body.dataset.hand = field.hand();
   book.onChange(tellWaiting);
   await tellWaiting();
   addEventListener("hashchange", showScreen);
   await showScreen();
   announce(document.getElementById("name").textContent);
+  startSending(book);
+  navigator.serviceWorker?.register("/field/worker.js", { scope: "/field" }).catch(() => {}); // without it the page needs signal
 }
 
 begin();

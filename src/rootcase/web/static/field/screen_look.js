@@ -53,7 +53,7 @@ function onwardFrom(field, look, card) {
 function pictureOf(look, now) {
   const finished = new Set(CARDS.filter((card) => done(look, card)));
   const told = Object.fromEntries(CARDS.map((card) => [card, finished.has(card) ? readTold(look, card) : say(`field.look.short.${card}`)]));
-  if (now && !finished.has(now)) told[now] = say("field.look.now", { what: say(`field.look.short.${now}`) });
+  if (!finished.has(now) && now !== "ground") told[now] = say("field.look.now", { what: say(`field.look.short.${now}`) });
   return treeCutOpen({ told, done: finished, now });
 }
 

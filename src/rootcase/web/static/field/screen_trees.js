@@ -2,6 +2,7 @@
 
 import { newId } from "./canonical.js";
 import { el, put } from "./dom.js";
+import { hearGround } from "./hearing.js";
 import { openVisit } from "./saving.js";
 import { say } from "./words.js";
 
@@ -10,21 +11,11 @@ const natural = new Intl.Collator("en", { numeric: true }).compare;
 export async function show(main, [property, action], field) {
   if (property === "new") return newProperty(main, field);
   if (!property) return properties(main, field);
-  await fetchGround(field, property);
+  const heard = hearGround(field, property);
+  if (!(await field.book.grounds()).some((each) => each.id === property)) await heard;
   if (action === "new") return newTree(main, property, field);
   if (action === "start") return startVisit(main, property, field);
   return treesOf(main, property, field);
-}
-
-// What the server says of a property, where it can be had.
-async function fetchGround(field, property) {
-  if (navigator.onLine === false) return;
-  try {
-    const answer = await fetch(`/api/field/properties/${property}`, { headers: { "Rootcase-Phone": field.self.phone ?? "" } });
-    if (answer.ok && answer.headers.get("content-type")?.startsWith("application/json")) await field.book.takeGround(property, await answer.json());
-  } catch (error) {
-    if (!(error instanceof TypeError || error instanceof SyntaxError)) throw error; // no network is normal
-  }
 }
 
 async function properties(main, field) {

@@ -1,0 +1,49 @@
+// What the server says while there is signal: who this is, the properties that are theirs, the sheets of first answers.
+// Nothing waits for it that was heard before.
+
+import { tidy } from "./at_rest.js";
+import { finishLeaving, sendSealed } from "./seal.js";
+
+const PATIENCE_MS = 20_000;
+
+// The answer of this address, or null where there is no network or something else answers in the server's place.
+export async function asked(field, address, form = "json") {
+  try {
+    const answer = await fetch(address, { headers: { "Rootcase-Phone": field.self.phone }, signal: AbortSignal.timeout(PATIENCE_MS) });
+    const ours = answer.ok && (form !== "json" || answer.headers.get("content-type")?.startsWith("application/json"));
+    return ours ? await answer[form]() : null;
+  } catch {
+    return null;
+  }
+}
+
+export async function hear(field) {
+  await tidy(field.book, field.start, field.day());
+  if (!await finishLeaving(field.book)) return;
+  const start = await asked(field, "/api/field/start");
+  if (!start) return;
+  field.start = start;
+  field.self = await field.book.takeStart(start);
+  sendSealed(field.book).catch(() => {}); // what is not taken now stays, and is told by its count
+  await tidy(field.book, start, field.day());
+  hearMore(field, start);
+}
+
+// The grounds and sheets, one after the other, behind whatever is done meanwhile. A sheet's name is another wherever what
+// it says is another.
+async function hearMore(field, start) {
+  for (const { id } of start.properties) await hearGround(field, id);
+  const told = await asked(field, "/api/field/sheets");
+  if (!told) return;
+  for (const { name } of told.sheets) {
+    if (await field.book.sheet(name)) continue;
+    const bytes = await asked(field, `/api/field/sheets/${encodeURIComponent(name)}`, "arrayBuffer");
+    if (bytes) await field.book.takeSheet(name, bytes);
+  }
+  field.self = await field.book.setSelf({ sheets: told.sheets });
+}
+
+export async function hearGround(field, id) {
+  const ground = await asked(field, `/api/field/properties/${encodeURIComponent(id)}`);
+  if (ground) await field.book.takeGround(id, ground);
+}
