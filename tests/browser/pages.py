@@ -62,6 +62,8 @@ SEEN = (
 NOT_LOOKED_AT = {
     "/field/kinds.json": "read by the phone's page",
     "/field/words.json": "read by the phone's page",
+    "/field/worker.js": "a script",
+    "/field/manifest.webmanifest": "read by who installs the phone's page",
     "/c/{token}/yes": "leads to the page that takes answers",
     "/c/{token}/question": "leads to the page that takes answers",
     "/c/{token}/no": "leads to the page that takes answers",

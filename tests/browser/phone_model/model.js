@@ -220,7 +220,7 @@ class World {
       const row = held.events.get(id);
       if (!row || row.hash !== hash) throw new Error("said to be saved and is gone");
       if (row.sent === this.server.generation && this.hashOf(id) !== hash) throw new Error("marked as sent and is not there");
-      if (!row.sent && !row.waits && !row.aside) throw new Error("neither waits nor was sent");
+      if (!row.sent && !row.waits && !row.aside && !row.settled) throw new Error("neither waits nor was sent");
     }
     for (const row of held.photos.values()) {
       if (row.sent === this.server.generation && !this.server.photos.has(row.mark)) throw new Error("a photo marked as sent is not there");

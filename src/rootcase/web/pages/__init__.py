@@ -14,6 +14,7 @@ from rootcase.web.pages import (
     export,
     field,
     field_sheet,
+    field_worker,
     first_run,
     ground,
     jobs,
@@ -42,8 +43,8 @@ from rootcase.web.pages import (
 )
 
 _ROOMS = (
-    account, api, backup, bring, case, client, contacts, due, export, field, field_sheet, first_run, ground, jobs,
-    make, offers, particulars, people, phones, plan, plans, practice, prices, proof, read, readings, reports, sign,
-    sign_in, tables, theme, today, trace, trees, undo, what_if,
+    account, api, backup, bring, case, client, contacts, due, export, field, field_sheet, field_worker,
+    first_run, ground, jobs, make, offers, particulars, people, phones, plan, plans, practice, prices, proof, read,
+    readings, reports, sign, sign_in, tables, theme, today, trace, trees, undo, what_if,
 )
 PAGES: tuple[APIRouter, ...] = tuple(room.router for room in _ROOMS)

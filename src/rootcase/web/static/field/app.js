@@ -9,6 +9,8 @@ import { announce, el, icon, put } from "./dom.js";
 import { hear } from "./hearing.js";
 import { SCREENS } from "./screens.js";
 import { startSending } from "./sending.js";
+import { keepAtHand } from "./updating.js";
+import { held, toldHere } from "./waiting_told.js";
 import { learnWords, say } from "./words.js";
 
 const FIRST = "today";
@@ -66,12 +68,9 @@ async function showScreen() {
 
 // The state of sending stands beside the name on every screen.
 async function tellWaiting() {
-  const { readings, photos } = await book.waiting();
-  const held = readings + photos;
-  const line = document.getElementById("waiting");
-  put(line, icon(held ? "saved" : "sent"), el("span", {}, held
-    ? say("field.here_only", { readings, photos })
-    : say("field.all_sent")));
+  const waiting = await book.waiting();
+  put(document.getElementById("waiting"), icon(waiting.needsYou ? "needs" : held(waiting) ? "saved" : "sent"),
+    el("span", {}, toldHere(waiting)));
 }
 
 async function begin() {
@@ -87,7 +86,7 @@ async function begin() {
   await showScreen();
   announce(document.getElementById("name").textContent);
   startSending(book);
-  navigator.serviceWorker?.register("/field/worker.js", { scope: "/field" }).catch(() => {}); // without it the page needs signal
+  keepAtHand(book).catch(console.error); // without it the page needs signal
 }
 
 begin();

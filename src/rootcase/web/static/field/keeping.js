@@ -26,6 +26,7 @@ export async function keep({ property, events = [], photos = [], half = "" }) {
   try {
     await inOneTurn(["events", "photos", "half"], async (stores) => {
       for (const each of entries) stores.events.add(each);
+      for (const each of events) await mend(stores.events, each.body.supersedes);
       for (const each of pictures) await addOnce(stores.photos, each);
       if (half) stores.half.delete(half);
     });
@@ -39,11 +40,10 @@ export async function keep({ property, events = [], photos = [], half = "" }) {
 
 /** What is on this phone only: readings, other entries, photos; since when; how many need somebody. */
 export async function waiting() {
-  const { practice } = await self();
-  if (!practice) return { readings: 0, others: 0, photos: 0, since: null, needsYou: 0, sealed: 0 };
+  const { practice = "" } = await self();
   return looking(["events", "photos", "sealed"], async ({ events, photos, sealed }) => {
     const here = IDBKeyRange.only([practice, 1]);
-    const aside = (await asked(events.index("aside").getAll(here)));
+    const aside = await asked(events.index("aside").getAll(here));
     const unsent = [...await asked(events.index("waits").getAll(here)), ...aside.filter((each) => !each.sent)];
     const readings = unsent.filter((each) => each.kind.startsWith("reading_")).length;
     return {
@@ -84,7 +84,7 @@ export async function needing() {
 export async function settle(id, how) {
   await inOneTurn(["events"], async ({ events: store }) => {
     const { aside, ...entry } = await asked(store.get(id));
-    store.put({ ...entry, settled: { ...how, was: aside, at: new Date().toISOString() } });
+    store.put({ ...entry, settled: { ...how, at: new Date().toISOString() } });
   });
   changed();
 }
@@ -182,6 +182,12 @@ async function readBack(entries, pictures) {
   const same = entries.every((each, at) => canonical(events[at] ?? null) === canonical(each));
   const marks = await Promise.all(photos.map((each) => (each ? markOf(each.bytes) : "")));
   if (!same || pictures.some((each, at) => each.mark !== marks[at])) throw new Error("read back otherwise");
+}
+
+/** What needed somebody and is told anew needs nobody any more. */
+async function mend(store, id) {
+  const { aside, ...entry } = (id && await asked(store.get(id))) || {};
+  if (aside) store.put({ ...entry, settled: { how: "mended", at: new Date().toISOString() } });
 }
 
 /** What was said not to be kept is not kept: who types it again has it once. */

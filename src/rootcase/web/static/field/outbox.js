@@ -43,9 +43,9 @@ export async function mark({ sent = [], photos = [], aside = [], again = [], pho
 /** All that no server has answered for, in the order it was made. */
 export async function unsent() {
   return looking(["events", "photos"], async ({ events, photos }) => {
-    const entries = [...await asked(events.index("waits").getAll()), ...await asked(events.index("aside").getAll())];
+    const entries = await asked(events.getAll());
     return {
-      events: entries.filter((each) => !each.sent).sort((one, other) => (one.id < other.id ? -1 : 1)).map(posted),
+      events: entries.filter((each) => !each.sent).map(posted),
       photos: (await asked(photos.index("waits").getAll()))
         .map(({ mark: hash, bytes, type }) => ({ hash, blob: new Blob([bytes], { type }) })),
     };

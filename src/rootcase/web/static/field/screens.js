@@ -20,5 +20,6 @@ export const SCREENS = {
   proof: { place: "proof", load: () => import("./screen_proof.js") },
   phone: { place: "today", load: () => import("./screen_phone.js") },
   job: { place: "plans", load: () => import("./screen_job.js") },
+  waiting: { place: "today", load: () => import("./screen_waiting.js") },
   settings: { place: "today", load: () => import("./screen_settings.js") },
 };
