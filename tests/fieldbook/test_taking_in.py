@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
+from dataclasses import fields, replace
+from datetime import timedelta
+from math import isnan
 from pathlib import Path
 from typing import Any
 
@@ -13,6 +15,7 @@ from rootcase.fieldbook.events import (
     Body,
     Event,
     PitOpened,
+    PlaceOpened,
     PlanSigned,
     PropertyOpened,
     ReadingCorrected,
@@ -25,9 +28,12 @@ from rootcase.fieldbook.events import (
 from rootcase.fieldbook.fieldbook import Fieldbook
 from rootcase.fieldbook.sound import Sent
 from rootcase.fieldbook.taking_in import TakenIn, take_in
+from rootcase.ground.errors import Missing
 from rootcase.ground.ids import IdMaker
 from rootcase.records.observe import PropertyRecord
 from rootcase.records.people import UNBOUND, Bounds
+from rootcase.services.particulars import particulars, shown_mark, tell_particulars
+from rootcase.services.sync import unsettled
 from tests.fieldbook.sheets import NOW, SHEET, open_book, write_sheet
 
 MADE = "2016-01-15T12:00:00.000Z"
@@ -56,6 +62,11 @@ def trunk(book: Fieldbook, value: float | None = 300.0, slot: str = "phone 1/1",
     given: dict[str, Any] = {"slot": slot, "kind": "dbh", "of": record.trees[0].id, "visit": record.visits[0].id,
                              "typed": f"{value} mm", "value": value}
     return ReadingTaken(**(given | more))
+
+
+def sent_of(book: Fieldbook, property_id: str, body: Body) -> Sent:
+    event = Event(new_id(), "own", property_id, MADE, "phone 1", body)
+    return Sent(event.id, property_id, body.KIND, MADE, "phone 1", body_text(body), event.hash)
 
 
 def taken(book: Fieldbook, *wanted: Sent) -> tuple[TakenIn, ...]:
@@ -171,3 +182,92 @@ def test_a_visit_is_its_sender_s_own_where_nothing_more_is_allowed(book: Fieldbo
     assert [each.state for each in told] == ["new", "refused", "refused"]
     assert told[1].right == "crew1"
     assert [each.state for each in take_in(book.store, made, NOW)] == ["known", "new", "new"]
+
+
+def test_a_property_opened_at_a_tree_has_a_name_and_is_placed_at_the_desk(book: Fieldbook) -> None:
+    an_id, tree = new_id(), new_id()
+    bodies = (PropertyOpened(slot="p", name="Elm Court", weather_station="", system="us", invented=False),
+              PlaceOpened(slot="pl", place="lawn", name="lawn", place_kind=""),
+              TreeOpened(slot="t", tree=tree, label="B1", place="lawn"),
+              VisitStarted(slot="v", visit="v", label="first", day=NOW.date()),
+              ReadingTaken(slot="r", kind="dbh", of=tree, visit="v", typed="12 in", value=304.8))
+    made = [sent_of(book, an_id, body) for body in bodies]
+    assert [each.state for each in taken(book, *made)] == ["new"] * 5
+    record = book.record(an_id)
+    assert (record.property.name, [each.typed for each in record.readings]) == ("Elm Court", ["12 in"])
+    assert isnan(record.property.latitude_deg)
+    assert particulars(record.property, "us")["latitude"] == ""
+    shown = {"shown": shown_mark(book, record.property)}
+    assert tell_particulars(book, record.property, shown | {"latitude": "47.6"}, system="us", by="x") == {
+        "longitude": "a place is a latitude and a longitude: say this too, beside the latitude"}
+    assert not tell_particulars(book, record.property, shown | {"latitude": "47.6", "longitude": "-122.3"}, system="us",
+                                by="x")
+    assert book.record(an_id).property.latitude_deg == 47.6
+    assert taken(book, sent_of(book, an_id, replace(bodies[0], slot="p 2")))[0].state == "refused"
+
+
+def test_what_comes_before_what_it_speaks_of_waits_and_comes_in_with_it(book: Fieldbook) -> None:
+    an_id, tree = new_id(), new_id()
+    record = held(book)
+    bodies = (PropertyOpened(slot="p", name="Elm Court", weather_station="", system="us", invented=False),
+              PlaceOpened(slot="pl", place="lawn", name="lawn", place_kind=""),
+              TreeOpened(slot="t", tree=tree, label="B1", place="lawn"),
+              VisitStarted(slot="v", visit="v", label="first", day=NOW.date()))
+    made = [sent_of(book, an_id, body) for body in bodies]
+    reading = sent_of(book, an_id, ReadingTaken(slot="r", kind="dbh", of=tree, visit="v", typed="1 in", value=25.4))
+    better = sent_of(book, an_id, ReadingCorrected(slot="r", supersedes=reading.id, kind="dbh", of=tree, visit="v",
+                                                   typed="2 in", value=50.8))
+    odd = sent_of(book, an_id, TreeOpened(slot="r", tree="odd", label="B2", place="lawn"))
+    assert [taken(book, each)[0].state for each in (better, odd, reading, made[3], made[2], made[1])] == ["waiting"] * 6
+    assert [each.state for each in taken(book, better)] == ["waiting"]
+    assert held(book) == record
+    assert taken(book, made[0])[0].state == "new"
+    with book.store.reading() as look:
+        assert look.waiting() == {}
+    assert [each.typed for each in book.record(an_id).readings] == ["2 in"]
+    assert [(each.id, each.code) for each in book.aside.kept(UNBOUND)] == [(odd.id, "")], "its slot was a reading's"
+    assert [each.state for each in taken(book, better, reading, *made)] == ["known"] * 6
+
+
+def test_what_is_kept_aside_is_put_right_let_go_or_kept_as_text(book: Fieldbook) -> None:
+    wrong = [sent(book, trunk(book, 90_000.0, slot=f"s{n}", typed=f"{n}0000 in")) for n in range(4)]
+    taken(book, *wrong)
+    marks = {each.id: each.mark for each in book.aside.kept(UNBOUND)}
+    new = book.aside.mend(marks[wrong[0].id], "12 in", "us", within=UNBOUND, by="x")
+    text = book.aside.as_text(marks[wrong[1].id], within=UNBOUND, by="x")
+    book.aside.let_go(marks[wrong[2].id], "typed twice", within=UNBOUND, by="x")
+    right = sent(book, ReadingCorrected(**{each.name: getattr(trunk(book, 310.0, slot="s3"), each.name)
+                                           for each in fields(ReadingTaken)} | {"supersedes": wrong[3].id}))
+    assert taken(book, right)[0].state == "new"
+    assert book.aside.kept(UNBOUND) == ()
+    readings = {each.id: each for each in held(book).readings}
+    assert (readings[new].value, readings[text].choice, readings[right.id].value) == (304.8, "10000 in", 310.0)
+    assert readings[text].kind == "Trunk diameter (DBH), as typed"
+    assert [each.settled for each in taken(book, *wrong)] == ["mended", "as_text", "let_go", "mended"]
+    with pytest.raises(Missing, match="needs somebody"):
+        book.aside.let_go(marks[wrong[0].id], "again", within=UNBOUND, by="x")
+
+
+def test_whoever_speaks_of_their_own_visits_alone_sees_and_settles_what_they_sent(book: Fieldbook) -> None:
+    wrong = sent(book, VisitStarted(slot="x", visit=new_id(), label="-", day=NOW.date(), observer="other"))
+    assert take_in(book.store, [wrong], NOW, within=Bounds("crew1"))[0].state == "refused"
+    assert [each.id for each in book.aside.kept(Bounds("crew1"))] == [wrong.id]
+    assert book.aside.kept(Bounds("crew2")) == ()
+    with pytest.raises(Missing, match="needs somebody"):
+        book.aside.let_go(book.aside.kept(UNBOUND)[0].mark, "no", within=Bounds("crew2"), by="crew2")
+    assert taken(book, wrong)[0].state == "new", "who may send it has"
+    assert book.aside.kept(UNBOUND) == ()
+
+
+def test_a_clock_that_is_ahead_is_told_and_its_events_stand_under_their_arrival(book: Fieldbook) -> None:
+    far, near = ((NOW + timedelta(days=ahead)).strftime("%Y-%m-%dT%H:%M:%S.000Z") for ahead in (3, 0.5))
+    one, other = sent(book, trunk(book, slot="a"), made_at=far), sent(book, trunk(book, slot="b"), made_at=near)
+    book.taking_in.take([one, other], NOW, by="crew1", told_now=far)
+    made = {event.id: event.made_at for event in events_of(book)}
+    assert (made[one.id], made[other.id]) == ("2016-01-15T12:00:00.000Z", near)
+    told = unsettled(book, UNBOUND)
+    assert [(each.id, each.claimed_at, each.arrived_at) for each in told.ahead] == [(one.id, far, made[one.id])]
+    assert [(each.device, each.ahead_ms) for each in told.clocks] == [("phone 1", 3 * 86_400_000)]
+    book.taking_in.take([one], NOW, by="crew1", told_now="2016-01-15T12:01:59.000Z")
+    assert unsettled(book, UNBOUND).clocks == ()
+    book.taking_in.take([one], NOW, by="crew1", told_now="no clock")

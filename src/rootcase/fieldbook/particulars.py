@@ -17,7 +17,7 @@ from rootcase.fieldbook.intake.faults import PageRefused
 from rootcase.fieldbook.intake.grid import Cell, Page, Row, folded
 from rootcase.fieldbook.intake.importer import facts_of
 from rootcase.fieldbook.intake.property_page import property_facts
-from rootcase.fieldbook.intake.property_place import far_off, hold_place, require_place
+from rootcase.fieldbook.intake.property_place import far_off, hold_place, place_of, require_place
 from rootcase.fieldbook.store.store import Store
 from rootcase.fieldbook.undone import without_undone
 from rootcase.fieldbook.view import heads, said
@@ -106,13 +106,17 @@ def _told(cells: Mapping[str, str], known: PropertyOpened) -> tuple[PropertyOpen
 
 def _asked(page: Page, facts: PropertyOpened, others: list[PropertyOpened], sure: bool) -> dict[str, str]:
     """Why a place may be a slip; where no tree grows it is refused."""
-    if sure and trees_grow_at(facts.latitude_deg):
+    place = place_of(facts)
+    if place is None:
+        lacking = "latitude" if facts.latitude_deg is None else "longitude"
+        return {lacking: say("particulars.both", beside="longitude" if lacking == "latitude" else "latitude")}
+    if sure and trees_grow_at(place[0]):
         return {}
     try:
         require_place(page, facts)
     except PageRefused as refused:
-        return {"latitude" if not trees_grow_at(facts.latitude_deg) else "sure": refused.fault.beside}
-    far = far_off((facts.latitude_deg, facts.longitude_deg), others, facts.system)
+        return {"latitude" if not trees_grow_at(place[0]) else "sure": refused.fault.beside}
+    far = far_off(place, others, facts.system)
     return {"sure": far} if far else {}
 
 

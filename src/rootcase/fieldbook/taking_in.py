@@ -105,16 +105,11 @@ class TakingIn:
             self._holdings[property_id] = Holding(turn.events(property_id))
         return self._holdings[property_id]
 
-    def is_open(self, turn: Writing, property_id: str) -> bool:
-        """Whether there is such a property."""
+    def properties(self, turn: Writing) -> set[str]:
+        """The properties that there are."""
         if self._properties is None:
             self._properties = set(turn.properties())
-        return property_id in self._properties
-
-    def opened(self, event: Event) -> None:
-        """A property was opened just now."""
-        if self._properties is not None:
-            self._properties.add(event.property_id)
+        return self._properties
 
 
 class _Looked:
@@ -164,7 +159,7 @@ class _Looked:
             return TakenIn(sent.id, "waiting", sent.hash)
         holding.admit(event, within)
         if isinstance(event.body, PropertyOpened):
-            self._door.opened(event)
+            self._door.properties(self._turn).add(event.property_id)
         self.fresh.append(event)
         self._here[event.id] = sent.hash
         self._waiting.pop(event.id, None)
@@ -178,7 +173,8 @@ class _Looked:
     def _lacks(self, event: Event, holding: Holding) -> tuple[str, str]:
         """What an event speaks of that is not here; and the id of what it puts right, where that is kept aside."""
         body, old = event.body, event.body.supersedes or ""
-        if not isinstance(body, PropertyOpened) and not self._door.is_open(self._turn, event.property_id):
+        there = self._door.properties(self._turn)
+        if event.property_id not in there and not isinstance(body, PropertyOpened):
             return f"property {event.property_id}", ""
         lacks = holding.lacks(body)
         if lacks or not old or holding.has(old):

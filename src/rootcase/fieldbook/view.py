@@ -7,6 +7,7 @@ from collections import defaultdict
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, fields, replace
 from itertools import chain
+from math import nan
 from typing import TypeVar
 
 from rootcase.fieldbook.drawn import AerialLaid, DrawingTakenBack, KeepOffDrawn, LineDrawn
@@ -174,9 +175,9 @@ def _by_label(things: Iterable[ThingT], label: Callable[[ThingT], str]) -> tuple
 
 
 def _property(event: Event, facts: PropertyOpened) -> Property:
-    return Property(event.property_id, event.practice_id, facts.name, facts.latitude_deg, facts.longitude_deg,
-                    facts.elevation_m, facts.time_zone, facts.currency, facts.weather_station, facts.system,
-                    facts.invented, facts.law)
+    latitude, longitude = (nan if part is None else part for part in (facts.latitude_deg, facts.longitude_deg))
+    return Property(event.property_id, event.practice_id, facts.name, latitude, longitude, facts.elevation_m,
+                    facts.time_zone, facts.currency, facts.weather_station, facts.system, facts.invented, facts.law)
 
 
 def _visits(standing: Mapping[str, Head], property_id: str) -> tuple[Visit, ...]:

@@ -20,7 +20,8 @@ PlaceKind = str
 
 @dataclass(frozen=True, slots=True)
 class Property:
-    """A client's ground; an elevation of None, and an empty time zone, currency or station nobody has said."""
+    """A client's ground; a position that is NaN, an elevation of None, and an empty time zone, currency or station
+    nobody has said."""
 
     id: str
     practice_id: str

@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from itertools import pairwise
+from math import isnan
 
 from rootcase.fieldbook.canonical import number_text
 from rootcase.fieldbook.events import PropertyOpened
@@ -39,10 +40,11 @@ class Change:
 def particulars(ground: Property | PropertyOpened, system: System) -> dict[str, str]:
     """What is known of a property, as it would be typed; empty where nobody has said."""
     elevation = "" if ground.elevation_m is None else show(ground.elevation_m, "m", system, ("ft", "m"))
-    return {"name": ground.name, "latitude": number_text(ground.latitude_deg),
-            "longitude": number_text(ground.longitude_deg), "elevation": elevation, "time_zone": ground.time_zone,
-            "weather_station": ground.weather_station, "currency": ground.currency, "law": ground.law,
-            "system": ground.system}
+    latitude, longitude = ("" if part is None or isnan(part) else number_text(part)
+                           for part in (ground.latitude_deg, ground.longitude_deg))
+    return {"name": ground.name, "latitude": latitude, "longitude": longitude, "elevation": elevation,
+            "time_zone": ground.time_zone, "weather_station": ground.weather_station, "currency": ground.currency,
+            "law": ground.law, "system": ground.system}
 
 
 def loose_ends(fieldbook: Fieldbook, ground: Property) -> dict[str, str]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from dataclasses import dataclass, fields, replace
 from datetime import date, timedelta
-from math import hypot
+from math import hypot, isnan
 from pathlib import Path
 from typing import Any
 
@@ -150,6 +150,8 @@ def _with_reference(weather: Weather, ground: Property) -> Weather:
     known = KnownWeather(*(np.array(getattr(weather, name) or unknown, dtype=float) for name in _KNOWN))
     place = weather.place or Station("")
     latitude = ground.latitude_deg if place.latitude_deg is None else place.latitude_deg
+    if isnan(latitude):
+        raise Missing(say("services.no_position"), right=say("services.say_where"))
     elevation = ground.elevation_m if place.elevation_m is None else place.elevation_m
     of_year = np.array([day.timetuple().tm_yday for day in weather.days], dtype=float)
     found = reference_of_known_mm_day(known, elevation or 0.0, latitude, of_year)
@@ -173,7 +175,7 @@ def _reference_told(methods: tuple[str, ...], humidities: list[str]) -> list[str
 
 
 def _place_told(place: Station, ground: Property) -> list[str]:
-    if place.latitude_deg is None or place.longitude_deg is None:
+    if place.latitude_deg is None or place.longitude_deg is None or isnan(ground.latitude_deg):
         return []
     km = hypot(*local_m(place.latitude_deg, place.longitude_deg, ground.latitude_deg, ground.longitude_deg)) / 1000.0
     rise = None

@@ -31,12 +31,23 @@ _TYPED_ANEW_M = 3.0
 """JUDGEMENT: the same corner, read again or written with fewer figures, is no farther off."""
 
 
+def place_of(facts: PropertyOpened) -> Place | None:
+    """Where a property lies; None where nobody has said."""
+    if facts.latitude_deg is None or facts.longitude_deg is None:
+        return None
+    return facts.latitude_deg, facts.longitude_deg
+
+
 def require_place(page: Page, facts: PropertyOpened) -> None:
     """Refuse a position where no tree grows or that lies far from its own clock, with the slip that may be in it."""
-    place = (facts.latitude_deg, facts.longitude_deg)
-    if not _cells(page) or _is_right(place, facts.time_zone):
+    if not _cells(page):
         return
-    number, key = _cells(page)[0]
+    place, (number, key) = place_of(facts), _cells(page)[0]
+    if place is None:
+        raise PageRefused(Fault(page.name, number, key, "", say("particulars.both", beside=key),
+                                say("intake.right_degrees")))
+    if _is_right(place, facts.time_zone):
+        return
     what = say("intake.other_clock", zone=facts.time_zone) if trees_grow_at(place[0]) else say("intake.no_tree_there")
     back = next((slip for slip, there in slips(place).items() if _is_right(there, facts.time_zone)), "")
     raise PageRefused(Fault(page.name, number, key, _shown(place), what,
@@ -46,7 +57,7 @@ def require_place(page: Page, facts: PropertyOpened) -> None:
 def far_off(place: Place, others: Iterable[PropertyOpened], system: System) -> str:
     """What is asked about a place that is far from all others of the practice, or the first of all and far from where
     its units are used, with the slip that may be in it; else nothing."""
-    known = [(other.latitude_deg, other.longitude_deg) for other in others]
+    known = [there for other in others if (there := place_of(other))]
     if not known:
         return _of_other_units(place, system)
     nearest = min((apart_m(place, there) for there in known), default=0.0)
@@ -72,8 +83,8 @@ def hold_place(desk: Desk, page: Page, known: PropertyOpened, standing: Mapping[
 
     Otherwise a page with another position would move each of them, and their list would no longer say what is known.
     """
-    old, new = ((facts.latitude_deg, facts.longitude_deg) for facts in (known, desk.facts))
-    if old == new:
+    old, new = place_of(known), place_of(desk.facts)
+    if old is None or new is None or old == new:
         return
     bodies = [head.event.body for head in standing.values()]
     by_degrees = {body.of for body in bodies if isinstance(body, ReadingTaken) and body.kind == "latitude"}

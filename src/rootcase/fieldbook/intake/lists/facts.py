@@ -18,7 +18,7 @@ from rootcase.fieldbook.intake.lists.notation import days_in
 from rootcase.fieldbook.intake.lists.positions import Position
 from rootcase.fieldbook.intake.lists.told import Told
 from rootcase.fieldbook.intake.property_page import currency, property_facts
-from rootcase.fieldbook.intake.property_place import far_off
+from rootcase.fieldbook.intake.property_place import far_off, place_of
 from rootcase.fieldbook.intake.values import read_choice
 from rootcase.fieldbook.store.store import Reading
 from rootcase.fieldbook.view import heads, natural
@@ -71,7 +71,7 @@ class Belongs:
 
     @property
     def position(self) -> Position | None:
-        return (self.facts.latitude_deg, self.facts.longitude_deg) if self.facts else None
+        return place_of(self.facts) if self.facts else None
 
 
 def property_of(look: Reading, practice_id: str, told: Told) -> Belongs:

@@ -40,7 +40,7 @@ from rootcase.fieldbook.intake.lists.troubles import Group, Trouble, answered, g
 from rootcase.fieldbook.intake.rejects import write_rejects
 from rootcase.fieldbook.store import Store
 from rootcase.fieldbook.store.store import Reading, Writing
-from rootcase.ground.errors import FileError
+from rootcase.ground.errors import FileError, Missing
 from rootcase.ground.words import say
 
 _NAMED = 8
@@ -185,6 +185,8 @@ def _prepare(look: Reading, practice_id: str, grids: Sequence[Grid], told: Told,
     belongs = property_of(look, practice_id, told)
     mapped = map_columns(table, told, system_of(told, belongs))
     entries = read_entries(table, mapped, told, now.date())
+    if belongs.facts and not belongs.position and mapped.of("latitude"):
+        raise Missing(say("lists.not_placed", name=belongs.name), right=say("services.say_where"))
     origin = place_trees(entries, mapped, told, belongs.position or position_said(told))
     ask_apart(entries, mapped, told)
     mapped = name_owners(entries, mapped, told, belongs)
