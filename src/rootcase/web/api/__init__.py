@@ -2,8 +2,8 @@
 
 from fastapi import APIRouter
 
-from rootcase.web.api import casework, field, field_sync, jobs, observe, plans, practice, session, writing
+from rootcase.web.api import casework, field, field_sheets, field_sync, jobs, observe, plans, practice, session, writing
 
-API: tuple[APIRouter, ...] = (casework.router, field.router, field_sync.router, jobs.router, observe.router,
-                              plans.router, practice.router, session.router, writing.router)
+API: tuple[APIRouter, ...] = (casework.router, field.router, field_sheets.router, field_sync.router, jobs.router,
+                              observe.router, plans.router, practice.router, session.router, writing.router)
 PREFIX = "/api"

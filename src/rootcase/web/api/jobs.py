@@ -66,14 +66,14 @@ class Turned(BaseModel):
             responses=answers(tuple[JobNow, ...], "The newest first."))
 def jobs(request: Request, visitor: Seer) -> Response:
     desk = desk_of(request)
-    return answered(tuple(map(_now, desk.jobs.of(desk.tenant(visitor.practice_id)))))
+    return answered(tuple(map(job_now, desk.jobs.of(desk.tenant(visitor.practice_id)))))
 
 
 @router.get("/jobs/{job_id}", summary="How far a job is", response_class=Response,
             responses=answers(JobNow, "Its state, and in words."))
 def job(request: Request, visitor: Seer, job_id: JobId) -> Response:
     desk = desk_of(request)
-    return answered(_now(desk.jobs.job(desk.tenant(visitor.practice_id), job_id)))
+    return answered(job_now(desk.jobs.job(desk.tenant(visitor.practice_id), job_id)))
 
 
 @router.get("/jobs/{job_id}/result", summary="What came of a what-if", response_class=Response,
@@ -90,7 +90,7 @@ def result(request: Request, visitor: Planner, job_id: JobId) -> Response:
                responses=answers(JobNow, "What was kept before still stands."))
 def cancel(request: Request, visitor: Annotated[Visitor, Depends(may("compute"))], job_id: JobId) -> Response:
     desk = desk_of(request)
-    return answered(_now(desk.jobs.cancel(desk.tenant(visitor.practice_id), job_id)))
+    return answered(job_now(desk.jobs.cancel(desk.tenant(visitor.practice_id), job_id)))
 
 
 @router.post("/properties/{property_id}/casework", summary="Have a property thought through", status_code=202,
@@ -100,7 +100,7 @@ def compute(request: Request, visitor: Annotated[Visitor, Depends(may("compute")
             property_id: PropertyId) -> Response:
     desk = desk_of(request)
     started = desk.compute(visitor.practice_id, desk.ground(visitor.practice_id, property_id))
-    return answered(_now(started), status=202)
+    return answered(job_now(started), status=202)
 
 
 @router.post("/properties/{property_id}/what-if", summary="The plan, were something otherwise", status_code=202,
@@ -115,9 +115,9 @@ def what_if(request: Request, visitor: Planner, property_id: PropertyId, turned:
     started = desk.jobs.start(desk.tenant(visitor.practice_id), "what_if", work.what_if,
                               desk.elsewhere(visitor.practice_id), ground.id, desk.run(), supposed,
                               property_id=ground.id, leads_to=f"/properties/{ground.id}")
-    return answered(_now(started), status=202)
+    return answered(job_now(started), status=202)
 
 
-def _now(of: Job) -> JobNow:
+def job_now(of: Job) -> JobNow:
     return JobNow(of.id, of.work, of.property_id, of.state, of.stage, of.done, of.of, job_told(of), of.error,
                   of.asked_at, of.leads_to)

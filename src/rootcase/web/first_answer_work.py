@@ -1,0 +1,15 @@
+"""First-answer sheets, made in another process."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from rootcase.services.first_answer import make_sheets
+from rootcase.services.run import Progress, Run
+from rootcase.web.elsewhere import Elsewhere
+
+
+def first_answers(progress: Progress, at: Elsewhere, run: Run) -> None:
+    """Make the sheets a practice's phones lack; whoever asks for one finds it kept."""
+    with at.opened() as fieldbook:
+        make_sheets(fieldbook, replace(run, progress=progress))
