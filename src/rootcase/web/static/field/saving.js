@@ -28,7 +28,7 @@ export const endVisit = async (field, property) => {
 };
 
 // An entry: {kind, of?, typed, value|choice|nothing, sign, depth_from_m, depth_to_m, growth_year, series, attributes, doubts}.
-const reading = (entry, of, visit, more = {}) => ({ typed: entry.typed ?? "", ...present({
+export const reading = (entry, of, visit, more = {}) => ({ typed: entry.typed ?? "", ...present({
   slot: newId(), kind: entry.kind, of: entry.of ?? of, visit,
   value: entry.value == null ? undefined : numberText(entry.value),
   choice: entry.choice, sign: entry.sign === "=" ? undefined : entry.sign, nothing: entry.nothing,
@@ -39,10 +39,10 @@ const reading = (entry, of, visit, more = {}) => ({ typed: entry.typed ?? "", ..
 
 // Keeps entries of one thing with their photos, all or none; resolves when they are on this phone for certain.
 // before: events that have to stand first, such as that of a new pit.
-export async function save(field, { property, of, entries, photos = [], before = [] }) {
+export async function save(field, { property, of, entries, photos = [], before = [], half = "" }) {
   const { visit, events, keep } = await openVisit(field, property);
   const taken = entries.map((entry) => ({ kind: "reading_taken", body: reading(entry, of, visit) }));
-  const kept = await field.book.keep({ property, events: [...events, ...before, ...taken], photos });
+  const kept = await field.book.keep({ property, events: [...events, ...before, ...taken], photos, half });
   await keep?.();
   const ids = kept.slice(-taken.length).map(({ id }) => id);
   return taken.map(({ body }, at) => ({ ...body, id: ids[at], visit_id: visit, property }));

@@ -1,0 +1,125 @@
+// The full reading: what a tree has and lacks today, by the forms of the catalogue. Only treeNow and visitNow ask the book.
+
+import { catalogue } from "./catalogue.js";
+import { openVisit } from "./saving.js";
+import { boxUnit, convert, interval, withUnit } from "./units.js";
+import { say } from "./words.js";
+
+const GROUPED = ["shoot_length_by_year", "cover_share_by_ring"];
+const HALF_YEAR = 6;
+
+export const formNamed = (name) => catalogue.walk.forms.find((each) => each.name === name);
+export const formOf = (code) => catalogue.walk.forms.find((form) => form.asks.some((ask) => ask.kind === code));
+export const isUnderground = ({ name }) => formNamed(name).asks.some((ask) => catalogue.kinds[ask.kind].of === "pit");
+
+// The tree with all that stands of it, its pits, its place and today's visits.
+export async function treeNow(field, property, id) {
+  const ground = await field.book.ofProperty(property);
+  const tree = ground.trees.find((each) => each.id === id);
+  if (!tree) throw new Error(say("field.no_tree"));
+  const here = (list) => new Set((ground[list] ?? []).filter((each) => each.tree_id === id).map((each) => each.id));
+  const of = {
+    tree: new Set([id]), place: new Set([tree.place_id]), pit: here("pits"), sample: here("samples"),
+    visit: new Set(ground.visits.filter((each) => each.day === field.day()).map((each) => each.id)),
+  };
+  const standing = ground.readings.filter((each) => each.stands);
+  const read = (code, { spot = "", depth = null } = {}) => standing.filter((each) => each.kind === code
+    && (spot && field.kinds[code].of in { pit: 1, sample: 1 } ? each.of === spot : of[field.kinds[code].of]?.has(each.of))
+    && (!depth || field.kinds[code].of !== "pit" || each.depth_from_m === Number(depth[0])));
+  const today = (code, at) => read(code, at).filter((each) => each.day === field.day());
+  return { property, ground, tree, pits: ground.pits.filter((pit) => of.pit.has(pit.id)), standing, read, today };
+}
+
+// What is read of the visit itself names a visit, which begins with it where none is open.
+export async function visitNow(field, property) {
+  const { visit, events, keep } = await openVisit(field, property);
+  if (events.length) await field.book.keep({ property, events, photos: [] });
+  await keep?.();
+  return visit;
+}
+
+const counted = (ask, readings) => (GROUPED.includes(ask.kind) ? new Set(readings.map((each) => each.series)).size : readings.length);
+
+// An ask of a form as it stands: how often it is read, whether that is enough, and why it is not for today.
+export function askNow(field, look, ask, at = {}) {
+  const kind = field.kinds[ask.kind];
+  const readings = ask.once ? look.read(ask.kind, at) : look.today(ask.kind, at);
+  const count = counted(ask, readings);
+  const done = count >= ask.times || readings.some((each) => each.nothing);
+  const why = notToday(field, look, ask, kind);
+  return { ...ask, kind, readings, count, done, why, minutes: done || why ? 0 : kind.minutes * (ask.times - count) };
+}
+
+export function formNow(field, look, form, at = {}) {
+  const asks = form.asks.map((ask) => askNow(field, look, ask, at));
+  const open = asks.filter((ask) => !ask.why);
+  return {
+    ...form, asks, open, done: open.filter((ask) => ask.done).length, left: open.filter((ask) => !ask.done),
+    minutes: Math.ceil(asks.reduce((sum, ask) => sum + ask.minutes, 0)), out: [...new Set(asks.map((ask) => ask.why).filter(Boolean))],
+  };
+}
+
+function notToday(field, look, ask, kind) {
+  if ((field.self.settings?.tools_off ?? []).includes(ask.tool)) return say("field.walk.no_tool", { tool: say(`field.tool.${ask.tool}`) });
+  return outOfSeason(field, look, kind) ? say(`field.season.${kind.season}`) : "";
+}
+
+export const outOfSeason = (field, look, kind) => !inSeason(kind.season, {
+  day: field.day(), latitude: look.ground.property?.latitude_deg ?? 0, stage: look.today("leaf_stage").at(-1)?.choice ?? "",
+});
+
+// By the stage of the leaves where it was looked at today, else by the calendar; in the south half a year is added.
+export function inSeason(season, { day, latitude, stage }) {
+  const told = catalogue.walk.seasons[season];
+  if (!told || told.stages.includes(stage)) return true;
+  if (stage && stage !== "evergreen" && told.stages.length) return false;
+  const [month, date] = day.slice(5).split("-").map(Number);
+  const turned = latitude < 0 ? ((month - 1 + HALF_YEAR) % 12) + 1 : month;
+  const at = `${String(turned).padStart(2, "0")}-${String(date).padStart(2, "0")}`;
+  return told.first <= at && at <= told.last;
+}
+
+// The newest year whose shoots are finished, as ground/dates.py has it.
+export function newestYear(day, latitude) {
+  const south = latitude < 0, [year, month, date] = day.split("-").map(Number);
+  const season = year + (south && month >= 7 ? 1 : 0);
+  const [summer, first] = catalogue.walk.midsummer[south ? "south" : "north"];
+  const begun = south ? year > season - 1 || month > summer || (month === summer && date >= first)
+    : month > summer || (month === summer && date >= first);
+  return begun ? season : season - 1;
+}
+
+// What a reading says little without and is not here of the same day (and depth).
+export function lacking(look, reading) {
+  return (catalogue.walk.companions[reading.kind] ?? []).filter((companion) => {
+    if (reading.nothing || (companion.kind === "shoot_position" && reading.attributes?.position)) return false;
+    return !look.standing.some((each) => each.kind === companion.kind && each.day === reading.day && !each.nothing
+      && besides(look, each, reading) && (!companion.same_depth || (each.of === reading.of && overlaps(each, reading))));
+  });
+}
+
+const besides = (look, one, other) => one.of === other.of || catalogue.kinds[one.kind].of !== catalogue.kinds[other.kind].of;
+const overlaps = (one, other) => one.depth_from_m == null || other.depth_from_m == null
+  || (one.depth_from_m < (other.depth_to_m ?? Infinity) && other.depth_from_m < (one.depth_to_m ?? Infinity));
+
+// Depths in round figures of a tape, in its unit: 6 to 12 in.
+export function depthTold(field, depth) {
+  const unit = boxUnit(field.kinds.probe_depth, field.system());
+  const [low, high] = depth.map((end) => convert(Number(end), "m", unit));
+  return withUnit(interval(low, high, 3), unit);
+}
+
+export const depthsOf = (field) => catalogue.walk.depths[field.system()];
+export const codeTold = (code) => code.replaceAll("_", " ");
+export const readingTold = (reading) => (reading.choice && catalogue.kinds[reading.kind]?.choices ? codeTold(reading.choice) : reading.typed);
+
+// Numbers of the place's locate ticket, while its marks hold.
+export function locate(field, look) {
+  const newest = (code) => look.read(code).filter((each) => each.choice).toSorted((a, b) => (a.day < b.day ? -1 : 1)).at(-1);
+  const ticket = newest("locate_ticket"), expires = newest("locate_expires");
+  const valid = Boolean(ticket && expires && expires.choice >= field.day());
+  return { valid, number: ticket?.choice ?? "", last: expires?.choice ?? "", asked: look.read("private_lines").some((each) => each.choice && each.choice !== "not_asked") };
+}
+
+export const smellsOfFuel = (look, spot) => look.today("soil_smell", { spot }).some((each) => each.choice === "chemical");
+export const concern = (look) => look.read("structural_concern").toSorted((a, b) => (a.day < b.day ? -1 : 1)).at(-1)?.choice === "seen";
