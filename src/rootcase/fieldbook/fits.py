@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import typing
 from collections.abc import Mapping
-from dataclasses import MISSING, fields
+from dataclasses import MISSING, Field, fields
 from datetime import date
+from functools import cache
 from math import isfinite
 from types import NoneType, UnionType
 from typing import Any, Literal
@@ -24,8 +25,7 @@ _FARTHEST_M = 100_000.0
 def fitting_body(kind: type[Body], text: str) -> Body:
     """The body of this kind that a canonical text says, or what in it does not fit."""
     plain = read_canonical(text)
-    hints = typing.get_type_hints(kind)
-    known = {each.name: each for each in fields(kind)}
+    hints, known = _fields(kind)
     if not isinstance(plain, dict) or (odd := sorted(plain.keys() - known.keys())):
         raise UnreadableValue(say("taking_in.field"), value=", ".join(odd)[:200] if isinstance(plain, dict) else "",
                               right=", ".join(known))
@@ -37,6 +37,12 @@ def fitting_body(kind: type[Body], text: str) -> Body:
             raise UnreadableValue(say("taking_in.type"), where=name, value=str(plain[name])[:60])
     body: Body = typed(kind, plain)
     return body
+
+
+@cache
+def _fields(kind: type[Body]) -> tuple[dict[str, Any], dict[str, Field[Any]]]:
+    """What each field of a kind holds, and the fields."""
+    return typing.get_type_hints(kind), {each.name: each for each in fields(kind)}
 
 
 def _fits(hint: Any, plain: Any) -> bool:

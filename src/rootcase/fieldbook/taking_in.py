@@ -8,7 +8,7 @@ and how often things are sent decides nothing of it.
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, fields
 from datetime import UTC, datetime
 from hashlib import sha256
@@ -17,7 +17,7 @@ from typing import Literal
 from rootcase.fieldbook.events import Event, ImportUndone, PropertyOpened, ReadingTakenBack, SheetImported
 from rootcase.fieldbook.holding import Holding
 from rootcase.fieldbook.people.tokens import read_moment, written
-from rootcase.fieldbook.sound import Sent, is_ahead, moment_of, sound_event
+from rootcase.fieldbook.sound import Sent, moment_of, sound_event
 from rootcase.fieldbook.store import Store
 from rootcase.fieldbook.store.sent import Clock, KeptAside, Waiting
 from rootcase.fieldbook.store.store import Writing
@@ -46,42 +46,56 @@ class TakenIn:
 
 
 @dataclass(frozen=True, slots=True)
-class Sending:
-    """What one phone, or program, sends at once."""
+class Sender:
+    """Who sends something, and when it arrived."""
 
-    events: tuple[Sent, ...]
-    arrived: datetime
     within: Bounds
     by: str
-    """Code of who sends it."""
-    told_now: str
+    """A code."""
+    arrived: datetime
+    told_now: str = ""
     """What the phone's clock says as it sends; empty where it does not say."""
+
+
+Sending = tuple[Sender, tuple[Sent, ...]]
 
 
 class TakingIn:
     """The one door for events from elsewhere; what it remembers of the properties is as far as the file has come."""
 
     def __init__(self, store: Store) -> None:
-        self.practice_id, self._together = store.practice_id, Together(store, self._forget)
-        self._forget()
-
-    def take(self, sent: Iterable[Sent], now: datetime, *, within: Bounds = UNBOUND, by: str = "",
-             told_now: str = "") -> tuple[TakenIn, ...]:
-        """Keep all that is sent, and say what became of each; durable when this returns. Who waits shares a commit."""
-        sending = Sending(tuple(sent), now.astimezone(UTC), within, by or within.code, told_now)
-        return self._together.run(lambda turn: self._take(turn, sending))
-
-    def _forget(self) -> None:
+        self.practice_id, self._together = store.practice_id, Together(store, self._take, self._forget)
         self._reach = -1
         self._holdings: dict[str, Holding] = {}
         self._properties: set[str] | None = None
 
-    def _take(self, turn: Writing, sending: Sending) -> tuple[TakenIn, ...]:
-        looked = _Looked(self, turn, sending, self._catch_up(turn))
-        found = looked.look_through()
+    def take(self, sent: Iterable[Sent], now: datetime, *, within: Bounds = UNBOUND, by: str = "",
+             told_now: str = "") -> tuple[TakenIn, ...]:
+        """Keep all that is sent, and say what became of each; durable when this returns. Who waits shares a commit."""
+        return self._together.ask((Sender(within, by or within.code, now.astimezone(UTC), told_now), tuple(sent)))
+
+    def holding(self, turn: Writing, property_id: str) -> Holding:
+        """What a property holds; of one that was not opened nothing."""
+        if property_id not in self._holdings:
+            self._holdings[property_id] = Holding(turn.events(property_id))
+        return self._holdings[property_id]
+
+    def properties(self, turn: Writing) -> set[str]:
+        """The properties that there are."""
+        if self._properties is None:
+            self._properties = set(turn.properties())
+        return self._properties
+
+    def _take(self, turn: Writing, sendings: Sequence[Sending]) -> list[tuple[TakenIn, ...]]:
+        looked = _Looked(self, turn, sendings, self._catch_up(turn))
+        found = [[looked.look(each, sender) for each in sent] for sender, sent in sendings]
         looked.let_in_who_waited()
         self._reach = looked.write_down(self._reach)
-        return looked.answers(found)
+        return [looked.answers(each) for each in found]
+
+    def _forget(self) -> None:
+        self._reach, self._properties = -1, None
+        self._holdings.clear()
 
     def _catch_up(self, turn: Writing) -> set[str] | None:
         """Read what others have written since; the properties it is about, None: that is not known."""
@@ -99,76 +113,69 @@ class TakingIn:
             self._reach = number
         return {event.property_id for _, event in came}
 
-    def holding(self, turn: Writing, property_id: str) -> Holding:
-        """What a property holds; of one that was not opened nothing."""
-        if property_id not in self._holdings:
-            self._holdings[property_id] = Holding(turn.events(property_id))
-        return self._holdings[property_id]
-
-    def properties(self, turn: Writing) -> set[str]:
-        """The properties that there are."""
-        if self._properties is None:
-            self._properties = set(turn.properties())
-        return self._properties
-
 
 class _Looked:
-    """One sending as it is looked through, and what is to be written of it."""
+    """What is sent at once, as it is looked through, and what is to be written of it."""
 
-    def __init__(self, door: TakingIn, turn: Writing, sending: Sending, moved: set[str] | None) -> None:
+    def __init__(self, door: TakingIn, turn: Writing, sendings: Sequence[Sending], moved: set[str] | None) -> None:
         """moved: properties of which others have told something since; None: nobody knows."""
-        self._door, self._turn, self._sending = door, turn, sending
-        ids = {each.id for each in sending.events}
+        self._door, self._turn, self._sendings = door, turn, sendings
+        events = [each for _, sent in sendings for each in sent]
+        ids = {each.id for each in events}
         self._here = turn.hashes(ids)
         self._waiting = turn.waiting() if moved is None else turn.waiting(
-            {each.property_id for each in sending.events} | moved, ids)
+            {each.property_id for each in events} | moved, ids)
         self._waited = set(self._waiting)
         self._aside = {each.mark: each for each in turn.aside(ids)}
         self._new_aside: dict[str, KeptAside] = {}
-        self._fits: dict[str, str] = {}
-        self._mended: dict[str, tuple[Event, str]] = {}
+        self._settled: list[tuple[dict[str, str], dict[str, str]]] = []
         self._claimed: dict[str, tuple[str, str]] = {}
-        self.fresh: list[Event] = []
+        self._fresh: list[tuple[Event, Sent, Sender]] = []
 
-    def look_through(self) -> list[TakenIn]:
-        """What becomes of each event, in the order they were sent."""
-        return [self._look(each) for each in self._sending.events]
-
-    def _look(self, sent: Sent) -> TakenIn:
+    def look(self, sent: Sent, sender: Sender) -> TakenIn:
+        """What becomes of one event."""
         there = self._here.get(sent.id) or (self._waiting[sent.id].hash if sent.id in self._waiting else None)
         if there is not None:
             if there == sent.hash:
                 return TakenIn(sent.id, "known" if sent.id in self._here else "waiting", there)
             refusal = UnreadableValue(say("taking_in.other_content"), right=say("taking_in.id_once"))
-            return self._lay_aside(sent, refusal, "conflict", there)
-        kept = self._aside.get(mark_of(sent))
+            return self._lay_aside(sent, sender, refusal, "conflict", there)
+        kept = self._aside.get(mark_of(sent)) if self._aside else None
         if kept is not None and kept.settled:
             return TakenIn(sent.id, "refused", sent.hash, kept.why, kept.right, kept.settled)
         try:
-            return self._admit(sent, self._sending.within, self._sending.by, self._sending.arrived)
+            return self._admit(sent, sender)
         except RootcaseError as refusal:
-            return self._lay_aside(sent, refusal, "refused", sent.hash)
+            return self._lay_aside(sent, sender, refusal, "refused", sent.hash)
 
-    def _admit(self, sent: Sent, within: Bounds, by: str, arrived: datetime) -> TakenIn:
+    def _admit(self, sent: Sent, sender: Sender) -> TakenIn:
         """Take it among the events, or let it wait; raises where it does not fit."""
-        event = sound_event(self._door.practice_id, sent, arrived)
+        event = sound_event(self._door.practice_id, sent, sender.arrived)
         holding = self._door.holding(self._turn, event.property_id)
         lacks, mends = self._lacks(event, holding)
         if lacks:
-            self._waiting[sent.id] = _waiting(sent, within, by, lacks, written(arrived))
+            self._waiting[sent.id] = _waiting(sent, sender, lacks)
             return TakenIn(sent.id, "waiting", sent.hash)
-        holding.admit(event, within)
+        holding.admit(event, sender.within)
         if isinstance(event.body, PropertyOpened):
             self._door.properties(self._turn).add(event.property_id)
-        self.fresh.append(event)
+        self._fresh.append((event, sent, sender))
         self._here[event.id] = sent.hash
         self._waiting.pop(event.id, None)
-        self._fits[mark_of(sent)] = by
-        if mends:
-            self._mended[mends] = event, by
-        if is_ahead(sent.made_at, arrived):
-            self._claimed[event.id] = sent.made_at, written(arrived)
+        if event.made_at != sent.made_at:
+            self._claimed[event.id] = sent.made_at, event.made_at
+        self._note_settled(event, sent, sender, mends)
         return TakenIn(event.id, "new", sent.hash)
+
+    def _note_settled(self, event: Event, sent: Sent, sender: Sender, mends: str) -> None:
+        """Of what was kept aside: this one fits by now, or takes the place of another, or takes it back."""
+        done = {"settled_by": sender.by, "settled_at": written(sender.arrived), "event_id": event.id}
+        if self._aside and mark_of(sent) in self._aside:
+            self._settled.append(({"mark": mark_of(sent)}, done | {"settled": "fits"}))
+        if mends:
+            settled = "let_go" if isinstance(event.body, ReadingTakenBack) else "mended"
+            self._settled.append(({"an_id": mends}, done | {
+                "settled": settled, "reason": getattr(event.body, "reason", "")}))
 
     def _lacks(self, event: Event, holding: Holding) -> tuple[str, str]:
         """What an event speaks of that is not here; and the id of what it puts right, where that is kept aside."""
@@ -192,56 +199,52 @@ class _Looked:
         while left != len(self._waiting):
             left = len(self._waiting)
             for each in list(self._waiting.values()):
-                within = Bounds(each.bound_to, frozenset(each.barred.split()))
+                sender = Sender(Bounds(each.bound_to, frozenset(each.barred.split())), each.code,
+                                read_moment(each.arrived_at))
                 sent = Sent(*(getattr(each, field.name) for field in fields(Sent)))
                 try:
-                    self._admit(sent, within, each.code, read_moment(each.arrived_at))
+                    self._admit(sent, sender)
                 except RootcaseError as refusal:
                     del self._waiting[each.id]
-                    self._lay_aside(sent, refusal, "refused", sent.hash)
+                    self._lay_aside(sent, sender, refusal, "refused", sent.hash)
 
-    def _lay_aside(self, sent: Sent, refusal: RootcaseError, state: Literal["conflict", "refused"],
+    def _lay_aside(self, sent: Sent, sender: Sender, refusal: RootcaseError, state: Literal["conflict", "refused"],
                    held: str) -> TakenIn:
         mark = mark_of(sent)
         if mark not in self._aside:
             self._new_aside[mark] = self._aside[mark] = KeptAside(
                 mark, sent.id, sent.property_id, sent.kind, sent.made_at, sent.device, sent.body, sent.hash,
-                self._sending.by, written(self._sending.arrived), str(refusal), refusal.right)
+                sender.by, written(sender.arrived), str(refusal), refusal.right)
         return TakenIn(sent.id, state, held, str(refusal), refusal.right, self._aside[mark].settled)
 
     def write_down(self, reach: int) -> int:
         """Write all of it, and return how far the file has come then."""
-        turn, now = self._turn, written(self._sending.arrived)
-        added = turn.add(self.fresh)
-        for event in self.fresh:
+        turn, first = self._turn, reach + 1
+        turn.append([(event, sent.body, sent.hash) for event, sent, _ in self._fresh], first)
+        for event, _, sender in self._fresh:
             if isinstance(event.body, PropertyOpened):
-                turn.send_to(event.property_id, self._sending.by, now)
+                turn.send_to(event.property_id, sender.by, written(sender.arrived))
         turn.claim(self._claimed)
-        gone = self._waited - set(self._waiting)
-        if gone:
-            turn.wait_no_more(gone)
+        turn.wait_no_more(self._waited - set(self._waiting))
         turn.wait([each for an_id, each in self._waiting.items() if an_id not in self._waited])
         turn.lay_aside(list(self._new_aside.values()))
-        for mark, by in self._fits.items():
-            if mark in self._aside:
-                turn.settle({"settled": "fits", "settled_by": by, "settled_at": now}, mark=mark)
-        for an_id, (event, by) in self._mended.items():
-            turn.settle(_mended(event, by, now), an_id=an_id)
-        if clock := _clock(self._sending):
-            turn.note_clock(clock, (reach + 1, reach + added))
-        return reach + added
+        for which, settled in self._settled:
+            turn.settle(settled, **which)
+        last = reach + len(self._fresh)
+        turn.note_clocks([clock for sender, sent in self._sendings if (clock := _clock(sender, sent))], (first, last))
+        return last
 
     def answers(self, found: list[TakenIn]) -> tuple[TakenIn, ...]:
         """What was found, but of what waited at first and then came in, or did not fit after all."""
-        refused = {each.id: each for each in self._new_aside.values()}
-        return tuple(self._since(each, refused) if each.state == "waiting" else each for each in found)
+        return tuple(self._since(each) if each.state == "waiting" else each for each in found)
 
-    def _since(self, told: TakenIn, refused: dict[str, KeptAside]) -> TakenIn:
+    def _since(self, told: TakenIn) -> TakenIn:
         if told.id in self._waiting:
             return told
         if told.id in self._here:
             return TakenIn(told.id, "new", told.hash)
-        return TakenIn(told.id, "refused", told.hash, refused[told.id].why, refused[told.id].right)
+        kept = next(each for each in self._new_aside.values() if (each.id, each.hash) == (told.id, told.hash))
+        return TakenIn(told.id, "refused", told.hash, kept.why, kept.right)
 
 
 def take_in(store: Store, sent: Iterable[Sent], now: datetime, *, within: Bounds = UNBOUND) -> tuple[TakenIn, ...]:
@@ -255,24 +258,18 @@ def mark_of(sent: Sent) -> str:
     return sha256(json.dumps(said).encode("ascii")).hexdigest()
 
 
-def _mended(event: Event, by: str, now: str) -> dict[str, str]:
-    """What is said of what was kept aside when an event takes its place, or takes it back."""
-    back = isinstance(event.body, ReadingTakenBack)
-    return {"settled": "let_go" if back else "mended", "settled_by": by, "settled_at": now, "event_id": event.id,
-            "reason": getattr(event.body, "reason", "")}
+def _waiting(sent: Sent, sender: Sender, lacks: str) -> Waiting:
+    return Waiting(sent.id, sent.property_id, sent.kind, sent.made_at, sent.device, sent.body, sent.hash, sender.by,
+                   sender.within.code, " ".join(sorted(sender.within.barred)), lacks, written(sender.arrived))
 
 
-def _waiting(sent: Sent, within: Bounds, by: str, lacks: str, arrived_at: str) -> Waiting:
-    return Waiting(sent.id, sent.property_id, sent.kind, sent.made_at, sent.device, sent.body, sent.hash, by,
-                   within.code, " ".join(sorted(within.barred)), lacks, arrived_at)
-
-
-def _clock(sending: Sending) -> Clock | None:
+def _clock(sender: Sender, sent: tuple[Sent, ...]) -> Clock | None:
     """What a phone's clock says, if it says anything that can be read."""
+    if not sent or not sender.told_now:
+        return None
     try:
-        ahead = moment_of(sending.told_now) - sending.arrived
+        ahead = moment_of(sender.told_now) - sender.arrived
     except UnreadableValue:
         return None
-    return None if not sending.events else Clock(
-        sending.events[0].device, sending.by, written(sending.arrived), sending.told_now,
-        round(ahead.total_seconds() * 1000))
+    return Clock(sent[0].device, sender.by, written(sender.arrived), sender.told_now,
+                 round(ahead.total_seconds() * 1000))

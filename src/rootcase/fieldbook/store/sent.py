@@ -6,7 +6,20 @@ from collections.abc import Collection, Mapping
 from dataclasses import asdict, dataclass
 from typing import Any
 
-from sqlalchemy import Connection, Row, delete, insert, or_, select, update
+from sqlalchemy import (
+    Column,
+    ColumnElement,
+    Connection,
+    Row,
+    Select,
+    Table,
+    bindparam,
+    delete,
+    insert,
+    or_,
+    select,
+    update,
+)
 
 from rootcase.fieldbook.store.door import assignments, sendings
 from rootcase.fieldbook.store.schema import clock_claims, kept_aside, people, waiting_events
@@ -82,23 +95,16 @@ class SentReading:
 
     def waiting(self, property_ids: Collection[str] | None = None, ids: Collection[str] = ()) -> dict[str, Waiting]:
         """Events that wait, by id, the oldest first: all of them, or those of these properties and of these ids."""
-        table = waiting_events
-        asked = select(table).where(table.c.practice_id == self._practice_id)
-        if property_ids is not None:
-            asked = asked.where(or_(table.c.property_id.in_(tuple(property_ids)), table.c.id.in_(tuple(ids))))
+        asked = (_WAITING, {}) if property_ids is None else (_WAITING_OF, {"of": list(property_ids), "ids": list(ids)})
         return {row.id: Waiting(*_without_practice(row))
-                for row in self._connection.execute(asked.order_by(table.c.arrived_at, table.c.id))}
+                for row in self._connection.execute(asked[0], {"practice": self._practice_id} | asked[1])}
 
     def aside(self, ids: Collection[str] | None = None, marks: Collection[str] | None = None) -> list[KeptAside]:
         """What is kept aside, settled or not, the oldest first: all of it, that of these ids, or of these marks."""
-        table = kept_aside
-        asked = select(table).where(table.c.practice_id == self._practice_id)
-        if ids is not None:
-            asked = asked.where(table.c.id.in_(tuple(ids)))
-        if marks is not None:
-            asked = asked.where(table.c.mark.in_(tuple(marks)))
+        asked = (_ASIDE_OF, {"ids": list(ids)}) if ids is not None else (
+            _ASIDE_BY, {"marks": list(marks)}) if marks is not None else (_ASIDE, {})
         return [KeptAside(*_without_practice(row))
-                for row in self._connection.execute(asked.order_by(table.c.arrived_at, table.c.mark))]
+                for row in self._connection.execute(asked[0], {"practice": self._practice_id} | asked[1])]
 
     def clock_claims(self) -> dict[str, tuple[str, str]]:
         """Of each event that was dated ahead: the time it claims, and when it arrived."""
@@ -123,6 +129,8 @@ class SentWriting:
 
     def wait_no_more(self, ids: Collection[str]) -> None:
         """These have come in, or were laid aside."""
+        if not ids:
+            return
         self._connection.execute(delete(waiting_events).where(
             waiting_events.c.practice_id == self._practice_id, waiting_events.c.id.in_(tuple(ids))))
 
@@ -141,9 +149,10 @@ class SentWriting:
         self._put(clock_claims, [{"id": an_id, "claimed_at": said, "arrived_at": came}
                                  for an_id, (said, came) in claimed.items()])
 
-    def note_clock(self, clock: Clock, received: tuple[int, int]) -> None:
-        """Note a phone's clock beside what it sent then, by the first and the last number of it."""
-        self._put(sendings, [asdict(clock) | {"received_from": received[0], "received_to": received[1]}])
+    def note_clocks(self, clocks: Collection[Clock], received: tuple[int, int]) -> None:
+        """Note phones' clocks beside what came with them, by the first and the last number of it."""
+        self._put(sendings, [asdict(each) | {"received_from": received[0], "received_to": received[1]}
+                             for each in clocks])
 
     def send_to(self, property_id: str, code: str, now: str) -> None:
         """Whoever opened a property goes there, if they are known by a code."""
@@ -159,6 +168,24 @@ class SentWriting:
 
     def _know_practice(self) -> None:
         raise NotImplementedError
+
+
+def _prepared(table: Table, order: str, *which: ColumnElement[bool]) -> Select[Any]:
+    """A question that is put for every sending: made once, since making it takes longer than answering it."""
+    return select(table).where(table.c.practice_id == bindparam("practice"), *which).order_by(
+        table.c.arrived_at, table.c[order])
+
+
+def _one_of(column: Column[str], name: str) -> ColumnElement[bool]:
+    return column.in_(bindparam(name, expanding=True))
+
+
+_WAITING = _prepared(waiting_events, "id")
+_WAITING_OF = _prepared(waiting_events, "id", or_(_one_of(waiting_events.c.property_id, "of"),
+                                                  _one_of(waiting_events.c.id, "ids")))
+_ASIDE = _prepared(kept_aside, "mark")
+_ASIDE_OF = _prepared(kept_aside, "mark", _one_of(kept_aside.c.id, "ids"))
+_ASIDE_BY = _prepared(kept_aside, "mark", _one_of(kept_aside.c.mark, "marks"))
 
 
 def _without_practice(row: Row[Any]) -> tuple[Any, ...]:

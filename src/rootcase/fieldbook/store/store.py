@@ -12,7 +12,7 @@ from functools import cached_property
 from pathlib import Path
 from typing import Any
 
-from sqlalchemy import Connection, Engine, Row, Table, delete, func, insert, inspect, select, text
+from sqlalchemy import Connection, Engine, Row, Table, bindparam, delete, func, insert, inspect, select, text
 from sqlalchemy.exc import DatabaseError
 
 from rootcase.fieldbook.events import Event, ImportUndone, PropertyOpened, SheetImported, body_text, read_body
@@ -29,6 +29,12 @@ from rootcase.ground.words import say
 _AT_ONCE = 500
 _OF_OTHERS = stat.S_IRWXG | stat.S_IRWXO
 _OF_PROPERTIES = (PropertyOpened.KIND, SheetImported.KIND, ImportUndone.KIND)
+_HASHES = select(events.c.id, events.c.hash).where(
+    events.c.practice_id == bindparam("practice"), events.c.id.in_(bindparam("ids", expanding=True)))
+_AFTER = select(events).where(events.c.practice_id == bindparam("practice"),
+                              events.c.received > bindparam("reach")).order_by(events.c.received)
+_ADD = insert(events)
+"""Made once: making them takes longer than what is asked."""
 _WAYS_OUT = {"locked": "try_again", "not a database": "not_ours", "malformed": "from_a_copy", "full": "make_room"}
 """By a word of SQLite's own message."""
 
@@ -140,9 +146,8 @@ class Reading(WeatherReading, SentReading):
 
     def events_after(self, received: int) -> list[tuple[int, Event]]:
         """Everything that came after that number, each with its own."""
-        asked = select(events).where(events.c.practice_id == self._practice_id,
-                                     events.c.received > received).order_by(events.c.received)
-        return [(row.received, _event(row)) for row in self._connection.execute(asked)]
+        asked = {"practice": self._practice_id, "reach": received}
+        return [(row.received, _event(row)) for row in self._connection.execute(_AFTER, asked)]
 
     def property_of(self, event_id: str) -> str | None:
         """The property an event speaks of; None where no such event is here."""
@@ -154,9 +159,8 @@ class Reading(WeatherReading, SentReading):
         """Hash of each of these events that is here."""
         wanted, found = list(ids), dict[str, str]()
         for start in range(0, len(wanted), _AT_ONCE):
-            asked = select(events.c.id, events.c.hash).where(
-                events.c.practice_id == self._practice_id, events.c.id.in_(wanted[start:start + _AT_ONCE]))
-            found |= {row.id: row.hash for row in self._connection.execute(asked)}
+            asked = {"practice": self._practice_id, "ids": wanted[start:start + _AT_ONCE]}
+            found |= {row.id: row.hash for row in self._connection.execute(_HASHES, asked)}
         return found
 
     def properties(self) -> dict[str, list[Event]]:
@@ -200,14 +204,20 @@ class Writing(Reading, WeatherWriting, SentWriting):
                 raise StoreError(say("fieldbook.id_twice"), value=event.id, right=say("fieldbook.id_once"))
             if event.id not in here:
                 fresh[event.id] = event
-        if fresh:
-            self._know_practice()
-            self._connection.execute(insert(events), [
-                {"practice_id": self._practice_id, "id": event.id, "property_id": event.property_id,
-                 "kind": event.body.KIND, "made_at": event.made_at, "device": event.device,
-                 "body": body_text(event.body), "hash": hashes[event.id], "received": number}
-                for number, event in enumerate(fresh.values(), self.newest_received() + 1)])
+        self.append([(event, body_text(event.body), hashes[event.id]) for event in fresh.values()],
+                    self.newest_received() + 1 if fresh else 0)
         return len(fresh)
+
+    def append(self, fresh: Sequence[tuple[Event, str, str]], first: int) -> None:
+        """Add events that are known not to be here, each with its body's text and its hash, by this number and on."""
+        if fresh:
+            if first == 1:
+                self._know_practice()
+            self._connection.execute(_ADD, [
+                {"practice_id": self._practice_id, "id": event.id, "property_id": event.property_id,
+                 "kind": event.body.KIND, "made_at": event.made_at, "device": event.device, "body": body,
+                 "hash": content, "received": number}
+                for number, (event, body, content) in enumerate(fresh, first)])
 
     def keep_contacts(self, wanted: Iterable[Contact]) -> int:
         """Keep these contacts, each once by its id; returns how many are new or changed."""
