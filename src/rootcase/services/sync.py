@@ -10,6 +10,7 @@ from io import BytesIO
 from rootcase.fieldbook.aside import reading_kept
 from rootcase.fieldbook.fieldbook import Fieldbook
 from rootcase.fieldbook.store.sent import Clock, KeptAside, Waiting
+from rootcase.fieldbook.store.store import Reading
 from rootcase.ground.errors import ImpossibleValue
 from rootcase.ground.words import say
 from rootcase.records.people import Bounds
@@ -56,9 +57,14 @@ class Unsettled:
 def held(book: Fieldbook, ids: Collection[str]) -> dict[str, str]:
     """Hash of each of these events that is here: among the events, waiting, or kept aside."""
     with book.store.reading() as look:
-        aside = {each.id: each.hash for each in look.aside(ids)}
-        waiting = {an_id: each.hash for an_id, each in look.waiting((), ids).items()}
-        return aside | waiting | look.hashes(ids)
+        return held_in(look, ids)
+
+
+def held_in(look: Reading, ids: Collection[str]) -> dict[str, str]:
+    """The same, in a look that is open already."""
+    aside = {each.id: each.hash for each in look.aside(ids)}
+    waiting = {an_id: each.hash for an_id, each in look.waiting((), ids).items()}
+    return aside | waiting | look.hashes(ids)
 
 
 def keep_photo(book: Fieldbook, mark: str, data: bytes) -> None:
