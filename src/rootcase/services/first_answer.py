@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, fields, replace
 from pathlib import Path
+from threading import Lock
 
 import numpy as np
 
@@ -40,7 +41,8 @@ class _Wanted:
     season: int
     bases: tuple[tuple[str, str], ...]
     """A species by growth class, or by the yardstick's id."""
-    decided_by: tuple[object, ...]
+    named: tuple[tuple[Path, str], ...]
+    """Where each is kept, with its growth class or yardstick."""
 
     def told(self, path: Path, basis: str, kept: PackedSheet) -> SheetTold:
         of_yardstick = bool(self.yardstick_id)
@@ -49,57 +51,70 @@ class _Wanted:
                          self.yardstick_id, self.place.id if of_yardstick else "")
 
 
-def sheets_told(fieldbook: Fieldbook, run: Run) -> SheetsTold:
-    """The sheets that are made for this practice, and how many are not."""
-    made, missing = [], 0
-    for wanted in _wanted(fieldbook, run):
-        for path, basis, kept in _kept(wanted, run):
-            if kept is None:
-                missing += 1
-            else:
+class SheetsAtHand:
+    """Which sheets a practice's phones need, so that the fieldbook is read only where something was written."""
+
+    def __init__(self) -> None:
+        self._held: dict[str, tuple[tuple[object, ...], tuple[_Wanted, ...]]] = {}
+        self._turn = Lock()
+
+    def told(self, fieldbook: Fieldbook, run: Run) -> SheetsTold:
+        """The sheets that are made for this practice, and how many are not."""
+        made, missing = [], 0
+        for wanted, path, basis in self._named(fieldbook, run):
+            kept = read_result(path, PackedSheet)
+            missing += kept is None
+            if kept is not None:
                 made.append(wanted.told(path, basis, kept))
-    return SheetsTold(tuple(made), missing)
+        return SheetsTold(tuple(made), missing)
 
-
-def sheet_sent(fieldbook: Fieldbook, run: Run, name: str) -> bytes | None:
-    """A sheet of this practice by its name; None where there is none."""
-    for wanted in _wanted(fieldbook, run):
-        for path, _, kept in _kept(wanted, run):
-            if kept is not None and path.name == name:
+    def sent(self, fieldbook: Fieldbook, run: Run, name: str) -> bytes | None:
+        """A sheet of this practice by its name; None where there is none."""
+        for _, path, _ in self._named(fieldbook, run):
+            if path.name == name and (kept := read_result(path, PackedSheet)) is not None:
                 return kept.sent.tobytes()
-    return None
+        return None
+
+    def _named(self, fieldbook: Fieldbook, run: Run) -> Iterator[tuple[_Wanted, Path, str]]:
+        stamp = (fieldbook.arrivals.commits(), run.today, run.draws, run.seed, run.results)
+        with self._turn:
+            held = self._held.get(fieldbook.arrivals.where)
+        if held is None or held[0] != stamp:
+            held = stamp, tuple(_wanted(fieldbook, run))
+            with self._turn:
+                self._held[fieldbook.arrivals.where] = held
+        return ((wanted, path, basis) for wanted in held[1] for path, basis in wanted.named)
 
 
 def make_sheets(fieldbook: Fieldbook, run: Run) -> None:
     """Make what is missing: first for soil nobody felt and for yardsticks, then texture by texture."""
-    wanted = list(_wanted(fieldbook, run))
+    wanted, weather = list(_wanted(fieldbook, run)), dict[str, Weather]()
     for done, each in enumerate(wanted):
         run.progress(STAGE, done, len(wanted))
-        if any(kept is None for _, _, kept in _kept(each, run)):
-            _make(fieldbook, each, run)
+        if any(read_result(path, PackedSheet) is None for path, _ in each.named):
+            if each.ground.id not in weather:
+                weather[each.ground.id] = weather_for(fieldbook, each.ground, run)
+            _make(each, weather[each.ground.id], run)
     run.progress(STAGE, len(wanted), len(wanted))
 
 
-def _make(fieldbook: Fieldbook, wanted: _Wanted, run: Run) -> None:
+def _make(wanted: _Wanted, weather: Weather, run: Run) -> None:
     from rootcase.casework.first_answer.axes import AXES  # slow to load, and needed only where sheets are made
     from rootcase.casework.first_answer.forward import Question
     from rootcase.casework.first_answer.packed import packed
     from rootcase.casework.first_answer.sheet import first_sheets
 
-    question = Question(wanted.record, wanted.place, wanted.yardstick_id, wanted.texture,
-                        weather_for(fieldbook, wanted.ground, run), wanted.season, run.today,
-                        DRAWS_A_DRAW * run.draws, run.seed)
+    question = Question(wanted.record, wanted.place, wanted.yardstick_id, wanted.texture, weather, wanted.season,
+                        run.today, DRAWS_A_DRAW * run.draws, run.seed)
     sheets = first_sheets(question, dict(wanted.bases), AXES)
-    for sheet, (path, _, _) in zip(sheets, _kept(wanted, run), strict=True):
+    for sheet, (path, _) in zip(sheets, wanted.named, strict=True):
         keep_result(path, PackedSheet(sheet.made, np.frombuffer(packed(sheet), np.uint8)))
 
 
-def _kept(wanted: _Wanted, run: Run) -> Iterator[tuple[Path, str, PackedSheet | None]]:
-    if run.results is None:
-        return
-    for basis in wanted.bases:
-        path = place_for(run.results, PackedSheet, (*wanted.decided_by, basis, run.draws, run.seed))
-        yield path, basis[0], read_result(path, PackedSheet)
+def _named(run: Run, bases: Iterable[tuple[str, str]], *decided_by: object) -> tuple[tuple[Path, str], ...]:
+    """Where each sheet is kept, by what decides it."""
+    return () if run.results is None else tuple(
+        (place_for(run.results, PackedSheet, (*decided_by, basis, run.draws, run.seed)), basis[0]) for basis in bases)
 
 
 def _wanted(fieldbook: Fieldbook, run: Run) -> Iterable[_Wanted]:
@@ -120,8 +135,9 @@ def _general(ground: Property, texture: str, weather: str, run: Run) -> _Wanted:
     season = last_finished_season(run.today, ground.latitude_deg)
     place = Place("place", ground.id, "", PLACE_NEVER_SEEN)
     record = PropertyRecord(ground, (place,), (), (), (), (), (), (), {})
-    deciding = ("general", ground.latitude_deg, ground.weather_station, texture, season, weather)
-    return _Wanted(ground, record, place, "", texture, season, _species_by_class(), deciding)
+    named = _named(run, bases := _species_by_class(), "general", ground.latitude_deg, ground.weather_station, texture,
+                   season, weather)
+    return _Wanted(ground, record, place, "", texture, season, bases, named)
 
 
 def _of_yardsticks(record: PropertyRecord, weather: str, run: Run) -> Iterator[_Wanted]:
@@ -137,9 +153,9 @@ def _of_yardsticks(record: PropertyRecord, weather: str, run: Run) -> Iterator[_
         species = max(sorted(set(named)), key=named.count) if named else ""
         for place in record.places:
             alone = with_first_look(plain, place, yardstick.id, FirstReadings(), "", run.today)
-            deciding = ("yardstick", replace(alone, visits=()), yardstick.id, place.id, season,
-                        weather)
-            yield _Wanted(record.property, plain, place, yardstick.id, "", season, ((yardstick.id, species),), deciding)
+            bases = ((yardstick.id, species),)
+            named = _named(run, bases, "yardstick", replace(alone, visits=()), yardstick.id, place.id, season, weather)
+            yield _Wanted(record.property, plain, place, yardstick.id, "", season, bases, named)
 
 
 def _weather(fieldbook: Fieldbook, ground: Property, run: Run) -> Weather | None:

@@ -53,8 +53,7 @@ def remembered(folder: Path | None, kind: type[Result], made_from: tuple[object,
 
 def place_for(folder: Path, kind: type[object], made_from: tuple[object, ...]) -> Path:
     """The file of a result that is made from these parts by the formulas and tables of this program."""
-    versions = [platform.machine(), platform.python_version(), *map(version, LIBRARIES)]
-    return folder / fingerprint(kind.__name__, ENGINE, _sources_met(), versions, made_from)
+    return folder / fingerprint(kind.__name__, ENGINE, _sources_met(), _versions(), made_from)
 
 
 def read_result(path: Path, kind: type[Result]) -> Result | None:
@@ -98,6 +97,11 @@ def sources_digest(package: Path) -> str:
             if file.is_file() and "__pycache__" not in file.parts:
                 found.update(f"{file.relative_to(package).as_posix()} {sha256(file.read_bytes()).hexdigest()}".encode())
     return found.hexdigest()
+
+
+@cache
+def _versions() -> list[str]:
+    return [platform.machine(), platform.python_version(), *map(version, LIBRARIES)]
 
 
 @cache

@@ -8,7 +8,7 @@ from fastapi import APIRouter, Depends, Path, Request, Response
 
 from rootcase.ground.words import say
 from rootcase.records.first_answer import SheetsTold
-from rootcase.services.first_answer import sheet_sent, sheets_told
+from rootcase.services.first_answer import SheetsAtHand
 from rootcase.web import first_answer_work
 from rootcase.web.api.answers import answered, answers, sends
 from rootcase.web.api.jobs import JobNow, job_now
@@ -21,6 +21,7 @@ router = APIRouter(prefix="/field/sheets")
 Seer = Annotated[Visitor, Depends(may("see_trees"))]
 Reader = Annotated[Visitor, Depends(may("take_readings"))]
 SheetName = Annotated[str, Path(max_length=64)]
+_AT_HAND = SheetsAtHand()
 BYTES = "application/octet-stream"
 
 
@@ -30,7 +31,7 @@ BYTES = "application/octet-stream"
 def sheets(request: Request, visitor: Seer) -> Response:
     phone_of(request, visitor)
     desk = desk_of(request)
-    return shrunk(request, answered(sheets_told(desk.book(visitor.practice_id), desk.run())))
+    return shrunk(request, answered(_AT_HAND.told(desk.book(visitor.practice_id), desk.run())))
 
 
 @router.post("", summary="Have the missing first-answer sheets made", status_code=202, response_class=Response,
@@ -48,7 +49,7 @@ def make(request: Request, visitor: Reader) -> Response:
 def sheet(request: Request, visitor: Seer, name: SheetName) -> Response:
     phone_of(request, visitor)
     desk = desk_of(request)
-    found = sheet_sent(desk.book(visitor.practice_id), desk.run(), name)
+    found = _AT_HAND.sent(desk.book(visitor.practice_id), desk.run(), name)
     if found is None:
         raise NotThere(say("field.sheet.none"), value=name, right=say("field.sheet.ask_again"))
     return Response(found, media_type=BYTES)

@@ -7,9 +7,9 @@ import { finishLeaving, sendSealed } from "./seal.js";
 const PATIENCE_MS = 20_000;
 
 // The answer of this address, or null where there is no network or something else answers in the server's place.
-export async function asked(field, address, form = "json") {
+export async function asked(field, address, form = "json", method = "GET") {
   try {
-    const answer = await fetch(address, { headers: { "Rootcase-Phone": field.self.phone }, signal: AbortSignal.timeout(PATIENCE_MS) });
+    const answer = await fetch(address, { method, headers: { "Rootcase-Phone": field.self.phone }, signal: AbortSignal.timeout(PATIENCE_MS) });
     const ours = answer.ok && (form !== "json" || answer.headers.get("content-type")?.startsWith("application/json"));
     return ours ? await answer[form]() : null;
   } catch {
@@ -41,6 +41,7 @@ async function hearMore(field, start) {
     if (bytes) await field.book.takeSheet(name, bytes);
   }
   field.self = await field.book.setSelf({ sheets: told.sheets });
+  if (told.missing) await asked(field, "/api/field/sheets", "json", "POST");
 }
 
 export async function hearGround(field, id) {
