@@ -15,6 +15,7 @@ import pytest
 from fastapi.testclient import TestClient
 
 from rootcase.fieldbook.fieldbook import Fieldbook, open_fieldbook
+from rootcase.fieldbook.people.assigned import assign
 from rootcase.fieldbook.people.register import add_person
 from rootcase.fieldbook.people.sealing_keys import newest_pair
 from rootcase.fieldbook.people.sessions import open_session
@@ -84,7 +85,8 @@ def test_only_assigned_jobs_go_to_a_phone(house: House) -> None:
     assert ground["property"]["name"] == one.name
     assert ground["readings"][0]["slot"]
     assert house.ask("crew1", f"/api/field/properties/{other.id}", phone).status_code == 404
-    assert started(house, "crew2", new_id())["properties"] == []
+    assign(house.book.store, other.id, "crew2", TODAY - timedelta(days=1), by="owner1", now=NOW)
+    assert started(house, "crew2", new_id())["properties"] == [], "that day is over"
     house.send("helper1", f"/properties/{one.id}/jobs/away", data={"code": "crew1", "day": ""})
     house.send("helper1", f"/properties/{one.id}/jobs/away", data={"code": "crew1", "day": str(TOMORROW)})
     assert started(house, "crew1", phone)["properties"] == []
