@@ -41,7 +41,7 @@ const notSure = (look, saved) => el("button", { type: "button", class: "unread",
 function nameKey([botanical, common], chosen) {
   const [first] = common.split("|");
   const genus = botanical.endsWith(" sp.");
-  return el("button", { type: "button", on: { click: chosen } }, el("b", {}, first || botanical),
+  return el("button", { type: "button", on: { click: chosen } }, el("b", {}, first || botanical), " ",
     el("small", {}, genus ? say("field.look.genus", { genus: botanical.replace(" sp.", "") }) : botanical));
 }
 
