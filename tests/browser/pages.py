@@ -50,7 +50,7 @@ SEEN = (
     Seen("/practice"), Seen("/practice/own"), Seen("/practice/rules"), Seen("/practice/units"),
     Seen("/practice/prices"), Seen("/practice/tables"),
     Seen("/practice/tables/{name:path}", at="/practice/tables/people/rights"), Seen("/practice/export"),
-    Seen("/practice/phones", "own"), Seen("/properties/{property_id}/jobs", "own"),
+    Seen("/practice/phones", "own"), Seen("/practice/kept-aside", "own"), Seen("/properties/{property_id}/jobs", "own"),
     Seen("/practice/backup", "own"), Seen("/people", "own"), Seen("/people/rights", "own"),
     Seen("/people/{code}", "own"), Seen("/people/{code}/erase", "own"), Seen("/account", "own"),
     Seen("/first-run"), Seen("/sign-in", "nobody"), Seen("/invite/{token}", "nobody", "/invite/{invitation}"),

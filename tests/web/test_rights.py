@@ -31,7 +31,7 @@ from tests.fieldbook.people.chance import chance
 
 NOW = datetime(2016, 1, 15, 12, tzinfo=UTC)
 PUBLIC = ("/sign-in", "/sign-out", "/invite/{token}", "/first-run", "/first-run/{token}", "/field",
-          "/field/kinds.json", "/field/words.json")
+          "/field/kinds.json", "/field/words.json", "/field/worker.js", "/field/manifest.webmanifest")
 """What everybody may ask for: these prove who somebody is, or are a phone's own page; none shows anything of a practice.
 """
 BY_LINK = "/c/{token}"
@@ -60,7 +60,8 @@ WRITES = {
     "sign_plans": "/properties/{property_id}/sign /properties/{property_id}/withdraw "
                   "/api/properties/{property_id}/sign",
     "take_readings": "/properties/{property_id}/read /properties/{property_id}/trees/{tree_id}/ /api/events "
-                     "/api/events/held /api/field/sealed /api/kept-aside/ /api/photos/{mark}"}
+                     "/api/events/held /api/field/sealed /api/field/sheets /api/kept-aside/ /api/photos/{mark} "
+                     "/practice/kept-aside/"}
 """What each action writes: addresses, and by a stroke at the end all below one that none names longer."""
 LOOKS = {
     "back_up": "/practice/backup",
@@ -84,7 +85,7 @@ LOOKS = {
                     "/properties/{property_id}/report /properties/{property_id}/report.pdf",
     "sign_plans": "/properties/{property_id}/sign",
     "take_out": "/practice/export /practice/export/{name}",
-    "take_readings": "/api/kept-aside /import/field-sheet/{system} /properties/{property_id}/read "
+    "take_readings": "/api/kept-aside /practice/kept-aside /import/field-sheet/{system} /properties/{property_id}/read "
                      "/properties/{property_id}/trees/{tree_id}/read"}
 """What each action looks at, address by address; all that is not named here is of the trees."""
 SEATS: dict[str, tuple[Role, bool]] = {

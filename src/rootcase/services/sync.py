@@ -41,6 +41,7 @@ class Ahead:
     id: str
     claimed_at: str
     arrived_at: str
+    is_reading: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,7 +85,8 @@ def unsettled(book: Fieldbook, within: Bounds) -> Unsettled:
     with book.store.reading() as look:
         waiting = tuple(each for each in look.waiting().values() if within.code in ("", each.code))
         clocks = tuple(each for each in look.clocks().values() if abs(each.ahead_ms) >= _CLOCK_MS)
-        ahead = tuple(Ahead(an_id, *told) for an_id, told in look.clock_claims().items())
+        ahead = tuple(Ahead(an_id, claimed, arrived, kind.startswith("reading_"))
+                      for an_id, (claimed, arrived, kind) in look.clock_claims().items())
     return Unsettled(needs, waiting, clocks, ahead)
 
 

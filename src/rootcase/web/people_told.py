@@ -23,6 +23,20 @@ def state_told(person: Person) -> str:
     return say(f"people.state.{'left' if person.ended else 'in' if person.can_sign_in else 'invited'}")
 
 
+def clock_told(ahead_ms: int) -> str:
+    """How far a clock is off, in words.
+
+    >>> clock_told(-7_500_000), clock_told(180_000)
+    ('2 h 5 min behind', '3 min ahead')
+    """
+    minutes = round(abs(ahead_ms) / 60_000)
+    hours, minutes = divmod(minutes, 60)
+    days, hours = divmod(hours, 24)
+    parts = ((days, "days"), (hours, "hours"), (minutes, "minutes"))
+    told = " ".join(say(f"kept_aside.{unit}", count=count) for count, unit in parts if count)
+    return say("kept_aside.clock_ahead" if ahead_ms > 0 else "kept_aside.clock_behind", off=told)
+
+
 def moment_told(moment: datetime | str) -> str:
     """A moment by the clock of this machine, with that clock's zone; text is one in ISO 8601."""
     here = (datetime.fromisoformat(moment) if isinstance(moment, str) else moment).astimezone()

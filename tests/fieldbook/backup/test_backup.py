@@ -114,6 +114,18 @@ def test_the_copy_that_came_back_knows_its_own_backup(made: tuple[Path, BackedUp
         assert book.keeping.newest_backup() == NOW
 
 
+def test_what_was_brought_back_is_another_generation_each_time(made: tuple[Path, BackedUp], tmp_path: Path) -> None:
+    found = []
+    for path in (made[0], tmp_path / "one" / "book.sqlite", tmp_path / "two" / "book.sqlite"):
+        if path != made[0]:
+            bring_back(made[1].file, path)
+        for _ in range(2):  # opening it again changes nothing
+            with open_book(path) as book:
+                found.append(book.store.generation)
+    assert found[0::2] == found[1::2]
+    assert len(set(found)) == 3
+
+
 @pytest.mark.parametrize("taken", ["book.sqlite", "book.sqlite-wal", "book.sqlite-journal", "book.sqlite.photos/a"])
 def test_a_place_that_is_not_empty_is_left_as_it_is(made: tuple[Path, BackedUp], tmp_path: Path, taken: str) -> None:
     (tmp_path / taken).parent.mkdir(exist_ok=True)

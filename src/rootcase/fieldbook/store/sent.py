@@ -13,6 +13,7 @@ from sqlalchemy import (
     Row,
     Select,
     Table,
+    and_,
     bindparam,
     delete,
     insert,
@@ -22,7 +23,7 @@ from sqlalchemy import (
 )
 
 from rootcase.fieldbook.store.door import assignments, sendings
-from rootcase.fieldbook.store.schema import clock_claims, kept_aside, people, waiting_events
+from rootcase.fieldbook.store.schema import clock_claims, events, kept_aside, people, waiting_events
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,10 +107,12 @@ class SentReading:
         return [KeptAside(*_without_practice(row))
                 for row in self._connection.execute(asked[0], {"practice": self._practice_id} | asked[1])]
 
-    def clock_claims(self) -> dict[str, tuple[str, str]]:
-        """Of each event that was dated ahead: the time it claims, and when it arrived."""
-        asked = select(clock_claims).where(clock_claims.c.practice_id == self._practice_id)
-        return {row.id: (row.claimed_at, row.arrived_at) for row in self._connection.execute(asked)}
+    def clock_claims(self) -> dict[str, tuple[str, str, str]]:
+        """Of each event that was dated ahead: the time it claims, when it arrived, and its kind; the newest first."""
+        asked = select(clock_claims, events.c.kind).join(events, and_(
+            events.c.practice_id == clock_claims.c.practice_id, events.c.id == clock_claims.c.id)).where(
+            clock_claims.c.practice_id == self._practice_id).order_by(clock_claims.c.arrived_at.desc())
+        return {row.id: (row.claimed_at, row.arrived_at, row.kind) for row in self._connection.execute(asked)}
 
     def clocks(self) -> dict[str, Clock]:
         """What the clock of each device said when it last sent something."""

@@ -18,6 +18,7 @@ from rootcase.web.pages import (
     first_run,
     ground,
     jobs,
+    kept_aside,
     make,
     offers,
     particulars,
@@ -44,7 +45,7 @@ from rootcase.web.pages import (
 
 _ROOMS = (
     account, api, backup, bring, case, client, contacts, due, export, field, field_sheet, field_worker,
-    first_run, ground, jobs, make, offers, particulars, people, phones, plan, plans, practice, prices, proof, read,
-    readings, reports, sign, sign_in, tables, theme, today, trace, trees, undo, what_if,
+    first_run, ground, jobs, kept_aside, make, offers, particulars, people, phones, plan, plans, practice, prices,
+    proof, read, readings, reports, sign, sign_in, tables, theme, today, trace, trees, undo, what_if,
 )
 PAGES: tuple[APIRouter, ...] = tuple(room.router for room in _ROOMS)

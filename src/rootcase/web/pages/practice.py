@@ -53,6 +53,7 @@ def practice(request: Request, visitor: Reader) -> HTMLResponse:
     return page(request, "practice.html", visitor, name=book.practice().name, rules=len(book.rules()),
                 tables=len(names()), days=days_since_backup(book, desk.now()), version=__version__,
                 backed_up=book.keeping.newest_backup() is not None,
+                aside=len(book.aside.kept(visitor.bounds)),
                 prices={currency: len(items) for currency, items in price_items(book).items()})
 
 
