@@ -42,7 +42,7 @@ def test_the_sheet_holds_each_trees_work_and_no_money() -> None:
 
 def test_one_of_the_same_slot_takes_the_place_of_another_whatever_came_first() -> None:
     old, new = logged(1), logged(2, "2016-05-03T11:00:00.000Z", slot="s1", supersedes="e1", amount="4.4 yd3")
-    assert [each.amount for each in put_on_of([old, new])] == ["4.4 yd3"]
+    assert [each.amount_typed for each in put_on_of([old, new])] == ["4.4 yd3"]
     assert put_on_of([new, old]) == put_on_of([old, new])
     later = logged(3, day=DAY + timedelta(days=1), amount="", not_done="frozen")
     assert [each.id for each in put_on_of([later, old])] == ["e3", "e1"]

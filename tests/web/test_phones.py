@@ -144,7 +144,7 @@ def test_a_lost_phone_gets_nothing_from_its_next_request_on(house: House) -> Non
         assert (answer.status_code, answer.json()["where"]) == (403, "Rootcase-Phone")
     shown = house.ask("owner1", "/practice/phones").text
     assert "lost since" in shown
-    assert "5 readings, 0 photos" in shown
+    assert "5 entries, 0 photos" in shown
     assert house.send("crew1", f"/practice/phones/{phone}/found").status_code == 403
     assert house.send("owner1", f"/practice/phones/{phone}/found").status_code == 303
     started(house, "crew1", phone)

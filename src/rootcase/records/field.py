@@ -189,10 +189,10 @@ class PutOn:
     remedy: str
     day: date
     by: str
-    amount: str
+    amount_typed: str
     """As typed, with its unit."""
-    area: str
-    """As typed, with its unit; empty: as planned."""
+    area_typed: str
+    """With its unit; empty: as planned."""
     not_done: str
     """Why it was not done; empty where it was."""
     note: str

@@ -101,8 +101,8 @@ def put_on_told(record: PutOn) -> str:
     said = {"remedy": sentence(name), "by": record.by}
     if record.not_done:
         told = say("phones.put_on.not_done", why=record.not_done, **said)
-    elif record.amount:
-        told = say("phones.put_on.done", amount=record.amount, **said)
+    elif record.amount_typed:
+        told = say("phones.put_on.done", amount=record.amount_typed, **said)
     else:
         told = say("phones.put_on.done_plain", **said)
     return say("phones.put_on.with_note", told=told, note=record.note) if record.note else told

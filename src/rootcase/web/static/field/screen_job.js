@@ -37,7 +37,7 @@ function atTree(field, property, sheet, work, log) {
   const open = async () => put(host, await form(field, property, sheet, work, host));
   field.half.get(halfName(property, work)).then((half) => half && open());
   return el("section", { class: "visit" }, el("h2", {}, `${work.tree}: ${work.remedy}`),
-    work.cautions.length ? el("ul", { class: "notice" }, work.cautions.map((each) => el("li", {}, each))) : null, more,
+    work.cautions.length ? el("div", { class: "notice" }, list(work.cautions)) : null, more,
     list(work.doses), work.beside.length ? list(work.beside) : null,
     list(log.filter((each) => each.tree_id === work.tree_id).map((each) => toldOf(each, work))),
     host, el("div", { class: "keys" }, el("button", { type: "button", on: { click: open } }, say("field.job.log"))));
@@ -57,8 +57,8 @@ async function form(field, property, sheet, work, host) {
     event.preventDefault();
     await save(field, { property, sheet, work, name, said }, typed());
   };
-  return el("form", { on: { submit: keep, input: () => field.half.put(name, typed()) } }, el("label", {}, say("field.job.remedy"), remedy),
-    ...Object.entries(boxes).map(([each, box]) => el("label", {}, say(`field.job.${each}`), box)), said,
+  return el("form", { class: "visit", on: { submit: keep, input: () => field.half.put(name, typed()) } }, el("label", { class: "names" }, say("field.job.remedy"), remedy),
+    ...Object.entries(boxes).map(([each, box]) => el("label", { class: "names" }, say(`field.job.${each}`), box)), said,
     el("div", { class: "keys" }, el("button", { class: "weld" }, say("field.job.keep")),
       el("button", { type: "button", on: { click: async () => { await field.half.drop(name); put(host); } } }, say("field.job.close"))));
 }
@@ -83,11 +83,13 @@ async function save(field, { property, sheet, work, name, said }, typed) {
 function logged(ground, own) {
   const known = new Set((ground.put_on ?? []).map((each) => each.id));
   const here = own.filter((each) => each.kind === "put_on_logged" && !known.has(each.id))
-    .map(({ id, body }) => ({ amount: "", area: "", not_done: "", note: "", ...body, id, tree_id: body.tree }));
+    .map(({ id, body }) => ({
+      not_done: "", note: "", ...body, id, tree_id: body.tree, amount_typed: body.amount ?? "", area_typed: body.area ?? "",
+    }));
   return [...here.reverse(), ...(ground.put_on ?? [])];
 }
 
-function toldOf({ day, remedy, amount, area, not_done: why, note, by }, work) {
+function toldOf({ day, remedy, amount_typed: amount, area_typed: area, not_done: why, note, by }, work) {
   const name = work.put_on_as.find(([code]) => code === remedy)?.[1] ?? remedy;
   const what = why ? say("field.job.told_not", { why }) : [amount, area].filter(Boolean).join(", ");
   return say("field.job.told", { day: dayTold(day), remedy: name, what: [what, note].filter(Boolean).join("; "), by });
