@@ -50,7 +50,8 @@ function place(screen) {
 }
 
 async function showScreen() {
-  const [name, ...args] = location.hash.replace(/^#\/?/, "").split("/").map(decodeURIComponent);
+  const asked = location.hash;
+  const [name, ...args] = asked.replace(/^#\/?/, "").split("/").map(decodeURIComponent);
   const screen = SCREENS[name] ?? SCREENS[FIRST];
   const main = el("main", { id: "main", tabindex: "-1", class: screen.entry ? "entry" : "" });
   place(screen);
@@ -61,6 +62,7 @@ async function showScreen() {
     put(main, el("p", { class: "notice" }, say("field.broke", { what: error.message })));
     console.error(error);
   }
+  if (location.hash !== asked) return; // another screen was asked for meanwhile
   document.getElementById("main").replaceWith(main);
   main.focus({ preventScroll: true });
   scrollTo(0, 0);

@@ -11,12 +11,12 @@ export function el(tag, { on = {}, value, ...attributes } = {}, ...children) {
   }
   for (const [event, listener] of Object.entries(on)) node.addEventListener(event, listener);
   if (value !== undefined) node.value = value;
-  node.append(...children.flat().filter((child) => child != null && child !== false));
+  node.append(...children.flat(Infinity).filter((child) => child != null && child !== false));
   return node;
 }
 
 export function put(node, ...children) {
-  node.replaceChildren(...children.flat().filter((child) => child != null && child !== false));
+  node.replaceChildren(...children.flat(Infinity).filter((child) => child != null && child !== false));
   return node;
 }
 

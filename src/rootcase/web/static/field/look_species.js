@@ -28,7 +28,7 @@ export function speciesCard(host, question, look) {
     type: "search", autocomplete: "off", autocapitalize: "none", spellcheck: "false", "aria-label": say("field.look.search"),
     placeholder: say("field.look.search"), on: { input: () => shown(search.value.trim() ? matching(field, search.value) : likely(look)) },
   });
-  host.append(askedLine(look, say("field.look.one_tap"), read), list, el("div", { class: "last wide" }, search, notSure(look, saved),
+  host.append(askedLine(look, say("field.look.one_tap"), read), list, el("div", { class: "last" }, search, notSure(look, saved),
     el("button", { type: "button", on: { click: look.onward } }, say("field.pad.next"))));
   shown(likely(look));
 }
