@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from hashlib import sha256
 from io import BytesIO
@@ -14,8 +14,10 @@ from rootcase.fieldbook.store.store import Reading
 from rootcase.ground.errors import ImpossibleValue
 from rootcase.ground.words import say
 from rootcase.records.people import Bounds
+from rootcase.report.text.naming import subjects
 from rootcase.tables.readings import kinds
 
+_SHOWN = 200
 _CLOCK_MS = 120_000
 """As docs/sync-server.md says: a clock that is two minutes off is shown."""
 
@@ -27,6 +29,8 @@ class NeedsYou:
     kept: KeptAside
     ground: str
     """Name of the property; empty where there is none."""
+    thing: str
+    """Name of the tree, pit or place; empty where there is none."""
     what: str
     """What was read; of what is no reading the kind of event."""
     typed: str
@@ -80,8 +84,10 @@ def keep_photo(book: Fieldbook, mark: str, data: bytes) -> None:
 
 def unsettled(book: Fieldbook, within: Bounds) -> Unsettled:
     """What somebody of these bounds should look at."""
-    names = {each.id: each.name for each in book.properties()}
-    needs = tuple(_told(each, names.get(each.property_id, "")) for each in book.aside.kept(within))
+    kept = book.aside.kept(within)
+    grounds = {each.id: each.name for each in book.properties()}
+    things = {ground: subjects(book.record(ground)) for ground in grounds.keys() & {each.property_id for each in kept}}
+    needs = tuple(_told(each, grounds.get(each.property_id, ""), things.get(each.property_id, {})) for each in kept)
     with book.store.reading() as look:
         waiting = tuple(each for each in look.waiting().values() if within.code in ("", each.code))
         clocks = tuple(each for each in look.clocks().values() if abs(each.ahead_ms) >= _CLOCK_MS)
@@ -90,8 +96,9 @@ def unsettled(book: Fieldbook, within: Bounds) -> Unsettled:
     return Unsettled(needs, waiting, clocks, ahead)
 
 
-def _told(kept: KeptAside, ground: str) -> NeedsYou:
+def _told(kept: KeptAside, ground: str, things: Mapping[str, str]) -> NeedsYou:
     reading = reading_kept(kept)
     if reading is None:
-        return NeedsYou(kept, ground, kept.kind.replace("_", " "), kept.body[:200], is_reading=False)
-    return NeedsYou(kept, ground, kinds()[reading.kind].label, reading.typed, is_reading=True)
+        return NeedsYou(kept, ground, "", kept.kind.replace("_", " "), kept.body[:_SHOWN], is_reading=False)
+    return NeedsYou(kept, ground, things.get(reading.of, ""), kinds()[reading.kind].label, reading.typed[:_SHOWN],
+                    is_reading=True)

@@ -186,9 +186,9 @@ def _one_of(column: Column[str], name: str) -> ColumnElement[bool]:
 _WAITING = _prepared(waiting_events, "id")
 _WAITING_OF = _prepared(waiting_events, "id", or_(_one_of(waiting_events.c.property_id, "of"),
                                                   _one_of(waiting_events.c.id, "ids")))
-_ASIDE = _prepared(kept_aside, "mark")
-_ASIDE_OF = _prepared(kept_aside, "mark", _one_of(kept_aside.c.id, "ids"))
-_ASIDE_BY = _prepared(kept_aside, "mark", _one_of(kept_aside.c.mark, "marks"))
+_ASIDE = _prepared(kept_aside, "id")
+_ASIDE_OF = _prepared(kept_aside, "id", _one_of(kept_aside.c.id, "ids"))
+_ASIDE_BY = _prepared(kept_aside, "id", _one_of(kept_aside.c.mark, "marks"))
 
 
 def _without_practice(row: Row[Any]) -> tuple[Any, ...]:
