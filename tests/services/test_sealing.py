@@ -105,7 +105,7 @@ def test_a_changed_or_cut_pack_opens_nothing(book: Fieldbook, pair: SealingPair)
 
     @given(st.integers(4, len(pack) - 1), st.integers(1, 255))
     def changed(at: int, by: int) -> None:
-        with pytest.raises((ImpossibleValue, Missing), match="not whole|not in this fieldbook"):
+        with pytest.raises((ImpossibleValue, Missing), match=r"not whole|not in this fieldbook"):
             open_pack(book.store, pack[:at] + bytes([pack[at] ^ by]) + pack[at + 1:])
 
     @given(st.integers(114, len(pack) - 1))

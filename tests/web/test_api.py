@@ -68,7 +68,8 @@ def test_every_answer_is_as_it_is_described(desk_app: TestClient, ground: str, d
     parts = {"components": described["components"]}
     for path in plain_gets(described):
         address = path.format(property_id=ground, name="shares" if "pictures" in path else "soil/texture_centres")
-        answer = desk_app.get(address, params={"currency": "USD"} if path.endswith("prices") else {})
+        answer = desk_app.get(address, params={"currency": "USD"} if path.endswith("prices") else {},
+                              headers={"rootcase-phone": "017f22e2-79b0-7cc3-98c4-dc0c0c07398f"})
         assert answer.status_code == 200, (address, answer.text)
         kind, (media_type, told) = answer.headers["content-type"], *(
             described["paths"][path]["get"]["responses"]["200"]["content"].items()),
