@@ -22,10 +22,13 @@ from openpyxl import load_workbook
 from PIL import Image
 
 from rootcase.fieldbook.fieldbook import open_fieldbook
+from rootcase.fieldbook.people.assigned import assign
 from rootcase.fieldbook.people.keys import invite
 from rootcase.fieldbook.people.links import make_link
+from rootcase.fieldbook.people.phones import heard
 from rootcase.fieldbook.people.register import add_person
 from rootcase.fieldbook.people.sessions import open_session
+from rootcase.records.people import PhoneAsked
 from rootcase.services.demo import DAY, SEED
 from rootcase.services.kept import make_casework
 from rootcase.services.offer import Answering, answer_offer, make_offer
@@ -126,6 +129,8 @@ def house(tmp_path_factory: pytest.TempPathFactory, desk_folder: Path, desk_resu
         add_person(book.store, "owner1", "Rowan Doe", "owner1", "owner", may_sign=True)
         add_person(book.store, "crew1", "Hazel Doe", "crew1", "crew", may_sign=False)
         open_session(book.store, ("own", "crew1"), "browser", "", NOW, chance(8))
+        heard(book.store, PhoneAsked("017f22e2-79b0-7cc3-98c4-dc0c0c07398f"), "crew1", NOW)
+        assign(book.store, ground.id, "crew1", None, by="owner1", now=NOW)
         token = open_session(book.store, ("own", "owner1"), "browser", "", NOW, chance(0))
         of_api = open_session(book.store, ("own", "owner1"), "api", "", NOW, chance(1))
         made, _ = make_offer(book, ground, run)

@@ -14,13 +14,15 @@ import httpx2 as httpx
 import pytest
 from fastapi.testclient import TestClient
 
+from rootcase.fieldbook.events import Event, PropertyOpened, body_text
 from rootcase.fieldbook.fieldbook import Fieldbook, open_fieldbook
-from rootcase.fieldbook.people.assigned import assign
+from rootcase.fieldbook.people.assigned import assign, unassign
 from rootcase.fieldbook.people.register import add_person
 from rootcase.fieldbook.people.sealing_keys import newest_pair
 from rootcase.fieldbook.people.sessions import open_session
 from rootcase.ground.ids import IdMaker
 from rootcase.records.observe import Property
+from rootcase.records.people import Assignment
 from rootcase.web.app import create_app
 from rootcase.web.desk import Desk
 from tests.fieldbook.people.chance import chance
@@ -89,6 +91,22 @@ def test_only_assigned_jobs_go_to_a_phone(house: House) -> None:
     assert started(house, "crew2", new_id())["properties"] == [], "that day is over"
     house.send("helper1", f"/properties/{one.id}/jobs/away", data={"code": "crew1", "day": ""})
     house.send("helper1", f"/properties/{one.id}/jobs/away", data={"code": "crew1", "day": str(TOMORROW)})
+    assert started(house, "crew1", phone)["properties"] == []
+
+
+def test_a_property_that_was_opened_on_a_phone_is_its_persons_until_somebody_says_otherwise(house: House) -> None:
+    ground, phone = new_id(), new_id()
+    body = PropertyOpened(slot=new_id(), name="By the mill", weather_station="", system="us", invented=False)
+    event = Event(new_id(), "own", ground, "2016-01-15T11:00:00.000Z", phone, body)
+    batch = {"events": [{"id": event.id, "property_id": ground, "kind": body.KIND, "made_at": event.made_at,
+                         "device": phone, "body": body_text(body), "hash": event.hash}]}
+    for state in ("new", "known"):
+        answer = house.send("crew1", "/api/events", json=batch)
+        assert [each["state"] for each in answer.json()["events"]] == [state], answer.text
+        assert [each["name"] for each in started(house, "crew1", phone)["properties"]] == ["By the mill"]
+    assign(house.book.store, ground, "crew2", None, by="owner1", now=NOW)
+    unassign(house.book.store, Assignment(ground, "crew1", None, ""))
+    house.send("crew1", "/api/events", json=batch)
     assert started(house, "crew1", phone)["properties"] == []
 
 

@@ -13,7 +13,7 @@ from pathlib import Path
 
 from rootcase.fieldbook.fieldbook import Fieldbook
 from rootcase.fieldbook.sound import Sent
-from rootcase.fieldbook.taking_in import TakenIn, take_in
+from rootcase.fieldbook.taking_in import TakenIn
 from rootcase.ground.errors import FileError, ImpossibleValue
 from rootcase.ground.words import say
 from rootcase.records.people import UNBOUND, Bounds
@@ -50,7 +50,7 @@ def take_phone_file(fieldbook: Fieldbook, path: Path, now: datetime, *, within: 
             raise ImpossibleValue(say("phones.pack_broken"), where=path.name, value=mark[:8])
     for _, data in told.photos:
         fieldbook.photos.keep(BytesIO(data))
-    taken = take_in(fieldbook.store, told.events, now, within=within)
+    taken = fieldbook.taking_in.take(told.events, now, within=within)
     packs = [take_sealed(fieldbook, each, within, now) for each in told.sealed]
     return FileTaken(tuple(chain(taken, *(each.events for each in packs))),
                      len(told.photos) + sum(len(each.photos) for each in packs))

@@ -44,7 +44,7 @@ from rootcase.fieldbook.people.register import person
 from rootcase.fieldbook.people.sealing_keys import SealingPair, keep_pair, newest_pair, pair_of
 from rootcase.fieldbook.sound import Sent
 from rootcase.fieldbook.store import Store
-from rootcase.fieldbook.taking_in import TakenIn, take_in
+from rootcase.fieldbook.taking_in import TakenIn
 from rootcase.ground.errors import ImpossibleValue, Missing, UnreadableValue
 from rootcase.ground.words import say
 from rootcase.records.people import Bounds
@@ -84,12 +84,12 @@ def take_sealed(fieldbook: Fieldbook, pack: bytes, sender: Bounds, now: datetime
     """
     store = fieldbook.store
     opened = open_pack(store, pack)
-    within = sender
+    within, by = sender, sender.code
     if opened.code:
         whose = person(store, opened.code)
-        within = bounds(whose.code, whose.role, may_sign=whose.may_sign)
+        within, by = bounds(whose.code, whose.role, may_sign=whose.may_sign), whose.code
     photos = (fieldbook.photos.keep(BytesIO(opened.photo)),) if opened.photo else ()
-    taken = take_in(store, opened.events, now, within=within)
+    taken = fieldbook.taking_in.take(opened.events, now, within=within, by=by)
     return SealedTaken(store.generation, taken, photos)
 
 
