@@ -1,4 +1,4 @@
-"""Sending from a phone, over random schedules: nothing said to be saved is lost or doubled, and each way to break it is seen."""
+"""Sending from a phone, over random schedules: nothing is lost or doubled, and each way to break it is seen."""
 
 from __future__ import annotations
 
@@ -16,28 +16,33 @@ QUICK, LONG = 300, 20_000
 BROKEN: dict[str, Breaks] = {
     "takes out before the answer": {"sync.js": (
         'doings: [{ do: "ask", ...asked }]',
-        'doings: [{ do: "mark", sent: asked.what === "events" ? asked.entries : [], generation: "g0" }, { do: "ask", ...asked }]',
+        'doings: [{ do: "mark", sent: asked.entries ?? [], generation: "g0" }, { do: "ask", ...asked }]',
     )},
     "trusts the status alone": {"sync.js": (
         'if (answer.status !== 200 || !sound) return refused(state, answer);',
-        'if (answer.status === 200 && asked.what === "events") return rest({ ...state, asked: null, generation: "g0" }, '
-        '{ do: "mark", sent: asked.entries, generation: "g0" });\n'
-        '  if (answer.status !== 200 || !sound) return refused(state, answer);',
+        """if (answer.status === 200 && asked.what === "events") {
+            return rest({ ...state, asked: null }, { do: "mark", sent: asked.entries, generation: "g0" });
+        }
+        if (answer.status !== 200 || !sound) return refused(state, answer);""",
     )},
     "ignores the hash": {"sync.js": ("if (its === hash && GONE.has(state))", "if (GONE.has(state))")},
     "forgets the generation": {"outbox.js": ("if (!generation) return", "if (true) return")},
-    "gives an entry a new id each time": {"outbox.js": ("return { id, property_id", "return { id: crypto.randomUUID(), property_id")},
+    "gives an entry a new id each time": {"outbox.js": (
+        "return { id, property_id", "return { id: crypto.randomUUID(), property_id")},
     "drops on 409": {"sync.js": (
         'if (!ours) return later(state, answer, status === 200 ? "portal" : "server");',
-        'if (status === 409) return rest({ ...state, asked: null }, '
-        '{ do: "mark", sent: asked.entries ?? [], generation: "g0" });',
+        """if (status === 409) {
+            return rest({ ...state, asked: null }, { do: "mark", sent: asked.entries ?? [], generation: "g0" });
+        }""",
     )},
     "clears when somebody signs out": {"sealed.js": ("if (!unsent.every(", "if (false && !unsent.every(")},
     "reads back from memory": {"keeping.js": (
         "const [events, photos] = await looking(", "const [events, photos] = [entries, pictures]; await looking(")},
     "keeps a photo in another stroke": {"keeping.js": (
         "for (const each of pictures) await addOnce(stores.photos, each);",
-        "setTimeout(() => inOneTurn(['photos'], async (more) => { for (const each of pictures) await addOnce(more.photos, each); }));",
+        """setTimeout(() => inOneTurn(['photos'], async (more) => {
+            for (const each of pictures) await addOnce(more.photos, each);
+        }));""",
     )},
     "takes the last that came for what stands": {"laying.js": (".sort(later);", ";")},
 }

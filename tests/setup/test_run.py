@@ -258,7 +258,7 @@ def test_what_the_tests_see_by_comes_by_itself_with_root(
     monkeypatch.setattr(shutil, "which", lambda name: None if name in missing else name)
     monkeypatch.setattr(os, "geteuid", lambda: user)
     monkeypatch.setattr(subprocess, "call", call)
-    run.get_eyes()
+    run.get_eyes(run.SEEN_BY_TESTS)
     assert calls == asked
 
 

@@ -1,4 +1,4 @@
-"""What makes the phone's page stay and open without a network: its worker, with the list of its files, and its manifest."""
+"""What lets the phone's page open without a network: its worker, with the list of its files, and its manifest."""
 
 from __future__ import annotations
 
