@@ -154,7 +154,7 @@ class Phone:
     def go(self, where: str) -> None:
         self.page.goto("about:blank")
         self.page.goto(f"{self.address}/field#/{where}")
-        self.page.wait_for_selector("main h1")
+        self.page.wait_for_selector("#main:not(:has(noscript)) h1")
 
     def asked(self, question: str) -> None:
         expect(self.page.locator("h1")).to_contain_text(question)
