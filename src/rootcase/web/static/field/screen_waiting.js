@@ -11,6 +11,7 @@ const LONG_MS = 3 * 86_400_000;
 export async function show(main, _, field) {
   field.head(say("field.waiting.title"));
   const draw = async () => {
+    if (main.querySelector("input:focus")?.value) return;  // somebody is typing why
     const [waiting, needing] = await Promise.all([field.book.waiting(), field.book.needing()]);
     put(main, state(waiting), needing.length > 0 && asking(needing, field));
   };
