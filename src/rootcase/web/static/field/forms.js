@@ -76,7 +76,8 @@ export function inSeason(season, { day, latitude, stage }) {
   const [month, date] = day.slice(5).split("-").map(Number);
   const turned = latitude < 0 ? ((month - 1 + HALF_YEAR) % 12) + 1 : month;
   const at = `${String(turned).padStart(2, "0")}-${String(date).padStart(2, "0")}`;
-  return told.first <= at && at <= told.last;
+  const begun = told.first <= at, on = at <= told.last;
+  return told.first <= told.last ? begun && on : begun || on;
 }
 
 // The newest year whose shoots are finished, as ground/dates.py has it.

@@ -33,7 +33,7 @@ function moved(all, ground, from, tree) {
   const opened = [...pits].map(([old, pit], at) => ({ kind: "pit_opened", body: { slot: newId(), pit, label: freeLabel(ground, tree, at), tree: tree.id } }));
   const reason = say("field.move.reason", { tree: tree.label });
   return [...all.map((each) => ({ kind: "reading_taken_back", body: { slot: each.slot, supersedes: each.id, reason } })), ...opened,
-    ...all.map((each) => ({ kind: "reading_taken", body: bodyOf(each, pits.get(each.of) ?? tree.id, each.visit_id) }))];
+    ...all.map((each) => ({ kind: "reading_taken", body: bodyOf({ ...each, of: pits.get(each.of) ?? tree.id }, "", each.visit_id) }))];
 }
 
 function freeLabel(ground, tree, at) {

@@ -32,7 +32,7 @@ export async function photoQuestion(host, section, q) {
     await keep(q, [{ choice: taken.name, typed: taken.name, attributes }], { photos: [{ blob: taken, of: q.of }] });
     await q.onward();
   }, null, saved));
-  host.append(frame, el("label", { class: "key photo" }, say("field.photo_frame.take"), camera), ask.kind.required ? mark : "", lastKeys(q, nothingKeys(q, saved), key));
+  host.append(el("div", {}, frame), el("label", { class: "key photo" }, say("field.photo_frame.take"), camera), ask.kind.required ? el("p", {}, mark) : "", lastKeys(q, nothingKeys(q, saved), key));
 }
 
 // The new picture with the old one's edges over it; alone, the edges on white.

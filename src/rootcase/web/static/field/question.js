@@ -5,7 +5,7 @@
 import { el, put } from "./dom.js";
 import { codeTold, depthTold, formOf, lacking, readingTold, visitNow } from "./forms.js";
 import { once } from "./look_choices.js";
-import { savedRows, tellSaved, typedTold } from "./look_saved.js";
+import { savedRows, tellSaved, typedTold, undoKey } from "./look_saved.js";
 import { pad } from "./pad.js";
 import { photoQuestion } from "./photo_frame.js";
 import { coversQuestion, yearsQuestion } from "./question_rows.js";
@@ -59,8 +59,8 @@ export function heading(q, section, ...more) {
   const saved = el("p", { class: "count" });
   const rows = readings.filter((each) => each.day === q.field.day()).slice(-4)
     .map((reading) => ({ told: reading.nothing ? typedTold(reading) : readingTold(reading), other: reading.own ? "" : reading.observer, readings: [reading] }));
-  section.append(el("h1", {}, kind.label, times > 1 ? el("span", { class: "which" }, ` ${say("field.form.which", { at: Math.min(count + 1, times), of: times })}`) : null),
-    el("p", { class: "hint" }, kind.method), rows.length ? savedRows(q.field, rows, q.again) : "", saved, ...more);
+  section.append(...[el("h1", {}, kind.label, times > 1 ? el("span", { class: "which" }, ` ${say("field.form.which", { at: Math.min(count + 1, times), of: times })}`) : null),
+    el("p", { class: "hint" }, kind.method), rows.length ? savedRows(rows) : null, undoKey(q.field, rows, q.again), saved, ...more].filter(Boolean));
   return saved;
 }
 
@@ -130,5 +130,5 @@ function textQuestion(host, section, q) {
     return goOn(q, saved);
   }, null, saved);
   if (kind.kind === "species") return host.append(el("div", { class: "keys" }, el("a", { class: "key weld", href: `#/look/${q.look.property}/${q.look.tree.id}/species` }, say("field.look.species"))), lastKeys(q, []));
-  return host.append(input, lastKeys(q, nothingKeys(q, saved), el("button", { type: "button", class: "weld", on: { click: kept } }, say("field.form.save"))));
+  return host.append(el("p", {}, input), lastKeys(q, nothingKeys(q, saved), el("button", { type: "button", class: "weld", on: { click: kept } }, say("field.form.save"))));
 }

@@ -16,7 +16,7 @@ export async function show(main, args, field) {
   const at = { spot: spot === NONE ? "" : spot, depth: step === NONE ? null : depthsOf(field)[step] };
   if (isUnderground(form) && !at.spot) return location.replace(`#/pit/${property}/${tree}/${name}`);
   if (concern(look) && !form.outside && name !== "tree") return location.replace(`#/walk/${property}/${tree}`);
-  if (isUnderground(form) && smellsOfFuel(look, at.spot)) return location.replace(`#/pit/${property}/${tree}`);
+  if (isUnderground(form) && smellsOfFuel(look, at.spot)) return location.replace(`#/pit/${property}/${tree}/-/${at.spot}`);
   const now = formNow(field, look, form, at);
   const ask = code === NONE ? now.left[0] : now.asks.find((each) => each.kind.kind === code);
   field.head(look.tree.label, ask ? say("field.form.of", { form: say(`field.form_name.${name}`), at: now.asks.indexOf(ask) + 1, of: now.asks.length }) : say(`field.form_name.${name}`));
@@ -40,6 +40,7 @@ const subject = (look, kind, spot) => ({ tree: look.tree.id, place: look.tree.pl
 // The next question in order that is not answered.
 async function goOnward(field, [property, tree, name], [spot, step], code) {
   const look = await treeNow(field, property, tree);
+  if (code === "structural_concern" && concern(look)) return field.go("walk", property, tree);
   const now = formNow(field, look, formNamed(name), { spot: spot === NONE ? "" : spot, depth: step === NONE ? null : depthsOf(field)[step] });
   const after = now.asks.findIndex((each) => each.kind.kind === code);
   const next = now.asks.slice(after + 1).find((each) => !each.done && !each.why);

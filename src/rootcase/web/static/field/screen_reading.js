@@ -1,7 +1,7 @@
 // One reading: as typed, by whom, when, what stood before it; Correct, Take back, Move to another tree, and the choice
 // between the corrections of two phones.
 
-import { el, put } from "./dom.js";
+import { announce, el, put } from "./dom.js";
 import { codeTold, depthTold, readingTold } from "./forms.js";
 import { once } from "./look_choices.js";
 import { stateTold, typedTold } from "./look_saved.js";
@@ -16,15 +16,18 @@ import { dayTold, say } from "./words.js";
 const REASONS = ["slip", "wrong_tree", "again"];
 const NUMBERS = ["number", "integer", "share", "count", "profile"];
 
-export async function show(main, [property, id, action = ""], field) {
+export async function show(main, [property, id, action = ""], field, words = "") {
   const ground = await field.book.ofProperty(property);
   const reading = ground.readings.find((each) => each.id === id);
   if (!reading) throw new Error(say("field.reading.none"));
   const kind = field.kinds[reading.kind], standing = ground.readings.find((each) => each.slot === reading.slot && each.stands);
   const of = ["trees", "pits", "samples", "places", "visits"].flatMap((list) => ground[list] ?? []).find((each) => each.id === reading.of);
   field.head(kind?.label ?? reading.kind, of?.label ?? of?.name ?? "");
-  const said = el("p", { class: "count", role: "status" });
-  const done = (words) => async () => { put(said, words); await show(main, [property, (await newest(field, property, reading.slot)) ?? id], field); };
+  const said = el("p", { class: "count", role: "status" }, words);
+  const done = async (told) => {
+    announce(told);
+    await show(main, [property, (await newest(field, property, reading.slot)) ?? id], field, told);
+  };
   const around = { field, ground, reading: { ...reading, property }, kind, said, of, done };
   put(main, el("h1", { class: reading.stands ? "finding" : "finding struck" }, valueTold(reading)), said, ...told(around), rivals(around),
     reading.stands ? (PARTS[action] ?? mainKeys)(around) : standing ? el("a", { class: "key weld", href: `#/reading/${property}/${standing.id}` }, say("field.reading.newer", { value: valueTold(standing) })) : el("p", {}, say("field.reading.out")),
@@ -51,7 +54,7 @@ function rivals({ field, reading, kind, said, done }) {
   const choose = (one) => once(async () => {
     if (one.typed) await correct(field, reading, entryOf(kind, one.id === reading.id ? reading : one, field), say("field.reading.chosen"));
     else await takeBack(field, reading, say("field.reading.chosen"));
-    await done(say("field.reading.both_stay"))();
+    await done(say("field.reading.both_stay"));
   }, null, said);
   return el("section", { class: "caution" }, el("p", {}, say("field.reading.rivals", { values: all.map((each) => each.typed || say("field.reading.taken_back")).join(say("field.and")) })),
     el("div", { class: "keys" }, all.map((one) => el("button", { type: "button", on: { click: choose(one) } }, say("field.reading.is_right", { value: one.typed || say("field.reading.taken_back") })))));
@@ -79,7 +82,7 @@ function correctPart(around) {
   const { field, reading, kind, said, done } = around, why = reasonKeys();
   const store = async (entry) => {
     await correct(field, reading, { doubts: [], ...entry }, why.chosen());
-    await done(say("field.reading.corrected", { now: entry.nothing ? typedTold(entry) : entry.typed, was: valueTold(reading) }))();
+    await done(say("field.reading.corrected", { now: entry.nothing ? typedTold(entry) : entry.typed, was: valueTold(reading) }));
   };
   const host = el("div", { class: "look form" }), reasons = el("fieldset", { class: "beside-number" }, el("legend", {}, say("field.reading.reason")), why.keys);
   if (NUMBERS.includes(kind.value_type)) {
@@ -97,7 +100,7 @@ function backPart({ field, reading, said, done }) {
   const store = once(async () => {
     if (!why.value.trim()) return put(said, say("field.reading.say_why"));
     await takeBack(field, reading, why.value.trim());
-    return done(say("field.reading.taken"))();
+    return done(say("field.reading.taken"));
   }, null, said);
   return el("section", { class: "flow" }, el("label", {}, say("field.reading.why_back"), why), el("button", { type: "button", class: "weld", on: { click: store } }, say("field.reading.key.back")));
 }
