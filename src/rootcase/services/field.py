@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable
 from dataclasses import replace
 from datetime import UTC, date, datetime
 
@@ -10,7 +10,6 @@ from rootcase.fieldbook.field_readings import field_readings
 from rootcase.fieldbook.fieldbook import Fieldbook
 from rootcase.fieldbook.people.assigned import assign, assignments_of
 from rootcase.fieldbook.people.tokens import written
-from rootcase.fieldbook.taking_in import TakenIn
 from rootcase.records.field import (
     FieldContact,
     FieldGround,
@@ -62,15 +61,6 @@ def days_at(fieldbook: Fieldbook, code: str, today: date) -> dict[str, tuple[dat
 def take_on(fieldbook: Fieldbook, ground: Property, code: str, now: datetime) -> None:
     """Let somebody have a property on their own phone, on any day."""
     assign(fieldbook.store, ground.id, code, None, by=code, now=now)
-
-
-def take_on_opened(fieldbook: Fieldbook, taken: Iterable[TakenIn], code: str, now: datetime) -> None:
-    """Let who opened a property on their phone have it there, where nobody has said yet who goes there."""
-    ids = {each.id for each in taken if each.state in ("new", "known")}
-    with fieldbook.store.reading() as look:
-        opened = {property_id for property_id, told in look.properties().items() if ids & {each.id for each in told}}
-    for property_id in opened - {each.property_id for each in assignments_of(fieldbook.store)}:
-        assign(fieldbook.store, property_id, code, None, by=code, now=now)
 
 
 def field_ground(fieldbook: Fieldbook, file: CaseFile, system: System, now: datetime, *, see: See,

@@ -7,11 +7,9 @@ from typing import Annotated
 from fastapi import APIRouter, Body, Depends, Path, Request, Response
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
 
-from rootcase.fieldbook.events import PropertyOpened
 from rootcase.fieldbook.sound import Sent
 from rootcase.fieldbook.store.sent import KeptAside
 from rootcase.fieldbook.taking_in import TakenIn
-from rootcase.services.field import take_on_opened
 from rootcase.services.sync import held as held_of
 from rootcase.services.sync import keep_photo as keep_picture
 from rootcase.web.api.answers import Described, answered, answers
@@ -83,8 +81,6 @@ def take(request: Request, visitor: Sender, batch: Batch) -> Response:
     sent = (Sent(**each.model_dump()) for each in batch.events)
     found = desk.book(visitor.practice_id).taking_in.take(sent, desk.now(), within=visitor.bounds, by=visitor.code,
                                                           told_now=batch.now)
-    if any(each.kind == PropertyOpened.KIND for each in batch.events):
-        take_on_opened(desk.book(visitor.practice_id), found, visitor.code, desk.now())
     return _told(request, visitor, {"events": found})
 
 
