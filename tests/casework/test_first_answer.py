@@ -138,7 +138,7 @@ def test_any_held_out_readings_are(known: PropertyRecord, place: Place, yardstic
     assert all(len(packed(sheet)) <= 60_000 for sheet in made)
     sheets = {sheet.basis: unpacked(packed(sheet)) for sheet in made}
     rng = np.random.default_rng(88)
-    worst = hold(asked(known, place, yardstick, 2000), sheets, [looks(rng, typical_mm) for _ in range(120)])
+    worst = hold(asked(known, place, yardstick, 2500), sheets, [looks(rng, typical_mm) for _ in range(100)])
     with capsys.disabled():
         print(f"\n{yardstick or 'growth classes'}:", {name: round(value, 3) for name, value in worst.items()})
 

@@ -89,6 +89,7 @@ class TakeNext:
     kind: str
     times: int
     minutes: float
+    """In the field, for all the times."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,6 +116,7 @@ class FirstSheet:
     push_sd: float
     """Of one push, on the log scale."""
     push_floor: float
+    """Least of several pushes, on the log scale."""
     push_not_told: float
     """Least where nobody said what stopped the rod."""
     beyond_rod: float
@@ -146,18 +148,23 @@ class FirstLimit:
     mean: float
     """Points of the yardstick's growth; above zero it takes, below it gives."""
     low: float
+    """In points, as the next: nine in ten lie between."""
     high: float
+    """In points."""
     chance: float | None
     """That it takes more than any other; None where growth was not read."""
 
 
 @dataclass(frozen=True, slots=True)
 class LeftOver:
-    """Predicted less observed, in points."""
+    """Predicted less observed."""
 
     mean: float
+    """In points."""
     low: float
+    """In points, as the next: nine in ten lie between."""
     high: float
+    """In points."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -165,12 +172,16 @@ class FirstAnswer:
     share: float | None
     """Of the yardstick's growth; None where no shoot was read."""
     low: float | None
+    """Fraction, as the next: nine in ten lie between."""
     high: float | None
+    """Fraction."""
     limits: tuple[FirstLimit, ...]
     left: LeftOver | None
     chance_other_cause: float | None
     chance_other_largest: float | None
+    """That a cause outside the soil takes more than any limit."""
     chance_buried_flare: float | None
+    """That a buried flare takes growth."""
     next: tuple[TakeNext, ...]
     made: date
 

@@ -128,7 +128,7 @@ def chances_at(draws: FloatArray, axes: SheetAxes, alone: tuple[float, float]) -
     --------
     >>> from rootcase.casework.first_answer.axes import AXES
     >>> chances_at(np.full((7, 200), 0.1), AXES, (0.6, 0.7)).shape
-    (7, 2, 2, 7)
+    (8, 2, 2, 7)
     """
     share, loss = draws[0], draws[1:]
     found = np.empty((len(axes.seen_ln), len(axes.seen_sd), len(alone), len(LIMITS) + 1))

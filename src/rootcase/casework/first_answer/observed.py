@@ -122,7 +122,7 @@ def shares_of(looked: PropertyRecord, question: Question) -> FloatArray:
     4
     """
     found = [tree.log_share_draws for seed in range(SHARE_SEEDS)
-             for tree in compare(looked, question.day, draws=question.draws // 2, seed=question.seed + seed).trees
+             for tree in compare(looked, question.day, draws=question.draws, seed=question.seed + seed).trees
              if tree.tree_id == TREE and tree.log_share_draws is not None]
     return np.concatenate(found)
 
