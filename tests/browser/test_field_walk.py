@@ -14,7 +14,7 @@ from typing import Any
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from PIL import Image
-from playwright.sync_api import Browser, Locator, Page, expect
+from playwright.sync_api import Browser, expect
 
 from rootcase.fieldbook.fieldbook import open_fieldbook
 from rootcase.fieldbook.sound import Sent
@@ -22,64 +22,14 @@ from rootcase.fieldbook.taking_in import take_in
 from rootcase.ground.dates import last_finished_season
 from tests.browser.looking import CHECKS, RULES
 from tests.browser.pages import Known
+from tests.browser.walking import BOOK, Walk
 
-BOOK = "import('/static/field/keeping.js')"
 LATER_ON = datetime(2099, 1, 1, tzinfo=UTC)
 HEARD = f"id => {BOOK}.then(book => book.grounds()).then(all => all.some(one => one.id === id))"
-GROUND = f"id => {BOOK}.then(book => book.ofProperty(id))"
 HALF = f"name => {BOOK}.then(book => book.half.get(name))"
 LATER = f"""([id, more]) => {BOOK}.then(async book => {{
   const ground = (await book.grounds()).find(each => each.id === id);
   await book.takeGround(id, {{ ...ground, ...more, readings: [...ground.readings, ...(more.readings ?? [])] }}); }})"""
-
-
-class Walk:
-    """One phone, and the ground it has brought along."""
-
-    def __init__(self, page: Page, known: Known) -> None:
-        self.page, self.address, self.property = page, known.address, known.ids["property_id"]
-
-    def ground(self) -> dict[str, Any]:
-        found: dict[str, Any] = self.page.evaluate(GROUND, self.property)
-        return found
-
-    def tree(self, label: str) -> str:
-        return next(str(each["id"]) for each in self.ground()["trees"] if each["label"] == label)
-
-    def go(self, screen: str, *parts: str) -> None:
-        self.page.evaluate("where => { location.hash = where; }", f"/make/{random.random()}")
-        expect(self.page.locator("main")).to_contain_text("not on the phone yet")
-        self.page.evaluate("where => { location.hash = where; }", f"/{screen}/{self.property}/{'/'.join(parts)}")
-        expect(self.page.locator("main")).not_to_contain_text("not on the phone yet")
-
-    def tap(self, name: str) -> None:
-        self.page.locator("main").get_by_role("button", name=name, exact=True).click()
-
-    def choose(self, code: str) -> None:
-        self.and_on(self.page.locator(".names button", has=self.page.locator(f"b:text-is('{code}')")))
-
-    def save(self, name: str) -> None:
-        """Tap a key that keeps something; what comes next is asked when this returns."""
-        self.and_on(self.page.locator("main").get_by_role("button", name=name, exact=True))
-
-    def and_on(self, key: Locator) -> None:
-        asked = self.page.locator("main h1").element_handle()
-        key.click()
-        self.page.wait_for_function("h1 => !h1.isConnected", arg=asked)
-
-    def type(self, digits: str) -> None:
-        for digit in digits:
-            self.tap(digit)
-
-    def asked(self, label: str) -> None:
-        expect(self.page.locator("main h1")).to_contain_text(label)
-
-    def read(self, tree: str, kind: str) -> list[dict[str, Any]]:
-        """What stands of a kind at a tree or its pits, as this phone took it."""
-        ground = self.ground()
-        of = {tree, *(pit["id"] for pit in ground["pits"] if pit["tree_id"] == tree)}
-        return [each for each in ground["readings"] if each["own"] and each["stands"] and each["kind"] == kind
-                and each["of"] in of]
 
 
 @pytest.fixture(scope="module")
