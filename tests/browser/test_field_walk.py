@@ -9,12 +9,11 @@ from collections.abc import Iterator
 from datetime import UTC, date, datetime
 from io import BytesIO
 from pathlib import Path
-from typing import Any
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from PIL import Image
-from playwright.sync_api import Browser, expect
+from playwright.sync_api import Browser, FilePayload, expect
 
 from rootcase.fieldbook.fieldbook import open_fieldbook
 from rootcase.fieldbook.sound import Sent
@@ -208,7 +207,7 @@ def test_the_covers_of_a_ring_make_the_whole(walk: Walk) -> None:
         ("90 %", 0.9, "turf"), ("10 %", 0.1, "bare")]
 
 
-def picture(shade: int) -> dict[str, Any]:
+def picture(shade: int) -> FilePayload:
     drawn = Image.new("RGB", (40, 60), "white")
     drawn.paste((shade, shade, shade), (10, 20, 30, 60))
     held = BytesIO()
