@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from io import BytesIO
 from pathlib import Path
 
 from fastapi.testclient import TestClient
+from PIL import Image
 
 from rootcase.fieldbook.fieldbook import open_fieldbook
 from rootcase.services.field_kinds import field_catalogue, field_words
@@ -25,6 +27,16 @@ def test_anyone_may_open_the_phone_page_and_it_tells_nothing(tmp_path: Path) -> 
         assert nobody.get("/field/kinds.json").json()["kinds"].keys() == field_catalogue()["kinds"].keys()
         assert nobody.get("/field/words.json").json() == dict(field_words())
         assert nobody.get("/api/field/start").status_code == 401
+
+
+def test_each_picture_for_a_start_screen_is_of_the_size_that_is_told(desk_app: TestClient) -> None:
+    drawn = [each for each in desk_app.get("/field/manifest.webmanifest").json()["icons"] if each["sizes"] != "any"]
+    for each in drawn:
+        with Image.open(BytesIO(desk_app.get(each["src"]).content)) as picture:
+            assert "{}x{}".format(*picture.size) == each["sizes"]
+            corner = picture.convert("RGBA").getpixel((0, 0))
+        assert (corner[3] == 255) == (each["purpose"] == "maskable")
+    assert {each["sizes"] for each in drawn} == {"192x192", "512x512"}
 
 
 def test_every_kind_of_the_field_is_told_with_its_limits_and_choices() -> None:

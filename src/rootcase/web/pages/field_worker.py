@@ -17,6 +17,8 @@ from rootcase.web.statics import STATIC
 router = APIRouter()
 _MADE = ("/field", "/field/kinds.json", "/field/words.json", "/field/manifest.webmanifest")
 _WORKER = "field/worker.js"
+_DRAWN = (("icon-192.png", 192, "any"), ("icon-512.png", 512, "any"), ("icon-maskable.png", 512, "maskable"))
+"""icon.svg for systems that take no SVG; maskable: one that keeps clear of what a system cuts off."""
 _ALSO = ("icon.svg", "desk.css", "dark.css", "fonts/AtkinsonHyperlegibleNext-Regular.woff2",
          "fonts/AtkinsonHyperlegibleNext-Bold.woff2")
 
@@ -55,4 +57,6 @@ def files_mark() -> str:
 def _manifest() -> dict[str, object]:
     return {"name": say("field.title"), "short_name": say("field.title"), "id": "/field", "start_url": "/field",
             "scope": "/field", "display": "standalone", "background_color": "#FFFFFF", "theme_color": "#FFFFFF",
-            "icons": [{"src": "/static/icon.svg", "sizes": "any", "type": "image/svg+xml"}]}
+            "icons": [{"src": "/static/icon.svg", "sizes": "any", "type": "image/svg+xml"}, *(
+                {"src": f"/static/{name}", "sizes": f"{size}x{size}", "type": "image/png", "purpose": purpose}
+                for name, size, purpose in _DRAWN)]}
