@@ -24,7 +24,7 @@ from rootcase.web.desk import Desk
 from rootcase.web.server import open_socket
 from tests.browser.field_phone import MODEL
 
-PATIENCE_S = 60
+PATIENCE_S = 180
 PAGE = '<!doctype html><title>phone</title><script type="module" src="/tests/killed.js{asked}"></script>'
 CHROMIUM = ("--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
             "--disable-component-update", "--disable-sync", "--headless=new")
@@ -94,9 +94,9 @@ def killing(desk: Desk, profile: Path, browser: str) -> Iterator[Killed]:
     def page(request: Request) -> Response:
         return HTMLResponse(PAGE.format(asked=f"?{request.url.query}".replace("&", "&amp;")))
 
-    @app.get("/tests/killed.js")
-    def script() -> Response:
-        return Response((MODEL / "killed.js").read_text(encoding="utf-8"), media_type="text/javascript")
+    @app.get("/tests/{name}.js")
+    def script(name: str) -> Response:
+        return Response((MODEL / f"{name}.js").read_text(encoding="utf-8"), media_type="text/javascript")
 
     @app.post("/tests/{what}")
     def told(what: str, said: dict[str, Any]) -> Response:

@@ -1,6 +1,8 @@
 // Records and sends with the phone's own modules until the place it is told, where the server kills this very browser; there the page
 // stands still in one call that is never answered, so that nothing goes on in between.
 
+import "./places.js";
+
 const asked = new URL(import.meta.url).searchParams;
 const PLACE = Number(asked.get("place")), MANY = Number(asked.get("readings"));
 let place = 0;
@@ -17,23 +19,6 @@ function here() {
   if (place === PLACE) tell("kill");
 }
 
-/** Before and after whatever reaches the disk, the network or another thread. */
-function watch(owner, name) {
-  const real = owner[name];
-  owner[name] = function (...given) {
-    here();
-    const found = real.apply(this, given);
-    if (found instanceof Promise) return found.then((value) => { here(); return value; });
-    return found;
-  };
-}
-
-function watchEnd() {
-  const { set } = Object.getOwnPropertyDescriptor(IDBTransaction.prototype, "oncomplete");
-  Object.defineProperty(IDBTransaction.prototype, "oncomplete", {
-    configurable: true, set(handler) { set.call(this, (event) => { here(); handler(event); }); } });
-}
-
 async function record(book, newId, markOf, ground) {
   const visit = newId(), tree = ground.trees[0].id, property = ground.property.id;
   const blob = new Blob([Uint8Array.of(0xff, 0xd8, 0xff, ...crypto.getRandomValues(new Uint8Array(60_000)))], { type: "image/jpeg" });
@@ -42,19 +27,9 @@ async function record(book, newId, markOf, ground) {
   const entries = [{ kind: "visit_started", body: { slot: newId(), visit, label: `killed ${visit}`, day } }];
   for (let each = 0; each < MANY; each += 1) entries.push(reading({ kind: "dbh", value: "355.6" }));
   const photo = { kind: "tree_photo", typed: "a.jpg", choice: "a.jpg", attributes: { photo: await markOf(await blob.arrayBuffer()) } };
-  watched();
+  watchPlaces(here);
   tell("said", { kept: await book.keep({ property, events: entries }) });
   tell("said", { kept: await book.keep({ property, events: [reading(photo)], photos: [{ blob, of: tree }] }) });
-}
-
-function watched() {
-  for (const name of ["add", "put", "get"]) watch(IDBObjectStore.prototype, name);
-  watch(IDBFactory.prototype, "open");
-  watch(IDBDatabase.prototype, "transaction");
-  watch(crypto.subtle, "digest");
-  watch(window, "fetch");
-  watch(Response.prototype, "text");
-  watchEnd();
 }
 
 async function run() {
