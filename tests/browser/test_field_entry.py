@@ -1,15 +1,13 @@
-"""The phone's entry in a browser: what is typed reads as at the desk, and a first look is kept with few taps."""
+"""The phone's entry in a browser: a first look is kept with few taps, and every screen fits a thumb."""
 
 from __future__ import annotations
 
 import json
-import random
 import re
 import shutil
 from base64 import b64encode
 from collections.abc import Callable, Iterator
-from datetime import UTC, date, datetime
-from itertools import pairwise
+from datetime import UTC, datetime
 from pathlib import Path
 
 import numpy as np
@@ -19,104 +17,13 @@ from playwright.sync_api import Browser, Page, expect
 
 from rootcase.casework.first_answer.packed import packed
 from rootcase.fieldbook.fieldbook import open_fieldbook
-from rootcase.fieldbook.intake.faults import Refused
-from rootcase.fieldbook.intake.grid import Cell
-from rootcase.fieldbook.intake.values import read_value
 from rootcase.fieldbook.sound import Sent
 from rootcase.fieldbook.taking_in import take_in
-from rootcase.ground.errors import TypedError
-from rootcase.ground.quantity import interval, number
-from rootcase.ground.units import convert
-from rootcase.services.field_kinds import field_catalogue
-from rootcase.tables.readings import check, kind_of, kinds, message
 from tests.browser.looking import CHECKS, RULES
 from tests.browser.pages import Known
 from tests.casework.random_sheet import random_sheet
 
 PHONE = {"width": 360, "height": 800}
-IMPORTED = """async () => {
-  const { learnCatalogue, catalogue } = await import("/static/field/catalogue.js");
-  const { learnWords } = await import("/static/field/words.js");
-  await Promise.all([learnCatalogue(), learnWords()]);
-  Object.assign(window, { catalogue }, await import("/static/field/units.js"), await import("/static/field/doubts.js"),
-                await import("/static/field/typed.js"));
-}"""
-READ = """cases => cases.map(([code, text, system]) => {
-  try { const { said, ...found } = readValue(catalogue.kinds[code], text, system, "2015-11-04") ?? {}; return found; }
-  catch (error) { if (!(error instanceof Refused)) throw error; return "refused"; }
-})"""
-TEXTS = ("18", "3 1/2", "3½", "19 ½", "1-1/2", "½", "0", ".5", "5.", "5'6\"", "5' 11 1/2", "6'12", "18\"", "3'",
-         "1,250", "1.250,5", "12,5", "1 250", "<1", ">36", "~30", "36+", "-4", "3-4", "1/0", "7/3", "none seen",
-         "Not read", "", "n/a", "1e3", "2x10^3", "0.3", "300", "2062", "99999999", "1..2", "1/2/3", "3/4/2015",
-         "12 cm", "12 furlong")
-KINDS = ("shoot_length_last", "probe_depth", "dbh", "tree_height", "penetration_profile", "soil_ph", "crown_dieback",
-         "slope", "planting_year", "air_temperature", "bulk_density", "soil_temperature")
-
-
-@pytest.fixture(scope="module")
-def scripts(browser: Browser, demo: Known) -> Iterator[Page]:
-    page = browser.new_page()
-    page.goto(f"{demo.address}/practice/rules")
-    page.evaluate(IMPORTED)
-    yield page
-    page.context.close()
-
-
-def at_the_desk(code: str, text: str, system: str) -> object:
-    try:
-        value = read_value(kind_of(code), Cell(text), "", system, date(2015, 11, 4))  # type: ignore[arg-type]
-    except (Refused, TypedError):
-        return "refused"
-    if value is None:
-        return {}
-    if value.nothing:
-        return {"typed": text, "nothing": value.nothing}
-    return {"typed": value.typed, "value": value.value, "sign": value.sign, "doubts": list(value.doubts)}
-
-
-def test_what_is_typed_reads_as_at_the_desk(scripts: Page) -> None:
-    cases = [(code, text, system) for code in KINDS for text in TEXTS for system in ("us", "metric")]
-    read = scripts.evaluate(READ, cases)
-    for case, found in zip(cases, read, strict=True):
-        assert found == at_the_desk(*case), case
-
-
-@pytest.fixture(scope="module")
-def numbers() -> list[float]:
-    chance = random.Random(8)
-    return [float(f"{chance.uniform(-1, 1) * 10 ** chance.randint(-4, 5):.{chance.randint(1, 9)}g}")
-            for _ in range(400)] + [0.5, 1.5, 2.5, 0.25, 1000.0, 999.5, 0.0, 125.0, 12.25]
-
-
-def test_numbers_are_written_as_at_the_desk(scripts: Page, numbers: list[float]) -> None:
-    assert scripts.evaluate("ns => ns.map(n => number(n))", numbers) == [number(n) for n in numbers]
-    ends = [tuple(sorted(pair)) for pair in pairwise(numbers)]
-    assert scripts.evaluate("ps => ps.map(([a, b]) => interval(a, b))", ends) == [interval(a, b) for a, b in ends]
-
-
-def test_units_convert_to_the_last_bit(scripts: Page, numbers: list[float]) -> None:
-    pairs = [(name, si) for si, group in field_catalogue()["units"].items() for name in group]
-    cases = [(n, *pairs[at % len(pairs)]) for at, n in enumerate(numbers * 2)]
-    found = scripts.evaluate("cs => cs.map(([n, from, to]) => [convert(n, from, to), convert(n, to, from)])", cases)
-    assert [tuple(each) for each in found] == [(convert(n, a, b), convert(n, b, a)) for n, a, b in cases]
-
-
-def test_doubts_are_worded_as_at_the_desk(scripts: Page) -> None:
-    chance, cases = random.Random(3), []
-    for code, kind in kinds().items():
-        if code not in field_catalogue()["kinds"] or not kind.us_unit or kind.si_unit == "money":
-            continue
-        for limit in (kind.lower_hard, kind.lower_doubt, kind.upper_doubt, kind.upper_hard):
-            value = round((limit or 0.0) * chance.choice((0.3, 0.9, 1.1, 7)) + chance.choice((-1, 0, 1)), 3)
-            cases.append((code, value, chance.choice(kind.pair)))
-    told = """cs => cs.map(([code, value, unit]) => { const kind = catalogue.kinds[code];
-      return [check(kind, convert(value, unit, kind.si_unit)), message(kind, value, unit)]; })"""
-    wrong = [(case, found) for case, found in zip(cases, scripts.evaluate(told, cases), strict=True)
-             if found != [check(kind_of(case[0]), convert(case[1], case[2], kind_of(case[0]).si_unit)),
-                          message(kind_of(case[0]), case[1], case[2])]]
-    assert wrong == []
-
-
 TODAY = "() => import('/static/field/keeping.js').then(book => book.unsent()).then(({ events }) => events)"
 NO_ROOM = "() => { IDBObjectStore.prototype.add = () => { throw new DOMException('', 'QuotaExceededError'); }; }"
 SHEET = """async ([base64, classes]) => {
@@ -133,6 +40,23 @@ LONG_AFTER = datetime(2100, 1, 1, tzinfo=UTC)
 PATIENCE_MS = 10_000
 
 
+TOUCH = """([x, y, at]) => {
+  const key = document.elementFromPoint(x, y).closest("button");
+  key.dispatchEvent(new PointerEvent("pointerdown", { pointerType: "touch", bubbles: true }));
+  const click = new MouseEvent("click", { bubbles: true, cancelable: true, detail: 1, clientX: x, clientY: y });
+  key.dispatchEvent(Object.defineProperty(click, "timeStamp", { value: at }));
+  return key.disabled;
+}"""
+AWAY = """async id => {
+  const book = await import("/static/field/keeping.js");
+  const { start } = await book.self(), ground = (await book.grounds()).find(each => each.id === id);
+  const [first] = start.properties, other = { ...first, id: "quay", name: "Quay House" };
+  await book.setSelf({ visits: {} });
+  await book.takeStart({ ...start, properties: [first, other] });
+  await book.takeGround("quay", { ...ground, property: { ...ground.property, id: "quay", latitude_deg: 10, longitude_deg: 20 } });
+}"""
+
+
 class Phone:
     """A phone in a gloved hand: every touch is counted."""
 
@@ -146,6 +70,15 @@ class Phone:
     def tap_first_name(self) -> None:
         self.page.locator(".names button").first.click()
         self.taps += 1
+
+    def touch(self, name: str, at_ms: float) -> tuple[list[float], bool]:
+        box = self.page.get_by_role("button", name=name, exact=True).bounding_box()
+        assert box
+        return self.touch_at([box["x"] + box["width"] / 2, box["y"] + box["height"] / 2], at_ms)
+
+    def touch_at(self, where: list[float], at_ms: float) -> tuple[list[float], bool]:
+        """Touch a place at a moment; whether the key there is at work then."""
+        return where, bool(self.page.evaluate(TOUCH, [*where, at_ms]))
 
     def type(self, digits: str) -> None:
         for digit in digits:
@@ -274,10 +207,20 @@ def test_what_could_not_be_kept_never_says_saved(phone: Phone, demo: Known) -> N
     assert phone.events() == before
 
 
-def test_two_taps_on_wet_glass_are_one(phone: Phone, demo: Known) -> None:
+def test_a_touch_that_wet_glass_repeats_counts_once(phone: Phone, demo: Known) -> None:
     phone.go(f"look/{demo.ids['property_id']}/{demo.ids['healthy_id']}/rod")
-    phone.page.get_by_role("button", name="7", exact=True).evaluate("key => { key.click(); key.click(); }")
-    expect(phone.page.locator(".typed")).to_have_text("7")
+    for key, at in (("7", 1000), ("7", 1070), ("1", 2000), ("1", 2090)):
+        phone.touch(key, at)
+    expect(phone.page.locator(".typed")).to_have_text("711")
+
+
+def test_a_repeated_touch_does_not_answer_the_next_card(phone: Phone, demo: Known) -> None:
+    phone.go(f"look/{demo.ids['property_id']}/{demo.ids['healthy_id']}/ground")
+    where, taken = phone.touch("turf", 5000)
+    assert taken
+    phone.asked("root flare")
+    assert [phone.touch_at(where, at)[1] for at in (5300, 5340)] == [False, True]
+    expect(phone.page.locator("#of")).to_have_text("First answer")
 
 
 @pytest.mark.parametrize("card", ["species", "shoots", "rod", "ground", "flare"])
@@ -310,3 +253,41 @@ THUMB = """() => {
     > document.querySelector('.places').getBoundingClientRect().top ? ['the main key is below the fold'] : [];
   return [...small, ...near, ...hidden];
 }"""
+
+
+SCREENS = ("today", "trees", "trees/{property_id}", "trees/{property_id}/start", "tree/{property_id}/{tree_id}", "settings",
+           "trees/new", "trees/{property_id}/new", "waiting", "phone")
+
+
+@pytest.mark.parametrize("screen", SCREENS)
+def test_a_screen_fits(phone: Phone, demo: Known, screen: str) -> None:
+    page = phone.page
+    page.set_viewport_size(PHONE)
+    page.emulate_media(color_scheme="dark")
+    phone.go(screen.format_map(demo.ids))
+    wrong = page.evaluate("faintText()")
+    page.emulate_media(color_scheme="light")
+    wrong += page.evaluate("[...lostSideways(), ...spilled(), ...faintText(), ...smallTargets()]")
+    wrong += [f"axe {each['id']}" for each in Axe().run(page, None, RULES).response["violations"]]
+    wrong += page.evaluate("[...document.querySelectorAll('main .weld')].slice(1).map(() => 'more than one main key')")
+    page.set_viewport_size({"width": 320, "height": 640})
+    wrong += page.evaluate("[...lostSideways(), ...spilled()]")
+    page.evaluate("document.documentElement.style.fontSize = '200%'")
+    assert wrong + page.evaluate("[...lostSideways(), ...spilled()]") == []
+
+
+def test_the_nearest_property_stands_first_for_who_lets_the_phone_look(phone: Phone, demo: Known) -> None:
+    page, names = phone.page, phone.page.locator("[data-property] h2")
+    page.evaluate(AWAY, demo.ids["property_id"])
+    page.context.grant_permissions(["geolocation"])
+    page.context.set_geolocation({"latitude": 10.1, "longitude": 20.1})
+    phone.go("today")
+    expect(page.locator(".near")).to_contain_text("Without it you choose the property by hand.")
+    expect(names.last).to_have_text("Quay House")
+    phone.tap("Nearest first")
+    expect(names.first).to_have_text("Quay House")
+    expect(page.locator(".visit .weld")).to_have_attribute("href", "#/trees/quay/start")
+    page.context.clear_permissions()
+    phone.go("today")
+    expect(page.locator(".near")).to_contain_text("Choose the property by hand.")
+    expect(names.last).to_have_text("Quay House")

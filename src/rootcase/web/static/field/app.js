@@ -11,6 +11,7 @@ import { SCREENS } from "./screens.js";
 import { startSending } from "./sending.js";
 import { keepAtHand } from "./updating.js";
 import { held, toldHere } from "./waiting_told.js";
+import { holdWetTouches } from "./wet_glass.js";
 import { learnWords, say } from "./words.js";
 
 const FIRST = "today";
@@ -84,6 +85,7 @@ async function begin() {
   document.body.dataset.hand = field.hand();
   book.onChange(tellWaiting);
   await tellWaiting();
+  holdWetTouches(document);
   addEventListener("hashchange", showScreen);
   await showScreen();
   announce(document.getElementById("name").textContent);

@@ -4,7 +4,7 @@
 import { tidy } from "./at_rest.js";
 import { finishLeaving, sendSealed } from "./seal.js";
 
-const PATIENCE_MS = 20_000;
+const PATIENCE_MS = 20_000, SHEETS_MS = 60_000, SHEETS_ASKS = 20;
 
 // The answer of this address, or null where there is no network or something else answers in the server's place.
 export async function asked(field, address, form = "json", method = "GET") {
@@ -29,10 +29,15 @@ export async function hear(field) {
   hearMore(field, start);
 }
 
-// The grounds and sheets, one after the other, behind whatever is done meanwhile. A sheet's name is another wherever what
-// it says is another.
+// The grounds and sheets, one after the other, behind whatever is done meanwhile.
 async function hearMore(field, start) {
   for (const { id } of start.properties) await hearGround(field, id);
+  await hearSheets(field);
+}
+
+// A sheet's name is another wherever what it says is another. Those that are missing are asked for once and then looked
+// for while the server makes them.
+async function hearSheets(field, asks = 0) {
   const told = await asked(field, "/api/field/sheets");
   if (!told) return;
   for (const { name } of told.sheets) {
@@ -41,7 +46,9 @@ async function hearMore(field, start) {
     if (bytes) await field.book.takeSheet(name, bytes);
   }
   field.self = await field.book.setSelf({ sheets: told.sheets });
-  if (told.missing) await asked(field, "/api/field/sheets", "json", "POST");
+  if (!told.missing || asks === SHEETS_ASKS) return;
+  if (!asks) await asked(field, "/api/field/sheets", "json", "POST");
+  setTimeout(() => hearSheets(field, asks + 1), SHEETS_MS);
 }
 
 export async function hearGround(field, id) {

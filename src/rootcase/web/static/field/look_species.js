@@ -6,7 +6,7 @@ import { askedLine, savedRows, tellSaved } from "./look_saved.js";
 import { save } from "./saving.js";
 import { say } from "./words.js";
 
-const FIRST = 5, MOST = 12, KEPT = 8;
+const FIRST = 5, USED = 2, MOST = 12, KEPT = 8;
 const fold = (text) => text.normalize("NFKD").replace(/\p{M}/gu, "").toLowerCase();
 
 export function speciesCard(host, question, look) {
@@ -45,14 +45,15 @@ function nameKey([botanical, common], chosen) {
     el("small", {}, genus ? say("field.look.genus", { genus: botanical.replace(" sp.", "") }) : botanical));
 }
 
-// Those used last on this phone, then those of the other trees here, the most frequent first.
+// The two used last on this phone, those of the other trees here, the most frequent first, then what else was used.
 function likely({ field, ground }) {
   const counts = new Map();
   for (const each of ground.readings) {
     if (each.kind === "species" && each.stands && each.choice) counts.set(each.choice, (counts.get(each.choice) ?? 0) + 1);
   }
   const near = [...counts].sort((one, other) => other[1] - one[1]).map(([name]) => name);
-  const names = [...new Set([...(field.self.settings?.species ?? []), ...near])];
+  const used = field.self.settings?.species ?? [];
+  const names = [...new Set([...used.slice(0, USED), ...near, ...used])];
   const known = new Map(field.catalogue.species.map((each) => [each[0], each]));
   return names.map((name) => known.get(name)).filter(Boolean).slice(0, FIRST);
 }

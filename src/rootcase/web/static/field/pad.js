@@ -10,7 +10,7 @@ import { Refused, readValue } from "./typed.js";
 import { boxUnit, convert, number, otherUnit, unitLabel, withUnit } from "./units.js";
 import { say } from "./words.js";
 
-const TWICE_MS = 333, MOST = 14, BUZZ_MS = 30;
+const MOST = 14, BUZZ_MS = 30;
 export const PX_PER_MM = 160 / 25.4; // JUDGEMENT: the density phones lay their pixels out for; a bank card tells it better
 const KEYS = ["1", "2", "3", "½", "erase", "4", "5", "6", "fraction", "point", "7", "8", "9", "0", "next"];
 const EIGHTHS = { 1: "⅛", 2: "¼", 3: "⅜", 4: "½", 5: "⅝", 6: "¾", 7: "⅞" };
@@ -22,7 +22,7 @@ export function pad(host, options) {
   const save = el("button", { type: "button", class: "weld save" });
   const state = { text: "", saving: false, eighths: false };
   const around = { ...options, state, shown, said, bar, save };
-  const press = oncePerTap((key) => pressed(around, key));
+  const press = (key) => pressed(around, key);
   save.addEventListener("click", () => press("save"));
   const keys = KEYS.map((key) => keyOf(key, press));
   around.keys = Object.fromEntries(KEYS.map((key, at) => [key, keys[at]]));
@@ -39,17 +39,6 @@ export function pad(host, options) {
 function keyOf(key, press, kind = "") {
   const words = /^[\d½]$/.test(key) ? key : say(`field.pad.${key}`);
   return el("button", { type: "button", class: /^[\d½]$/.test(key) ? "digit" : `word ${key} ${kind}`, on: { click: () => press(key) } }, words);
-}
-
-// Wet glass: two taps on one key within a third of a second count as one.
-function oncePerTap(then) {
-  let last = { key: "", at: -TWICE_MS };
-  return (key) => {
-    const now = performance.now();
-    if (key === last.key && now - last.at < TWICE_MS) return;
-    last = { key, at: now };
-    then(key);
-  };
 }
 
 function byKeyboard(host, around) {

@@ -14,8 +14,9 @@ export async function show(main, args, field) {
     field.self = await field.book.setSelf({ settings: { ...(await field.book.self()).settings, ...told } });
     document.body.dataset.hand = field.hand();
   };
-  put(main, choice("units", ["us", "metric"], field.system(), (system) => set({ system })),
-    choice("hand", ["right", "left"], field.hand(), (hand) => set({ hand })), cardSize(settings.px_per_mm ?? PX_PER_MM, (px_per_mm) => set({ px_per_mm })),
+  put(main, el("h1", { class: "finding" }, say("field.settings.finding")), choice("units", ["us", "metric"], field.system(), (system) => set({ system })),
+    choice("hand", ["right", "left"], field.hand(), (hand) => set({ hand })),
+    choice("near", ["yes", "no"], settings.near ? "yes" : "no", (near) => set({ near: near === "yes" })), cardSize(settings.px_per_mm ?? PX_PER_MM, (px_per_mm) => set({ px_per_mm })),
     el("a", { class: "key", href: "#/phone" }, say("field.settings.phone")));
 }
 
@@ -24,7 +25,7 @@ function choice(name, choices, chosen, set) {
     el("label", {}, el("input", { type: "radio", name, checked: each === chosen, on: { change: () => set(each) } }), say(`field.settings.${name}_${each}`)))));
 }
 
-// A bank card held upright against the glass: the frame is made as high as the card's short side.
+// A bank card held lengthwise against the glass: the frame is made as high as the card's short side.
 function cardSize(first, set) {
   let px = first;
   const frame = el("rect", { class: "card", x: 1, y: 1, width: 120 });
@@ -40,6 +41,7 @@ function cardSize(first, set) {
   };
   draw();
   return el("fieldset", {}, el("legend", {}, say("field.settings.card")), el("p", { class: "help" }, say("field.settings.card_help")),
-    el("div", { class: "keys" }, el("button", { type: "button", on: { click: move(-STEP_PX) } }, say("field.settings.lower")),
-      el("button", { type: "button", on: { click: move(STEP_PX) } }, say("field.settings.higher"))), box);
+    el("div", { class: "calibrating" }, box, el("div", { class: "keys" },
+      el("button", { type: "button", class: "again", on: { click: move(STEP_PX) } }, say("field.settings.higher")),
+      el("button", { type: "button", class: "again", on: { click: move(-STEP_PX) } }, say("field.settings.lower")))));
 }

@@ -1,6 +1,7 @@
 // Today: the visits that are open, the properties that are this person's, and what was last heard.
 
 import { el, put } from "./dom.js";
+import { nearestFirst } from "./nearest.js";
 import { endVisit } from "./saving.js";
 import { say } from "./words.js";
 
@@ -11,22 +12,30 @@ export async function show(main, args, field) {
   const jobs = field.start.properties ?? [];
   const open = Object.keys(visits).filter((id) => visits[id].day === field.day());
   const named = (id) => jobs.find((each) => each.id === id)?.name ?? known.find((each) => each.id === id)?.property.name ?? say("field.unnamed");
+  const rows = jobs.filter((each) => !open.includes(each.id)).toSorted((one, other) => other.today - one.today).map(startRow);
+  const list = el("div", {});
+  const inOrder = (sorted) => oneMainKey(put(list, sorted), !open.length);
+  inOrder(rows);
+  const nobody = !field.start.who;
   put(main, el("h1", { class: "finding" }, open.length ? say("field.today.open", { names: open.map(named).join(", ") }) : say("field.today.none")),
-    signIn(field), open.map((id) => openKeys(field, id, named(id))),
-    jobs.filter((each) => !open.includes(each.id)).map((job) => startRow(field, job)),
-    el("div", { class: "keys" }, el("a", { class: "key", href: "#/trees/new" }, say("field.trees.new_property")),
+    nobody ? signIn() : null, open.map((id, at) => openKeys(field, id, named(id), at === 0)), nearestFirst(field, rows, inOrder), list,
+    el("div", { class: "keys" }, el("a", { class: nobody || rows.length || open.length ? "key" : "key weld", href: "#/trees/new" }, say("field.trees.new_property")),
       el("a", { class: "key", href: "#/settings" }, say("field.settings.title"))));
 }
 
-const signIn = (field) => field.start.who ? null : el("p", { class: "notice" }, say("field.today.nobody"), " ",
-  el("a", { class: "key", href: "/sign-in" }, say("field.today.sign_in")));
+const signIn = () => el("p", { class: "notice" }, say("field.today.nobody"), " ",
+  el("a", { class: "key weld", href: "/sign-in" }, say("field.today.sign_in")));
 
-function openKeys(field, id, name) {
+function openKeys(field, id, name, first) {
   return el("section", { class: "visit" }, el("h2", {}, name), el("div", { class: "keys" },
-    el("a", { class: "key weld", href: `#/trees/${id}` }, say("field.today.go_on")),
+    el("a", { class: first ? "key weld" : "key", href: `#/trees/${id}` }, say("field.today.go_on")),
     el("button", { type: "button", on: { click: async () => { await endVisit(field, id); field.go("today", Date.now()); } } }, say("field.today.end"))));
 }
 
-const startRow = (field, job) => el("section", { class: "visit" }, el("h2", {}, job.name),
+const startRow = (job) => el("section", { class: "visit", "data-property": job.id }, el("h2", {}, job.name),
   el("p", {}, say("field.today.trees", { count: job.trees }), job.today ? ` · ${say("field.today.stop")}` : ""),
   el("a", { class: "key", href: `#/trees/${job.id}/start` }, say("field.today.start")));
+
+function oneMainKey(list, first) {
+  [...list.querySelectorAll(".key")].forEach((key, at) => key.classList.toggle("weld", first && at === 0));
+}

@@ -65,7 +65,7 @@ function newProperty(main, field) {
   field.head(say("field.trees.new_property"));
   const name = el("input", { id: "property-name", maxlength: 120, autocomplete: "off", required: true });
   const said = el("p", { class: "fault", role: "status" });
-  const form = el("form", { class: "flow" }, el("label", { for: "property-name" }, say("field.trees.name")), name, said,
+  const form = el("form", { class: "flow", novalidate: true }, el("h1", { class: "finding" }, el("label", { for: "property-name" }, say("field.trees.name"))), name, said,
     el("p", { class: "help" }, say("field.trees.name_help")), el("button", { class: "weld" }, say("field.trees.start_here")));
   form.addEventListener("submit", async (event) => {
     event.preventDefault();
@@ -95,7 +95,7 @@ async function newTree(main, property, field) {
   const kinds = field.kinds.place_kind.choices;
   const place = el("select", { id: "tree-place" }, places.map((each) => el("option", { value: each.id }, each.name)),
     Object.keys(kinds).map((code) => el("option", { value: `new ${code}` }, say("field.trees.new_place", { what: kinds[code] }))));
-  const form = el("form", { class: "flow" }, el("label", { for: "tree-label" }, say("field.trees.tag")), label,
+  const form = el("form", { class: "flow" }, el("h1", { class: "finding" }, say("field.trees.which_new")), el("label", { for: "tree-label" }, say("field.trees.tag")), label, el("p", { class: "help" }, say("field.trees.tag_help")),
     el("label", { for: "tree-place" }, say("field.trees.place")), place, el("button", { class: "weld" }, say("field.trees.first_look")));
   form.addEventListener("submit", async (event) => {
     event.preventDefault();

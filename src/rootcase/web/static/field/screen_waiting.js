@@ -20,10 +20,10 @@ export async function show(main, _, field) {
   await draw();
 
   function state(waiting) {
-    if (!held(waiting)) return el("section", {}, el("p", {}, say("field.all_sent")));
+    if (!held(waiting)) return el("section", {}, el("h1", { class: "finding" }, say("field.all_sent")));
     const why = whyNotSent();
     return el("section", {},
-      el("p", { class: "finding" }, toldHere(waiting)),
+      el("h1", { class: "finding" }, toldHere(waiting)),
       waiting.since && el("p", {}, since(waiting.since)),
       waiting.sealed > 0 && el("p", {}, say("field.waiting.sealed", { count: waiting.sealed })),
       why && el("p", { class: "notice" }, say(`field.sending.${why}`)),
