@@ -151,7 +151,7 @@ def nothing_done(progress: Progress, *told: object) -> None:
 
 
 @contextmanager
-def answering(desk: Desk) -> Iterator[str]:
+def answering(desk: Desk, port: int = 0) -> Iterator[str]:
     """The address of a server that answers until the block ends."""
     desk.jobs.call = at_once  # type: ignore[method-assign]
     start = desk.jobs.start
@@ -161,7 +161,7 @@ def answering(desk: Desk) -> Iterator[str]:
         return start(tenant, what, nothing_done if what == "first_answer" else function, *told, **more)
 
     desk.jobs.start = start_no_sheets  # type: ignore[method-assign]
-    listening: socket.socket = open_socket("127.0.0.1", 0)
+    listening: socket.socket = open_socket("127.0.0.1", port)
     server = uvicorn.Server(uvicorn.Config(create_app(desk), log_level="critical"))
     thread = Thread(target=server.run, kwargs={"sockets": [listening]}, daemon=True)
     thread.start()

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import shutil
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import ExitStack, contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -17,6 +17,7 @@ from rootcase.fieldbook.people.assigned import assign
 from rootcase.fieldbook.people.register import add_person
 from rootcase.fieldbook.people.sessions import open_session
 from rootcase.fieldbook.view import heads
+from rootcase.services.backup import back_up, bring_back
 from rootcase.web.desk import Desk
 from rootcase.web.pages import field_worker
 from tests.browser.conftest import answering
@@ -34,6 +35,12 @@ KEEP = """async ([property, kind, body, size]) => {
 }"""
 STATE = 'async (id) => (await import("/static/field/keeping.js")).state(id)'
 UNSENT = 'async () => (await (await import("/static/field/keeping.js")).unsent()).events.map(({ id }) => id)'
+KNOWN = 'async () => (await (await import("/static/field/keeping.js")).self()).practice'
+PHOTOS = 'async () => (await (await import("/static/field/keeping.js")).waiting()).photos'
+GENERATION = """async (id) => {
+    const book = await import("/static/field/keeping.js");
+    return (await book.events((await book.grounds())[0].id)).find((each) => each.id === id).sent;
+}"""
 SEND = 'async () => (await import("/static/field/sending.js")).sendNow()'
 WHY = 'async () => (await import("/static/field/sending.js")).whyNotSent()'
 PATIENCE = 800
@@ -69,11 +76,26 @@ class Practice:
 
 @pytest.fixture(scope="module")
 def practice(desk_folder: Path, desk_results: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Practice]:
-    path = tmp_path_factory.mktemp("phones") / "own.sqlite"
-    shutil.copy(desk_folder / "demo.sqlite", path)
-    with open_fieldbook(path) as book, answering(Desk(path, lambda: NOW, desk_results, draws=DRAWS)) as address:
+    path = owned(desk_folder, tmp_path_factory.mktemp("phones"))
+    with practising(path, desk_results) as opened:
+        yield opened
+
+
+def owned(demo: Path, folder: Path) -> Path:
+    """A fieldbook that has an owner, who goes to its one property."""
+    path = folder / "own.sqlite"
+    shutil.copy(demo / "demo.sqlite", path)
+    with open_fieldbook(path) as book:
         add_person(book.store, "owner1", "Rowan Doe", "owner1", "owner", may_sign=True)
         assign(book.store, book.properties()[0].id, "owner1", None, by="owner1", now=NOW)
+    return path
+
+
+@contextmanager
+def practising(path: Path, results: Path, port: int = 0) -> Iterator[Practice]:
+    """A desk of such a fieldbook, whose owner is signed in."""
+    desk = Desk(path, lambda: NOW, results, draws=DRAWS)
+    with open_fieldbook(path) as book, answering(desk, port) as address:
         yield Practice(address, book, open_session(book.store, ("own", "owner1"), "browser", "", NOW, chance(1)))
 
 
@@ -95,6 +117,7 @@ def phone(browser: Browser, practice: Practice, *, worker: bool = False, room: i
                                            {"origin": practice.address, "quotaSize": room})
     page.goto(f"{practice.address}/field")
     page.wait_for_selector(SHOWN)
+    until(page, KNOWN, practice.book.store.practice_id)
     if worker:
         until(page, "Boolean(navigator.serviceWorker.controller)", True)
     yield page
@@ -232,6 +255,27 @@ def test_two_phones_correct_one_reading_and_both_are_kept(browser: Browser, page
             standing = next(each for each in one.evaluate(laid, property_id)
                             if each["slot"] == slot["slot"] and each["stands"])
             assert {standing["id"], *(each["id"] for each in standing["rivals"])} == set(both)
+
+
+def test_a_fieldbook_brought_back_is_filled_by_the_phone(browser: Browser, desk_folder: Path, desk_results: Path,
+                                                         tmp_path: Path) -> None:
+    with ExitStack() as lasting:
+        with practising(owned(desk_folder, tmp_path), desk_results) as first:
+            kept = back_up(first.book, tmp_path / "kept").file
+            page = lasting.enter_context(phone(browser, first))
+            made = keep(page, first, pieces=1)
+            until_sent(page, made)
+            until(page, PHOTOS, 0)
+            photos = set(first.book.photos.marks())
+        bring_back(kept, tmp_path / "back.sqlite")
+        with practising(tmp_path / "back.sqlite", desk_results, int(first.address.rpartition(":")[2])) as back:
+            assert not back.holds(made)
+            sign_in(page.context, back)
+            page.reload()
+            until(page, GENERATION, back.book.store.generation, made)
+            until(page, PHOTOS, 0)
+            assert back.holds(made)
+            assert set(back.book.photos.marks()) == photos
 
 
 HALF = 'async (how) => (await import("/static/field/keeping.js")).half[how]("test", "14")'
