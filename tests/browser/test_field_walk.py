@@ -17,12 +17,13 @@ from playwright.sync_api import Browser, FilePayload, expect
 
 from rootcase.fieldbook.fieldbook import open_fieldbook
 from rootcase.fieldbook.sound import Sent
-from rootcase.fieldbook.taking_in import take_in
 from rootcase.ground.dates import last_finished_season
+from rootcase.records.people import UNBOUND, Bounds
 from tests.browser.looking import CHECKS, RULES
 from tests.browser.pages import Known
 from tests.browser.walking import BOOK, Walk
 
+MOVED = '"reason":"belongs to '
 LATER_ON = datetime(2099, 1, 1, tzinfo=UTC)
 HEARD = f"id => {BOOK}.then(book => book.grounds()).then(all => all.some(one => one.id === id))"
 HALF = f"name => {BOOK}.then(book => book.half.get(name))"
@@ -282,6 +283,9 @@ def test_a_look_at_the_wrong_tree_moves_as_one(walk: Walk) -> None:
     moved = walk.read(right, "pocket_penetration")
     assert [(each["typed"], each["depth_from_m"]) for each in moved] == [("2 ton/ft²", 0.0762)]
     assert walk.read(wrong, "pocket_penetration") == []
+    read = [each for each in walk.ground()["readings"] if each["slot"] == moved[0]["slot"]]
+    assert {each["visit_id"] for each in read} == {moved[0]["visit_id"]}
+    assert [each["stands"] for each in sorted(read, key=lambda each: str(each["id"]))] == [False, True]
     assert before == len([each for each in walk.ground()["readings"] if each["stands"] and each["own"]])
 
 
@@ -331,10 +335,13 @@ def test_the_fieldbook_takes_in_all_of_it(walk: Walk, desk_folder: Path, tmp_pat
     sent = walk.page.evaluate(f"() => {BOOK}.then(book => book.unsent()).then(({{ events }}) => events)")
     shutil.copy(desk_folder / "demo.sqlite", tmp_path / "demo.sqlite")
     with open_fieldbook(tmp_path / "demo.sqlite", now=lambda: LATER_ON) as book:
-        taken = take_in(book.store, [Sent(**each) for each in sent], LATER_ON)
+        # What was moved is sent by somebody who speaks of nobody else's visits.
+        taken = [book.taking_in.take([Sent(**each)], LATER_ON, within=Bounds("crew2") if MOVED in each["body"]
+                                     else UNBOUND)[0] for each in sent]
         assert [(each.state, each.error) for each in taken if each.state != "new"] == []
         record = book.record(walk.property)
     assert len(sent) > 40
+    assert any(MOVED in each["body"] for each in sent)
     named = [json.loads(each["body"]) for each in sent if each["kind"] == "yardstick_named"]
     assert [each["reason"] for each in named] == ["soil: deep litter, never mown; nobody"]
     assert any(walk.tree("oak 1") in each.tree_ids for each in record.yardsticks)

@@ -13,6 +13,7 @@ import pytest
 
 from rootcase.fieldbook.events import (
     Body,
+    ComparedWith,
     Event,
     PitOpened,
     PlaceOpened,
@@ -23,9 +24,11 @@ from rootcase.fieldbook.events import (
     ReadingTakenBack,
     TreeOpened,
     VisitStarted,
+    YardstickNamed,
     body_text,
 )
 from rootcase.fieldbook.fieldbook import Fieldbook
+from rootcase.fieldbook.put_on import PutOnLogged
 from rootcase.fieldbook.sound import Sent
 from rootcase.fieldbook.taking_in import TakenIn, take_in
 from rootcase.ground.errors import Missing
@@ -182,6 +185,66 @@ def test_a_visit_is_its_sender_s_own_where_nothing_more_is_allowed(book: Fieldbo
     assert [each.state for each in told] == ["new", "refused", "refused"]
     assert told[1].right == "crew1"
     assert [each.state for each in take_in(book.store, made, NOW)] == ["known", "new", "new"]
+
+
+CREW1, CREW2 = Bounds("crew1"), Bounds("crew2")
+
+
+def visit_by(book: Fieldbook, code: str, visit: str, **more: Any) -> Sent:
+    return sent(book, VisitStarted(**({"slot": f"slot {visit}", "visit": visit, "label": visit, "day": NOW.date(),
+                                       "observer": code} | more)))
+
+
+def test_a_reading_moved_to_the_right_tree_by_another_stays_its_observer_s(book: Fieldbook) -> None:
+    record = held(book)
+    wrong, right = (tree.id for tree in record.trees[:2])
+    first = sent(book, trunk(book, 301.0, visit="v 9", of=wrong))
+    assert [each.state for each in take_in(book.store, [visit_by(book, "crew1", "v 9"), first], NOW, within=CREW1)] == [
+        "new", "new"]
+    moved = sent(book, ReadingCorrected(slot="phone 1/1", supersedes=first.id, kind="dbh", of=right, visit="v 9",
+                                        typed="301.0 mm", value=301.0, reason="the other tree"))
+    anew = sent(book, trunk(book, 301.0, visit="v 9", of=right, slot="phone 2/1"))
+    assert [each.state for each in take_in(book.store, [moved, anew], NOW, within=CREW2)] == ["new", "refused"]
+    assert [(each.of, each.observer) for each in held(book).readings if each.visit_id == "v 9"] == [(right, "crew1")]
+
+
+def test_who_may_not_change_a_property_names_what_is_new_and_renames_nothing(book: Fieldbook) -> None:
+    record = held(book)
+    tree, other, place = record.trees[0].id, record.trees[1].id, record.places[0].id
+    slots = {getattr(event.body, "tree", getattr(event.body, "place", "")): (event.body.slot, event.id)
+             for event in events_of(book) if isinstance(event.body, TreeOpened | PlaceOpened)}
+    put_on = PutOnLogged(slot="log", tree=tree, remedy="mulch", day=NOW.date(), by="crew1", amount="3 in")
+    own = [TreeOpened(slot="t", tree="t 9", label="B1", place=place),
+           YardstickNamed(slot="y", yardstick="y 9", label="ash", tree="t 9"),
+           ComparedWith(slot="c", tree="t 9", yardstick="y 9", label="ash"),
+           YardstickNamed(slot="y 2", yardstick="y 9", label="ash", tree=other), put_on,
+           replace(put_on, amount="4 in")]
+    made = [*(sent(book, body) for body in own), visit_by(book, "crew1", "v 9"),
+            visit_by(book, "crew1", "v 9", label="morning")]
+    assert [each.state for each in take_in(book.store, made, NOW, within=CREW1)] == ["new"] * 8
+    before = held(book)
+    bodies = [TreeOpened(slot=slots[tree][0], supersedes=slots[tree][1], tree=tree, label="x", place=place),
+              PlaceOpened(slot=slots[place][0], supersedes=slots[place][1], place=place, name="x", place_kind=""),
+              TreeOpened(slot="t", supersedes=made[0].id, tree="t 8", label="B1", place=place),
+              YardstickNamed(slot="y", supersedes=made[1].id, yardstick="y 8", label="ash", tree="t 9"),
+              YardstickNamed(slot="y 3", yardstick="y 9", label="oak", tree=other),
+              ComparedWith(slot="c 2", tree="t 9", yardstick="y 8", label="elm"),
+              replace(put_on, amount="9 in", by="crew2"),
+              VisitStarted(slot="slot v 9", visit="v 9", label="x", day=NOW.date(), observer="crew2"),
+              VisitStarted(slot="slot v 9", visit="v 8", label="x", day=NOW.date(), observer="crew2")]
+    late = [sent(book, body) for body in bodies]
+    assert [each.state for each in take_in(book.store, late, NOW, within=CREW2)] == ["refused"] * 9
+    assert held(book) == before
+    assert {taken(book, each)[0].state for each in late[:7]} == {"new"}, "who may change the property may"
+
+
+def test_what_waited_comes_in_with_the_rights_its_sender_had(book: Fieldbook) -> None:
+    own, others = sent(book, trunk(book, visit="v 9")), sent(book, trunk(book, visit="v 8", slot="phone 1/2"))
+    told = take_in(book.store, [own, others], NOW, within=CREW1)
+    assert [each.state for each in told] == ["waiting", "waiting"]
+    taken(book, visit_by(book, "crew1", "v 9"), visit_by(book, "owner1", "v 8"))
+    assert [each.id for each in book.aside.kept(CREW1)] == [others.id]
+    assert own.id in {each.id for each in held(book).readings}
 
 
 def test_a_property_opened_at_a_tree_has_a_name_and_is_placed_at_the_desk(book: Fieldbook) -> None:

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping
 
 from rootcase.fieldbook.body import Body
 from rootcase.fieldbook.events import (
+    ComparedWith,
     Event,
     PitOpened,
     PlaceOpened,
@@ -16,6 +17,7 @@ from rootcase.fieldbook.events import (
     SampleOpened,
     TreeOpened,
     VisitStarted,
+    YardstickNamed,
 )
 from rootcase.fieldbook.put_on import PutOnLogged
 from rootcase.ground.errors import ImpossibleValue
@@ -26,6 +28,8 @@ from rootcase.tables.readings import kind_of
 _READINGS = (ReadingTaken, ReadingCorrected, ReadingTakenBack)
 _OPENS: Mapping[type[Body], str] = {VisitStarted: "visit", TreeOpened: "tree", PitOpened: "pit", SampleOpened: "sample",
                                     PlaceOpened: "place"}
+_TELLERS: Mapping[type[Body], str] = {VisitStarted: "observer", PutOnLogged: "by"}
+"""Where what somebody tells says who that is."""
 
 
 class Holding:
@@ -39,6 +43,12 @@ class Holding:
         """By slot of a reading: the kinds and the visits it was ever told as."""
         self._observer: dict[str, str] = {}
         """By visit."""
+        self._teller: dict[str, str] = {}
+        """By slot of a visit or of what was put on."""
+        self._yardsticks: dict[str, str] = {}
+        """Label of each."""
+        self._compared: set[str] = set()
+        """Trees."""
         for event in events:
             self.note(event)
 
@@ -74,6 +84,12 @@ class Holding:
             visits.add(body.visit)
         if isinstance(body, VisitStarted):
             self._observer[body.visit] = body.observer
+        if teller := _TELLERS.get(type(body)):
+            self._teller[body.slot] = getattr(body, teller)
+        if isinstance(body, YardstickNamed | ComparedWith):
+            self._yardsticks[body.yardstick] = body.label
+        if isinstance(body, ComparedWith):
+            self._compared.add(body.tree)
         self._kind_of_slot.setdefault(body.slot, _family(body))
         self._slot_of[event.id] = body.slot
         if name := _OPENS.get(type(body)):
@@ -84,12 +100,23 @@ class Holding:
         kinds, visits = self._told.get(body.slot, ((), ()))
         for kind in (*kinds, *([body.kind] if isinstance(body, ReadingTaken) else ())):
             within.require_kind(kind)
-        if isinstance(body, VisitStarted):
-            within.require_observer(body.observer)
-        elif isinstance(body, PutOnLogged):
-            within.require_observer(body.by)
+        if teller := _TELLERS.get(type(body)):
+            within.require_observer(getattr(body, teller))
+            within.require_observer(self._teller.get(body.slot, getattr(body, teller)))
         elif isinstance(body, ReadingTaken) and body.visit not in visits:
             within.require_observer(self._observer.get(body.visit, ""))
+        elif within.code and self._renames(body):
+            raise ImpossibleValue(say("taking_in.renamed"), where=getattr(body, "label", "") or getattr(body, "name", ""),
+                                  right=say("taking_in.who_renames"))
+
+    def _renames(self, body: Body) -> bool:
+        """Whether a thing that is here would be another one, or a tree be compared with another yardstick."""
+        if isinstance(body, _READINGS):
+            return False
+        if isinstance(body, YardstickNamed | ComparedWith) and body.label != self._yardsticks.get(body.yardstick,
+                                                                                                 body.label):
+            return True
+        return body.slot in self._kind_of_slot or (isinstance(body, ComparedWith) and body.tree in self._compared)
 
 
 def _named(body: Body) -> Iterator[tuple[str, str]]:

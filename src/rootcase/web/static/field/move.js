@@ -1,4 +1,4 @@
-// A whole look that was entered under the wrong tree: all of it is taken back there and kept anew at the right one, in one stroke.
+// A whole look that was entered under the wrong tree: all of it is corrected to the right one, in one stroke.
 
 import { newId } from "./canonical.js";
 import { el, put } from "./dom.js";
@@ -28,12 +28,18 @@ const treeOf = (ground, of) => (ground.trees.some((tree) => tree.id === of) ? of
 // What this visit read at that tree and its pits.
 const movable = (ground, reading, from) => ground.readings.filter((each) => each.stands && each.visit_id === reading.visit_id && treeOf(ground, each.of) === from);
 
+// As corrections: they stay what their observer read on that day, whoever moves them.
 function moved(all, ground, from, tree) {
   const pits = new Map([...new Set(all.map((each) => each.of))].filter((of) => of !== from).map((of) => [of, newId()]));
-  const opened = [...pits].map(([old, pit], at) => ({ kind: "pit_opened", body: { slot: newId(), pit, label: freeLabel(ground, tree, at), tree: tree.id } }));
+  const opened = [...pits].map(([, pit], at) => ({
+    kind: "pit_opened", body: { slot: newId(), pit, label: freeLabel(ground, tree, at), tree: tree.id },
+  }));
   const reason = say("field.move.reason", { tree: tree.label });
-  return [...all.map((each) => ({ kind: "reading_taken_back", body: { slot: each.slot, supersedes: each.id, reason } })), ...opened,
-    ...all.map((each) => ({ kind: "reading_taken", body: bodyOf({ ...each, of: pits.get(each.of) ?? tree.id }, "", each.visit_id) }))];
+  const corrected = all.map((each) => {
+    const more = { slot: each.slot, supersedes: each.id, reason };
+    return { kind: "reading_corrected", body: bodyOf({ ...each, of: pits.get(each.of) ?? tree.id }, "", each.visit_id, more) };
+  });
+  return [...opened, ...corrected];
 }
 
 function freeLabel(ground, tree, at) {
