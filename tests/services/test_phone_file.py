@@ -64,21 +64,35 @@ def test_what_does_not_fit_is_told_and_the_rest_kept(book: Fieldbook, tmp_path: 
     assert (taken.count("new"), [each.id for each in taken.refused]) == (1, [bad.id])
 
 
-def test_another_practices_file_or_a_changed_photo_changes_nothing(book: Fieldbook, tmp_path: Path) -> None:
+def test_another_practices_file_changes_nothing(book: Fieldbook, tmp_path: Path) -> None:
     before = book.state_hash()
-    one = asdict(sent(book, trunk(book)))
-    with pytest.raises(ImpossibleValue, match="another practice"):
-        take_phone_file(book, saved(tmp_path, practice="other", events=[one]), NOW)
-    with pytest.raises(ImpossibleValue, match="has changed on its way"):
-        take_phone_file(book, saved(tmp_path, events=[one], photos=[
-            {"mark": "0" * 64, "base64": b64encode(PHOTO).decode()}]), NOW)
+    picture = {"mark": sha256(PHOTO).hexdigest(), "base64": b64encode(PHOTO).decode()}
+    for more in ({"events": [asdict(sent(book, trunk(book)))]}, {"photos": [picture]}):
+        with pytest.raises(ImpossibleValue, match="another practice"):
+            take_phone_file(book, saved(tmp_path, practice="other", **more), NOW)
     assert book.state_hash() == before
+    assert book.photos.sound(picture["mark"]) is None
+
+
+def test_what_is_damaged_is_told_and_all_else_taken(book: Fieldbook, tmp_path: Path) -> None:
+    add_person(book.store, "crew1", "Rowan Doe", "crew1", "crew")
+    pair = sealing_pair(book.store, NOW)
+    pack, mark = sealed(pair, told(book, pair, visit_of(book, "crew1"))), sha256(PHOTO).hexdigest()
+    whole, text = b64encode(pack).decode(), b64encode(PHOTO).decode()
+    taken = take_phone_file(book, saved(
+        tmp_path, events=[{"id": 3}, asdict(sent(book, trunk(book)))],
+        sealed=["?", b64encode(pack[:-1]).decode(), whole],
+        photos=[{"mark": "0" * 64, "base64": text}, {"mark": mark}, {"mark": mark, "base64": text}]), NOW)
+    assert (taken.count("new"), taken.photos, taken.refused) == (2, 1, ())
+    assert [each.split(":")[0] for each in taken.damaged[:-1]] == ["entry 1", "photo 1", "photo 2", "locked packet 1"]
+    assert taken.damaged[-1].startswith("what was sealed has changed on its way")
+    assert book.photos.sound(mark) is not None
 
 
 @pytest.mark.parametrize("text", [
     "", "[]", "{}", "7", '{"rootcase_field": 2}', "[" * 100_000,
     '{"rootcase_field": 1, "practice": "own", "events": 3}',
-    '{"rootcase_field": 1, "practice": "own", "events": [{"id": 3}], "photos": []}', "\udc80"])
+    '{"rootcase_field": 1, "practice": "own", "events": []}', "\udc80"])
 def test_what_is_no_such_file_is_told_in_one_line(book: Fieldbook, tmp_path: Path, text: str) -> None:
     path = tmp_path / "x.json"
     path.write_bytes(text.encode("utf-8", "surrogateescape"))

@@ -27,7 +27,7 @@ from rootcase.web.app import create_app
 from rootcase.web.desk import Desk
 from tests.fieldbook.people.chance import chance
 from tests.services.packs import sealed
-from tests.web.conftest import NOW
+from tests.web.conftest import NOW, at_once
 
 new_id = IdMaker(lambda: 1452859200000, chance(3))
 TODAY, TOMORROW = NOW.date(), NOW.date() + timedelta(days=1)
@@ -54,6 +54,7 @@ def house(tmp_path: Path, desk_folder: Path) -> Iterator[House]:
     path = tmp_path / "own.sqlite"
     shutil.copy(desk_folder / "demo.sqlite", path)
     desk = Desk(path, lambda: NOW, tmp_path / "results")
+    desk.jobs.call = at_once  # type: ignore[method-assign]
     with open_fieldbook(path) as book:
         tokens = {}
         for code, role in ROLES.items():
@@ -190,10 +191,11 @@ def test_what_was_sealed_on_a_phone_comes_in_by_another_of_the_practice(house: H
 
 
 def test_a_file_of_unsent_entries_is_taken_in_at_the_desk(house: House) -> None:
-    whole = {"rootcase_field": 1, "practice": "own", "events": [], "photos": []}
+    whole = {"rootcase_field": 1, "practice": "own", "events": [{"id": 3}], "photos": []}
     answer = house.send("crew1", "/import/phone-file", files={"file": ("unsent.json", json.dumps(whole))})
     assert answer.status_code == 200
     assert "0 entries taken in" in answer.text
+    assert "entry 1: it cannot be read" in answer.text
     answer = house.send("crew1", "/import/phone-file", files={"file": ("<b>.json", "nothing")})
     assert answer.status_code == 422
     assert "no file of unsent entries" in answer.text

@@ -172,6 +172,9 @@ def take_in(context: click.Context, file: Path, fieldbook_path: Path | None) -> 
         tell(say("phones.file_waits", count=waiting))
     if taken.refused:
         tell(say("phones.file_refused", count=len(taken.refused)), *(each.error for each in taken.refused))
+    if taken.damaged:
+        tell(say("phones.damaged", count=len(taken.damaged)), *taken.damaged)
+    if taken.refused or taken.damaged:
         context.exit(NEEDS_YOU)
 
 

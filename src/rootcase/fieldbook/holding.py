@@ -106,7 +106,7 @@ class Holding:
         elif isinstance(body, ReadingTaken) and body.visit not in visits:
             within.require_observer(self._observer.get(body.visit, ""))
         elif within.code and self._renames(body):
-            raise ImpossibleValue(say("taking_in.renamed"), where=getattr(body, "label", "") or getattr(body, "name", ""),
+            raise ImpossibleValue(say("taking_in.renamed"), value=getattr(body, "label", getattr(body, "name", "")),
                                   right=say("taking_in.who_renames"))
 
     def _renames(self, body: Body) -> bool:

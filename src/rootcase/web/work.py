@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 from rootcase.fieldbook.fieldbook import Fieldbook
 from rootcase.ground.errors import RootcaseError
 from rootcase.records.observe import Property
+from rootcase.records.people import Bounds
 from rootcase.report.casework_json import stage_json
 from rootcase.report.text.flags import without_flags
 from rootcase.services.kept import make_casework
@@ -24,6 +25,7 @@ from rootcase.web.elsewhere import Elsewhere
 if TYPE_CHECKING:
     from rootcase.fieldbook.intake.importer import ImportResult
     from rootcase.fieldbook.intake.lists.listing import Listing
+    from rootcase.services.phone_file import FileTaken
 
 
 def casework(progress: Progress, at: Elsewhere, property_id: str, run: Run) -> None:
@@ -68,6 +70,14 @@ def import_file(at: Elsewhere, file: Path, said: Mapping[str, str],
     return (replace(sheet, rejects_path=None) if sheet else None,
             replace(listing, mapping_path=None, rejects_path=None,
                     told=tuple(map(without_flags, listing.told))) if listing else None)
+
+
+def take_phone_file(at: Elsewhere, file: Path, within: Bounds) -> FileTaken:
+    """Take in what a phone saved."""
+    from rootcase.services.phone_file import take_phone_file as take
+
+    with at.opened() as fieldbook:
+        return take(fieldbook, file, at.now, within=within)
 
 
 def _signed(found: Signed) -> bytes:

@@ -14,8 +14,9 @@ from rootcase.ground.errors import RootcaseError
 from rootcase.ground.words import say
 from rootcase.records.people import Phone
 from rootcase.services.jobs import gate_of, goes_there, let_go, send_there, tell_gate
-from rootcase.services.phone_file import FileTaken, take_phone_file
+from rootcase.services.phone_file import FileTaken
 from rootcase.services.phones import lose
+from rootcase.web import work
 from rootcase.web.refused import asked_by_id
 from rootcase.web.showing import cells, page
 from rootcase.web.typed import Typed
@@ -68,7 +69,7 @@ def phone_file(request: Request, visitor: Brings, file: UploadFile) -> HTMLRespo
     desk = desk_of(request)
     try:
         with kept_for_work(file) as path:
-            taken = take_phone_file(desk.book(visitor.practice_id), path, desk.now(), within=visitor.bounds)
+            taken = desk.jobs.call(work.take_phone_file, desk.elsewhere(visitor.practice_id), path, visitor.bounds)
     except RootcaseError as trouble:
         return _phones(request, visitor, {"file": str(trouble)})
     return _phones(request, visitor, taken=taken)
