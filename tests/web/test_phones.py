@@ -14,15 +14,16 @@ import httpx2 as httpx
 import pytest
 from fastapi.testclient import TestClient
 
-from rootcase.fieldbook.events import Event, PropertyOpened, body_text
+from rootcase.fieldbook.events import Event, PropertyOpened, ReadingTaken, body_text
 from rootcase.fieldbook.fieldbook import Fieldbook, open_fieldbook
 from rootcase.fieldbook.people.assigned import assign, unassign
+from rootcase.fieldbook.people.phones import mark_lost
 from rootcase.fieldbook.people.register import add_person
 from rootcase.fieldbook.people.sealing_keys import newest_pair
 from rootcase.fieldbook.people.sessions import open_session
 from rootcase.ground.ids import IdMaker
 from rootcase.records.observe import Property
-from rootcase.records.people import Assignment
+from rootcase.records.people import UNBOUND, Assignment
 from rootcase.web.app import create_app
 from rootcase.web.desk import Desk
 from tests.fieldbook.people.chance import chance
@@ -167,6 +168,42 @@ def test_a_lost_phone_gets_nothing_from_its_next_request_on(house: House) -> Non
     assert house.send("crew1", f"/practice/phones/{phone}/found").status_code == 403
     assert house.send("owner1", f"/practice/phones/{phone}/found").status_code == 303
     started(house, "crew1", phone)
+
+
+def test_what_was_made_on_a_lost_phone_is_looked_through_before_it_is_taken_in(house: House) -> None:
+    ground, phone, who = house.grounds[0], new_id(), {"cookie": f"rootcase={house.tokens['owner1']}"}
+    record = house.book.record(ground.id)
+    about = {"of": record.trees[0].id, "visit": record.visits[0].id, "kind": "dbh", "value": 355.6, "typed": "14 in"}
+    wrong = dict(about, kind="root_flare_state", choice="no such state", value=None)
+
+    def told(**body: Any) -> dict[str, str]:
+        said = ReadingTaken(slot=new_id(), **{name: each for name, each in body.items() if each is not None})
+        event = Event(new_id(), "own", ground.id, "2016-01-01T00:00:00.000Z", phone, said)
+        return {"id": event.id, "property_id": ground.id, "kind": said.KIND, "made_at": event.made_at, "device": phone,
+                "body": body_text(said), "hash": event.hash}
+
+    def send(*events: dict[str, str]) -> list[str]:
+        answer = house.client.post("/api/events", json={"events": events}, headers=who | {"rootcase-phone": phone})
+        return [each["state"] for each in answer.json()["events"]]
+
+    made = [told(**about), told(**about), told(**wrong)]
+    started(house, "owner1", phone)
+    mark_lost(house.book.store, phone, NOW)
+    house.send("owner1", f"/practice/phones/{phone}/found")
+    assert send(*made) == send(*made) == ["waiting"] * 3
+    assert set(house.client.post("/api/events/held", json={"ids": [each["id"] for each in made]},
+                                 headers=who | {"rootcase-phone": phone}).json()["held"]) == {e["id"] for e in made}
+    later = told(**about) | {"made_at": "2016-01-15T12:00:01.000Z"}
+    assert send(later) == ["new"]
+    for page in ("/practice/phones", "/practice/kept-aside"):
+        assert "3 entries from a phone marked lost. Look through and take in?" in house.ask("owner1", page).text
+    let_go = next(each for each in house.book.aside.kept(UNBOUND) if each.id == made[1]["id"])
+    house.send("owner1", f"/practice/kept-aside/{let_go.mark}/let-go", data={"reason": "nobody took it"})
+    assert house.send("crew1", f"/practice/phones/{phone}/take-in").status_code == 403
+    assert house.send("owner1", f"/practice/phones/{phone}/take-in").status_code == 303
+    assert send(*made) == ["known", "refused", "refused"]
+    assert [(each.id, each.unseen) for each in house.book.aside.kept(UNBOUND)] == [(made[2]["id"], False)]
+    assert "marked lost" not in house.ask("owner1", "/practice/kept-aside").text
 
 
 def test_a_phone_has_to_be_named(house: House) -> None:

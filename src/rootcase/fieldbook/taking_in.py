@@ -8,10 +8,11 @@ and how often things are sent decides nothing of it.
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, fields
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, fields
 from datetime import UTC, datetime
 from hashlib import sha256
+from types import MappingProxyType
 from typing import Literal
 
 from rootcase.fieldbook.events import Event, ImportUndone, PropertyOpened, ReadingTakenBack, SheetImported
@@ -22,11 +23,12 @@ from rootcase.fieldbook.store import Store
 from rootcase.fieldbook.store.sent import Clock, KeptAside, Waiting
 from rootcase.fieldbook.store.store import Writing
 from rootcase.fieldbook.store.together import Together
-from rootcase.ground.errors import RootcaseError, UnreadableValue
+from rootcase.ground.errors import ImpossibleValue, RootcaseError, UnreadableValue
 from rootcase.ground.words import say
 from rootcase.records.people import UNBOUND, Bounds
 
 _OF_PROPERTIES = (PropertyOpened, SheetImported, ImportUndone)
+_NOBODY: Mapping[str, str] = MappingProxyType({})
 _MOST_AT_HAND = 64
 """JUDGEMENT: properties that a practice's phones are at on one day."""
 
@@ -55,8 +57,13 @@ class Sender:
     arrived: datetime
     told_now: str = ""
     """What the phone's clock says as it sends; empty where it does not say."""
+    to_look_through: Mapping[str, str] = field(default_factory=dict)
+    """By phone: what was made there before this moment nobody can vouch for."""
+    looked_by: str = ""
+    """Code of who looked through what was kept aside, and now sends it on."""
 
 
+_Aside = Literal["conflict", "refused", "waiting"]
 Sending = tuple[Sender, tuple[Sent, ...]]
 
 
@@ -70,9 +77,11 @@ class TakingIn:
         self._properties: set[str] | None = None
 
     def take(self, sent: Iterable[Sent], now: datetime, *, within: Bounds = UNBOUND, by: str = "",
-             told_now: str = "") -> tuple[TakenIn, ...]:
+             told_now: str = "", to_look_through: Mapping[str, str] = _NOBODY,
+             looked_by: str = "") -> tuple[TakenIn, ...]:
         """Keep all that is sent, and say what became of each; durable when this returns. Who waits shares a commit."""
-        return self._together.ask((Sender(within, by or within.code, now.astimezone(UTC), told_now), tuple(sent)))
+        sender = Sender(within, by or within.code, now.astimezone(UTC), told_now, to_look_through, looked_by)
+        return self._together.ask((sender, tuple(sent)))
 
     def holding(self, turn: Writing, property_id: str) -> Holding:
         """What a property holds; of one that was not opened nothing."""
@@ -128,7 +137,7 @@ class _Looked:
         self._waited = set(self._waiting)
         self._aside = {each.mark: each for each in turn.aside(ids)}
         self._new_aside: dict[str, KeptAside] = {}
-        self._settled: list[tuple[dict[str, str], dict[str, str]]] = []
+        self._settled: list[tuple[dict[str, str], dict[str, str | bool]]] = []
         self._claimed: dict[str, tuple[str, str]] = {}
         self._fresh: list[tuple[Event, Sent, Sender]] = []
 
@@ -143,6 +152,9 @@ class _Looked:
         kept = self._aside.get(mark_of(sent)) if self._aside else None
         if kept is not None and kept.settled:
             return TakenIn(sent.id, "refused", sent.hash, kept.why, kept.right, kept.settled)
+        if sent.made_at < sender.to_look_through.get(sent.device, ""):
+            doubt = ImpossibleValue(say("taking_in.was_lost"), right=say("taking_in.look_through"))
+            return self._lay_aside(sent, sender, doubt, "waiting", sent.hash)
         try:
             return self._admit(sent, sender)
         except RootcaseError as refusal:
@@ -169,7 +181,8 @@ class _Looked:
 
     def _note_settled(self, event: Event, sent: Sent, sender: Sender, mends: str) -> None:
         """Of what was kept aside: this one fits by now, or takes the place of another, or takes it back."""
-        done = {"settled_by": sender.by, "settled_at": written(sender.arrived), "event_id": event.id}
+        done: dict[str, str | bool] = {"settled_by": sender.looked_by or sender.by,
+                                       "settled_at": written(sender.arrived), "event_id": event.id}
         if self._aside and mark_of(sent) in self._aside:
             self._settled.append(({"mark": mark_of(sent)}, done | {"settled": "fits"}))
         if mends:
@@ -201,20 +214,22 @@ class _Looked:
             for each in list(self._waiting.values()):
                 sender = Sender(Bounds(each.bound_to, frozenset(each.barred.split())), each.code,
                                 read_moment(each.arrived_at))
-                sent = Sent(*(getattr(each, field.name) for field in fields(Sent)))
+                sent = sent_of(each)
                 try:
                     self._admit(sent, sender)
                 except RootcaseError as refusal:
                     del self._waiting[each.id]
                     self._lay_aside(sent, sender, refusal, "refused", sent.hash)
 
-    def _lay_aside(self, sent: Sent, sender: Sender, refusal: RootcaseError, state: Literal["conflict", "refused"],
-                   held: str) -> TakenIn:
+    def _lay_aside(self, sent: Sent, sender: Sender, refusal: RootcaseError, state: _Aside, held: str) -> TakenIn:
+        """Keep it as it came; waiting: it may fit, and nobody has looked through it yet."""
         mark = mark_of(sent)
         if mark not in self._aside:
             self._new_aside[mark] = self._aside[mark] = KeptAside(
                 mark, sent.id, sent.property_id, sent.kind, sent.made_at, sent.device, sent.body, sent.hash,
-                sender.by, written(sender.arrived), str(refusal), refusal.right)
+                sender.by, written(sender.arrived), str(refusal), refusal.right, unseen=state == "waiting")
+        elif self._aside[mark].unseen and state != "waiting":
+            self._settled.append(({"mark": mark}, {"why": str(refusal), "right": refusal.right, "unseen": False}))
         return TakenIn(sent.id, state, held, str(refusal), refusal.right, self._aside[mark].settled)
 
     def write_down(self, reach: int) -> int:
@@ -243,13 +258,18 @@ class _Looked:
             return told
         if told.id in self._here:
             return TakenIn(told.id, "new", told.hash)
-        kept = next(each for each in self._new_aside.values() if (each.id, each.hash) == (told.id, told.hash))
-        return TakenIn(told.id, "refused", told.hash, kept.why, kept.right)
+        kept = next(each for each in self._aside.values() if (each.id, each.hash) == (told.id, told.hash))
+        return TakenIn(told.id, "waiting" if kept.unseen else "refused", told.hash, kept.why, kept.right)
 
 
 def take_in(store: Store, sent: Iterable[Sent], now: datetime, *, within: Bounds = UNBOUND) -> tuple[TakenIn, ...]:
     """Take in what came by another way than a phone's own sending, as from a file."""
     return TakingIn(store).take(sent, now, within=within)
+
+
+def sent_of(kept: Waiting | KeptAside) -> Sent:
+    """What waits or was kept aside, as it was sent."""
+    return Sent(*(getattr(kept, field.name) for field in fields(Sent)))
 
 
 def mark_of(sent: Sent) -> str:

@@ -123,6 +123,8 @@ class Phone:
     """Readings and photos that were on it alone when it was last heard."""
     lost: datetime | None
     """Since when it is marked lost."""
+    found: datetime | None
+    """When it was last found again."""
 
 
 @dataclass(frozen=True, slots=True)

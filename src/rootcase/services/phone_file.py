@@ -17,6 +17,7 @@ from pathlib import Path
 from typing import Any, TypeVar
 
 from rootcase.fieldbook.fieldbook import Fieldbook
+from rootcase.fieldbook.people.phones import phones_of, to_look_through
 from rootcase.fieldbook.sound import Sent
 from rootcase.fieldbook.taking_in import TakenIn
 from rootcase.ground.errors import FileError, ImpossibleValue, RootcaseError
@@ -55,7 +56,8 @@ def take_phone_file(fieldbook: Fieldbook, path: Path, now: datetime, *, within: 
         raise ImpossibleValue(say("phones.other_practice"), where=path.name)
     for data in told.photos:
         fieldbook.photos.keep(BytesIO(data))
-    taken = fieldbook.taking_in.take(told.events, now, within=within)
+    taken = fieldbook.taking_in.take(told.events, now, within=within,
+                                     to_look_through=to_look_through(phones_of(fieldbook.store), now))
     packs, closed = _opened(fieldbook, told.sealed, within, now)
     return FileTaken(tuple(chain(taken, *(each.events for each in packs))),
                      len(told.photos) + sum(len(each.photos) for each in packs), (*told.damaged, *closed))

@@ -1,4 +1,5 @@
-"""A phone that is gone: it is answered no more, and nobody can go on with what was signed in on it."""
+"""A phone that is gone: it is answered no more, and nobody can go on with what was signed in on it. Found again, what
+was made on it is taken in when somebody has looked through it."""
 
 from __future__ import annotations
 
@@ -6,8 +7,12 @@ from datetime import datetime
 
 from rootcase.fieldbook.fieldbook import Fieldbook
 from rootcase.fieldbook.people.phones import mark_lost
+from rootcase.fieldbook.people.register import person
 from rootcase.fieldbook.people.sessions import end_sessions
-from rootcase.records.people import Phone
+from rootcase.fieldbook.store.sent import KeptAside
+from rootcase.fieldbook.taking_in import sent_of
+from rootcase.records.people import Bounds, Phone
+from rootcase.services.people import bounds
 
 
 def lose(fieldbook: Fieldbook, phone: Phone, now: datetime, *, but: str = "") -> None:
@@ -15,3 +20,20 @@ def lose(fieldbook: Fieldbook, phone: Phone, now: datetime, *, but: str = "") ->
     session from which it is told."""
     mark_lost(fieldbook.store, phone.id, now)
     end_sessions(fieldbook.store, phone.code, but=but)
+
+
+def unseen(fieldbook: Fieldbook, phone: Phone, within: Bounds) -> tuple[KeptAside, ...]:
+    """What was made on a phone that was lost, and waits until somebody has looked through it."""
+    return tuple(each for each in fieldbook.aside.kept(within) if each.unseen and each.device == phone.id)
+
+
+def take_in_unseen(fieldbook: Fieldbook, phone: Phone, within: Bounds, now: datetime, *, by: str) -> None:
+    """Take all of it in, each as of who sent it; what does not fit after all stays, and says why. by: a code."""
+    kept = unseen(fieldbook, phone, within)
+    for code in dict.fromkeys(each.code for each in kept):
+        theirs = within
+        if code:
+            whose = person(fieldbook.store, code)
+            theirs = bounds(whose.code, whose.role, may_sign=whose.may_sign)
+        fieldbook.taking_in.take([sent_of(each) for each in kept if each.code == code], now, within=theirs, by=code,
+                                 looked_by=by)

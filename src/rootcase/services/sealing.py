@@ -40,6 +40,7 @@ from cryptography.hazmat.primitives.serialization import (
 )
 
 from rootcase.fieldbook.fieldbook import Fieldbook
+from rootcase.fieldbook.people.phones import phones_of, to_look_through
 from rootcase.fieldbook.people.register import person
 from rootcase.fieldbook.people.sealing_keys import SealingPair, keep_pair, newest_pair, pair_of
 from rootcase.fieldbook.sound import Sent
@@ -89,7 +90,8 @@ def take_sealed(fieldbook: Fieldbook, pack: bytes, sender: Bounds, now: datetime
         whose = person(store, opened.code)
         within, by = bounds(whose.code, whose.role, may_sign=whose.may_sign), whose.code
     photos = (fieldbook.photos.keep(BytesIO(opened.photo)),) if opened.photo else ()
-    taken = fieldbook.taking_in.take(opened.events, now, within=within, by=by)
+    taken = fieldbook.taking_in.take(opened.events, now, within=within, by=by,
+                                     to_look_through=to_look_through(phones_of(store), now))
     return SealedTaken(store.generation, taken, photos)
 
 

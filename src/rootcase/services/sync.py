@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from hashlib import sha256
@@ -9,11 +10,12 @@ from io import BytesIO
 
 from rootcase.fieldbook.aside import reading_kept
 from rootcase.fieldbook.fieldbook import Fieldbook
+from rootcase.fieldbook.people.phones import phones_of
 from rootcase.fieldbook.store.sent import Clock, KeptAside, Waiting
 from rootcase.fieldbook.store.store import Reading
 from rootcase.ground.errors import ImpossibleValue
 from rootcase.ground.words import say
-from rootcase.records.people import Bounds
+from rootcase.records.people import Bounds, Phone
 from rootcase.report.text.naming import subjects
 from rootcase.tables.readings import kinds
 
@@ -53,6 +55,8 @@ class Unsettled:
     """All of what was sent that somebody should look at."""
 
     needs: tuple[NeedsYou, ...]
+    unseen: tuple[tuple[Phone, int], ...]
+    """Phones that were lost, and how much of each nobody has looked through yet."""
     waiting: tuple[Waiting, ...]
     clocks: tuple[Clock, ...]
     """Of each phone that was two minutes off or more when it last sent."""
@@ -93,7 +97,9 @@ def unsettled(book: Fieldbook, within: Bounds) -> Unsettled:
         clocks = tuple(each for each in look.clocks().values() if abs(each.ahead_ms) >= _CLOCK_MS)
         ahead = tuple(Ahead(an_id, claimed, arrived, kind.startswith("reading_"))
                       for an_id, (claimed, arrived, kind) in look.clock_claims().items())
-    return Unsettled(needs, waiting, clocks, ahead)
+    lost = Counter(each.device for each in kept if each.unseen)
+    unseen = tuple((each, lost[each.id]) for each in phones_of(book.store) if lost[each.id])
+    return Unsettled(needs, unseen, waiting, clocks, ahead)
 
 
 def _told(kept: KeptAside, ground: str, things: Mapping[str, str]) -> NeedsYou:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Container
+from collections.abc import Container, Iterable
 from datetime import datetime, timedelta
 from itertools import count
 from typing import Any
@@ -70,9 +70,16 @@ def mark_lost(store: Store, phone_id: str, now: datetime) -> None:
         _change(store, phone_id, lost_at=written(now))
 
 
-def mark_found(store: Store, phone_id: str) -> None:
-    """Answer a phone again."""
-    _change(store, phone_id, lost_at=None)
+def mark_found(store: Store, phone_id: str, now: datetime) -> None:
+    """Answer a phone again; what was made on it until now is looked through before it is taken in."""
+    if phone_of(store, phone_id).lost is not None:
+        _change(store, phone_id, lost_at=None, found_at=written(now))
+
+
+def to_look_through(phones: Iterable[Phone], now: datetime) -> dict[str, str]:
+    """By the id of a phone that is or was lost: what was made on it before this moment is looked through first. When it
+    says that it was made does not help: who had it could set its clock back."""
+    return {each.id: written(now if each.lost else each.found) for each in phones if each.lost or each.found}
 
 
 def _note(store: Store, phone_id: str, waiting: tuple[int, int], code: str, now: datetime) -> Phone:
@@ -84,7 +91,7 @@ def _note(store: Store, phone_id: str, waiting: tuple[int, int], code: str, now:
             taken = set(file.scalars(select(phones.c.letters).where(phones.c.practice_id == store.practice_id)))
             file.execute(insert(phones).values(told | {
                 "practice_id": store.practice_id, "id": phone_id, "name": "", "letters": free_letters(taken),
-                "first_heard_at": written(now), "lost_at": None}))
+                "first_heard_at": written(now), "lost_at": None, "found_at": None}))
         return _phone(_row(file, store, phone_id))
 
 
@@ -125,4 +132,5 @@ def _is(store: Store, phone_id: str) -> tuple[Any, Any]:
 
 def _phone(row: Row[Any]) -> Phone:
     return Phone(row.id, row.letters, row.name, row.code, read_moment(row.first_heard_at),
-                 read_moment(row.last_heard_at), (row.waiting, row.waiting_photos), read_perhaps(row.lost_at))
+                 read_moment(row.last_heard_at), (row.waiting, row.waiting_photos), read_perhaps(row.lost_at),
+                 read_perhaps(row.found_at))

@@ -105,6 +105,7 @@ phones = Table(
     Column("waiting", BigInteger, nullable=False),
     Column("waiting_photos", BigInteger, nullable=False),
     Column("lost_at", String(24)),
+    Column("found_at", String(24)),
     PrimaryKeyConstraint("practice_id", "id"),
     UniqueConstraint("practice_id", "letters"),
     ForeignKeyConstraint(["practice_id"], [practices.c.practice_id]),

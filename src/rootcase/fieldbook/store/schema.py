@@ -15,10 +15,11 @@ from sqlalchemy import (
     Table,
     Text,
     UniqueConstraint,
+    false,
     text,
 )
 
-HEAD = "0005"
+HEAD = "0006"
 """Newest migration; a fieldbook that is there already need not load Alembic."""
 
 metadata = MetaData()
@@ -168,6 +169,7 @@ kept_aside = Table(
     Column("settled_at", String(24), nullable=False),
     Column("reason", Text, nullable=False),
     Column("event_id", String(36), nullable=False),
+    Column("unseen", Boolean, nullable=False, server_default=false()),
     PrimaryKeyConstraint("practice_id", "mark"),
     ForeignKeyConstraint(["practice_id"], ["practices.practice_id"]),
     Index("kept_aside_by_id", "practice_id", "id"),

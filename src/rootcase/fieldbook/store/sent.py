@@ -75,6 +75,8 @@ class KeptAside:
     reason: str = ""
     event_id: str = ""
     """Of the event that came of it."""
+    unseen: bool = False
+    """Whether it comes of a phone that was lost, and may fit: nobody has looked through it yet."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -140,7 +142,7 @@ class SentWriting:
     def lay_aside(self, sent: Collection[KeptAside]) -> None:
         self._put(kept_aside, [asdict(each) for each in sent])
 
-    def settle(self, settled: Mapping[str, str], *, an_id: str = "", mark: str = "") -> bool:
+    def settle(self, settled: Mapping[str, str | bool], *, an_id: str = "", mark: str = "") -> bool:
         """Say what became of what is kept aside under an id or a mark and needs somebody; whether there was any."""
         which = kept_aside.c.mark == mark if mark else kept_aside.c.id == an_id
         done = self._connection.execute(update(kept_aside).where(

@@ -7,6 +7,7 @@ from typing import Annotated
 from fastapi import APIRouter, Body, Depends, Path, Request, Response
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
 
+from rootcase.fieldbook.people.phones import to_look_through
 from rootcase.fieldbook.sound import Sent
 from rootcase.fieldbook.store.sent import KeptAside
 from rootcase.fieldbook.taking_in import TakenIn
@@ -76,11 +77,11 @@ class Reason(_Strict):
                                "the hash under which it is durable here. What is refused, or in conflict, is kept "
                                "aside as it came. The same again adds nothing."))
 def take(request: Request, visitor: Sender, batch: Batch) -> Response:
-    phone_of(request, visitor)
-    desk = desk_of(request)
+    phone, desk = phone_of(request, visitor), desk_of(request)
     sent = (Sent(**each.model_dump()) for each in batch.events)
-    found = desk.book(visitor.practice_id).taking_in.take(sent, desk.now(), within=visitor.bounds, by=visitor.code,
-                                                          told_now=batch.now)
+    found = desk.book(visitor.practice_id).taking_in.take(
+        sent, desk.now(), within=visitor.bounds, by=visitor.code, told_now=batch.now,
+        to_look_through=to_look_through([phone] if phone else [], desk.now()))
     return _told(request, visitor, {"events": found})
 
 

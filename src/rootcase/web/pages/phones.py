@@ -15,7 +15,7 @@ from rootcase.ground.words import say
 from rootcase.records.people import Phone
 from rootcase.services.jobs import gate_of, goes_there, let_go, send_there, tell_gate
 from rootcase.services.phone_file import FileTaken
-from rootcase.services.phones import lose
+from rootcase.services.phones import lose, take_in_unseen, unseen
 from rootcase.web import work
 from rootcase.web.refused import asked_by_id
 from rootcase.web.showing import cells, page
@@ -59,8 +59,17 @@ def lost(request: Request, phone_id: str, visitor: Loses) -> Response:
 
 @router.post(f"{ONE}/found")
 def found_again(request: Request, phone_id: str, visitor: Assigns) -> Response:
-    mark_found(desk_of(request).book(visitor.practice_id).store, _there(request, visitor, phone_id).id)
+    desk, found = desk_of(request), _there(request, visitor, phone_id)
+    mark_found(desk.book(visitor.practice_id).store, found.id, desk.now())
     return RedirectResponse(PHONES, 303)
+
+
+@router.post(f"{ONE}/take-in")
+def take_in(request: Request, phone_id: str, visitor: Assigns) -> Response:
+    """What was made on it while it was lost, and was looked through by now."""
+    desk, found = desk_of(request), _there(request, visitor, phone_id)
+    take_in_unseen(desk.book(visitor.practice_id), found, visitor.bounds, desk.now(), by=visitor.code)
+    return RedirectResponse("/practice/kept-aside", 303)
 
 
 @router.post("/import/phone-file")
@@ -114,9 +123,10 @@ def gate(request: Request, property_id: str, visitor: Assigns, typed: Typed) -> 
 
 def _phones(request: Request, visitor: Visitor, wrong: Mapping[str, str] = NOTHING, typed: str = "",
             taken: FileTaken | None = None) -> HTMLResponse:
-    store = desk_of(request).book(visitor.practice_id).store
-    return page(request, "phones.html", visitor, status=422 if wrong else 200, phones=phones_of(store),
-                wrong=cells(wrong), typed=typed, taken=taken)
+    book = desk_of(request).book(visitor.practice_id)
+    phones = phones_of(book.store)
+    return page(request, "phones.html", visitor, status=422 if wrong else 200, phones=phones, wrong=cells(wrong),
+                typed=typed, taken=taken, unseen={each.id: len(unseen(book, each, visitor.bounds)) for each in phones})
 
 
 def _there(request: Request, visitor: Visitor, phone_id: str) -> Phone:
