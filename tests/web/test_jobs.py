@@ -137,6 +137,14 @@ def test_a_short_call_waits_for_no_job_and_keeps_its_error(jobs: Jobs) -> None:
     jobs.cancel(HERE, job.id)
 
 
+def test_nothing_stands_behind_patient_work(jobs: Jobs) -> None:
+    slow = jobs.start(HERE, "first_answer", endless, patient=True)
+    until(jobs, slow, lambda now: now.state == "running")
+    assert until(jobs, jobs.start(HERE, "casework", counted, 2), ended).state == "done"
+    assert jobs.job(HERE, slow.id).live
+    jobs.cancel(HERE, slow.id)
+
+
 def test_work_that_cannot_be_sent_is_told(jobs: Jobs) -> None:
     with pytest.raises(WorkFailed, match="a fault of the program itself"):
         jobs.call(lambda: 1)

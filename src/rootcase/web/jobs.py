@@ -72,15 +72,17 @@ class Jobs:
         self._same: dict[str, tuple[Any, ...]] = {}
         self._turn = Lock()
         self._queue: SimpleQueue[_Asked | None] = SimpleQueue()
+        self._patient: SimpleQueue[_Asked | None] = SimpleQueue()
         self._calls: SimpleQueue[_Asked | None] = SimpleQueue()
         self._lanes: list[_Lane] = []
         self._closed = False
 
     def start(self, tenant: str, work: str, function: Callable[..., Any], *arguments: Any, property_id: str = "",
-              leads_to: str = "/") -> Job:
+              leads_to: str = "/", patient: bool = False) -> Job:
         """Ask for work: function(progress, *arguments), of a module, with arguments that can be sent to a process.
 
-        What is asked for while the same is still to be done is that job.
+        What is asked for while the same is still to be done is that job. Patient work, which nobody waits for, has a
+        lane to itself, so that nothing stands behind it.
         """
         with self._turn:
             same = (tenant, work, function, arguments)
@@ -91,7 +93,7 @@ class Jobs:
             self._jobs[job.id], self._same[job.id] = job, same
             self._forget()
             self._open()
-            self._queue.put(_Asked(function, arguments, job.id))
+            (self._patient if patient else self._queue).put(_Asked(function, arguments, job.id))
         return job
 
     def job(self, tenant: str, job_id: str) -> Job:
@@ -156,7 +158,8 @@ class Jobs:
         if self._closed:
             raise WorkFailed(say("jobs.closed"))
         if not self._lanes:
-            self._lanes = [_Lane(self, self._calls), *(_Lane(self, self._queue) for _ in range(self._workers))]
+            queues = [self._calls, *([self._patient] if self._workers else []), *([self._queue] * self._workers)]
+            self._lanes = [_Lane(self, queue) for queue in queues]
 
     def _forget(self) -> None:
         ended = [job.id for job in self._jobs.values() if not job.live]

@@ -40,7 +40,7 @@ def make(request: Request, visitor: Reader) -> Response:
     phone_of(request, visitor)
     desk = desk_of(request)
     started = desk.jobs.start(desk.tenant(visitor.practice_id), "first_answer", first_answer_work.first_answers,
-                              desk.elsewhere(visitor.practice_id), desk.run(), leads_to="/field")
+                              desk.elsewhere(visitor.practice_id), desk.run(), leads_to="/field", patient=True)
     return answered(job_now(started), status=202)
 
 
