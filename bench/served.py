@@ -72,13 +72,13 @@ class Client:
     def __init__(self, serve: Any, *given: Any) -> None:
         with socket.socket() as free:
             free.bind(("127.0.0.1", 0))
-            self._port = free.getsockname()[1]
-        self._server = _PROCESSES.Process(target=serve, args=(*given, self._port), daemon=True)
+            self.port = free.getsockname()[1]
+        self._server = _PROCESSES.Process(target=serve, args=(*given, self.port), daemon=True)
         self._server.start()
         begun = time.monotonic()
         while True:
             with suppress(OSError):
-                self._line = socket.create_connection(("127.0.0.1", self._port))
+                self._line = socket.create_connection(("127.0.0.1", self.port))
                 break
             if time.monotonic() - begun > _PATIENCE_S:
                 raise TimeoutError("the server did not answer")
@@ -87,7 +87,7 @@ class Client:
 
     def get(self, path: str, token: str = "") -> bytes:
         """The body of an answer, which has to be 200."""
-        self._line.sendall(f"GET {path} HTTP/1.1\r\nhost: 127.0.0.1:{self._port}\r\ncookie: rootcase={token}\r\n\r\n"
+        self._line.sendall(f"GET {path} HTTP/1.1\r\nhost: 127.0.0.1:{self.port}\r\ncookie: rootcase={token}\r\n\r\n"
                            .encode())
         came = b""
         while (end := came.find(b"\r\n\r\n")) < 0:

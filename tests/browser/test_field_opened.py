@@ -1,4 +1,4 @@
-"""From a name typed at a tree to the server: a property and a tree that were opened on a phone, and a photo from its key."""
+"""From a name typed at a tree to the server: a property and a tree opened on a phone, and a photo from its key."""
 
 from __future__ import annotations
 
