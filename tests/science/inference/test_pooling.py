@@ -136,6 +136,8 @@ def test_draws_are_the_posterior_by_the_closed_formula():
 
 @pytest.mark.property
 def test_many_trees_leave_many_spreads_to_draw_from(long):
+    """Sixty by --long; thirty each time, under the same bounds: a grid too coarse for one is so for the other, as the
+    spread of trees is known only a root of two better from sixty."""
     rng = np.random.default_rng(5)
     crowd = property_of(np.exp(rng.normal(-1.0, 0.6, 60 if long else 30)), rng, healthy=4, shoots=8)
     spreads, times = np.unique(pooled_log_shares(crowd, PRIORS, 1000, rng).tree_sd, return_counts=True)
