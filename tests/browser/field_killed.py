@@ -25,7 +25,7 @@ from rootcase.web.server import open_socket
 from tests.browser.field_phone import MODEL
 
 PATIENCE_S = 180
-PAGE = '<!doctype html><title>phone</title><script type="module" src="/tests/killed.js{asked}"></script>'
+PAGE = '<!doctype html><title>phone</title><script type="module" src="/tests/{script}"></script>'
 CHROMIUM = ("--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
             "--disable-component-update", "--disable-sync", "--headless=new")
 FIREFOX = {"browser.shell.checkDefaultBrowser": False, "browser.aboutwelcome.enabled": False,
@@ -49,13 +49,18 @@ class Killed:
 
     def once(self, place: int, readings: int) -> tuple[str, dict[str, Any]]:
         """Open the browser and wait until the page is at the place, or done; then it is killed."""
-        asked = f"?place={place}&readings={readings}"
+        with self.opened(f"/tests/page?place={place}&readings={readings}"):
+            return self.ended.get(timeout=PATIENCE_S)
+
+    @contextmanager
+    def opened(self, path: str) -> Iterator[None]:
+        """The browser with a page open, until it is killed."""
         own = os.environ | {"HOME": str(self.profile), "XDG_DATA_HOME": str(self.profile)}
-        with subprocess.Popen(self._command(f"{self.address}/tests/page{asked}"), stdin=subprocess.DEVNULL,
+        with subprocess.Popen(self._command(f"{self.address}{path}"), stdin=subprocess.DEVNULL,
                               stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, start_new_session=True,
                               env=own) as opened:
             try:
-                return self.ended.get(timeout=PATIENCE_S)
+                yield
             finally:
                 with suppress(ProcessLookupError):
                     os.killpg(opened.pid, signal.SIGKILL)
@@ -92,7 +97,11 @@ def killing(desk: Desk, profile: Path, browser: str) -> Iterator[Killed]:
 
     @app.get("/tests/page")
     def page(request: Request) -> Response:
-        return HTMLResponse(PAGE.format(asked=f"?{request.url.query}".replace("&", "&amp;")))
+        return HTMLResponse(PAGE.format(script=f"killed.js?{request.url.query}".replace("&", "&amp;")))
+
+    @app.get("/field/renewed")
+    def renewed() -> Response:
+        return HTMLResponse(PAGE.format(script="renewed.js"))
 
     @app.get("/tests/{name}.js")
     def script(name: str) -> Response:

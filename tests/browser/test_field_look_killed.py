@@ -31,7 +31,8 @@ WATCH = """globalThis.dieAt = (place) => {
     let at = 0;
     watchPlaces(() => { at += 1; if (at === place) debugger; });
 };"""
-SAID = "document.body.innerText.includes('Saved on this phone')"
+SAID = """document.body.innerText.includes("Saved on this phone")
+    || Boolean(document.querySelector("main .count")?.textContent)"""
 READY = """async (id) => navigator.serviceWorker.controller?.state === "activated"
     && (await (await import("/static/field/keeping.js")).grounds()).some((one) => one.id === id)"""
 UNSENT = "async () => (await (await import('/static/field/keeping.js')).unsent()).events.length"

@@ -134,9 +134,9 @@ def keep(page: Page, practice: Practice, body: dict[str, str] | None = None, kin
     return page.evaluate(KEEP, [practice.book.properties()[0].id, kind, body or practice.reading, pieces])
 
 
-def until(page: Page, look: str, wanted: Any, given: Any = None, patience: int = PATIENCE) -> None:
+def until(page: Page, look: str, wanted: Any, given: Any = None) -> None:
     """Look again and again, from outside: the page's own rules let nothing be evaluated in it."""
-    for _ in range(patience):
+    for _ in range(PATIENCE):
         try:
             found = page.evaluate(look, given)
         except Error as gone:  # the page is just being loaded
@@ -291,20 +291,6 @@ LISTEN = """() => {
 
 def test_a_new_state_of_the_pages_waits_for_an_empty_form(page: Page, practice: Practice,
                                                           monkeypatch: pytest.MonkeyPatch) -> None:
-    told_to_take_over(page, monkeypatch)
-
-
-@pytest.mark.full
-def test_a_new_state_of_the_pages_takes_over(browser: Browser, practice: Practice,
-                                             monkeypatch: pytest.MonkeyPatch) -> None:
-    """The browser lets the old worker end first what it does, which may take it half a minute."""
-    with phone(browser, practice, worker=True) as page:
-        told_to_take_over(page, monkeypatch)
-        until(page, "caches.keys()", ["rootcase-field-another"], patience=8000)
-        until(page, "document.querySelectorAll('main').length", 1)
-
-
-def told_to_take_over(page: Page, monkeypatch: pytest.MonkeyPatch) -> None:
     page.evaluate(HALF, "put")
     monkeypatch.setattr(field_worker, "files_mark", lambda: "another")
     page.evaluate("async () => { await (await navigator.serviceWorker.ready).update(); }")

@@ -5,14 +5,17 @@ const WORKER = "/field/worker.js";
 export async function keepAtHand(book) {
   if (!("serviceWorker" in navigator)) return;
   const { serviceWorker } = navigator;
-  const followed = Boolean(serviceWorker.controller);
-  serviceWorker.addEventListener("controllerchange", () => followed && location.reload());
+  let followed = Boolean(serviceWorker.controller);
+  serviceWorker.addEventListener("controllerchange", () => {
+    if (followed) location.reload();
+    followed = true;  // the first worker keeps the very files that this page runs
+  });
   const registration = await serviceWorker.register(WORKER, { scope: "/field", updateViaCache: "none" });
   const offer = () => offerNew(registration, book);
   addEventListener("hashchange", offer);
   document.addEventListener("visibilitychange", () => look(registration).then(offer));
-  await navigator.storage?.persist?.();  // asks the system not to clear what is kept; it may say no
   await offer();
+  await navigator.storage?.persist?.();  // asks the system not to clear what is kept; a person may leave it unanswered
 }
 
 async function offerNew(registration, book) {
