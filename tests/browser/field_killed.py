@@ -13,6 +13,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from queue import Queue
 from threading import Thread
+from time import sleep
 from typing import Any
 
 import uvicorn
@@ -62,8 +63,7 @@ class Killed:
             try:
                 yield
             finally:
-                with suppress(ProcessLookupError):
-                    os.killpg(opened.pid, signal.SIGKILL)
+                kill_all(opened)
 
     def _command(self, url: str) -> list[str]:
         if self.browser == "firefox":
@@ -74,6 +74,15 @@ class Killed:
         if self.browser == "webkit":
             return [_program("xvfb-run"), "-a", str(WEBKIT), url]
         return [_program("chromium"), *CHROMIUM, f"--user-data-dir={self.profile}", url]
+
+
+def kill_all(opened: subprocess.Popen[bytes]) -> None:
+    """Kill a browser's processes and wait until the last is gone: it may still hold the profile's files."""
+    with suppress(ProcessLookupError):
+        while True:
+            os.killpg(opened.pid, signal.SIGKILL)
+            opened.poll()
+            sleep(0.02)
 
 
 def missing(browser: str) -> str:
