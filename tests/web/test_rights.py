@@ -32,7 +32,7 @@ from tests.fieldbook.people.chance import chance
 NOW = datetime(2016, 1, 15, 12, tzinfo=UTC)
 PUBLIC = ("/sign-in", "/sign-out", "/invite/{token}", "/first-run", "/first-run/{token}", "/field",
           "/field/kinds.json", "/field/words.json", "/field/worker.js", "/field/manifest.webmanifest")
-"""What everybody may ask for: these prove who somebody is, or are a phone's own page; nothing of a practice is there."""
+"""What everybody may ask for: these prove who somebody is, or are a phone's own page; nothing of a practice there."""
 BY_LINK = "/c/{token}"
 """What who holds a client's link may ask for; the link itself is the proof."""
 SESSION = ("/api/session",)
