@@ -24,7 +24,8 @@ from tests.browser.pages import Known
 from tests.casework.random_sheet import random_sheet
 
 PHONE: ViewportSize = {"width": 360, "height": 800}
-TODAY = "() => import('/static/field/keeping.js').then(book => book.unsent()).then(({ events }) => events)"
+TODAY = """() => import('/static/field/keeping.js').then((book) => book.unsent())
+  .then(({ events }) => events.map(({ practice, person, ...sent }) => sent))"""
 NO_ROOM = "() => { IDBObjectStore.prototype.add = () => { throw new DOMException('', 'QuotaExceededError'); }; }"
 SHEET = """async ([base64, classes]) => {
   const book = await import("/static/field/keeping.js");

@@ -31,10 +31,17 @@ SEAL = """async ([key, contents, photo]) => {
   return Array.from(await sealPack(key, contents, new Uint8Array(photo)));
 }"""
 USE = """async ([what, more]) => {
+  const otherKey = async () => {
+    const own = await crypto.subtle.generateKey({ name: "ECDH", namedCurve: "P-256" }, false, ["deriveBits"]);
+    const point = new Uint8Array(await crypto.subtle.exportKey("raw", own.publicKey));
+    const mark = new Uint8Array(await crypto.subtle.digest("SHA-256", point));
+    const id = [...mark].map((byte) => byte.toString(16).padStart(2, "0")).join("");
+    return { id, public: btoa(String.fromCharCode(...point)) };
+  };
   const book = await import("/static/field/keeping.js");
   const seal = await import("/static/field/seal.js");
   const { newId } = await import("/static/field/canonical.js");
-  const { unsentFile } = await import("/static/field/unsent.js");
+  const { unsentFiles } = await import("/static/field/unsent.js");
   const { tidy } = await import("/static/field/at_rest.js");
   return await ({
     start: async () => {
@@ -43,9 +50,9 @@ USE = """async ([what, more]) => {
       if (answer.ok) await book.takeStart(await answer.json());
       return answer.status;
     },
-    keep: async ({ property, label, photo }) => {
+    keep: async ({ property, label, photo, observer }) => {
       const me = await book.self();
-      const visit = { slot: newId(), visit: newId(), label, day: "2016-01-15", observer: me.person };
+      const visit = { slot: newId(), visit: newId(), label, day: "2016-01-15", observer: observer ?? me.person };
       const photos = photo ? [{ blob: new Blob([photo], { type: "image/jpeg" }), of: property }] : [];
       return book.keep({ property, events: [{ kind: "visit_started", body: visit }], photos });
     },
@@ -68,7 +75,23 @@ USE = """async ([what, more]) => {
     sendSealed: () => seal.sendSealed(book).catch((error) => error.name),
     sealed: async () => (await book.sealedPacks()).length,
     waiting: () => book.waiting(),
-    file: async () => (await unsentFile(book)).blob.text(),
+    files: async () => Promise.all((await unsentFiles(book)).map(({ blob }) => blob.text())),
+    hold: async ({ practice }) => {
+      const { start } = await book.self();
+      const sealing = await otherKey();
+      await book.takeStart({ ...start, practice: { ...start.practice, id: practice, sealing } });
+    },
+    finish: () => seal.finishLeaving(book),
+    needing: () => book.needing(),
+    letGo: async ({ id, reason }) => {
+      const { letGo } = await import("/static/field/letting_go.js");
+      return letGo(book, (await book.needing()).find((each) => each.id === id), reason);
+    },
+    send: async () => {
+      const { makeSender } = await import("/static/field/sending.js");
+      await makeSender(book, { ask: (...given) => fetch(...given) }).wake("key");
+      return book.waiting();
+    },
     takeGround: ({ id, told }) => book.takeGround(id, told),
     tidy: async ({ start, day }) => { await tidy(book, start, day); return book.grounds(); },
     all: () => new Promise((resolve) => {
@@ -143,7 +166,7 @@ def test_what_the_browser_seals_the_server_opens(browser: Browser, tmp_path: Pat
         key = {"id": pair.id, "public": pair.public}
         for size in (0, 1, 70_000):
             photo = random.randbytes(size)
-            proof = sealed_as(pair, "own", "p é 樹", "crew1")
+            proof = sealed_as(pair, "own", "p é 樹", "crew1", NOW)
             told = {"practice": "own", "phone": "p é 樹", "code": "crew1", "as": proof, "events": []}
             pack = bytes(page.evaluate(SEAL, [key, told, list(photo)]))
             opened = open_pack(book.store, pack)
@@ -215,6 +238,90 @@ def answering_with(status: int, kind: str, body: str) -> Callable[[Route], None]
     return answer
 
 
+def test_signing_out_at_one_practice_leaves_anothers_entries_to_it(phone: Phone) -> None:
+    """Each is sealed to its own practice's key, and waits there for somebody of it."""
+    phone.sign_in("crew1")
+    kept = phone.do("keep", property=phone.ground, label="of this practice", photo="one photo")
+    phone.do("hold", practice="other")
+    phone.do("keep", property="theirs", label="of the other", photo="one photo")
+    waiting = phone.do("waiting")
+    assert (waiting["others"], waiting["photos"], waiting["ofOthers"]) == (1, 1, 2)
+    assert phone.do("leave") == "left"
+    assert "of this practice" not in phone.do("all")
+    assert "of the other" not in phone.do("all")
+    phone.sign_in("crew2")
+    assert phone.do("waiting")["ofOthers"] == 2
+    phone.do("sendSealed")
+    waiting = phone.do("waiting")
+    assert (waiting["sealed"], waiting["ofOthers"]) == (0, 2)
+    with phone.book.store.reading() as look:
+        assert look.hashes([kept[0]["id"]]) == {kept[0]["id"]: kept[0]["hash"]}
+        assert look.aside() == []
+
+
+def test_what_one_person_left_unsent_does_not_go_under_the_next_ones_name(phone: Phone) -> None:
+    phone.sign_in("crew1")
+    kept = phone.do("keep", property=phone.ground, label="by crew1")
+    phone.sign_in("crew2")
+    waiting = phone.do("send")
+    assert (waiting["others"], waiting["ofOthers"]) == (0, 1)
+    with phone.book.store.reading() as look:
+        assert look.hashes([kept[0]["id"]]) == {}
+        assert look.aside() == []
+    phone.sign_in("crew1")
+    assert phone.do("send")["others"] == 0
+    assert "by crew1" in phone.visits()
+
+
+def test_a_captive_portal_does_not_sign_anybody_out(phone: Phone) -> None:
+    phone.sign_in("crew1")
+    phone.page.route("**/sign-out", lambda route: route.fulfill(status=200, body="<p>Welcome</p>"))
+    phone.page.route("**/api/field/start", lambda route: route.fulfill(status=200, body="<p>Welcome</p>"))
+    assert phone.do("leave") == "left"
+    assert not phone.do("finish")
+    phone.page.unroute("**/sign-out")
+    phone.page.unroute("**/api/field/start")
+    assert phone.do("finish")
+    assert phone.do("start") == 401
+
+
+def test_a_pack_that_is_refused_holds_no_other_up_and_is_not_sent_at_each_opening(phone: Phone) -> None:
+    phone.sign_in("crew1")
+    for label in ("refused", "taken"):
+        phone.do("keep", property=phone.ground, label=label, photo=label)
+    phone.do("leave")
+    phone.sign_in("crew2")
+    asked: list[str] = []
+
+    def once(route: Route) -> None:
+        asked.append(route.request.url)
+        if len(asked) == 1:
+            route.fulfill(status=422, json={"error": "not whole", "where": "", "right": "another"})
+        else:
+            route.continue_()
+
+    phone.page.route("**/api/field/sealed", once)
+    phone.do("sendSealed")
+    assert (len(asked), phone.do("sealed")) == (3, 1)
+    phone.do("sendSealed")
+    assert len(asked) == 3
+
+
+def test_what_is_let_go_on_the_phone_is_let_go_at_the_desk_or_not_at_all(phone: Phone) -> None:
+    phone.sign_in("crew1")
+    phone.do("keep", property=phone.ground, label="by another", observer="crew2")
+    phone.do("send")
+    needs, = phone.do("needing")
+    phone.page.route("**/api/events/held", lambda route: route.abort())
+    assert not phone.do("letGo", id=needs["id"], reason="typed twice")
+    phone.page.unroute("**/api/events/held")
+    assert phone.do("letGo", id=needs["id"], reason="typed twice")
+    assert phone.do("needing") == []
+    with phone.book.store.reading() as look:
+        kept, = (each for each in look.aside() if each.id == needs["id"])
+    assert (kept.settled, kept.reason) == ("let_go", "typed twice")
+
+
 def test_a_wrong_answer_leaves_what_is_sealed(phone: Phone) -> None:
     phone.sign_in("crew1")
     phone.do("keep", property=phone.ground, label="of a wrong answer")
@@ -236,7 +343,11 @@ def test_a_saved_file_is_taken_in_at_the_desk(phone: Phone, tmp_path: Path) -> N
     phone.sign_in("crew2")
     phone.do("keep", property=phone.ground, label="from a file", photo=PHOTO)
     path = tmp_path / "unsent.json"
-    path.write_text(phone.do("file"), encoding="utf-8")
+    phone.do("hold", practice="other")
+    phone.do("keep", property="theirs", label="another practice's")
+    own, theirs = sorted(phone.do("files"), key=lambda told: json.loads(told)["practice"] != "own")
+    assert ("another practice's" in own, "another practice's" in theirs) == (False, True)
+    path.write_text(own, encoding="utf-8")
     assert "sealed before" not in path.read_text(encoding="utf-8")
     taken = take_phone_file(phone.book, path, NOW)
     assert (taken.count("new"), taken.photos, taken.refused) == (2, 2, ())
@@ -251,7 +362,7 @@ def test_gate_codes_and_jobs_come_off_when_their_time_is_over(phone: Phone) -> N
     phone.do("keep", property="unsent", label="of a job that is no more")
     jobs = {"properties": [{"id": "kept"}]}
     today = phone.do("tidy", start=jobs, day="2016-01-15")
-    assert [(each["id"], each["gate"]) for each in today] == [("kept", "4417 star"), ("unsent", "4417 star")]
+    assert [(each["id"], each["gate"]) for each in today] == [("kept", "4417 star"), ("unsent", "")]
     tomorrow = phone.do("tidy", start=jobs, day="2016-01-16")
     assert [(each["id"], each["gate"], each["contacts"]) for each in tomorrow] == [("kept", "", []), ("unsent", "", [])]
     assert "4417" not in json.dumps(json.loads(phone.do("all")))

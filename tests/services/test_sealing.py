@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import asdict
+from datetime import timedelta
 from hashlib import sha256
 from pathlib import Path
 from typing import Any
@@ -14,11 +15,12 @@ from hypothesis import strategies as st
 
 from rootcase.fieldbook.events import VisitStarted
 from rootcase.fieldbook.fieldbook import Fieldbook
+from rootcase.fieldbook.people.phones import heard, mark_lost
 from rootcase.fieldbook.people.register import add_person, end_person
 from rootcase.fieldbook.people.sealing_keys import SealingPair
 from rootcase.fieldbook.taking_in import Sent
 from rootcase.ground.errors import ImpossibleValue, Missing, UnreadableValue
-from rootcase.records.people import Bounds
+from rootcase.records.people import UNBOUND, Bounds, PhoneAsked
 from rootcase.services.people import bounds
 from rootcase.services.sealing import open_pack, sealed_as, sealing_pair, take_sealed
 from tests.fieldbook.sheets import NOW, SHEET, open_book, write_sheet
@@ -51,7 +53,7 @@ def visit_of(book: Fieldbook, code: str) -> Sent:
 
 def told(book: Fieldbook, pair: SealingPair, *events: Sent, code: str = "crew1", **otherwise: Any) -> dict[str, Any]:
     practice = book.store.practice_id
-    return {"practice": practice, "phone": PHONE, "code": code, "as": sealed_as(pair, practice, PHONE, code),
+    return {"practice": practice, "phone": PHONE, "code": code, "as": sealed_as(pair, practice, PHONE, code, NOW),
             "events": [asdict(each) for each in events]} | otherwise
 
 
@@ -71,16 +73,27 @@ def test_another_of_the_practice_brings_it_and_it_is_taken_as_of_who_sealed_it(b
     assert [each.state for each in again.events] == ["known"]
 
 
-def test_who_has_left_since_is_still_believed(book: Fieldbook, pair: SealingPair) -> None:
-    own = visit_of(book, "crew1")
-    end_person(book.store, "crew1", NOW)
-    taken = take_sealed(book, sealed(pair, told(book, pair, own)), ANOTHER, NOW)
+@pytest.mark.parametrize("why", ["left", "lost", "long ago"])
+def test_a_proof_that_counts_no_more_needs_somebody_who_speaks_for_all(book: Fieldbook, pair: SealingPair,
+                                                                      why: str) -> None:
+    """Whoever once read what lies on a phone does not speak for its people for ever; the pack stays on the phone."""
+    own, now = visit_of(book, "crew1"), NOW + timedelta(days=91 if why == "long ago" else 0)
+    heard(book.store, PhoneAsked(PHONE), "crew1", NOW)
+    if why == "left":
+        end_person(book.store, "crew1", NOW)
+    elif why == "lost":
+        mark_lost(book.store, PHONE, NOW)
+    pack = sealed(pair, told(book, pair, own), b"a photo")
+    with pytest.raises(ImpossibleValue, match="an owner or a practitioner"):
+        take_sealed(book, pack, ANOTHER, now)
+    assert book.photos.find(sha256(b"a photo").hexdigest()) is None
+    taken = take_sealed(book, pack, UNBOUND, now)
     assert [each.state for each in taken.events] == ["new"]
 
 
 def test_nobody_seals_in_anothers_name(book: Fieldbook, pair: SealingPair) -> None:
     """A pack that does not prove whose it is counts as its bringer's, who tells no visit of another."""
-    forged = told(book, pair, visit_of(book, "crew1"), **{"as": sealed_as(pair, "own", PHONE, "crew2")})
+    forged = told(book, pair, visit_of(book, "crew1"), **{"as": sealed_as(pair, "own", PHONE, "crew2", NOW)})
     assert open_pack(book.store, sealed(pair, forged)).code == ""
     assert "new" not in [each.state for each in take_sealed(book, sealed(pair, forged), ANOTHER, NOW).events]
     proved = open_pack(book.store, sealed(pair, told(book, pair)))

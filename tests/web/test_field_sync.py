@@ -45,11 +45,16 @@ def test_one_event_that_nobody_can_read_keeps_no_other_back(app_to_change: TestC
     ids = [each["id"] for each in (good, long, half)]
     told = app_to_change.post("/api/events/held", json={"ids": [*ids, "never sent"]}).json()
     assert told["held"] == dict(zip(ids, (each["hash"] for each in (good, long, half)), strict=True))
+    assert ({(each["id"], each["mark"], each["error"], each["settled"]) for each in told["aside"]}
+            == {(each["id"], each["mark"], each["why"], "") for each in kept.values()})
+    assert told["waiting"] == []
     for mark in (each["mark"] for each in kept.values()):
         assert app_to_change.post(f"/api/kept-aside/{mark}/as-text").status_code == 404, "it is no reading"
         assert app_to_change.post(f"/api/kept-aside/{mark}/let-go", json={"reason": "unreadable"}).status_code == 200
         assert app_to_change.post(f"/api/kept-aside/{mark}/let-go", json={"reason": "again"}).status_code == 404
     assert [each["settled"] for each in sent(app_to_change, long, half)] == ["let_go", "let_go"]
+    told = app_to_change.post("/api/events/held", json={"ids": ids}).json()
+    assert [each["settled"] for each in told["aside"]] == ["let_go", "let_go"]
 
 
 def test_a_picture_is_kept_by_its_hash_and_refused_by_another(app_to_change: TestClient) -> None:

@@ -7,6 +7,7 @@ import shutil
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import timedelta
+from hashlib import sha256
 from pathlib import Path
 from typing import Any
 
@@ -204,6 +205,27 @@ def test_what_was_made_on_a_lost_phone_is_looked_through_before_it_is_taken_in(h
     assert send(*made) == ["known", "refused", "refused"]
     assert [(each.id, each.unseen) for each in house.book.aside.kept(UNBOUND)] == [(made[2]["id"], False)]
     assert "marked lost" not in house.ask("owner1", "/practice/kept-aside").text
+
+
+def test_what_is_anothers_is_refused_before_anything_of_it_is_kept(house: House) -> None:
+    """A phone that two are signed in on by turns, at one practice or at two, says whose it is that it sends."""
+    body = PropertyOpened(slot=new_id(), name="By the mill", weather_station="", system="us", invented=False)
+    event = Event(new_id(), "own", new_id(), "2016-01-15T11:00:00.000Z", "phone", body)
+    batch = {"events": [{"id": event.id, "property_id": event.property_id, "kind": body.KIND, "device": "phone",
+                         "made_at": event.made_at, "body": body_text(body), "hash": event.hash}]}
+    photo = b"\xff\xd8\xff a picture"
+    for sender, status in (("other crew2", 409), ("own crew1", 409), ("own", 409), ("own crew2", 200)):
+        heads = {"rootcase-sender": sender, "cookie": f"rootcase={house.tokens['crew2']}"}
+        mark = sha256(photo).hexdigest()
+        for answer in (house.client.post("/api/events", json=batch, headers=heads),
+                       house.client.post("/api/events/held", json={"ids": []}, headers=heads),
+                       house.client.put(f"/api/photos/{mark}", content=photo, headers=heads)):
+            assert answer.status_code == status, (sender, answer.text)
+            assert status == 200 or answer.json()["where"] == "Rootcase-Sender"
+        with house.book.store.reading() as look:
+            assert (event.id in look.hashes([event.id])) is (status == 200)
+            assert look.aside() == []
+        assert (house.book.photos.find(mark) is not None) is (status == 200)
 
 
 def test_a_phone_has_to_be_named(house: House) -> None:

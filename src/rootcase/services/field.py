@@ -46,7 +46,7 @@ def field_start(fieldbook: Fieldbook, who: FieldPerson, units: System, phone: Ph
     return FieldStart(
         who, FieldPractice(store.practice_id, fieldbook.practice().name, SealingKey(pair.id, pair.public)), units,
         store.generation, FieldPhone(phone.id, phone.letters, phone.name),
-        sealed_as(pair, store.practice_id, phone.id, who.code), held_day, jobs, sheets)
+        sealed_as(pair, store.practice_id, phone.id, who.code, now), held_day, jobs, sheets)
 
 
 def days_at(fieldbook: Fieldbook, code: str, today: date) -> dict[str, tuple[date, ...]]:

@@ -13,7 +13,7 @@ import json
 from base64 import b64decode, b64encode
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, fields
-from datetime import datetime
+from datetime import UTC, datetime, timedelta
 from hashlib import sha256
 from hmac import compare_digest
 from hmac import digest as hmac_of
@@ -43,6 +43,7 @@ from rootcase.fieldbook.fieldbook import Fieldbook
 from rootcase.fieldbook.people.phones import phones_of, to_look_through
 from rootcase.fieldbook.people.register import person
 from rootcase.fieldbook.people.sealing_keys import SealingPair, keep_pair, newest_pair, pair_of
+from rootcase.fieldbook.people.tokens import read_moment, written
 from rootcase.fieldbook.sound import Sent
 from rootcase.fieldbook.store import Store
 from rootcase.fieldbook.taking_in import TakenIn
@@ -55,6 +56,10 @@ MAGIC = b"RCS1"
 INFO, PROOF = b"rootcase sealed 1", b"rootcase sealed as 1"
 _ID, _POINT, _NONCE, _LENGTH, _KEY = 32, 65, 12, 4, 32
 _SENT = tuple(each.name for each in fields(Sent))
+_COUNTS_FOR = timedelta(days=90)
+"""JUDGEMENT: longer than a phone lies unsent in a season; who has once read a phone does not speak for its people for
+ever."""
+_NEVER = datetime.min.replace(tzinfo=UTC)
 _HEAD = len(MAGIC) + _ID + _POINT + _NONCE
 
 
@@ -65,6 +70,8 @@ class Opened:
     code: str
     """Of who was signed in on the phone when it was sealed; empty where the pack does not prove it."""
     phone: str
+    told_at: datetime
+    """When the server told the phone whose it is."""
     events: tuple[Sent, ...]
     photo: bytes
     """Empty where there is none."""
@@ -81,14 +88,16 @@ class SealedTaken:
 
 
 def take_sealed(fieldbook: Fieldbook, pack: bytes, sender: Bounds, now: datetime) -> SealedTaken:
-    """Take a pack in, as of who sealed it; where that is not proved, as of who brings it. sender: what they may tell.
-    """
+    """Take a pack in, as of who sealed it; where that is not proved, or does not count any more, as of who brings it.
+    sender: what they may tell."""
     store = fieldbook.store
     opened = open_pack(store, pack)
     within, by = sender, sender.code
-    if opened.code:
+    if opened.code and _counts(store, opened, now):
         whose = person(store, opened.code)
         within, by = bounds(whose.code, whose.role, may_sign=whose.may_sign), whose.code
+    elif opened.code and sender.code not in ("", opened.code):
+        raise ImpossibleValue(say("phones.sealer_gone"), value=opened.code, right=say("phones.who_brings"))
     photos = (fieldbook.photos.keep(BytesIO(opened.photo)),) if opened.photo else ()
     taken = fieldbook.taking_in.take(opened.events, now, within=within, by=by,
                                      to_look_through=to_look_through(phones_of(store), now))
@@ -108,11 +117,10 @@ def sealing_pair(store: Store, now: datetime) -> SealingPair:
     return found
 
 
-def sealed_as(pair: SealingPair, practice_id: str, phone_id: str, code: str) -> str:
-    """What a phone puts into its packs: only the server can have told it, and only while this person was signed in."""
-    key = HKDF(SHA256(), _KEY, None, PROOF).derive(b64decode(pair.private))
-    said = json.dumps([practice_id, phone_id, code]).encode()
-    return hmac_of(key, said, "sha256").hex()
+def sealed_as(pair: SealingPair, practice_id: str, phone_id: str, code: str, now: datetime) -> str:
+    """What a phone puts into its packs: the moment, and a mark. Only the server can have told it, and only while this
+    person was signed in; it counts for a while, and not for who has left or a phone that is lost."""
+    return f"{written(now)} {_mark(pair, practice_id, phone_id, code, written(now))}"
 
 
 def open_pack(store: Store, pack: bytes) -> Opened:
@@ -144,9 +152,22 @@ def sent_events(events: Iterable[Mapping[str, Any]]) -> tuple[Sent, ...]:
 def _opened(store: Store, pair: SealingPair, told: dict[str, Any], photo: bytes) -> Opened:
     if told["practice"] != store.practice_id:
         raise ImpossibleValue(say("phones.other_practice"))
-    proof = sealed_as(pair, store.practice_id, told["phone"], told["code"])
-    proved = compare_digest(proof.encode(), str(told["as"]).encode())
-    return Opened(told["code"] if proved else "", told["phone"], sent_events(told["events"]), photo)
+    moment, _, mark = str(told["as"]).partition(" ")
+    proof = _mark(pair, store.practice_id, told["phone"], told["code"], moment)
+    proved = compare_digest(proof.encode(), mark.encode())
+    return Opened(told["code"] if proved else "", told["phone"], read_moment(moment) if proved else _NEVER,
+                  sent_events(told["events"]), photo)
+
+
+def _mark(pair: SealingPair, practice_id: str, phone_id: str, code: str, moment: str) -> str:
+    key = HKDF(SHA256(), _KEY, None, PROOF).derive(b64decode(pair.private))
+    return hmac_of(key, json.dumps([practice_id, phone_id, code, moment]).encode(), "sha256").hex()
+
+
+def _counts(store: Store, opened: Opened, now: datetime) -> bool:
+    """Whether a pack is still taken as of who sealed it."""
+    lost = any(each.id == opened.phone and each.lost for each in phones_of(store))
+    return not lost and person(store, opened.code).ended is None and now - opened.told_at <= _COUNTS_FOR
 
 
 def _shared(pair: SealingPair, point: bytes) -> bytes:

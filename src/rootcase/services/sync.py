@@ -63,14 +63,44 @@ class Unsettled:
     ahead: tuple[Ahead, ...]
 
 
-def held(book: Fieldbook, ids: Collection[str]) -> dict[str, str]:
-    """Hash of each of these events that is here: among the events, waiting, or kept aside."""
+@dataclass(frozen=True, slots=True)
+class Misfit:
+    """One event that was kept aside, as its phone is told of it."""
+
+    mark: str
+    """By which it is let go."""
+    id: str
+    hash: str
+    error: str
+    right: str
+    settled: str
+    """What a person made of it; empty: it needs somebody."""
+
+
+@dataclass(frozen=True, slots=True)
+class Held:
+    """What became of events that were sent."""
+
+    held: dict[str, str]
+    """Hash of each that is here: among the events, waiting, or kept aside."""
+    waiting: tuple[str, ...]
+    """Ids of those that wait for what they speak of, or for somebody to look through them."""
+    aside: tuple[Misfit, ...]
+    """Of one id there may be several, of other hashes."""
+
+
+def held(book: Fieldbook, ids: Collection[str]) -> Held:
+    """What became of these events; what is not named is not here."""
     with book.store.reading() as look:
-        return held_in(look, ids)
+        kept = look.aside(ids)
+        aside = tuple(Misfit(each.mark, each.id, each.hash, each.why, each.right, each.settled)
+                      for each in kept if each.settled or not each.unseen)
+        unseen = (each.id for each in kept if each.unseen and not each.settled)
+        return Held(held_in(look, ids), (*look.waiting((), ids), *unseen), aside)
 
 
 def held_in(look: Reading, ids: Collection[str]) -> dict[str, str]:
-    """The same, in a look that is open already."""
+    """Hash of each of these events that is here: among the events, waiting, or kept aside."""
     aside = {each.id: each.hash for each in look.aside(ids)}
     waiting = {an_id: each.hash for an_id, each in look.waiting((), ids).items()}
     return aside | waiting | look.hashes(ids)

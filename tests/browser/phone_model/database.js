@@ -1,6 +1,6 @@
 // A database in memory in the phone's place: the same promises as static/field/database.js, with every fault that a real one may have.
 
-const KEYS = { events: "id", photos: "mark", sealed: "id" };
+const KEYS = { events: "id", photos: "key", sealed: "id" };
 const NAMES = ["events", "photos", "grounds", "sheets", "self", "half", "sealed"];
 const listeners = new Set();
 let held, queue;
@@ -69,7 +69,7 @@ function store(name) {
 }
 
 function index(rows, field, key) {
-  const value = (row) => (field === "property" ? row.property : [row.practice, row[field]]);
+  const value = (row) => (field === "property" ? row.property : [row.practice, row.person, row[field]]);
   const within = (range) => sorted(rows).filter((row) => row[field] !== undefined
     && (range === undefined || (range instanceof IDBKeyRange ? range.includes(value(row)) : indexedDB.cmp(range, value(row)) === 0)));
   return {

@@ -1,7 +1,9 @@
 // Random schedules of loss, repeat, reorder, clock skew, restart and restore, run over the phone's own modules: what was said to be
-// saved arrives once, what is marked as sent is on the server, a wrong answer changes nothing, the view is the same in any order.
+// saved arrives once, what is marked as sent is on the server, a wrong answer changes nothing, the view is the same in any order. Two practices
+// and two people are signed in by turns, as it comes, also behind the page's back: nothing goes to another practice or under another's name.
 
-const PRACTICE = "own";
+const PEOPLE = [["own", "crew1"], ["own", "crew1"], ["own", "crew2"], ["other", "crew1"]].map(([practice, person]) => ({ practice, person }));
+const PRACTICES = ["own", "other"];
 const GROUND = "p1";
 const WRONG = ["401", "403", "409", "413", "422", "429", "500", "portal", "cut", "other hash", "no generation", "nothing named"];
 const MOST_ASKS = 400;  // of one schedule; an honest one needs some forty
@@ -32,10 +34,13 @@ class World {
   constructor(modules, seed) {
     Object.assign(this, modules);
     this.chance = randoms(seed);
-    this.server = { generation: "g0", events: new Map(), photos: new Set(), aside: new Map(), taken: 0 };
+    this.servers = Object.fromEntries(PRACTICES.map((each) => [each, {
+      generation: `${each}0`, events: new Map(), photos: new Set(), aside: new Map(), settled: new Set(), waits: new Set() }]));
+    this.session = PEOPLE[0];
     this.backups = [];
-    this.said = new Map();   // id -> hash, of what was said to be saved
-    this.pictures = new Set();
+    this.said = new Map();   // id -> {hash, whose}, of what was said to be saved
+    this.pictures = new Map(PRACTICES.map((each) => [each, new Set()]));
+    this.astray = "";
     this.tried = 0;
     this.did = [];
     this.pending = [];
@@ -46,9 +51,9 @@ class World {
 
   async live() {
     this.database.reset();
-    await this.book.setSelf({ practice: PRACTICE, person: "crew1" });
+    await this.book.takeStart(this.start());
     this.boot();
-    const moves = { keep: 6, wake: 6, wrong: 5, restart: 2, back: 1, backup: 2, restore: 1, skew: 1, fault: 2, signOut: 1 };
+    const moves = { keep: 6, wake: 6, wrong: 5, restart: 2, another: 2, back: 1, backup: 2, restore: 1, skew: 1, fault: 2, signOut: 1, desk: 1 };
     const names = Object.entries(moves).flatMap(([name, weight]) => Array(weight).fill(name));
     for (let turn = 0; turn < 14; turn += 1) {
       const name = this.pick(names);
@@ -68,11 +73,30 @@ class World {
       const found = await call(...given);
       return mine === world.alive ? found : new Promise(() => {});
     };
-    const book = Object.fromEntries(["self", "owed", "waiting", "mark", "photoBytes"].map((name) => [name, until(this.book[name])]));
+    const book = Object.fromEntries(["self", "owed", "waiting", "mark", "photoBytes", "takeStart"].map((name) => [name, until(this.book[name])]));
     this.sender = this.sending.makeSender(book, {
       ask: until((...asked) => this.counted(...asked)), clock: () => clock, chance: this.chance, later: () => 0,
       alone: (work) => work(),
     });
+  }
+
+  /** Another has signed in; the page is told so by the server alone. */
+  async another() { this.session = this.pick(PEOPLE); }
+
+  /** At the desk somebody lets go what was kept aside; what waited came in, or did not fit after all. */
+  async desk() {
+    const { aside, settled, events, waits } = this.servers[this.session.practice];
+    for (const id of aside.keys()) settled.add(id);
+    for (const id of waits) {
+      if (this.chance() < 0.5) aside.set(id, events.get(id));
+      if (aside.has(id)) events.delete(id);
+    }
+    waits.clear();
+  }
+
+  start() {
+    const { practice, person } = this.session;
+    return { practice: { id: practice }, who: { code: person }, properties: [] };
   }
 
   counted(...asked) {
@@ -90,17 +114,18 @@ class World {
       const kind = old ? this.pick(["reading_corrected", "reading_taken_back"]) : "reading_taken";
       events.push({ kind, body: { slot, typed, ...(old ? { supersedes: old } : {}) } });
     }
-    if (this.chance() < 0.4) photos.push({ blob: new Blob([`photo ${this.tried}`]), of: "t" });
+    const whose = await this.book.self();
+    if (this.chance() < 0.4) photos.push({ blob: new Blob([`photo ${this.chance() < 0.3 ? "of all" : this.tried}`]), of: "t" });
     let kept;
     try {
       kept = await this.book.keep({ property: GROUND, events, photos });
     } catch {
       return this.bare(events);
     }
-    for (const { id, hash } of kept) this.said.set(id, hash);
+    for (const { id, hash } of kept) this.said.set(id, { hash, whose });
     const held = this.database.dump();
     for (const { id } of kept) if (!held.events.has(id)) throw new Error("said to be saved and is not there");
-    for (const { blob } of photos) this.pictures.add(await blob.text());
+    for (const { blob } of photos) this.pictures.get(whose.practice).add(await blob.text());
     clock += 1000;
     return undefined;
   }
@@ -128,14 +153,19 @@ class World {
   async wrong() {
     const kind = this.pick(WRONG), before = this.database.dump();
     this.did.push(kind);
-    this.network = async (...asked) => wrongly(kind, await this.answer(...asked));
+    const alsoStart = this.chance() < 0.3;
+    this.network = async (...asked) => {
+      const isSound = asked[0].endsWith("/start") && !alsoStart;
+      return wrongly(isSound ? "" : kind, await this.answer(...asked));
+    };
     await this.sender.wake("key");
     const after = this.database.dump();
     for (const name of ["events", "photos"]) {
       for (const [id, row] of before[name]) {
         const now = after[name].get(id);
-        // One entry that the server cannot read at all (422) is set aside on the phone, so that the others go on.
-        if (row.waits && !(now?.waits || (kind === "422" && now?.aside))) throw new Error(`gone from the outbox by ${kind}`);
+        // What the server cannot read at all (422), or a photo that is too large (413), is set aside so that the others go on.
+        const mayBeAside = kind === "422" || (kind === "413" && name === "photos");
+        if (row.waits && !(now?.waits || (mayBeAside && now?.aside))) throw new Error(`gone from the outbox by ${kind}`);
       }
     }
     this.network = this.honest;
@@ -159,18 +189,17 @@ class World {
 
   async skew() { clock += Math.floor(this.chance() * 3 * 86_400_000); }
 
-  async backup() { this.backups.push(structuredClone(this.server)); }
+  async backup() { this.backups.push(structuredClone(this.servers)); }
 
   async restore() {
     if (!this.backups.length) return;
-    const taken = this.server.taken;
-    this.server = { ...structuredClone(this.pick(this.backups)), taken, generation: `g${this.did.length}` };
+    const { practice } = this.session;
+    this.servers[practice] = { ...structuredClone(this.pick(this.backups))[practice], generation: `${practice}${this.did.length}` };
   }
 
   /** Somebody signs out with nothing sealed: whatever is not sent has to stay. */
   async signOut() {
-    const unsent = [...this.database.dump().events.values()].filter((each) => !each.sent).length
-      + [...this.database.dump().photos.values()].filter((each) => each.waits).length;
+    const unsent = [...this.database.dump().events.values(), ...this.database.dump().photos.values()].filter((each) => !each.sent).length;
     if (!unsent) return;
     await this.sealed.forgetClear().then(() => { throw new Error("signing out took away what was not sent"); }, () => {});
   }
@@ -187,64 +216,85 @@ class World {
   }
 
   /** The server, as fieldbook/taking_in.py and services/sync.py have it. */
-  async answer(address, { body }) {
-    const { server } = this, { generation } = server;
+  async answer(address, { body, headers }) {
+    const { practice, person } = this.session, server = this.servers[practice], { generation } = server;
+    if (address.endsWith("/start")) return { generation, told: this.start() };
+    if (headers["Rootcase-Sender"] !== `${practice} ${person}`) return { generation, status: 409, told: { where: "Rootcase-Sender" } };
     if (address.startsWith("/api/photos/")) {
       server.photos.add(address.slice(12));
       return { generation, told: { mark: address.slice(12) } };
     }
     const sent = JSON.parse(body);
     if (address.endsWith("/held")) {
-      const there = sent.ids.filter((id) => this.hashOf(id));
-      return { generation, told: { held: Object.fromEntries(there.map((id) => [id, this.hashOf(id)])) } };
+      const there = sent.ids.filter((id) => hashOf(server, id));
+      const aside = sent.ids.filter((id) => server.aside.has(id)).map((id) => (
+        { id, hash: hashOf(server, id), error: "does not fit", settled: server.settled.has(id) ? "let_go" : "" }));
+      return { generation, told: { held: Object.fromEntries(there.map((id) => [id, hashOf(server, id)])), waiting: [...server.waits], aside } };
     }
     return { generation, told: { events: sent.events.map((each) => this.taken(each)) } };
   }
 
-  hashOf(id) { return this.server.events.get(id)?.hash ?? this.server.aside.get(id)?.hash; }
-
   taken(each) {
-    const { server } = this, { id, hash } = each;
-    const here = this.hashOf(id);
-    if (here) return { id, state: here === hash ? "known" : "conflict", hash: here };
-    const aside = Number(JSON.parse(each.body).typed) % 11 === 0;
+    const { practice, person } = this.session, server = this.servers[practice], { id, hash } = each;
+    const { whose } = this.said.get(id) ?? { whose: this.session };
+    if (whose.practice !== practice || whose.person !== person) this.astray = "taken as another's";
+    const here = hashOf(server, id);
+    if (here && !server.aside.has(id)) return { id, state: here !== hash ? "conflict" : server.waits.has(id) ? "waiting" : "known", hash: here };
+    if (here) return { id, state: "refused", hash, error: "does not fit", settled: server.settled.has(id) ? "let_go" : "" };
+    const aside = Number(JSON.parse(each.body).typed) % 7 === 0;
     (aside ? server.aside : server.events).set(id, each);
-    return aside ? { id, state: "refused", hash, error: "does not fit" } : { id, state: this.pick(["new", "new", "waiting"]), hash };
+    const waits = !aside && this.chance() < 0.3;
+    if (waits) server.waits.add(id);
+    return aside ? { id, state: "refused", hash, error: "does not fit" } : { id, state: waits ? "waiting" : "new", hash };
   }
 
   /** At any moment: what is marked as sent to this very fieldbook is there, and nothing said to be saved is gone. */
   async check() {
     if (this.asks > MOST_ASKS) throw new Error("asks without end");
+    if (this.astray) throw new Error(this.astray);
     const held = this.database.dump();
-    for (const [id, hash] of this.said) {
-      const row = held.events.get(id);
-      if (!row || row.hash !== hash) throw new Error("said to be saved and is gone");
-      if (row.sent === this.server.generation && this.hashOf(id) !== hash) throw new Error("marked as sent and is not there");
+    for (const [id, { hash, whose }] of this.said) {
+      const row = held.events.get(id), server = this.servers[whose.practice];
+      if (!row || row.hash !== hash || row.practice !== whose.practice || row.person !== whose.person) throw new Error("said to be saved and is gone");
+      if (row.sent === server.generation && hashOf(server, id) !== hash) throw new Error("marked as sent and is not there");
       if (!row.sent && !row.waits && !row.aside && !row.settled) throw new Error("neither waits nor was sent");
     }
     for (const row of held.photos.values()) {
-      if (row.sent === this.server.generation && !this.server.photos.has(row.mark)) throw new Error("a photo marked as sent is not there");
+      const server = this.servers[row.practice];
+      if (row.sent === server.generation && !server.photos.has(row.mark)) throw new Error("a photo marked as sent is not there");
+      if (!row.sent && !row.waits && !row.aside) throw new Error("a photo neither waits nor was sent");
     }
-    const { readings, others } = await this.book.waiting();
-    const unsent = [...held.events.values()].filter((each) => each.waits || (each.aside && !each.sent)).length;
-    if (readings + others !== unsent) throw new Error("tells another number than waits");
+    const { readings, others, photos, ofOthers } = await this.book.waiting();
+    const all = [...held.events.values(), ...held.photos.values()].filter((each) => each.waits || (each.aside && !each.sent)).length;
+    if (readings + others + photos + ofOthers !== all) throw new Error("tells another number than waits");
   }
 
   async heal() {
     this.network = (...asked) => this.answer(...asked).then((told) => wrongly("", told));
     for (const asked of this.pending.splice(0)) await this.answer(...asked);
-    for (let turn = 0; turn < 3; turn += 1) {
-      clock += 86_400_000;
-      await this.sender.wake("key");
+    for (const session of PEOPLE) {
+      this.session = session;
+      for (let turn = 0; turn < 3; turn += 1) {
+        clock += 86_400_000;
+        await this.sender.wake("key");
+        const photosAgain = (await this.book.needing()).filter(({ kind }) => kind === "photo").map(({ id }) => id);
+        await this.book.mark({ photosAgain });
+      }
     }
     await this.check();
-    for (const [id, hash] of this.said) {
+    for (const [id, { hash, whose }] of this.said) {
       const row = (this.database.dump()).events.get(id);
-      if (this.hashOf(id) !== hash && row.why?.state !== "refused") throw new Error("did not arrive");
+      if (hashOf(this.servers[whose.practice], id) !== hash && row.why?.state !== "refused") throw new Error("did not arrive");
+      const { aside, settled } = this.servers[whose.practice];
+      if (aside.has(id) && !settled.has(id) && !row.aside && !row.settled) throw new Error("kept aside, and the phone says sent");
+      if (row.aside && row.sent && settled.has(id)) throw new Error("let go at the desk and asks for ever");
     }
-    const arrived = this.server.events.size + this.server.aside.size;
+    const arrived = PRACTICES.reduce((sum, each) => sum + this.servers[each].events.size + this.servers[each].aside.size, 0);
     if (arrived > this.database.dump().events.size) throw new Error("arrived more than once");
-    if (this.server.photos.size !== this.pictures.size) throw new Error(`${this.server.photos.size} photos of ${this.pictures.size}`);
+    for (const [practice, pictures] of this.pictures) {
+      const { photos } = this.servers[practice];
+      if (photos.size !== pictures.size) throw new Error(`${photos.size} photos of ${pictures.size}`);
+    }
     await this.views();
   }
 
@@ -257,9 +307,11 @@ class World {
   }
 }
 
-function wrongly(kind, { told, generation }) {
+function hashOf(server, id) { return server.events.get(id)?.hash ?? server.aside.get(id)?.hash; }
+
+function wrongly(kind, { told, generation, status: whole = 200 }) {
   const type = { "content-type": "application/json" };
-  const json = (body, status = 200, more = {}) => new Response(typeof body === "string" ? body : JSON.stringify(body), {
+  const json = (body, status = whole, more = {}) => new Response(typeof body === "string" ? body : JSON.stringify(body), {
     status, headers: { ...type, "fieldbook-generation": generation, ...more } });
   if (/^\d+$/.test(kind)) return json({ error: "no", where: "", right: "" }, Number(kind), { "retry-after": "5" });
   if (kind === "portal") return new Response("<html>Please accept</html>", { headers: { "content-type": "text/html" } });
@@ -269,10 +321,10 @@ function wrongly(kind, { told, generation }) {
   return json(kind === "other hash" ? otherHash(told) : told);
 }
 
-function otherHash({ events, mark, held }) {
-  const other = "0".repeat(64);
+function otherHash(told) {
+  const { events, mark } = told, other = "0".repeat(64);
   if (events) return { events: events.map((each) => ({ ...each, state: "new", hash: other })) };
-  return mark ? { mark: other } : { held };
+  return mark ? { mark: other } : told;
 }
 
 const reversed = (text) => [...text].reverse().join("");

@@ -11,6 +11,7 @@ from rootcase.fieldbook.people.phones import to_look_through
 from rootcase.fieldbook.sound import Sent
 from rootcase.fieldbook.store.sent import KeptAside
 from rootcase.fieldbook.taking_in import TakenIn
+from rootcase.services.sync import Misfit
 from rootcase.services.sync import held as held_of
 from rootcase.services.sync import keep_photo as keep_picture
 from rootcase.web.api.answers import Described, answered, answers
@@ -86,11 +87,14 @@ def take(request: Request, visitor: Sender, batch: Batch) -> Response:
 
 
 @router.post("/events/held", summary="Which events are here", response_class=Response, responses=answers(
-    closed({"generation": _ID, "held": {"type": "object", "additionalProperties": _ID}}),
-    "The hash of each that is here, among the events, waiting or kept aside; what is not named is not here."))
+    closed({"generation": _ID, "held": {"type": "object", "additionalProperties": _ID},
+            "waiting": {"type": "array", "items": _ID}, "aside": schema_of(tuple[Misfit, ...])}),
+    "The hash of each that is here, among the events, waiting or kept aside; what is not named is not here. Which "
+    "of them wait, and why others are kept aside, and what was made of them."))
 def held(request: Request, visitor: Sender, asked: Asked) -> Response:
     phone_of(request, visitor)
-    return _told(request, visitor, {"held": held_of(desk_of(request).book(visitor.practice_id), asked.ids)})
+    found = held_of(desk_of(request).book(visitor.practice_id), asked.ids)
+    return _told(request, visitor, {"held": found.held, "waiting": found.waiting, "aside": found.aside})
 
 
 @router.put("/photos/{mark}", summary="Keep a picture that a reading names", response_class=Response,

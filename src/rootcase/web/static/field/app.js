@@ -6,8 +6,9 @@
 import * as book from "./keeping.js";
 import { catalogue, learnCatalogue } from "./catalogue.js";
 import { announce, el, icon, put } from "./dom.js";
-import { hear } from "./hearing.js";
+import { hear, tidyDaily } from "./hearing.js";
 import { SCREENS } from "./screens.js";
+import { finishLeaving } from "./seal.js";
 import { startSending } from "./sending.js";
 import { keepAtHand } from "./updating.js";
 import { held, toldHere } from "./waiting_told.js";
@@ -80,8 +81,9 @@ async function begin() {
   await Promise.all([learnWords(), learnCatalogue()]);
   field.self = await book.self();
   field.start = field.self.start ?? {};
-  const heard = hear(field);
-  if (!field.self.start) await heard; // the first time there is nothing to begin with
+  await tidyDaily(field);
+  const sending = startSending(book, { before: () => finishLeaving(book), heard: (start) => hear(field, start) });
+  if (!field.self.start) await sending; // the first time there is nothing to begin with
   document.body.dataset.hand = field.hand();
   book.onChange(tellWaiting);
   await tellWaiting();
@@ -89,7 +91,6 @@ async function begin() {
   addEventListener("hashchange", showScreen);
   await showScreen();
   announce(document.getElementById("name").textContent);
-  startSending(book);
   keepAtHand(book).catch(console.error); // without it the page needs signal
 }
 

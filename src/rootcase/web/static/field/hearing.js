@@ -2,7 +2,7 @@
 // Nothing waits for it that was heard before.
 
 import { tidy } from "./at_rest.js";
-import { finishLeaving, sendSealed } from "./seal.js";
+import { sendSealed } from "./seal.js";
 
 const PATIENCE_MS = 20_000, SHEETS_MS = 60_000, SHEETS_ASKS = 20;
 
@@ -17,11 +17,21 @@ export async function asked(field, address, form = "json", method = "GET") {
   }
 }
 
-export async function hear(field) {
-  await tidy(field.book, field.start, field.day());
-  if (!await finishLeaving(field.book)) return;
-  const start = await asked(field, "/api/field/start");
-  if (!start) return;
+// Once a day, also without signal and on a page that is never closed.
+export function tidyDaily(field) {
+  let last = "";
+  const look = async () => {
+    if (last === field.day() || document.visibilityState !== "visible") return;
+    last = field.day();
+    await tidy(field.book, field.start, last);
+  };
+  document.addEventListener("visibilitychange", look);
+  addEventListener("hashchange", look);
+  return look();
+}
+
+// What the server answered to whose session this is; what it sends of their jobs comes behind it.
+export async function hear(field, start) {
   field.start = start;
   field.self = await field.book.takeStart(start);
   sendSealed(field.book).catch(() => {}); // what is not taken now stays, and is told by its count

@@ -4,6 +4,7 @@
 import { canonical, contentHash, markOf, newId } from "./canonical.js";
 import { asked, changed, inOneTurn, looking } from "./database.js";
 import { laidOver, stateOf } from "./laying.js";
+import { keyOf, nameOf, onlyOf, proving } from "./outbox.js";
 
 export { onChange } from "./database.js";
 export * from "./outbox.js";
@@ -24,34 +25,12 @@ export async function keep({ property, events = [], photos = [], half = "" }) {
   const pictures = await Promise.all(photos.map((each) => pictureOf(property, me, each)));
   const entries = await Promise.all(events.map((each) => entryOf(property, me, each)));
   try {
-    await inOneTurn(["events", "photos", "half"], async (stores) => {
-      for (const each of entries) stores.events.add(each);
-      for (const each of events) await mend(stores.events, each.body.supersedes);
-      for (const each of pictures) await addOnce(stores.photos, each);
-      if (half) stores.half.delete(half);
-    });
-    await readBack(entries, pictures).catch((error) => takeAway(entries, pictures, error));
+    await proving(() => kept({ entries, pictures, half }));
   } catch (error) {
     throw error.name === "QuotaExceededError" ? new NotKept("field.keep.full", error) : new NotKept("field.keep.failed", error);
   }
   changed();
   return entries.map(({ id, hash }) => ({ id, hash }));
-}
-
-/** What is on this phone only: readings, other entries, photos; since when; how many need somebody. */
-export async function waiting() {
-  const { practice = "" } = await self();
-  return looking(["events", "photos", "sealed"], async ({ events, photos, sealed }) => {
-    const here = IDBKeyRange.only([practice, 1]);
-    const aside = await asked(events.index("aside").getAll(here));
-    const unsent = [...await asked(events.index("waits").getAll(here)), ...aside.filter((each) => !each.sent)];
-    const readings = unsent.filter((each) => each.kind.startsWith("reading_")).length;
-    return {
-      readings, others: unsent.length - readings, photos: await asked(photos.index("waits").count(here)),
-      since: unsent.reduce((first, each) => (first && first < each.made_at ? first : each.made_at), null),
-      needsYou: aside.length, sealed: await asked(sealed.count()),
-    };
-  });
 }
 
 /** A property as the server sent it, with this phone's own entries laid over it. */
@@ -73,18 +52,22 @@ export async function state(id) {
   return entry ? stateOf(entry) : null;
 }
 
-/** The entries that need somebody, and why. */
+/** The entries and photos that need somebody, and why; a photo has the kind `photo`. */
 export async function needing() {
-  const { practice } = await self();
-  const found = await looking(["events"], (stores) => asked(stores.events.index("aside").getAll([practice ?? "", 1])));
-  return found.map((each) => ({ ...each, body: JSON.parse(each.body) }));
+  const mine = onlyOf(await self());
+  const [events, photos] = await looking(["events", "photos"], (stores) => Promise.all([
+    asked(stores.events.index("aside").getAll(mine)), asked(stores.photos.index("aside").getAll(mine))]));
+  return [...events.map((each) => ({ ...each, body: JSON.parse(each.body) })),
+    ...photos.map(({ key, property, why }) => ({ id: key, kind: "photo", property, why, body: {} }))];
 }
 
-/** Say what became of an entry that needed somebody; it stays, and asks no more. */
+/** Say what became of what needed somebody; it stays, and asks no more. */
 export async function settle(id, how) {
-  await inOneTurn(["events"], async ({ events: store }) => {
-    const { aside, ...entry } = await asked(store.get(id));
-    store.put({ ...entry, settled: { ...how, at: new Date().toISOString() } });
+  await inOneTurn(["events", "photos"], async (stores) => {
+    for (const store of Object.values(stores)) {
+      const { aside, ...entry } = await asked(store.get(id)) ?? {};
+      if (aside) store.put({ ...entry, settled: { ...how, at: new Date().toISOString() } });
+    }
   });
   changed();
 }
@@ -95,10 +78,11 @@ export async function self() {
   return found ?? setSelf({});
 }
 
+/** told: what to change, or what makes that of what was known. */
 export async function setSelf(told) {
   const now = await inOneTurn(["self"], async (stores) => {
-    const before = await asked(stores.self.get("self"));
-    const after = { phone: newId(), settings: {}, ...before, ...told };
+    const before = { phone: newId(), settings: {}, ...await asked(stores.self.get("self")) };
+    const after = { ...before, ...(typeof told === "function" ? told(before) : told) };
     stores.self.put(after, "self");
     return after;
   });
@@ -106,9 +90,13 @@ export async function setSelf(told) {
   return now;
 }
 
-/** Keep what the server said at the start. */
+/** Keep what the server said at the start; of everybody who was signed in here what their entries are sealed with. */
 export function takeStart(answer) {
-  return setSelf({ start: answer, practice: answer.practice.id, person: answer.who.code });
+  const [practice, person] = [answer.practice.id, answer.who.code];
+  const { sealing } = answer.practice;
+  return setSelf(({ seals = {} }) => ({
+    start: answer, practice, person, seals: { ...seals, [nameOf({ practice, person })]: { sealing, as: answer.sealed_as } },
+  }));
 }
 
 export async function takeGround(id, answer) {
@@ -122,8 +110,12 @@ export async function changeGround(id, told) {
   changed();
 }
 
+/** Take a property off the phone, and last year's pictures of it. */
 export async function dropGround(id) {
-  await inOneTurn(["grounds"], async ({ grounds: store }) => store.delete(id));
+  await inOneTurn(["grounds", "sheets"], async ({ grounds: store, sheets }) => {
+    for (const reading of (await asked(store.get(id)))?.readings ?? []) sheets.delete(`frame/${reading.id}`);
+    store.delete(id);
+  });
   changed();
 }
 
@@ -141,7 +133,8 @@ export function sheet(name) {
 
 /** A photo of this phone, as it was taken. */
 export async function photo(mark) {
-  const found = await looking(["photos"], ({ photos }) => asked(photos.get(mark)));
+  const key = keyOf(await self(), mark);
+  const found = await looking(["photos"], ({ photos }) => asked(photos.get(key)));
   return found ? new Blob([found.bytes], { type: found.type }) : null;
 }
 
@@ -156,28 +149,42 @@ export const half = {
 async function entryOf(property, me, { kind, body, id = newId() }) {
   const hash = await contentHash({ body, id, kind, practice: me.practice, property });
   return {
-    id, practice: me.practice, property, kind, body: canonical(body), hash, waits: 1, device: me.phone,
+    id, practice: me.practice, person: me.person, property, kind, body: canonical(body), hash, waits: 1, device: me.phone,
     made_at: new Date().toISOString(),
   };
 }
 
 async function pictureOf(property, me, { blob, of = "" }) {
   const bytes = await blob.arrayBuffer();
+  const mark = await markOf(bytes);
   return {
-    mark: await markOf(bytes), bytes, type: blob.type, of, practice: me.practice, property, waits: 1,
+    key: keyOf(me, mark), mark, bytes, type: blob.type, of, practice: me.practice, person: me.person, property, waits: 1,
     made_at: new Date().toISOString(),
   };
 }
 
+/** One stroke, and what it wrote read back; where that is not equal it is undone, before anything of it is sent. */
+async function kept({ entries, pictures, half }) {
+  const typed = await inOneTurn(["events", "photos", "half"], async (stores) => {
+    for (const each of entries) stores.events.add(each);
+    for (const each of entries) await mend(stores.events, JSON.parse(each.body).supersedes);
+    for (const each of pictures) await addOnce(stores.photos, each);
+    const before = half && await asked(stores.half.get(half));
+    if (half) stores.half.delete(half);
+    return before;
+  });
+  await readBack(entries, pictures).catch((error) => takeAway({ entries, pictures, half, typed }, error));
+}
+
 async function addOnce(store, picture) {
-  if (!await asked(store.getKey(picture.mark))) store.add(picture);
+  if (!await asked(store.getKey(picture.key))) store.add(picture);
 }
 
 /** Look at what the disk has, not at what was meant. */
 async function readBack(entries, pictures) {
   const [events, photos] = await looking(["events", "photos"], (stores) => Promise.all([
     Promise.all(entries.map((each) => asked(stores.events.get(each.id)))),
-    Promise.all(pictures.map((each) => asked(stores.photos.get(each.mark)))),
+    Promise.all(pictures.map((each) => asked(stores.photos.get(each.key)))),
   ]));
   const same = entries.every((each, at) => canonical(events[at] ?? null) === canonical(each));
   const marks = await Promise.all(photos.map((each) => (each ? markOf(each.bytes) : "")));
@@ -190,11 +197,12 @@ async function mend(store, id) {
   if (aside) store.put({ ...entry, settled: { how: "mended", at: new Date().toISOString() } });
 }
 
-/** What was said not to be kept is not kept: who types it again has it once. */
-async function takeAway(entries, pictures, error) {
-  await inOneTurn(["events", "photos"], async ({ events, photos }) => {
-    for (const { id } of entries) events.delete(id);
-    for (const { mark, made_at } of pictures) if ((await asked(photos.get(mark)))?.made_at === made_at) photos.delete(mark);
+/** What was said not to be kept is not kept, and stands half-typed as before: who keeps it again has it once. */
+async function takeAway({ entries, pictures, half, typed }, error) {
+  await inOneTurn(["events", "photos", "half"], async (stores) => {
+    for (const { id } of entries) stores.events.delete(id);
+    for (const { key, made_at } of pictures) if ((await asked(stores.photos.get(key)))?.made_at === made_at) stores.photos.delete(key);
+    if (half && typed !== undefined) stores.half.put(typed, half);
   });
   throw error;
 }

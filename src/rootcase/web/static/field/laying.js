@@ -26,9 +26,10 @@ export function laidOver(ground, own) {
   return laid;
 }
 
-/** "phone", "sent" or "needs". */
+/** "phone", "sent", "needs", or "settled": somebody let it go, or told it anew. */
 export function stateOf(entry) {
-  return entry.aside ? "needs" : entry.waits ? "phone" : "sent";
+  if (entry.aside) return "needs";
+  return entry.waits ? "phone" : entry.settled ? "settled" : "sent";
 }
 
 function opened(there, own, kind, name) {

@@ -1,32 +1,48 @@
 // This phone: whose it is, what is on it alone, its jobs, moving to a new one, signing out.
 
 import { announce, el, put } from "./dom.js";
-import { leave } from "./seal.js";
+import { leave, sendSealed } from "./seal.js";
 import { sendNow } from "./sending.js";
 import { saveFile } from "./unsent.js";
 import { say } from "./words.js";
+
+const SENDS_FIRST_MS = 10_000;
 
 export async function show(main, args, field) {
   const { phone, who } = field.start;
   field.head(say("field.phone.title"), phone ? say("field.phone.letters", { letters: phone.letters }) : "");
   const host = el("section", {});
   put(main, el("h1", { class: "finding" }, who ? say("field.phone.signed_in", { name: who.name, code: who.code }) : say("field.phone.nobody")),
-    host, jobs(field), await others(field), signingOut(field), el("p", { class: "help" }, say("field.phone.lost")));
+    host, jobs(field), await others(field), await signingOut(field), el("p", { class: "help" }, say("field.phone.lost")));
   await tellHeld(host, field);
   const stop = field.book.onChange(() => (main.isConnected ? tellHeld(host, field) : stop()));
 }
 
 // The words that let somebody wipe a phone stand only where nothing is on it alone.
 async function tellHeld(host, field) {
-  const { readings, others, photos, sealed } = await field.book.waiting();
+  const { readings, others, photos, sealed, ofOthers } = await field.book.waiting();
   const held = readings + others + photos;
+  const why = (await field.book.sealedPacks()).map((pack) => pack.why).find(Boolean);
   put(host, el("h2", {}, say("field.phone.moving")),
     held ? el("p", { class: "notice" }, say("field.phone.only_here", { readings: readings + others, photos })) : null,
     sealed ? el("p", { class: "notice" }, say("field.phone.locked", { count: sealed })) : null,
-    held || sealed ? el("div", { class: "keys" },
-      el("button", { type: "button", class: "weld", on: { click: () => sendNow() } }, say("field.phone.send")),
+    why ? el("p", { class: "notice" }, say("field.phone.pack_refused", { what: why.error, right: why.right })) : null,
+    ofOthers ? el("p", { class: "notice" }, say("field.phone.of_others", { count: ofOthers })) : null,
+    await mayBeCleared() ? el("p", { class: "notice" }, say("field.phone.may_be_cleared")) : null,
+    held || sealed || ofOthers ? el("div", { class: "keys" },
+      el("button", { type: "button", class: "weld", on: { click: () => sendAll(field) } }, say("field.phone.send")),
       el("button", { type: "button", on: { click: () => save(host, field) } }, say("field.phone.save")))
       : el("p", {}, say("field.phone.may_wipe")));
+}
+
+// Whether the system has not granted that what is kept here stays.
+async function mayBeCleared() {
+  return Boolean(navigator.storage?.persisted) && !await navigator.storage.persisted();
+}
+
+async function sendAll(field) {
+  await sendNow();
+  await sendSealed(field.book, true).catch(console.error); // what is not taken stays, and is told by its count
 }
 
 async function save(host, field) {
@@ -65,12 +81,16 @@ async function others(field) {
   }
 }
 
-function signingOut(field) {
+const patience = () => new Promise((done) => setTimeout(done, SENDS_FIRST_MS));
+
+async function signingOut(field) {
   if (!field.start.who) return null;
   const said = el("p", { class: "help" }, say("field.phone.leave_explains"));
+  const half = await field.half.any() ? el("p", { class: "notice" }, say("field.phone.half")) : null;
   const go = async (event) => {
     event.currentTarget.disabled = true;
     try {
+      await Promise.race([sendNow(), patience()]); // what can be sent need not be locked
       await leave(field.book);
       location.reload();
     } catch (error) {
@@ -79,6 +99,6 @@ function signingOut(field) {
       console.error(error);
     }
   };
-  return el("section", {}, el("h2", {}, say("field.phone.leave")), said,
+  return el("section", {}, el("h2", {}, say("field.phone.leave")), said, half,
     el("div", { class: "keys" }, el("button", { type: "button", on: { click: go } }, say("field.phone.leave_key"))));
 }

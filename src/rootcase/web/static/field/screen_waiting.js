@@ -1,6 +1,7 @@
 // What is on this phone only, since when and why; what needs somebody, and the keys for it.
 
 import { el, put } from "./dom.js";
+import { letGo } from "./letting_go.js";
 import { onSending, sendNow, whyNotSent } from "./sending.js";
 import { saveFile } from "./unsent.js";
 import { held, toldHere } from "./waiting_told.js";
@@ -44,18 +45,25 @@ function asking(needing, field) {
     el("ul", { class: "list" }, needing.map((each) => el("li", {}, ...one(each, field)))));
 }
 
-function one({ id, kind, body, property, why, sent }, field) {
+function one(entry, field) {
+  const { id, kind, body, property, why, sent } = entry;
   const reason = el("input", { type: "text", "aria-label": say("field.waiting.reason"), placeholder: say("field.waiting.reason") });
-  const letGo = () => (reason.value.trim() ? field.book.settle(id, { how: "let_go", reason: reason.value.trim() }) : reason.focus());
+  const said = el("p", { class: "beside", role: "status" });
+  const drop = async () => {
+    if (!reason.value.trim()) return reason.focus();
+    reason.blur();
+    return await letGo(field.book, entry, reason.value.trim()) || put(said, say("field.waiting.let_go_later"));
+  };
+  const isPhoto = kind === "photo";
   const key = (words, click) => el("button", { class: "key", type: "button", on: { click } }, words);
   const reading = kind.startsWith("reading_");
   return [
-    el("p", {}, reading ? `${field.kinds[body.kind]?.label ?? body.kind ?? ""} ${body.typed ?? ""}` : body.label ?? body.name ?? kind),
+    el("p", {}, reading ? `${field.kinds[body.kind]?.label ?? body.kind ?? ""} ${body.typed ?? ""}` : isPhoto ? say("field.waiting.a_photo") : body.label ?? body.name ?? kind),
     el("p", { class: "beside" }, why.error || say("field.waiting.conflict"), why.right ? ` ${why.right}` : ""),
     el("p", { class: "beside" }, say(sent ? "field.waiting.at_desk" : "field.waiting.not_there")),
     el("p", { class: "keys" },
       reading && body.typed !== undefined && key(say("field.waiting.mend"), () => field.go("reading", property, id)),
-      key(say("field.waiting.again"), () => field.book.mark({ again: [id] }).then(sendNow))),
-    el("p", { class: "keys" }, reason, key(say("field.waiting.let_go"), letGo)),
+      key(say("field.waiting.again"), () => field.book.mark(isPhoto ? { photosAgain: [id] } : { again: [id] }).then(sendNow))),
+    el("p", { class: "keys" }, reason, key(say("field.waiting.let_go"), drop)), said,
   ];
 }

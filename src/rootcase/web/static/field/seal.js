@@ -2,12 +2,16 @@
 // (services/sealing.py tells the form). The clear copies go only when the sealed ones were kept and read back.
 
 import { newId } from "./canonical.js";
+import { nameOf } from "./outbox.js";
+import { senderOf } from "./sending.js";
 
 const MAGIC = text("RCS1");
 const INFO = text("rootcase sealed 1");
 const NONCE_BYTES = 12;
 const AT_ONCE = 200;
 const TRIES = 3; // JUDGEMENT: an entry may be kept by another window while this one seals
+const AGAIN_MS = 86_400_000; // JUDGEMENT: a pack that was refused is tried again the next day, or when somebody says so
+const PATIENCE_MS = 300_000;
 const HELD = ["new", "known", "waiting", "conflict", "refused"]; // the last two are kept aside there, as they came
 
 /** Sign out: seal, forget what is clear, end the session as soon as there is signal. */
@@ -22,16 +26,17 @@ export async function leave(book) {
       if (left === 1) throw error;
     }
   }
-  await book.setSelf({ left: true });
   await finishLeaving(book);
 }
 
-/** End the session of who has left while there was no signal; whether nobody is signed in any more. */
+/** End the session of who has left while there was no signal; whether it is certain that it has ended. */
 export async function finishLeaving(book) {
-  if (!(await book.self()).left) return true;
+  const { left, phone } = await book.self();
+  if (!left) return true;
   try {
-    const answer = await fetch("/sign-out", { method: "POST", redirect: "manual" });
-    if (answer.type !== "opaqueredirect" && !answer.ok) return false;
+    await fetch("/sign-out", { method: "POST", redirect: "manual" });
+    const answer = await fetch("/api/field/start", { headers: { "Rootcase-Phone": phone }, cache: "no-store", redirect: "error" });
+    if (!isOver(answer.status, await answer.json())) return false;
   } catch {
     return false;
   }
@@ -39,17 +44,32 @@ export async function finishLeaving(book) {
   return true;
 }
 
-/** Send what was sealed here, whoever of the practice is signed in now; a pack goes when the server has all of it. */
-export async function sendSealed(book) {
-  const { phone, practice } = await book.self();
-  if (!practice) return;
+/** The server's own word that nobody is signed in; at the invented data nobody ever is. */
+function isOver(status, { error, held_day: day }) {
+  return status === 401 ? typeof error === "string" : status === 200 && Boolean(day);
+}
+
+/** Send what was sealed here of the practice that is signed in now, by whomever; a pack goes when the server has all of it. all: also what
+ *  was refused a short while ago. */
+export async function sendSealed(book, all = false) {
+  const { phone, practice, person } = await book.self();
+  const headers = { "Rootcase-Phone": phone, ...senderOf({ practice: practice ?? "", person: person ?? "" }) };
+  const isDue = ({ why }) => all || !why || why.by !== person || Math.abs(Date.now() - Date.parse(why.at)) >= AGAIN_MS;
   for (const pack of await book.sealedPacks()) {
+    if (pack.practice !== practice || !isDue(pack)) continue;
     const body = new FormData();
     body.append("file", new Blob([pack.bytes], { type: "application/octet-stream" }), "sealed");
-    const answer = await fetch("/api/field/sealed", { method: "POST", body, headers: { "Rootcase-Phone": phone }, redirect: "error" });
-    const told = answer.status === 200 ? await answer.json() : null;
-    if (told && hasAll(told, pack)) await book.dropSealed(pack.id);
+    const signal = AbortSignal.timeout(PATIENCE_MS);
+    const answer = await fetch("/api/field/sealed", { method: "POST", body, headers, redirect: "error", signal });
+    if (answer.status === 413 || answer.status === 422) await refused(book, pack, person, answer);
+    else if (answer.status !== 200) return; // nothing is wrong with the pack
+    else if (hasAll(await answer.json(), pack)) await book.dropSealed(pack.id);
   }
+}
+
+async function refused(book, pack, by, answer) {
+  const { error, right } = await answer.json().catch(() => ({})); // else something else has answered
+  if (typeof error === "string") await book.noteSealed(pack, { error, right, by, at: new Date().toISOString() });
 }
 
 /** Whether an answer names every entry of a pack, with its hash, and every photo. */
@@ -74,24 +94,38 @@ export async function sealPack(key, contents, photo = new Uint8Array()) {
   return joined(head, new Uint8Array(await crypto.subtle.encrypt(sealing, await shared(own.privateKey, theirs, point), plain)));
 }
 
+/** Packs of all that is unsent, whoever's it is; what cannot be sealed to its practice is not signed out over. */
 async function sealedUnsent(book) {
-  const { start, phone } = await book.self();
-  const { events, photos } = await book.unsent();
-  if (!events.length && !photos.length) return [];
-  const key = start.practice.sealing;
-  const common = { practice: start.practice.id, phone, code: start.who.code, as: start.sealed_as };
-  const about = () => ({ id: newId(), code: start.who.code, at: new Date().toISOString() });
+  const { seals = {}, phone } = await book.self();
   const packs = [];
-  for (let at = 0; at < events.length; at += AT_ONCE) {
-    const those = events.slice(at, at + AT_ONCE);
-    const ids = Object.fromEntries(those.map((each) => [each.id, each.hash]));
-    packs.push({ ...about(), bytes: await sealPack(key, { ...common, events: those }), ids, photos: [] });
-  }
-  for (const { hash, blob } of photos) {
-    const bytes = await sealPack(key, { ...common, events: [] }, new Uint8Array(await blob.arrayBuffer()));
-    packs.push({ ...about(), bytes, ids: {}, photos: [hash] });
+  for (const { practice, person, events, photos } of byOwner(await book.unsent())) {
+    const { sealing, as } = seals[nameOf({ practice, person })] ?? {};
+    const common = { practice, phone, code: person, as };
+    const about = () => ({ id: newId(), practice, person, at: new Date().toISOString() });
+    for (let at = 0; at < events.length; at += AT_ONCE) {
+      const those = events.slice(at, at + AT_ONCE);
+      const ids = Object.fromEntries(those.map((each) => [each.id, each.hash]));
+      packs.push({ ...about(), bytes: await sealPack(sealing, { ...common, events: those }), ids, photos: [] });
+    }
+    for (const { hash, blob } of photos) {
+      const bytes = await sealPack(sealing, { ...common, events: [] }, new Uint8Array(await blob.arrayBuffer()));
+      packs.push({ ...about(), bytes, ids: {}, photos: [hash] });
+    }
   }
   return packs;
+}
+
+/** What is unsent by whose it is; each is sealed to its own practice's key, as theirs. */
+function byOwner({ events, photos }) {
+  const found = new Map();
+  const of = ({ practice, person }) => {
+    const name = nameOf({ practice, person });
+    if (!found.has(name)) found.set(name, { practice, person, events: [], photos: [] });
+    return found.get(name);
+  };
+  for (const each of events) of(each).events.push(each);
+  for (const each of photos) of(each).photos.push(each);
+  return [...found.values()];
 }
 
 /** The key's point, as an importable key and as bytes; a damaged one would lock for ever what is sealed to it. */

@@ -2,14 +2,15 @@
 
 import { AT_REST, step } from "./sync.js";
 
-const PATIENCE_MS = { events: 60_000, held: 60_000, photo: 300_000 };
+const PATIENCE_MS = { start: 20_000, events: 60_000, held: 60_000, open: 60_000, photo: 300_000 };
 const LOCK = "rootcase-send";
 const told = new Set();
 let sender = null;
 
-/** Send from now on: when opened, seen, online again, when something was kept, by timer. */
-export function startSending(book) {
-  sender = makeSender(book);
+/** Send from now on: when opened, seen, online again, when something was kept, by timer. before: has to be done, and true, before the
+ *  server is asked whose session this is; heard: is given what it answered. */
+export function startSending(book, { before, heard }) {
+  sender = makeSender(book, { before, heard });
   const wake = (why) => () => sender.wake(why);
   addEventListener("online", wake("online"));
   document.addEventListener("visibilitychange", () => document.visibilityState === "visible" && sender.wake("visible"));
@@ -29,33 +30,37 @@ export function onSending(listener) {
   return () => told.delete(listener);
 }
 
-export function makeSender(book, { ask = fetch, clock = Date.now, chance = Math.random, later = setTimeout, alone = aloneHere } = {}) {
+export function makeSender(book, {
+  ask = fetch, clock = Date.now, chance = Math.random, later = setTimeout, alone = aloneHere,
+  before = async () => true, heard = book.takeStart,
+} = {}) {
   let state = AT_REST, running = false, missed = false, timer = 0;
 
   async function drain(why) {
-    const me = await book.self();
-    if (!me.practice) return;
     let next = { is: "wake", why };
     while (next) {
-      const owed = next.is === "wake" ? await book.owed(me.practice, state.generation, state.most) : undefined;
+      const { who, generation, most } = state;
+      const owed = who && next.is === "wake" ? await book.owed(who, generation, most) : undefined;
       const found = step(state, { ...next, owed, now: clock(), chance: chance() });
       state = found.state;
       for (const listener of told) listener();
       next = null;
-      for (const doing of found.doings) next = (await does[doing.do](doing, me)) ?? next;
+      for (const doing of found.doings) next = (await does[doing.do](doing)) ?? next;
     }
   }
 
   const does = {
-    ask: (doing, me) => asked(doing, me),
+    ask: (doing) => asked(doing),
+    heard: async ({ start }) => { await heard(start); },
     mark: async (doing) => { await book.mark(doing); },
     again: async () => ({ is: "wake", why: "again" }),
     wait: async ({ ms }) => { clearTimeout(timer); timer = later(() => wake("timer"), ms); },
   };
 
-  async function asked(doing, me) {
+  async function asked(doing) {
     try {
-      return { is: "answered", ...await read(await ask(...await question(book, doing, me, clock()))) };
+      if (doing.what === "start" && !await before()) return { is: "failed" };
+      return { is: "answered", ...await read(await ask(...await question(book, doing, state.who, clock()))) };
     } catch {
       return { is: "failed" };
     }
@@ -85,12 +90,15 @@ function aloneHere(work) {
   return navigator.locks.request(LOCK, { ifAvailable: true }, (lock) => (lock ? work() : undefined));
 }
 
-async function question(book, { what, entries, mark }, me, now) {
-  const { readings, others, photos } = await book.waiting();
-  const headers = { "Rootcase-Phone": me.phone, "Rootcase-Waiting": `${readings + others} ${photos}` };
+async function question(book, { what, entries, key, mark }, who, now) {
+  const { phone } = await book.self();
+  const { ofPractice: [events, photos] } = await book.waiting();
+  const headers = { "Rootcase-Phone": phone };
+  if (what !== "start") Object.assign(headers, senderOf(who), { "Rootcase-Waiting": `${events} ${photos}` });
   const common = { headers, signal: AbortSignal.timeout(PATIENCE_MS[what]), cache: "no-store", redirect: "error" };
+  if (what === "start") return ["/api/field/start", common];
   if (what === "photo") {
-    const { bytes } = await book.photoBytes(mark);
+    const { bytes } = await book.photoBytes(key);
     headers["Content-Type"] = "application/octet-stream";
     return [`/api/photos/${mark}`, { ...common, method: "PUT", body: bytes }];
   }
@@ -98,6 +106,11 @@ async function question(book, { what, entries, mark }, me, now) {
   const body = what === "events" ? { events: entries, now: new Date(now).toISOString() } : { ids: entries.map(({ id }) => id) };
   const address = what === "events" ? "/api/events" : "/api/events/held";
   return [address, { ...common, method: "POST", body: JSON.stringify(body) }];
+}
+
+/** Whose it is that is sent: the server takes it from nobody else. */
+export function senderOf({ practice, person }) {
+  return { "Rootcase-Sender": [practice, person].map(encodeURIComponent).join(" ") };
 }
 
 /** An answer is ours when it is whole JSON under its own name. */

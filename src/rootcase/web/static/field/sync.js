@@ -5,10 +5,15 @@ export const MOST = 200;
 const GONE = new Set(["new", "known", "waiting"]);
 const FIRST_WAIT_MS = 5_000;  // JUDGEMENT: shorter than a person looks twice
 const LONGEST_WAIT_MS = 15 * 60_000;  // JUDGEMENT: a phone in a pocket, and its battery
+const FRESH_MS = 5 * 60_000;  // JUDGEMENT: who is signed in and what they are sent is heard no more often by itself
 const AT_ONCE = new Set(["open", "visible", "online", "key"]);
-const REFUSALS = { 401: "sign_in", 403: "not_yours", 413: "large", 429: "busy" };
+const REFUSALS = { 403: "not_yours", 413: "large", 429: "busy" };
 
-export const AT_REST = Object.freeze({ asked: null, generation: "", most: MOST, tries: 0, notBefore: 0, told: "" });
+/** who: of which practice and person what is sent is, as the server said since this page was opened; look: whether to ask what became
+ *  of what was sent and did not come in. */
+export const AT_REST = Object.freeze({
+  asked: null, who: null, heardAt: 0, look: false, generation: "", most: MOST, tries: 0, notBefore: 0, told: "",
+});
 
 /** happening: {is: "wake", why, owed} | {is: "answered", status, ours, body, generation, after_s} | {is: "failed"}, each with
  *  `now` in ms and `chance` of 0 to 1. Doings are done in their order. */
@@ -19,14 +24,15 @@ export function step(state, happening) {
 }
 
 function woken(state, { why, owed, now }) {
-  const tooEarly = now < state.notBefore;
-  if (tooEarly && !(AT_ONCE.has(why) && state.told !== "busy")) return rest(state);
+  const tooEarly = now < state.notBefore, atOnce = AT_ONCE.has(why);
+  if (tooEarly && !(atOnce && state.told !== "busy")) return rest(state);
+  const isFresh = why !== "key" && Math.abs(now - state.heardAt) < FRESH_MS;
+  if (!state.who || (atOnce && !isFresh)) return ask(state, { what: "start" });
   if (owed.stale.length) return ask(state, { what: "held", entries: owed.stale });
   if (owed.stalePhotos.length) return rest(state, { do: "mark", photosAgain: owed.stalePhotos }, { do: "again" });
   if (owed.events.length) return ask(state, { what: "events", entries: owed.events.slice(0, state.most) });
-  if (owed.photos.length) return ask(state, { what: "photo", mark: owed.photos[0] });
-  // Nothing waits; now and then the fieldbook is asked which it is, since it may have been set back to an older day.
-  if (AT_ONCE.has(why)) return ask(state, { what: "held", entries: [] });
+  if (owed.photos.length) return ask(state, { what: "photo", ...owed.photos[0] });
+  if (state.look && owed.open.length) return ask({ ...state, look: false }, { what: "open", entries: owed.open });
   return rest({ ...state, told: "" });
 }
 
@@ -42,21 +48,39 @@ function answered(state, answer) {
   const { asked } = state;
   const sound = answer.ours && Boolean(answer.generation);
   if (answer.status !== 200 || !sound) return refused(state, answer);
+  if (asked.what === "start") return named(state, answer);
   const change = JUDGED[asked.what](asked, answer.body);
   if (!change) return later(state, answer, "odd");
   const known = { ...state, generation: answer.generation, asked: null };
   const moved = Object.values(change).some((each) => each.length);
-  if (!moved && asked.entries?.length !== 0) return later(known, answer, "odd");
+  if (!moved && asked.what !== "open") return later(known, answer, "odd");
   const next = { ...known, tries: 0, notBefore: 0, told: "", most: Math.min(MOST, state.most * 2) };
   const mark = moved ? [{ do: "mark", ...change, generation: answer.generation }] : [];
   return rest(next, ...mark, { do: "again" });
 }
 
+/** Whose session this is: nothing is sent before it is known, and then theirs alone. */
+function named(state, answer) {
+  const { body, generation, now } = answer;
+  const { practice, who } = isObject(body) ? body : {};
+  if (!practice?.id || !who?.code) return later(state, answer, "odd");
+  const next = {
+    ...state, asked: null, who: { practice: practice.id, person: who.code }, heardAt: now, look: true, generation,
+    tries: 0, notBefore: 0, told: "",
+  };
+  return rest(next, { do: "heard", start: body }, { do: "again" });
+}
+
 const JUDGED = {
   events: (asked, body) => (Array.isArray(body?.events) ? ofBatch(asked.entries, body.events) : null),
-  photo: (asked, body) => (body?.mark === asked.mark ? { photos: [asked.mark] } : null),
-  held: (asked, body) => (isObject(body?.held) ? ofHeld(asked.entries, body.held) : null),
+  photo: (asked, body) => (body?.mark === asked.mark ? { photos: [asked.key] } : null),
+  held: (asked, body) => (isHeld(body) ? ofHeld(asked.entries, body) : null),
+  open: (asked, body) => (isHeld(body) ? ofOpen(asked.entries, body) : null),
 };
+
+function isHeld(body) {
+  return isObject(body?.held) && Array.isArray(body.waiting) && Array.isArray(body.aside);
+}
 
 function isObject(value) {
   return typeof value === "object" && value !== null && !Array.isArray(value);
@@ -66,23 +90,43 @@ function ofBatch(entries, answers) {
   const told = new Map(answers.map((each) => [each?.id, each]));
   const change = { sent: [], aside: [] };
   for (const { id, hash } of entries) {
-    const { state, hash: its, error, right } = told.get(id) ?? {};
+    const { state, hash: its, error, right, settled } = told.get(id) ?? {};
     if (its === hash && GONE.has(state)) change.sent.push({ id, hash, parked: state === "waiting" });
     else if (state === "conflict" || state === "refused") {
-      change.aside.push({ id, told: { state, error, right, held: its === hash } });
+      change.aside.push({ id, told: { state, error, right, settled, held: state === "conflict" || its === hash } });
     }
   }
   return change;
 }
 
 /** What the fieldbook of now holds of what one of another generation was sent. */
-function ofHeld(entries, held) {
-  const change = { sent: [], again: [] };
-  for (const { id, hash } of entries) {
-    if (held[id] === hash) change.sent.push({ id, hash });
-    else change.again.push(id);
+function ofHeld(entries, body) {
+  const change = { sent: [], aside: [], again: [] };
+  for (const entry of entries) {
+    const misfit = misfitOf(entry, body);
+    if (misfit) change.aside.push(misfit);
+    else if (body.held[entry.id] === entry.hash) change.sent.push({ ...entry, parked: body.waiting.includes(entry.id) });
+    else change.again.push(entry.id);
   }
   return change;
+}
+
+/** What became of entries that the fieldbook kept aside, or until what they speak of would come. */
+function ofOpen(entries, body) {
+  const change = { sent: [], aside: [] };
+  for (const { id, hash, parked } of entries) {
+    const misfit = misfitOf({ id, hash }, body);
+    if (misfit && (parked || misfit.told.settled)) change.aside.push(misfit);
+    if (!misfit && body.held[id] === hash && !body.waiting.includes(id)) change.sent.push({ id, hash });
+  }
+  return change;
+}
+
+function misfitOf({ id, hash }, { aside }) {
+  const found = aside.find((each) => each?.id === id && each.hash === hash);
+  if (!found) return null;
+  const { error, right, settled } = found;
+  return { id, told: { state: "refused", error, right, settled, held: true } };
 }
 
 function refused(state, answer) {
@@ -98,8 +142,15 @@ function refused(state, answer) {
     const aside = [{ id: asked.entries[0].id, told: { state: "refused", error, right, held: false } }];
     return rest({ ...state, asked: null }, { do: "mark", aside, generation: "" }, { do: "again" });
   }
+  if (ours && asked.what === "photo" && (status === 413 || status === 422)) {
+    const { error, right } = body ?? {};
+    const photosAside = [{ key: asked.key, told: { state: "refused", error, right, held: false } }];
+    return rest({ ...state, asked: null }, { do: "mark", photosAside, generation: "" }, { do: "again" });
+  }
   if (!ours) return later(state, answer, status === 200 ? "portal" : "server");
   if (body?.where === "Rootcase-Phone") return later(state, answer, "lost");
+  if (body?.where === "Rootcase-Sender") return later({ ...state, who: null }, answer, "another");
+  if (status === 401) return later({ ...state, who: null }, answer, "sign_in");
   return later(state, answer, REFUSALS[status] ?? "server", (answer.after_s ?? 0) * 1000);
 }
 
