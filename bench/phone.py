@@ -145,9 +145,10 @@ def about() -> Work:
         return f"{statistics.quantiles(taken, n=20)[-1]:.0f} ms"
 
     seen = (f" Before the turns, of 100 touches of a figure ({len(touched_ms)} were tried) 95 were seen within "
-            f"{late(touched_ms)} (bar: 100 ms), and of Save ({len(saved_ms)}), with the durable write, its reading back "
-            f"and the next question, within {late(saved_ms)}.") if touched_ms else ""
-    return Work(what=f"Chromium at a {SLOWER}th of this machine's speed, without a network.{seen} Each of the trees has {READINGS} readings. A start ends when the pad "
+            f"{late(touched_ms)} (bar: 100 ms), and of Save ({len(saved_ms)}), with the durable write, its reading "
+            f"back and the next question, within {late(saved_ms)}.") if touched_ms else ""
+    return Work(what=f"Chromium at a {SLOWER}th of this machine's speed, without a network.{seen} Each of the trees "
+                     f"has {READINGS} readings. A start ends when the pad "
                      f"takes figures. The phone's page: {bytes_told()}.")
 
 
