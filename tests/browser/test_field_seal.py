@@ -81,6 +81,13 @@ USE = """async ([what, more]) => {
       const sealing = await otherKey();
       await book.takeStart({ ...start, practice: { ...start.practice, id: practice, sealing } });
     },
+    state: ({ id }) => book.state(id),
+    frame: async ({ reading }) => {
+      await book.takeSheet(`frame/${reading}`, new Blob(["last year's picture"]));
+      return Boolean(await book.sheet(`frame/${reading}`));
+    },
+    holdsFrame: async ({ reading }) => Boolean(await book.sheet(`frame/${reading}`)),
+    later: ({ days }) => { const real = Date.now; Date.now = () => real() + days * 86_400_000; },
     finish: () => seal.finishLeaving(book),
     needing: () => book.needing(),
     letGo: async ({ id, reason }) => {
@@ -317,6 +324,7 @@ def test_what_is_let_go_on_the_phone_is_let_go_at_the_desk_or_not_at_all(phone: 
     phone.page.unroute("**/api/events/held")
     assert phone.do("letGo", id=needs["id"], reason="typed twice")
     assert phone.do("needing") == []
+    assert phone.do("state", id=needs["id"]) == "settled"
     with phone.book.store.reading() as look:
         kept, = (each for each in look.aside() if each.id == needs["id"])
     assert (kept.settled, kept.reason) == ("let_go", "typed twice")
@@ -366,3 +374,19 @@ def test_gate_codes_and_jobs_come_off_when_their_time_is_over(phone: Phone) -> N
     tomorrow = phone.do("tidy", start=jobs, day="2016-01-16")
     assert [(each["id"], each["gate"], each["contacts"]) for each in tomorrow] == [("kept", "", []), ("unsent", "", [])]
     assert "4417" not in json.dumps(json.loads(phone.do("all")))
+
+
+def test_what_was_sent_and_last_years_pictures_come_off_with_their_job(phone: Phone) -> None:
+    phone.sign_in("crew1")
+    phone.do("takeGround", id=phone.ground, told={"readings": [{"id": "r1"}]})
+    assert phone.do("frame", reading="r1")
+    phone.do("keep", property=phone.ground, label="sent long ago", photo="sent long ago")
+    assert phone.do("send")["photos"] == 0
+    phone.do("tidy", start={"properties": []}, day="2016-01-15")
+    assert not phone.do("holdsFrame", reading="r1")
+    assert "sent long ago" in phone.do("all"), "a fieldbook that is brought back can still be filled up"
+    phone.do("later", days=15)
+    phone.do("tidy", start={"properties": [{"id": phone.ground}]}, day="2016-01-30")
+    assert "sent long ago" in phone.do("all")
+    phone.do("tidy", start={"properties": []}, day="2016-01-30")
+    assert "sent long ago" not in phone.do("all")

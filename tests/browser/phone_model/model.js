@@ -117,8 +117,9 @@ class World {
     const whose = await this.book.self();
     if (this.chance() < 0.4) photos.push({ blob: new Blob([`photo ${this.chance() < 0.3 ? "of all" : this.tried}`]), of: "t" });
     let kept;
+    await this.book.half.put("form", "14");
     try {
-      kept = await this.book.keep({ property: GROUND, events, photos });
+      kept = await this.book.keep({ property: GROUND, events, photos, half: "form" });
     } catch {
       return this.bare(events);
     }
@@ -132,6 +133,7 @@ class World {
 
   /** What was refused whole leaves nothing of it: no entry without its photo. */
   bare(events) {
+    if (this.database.dump().half.get("form") !== "14") throw new Error("not kept, and what was half-typed is gone");
     const typed = new Set(events.map(({ body }) => body.typed));
     for (const row of this.database.dump().events.values()) {
       if (typed.has(JSON.parse(row.body).typed)) throw new Error("kept although it said it was not");
