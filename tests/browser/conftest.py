@@ -31,7 +31,9 @@ from rootcase.web.desk import OWN, Desk
 from rootcase.web.jobs import Job
 from rootcase.web.server import open_socket
 from tests.browser.hostile import TYPED, bring_hostile
+from tests.browser.looking import CHECKS
 from tests.browser.pages import Known
+from tests.browser.walking import HEARD, Walk
 from tests.fieldbook.people.chance import chance
 from tests.web.conftest import DRAWS, NOW, at_once, desk_folder, desk_results
 
@@ -148,6 +150,26 @@ def never_done(progress: Progress) -> None:
 
 def nothing_done(progress: Progress, *told: object) -> None:
     """Work that is done at once."""
+
+
+@pytest.fixture(scope="session")
+def walk(browser: Browser, demo: Known) -> Iterator[Walk]:
+    """A phone that was once in reach, and is out of it since."""
+    context = browser.new_context(viewport={"width": 360, "height": 800}, has_touch=True)
+    page = context.new_page()
+    page.set_default_timeout(8000)
+    wrong: list[str] = []
+    page.on("pageerror", lambda error: wrong.append(str(error)))
+    page.add_init_script(CHECKS)
+    page.goto(f"{demo.address}/field")
+    page.evaluate("navigator.serviceWorker.ready")
+    page.evaluate(HEARD, demo.ids["property_id"])
+    context.set_offline(True)
+    page.reload()
+    page.wait_for_selector("main h1")
+    yield Walk(page, demo)
+    context.close()
+    assert wrong == []
 
 
 @contextmanager

@@ -5,7 +5,6 @@ from __future__ import annotations
 import json
 import random
 import shutil
-from collections.abc import Iterator
 from datetime import UTC, date, datetime
 from io import BytesIO
 from pathlib import Path
@@ -13,43 +12,20 @@ from pathlib import Path
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from PIL import Image
-from playwright.sync_api import Browser, FilePayload, expect
+from playwright.sync_api import FilePayload, expect
 
 from rootcase.fieldbook.fieldbook import open_fieldbook
 from rootcase.fieldbook.sound import Sent
 from rootcase.ground.dates import last_finished_season
 from rootcase.records.people import UNBOUND, Bounds
-from tests.browser.looking import CHECKS, RULES
-from tests.browser.pages import Known
-from tests.browser.walking import BOOK, Walk
+from tests.browser.looking import RULES
+from tests.browser.walking import BOOK, HALF_TYPED, HALVES, Walk
 
 MOVED = '"reason":"belongs to '
 LATER_ON = datetime(2099, 1, 1, tzinfo=UTC)
-HEARD = f"id => {BOOK}.then(book => book.grounds()).then(all => all.some(one => one.id === id))"
-HALF = f"name => {BOOK}.then(book => book.half.get(name))"
 LATER = f"""([id, more]) => {BOOK}.then(async book => {{
   const ground = (await book.grounds()).find(each => each.id === id);
   await book.takeGround(id, {{ ...ground, ...more, readings: [...ground.readings, ...(more.readings ?? [])] }}); }})"""
-
-
-@pytest.fixture(scope="module")
-def walk(browser: Browser, demo: Known) -> Iterator[Walk]:
-    """A phone that was once in reach, and is out of it since."""
-    context = browser.new_context(viewport={"width": 360, "height": 800}, has_touch=True)
-    page = context.new_page()
-    page.set_default_timeout(8000)
-    wrong: list[str] = []
-    page.on("pageerror", lambda error: wrong.append(str(error)))
-    page.add_init_script(CHECKS)
-    page.goto(f"{demo.address}/field")
-    page.evaluate("navigator.serviceWorker.ready")
-    page.wait_for_function(HEARD, arg=demo.ids["property_id"])
-    context.set_offline(True)
-    page.reload()
-    page.wait_for_selector("main h1")
-    yield Walk(page, demo)
-    context.close()
-    assert wrong == []
 
 
 def test_a_form_asks_one_thing_after_the_other_and_keeps_each(walk: Walk) -> None:
@@ -75,7 +51,7 @@ def test_a_form_asks_one_thing_after_the_other_and_keeps_each(walk: Walk) -> Non
     assert [each["typed"] for each in walk.read(tree, "dbh")] == ["15 ½ in"]
     assert walk.read(tree, "dbh")[0]["value"] == pytest.approx(15.5 * 25.4)
     assert walk.read(tree, "tree_photo")[0]["nothing"] == "not read"
-    assert walk.page.evaluate(HALF, f"form:{tree}:tree_tag") is None
+    assert walk.page.evaluate(HALVES) == []
 
 
 def test_season_and_tools_decide_what_is_asked_and_nothing_is_barred(walk: Walk) -> None:
@@ -162,8 +138,9 @@ def test_a_count_lasts_through_a_kill_and_leaves_nothing_half_typed(walk: Walk) 
     for _ in range(5):
         page.locator(".tally").click()
     walk.tap("One less")
-    name = f"tally:{tree}:helper_count"
-    page.wait_for_function(f"name => ({HALF})(name).then(count => count === 4)", arg=name)
+    who = page.evaluate(f"{BOOK}.then(book => book.self()).then(self => `${{self.practice}}/${{self.person}}`)")
+    assert page.evaluate(HALF_TYPED, [4])
+    assert page.evaluate(HALVES) == [[f"{who}/2016-01-15/tally/{tree}/helper_count", 4]]
     page.reload()
     expect(page.locator(".tally output")).to_have_text("4")
     walk.tap("Save 4")
@@ -173,7 +150,7 @@ def test_a_count_lasts_through_a_kill_and_leaves_nothing_half_typed(walk: Walk) 
     walk.asked("Pest")
     kept = walk.read(tree, "helper_count")[0]
     assert (kept["value"], kept["attributes"]) == (4, {"effort": "20_leaves"})
-    assert page.evaluate(HALF, name) is None
+    assert page.evaluate(HALVES) == []
 
 
 def test_a_shoot_is_read_back_year_by_year(walk: Walk) -> None:

@@ -10,6 +10,24 @@ from playwright.sync_api import Locator, Page, expect
 from tests.browser.pages import Known
 
 BOOK = "import('/static/field/keeping.js')"
+HEARD = f"""async id => {{
+  const heard = async () => (await {BOOK}.then(book => book.grounds())).some(one => one.id === id);
+  while (!await heard()) await new Promise(over => setTimeout(over, 50));
+}}"""
+HALVES = """() => new Promise(resolve => {
+  const asked = indexedDB.open('rootcase-field');
+  asked.onsuccess = () => {
+    const store = asked.result.transaction('half').objectStore('half');
+    const names = store.getAllKeys(), all = store.getAll();
+    all.onsuccess = () => { asked.result.close(); resolve(names.result.map((name, at) => [name, all.result[at]])); };
+  }; })"""
+HALF_TYPED = f"""async wanted => {{
+  for (let times = 0; times < 100; times += 1) {{
+    const found = (await ({HALVES})()).map(([, typed]) => typed);
+    if (JSON.stringify(found) === JSON.stringify(wanted)) return true;
+    await new Promise(over => setTimeout(over, 50));
+  }}
+  return false; }}"""
 GROUND = f"id => {BOOK}.then(book => book.ofProperty(id))"
 
 

@@ -1,6 +1,6 @@
 // A page below /field that keeps its files at hand as the phone's page does, with a form that holds something; then without.
 
-import * as book from "/static/field/keeping.js";
+import { hold } from "/static/field/in_hand.js";
 import { keepAtHand } from "/static/field/updating.js";
 
 const rest = (ms) => new Promise((over) => setTimeout(over, ms));
@@ -13,8 +13,11 @@ async function tell(what) {
 const kept = (await caches.keys()).length;
 await tell("loaded");
 if (!kept) {
-  await book.half.put("test", "14");
-  keepAtHand(book);
+  const screen = document.createElement("main");
+  screen.append(document.createElement("input"));
+  hold(screen.firstChild);
+  document.body.append(screen);
+  keepAtHand();
   while (!navigator.serviceWorker.controller) await rest(50);
   await tell("kept");
   const registration = await navigator.serviceWorker.ready;
@@ -25,6 +28,9 @@ if (!kept) {
   location.hash = "/held";
   await rest(1000);
   await tell("held");
-  await book.half.drop("test");
+  hold(screen.firstChild, false);
+  const taken = new Promise((over) => navigator.serviceWorker.addEventListener("controllerchange", over, { once: true }));
   location.hash = "/empty";
+  await taken;
+  location.hash = "/next";
 }

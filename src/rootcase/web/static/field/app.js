@@ -91,7 +91,7 @@ async function begin() {
   addEventListener("hashchange", showScreen);
   await showScreen();
   announce(document.getElementById("name").textContent);
-  keepAtHand(book).catch(console.error); // without it the page needs signal
+  keepAtHand().catch(console.error); // without it the page needs signal
 }
 
 begin();

@@ -26,6 +26,23 @@ function choiceCard(host, question, look, code) {
   el("div", { class: "last" }, el("button", { type: "button", on: { click: look.onward } }, say("field.pad.next"))));
 }
 
+// A form is sent once: `then` returns true where it is kept and another screen comes; else it may be sent again.
+export function sentOnce(then, told) {
+  let over = false;
+  return async (event) => {
+    event.preventDefault();
+    if (over) return;
+    over = true;
+    try {
+      over = Boolean(await then());
+    } catch (error) {
+      over = false;
+      if (!error.say) throw error;
+      put(told, say(error.say));
+    }
+  };
+}
+
 // A second tap while the first is being kept is the same tap; what could not be kept is said.
 export function once(then, given, told) {
   return async ({ currentTarget }) => {

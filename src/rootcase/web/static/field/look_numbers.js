@@ -2,6 +2,7 @@
 
 import { newId } from "./canonical.js";
 import { el, put } from "./dom.js";
+import { hold } from "./in_hand.js";
 import { askedLine, savedRows, tellSaved, typedTold } from "./look_saved.js";
 import { pad } from "./pad.js";
 import { save } from "./saving.js";
@@ -59,6 +60,7 @@ function choiceKeys(kind, code, first, changed) {
   const choose = (choice) => {
     chosen = choice;
     keys.forEach((key, at) => key.setAttribute("aria-pressed", String(Object.keys(kind.choices)[at] === choice)));
+    hold(keys[0]);
     watcher(choice);
     changed();
   };

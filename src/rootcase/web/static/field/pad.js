@@ -6,6 +6,7 @@
 // nothing; calibration: screen pixels a millimetre, where the person measured them. Returns {clear, refresh, typed}.
 
 import { announce, el, put } from "./dom.js";
+import { hold } from "./in_hand.js";
 import { Refused, readValue } from "./typed.js";
 import { boxUnit, convert, number, otherUnit, unitLabel, withUnit } from "./units.js";
 import { say } from "./words.js";
@@ -97,6 +98,7 @@ function refresh(around) {
   for (const [key, eighth] of Object.entries(EIGHTHS)) put(around.keys[key], state.eighths ? eighth : key);
   around.keys.fraction.setAttribute("aria-pressed", state.eighths);
   put(shown.typed, asWritten(state.text));
+  hold(shown.typed, Boolean(state.text));
   put(shown.unit, label);
   put(shown.other, found?.value == null ? "" : otherTold(kind, found.value, system));
   put(said, wrong || found?.said || found?.doubts?.[0] || "");

@@ -4,6 +4,8 @@
 
 import { el, put } from "./dom.js";
 import { codeTold, depthTold, formOf, lacking, readingTold, visitNow } from "./forms.js";
+import { halfName } from "./half_typed.js";
+import { hold } from "./in_hand.js";
 import { once } from "./look_choices.js";
 import { savedRows, tellSaved, typedTold, undoKey } from "./look_saved.js";
 import { pad } from "./pad.js";
@@ -28,7 +30,8 @@ export async function keep(q, entries, more = {}) {
   const of = kind.of === "visit" ? await visitNow(q.field, q.look.property) : q.of;
   const at = q.depth && kind.of === "pit" ? { depth_from_m: Number(q.depth[0]), depth_to_m: Number(q.depth[1]) } : {};
   const kept = await save(q.field, {
-    property: q.look.property, of, entries: entries.map((entry) => ({ kind: kind.kind, series: String(q.ask.count + 1), ...at, ...entry })), ...more,
+    property: q.look.property, of, half: q.half,
+    entries: entries.map((entry) => ({ kind: kind.kind, series: String(q.ask.count + 1), ...at, ...entry })), ...more,
   });
   q.tell(wanting(q, { ...kept[0], ...at, day: q.field.day() }, entries));
   return kept;
@@ -99,6 +102,7 @@ export function choiceRow(kind, changed, first = "") {
   const keys = codes.map((code) => el("button", { type: "button", title: kind.choices[code], "aria-pressed": String(code === chosen), on: { click: () => {
     chosen = code;
     keys.forEach((key, at) => key.setAttribute("aria-pressed", String(codes[at] === code)));
+    hold(keys[0]);
     changed?.();
   } } }, codeTold(code)));
   return { keys: el("div", { class: "six" }, keys), chosen: () => chosen };
@@ -116,17 +120,22 @@ function choiceQuestion(host, section, q) {
 }
 
 export const lastKeys = (q, keys, save = null) => el("div", { class: "last wide" }, keys,
-  el("button", { type: "button", on: { click: q.onward } }, say("field.pad.next")), save);
+  el("button", { type: "button", on: { click: () => leave(q) } }, say("field.pad.next")), save);
+
+async function leave(q) {
+  if (q.half) await q.field.half.drop(q.half);
+  return q.onward();
+}
 
 function textQuestion(host, section, q) {
   const { field } = q, { kind } = q.ask, saved = heading(q, section, kind.note || kind.pattern ? el("p", { class: "hint" }, kind.note || kind.pattern) : "");
-  const name = `form:${q.of}:${kind.kind}`;
-  const input = el("input", { maxlength: 200, autocomplete: "off", "aria-label": kind.label, on: { input: () => field.half.put(name, input.value) } });
-  field.half.get(name).then((text) => { input.value ||= text ?? ""; });
+  q.half = halfName(field, "form", q.of, kind.kind);
+  const input = el("input", { maxlength: 200, autocomplete: "off", "aria-label": kind.label, on: {
+    input: () => (input.value.trim() ? field.half.put(q.half, input.value) : field.half.drop(q.half)) } });
+  field.half.get(q.half).then((text) => { input.value ||= text ?? ""; });
   const kept = once(async () => {
     if (!input.value.trim()) return put(saved, say("field.pad.nothing"));
     await keep(q, [{ choice: input.value.trim(), typed: input.value.trim() }]);
-    await field.half.drop(name);
     return goOn(q, saved);
   }, null, saved);
   if (kind.kind === "species") return host.append(el("div", { class: "keys" }, el("a", { class: "key weld", href: `#/look/${q.look.property}/${q.look.tree.id}/species` }, say("field.look.species"))), lastKeys(q, []));

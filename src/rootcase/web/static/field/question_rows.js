@@ -2,6 +2,7 @@
 
 import { el, put } from "./dom.js";
 import { newestYear } from "./forms.js";
+import { hold } from "./in_hand.js";
 import { once } from "./look_choices.js";
 import { pad } from "./pad.js";
 import { goOn, heading, keep, lastKeys, nothingKeys } from "./question.js";
@@ -52,6 +53,7 @@ export function coversQuestion(host, section, q) {
     share[cover] = Math.min(WHOLE, Math.max(0, share[cover] + by));
     put(shown, say("field.form.percent", { value: share[cover] }));
     put(told, say("field.form.sum", { value: sum() }));
+    hold(told, sum() > 0);
   };
   const row = (cover) => {
     const shown = el("output", {}, say("field.form.percent", { value: 0 }));

@@ -2,6 +2,8 @@
 
 import { newId } from "./canonical.js";
 import { announce, el, put } from "./dom.js";
+import { halfName } from "./half_typed.js";
+import { sentOnce } from "./look_choices.js";
 import { dayTold, say } from "./words.js";
 
 const LONGEST = 400; // as ground/length.py, of a line
@@ -35,7 +37,7 @@ function atTree(field, property, sheet, work, log) {
     ? el("details", {}, el("summary", {}, say("field.job.more_cautions", { count: work.more_cautions.length })), list(work.more_cautions)) : null;
   const host = el("div", {});
   const open = async () => put(host, await form(field, property, sheet, work, host));
-  field.half.get(halfName(property, work)).then((half) => half && open());
+  field.half.get(nameOf(field, property, work)).then((half) => half && open());
   return el("section", { class: "visit" }, el("h2", {}, `${work.tree}: ${work.remedy}`),
     work.cautions.length ? el("div", { class: "notice" }, list(work.cautions)) : null, more,
     list(work.doses), work.beside.length ? list(work.beside) : null,
@@ -45,7 +47,7 @@ function atTree(field, property, sheet, work, log) {
 
 // A plain record: as typed, with its unit; the paper's own figures stand above it.
 async function form(field, property, sheet, work, host) {
-  const name = halfName(property, work);
+  const name = nameOf(field, property, work);
   const half = (await field.half.get(name)) ?? {};
   const remedy = el("select", { name: "remedy", value: undefined }, work.put_on_as.map(([code, said]) => el("option", { value: code }, said)));
   if (half.remedy) remedy.value = half.remedy;
@@ -53,11 +55,10 @@ async function form(field, property, sheet, work, host) {
     [each, el("input", { name: each, maxlength: LONGEST, autocomplete: "off", value: half[each] ?? "" })]));
   const typed = () => Object.fromEntries([["remedy", remedy.value], ...Object.entries(boxes).map(([each, box]) => [each, box.value.trim()])]);
   const said = el("p", { role: "status" });
-  const keep = async (event) => {
-    event.preventDefault();
-    await save(field, { property, sheet, work, name, said }, typed());
-  };
-  return el("form", { class: "visit", on: { submit: keep, input: () => field.half.put(name, typed()) } }, el("label", { class: "names" }, say("field.job.remedy"), remedy),
+  const keep = sentOnce(() => save(field, { property, sheet, work, name, said }, typed()), said);
+  const empty = () => Object.values(boxes).every((box) => !box.value.trim());
+  const input = () => (empty() ? field.half.drop(name) : field.half.put(name, typed()));
+  return el("form", { class: "visit", on: { submit: keep, input } }, el("label", { class: "names" }, say("field.job.remedy"), remedy),
     ...Object.entries(boxes).map(([each, box]) => el("label", { class: "names" }, say(`field.job.${each}`), box)), said,
     el("div", { class: "keys" }, el("button", { class: "weld" }, say("field.job.keep")),
       el("button", { type: "button", on: { click: async () => { await field.half.drop(name); put(host); } } }, say("field.job.close"))));
@@ -66,17 +67,14 @@ async function form(field, property, sheet, work, host) {
 async function save(field, { property, sheet, work, name, said }, typed) {
   if (!typed.amount && !typed.not_done) {
     put(said, say("field.job.wants"));
-    return;
+    return false;
   }
   const told = Object.fromEntries(Object.entries(typed).filter(([, text]) => text));
   const body = { slot: newId(), tree: work.tree_id, plan: sheet.mark, day: field.day(), by: field.start.who?.code ?? "", ...told };
-  try {
-    await field.book.keep({ property, events: [{ kind: "put_on_logged", body }], half: name });
-    announce(say("field.job.saved"));
-    field.go("job", property, Date.now());
-  } catch (error) {
-    put(said, error.say ? say(error.say) : error.message);
-  }
+  await field.book.keep({ property, events: [{ kind: "put_on_logged", body }], half: name });
+  announce(say("field.job.saved"));
+  field.go("job", property, Date.now());
+  return true;
 }
 
 // What the server told, and what only this phone has said so far.
@@ -95,6 +93,6 @@ function toldOf({ day, remedy, amount_typed: amount, area_typed: area, not_done:
   return say("field.job.told", { day: dayTold(day), remedy: name, what: [what, note].filter(Boolean).join("; "), by });
 }
 
-const halfName = (property, work) => `job/${property}/${work.tree_id}`;
+const nameOf = (field, property, work) => halfName(field, "job", property, work.tree_id);
 
 const list = (lines) => (lines.length ? el("ul", {}, lines.map((line) => el("li", {}, line))) : null);

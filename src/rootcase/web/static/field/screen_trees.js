@@ -3,6 +3,7 @@
 import { newId } from "./canonical.js";
 import { el, put } from "./dom.js";
 import { hearGround } from "./hearing.js";
+import { once, sentOnce } from "./look_choices.js";
 import { openVisit } from "./saving.js";
 import { say } from "./words.js";
 
@@ -55,10 +56,11 @@ async function startVisit(main, property, field) {
     await keep?.();
     field.go("trees", property);
   };
-  const keys = ["us", "metric"].map((system) => el("button", { type: "button", class: field.system() === system ? "weld" : "", on: { click: () => begin(system) } },
-    say(`field.trees.tape_${system}`)));
+  const said = el("p", { class: "fault", role: "status" });
+  const keys = ["us", "metric"].map((system) => el("button", {
+    type: "button", class: field.system() === system ? "weld" : "", on: { click: once(begin, system, said) } }, say(`field.trees.tape_${system}`)));
   put(main, el("h1", { class: "finding" }, say(field.system() === "us" ? "field.trees.inches" : "field.trees.centimetres")),
-    el("p", { class: "caution" }, say("field.trees.look_up")), el("div", { class: "keys lower" }, keys));
+    el("p", { class: "caution" }, say("field.trees.look_up")), said, el("div", { class: "keys lower" }, keys));
 }
 
 function newProperty(main, field) {
@@ -67,16 +69,19 @@ function newProperty(main, field) {
   const said = el("p", { class: "fault", role: "status" });
   const form = el("form", { class: "flow", novalidate: true }, el("h1", { class: "finding" }, el("label", { for: "property-name" }, say("field.trees.name"))), name, said,
     el("p", { class: "help" }, say("field.trees.name_help")), el("button", { class: "weld" }, say("field.trees.start_here")));
-  form.addEventListener("submit", async (event) => {
-    event.preventDefault();
-    if (!name.value.trim()) return put(said, say("field.trees.name_missing"));
+  form.addEventListener("submit", sentOnce(async () => {
+    if (!name.value.trim()) {
+      put(said, say("field.trees.name_missing"));
+      return false;
+    }
     const property = newId();
     const body = { slot: newId(), name: name.value.trim(), weather_station: "", system: field.system(), invented: false };
     await field.book.keep({ property, events: [{ kind: "property_opened", body }], photos: [] });
     const self = await field.book.self();
     await field.book.setSelf({ own: { ...self.own, [property]: true } });
     field.go("trees", property, "start");
-  });
+    return true;
+  }, said));
   put(main, form);
 }
 
@@ -95,10 +100,11 @@ async function newTree(main, property, field) {
   const kinds = field.kinds.place_kind.choices;
   const place = el("select", { id: "tree-place" }, places.map((each) => el("option", { value: each.id }, each.name)),
     Object.keys(kinds).map((code) => el("option", { value: `new ${code}` }, say("field.trees.new_place", { what: kinds[code] }))));
-  const form = el("form", { class: "flow" }, el("h1", { class: "finding" }, say("field.trees.which_new")), el("label", { for: "tree-label" }, say("field.trees.tag")), label, el("p", { class: "help" }, say("field.trees.tag_help")),
-    el("label", { for: "tree-place" }, say("field.trees.place")), place, el("button", { class: "weld" }, say("field.trees.first_look")));
-  form.addEventListener("submit", async (event) => {
-    event.preventDefault();
+  const said = el("p", { class: "fault", role: "status" });
+  const form = el("form", { class: "flow" }, el("h1", { class: "finding" }, say("field.trees.which_new")),
+    el("label", { for: "tree-label" }, say("field.trees.tag")), label, el("p", { class: "help" }, say("field.trees.tag_help")),
+    el("label", { for: "tree-place" }, say("field.trees.place")), place, said, el("button", { class: "weld" }, say("field.trees.first_look")));
+  form.addEventListener("submit", sentOnce(async () => {
     const tree = newId(), events = [];
     const [kind, code] = place.value.split(" ");
     const at = kind === "new" ? newId() : place.value;
@@ -106,6 +112,7 @@ async function newTree(main, property, field) {
     events.push({ kind: "tree_opened", body: { slot: newId(), tree, label: label.value.trim() || say("field.trees.label", { tag }), place: at } });
     await field.book.keep({ property, events, photos: [] });
     field.go("look", property, tree);
-  });
+    return true;
+  }, said));
   put(main, form);
 }
