@@ -21,6 +21,9 @@ Breaks = Mapping[str, tuple[str, str]]
 @contextmanager
 def modules_in(browser: Browser, breaks: Breaks | None = None) -> Iterator[Page]:
     """A blank page beside the modules: /real/ as they are, /model/ with the database in memory."""
+    for name, (old, _) in (breaks or {}).items():
+        text = (MODULES / name).read_text(encoding="utf-8")
+        assert text.count(old) == 1, f"{name} no longer has one such line: {old}"
     context = browser.new_context()
     page = context.new_page()
     page.route(f"{ORIGIN}/**", lambda route: _answer(route, breaks or {}))
@@ -37,7 +40,5 @@ def _answer(route: Route, breaks: Breaks) -> None:
     own = MODEL if (folder == "model" and (MODEL / name).exists()) else MODULES
     text = (own / name).read_text(encoding="utf-8")
     if name in breaks and own is MODULES:
-        old, new = breaks[name]
-        assert text.count(old) == 1, f"{name} has no longer one line to break: {old}"
-        text = text.replace(old, new)
+        text = text.replace(*breaks[name])
     route.fulfill(body=text, content_type="text/javascript")

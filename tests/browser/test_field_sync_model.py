@@ -40,7 +40,8 @@ BROKEN: dict[str, Breaks] = {
         "const mine = onlyOf(whose);", 'const mine = IDBKeyRange.bound(["own"], ["own", []]);')},
     "never asks what became of it": {"sync.js": ("if (state.look && owed.open.length)", "if (false)")},
     "reads back from memory": {"keeping.js": (
-        "const [events, photos] = await looking(", "const [events, photos] = [entries, pictures]; await looking(")},
+        "(entries, pictures) {\n  const [events, photos] = await looking(",
+        "(entries, pictures) {\n  const [events, photos] = [entries, pictures]; await looking(")},
     "keeps a photo in another stroke": {"keeping.js": (
         "for (const each of pictures) await addOnce(stores.photos, each);",
         """setTimeout(() => inOneTurn(['photos'], async (more) => {
