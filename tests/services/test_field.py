@@ -6,8 +6,8 @@ import re
 from dataclasses import asdict, replace
 from datetime import date, timedelta
 
-from rootcase.fieldbook.events import Event
-from rootcase.fieldbook.field_readings import last_ones
+from rootcase.fieldbook.events import Event, ReadingCorrected, ReadingTaken
+from rootcase.fieldbook.field_readings import field_readings, last_ones
 from rootcase.fieldbook.put_on import PutOnLogged
 from rootcase.fieldbook.put_on_log import put_on_of
 from rootcase.report.text.happenings import happenings
@@ -63,3 +63,15 @@ def test_the_last_readings_of_each_kind_go_to_a_phone() -> None:
     nothing = replace(reading("4", "dbh", "t0", DAY + timedelta(days=20)), nothing="not looked", value=None)
     other = reading("5", "dbh", "t1", DAY)
     assert {each.id for each in last_ones([old, new, repeat, nothing, other])} == {"2", "3", "4", "5"}
+
+
+def test_a_phone_is_sent_all_that_was_told_of_a_reading() -> None:
+    def told(an_id: str, minute: int, typed: str, supersedes: str = "", reason: str = "") -> Event:
+        given = {"slot": "s", "kind": "dbh", "of": "t0", "visit": "v", "typed": typed, "value": 1.0}
+        body = ReadingCorrected(**given, supersedes=supersedes, reason=reason) if reason else ReadingTaken(**given)  # type: ignore[arg-type]
+        return Event(an_id, "own", "p", f"2016-05-03T10:{minute:02}:00.000Z", "phone 1", body)
+    events = [told("1", 0, "14 cm"), told("2", 1, "15 cm", "1", "slip"), told("3", 2, "16 cm", "2", "slip"),
+              told("4", 3, "17 cm", "2", "looked again")]
+    sent, = field_readings(events, [reading("4", "dbh", "t0", DAY)])
+    assert [(each.id, each.typed, each.reason) for each in sent.before] == [("1", "14 cm", ""), ("2", "15 cm", "slip")]
+    assert [(each.id, each.typed) for each in sent.rivals] == [("3", "16 cm")]

@@ -49,3 +49,9 @@ def test_companions_and_seasons_are_of_the_catalogue() -> None:
     assert {kind.season for kind in kinds().values()} - field_forms()["seasons"].keys() == {"any"}
     assert all(step[0] < step[1] for system in field_forms()["depths"].values()
                for step in (tuple(map(float, ends)) for ends in system))
+
+
+def test_what_a_method_sends_to_the_note_has_one() -> None:
+    noted = {ask["kind"] for form in field_forms()["forms"] for ask in form["asks"] if ask["noted"]}
+    assert {"borer_hole_count", "wind_speed", "layer_change", "trunk_flat_side"} <= noted
+    assert not noted & {"dbh", "cover_share_by_ring", "helper_count"}

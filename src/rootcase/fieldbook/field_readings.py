@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import fields
 
 from rootcase.fieldbook.events import Event, ReadingTaken
-from rootcase.fieldbook.view import heads
+from rootcase.fieldbook.undone import without_undone
+from rootcase.fieldbook.view import Head, heads
 from rootcase.records.field import FieldReading, Telling
 from rootcase.records.observe import Reading
 
@@ -16,19 +17,38 @@ _OWN = tuple(each.name for each in fields(Reading))
 
 def field_readings(events: Iterable[Event], readings: Iterable[Reading]) -> tuple[FieldReading, ...]:
     """The last of these readings with their slots and what else was told of them; events: of their property."""
+    events = without_undone(events)
     standing = {head.event.id: head for head in heads(events).values()}
+    told = _told(events)
     found = []
     for reading in last_ones(readings):
         head = standing.get(reading.id)
         if head is None:
             continue  # it came between two looks
-        rivals = tuple(Telling(each.id, getattr(each.body, "typed", ""), each.made_at, each.device)
-                       for each in head.rivals)
         body = head.event.body
         assert isinstance(body, ReadingTaken)
         found.append(FieldReading(**{name: getattr(reading, name) for name in _OWN}, slot=body.slot,
-                                  made_at=head.event.made_at, device=head.event.device, rivals=rivals))
+                                  made_at=head.event.made_at, device=head.event.device,
+                                  rivals=tuple(map(_telling, head.rivals)), before=_before(head, told[body.slot])))
     return tuple(found)
+
+
+def _told(events: Iterable[Event]) -> Mapping[str, list[Event]]:
+    found: dict[str, dict[str, Event]] = defaultdict(dict)
+    for event in events:
+        if isinstance(event.body, ReadingTaken):
+            found[event.body.slot].setdefault(event.id, event)
+    return {slot: sorted(told.values(), key=lambda each: (each.made_at, each.id)) for slot, told in found.items()}
+
+
+def _before(head: Head, told: Iterable[Event]) -> tuple[Telling, ...]:
+    stands = {head.event.id, *(each.id for each in head.rivals)}
+    return tuple(_telling(each) for each in told if each.id not in stands)
+
+
+def _telling(event: Event) -> Telling:
+    return Telling(event.id, getattr(event.body, "typed", ""), event.made_at, event.device,
+                   getattr(event.body, "reason", ""))
 
 
 def last_ones(readings: Iterable[Reading]) -> tuple[Reading, ...]:

@@ -123,13 +123,15 @@ class FieldStart:
 
 @dataclass(frozen=True, slots=True)
 class Telling:
-    """One of several tellings of a reading that nobody has superseded."""
+    """One of several tellings of a reading."""
 
     id: str
     typed: str
     """Empty: it was taken back."""
     made_at: str
     device: str
+    reason: str = ""
+    """Why it was told anew."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -142,6 +144,8 @@ class FieldReading(Reading):
     device: str = ""
     rivals: tuple[Telling, ...] = ()
     """Others that stand beside it: two phones corrected one reading."""
+    before: tuple[Telling, ...] = ()
+    """What was told of it and stands no more, oldest first."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from functools import cache
 from itertools import groupby, pairwise
@@ -13,6 +14,8 @@ from rootcase.ground.units import convert
 from rootcase.tables.load import Row, table
 from rootcase.tables.readings import ReadingKind, kind_of, kinds
 
+_NOTED = re.compile(r"in the note|note the|note height")
+"""How a method sends something to the note."""
 _FROM_OUTSIDE = ("crown", "place", "visit")
 """Forms that are read from beside the tree, so that they stay open where something could fail. JUDGEMENT."""
 _APART_SD = 2 * 2**0.5
@@ -48,7 +51,7 @@ def _form(name: str, rows: list[Row]) -> dict[str, Any]:
 
 def _ask(kind: ReadingKind, row: Row) -> dict[str, Any]:
     return {"kind": kind.kind, "tool": row["tool"], "times": int(row["times"]), "once": row["asked"] == "once",
-            "nothing": nothing_of(kind)}
+            "nothing": nothing_of(kind), "noted": bool(_NOTED.search(f"{kind.method} {kind.repeat_rule}"))}
 
 
 def nothing_of(kind: ReadingKind) -> list[str]:

@@ -8,6 +8,7 @@ import { catalogue, learnCatalogue } from "./catalogue.js";
 import { announce, el, icon, put } from "./dom.js";
 import { hear, tidyDaily } from "./hearing.js";
 import { SCREENS } from "./screens.js";
+import { openToday } from "./saving.js";
 import { finishLeaving } from "./seal.js";
 import { startSending } from "./sending.js";
 import { keepAtHand } from "./updating.js";
@@ -15,7 +16,7 @@ import { held, toldHere } from "./waiting_told.js";
 import { holdWetTouches } from "./wet_glass.js";
 import { learnWords, say } from "./words.js";
 
-const FIRST = "today";
+const FIRST = "today", ASKS_FIRST_MS = 5_000;
 
 const field = {
   get kinds() { return catalogue.kinds; },
@@ -25,6 +26,7 @@ const field = {
   start: {},
   self: {},
   system: () => field.self.settings?.system ?? field.start.units ?? "us",
+  tape: (property) => openToday(field, property)?.system ?? field.system(), // a visit keeps the unit it began with
   hand: () => field.self.settings?.hand ?? "right",
   day: () => field.start.held_day ?? localDay(new Date()),
   head,
@@ -70,6 +72,11 @@ async function showScreen() {
   scrollTo(0, 0);
 }
 
+function cameFromDesk() {
+  const [{ type } = {}] = performance.getEntriesByType("navigation");
+  return type === "navigate" && document.referrer.startsWith(`${location.origin}/`) && new URL(document.referrer).pathname !== location.pathname;
+}
+
 // The state of sending stands beside the name on every screen.
 async function tellWaiting() {
   const waiting = await book.waiting();
@@ -83,7 +90,9 @@ async function begin() {
   field.start = field.self.start ?? {};
   await tidyDaily(field);
   const sending = startSending(book, { before: () => finishLeaving(book), heard: (start) => hear(field, start) });
-  if (!field.self.start) await sending; // the first time there is nothing to begin with
+  // The first time there is nothing to begin with; and who comes from the desk's pages may be another than was here last.
+  if (!field.self.start) await sending;
+  else if (cameFromDesk()) await Promise.race([sending, new Promise((done) => setTimeout(done, ASKS_FIRST_MS))]);
   document.body.dataset.hand = field.hand();
   book.onChange(tellWaiting);
   await tellWaiting();

@@ -2,7 +2,7 @@
 
 import { catalogue } from "./catalogue.js";
 import { openVisit } from "./saving.js";
-import { boxUnit, convert, interval, withUnit } from "./units.js";
+import { boxUnit, convert, interval, withUnit, wordsFor } from "./units.js";
 import { say } from "./words.js";
 
 const GROUPED = ["shoot_length_by_year", "cover_share_by_ring"];
@@ -11,6 +11,7 @@ const HALF_YEAR = 6;
 export const formNamed = (name) => catalogue.walk.forms.find((each) => each.name === name);
 export const formOf = (code) => catalogue.walk.forms.find((form) => form.asks.some((ask) => ask.kind === code));
 export const isUnderground = ({ name }) => formNamed(name).asks.some((ask) => catalogue.kinds[ask.kind].of === "pit");
+export const isOfSamples = ({ name }) => formNamed(name).asks.some((ask) => catalogue.kinds[ask.kind].of === "sample");
 
 // The tree with all that stands of it, its pits, its place and today's visits.
 export async function treeNow(field, property, id) {
@@ -27,7 +28,7 @@ export async function treeNow(field, property, id) {
     && (spot && field.kinds[code].of in { pit: 1, sample: 1 } ? each.of === spot : of[field.kinds[code].of]?.has(each.of))
     && (!depth || field.kinds[code].of !== "pit" || each.depth_from_m === Number(depth[0])));
   const today = (code, at) => read(code, at).filter((each) => each.day === field.day());
-  return { property, ground, tree, pits: ground.pits.filter((pit) => of.pit.has(pit.id)), standing, read, today };
+  return { property, ground, tree, system: field.tape(property), pits: ground.pits.filter((pit) => of.pit.has(pit.id)), standing, read, today };
 }
 
 // What is read of the visit itself names a visit, which begins with it where none is open.
@@ -46,16 +47,16 @@ export function askNow(field, look, ask, at = {}) {
   const readings = ask.once ? look.read(ask.kind, at) : look.today(ask.kind, at);
   const count = counted(ask, readings);
   const done = count >= ask.times || readings.some((each) => each.nothing);
-  const why = notToday(field, look, ask, kind);
+  const why = done ? "" : notToday(field, look, ask, kind);
   return { ...ask, kind, readings, count, done, why, minutes: done || why ? 0 : kind.minutes * (ask.times - count) };
 }
 
 export function formNow(field, look, form, at = {}) {
   const asks = form.asks.map((ask) => askNow(field, look, ask, at));
-  const open = asks.filter((ask) => !ask.why);
+  const [open, later] = [asks.filter((ask) => !ask.why), asks.filter((ask) => ask.why)];
   return {
-    ...form, asks, open, done: open.filter((ask) => ask.done).length, left: open.filter((ask) => !ask.done),
-    minutes: Math.ceil(asks.reduce((sum, ask) => sum + ask.minutes, 0)), out: [...new Set(asks.map((ask) => ask.why).filter(Boolean))],
+    ...form, asks, open, later, done: open.filter((ask) => ask.done).length, left: open.filter((ask) => !ask.done),
+    minutes: Math.ceil(asks.reduce((sum, ask) => sum + ask.minutes, 0)),
   };
 }
 
@@ -104,15 +105,18 @@ const overlaps = (one, other) => one.depth_from_m == null || other.depth_from_m 
   || (one.depth_from_m < (other.depth_to_m ?? Infinity) && other.depth_from_m < (one.depth_to_m ?? Infinity));
 
 // Depths in round figures of a tape, in its unit: 6 to 12 in.
-export function depthTold(field, depth) {
-  const unit = boxUnit(field.kinds.probe_depth, field.system());
+export function depthTold(system, depth) {
+  const unit = boxUnit(catalogue.kinds.probe_depth, system);
   const [low, high] = depth.map((end) => convert(Number(end), "m", unit));
   return withUnit(interval(low, high, 3), unit);
 }
 
-export const depthsOf = (field) => catalogue.walk.depths[field.system()];
+export const depthsOf = ({ system }) => catalogue.walk.depths[system];
 export const codeTold = (code) => code.replaceAll("_", " ");
 export const readingTold = (reading) => (reading.choice && catalogue.kinds[reading.kind]?.choices ? codeTold(reading.choice) : reading.typed);
+
+const RINGS = { "0-1 m": "near", "half crown": "half", dripline: "dripline", "twice crown": "twice" };
+export const ringTold = (ring, system) => say(`field.ring.${RINGS[ring]}`, { reach: wordsFor(system, say("field.ring.reach")) });
 
 // Numbers of the place's locate ticket, while its marks hold.
 export function locate(field, look) {

@@ -7,7 +7,7 @@ import { askedLine, savedRows, tellSaved, typedTold } from "./look_saved.js";
 import { pad } from "./pad.js";
 import { save } from "./saving.js";
 import { shootDrawn } from "./section.js";
-import { boxUnit, convert, number, otherUnit, withUnit } from "./units.js";
+import { besideTyped } from "./units.js";
 import { say } from "./words.js";
 
 const SHOOT = { kind: "shoot_length_last", beside: "shoot_position", words: "shoots" };
@@ -32,7 +32,7 @@ function numbersCard(host, question, look, card, { first, chosen }) {
     readings.length ? savedRows(entries) : first, count);
   const warned = el("p", { class: "doubt" });
   const entry = pad(host, {
-    kind, system: field.system(), label: say(`field.look.${card.words}`), top: question, day: field.day(),
+    kind, system: field.tape(look.property), label: say(`field.look.${card.words}`), top: question, day: field.day(),
     calibration: field.self.settings?.px_per_mm, onNext: look.onward,
     between: [el("div", { class: "beside-number", role: "group", "aria-labelledby": "beside" },
       askedLine(look, say(`field.look.${card.beside}`), entries, "beside"), choices.keys), warned],
@@ -93,13 +93,8 @@ function rows(field, look, card, readings) {
   const kind = field.kinds[card.kind];
   return readings.map((reading) => {
     const beside = look.read(card.beside).find((each) => each.of === reading.of && each.series === reading.series);
-    const other = reading.value == null ? "" : inOther(kind, reading.value, field.system());
+    const other = besideTyped(kind, reading, field.system());
     const named = beside ? say(`field.choice.${card.beside}.${beside.choice}`) : "";
     return { told: typedTold(reading), other: [other, named].filter(Boolean).join(", "), readings: beside ? [reading, beside] : [reading] };
   });
-}
-
-function inOther(kind, value, system) {
-  const [unit, other] = [boxUnit(kind, system), otherUnit(kind, system)];
-  return unit === other ? "" : withUnit(number(convert(value, kind.si_unit, other)), other);
 }

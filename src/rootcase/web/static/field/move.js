@@ -19,7 +19,9 @@ export function moveKeys({ field, ground, reading, said }) {
   const ask = (tree) => put(host, el("p", { class: "caution" }, say("field.move.sure", { count: all.length, tree: tree.label })),
     el("div", { class: "keys" }, el("button", { type: "button", class: "weld", on: { click: once(move, tree, said) } }, say("field.move.key", { count: all.length, tree: tree.label }))));
   const host = el("section", {}, el("h2", {}, say("field.move.which", { count: all.length })),
-    el("div", { class: "names" }, others.map((tree) => el("button", { type: "button", on: { click: () => ask(tree) } }, tree.label))));
+    others.length ? "" : el("p", {}, say("field.move.no_other")), el("div", { class: "names" }, others.map((tree) => el("button", { type: "button", on: { click: () => ask(tree) } }, tree.label))),
+    el("p", { class: "help" }, say("field.move.elsewhere")),
+    el("div", { class: "keys" }, el("a", { class: others.length ? "key" : "key weld", href: `#/trees/${reading.property}/new` }, say("field.move.new_tree"))));
   return host;
 }
 

@@ -14,6 +14,7 @@ import { say } from "./words.js";
 const MOST = 14, BUZZ_MS = 30;
 export const PX_PER_MM = 160 / 25.4; // JUDGEMENT: the density phones lay their pixels out for; a bank card tells it better
 const KEYS = ["1", "2", "3", "½", "erase", "4", "5", "6", "fraction", "point", "7", "8", "9", "0", "next"];
+const MINUS = "\u2212";
 const EIGHTHS = { 1: "⅛", 2: "¼", 3: "⅜", 4: "½", 5: "⅝", 6: "¾", 7: "⅞" };
 
 export function pad(host, options) {
@@ -25,7 +26,8 @@ export function pad(host, options) {
   const around = { ...options, state, shown, said, bar, save };
   const press = (key) => pressed(around, key);
   save.addEventListener("click", () => press("save"));
-  const keys = KEYS.map((key) => keyOf(key, press));
+  // What can lie under zero has a sign where others have the half; the fraction key stays.
+  const keys = KEYS.map((key) => keyOf(key === "½" && options.kind.lower_hard < 0 ? MINUS : key, press));
   around.keys = Object.fromEntries(KEYS.map((key, at) => [key, keys[at]]));
   const box = el("div", { class: "box", role: "group", "aria-label": options.label },
     shown.other, el("span", { class: "now" }, shown.typed, shown.unit));
@@ -38,8 +40,8 @@ export function pad(host, options) {
 }
 
 function keyOf(key, press, kind = "") {
-  const words = /^[\d½]$/.test(key) ? key : say(`field.pad.${key}`);
-  return el("button", { type: "button", class: /^[\d½]$/.test(key) ? "digit" : `word ${key} ${kind}`, on: { click: () => press(key) } }, words);
+  const isDigit = /^[\d½−]$/.test(key), words = isDigit ? key : say(`field.pad.${key}`);
+  return el("button", { type: "button", class: isDigit ? "digit" : `word ${key} ${kind}`, "aria-label": key === MINUS && say("field.pad.minus"), on: { click: () => press(key) } }, words);
 }
 
 function byKeyboard(host, around) {
@@ -50,6 +52,7 @@ function byKeyboard(host, around) {
     if (event.key === "Enter" && !event.target.closest("button, a")) pressed(around, "save");
     else if (event.key === "Backspace") pressed(around, "erase");
     else if (event.key === "Escape") history.back();
+    else if (event.key === "-" && around.kind.lower_hard < 0) signed(around);
     else if (/^[\d.,/'"<>~ ]$/.test(event.key)) write(around, event.key);
     else return;
     event.preventDefault();
@@ -65,11 +68,18 @@ function pressed(around, key) {
     around.state.text = around.state.text.slice(0, -1).trimEnd();
     return refresh(around);
   }
+  if (key === MINUS) return signed(around);
   if (key === "fraction") {
     around.state.eighths = !around.state.eighths;
     return refresh(around);
   }
   write(around, key === "point" ? "." : (around.state.eighths && EIGHTHS[key]) || key);
+}
+
+function signed(around) {
+  const { state } = around;
+  state.text = state.text.startsWith(MINUS) ? state.text.slice(1) : `${MINUS}${state.text}`;
+  refresh(around);
 }
 
 // Nothing stands behind a fraction.
@@ -82,7 +92,7 @@ function write({ state, ...around }, sign) {
 const asWritten = (text) => text.replace(/(\d)([⅛-⅞¼-¾])$/, "$1 $2");
 
 function readNow({ state, kind, system, day }) {
-  if (!state.text) return { found: null, wrong: "" };
+  if (!state.text || state.text === MINUS) return { found: null, wrong: "" };
   try {
     return { found: readValue(kind, asWritten(state.text), system, day), wrong: "" };
   } catch (error) {

@@ -5,6 +5,7 @@ import { announce, el } from "./dom.js";
 import { save } from "./saving.js";
 import { say } from "./words.js";
 
+// The next picture is taken from the same mark: of one that has none it is asked.
 export function photoKey(field, look, again) {
   const input = el("input", { type: "file", accept: "image/*", capture: "environment", class: "unseen", "aria-label": say("field.photo") });
   input.addEventListener("change", async () => {
@@ -19,7 +20,9 @@ export function photoKey(field, look, again) {
       announce(say(error.say));
     }
   });
-  return el("label", { class: "key photo" }, say("field.photo"), input);
+  const unmarked = look.today.findLast((each) => each.kind === "tree_photo" && each.of === look.tree.id && each.own && each.attributes.photo && !each.attributes.mark);
+  return [unmarked ? el("a", { class: "key photo", href: `#/reading/${look.property}/${unmarked.id}/correct` }, say("field.photo_frame.say_mark")) : null,
+    el("label", { class: "key photo" }, say("field.photo"), input)];
 }
 
 export async function keepPhoto(field, property, tree, file) {

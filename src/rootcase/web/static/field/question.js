@@ -3,7 +3,7 @@
 // q: {field, look, ask (as askNow tells it), of, spot, depth, tell(nodes), again(), onward()}.
 
 import { el, put } from "./dom.js";
-import { codeTold, depthTold, formOf, lacking, readingTold, visitNow } from "./forms.js";
+import { codeTold, depthTold, formOf, lacking, readingTold, ringTold, visitNow } from "./forms.js";
 import { halfName } from "./half_typed.js";
 import { hold } from "./in_hand.js";
 import { once } from "./look_choices.js";
@@ -13,6 +13,7 @@ import { photoQuestion } from "./photo_frame.js";
 import { coversQuestion, yearsQuestion } from "./question_rows.js";
 import { save } from "./saving.js";
 import { tallyQuestion } from "./tally.js";
+import { besideTyped, wordsFor } from "./units.js";
 import { say } from "./words.js";
 
 const BESIDE = { probe_depth: "probe_stop" };
@@ -31,11 +32,13 @@ export async function keep(q, entries, more = {}) {
   const at = q.depth && kind.of === "pit" ? { depth_from_m: Number(q.depth[0]), depth_to_m: Number(q.depth[1]) } : {};
   const kept = await save(q.field, {
     property: q.look.property, of, half: q.half,
-    entries: entries.map((entry) => ({ kind: kind.kind, series: String(q.ask.count + 1), ...at, ...entry })), ...more,
+    entries: entries.map((entry) => ({ kind: kind.kind, series: String(q.ask.count + 1), ...at, ...entry, ...noted(q, entry) })), ...more,
   });
   q.tell(wanting(q, { ...kept[0], ...at, day: q.field.day() }, entries));
   return kept;
 }
+
+const noted = ({ note }, { attributes }) => (note ? { attributes: { ...attributes, note } } : {});
 
 // What was just kept beside it is no longer wanting.
 function wanting(q, reading, entries) {
@@ -43,10 +46,10 @@ function wanting(q, reading, entries) {
   return lacking(q.look, reading).filter((each) => !beside.has(each.kind)).map((each) => {
     const form = formOf(each.kind), words = `field.form.until_${each.without}`;
     const asked = each.kind === "soil_moisture_feel" && q.depth;
-    const text = asked ? say("field.form.until_moisture", { depth: depthTold(q.field, q.depth) }) : say(words, { what: q.field.kinds[each.kind].label });
+    const text = asked ? say("field.form.until_moisture", { depth: depthTold(q.look.system, q.depth) }) : say(words);
     const step = q.step ?? "-";
-    return el("p", { class: "caution" }, text, " ", form && el("a", { class: "key", href: `#/form/${q.look.property}/${q.look.tree.id}/${form.name}/${each.kind}/${q.spot || "-"}/${step}` },
-      q.field.kinds[each.kind].label));
+    const { label } = q.field.kinds[each.kind];
+    return el("p", { class: "caution" }, text, " ", form ? el("a", { class: "key", href: `#/form/${q.look.property}/${q.look.tree.id}/${form.name}/${each.kind}/${q.spot || "-"}/${step}` }, label) : `${label}.`);
   });
 }
 
@@ -60,11 +63,18 @@ export const goOn = async (q, saved) => {
 export function heading(q, section, ...more) {
   const { kind, readings, count, times } = q.ask;
   const saved = el("p", { class: "count" });
-  const rows = readings.filter((each) => each.day === q.field.day()).slice(-4)
-    .map((reading) => ({ told: reading.nothing ? typedTold(reading) : readingTold(reading), other: reading.own ? "" : reading.observer, readings: [reading] }));
-  section.append(...[el("h1", {}, kind.label, times > 1 ? el("span", { class: "which" }, ` ${say("field.form.which", { at: Math.min(count + 1, times), of: times })}`) : null),
-    el("p", { class: "hint" }, kind.method), rows.length ? savedRows(rows) : null, undoKey(q.field, rows, q.again), saved, ...more].filter(Boolean));
+  const rows = readings.filter((each) => each.day === q.field.day()).slice(-4).map((reading) => ({
+    told: [reading.nothing ? typedTold(reading) : readingTold(reading), reading.attributes?.cover, reading.attributes?.cover && ringTold(reading.series, q.look.system)].filter(Boolean).join(", "),
+    other: [besideTyped(kind, reading, q.field.system()), reading.own ? "" : reading.observer].filter(Boolean).join(", "), readings: [reading],
+  }));
+  section.append(...[el("h1", {}, wordsFor(q.look.system, kind.label), times > 1 ? el("span", { class: "which" }, ` ${say("field.form.which", { at: Math.min(count + 1, times), of: times })}`) : null),
+    el("p", { class: "hint" }, wordsFor(q.look.system, kind.method)), rows.length ? savedRows(rows) : null, undoKey(q.field, rows, q.again), saved, q.ask.noted ? noteLine(q) : null, ...more].filter(Boolean));
   return saved;
+}
+
+// Where the method sends something to the note there is one; it is kept with the reading.
+function noteLine(q) {
+  return el("label", { class: "note" }, say("field.form.note"), el("input", { maxlength: 200, autocomplete: "off", on: { input: (event) => { q.note = event.target.value.trim(); } } }));
 }
 
 // None seen, Not looked, Not read: three different things. The pad has its own Not read.
@@ -82,7 +92,7 @@ function numberQuestion(host, section, q) {
   const saved = heading(q, section);
   const choices = beside ? choiceRow(field.kinds[beside], () => entry.refresh()) : null;
   const entry = pad(host, {
-    kind: q.ask.kind, system: field.system(), label: q.ask.kind.label, top: section, day: field.day(), onNext: q.onward,
+    kind: q.ask.kind, system: q.look.system, label: q.ask.kind.label, top: section, day: field.day(), onNext: q.onward,
     calibration: field.self.settings?.px_per_mm,
     between: [choices && el("fieldset", { class: "beside-number" }, el("legend", {}, field.kinds[beside].label), choices.keys),
       el("div", { class: "nothing" }, nothingKeys(q, saved, ["not read"]))].filter(Boolean),
@@ -128,7 +138,7 @@ async function leave(q) {
 }
 
 function textQuestion(host, section, q) {
-  const { field } = q, { kind } = q.ask, saved = heading(q, section, kind.note || kind.pattern ? el("p", { class: "hint" }, kind.note || kind.pattern) : "");
+  const { field } = q, { kind } = q.ask, saved = heading(q, section, kind.note || kind.pattern ? el("p", { class: "hint" }, wordsFor(q.look.system, kind.note || kind.pattern)) : "");
   q.half = halfName(field, "form", q.of, kind.kind);
   const input = el("input", { maxlength: 200, autocomplete: "off", "aria-label": kind.label, on: {
     input: () => (input.value.trim() ? field.half.put(q.half, input.value) : field.half.drop(q.half)) } });

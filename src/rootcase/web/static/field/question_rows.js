@@ -1,7 +1,7 @@
 // Two questions that are answered by several readings: a shoot back year by year, and what covers each ring of the ground.
 
 import { el, put } from "./dom.js";
-import { newestYear } from "./forms.js";
+import { newestYear, ringTold } from "./forms.js";
 import { hold } from "./in_hand.js";
 import { once } from "./look_choices.js";
 import { pad } from "./pad.js";
@@ -30,7 +30,7 @@ export function yearsQuestion(host, section, q) {
     return goes && ask.count < ask.times ? q.again() : q.onward();
   };
   pad(host, {
-    kind: ask.kind, system: field.system(), label: ask.kind.label, top: section, day: field.day(), onNext: done,
+    kind: ask.kind, system: look.system, label: ask.kind.label, top: section, day: field.day(), onNext: done,
     calibration: field.self.settings?.px_per_mm,
     onSave: async (found) => {
       await keep(q, [{ ...found, series, growth_year: year, attributes: position ? { position } : {} }]);
@@ -45,7 +45,7 @@ export function coversQuestion(host, section, q) {
   const { covers, rings, cover_sum: [least, most] } = q.field.catalogue.walk;
   const read = new Set(q.ask.readings.map((each) => each.series));
   const ring = rings.find((each) => !read.has(each)) ?? rings.at(-1);
-  const saved = heading(q, section, el("p", { class: "still" }, say("field.form.ring", { ring })));
+  const saved = heading(q, section, el("p", { class: "still" }, say("field.form.ring", { ring: ringTold(ring, q.look.system) })));
   const share = Object.fromEntries(covers.map((cover) => [cover, 0]));
   const sum = () => covers.reduce((all, cover) => all + share[cover], 0);
   const told = el("p", { class: "count", role: "status" });
@@ -67,5 +67,5 @@ export function coversQuestion(host, section, q) {
     return goOn(q, saved);
   }, null, saved);
   host.append(el("ul", { class: "steps" }, covers.map(row)), told,
-    lastKeys(q, nothingKeys(q, saved), el("button", { type: "button", class: "weld", on: { click: save } }, say("field.form.save_ring", { ring }))));
+    lastKeys(q, nothingKeys(q, saved), el("button", { type: "button", class: "weld", on: { click: save } }, say("field.form.save_ring", { ring: ringTold(ring, q.look.system) }))));
 }

@@ -7,24 +7,28 @@ const present = (fields) => Object.fromEntries(Object.entries(fields).filter(([,
   value !== undefined && value !== null && value !== "" && !(Array.isArray(value) && !value.length)
   && !(value?.constructor === Object && !Object.keys(value).length)));
 
+export const openToday = ({ self, day }, property) => [self.visits?.[property]].find((visit) => visit?.day === day());
+
 // The visit that is open on this phone for this person and day; else a new one, with its event.
 export async function openVisit(field, property) {
   const self = await field.book.self();
-  const open = self.visits?.[property];
-  const who = field.start.who?.code ?? "";
-  if (open && open.day === field.day() && open.who === who) return { visit: open.id, events: [] };
+  const who = field.start.who?.code ?? "", open = openToday({ ...field, self }, property);
+  if (open?.who === who) return { visit: open.id, events: [] };
   const visit = newId();
   const label = say("field.visit_label", { day: dayTold(field.day()), by: who, series: field.start.phone?.letters ?? "" });
   return {
     visit,
     events: [{ kind: "visit_started", body: present({ slot: newId(), visit, label, day: field.day(), observer: who }) }],
-    keep: () => field.book.setSelf({ visits: { ...self.visits, [property]: { id: visit, day: field.day(), who } } }),
+    keep: async () => {
+      const opened = { id: visit, day: field.day(), who, system: field.system() };
+      field.self = await field.book.setSelf({ visits: { ...self.visits, [property]: opened } });
+    },
   };
 }
 
 export const endVisit = async (field, property) => {
   const { [property]: _, ...visits } = (await field.book.self()).visits ?? {};
-  await field.book.setSelf({ visits });
+  field.self = await field.book.setSelf({ visits });
 };
 
 // An entry: {kind, of?, typed, value|choice|nothing, sign, depth_from_m, depth_to_m, growth_year, series, attributes, doubts}.

@@ -5,6 +5,7 @@ import { el, put } from "./dom.js";
 import { formNow, formOf, isUnderground, lacking, treeNow, visitNow } from "./forms.js";
 import { once } from "./look_choices.js";
 import { save } from "./saving.js";
+import { wordsFor } from "./units.js";
 import { say } from "./words.js";
 
 export async function show(main, [property, id], field) {
@@ -31,8 +32,8 @@ function silent(field, look) {
   for (const reading of look.standing.filter((each) => each.day === field.day() && mine.has(each.of))) {
     for (const each of lacking(look, reading)) found.set(`${reading.kind} ${each.kind}`, { reading, each });
   }
-  return [...found.values()].map(({ reading, each }) => el("p", { class: "caution" }, say(`field.missing.without_${each.without}`, { what: field.kinds[reading.kind].label, companion: field.kinds[each.kind].label }), " ",
-    formOf(each.kind) ? el("a", { class: "key", href: to(look, formOf(each.kind), each.kind, field.kinds[each.kind].of === "pit" ? reading.of : "-") }, say("field.answer.take")) : ""));
+  return [...found.values()].map(({ reading, each }) => el("p", { class: "caution" }, say(`field.missing.without_${each.without}`, { what: field.kinds[reading.kind].label }), " ",
+    formOf(each.kind) ? el("a", { class: "key", href: to(look, formOf(each.kind), each.kind, field.kinds[each.kind].of === "pit" ? reading.of : "-") }, field.kinds[each.kind].label) : `${field.kinds[each.kind].label}.`));
 }
 
 function row(field, look, ask, said, again) {
@@ -42,6 +43,6 @@ function row(field, look, ask, said, again) {
     await again();
   }, null, said);
   const may = ask.nothing.includes("not looked") && ["tree", "place", "visit"].includes(ask.kind.of);
-  return el("li", { class: "gap" }, el("a", { href: to(look, ask.form, ask.kind.kind) }, ask.kind.label), el("span", { class: "beside" }, say("field.answer.minutes", { count: Math.ceil(ask.minutes) })),
+  return el("li", { class: "gap" }, el("a", { href: to(look, ask.form, ask.kind.kind) }, wordsFor(look.system, ask.kind.label)), el("span", { class: "beside" }, say("field.answer.minutes", { count: Math.ceil(ask.minutes) })),
     may ? el("button", { type: "button", class: "unread", on: { click: leave } }, say("field.nothing.not_looked")) : "");
 }

@@ -13,6 +13,7 @@ export async function show(main, args, field) {
   field.head(say("field.phone.title"), phone ? say("field.phone.letters", { letters: phone.letters }) : "");
   const host = el("section", {});
   put(main, el("h1", { class: "finding" }, who ? say("field.phone.signed_in", { name: who.name, code: who.code }) : say("field.phone.nobody")),
+    who ? null : el("div", { class: "keys" }, el("a", { class: "key weld", href: "/sign-in" }, say("field.today.sign_in"))),
     host, jobs(field), await others(field), await signingOut(field), el("p", { class: "help" }, say("field.phone.lost")));
   await tellHeld(host, field);
   const stop = field.book.onChange(() => (main.isConnected ? tellHeld(host, field) : stop()));
@@ -30,7 +31,7 @@ async function tellHeld(host, field) {
     ofOthers ? el("p", { class: "notice" }, say("field.phone.of_others", { count: ofOthers })) : null,
     await mayBeCleared() ? el("p", { class: "notice" }, say("field.phone.may_be_cleared")) : null,
     held || sealed || ofOthers ? el("div", { class: "keys" },
-      el("button", { type: "button", class: "weld", on: { click: () => sendAll(field) } }, say("field.phone.send")),
+      field.start.who ? el("button", { type: "button", class: "weld", on: { click: () => sendAll(field) } }, say("field.phone.send")) : null,
       el("button", { type: "button", on: { click: () => save(host, field) } }, say("field.phone.save")))
       : el("p", {}, say("field.phone.may_wipe")));
 }
@@ -87,8 +88,15 @@ async function signingOut(field) {
   if (!field.start.who) return null;
   const said = el("p", { class: "help" }, say("field.phone.leave_explains"));
   const half = await field.half.any() ? el("p", { class: "notice" }, say("field.phone.half")) : null;
+  let asked = false;
   const go = async (event) => {
-    event.currentTarget.disabled = true;
+    const button = event.currentTarget, { readings, others: more, photos } = await field.book.waiting();
+    if (!asked && readings + more + photos) {
+      asked = true;
+      put(button, say("field.phone.leave_locked"));
+      return announce(put(said, say("field.phone.leave_asks", { readings: readings + more, photos })).textContent);
+    }
+    button.disabled = true;
     try {
       await Promise.race([sendNow(), patience()]); // what can be sent need not be locked
       await leave(field.book);

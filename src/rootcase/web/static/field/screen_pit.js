@@ -1,7 +1,7 @@
 // Pits of a tree: the crown from above with each spot, a new one by the side it lies on, and first of all the buried lines.
 
 import { newId } from "./canonical.js";
-import { el, put } from "./dom.js";
+import { announce, el, put } from "./dom.js";
 import { concern, depthTold, depthsOf, formNow, formNamed, isUnderground, locate, smellsOfFuel, treeNow } from "./forms.js";
 import { once } from "./look_choices.js";
 import { save } from "./saving.js";
@@ -31,7 +31,9 @@ function linesTold(field, look, lines, said, again) {
   const number = el("input", { maxlength: 60, autocomplete: "off", "aria-label": field.kinds.locate_ticket.label, placeholder: field.kinds.locate_ticket.label });
   const last = el("input", { type: "date", min: field.day(), "aria-label": field.kinds.locate_expires.label });
   const keep = once(async () => {
-    if (!number.value.trim() || !(last.value >= field.day())) return put(said, say("field.pit.number_missing"));
+    const wrong = !number.value.trim() ? say("field.pit.number_missing") : !last.value ? say("field.pit.day_missing")
+      : last.value < field.day() ? say("field.pit.day_over", { day: dayTold(last.value) }) : "";
+    if (wrong) return announce(put(said, wrong).textContent);
     await save(field, { property: look.property, of: look.tree.place_id, entries: [
       { kind: "locate_ticket", choice: number.value.trim(), typed: number.value.trim() },
       { kind: "locate_expires", choice: last.value, typed: last.value }] });
@@ -71,12 +73,12 @@ function formsOf(field, look, pit) {
   if (smellsOfFuel(look, pit.id)) return el("p", { class: "caution stop", role: "alert" }, say("field.pit.stop", { pit: pit.label }));
   const row = (name, step, depth) => {
     const now = formNow(field, look, formNamed(name), { spot: pit.id, depth });
-    const told = depth ? depthTold(field, depth) : say(`field.form_name.${name}`);
+    const told = depth ? depthTold(look.system, depth) : say(`field.form_name.${name}`);
     return el("li", {}, el("a", { href: `#/form/${look.property}/${look.tree.id}/${name}/-/${pit.id}/${step}` }, depth ? say("field.pit.depth", { depth: told }) : told),
-      el("span", { class: "beside" }, say("field.walk.progress", { done: now.done, of: now.open.length })));
+      el("span", { class: "beside" }, now.open.length ? say("field.walk.progress", { done: now.done, of: now.open.length }) : say("field.walk.not_today", { count: now.later.length })));
   };
   const forms = field.catalogue.walk.forms.filter(isUnderground);
-  return el("ul", { class: "list" }, forms.flatMap(({ name }) => (name === "depth" ? depthsOf(field).map((depth, step) => row(name, step, depth)) : [row(name, "-", null)])));
+  return el("ul", { class: "list" }, forms.flatMap(({ name }) => (name === "depth" ? depthsOf(look).map((depth, step) => row(name, step, depth)) : [row(name, "-", null)])));
 }
 
 // The crown from above, north up; a spot whose side and distance are known stands where it lies.

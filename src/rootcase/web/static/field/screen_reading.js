@@ -18,7 +18,7 @@ const NUMBERS = ["number", "integer", "share", "count", "profile"];
 
 export async function show(main, [property, id, action = ""], field, words = "") {
   const ground = await field.book.ofProperty(property);
-  const reading = ground.readings.find((each) => each.id === id);
+  const reading = ground.readings.find((each) => each.id === id) ?? earlier(ground, id);
   if (!reading) throw new Error(say("field.reading.none"));
   const kind = field.kinds[reading.kind], standing = ground.readings.find((each) => each.slot === reading.slot && each.stands);
   const of = ["trees", "pits", "samples", "places", "visits"].flatMap((list) => ground[list] ?? []).find((each) => each.id === reading.of);
@@ -34,13 +34,22 @@ export async function show(main, [property, id, action = ""], field, words = "")
     before(around), used(around));
 }
 
+// What others told before, as far as the ground came with it: its words alone.
+function earlier(ground, id) {
+  for (const each of ground.readings) {
+    const told = [...(each.before ?? []), ...(each.rivals ?? [])].find((one) => one.id === id);
+    if (told) return { ...each, ...told, value: null, choice: null, nothing: null, doubts: [], before: [], rivals: [], own: false, stands: false };
+  }
+  return null;
+}
+
 const PARTS = { correct: correctPart, back: backPart, move: moveKeys };
 const valueTold = (reading) => (reading.nothing ? typedTold(reading) : readingTold(reading));
 const newest = async (field, property, slot) => (await field.book.ofProperty(property)).readings.find((each) => each.slot === slot && each.stands)?.id;
 
 function told({ field, reading, kind }) {
   const both = reading.value != null && kind?.si_unit && kind.si_unit !== "year" ? written(kind, reading.value, field.system(), { both: true }) : "";
-  const depth = reading.depth_from_m == null ? "" : depthTold(field, [reading.depth_from_m, reading.depth_to_m ?? reading.depth_from_m]);
+  const depth = reading.depth_from_m == null ? "" : depthTold(field.system(), [reading.depth_from_m, reading.depth_to_m ?? reading.depth_from_m]);
   const rows = [["value", both], ["meaning", kind?.choices?.[reading.choice]], ["by", reading.observer || say("quantity.not_known")], ["day", reading.day && dayTold(reading.day)],
     ["depth", depth], ["year", reading.growth_year], ["with", Object.entries(reading.attributes ?? {}).filter(([name]) => name !== "photo").map((pair) => pair.map(codeTold).join(": ")).join(", ")]];
   return [el("dl", { class: "about-reading" }, rows.filter(([, value]) => value).flatMap(([name, value]) => [el("dt", {}, say(`field.reading.${name}`)), el("dd", {}, String(value))])),
@@ -74,25 +83,52 @@ function mainKeys({ field, reading }) {
   return el("div", { class: "keys" }, [["correct", "weld"], ["back", ""], ["move", ""]].map(([action, more]) => el("a", { class: `key ${more}`, href: `${here}/${action}` }, say(`field.reading.key.${action}`))));
 }
 
-function reasonKeys() {
-  return choiceRow({ choices: Object.fromEntries(REASONS.map((each) => [say(`field.reading.why.${each}`), ""])) }, null, say("field.reading.why.slip"));
+function reasonKeys(changed = null) {
+  return choiceRow({ choices: Object.fromEntries(REASONS.map((each) => [say(`field.reading.why.${each}`), ""])) }, changed);
 }
 
 function correctPart(around) {
-  const { field, reading, kind, said, done } = around, why = reasonKeys();
-  const store = async (entry) => {
-    await correct(field, reading, { doubts: [], ...entry }, why.chosen());
-    await done(say("field.reading.corrected", { now: entry.nothing ? typedTold(entry) : entry.typed, was: valueTold(reading) }));
+  const { field, reading, kind, said, done } = around, reasons = reasonKeys(() => entry?.refresh());
+  let entry = null;
+  const store = async (found) => {
+    if (!reasons.chosen()) return announce(put(said, say("field.reading.reason")).textContent);
+    await correct(field, reading, { doubts: [], ...found }, reasons.chosen());
+    return done(say("field.reading.corrected", { now: found.nothing ? typedTold(found) : found.typed, was: valueTold(reading) }));
   };
-  const host = el("div", { class: "look form" }), reasons = el("fieldset", { class: "beside-number" }, el("legend", {}, say("field.reading.reason")), why.keys);
-  if (NUMBERS.includes(kind.value_type)) {
-    pad(host, { kind, system: field.system(), label: kind.label, day: field.day(), between: [reasons], onNext: field.back, calibration: field.self.settings?.px_per_mm, onSave: store });
-    return host;
+  const host = el("div", { class: "look form" }), why = el("fieldset", { class: "beside-number" }, el("legend", {}, say("field.reading.reason")), reasons.keys);
+  if (kind.value_type === "photo") return put(host, markOfPhoto(around));
+  if (!NUMBERS.includes(kind.value_type)) return put(host, why, el("div", { class: "names" }, otherWords(around, store)));
+  entry = pad(host, {
+    kind, system: field.tape(reading.property), label: kind.label, day: field.day(), between: [why], calibration: field.self.settings?.px_per_mm,
+    ready: () => (reasons.chosen() ? "" : say("field.reading.reason")), onSave: store,
+    onNext: () => (entry.typed() ? leaving(field, said, entry.typed()) : field.back()),
+  });
+  return host;
+}
+
+// What is typed is not thrown away without a word.
+const leaving = (field, said, typed) => put(said, say("field.reading.not_saved", { typed }), " ",
+  el("button", { type: "button", on: { click: field.back } }, say("field.reading.leave")));
+
+function otherWords({ kind, reading, said }, store) {
+  if (kind.choices) {
+    return Object.entries(kind.choices).map(([code, meaning]) => el("button", { type: "button", on: { click: once(store, { choice: code, typed: codeTold(code) }, said) } },
+      el("b", {}, codeTold(code)), el("small", {}, meaning)));
   }
   const input = el("input", { maxlength: 200, "aria-label": kind.label, value: reading.choice ?? "" });
-  const options = kind.choices ? Object.entries(kind.choices).map(([code, meaning]) => el("button", { type: "button", on: { click: once(store, { choice: code, typed: codeTold(code) }, said) } }, el("b", {}, codeTold(code)), el("small", {}, meaning)))
-    : [input, el("button", { type: "button", class: "weld", on: { click: once(async () => input.value.trim() && store({ choice: input.value.trim(), typed: input.value.trim() }), null, said) } }, say("field.form.save"))];
-  return put(host, reasons, el("div", { class: "names" }, options));
+  return [input, el("button", { type: "button", class: "weld", on: { click: once(async () => input.value.trim() && store({ choice: input.value.trim(), typed: input.value.trim() }), null, said) } }, say("field.form.save"))];
+}
+
+// A picture stays; the mark it was taken from can be said afterwards.
+function markOfPhoto({ field, reading, said, done }) {
+  const mark = el("input", { maxlength: 120, autocomplete: "off", value: reading.attributes?.mark ?? "" });
+  const store = once(async () => {
+    if (!mark.value.trim()) return announce(put(said, say("field.photo_frame.no_mark")).textContent);
+    const { choice, typed, attributes } = reading;
+    await correct(field, reading, { choice, typed, doubts: [], attributes: { ...attributes, mark: mark.value.trim() } }, say("field.photo_frame.said_later"));
+    return done(say("field.photo_frame.mark_saved", { mark: mark.value.trim() }));
+  }, null, said);
+  return [el("label", {}, say("field.photo_frame.mark"), mark), el("button", { type: "button", class: "weld", on: { click: store } }, say("field.form.save"))];
 }
 
 function backPart({ field, reading, said, done }) {
@@ -105,8 +141,11 @@ function backPart({ field, reading, said, done }) {
   return el("section", { class: "flow" }, el("label", {}, say("field.reading.why_back"), why), el("button", { type: "button", class: "weld", on: { click: store } }, say("field.reading.key.back")));
 }
 
+// All that was told of it, oldest first: what this phone kept, and what came with the ground.
 function before({ ground, reading }) {
-  const old = ground.readings.filter((each) => each.slot === reading.slot && each.id !== reading.id);
+  const all = ground.readings.filter((each) => each.slot === reading.slot);
+  const told = [...all, ...all.flatMap((each) => [...(each.rivals ?? []), ...(each.before ?? [])])].filter((each) => each.id !== reading.id);
+  const old = [...new Map(told.toReversed().map((each) => [each.id, each])).values()].toSorted((one, other) => (one.made_at < other.made_at ? -1 : 1));
   return old.length ? el("ul", { class: "list" }, old.map((each) => el("li", {}, each.stands ? el("b", {}, valueTold(each)) : el("del", {}, valueTold(each)), el("span", { class: "beside" }, each.reason ?? "")))) : "";
 }
 

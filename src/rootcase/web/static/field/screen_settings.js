@@ -2,6 +2,7 @@
 
 import { el, put } from "./dom.js";
 import { PX_PER_MM } from "./pad.js";
+import { openToday } from "./saving.js";
 import { say } from "./words.js";
 
 const CARD_MM = 53.98; // ISO/IEC 7810, ID-1: the short side of a bank card (memory)
@@ -14,7 +15,9 @@ export async function show(main, args, field) {
     field.self = await field.book.setSelf({ settings: { ...(await field.book.self()).settings, ...told } });
     document.body.dataset.hand = field.hand();
   };
+  const visiting = Object.keys(field.self.visits ?? {}).some((property) => openToday(field, property));
   put(main, el("h1", { class: "finding" }, say("field.settings.finding")), choice("units", ["us", "metric"], field.system(), (system) => set({ system })),
+    visiting ? el("p", { class: "help" }, say("field.settings.visit_keeps")) : null,
     choice("hand", ["right", "left"], field.hand(), (hand) => set({ hand })),
     choice("near", ["yes", "no"], settings.near ? "yes" : "no", (near) => set({ near: near === "yes" })), cardSize(settings.px_per_mm ?? PX_PER_MM, (px_per_mm) => set({ px_per_mm })),
     el("a", { class: "key", href: "#/phone" }, say("field.settings.phone")));

@@ -2,9 +2,9 @@
 // other phone has read.
 
 import { el, put } from "./dom.js";
-import { concern, formNow, isUnderground, treeNow } from "./forms.js";
+import { concern, formNow, isOfSamples, isUnderground, treeNow } from "./forms.js";
 import { fetchFrame, holdsFrame } from "./photo_frame.js";
-import { show as written } from "./units.js";
+import { show as written, wordsFor } from "./units.js";
 import { say } from "./words.js";
 
 export async function show(main, [property, id], field) {
@@ -15,7 +15,8 @@ export async function show(main, [property, id], field) {
   const open = forms.filter((each) => each.open.length), next = open.find((each) => each.left.length);
   put(main, danger ? el("p", { class: "caution" }, say("field.tree.concern", { tree: look.tree.label })) : el("p", { class: "caution" }, say("field.trees.look_up")),
     el("h1", { class: "finding" }, next ? say("field.walk.left", { minutes }) : say("field.walk.done")), othersTold(field, look), apartTold(field, look),
-    el("ul", { class: "list" }, open.map((form) => row(look, form))), notToday(forms),
+    el("ul", { class: "list" }, open.map((form) => row(look, form))),
+    laterKey(look, forms, (form, ask) => (isUnderground(form) || isOfSamples(form) ? to(look, form) : `${to(look, form)}/${ask.kind.kind}`)),
     el("div", { class: "keys lower" }, next ? el("a", { class: "key weld", href: to(look, next) }, say("field.form.next", { form: say(`field.form_name.${next.name}`), minutes: next.minutes })) : "",
       ["missing", "divide", "tools"].map((name) => el("a", { class: "key", href: `#/${name}/${property}/${id}` }, say(`field.${name}.title`)))));
   await framesAhead(field, look);
@@ -40,10 +41,13 @@ const row = (look, form) => el("li", { class: form.left.length ? "" : "through" 
   el("span", { class: "beside" }, form.others ? say("field.divide.theirs") : form.left.length
     ? say("field.walk.row", { done: form.done, of: form.open.length, minutes: form.minutes }) : say("field.walk.through")));
 
-function notToday(forms) {
-  const out = forms.filter((form) => form.out.length);
-  return out.length ? el("details", {}, el("summary", {}, say("field.walk.not_today", { count: out.length })),
-    el("ul", {}, out.map((form) => el("li", {}, `${say(`field.form_name.${form.name}`)}: ${form.out.join(", ")}`)))) : "";
+// What season or tools do not allow: behind one key, each reading with why, and to be taken all the same.
+export function laterKey({ system }, forms, where) {
+  const count = forms.reduce((sum, form) => sum + form.later.length, 0);
+  const part = (form) => [el("h2", {}, say(`field.form_name.${form.name}`)), el("ul", { class: "list" }, form.later.map((ask) => el("li", {},
+    el("a", { href: where(form, ask) }, wordsFor(system, ask.kind.label)), el("span", { class: "beside" }, ask.why))))];
+  return count ? el("details", { class: "later" }, el("summary", { class: "key" }, say("field.walk.not_today", { count })),
+    forms.filter((form) => form.later.length).map(part)) : "";
 }
 
 // Phone by phone what others read here today, and when the server told it.

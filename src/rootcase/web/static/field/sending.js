@@ -24,6 +24,9 @@ export const sendNow = () => sender.wake("key");
 /** Why what waits was not sent: a part of a key of words; empty where nothing is wrong. */
 export const whyNotSent = () => sender?.told() ?? "";
 
+/** Whether it is being tried now. */
+export const isSending = () => sender?.isSending() ?? false;
+
 /** Be told when that changes. */
 export function onSending(listener) {
   told.add(listener);
@@ -80,9 +83,10 @@ export function makeSender(book, {
       why = "kept";
     } while (missed);
     running = false;
+    for (const listener of told) listener();
   }
 
-  return { wake, told: () => state.told };
+  return { wake, told: () => state.told, isSending: () => running };
 }
 
 /** Two windows of one phone do not send at once; the one that does takes all there is. */

@@ -6,6 +6,7 @@ import { hold } from "./in_hand.js";
 import { once } from "./look_choices.js";
 import { choiceRow, goOn, heading, keep, lastKeys, nothingKeys } from "./question.js";
 import { codeTold } from "./forms.js";
+import { wordsFor } from "./units.js";
 import { say } from "./words.js";
 
 const BUZZ_MS = 15;
@@ -13,7 +14,7 @@ const BUZZ_MS = 15;
 export function tallyQuestion(host, section, q) {
   const { field } = q, { kind } = q.ask;
   q.half = halfName(field, "tally", q.of, kind.kind);
-  const saved = heading(q, section, kind.note ? el("p", { class: "still" }, say("field.tally.effort", { effort: kind.note })) : "");
+  const saved = heading(q, section, kind.note ? el("p", { class: "still" }, say("field.tally.effort", { effort: wordsFor(q.look.system, kind.note) })) : "");
   const ways = kind.required?.effort?.length ? choiceRow({ choices: Object.fromEntries(kind.required.effort.map((each) => [each, codeTold(each)])) }) : null;
   let count = 0;
   const shown = el("output", { class: "typed" }), key = el("button", { type: "button", class: "weld", on: { click: once(() => store(), null, saved) } });

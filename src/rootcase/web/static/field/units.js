@@ -77,6 +77,23 @@ export function show(kind, value, system, { both = false, figures = 0 } = {}) {
   return both && first !== second ? say("quantity.both", { first, second }) : first;
 }
 
+// What stands beside a number as it was typed: the reader's unit, or the other one where it was typed in the reader's.
+export function besideTyped(kind, { typed, value }, system) {
+  const [unit, other] = [boxUnit(kind, system), otherUnit(kind, system)];
+  if (value == null || !kind.si_unit || unit === other) return "";
+  const shown = typed.endsWith(` ${unitLabel(unit)}`) || !typed.endsWith(` ${unitLabel(other)}`) ? other : unit;
+  return withUnit(number(convert(value, kind.si_unit, shown)), shown);
+}
+
+const TAPE = { mm: "in", cm: "in", m: "ft" };
+
+// Lengths in our own words, for a tape that reads inches: theirs first where both are said, and beside metric ones alone.
+export function wordsFor(system, text = "") {
+  if (system !== "us") return text;
+  return text.replace(/(?<![(\d.])(\d[\d.]*) (mm|cm|m)\b(?: \(([^)]*\d (?:in|ft))\))?/g, (metric, size, unit, theirs) =>
+    `${theirs ?? withUnit(number(convert(Number(size), unit, TAPE[unit])), TAPE[unit])} (${size} ${unit})`);
+}
+
 // Rounded half to even from the number as it is held, thousands parted by commas.
 function written(value, places) {
   let d = 1n;
