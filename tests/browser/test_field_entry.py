@@ -35,6 +35,15 @@ SHEET = """async ([base64, classes]) => {
   const told = (growth_class) => ({ name: "sheet", growth_class, texture: "", station, yardstick: "" });
   await book.setSelf({ sheets: classes.map(told) });
 }"""
+RIVAL = """async ([id, tree]) => {
+  const book = await import("/static/field/keeping.js");
+  const { taken_at, ...ground } = (await book.grounds()).find(each => each.id === id);
+  const told = ground.readings.find(each => each.of === tree);
+  told.rivals = [{ id: "0", typed: "9 in", made_at: "2016-01-15T09:00:00.000Z", device: "B" }];
+  await book.takeGround(id, ground);
+}"""
+MISSING = """missing => import("/static/field/keeping.js")
+  .then(book => book.setSelf({ sheets: [], sheets_missing: missing ?? undefined }))"""
 SHOOTS, PUSHES = ("4", "3½", "5"), (("17", "hard soil"), ("19½", "stone"), ("18", "hard soil"))
 MOST_TAPS = 25
 LONG_AFTER = datetime(2100, 1, 1, tzinfo=UTC)
@@ -171,8 +180,11 @@ def test_a_first_look_takes_few_taps_and_is_kept_as_the_fieldbook_has_it(
 
 def test_the_first_answer_comes_from_the_sheet_and_without_one_says_so(phone: Phone, demo: Known) -> None:
     where = f"answer/{demo.ids['property_id']}/{demo.ids['tree_id']}"
-    phone.go(where)
-    expect(phone.page.locator("main")).to_contain_text("Causes come when the phone has signal.")
+    for missing, told in ((None, "Causes come when the phone has signal."), (3, "the first-answer sheets, 3 to go")):
+        phone.page.evaluate(MISSING, missing)
+        phone.go(where)
+        expect(phone.page.locator("main")).to_contain_text(told)
+    expect(phone.page.locator("main .weld")).to_have_text("Next tree")
     sheet = b64encode(packed(random_sheet(np.random.default_rng(8)))).decode()
     phone.page.evaluate(SHEET, [sheet, ["slow", "medium", "fast"]])
     phone.go(where)
@@ -194,6 +206,37 @@ def test_a_slip_is_undone_and_a_doubt_does_not_block(phone: Phone, demo: Known) 
     phone.tap("Undo")
     expect(phone.page.locator(".which")).to_contain_text("1 of 3")
     assert [each["kind"] for each in phone.events()].count("reading_taken_back") == 2
+
+
+def test_a_slip_is_undone_from_the_next_card_too(phone: Phone, demo: Known) -> None:
+    phone.go(f"look/{demo.ids['property_id']}/{demo.ids['healthy_id']}/ground")
+    phone.tap("mulch")
+    phone.asked("root flare")
+    expect(phone.page.locator(".asked-line")).to_contain_text("Saved: mulch")
+    phone.tap("Undo")
+    phone.asked("What covers the ground")
+    assert [each["kind"] for each in phone.events()][-2:] == ["reading_taken", "reading_taken_back"]
+
+
+def test_a_key_that_wants_something_shows_what(phone: Phone, demo: Known) -> None:
+    page = phone.page
+    phone.go(f"look/{demo.ids['property_id']}/{demo.ids['healthy_id']}/rod")
+    phone.tap("Save")
+    expect(page.locator(".said")).to_have_text("Nothing typed yet")
+    for key in ("3", "fraction"):
+        phone.tap(key)
+    assert page.locator(".pad button:disabled").all_text_contents() == ["½", "point", "8", "9", "0"]
+    page.keyboard.press("6")
+    expect(page.locator(".typed")).to_have_text("3 ¾")
+    phone.tap("What stopped it?")
+    expect(page.locator(".asked-for button").first).to_be_focused()
+    phone.go(f"look/{demo.ids['property_id']}/{demo.ids['healthy_id']}/species")
+    page.get_by_role("searchbox").fill("zzzz")
+    expect(page.locator(".names")).to_contain_text("No name that is known begins with zzzz.")
+    phone.go("trees/new")
+    page.get_by_label("Name of the property").fill("alder bank  School ground")
+    phone.tap("Start here")
+    expect(page.locator(".fault")).to_contain_text("is on this phone already")
 
 
 def test_what_could_not_be_kept_never_says_saved(phone: Phone, demo: Known) -> None:
@@ -224,6 +267,26 @@ def test_a_repeated_touch_does_not_answer_the_next_card(phone: Phone, demo: Know
     phone.asked("root flare")
     assert [phone.touch_at(where, at)[1] for at in (5300, 5340)] == [False, True]
     expect(phone.page.locator("#of")).to_have_text("First answer")
+
+
+def test_all_that_was_read_at_a_tree_is_reached_and_leads_back(phone: Phone, demo: Known) -> None:
+    page, (ground, tree) = phone.page, (demo.ids["property_id"], demo.ids["tree_id"])
+    phone.go(f"trees/{ground}")
+    expect(page.locator("li", has=page.locator("b:text-is('oak 3')"))).to_contain_text("9 read today")
+    phone.go(f"tree/{ground}/{tree}")
+    phone.asked("oak 3: first look is done.")
+    row = page.locator(".read > li", has=page.get_by_role("link", name="Last full year's shoot"))
+    row.locator("summary").click()
+    assert row.locator("details a").all_text_contents()[:2] == ["3 ½ in", "4 in"]
+    row.get_by_role("link", name="3 ½ in").click()
+    phone.asked("3 ½ in")
+    page.get_by_role("link", name="oak 3", exact=True).click()
+    phone.asked("oak 3: first look is done.")
+    page.evaluate(RIVAL, [ground, tree])
+    phone.go(f"tree/{ground}/{tree}")
+    expect(page.locator("main")).to_contain_text("Needs you: 2 corrections")
+    phone.go("today")
+    expect(page.locator(".notice")).to_contain_text("two corrections of one reading")
 
 
 @pytest.mark.parametrize("card", ["species", "shoots", "rod", "ground", "flare"])

@@ -10,7 +10,11 @@ from pathlib import Path
 import pytest
 from fastapi.testclient import TestClient
 
+from rootcase.fieldbook.events import Event, TreeOpened, body_text
 from rootcase.fieldbook.fieldbook import open_fieldbook
+from rootcase.fieldbook.sound import Sent
+from rootcase.fieldbook.taking_in import take_in
+from rootcase.ground.ids import IdMaker
 from rootcase.report.text.cases import tree_cases
 from rootcase.report.text.one_tree import headline
 from rootcase.report.text.whole_property import headline as finding_of
@@ -71,6 +75,22 @@ def test_a_property_shows_its_finding_its_places_and_its_visits(desk_app: TestCl
         assert " ".join(finding_of(tree_cases(casework))) in page
         for each in (*casework.record.places, *casework.record.visits):
             assert getattr(each, "name", getattr(each, "label", "")) in page
+
+
+def test_a_tree_that_came_after_the_casework_stands_in_the_list_too(app_to_change: TestClient) -> None:
+    desk = desk_of(app_to_change)
+    ground = next(iter(desk.grounds(OWN).values()))
+    book = desk.book(OWN)
+    place = book.record(ground.id).places[0].id
+    body = TreeOpened(slot="t", tree="t9", label="oak 99", place=place)
+    made = Event(IdMaker(lambda: 1452859200000, bytes)(), ground.practice_id, ground.id, "2016-01-15T11:00:00.000Z",
+                 "phone 1", body)
+    sent = Sent(made.id, ground.id, body.KIND, made.made_at, made.device, body_text(body), made.hash)
+    assert [each.state for each in take_in(book.store, [sent], NOW)] == ["new"]
+    assert desk.kept(OWN, ground).casework is not None
+    for address in ("/trees", f"/properties/{ground.id}"):
+        assert f'href="/properties/{ground.id}/trees/t9">oak 99</a>' in app_to_change.get(address).text
+    assert "oak 99" in app_to_change.get(f"/properties/{ground.id}/trees/t9").text
 
 
 @pytest.fixture

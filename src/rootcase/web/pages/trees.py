@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Annotated, Literal
 
 from fastapi import APIRouter, Depends, Query, Request
@@ -67,8 +68,10 @@ def _shares(made: Casework) -> tuple[Markup, str]:
 
 
 def _lines(desk: Desk, visitor: Visitor, ground: Property) -> tuple[TreeLine, ...]:
-    """The trees of a property by its casework, or by what is written down where it has none yet."""
+    """The trees of a property by its casework, and what is written down of those that it does not know yet."""
     kept, system = desk.kept(visitor.practice_id, ground), visitor.system
-    if kept.casework is None:
-        return tree_lines(None, in_units(desk.file(visitor.practice_id, ground).record, system))
-    return kept.form(f"trees {system}", lambda made: tree_lines(made, in_units(made.record, system)))
+    lines = kept.form(f"trees {system}", lambda made: tree_lines(made, in_units(made.record, system))) if (
+        kept.casework) else ()
+    known, record = {line.tree_id for line in lines}, desk.file(visitor.practice_id, ground).record
+    new = replace(record, trees=tuple(tree for tree in record.trees if tree.id not in known))
+    return (*lines, *tree_lines(None, in_units(new, system)))

@@ -7,6 +7,7 @@ import * as book from "./keeping.js";
 import { catalogue, learnCatalogue } from "./catalogue.js";
 import { announce, el, icon, put } from "./dom.js";
 import { hear, tidyDaily } from "./hearing.js";
+import { tellState } from "./look_saved.js";
 import { SCREENS } from "./screens.js";
 import { openToday } from "./saving.js";
 import { finishLeaving } from "./seal.js";
@@ -39,11 +40,18 @@ export function localDay(now) {
   return `${now.getFullYear()}-${two(now.getMonth() + 1)}-${two(now.getDate())}`;
 }
 
-// What the page is about, and where in it one stands.
-function head(name, of = "") {
-  put(document.getElementById("name"), name);
+// What the page is about, and where in it one stands; up: the address that the name leads to.
+function head(name, of = "", up = above(location.hash)) {
+  put(document.getElementById("name"), up ? el("a", { class: "up", href: up }, name) : name);
   put(document.getElementById("of"), of);
   document.title = `${name} · rootcase`;
+}
+
+function above(address) {
+  const [screen, property, tree] = address.replace(/^#\/?/, "").split("/");
+  const to = SCREENS[screen]?.up;
+  if (to === "tree") return `#/tree/${property}/${tree}`;
+  return to === "property" || (screen === "trees" && tree) ? `#/trees/${property}` : "";
 }
 
 function place(screen) {
@@ -82,6 +90,7 @@ async function tellWaiting() {
   const waiting = await book.waiting();
   put(document.getElementById("waiting"), icon(waiting.needsYou ? "needs" : held(waiting) ? "saved" : "sent"),
     el("span", {}, toldHere(waiting)));
+  for (const told of document.querySelectorAll("[data-entry]")) tellState(told, await book.state(told.dataset.entry));
 }
 
 async function begin() {

@@ -20,10 +20,15 @@ export function put(node, ...children) {
   return node;
 }
 
-// Said to who cannot see it; the same words said again are said again.
+const SAID_MS = 15_000;
+let over = 0;
+
+// Said to who cannot see it; the same words said again are said again, and gone when their time is.
 export function announce(text) {
   const live = document.getElementById("live");
   live.textContent = "";
+  clearTimeout(over);
+  over = setTimeout(() => (live.textContent = ""), SAID_MS);
   requestAnimationFrame(() => (live.textContent = text));
 }
 

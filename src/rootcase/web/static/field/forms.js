@@ -3,7 +3,7 @@
 import { catalogue } from "./catalogue.js";
 import { openVisit } from "./saving.js";
 import { boxUnit, convert, interval, withUnit, wordsFor } from "./units.js";
-import { say } from "./words.js";
+import { knows, say } from "./words.js";
 
 const GROUPED = ["shoot_length_by_year", "cover_share_by_ring"];
 const HALF_YEAR = 6;
@@ -113,7 +113,8 @@ export function depthTold(system, depth) {
 
 export const depthsOf = ({ system }) => catalogue.walk.depths[system];
 export const codeTold = (code) => code.replaceAll("_", " ");
-export const readingTold = (reading) => (reading.choice && catalogue.kinds[reading.kind]?.choices ? codeTold(reading.choice) : reading.typed);
+export const readingTold = (reading) => (reading.choice && catalogue.kinds[reading.kind]?.choices ? choiceTold(reading) : reading.typed);
+const choiceTold = ({ kind, choice }) => (knows(`field.choice.${kind}.${choice}`) ? say(`field.choice.${kind}.${choice}`) : codeTold(choice));
 
 const RINGS = { "0-1 m": "near", "half crown": "half", dripline: "dripline", "twice crown": "twice" };
 export const ringTold = (ring, system) => say(`field.ring.${RINGS[ring]}`, { reach: wordsFor(system, say("field.ring.reach")) });

@@ -55,7 +55,7 @@ async function hearSheets(field, asks = 0) {
     const bytes = await asked(field, `/api/field/sheets/${encodeURIComponent(name)}`, "arrayBuffer");
     if (bytes) await field.book.takeSheet(name, bytes);
   }
-  field.self = await field.book.setSelf({ sheets: told.sheets });
+  field.self = await field.book.setSelf({ sheets: told.sheets, sheets_missing: told.missing });
   if (!told.missing || asks === SHEETS_ASKS) return;
   if (!asks) await asked(field, "/api/field/sheets", "json", "POST");
   setTimeout(() => hearSheets(field, asks + 1), SHEETS_MS);

@@ -1,7 +1,7 @@
 // The two cards of one tap: what covers the ground, and what the root flare looks like.
 
 import { el, put } from "./dom.js";
-import { askedLine, savedRows, tellSaved } from "./look_saved.js";
+import { askedLine, savedRows, tellSaved, typedTold } from "./look_saved.js";
 import { save } from "./saving.js";
 import { glyph } from "./section.js";
 import { say } from "./words.js";
@@ -12,7 +12,7 @@ export const flareCard = (host, question, look) => choiceCard(host, question, lo
 function choiceCard(host, question, look, code) {
   const { field } = look;
   const kind = field.kinds[code], saved = el("p", { class: "count" });
-  const read = look.read(code).map((reading) => ({ told: say(`field.choice.${code}.${reading.choice}`), other: "", readings: [reading] }));
+  const read = look.read(code).map((reading) => ({ told: typedTold(reading), other: "", readings: [reading] }));
   put(question, el("h1", {}, say(`field.look.${look.card}`)), read.length ? savedRows(read) : null, saved,
     el("p", { class: "hint" }, kind.method));
   const choose = async (choice) => {

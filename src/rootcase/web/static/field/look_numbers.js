@@ -10,23 +10,26 @@ import { shootDrawn } from "./section.js";
 import { besideTyped } from "./units.js";
 import { say } from "./words.js";
 
+const UNKNOWN = "not_known";
 const SHOOT = { kind: "shoot_length_last", beside: "shoot_position", words: "shoots" };
 const PUSH = { kind: "probe_depth", beside: "probe_stop", words: "rod" };
 
 export const shootsCard = (host, question, look) => numbersCard(host, question, look, SHOOT, {
   first: [shootDrawn(), el("p", { class: "hint" }, say("field.look.scars"))],
-  chosen: look.read(SHOOT.beside).at(-1)?.choice ?? "",
+  chosen: carriedOver(look.read(SHOOT.beside).at(-1)), more: [UNKNOWN],
 });
 
+const carriedOver = (beside) => (beside?.nothing ? UNKNOWN : beside?.choice ?? "");
+
 export const rodCard = (host, question, look) => numbersCard(host, question, look, PUSH, {
-  first: [el("p", { class: "caution" }, say("field.look.lines"))], chosen: "",
+  first: [el("p", { class: "caution" }, say("field.look.lines"))], chosen: "", more: [],
 });
 
 // chosen: where the shoots grew carries over to the next shoot; what stopped a push does not.
-function numbersCard(host, question, look, card, { first, chosen }) {
+function numbersCard(host, question, look, card, { first, chosen, more }) {
   const { field, times } = look;
   const kind = field.kinds[card.kind], readings = look.read(card.kind), at = readings.length + 1;
-  const choices = choiceKeys(field.kinds[card.beside], card.beside, chosen, () => entry.refresh());
+  const choices = choiceKeys(field.kinds[card.beside], more, card.beside, chosen, () => entry.refresh());
   const count = el("p", { class: "count unseen" }), entries = rows(field, look, card, readings);
   put(question, el("h1", {}, say(`field.look.${card.words}`), " ", el("span", { class: "which" }, say(`field.look.${card.words}_which`, { at, of: Math.max(times, at) }))),
     readings.length ? savedRows(entries) : first, count);
@@ -36,7 +39,7 @@ function numbersCard(host, question, look, card, { first, chosen }) {
     calibration: field.self.settings?.px_per_mm, onNext: look.onward,
     between: [el("div", { class: "beside-number", role: "group", "aria-labelledby": "beside" },
       askedLine(look, say(`field.look.${card.beside}`), entries, "beside"), choices.keys), warned],
-    ready: () => (choices.chosen() ? "" : say(`field.look.${card.beside}`)),
+    ready: () => (choices.chosen() ? "" : say(`field.look.${card.beside}`)), askFor: choices.point,
     onSave: async (found) => {
       await keep(look, card, found, choices.chosen(), String(at));
       await tellSaved(count, at, times);
@@ -51,20 +54,28 @@ const warning = (choice) => ({ gave_up: say("field.look.too_dry"), rod_end: say(
 
 const carried = (look, card) => el("p", { class: "still" }, card === PUSH ? say("field.look.still", { spot: spotOf(look).label }) : "");
 
-function choiceKeys(kind, code, first, changed) {
+function choiceKeys(kind, more, code, first, changed) {
   let chosen = first, watcher = () => {};
-  const keys = Object.keys(kind.choices).map((choice) => el("button", {
+  const all = [...Object.keys(kind.choices), ...more];
+  const keys = all.map((choice) => el("button", {
     type: "button", "aria-pressed": String(choice === chosen), title: kind.choices[choice],
     on: { click: () => choose(choice) },
-  }, say(`field.choice.${code}.${choice}`)));
+  }, choice === UNKNOWN ? say("quantity.not_known") : say(`field.choice.${code}.${choice}`)));
+  const box = el("div", { class: "six" }, keys);
   const choose = (choice) => {
     chosen = choice;
-    keys.forEach((key, at) => key.setAttribute("aria-pressed", String(Object.keys(kind.choices)[at] === choice)));
+    keys.forEach((key, at) => key.setAttribute("aria-pressed", String(all[at] === choice)));
+    box.classList.remove("asked-for");
     hold(keys[0]);
     watcher(choice);
     changed();
   };
-  return { keys: el("div", { class: "six" }, keys), chosen: () => chosen, watch: (then) => { watcher = then; } };
+  const point = () => {
+    box.classList.add("asked-for");
+    keys[0].focus();
+    box.scrollIntoView({ block: "nearest" });
+  };
+  return { keys: box, chosen: () => chosen, watch: (then) => { watcher = then; }, point };
 }
 
 // A push goes to the spot that was probed today at this tree, else to a new one.
@@ -83,7 +94,8 @@ async function keep(look, card, found, choice, series) {
   const spot = card === PUSH ? spotOf(look) : { id: look.tree.id, before: [] };
   const atLeast = card === PUSH && choice === "rod_end" && found.value != null && found.sign === "=";
   const number = { ...found, kind: card.kind, series, ...(atLeast ? { sign: ">" } : {}) };
-  const beside = { kind: card.beside, choice, typed: say(`field.choice.${card.beside}.${choice}`), series };
+  const told = choice === UNKNOWN ? { nothing: "not read", typed: "not read" } : { choice, typed: choice && say(`field.choice.${card.beside}.${choice}`) };
+  const beside = { kind: card.beside, series, ...told };
   await save(look.field, {
     property: look.property, of: spot.id, before: spot.before, entries: choice && !found.nothing ? [number, beside] : [number],
   });
@@ -94,7 +106,7 @@ function rows(field, look, card, readings) {
   return readings.map((reading) => {
     const beside = look.read(card.beside).find((each) => each.of === reading.of && each.series === reading.series);
     const other = besideTyped(kind, reading, field.system());
-    const named = beside ? say(`field.choice.${card.beside}.${beside.choice}`) : "";
+    const named = beside?.choice ? typedTold(beside) : "";
     return { told: typedTold(reading), other: [other, named].filter(Boolean).join(", "), readings: beside ? [reading, beside] : [reading] };
   });
 }

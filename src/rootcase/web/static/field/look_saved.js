@@ -1,17 +1,26 @@
-// What a card has kept: a row a reading with its state in words, and ten seconds in which it can be undone.
+// What a card has kept: a row a reading with its state in words, and ten seconds in which it can be undone, also from the next card.
 
 import { announce, el, icon, put } from "./dom.js";
 import { takeBack } from "./saving.js";
-import { say } from "./words.js";
+import { knows, say } from "./words.js";
 
 const UNDO_MS = 10_000;
 const STATES = { phone: "saved", sent: "sent", needs: "needs" };
+// What is saved with one key: a number, and where or why.
+const WITH = { shoot_position: "shoot_length_last", probe_stop: "probe_depth" };
 
-export const stateTold = (state) => el("span", { class: "state" }, icon(STATES[state] ?? "saved"), say(`field.state.${state ?? "phone"}`));
+// id: of an entry of this phone, whose state is told anew when it changes.
+export const stateTold = (state, id = null) => tellState(el("span", { class: "state", "data-entry": id }), state ?? "phone");
+export const tellState = (told, state) => (state ? put(told, icon(STATES[state] ?? "saved"), say(`field.state.${state}`)) : told);
 
 // entries: [{told, other, readings}], newest last.
 export const savedRows = (entries) => el("ul", { class: "saved" }, entries.map(({ told, other, readings }) => el("li", {},
-  el("b", {}, told), el("span", { class: "beside" }, other), stateTold(readings[0].state))));
+  el("b", {}, told), el("span", { class: "beside" }, other), readings[0].doubts?.length ? el("span", { class: "doubt" }, readings[0].doubts[0]) : null,
+  readings[0].own ? stateTold(readings[0].state, readings[0].id) : stateTold("sent"))));
+
+// How many things were read: a shoot and where it grew are one.
+export const readCount = (readings) => readings.filter((each) => !(each.kind in WITH)).length;
+
 
 // Undo of what was saved last, for ten seconds; its room stays when it goes, so that nothing moves.
 export function undoKey(field, entries, undone) {
@@ -29,11 +38,27 @@ export function undoKey(field, entries, undone) {
   return key;
 }
 
-// The line between what is asked and its keys: its question, Undo, Photo.
-export const askedLine = (look, words, entries, id = "") => el("div", { class: "asked-line" },
-  el("b", { id: id || null }, words), undoKey(look.field, entries, look.again), look.photo);
+// What was saved last at this tree, by one key.
+function keptLast({ today }) {
+  const own = today.filter((each) => each.own && !each.supersedes).toSorted((one, other) => (one.id < other.id ? -1 : 1));
+  const last = own.at(-1);
+  const beside = last && own.find((each) => each.series && each.series === last.series && each.of === last.of && each.kind === WITH[last.kind]);
+  return [beside, last].filter(Boolean);
+}
 
-export const typedTold = (reading) => reading.nothing ? say(`field.nothing.${reading.nothing.replace(" ", "_")}`) : reading.typed;
+// The line between what is asked and its keys: its question, what another card has just saved, Undo, Photo.
+export function askedLine(look, words, entries = [], id = "") {
+  const readings = keptLast(look), here = entries.some((each) => each.readings[0].id === readings[0]?.id);
+  const undo = undoKey(look.field, [{ readings }], () => (here ? look.again() : look.undone(readings[0].kind)));
+  const told = say("field.just_saved", { what: readings.map(typedTold).join(", ") });
+  return el("div", { class: "asked-line" }, el("span", { class: "asked" }, el("b", { id: id || null }, words),
+    undo && !here ? el("small", {}, told) : null), undo, look.photo);
+}
+
+export function typedTold({ kind, choice, nothing, typed }) {
+  if (nothing) return say(`field.nothing.${nothing.replace(" ", "_")}`);
+  return choice && knows(`field.choice.${kind}.${choice}`) ? say(`field.choice.${kind}.${choice}`) : typed;
+}
 
 export async function tellSaved(box, count, of) {
   const told = say("field.saved_count", { count, of });

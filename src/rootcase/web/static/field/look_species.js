@@ -23,10 +23,14 @@ export function speciesCard(host, question, look) {
     await tellSaved(saved, 1, 1);
     await look.onward();
   };
-  const shown = (found) => put(list, found.map((each) => nameKey(each, once(choose, each, saved))));
+  const shown = (found) => put(list, found.length || !search.value.trim() ? found.map((each) => nameKey(each, once(choose, each, saved)))
+    : el("p", { role: "status" }, say("field.look.no_name", { typed: search.value.trim() })));
   const search = el("input", {
     type: "search", autocomplete: "off", autocapitalize: "none", spellcheck: "false", "aria-label": say("field.look.search"),
-    placeholder: say("field.look.search"), on: { input: () => shown(search.value.trim() ? matching(field, search.value) : likely(look)) },
+    placeholder: say("field.look.search"), on: {
+      input: () => shown(search.value.trim() ? matching(field, search.value) : likely(look)),
+      keydown: ({ key }) => key === "Enter" && list.querySelectorAll("button").length === 1 && list.querySelector("button").click(),
+    },
   });
   host.append(askedLine(look, say("field.look.one_tap"), read), list, el("div", { class: "last" }, search, notSure(look, saved),
     el("button", { type: "button", on: { click: look.onward } }, say("field.pad.next"))));

@@ -1,9 +1,9 @@
 // The own number pad: digits, point, fraction, half, Not read, Next, and Save with its value and unit on the key.
 //
-// pad(host, {kind, system, label, onSave, onNext, between, top, ready, day, calibration}): kind is one of field.kinds. onSave
+// pad(host, {kind, system, label, onSave, onNext, between, top, ready, day, calibration, askFor}): kind is one of field.kinds. onSave
 // gets {typed, value, sign, doubts} with the value in the kind's SI unit, or {nothing}; where it returns false the
 // number stays. top: where what is typed is shown, where that is not host; between: nodes before the keys; ready(): what is missing for saving, in words, or
-// nothing; calibration: screen pixels a millimetre, where the person measured them. Returns {clear, refresh, typed}.
+// nothing; askFor(): points at that; calibration: screen pixels a millimetre, where the person measured them. Returns {clear, refresh, typed}.
 
 import { announce, el, put } from "./dom.js";
 import { hold } from "./in_hand.js";
@@ -16,6 +16,7 @@ export const PX_PER_MM = 160 / 25.4; // JUDGEMENT: the density phones lay their 
 const KEYS = ["1", "2", "3", "½", "erase", "4", "5", "6", "fraction", "point", "7", "8", "9", "0", "next"];
 const MINUS = "\u2212";
 const EIGHTHS = { 1: "⅛", 2: "¼", 3: "⅜", 4: "½", 5: "⅝", 6: "¾", 7: "⅞" };
+const NO_EIGHTHS = ["8", "9", "0", "½", "point"];
 
 export function pad(host, options) {
   const shown = { other: el("span", { class: "other" }), typed: el("output", { class: "typed" }), unit: el("span", { class: "unit" }) };
@@ -53,7 +54,7 @@ function byKeyboard(host, around) {
     else if (event.key === "Backspace") pressed(around, "erase");
     else if (event.key === "Escape") history.back();
     else if (event.key === "-" && around.kind.lower_hard < 0) signed(around);
-    else if (/^[\d.,/'"<>~ ]$/.test(event.key)) write(around, event.key);
+    else if (/^[\d.,/'"<>~ ]$/.test(event.key)) write(around, (around.state.eighths && EIGHTHS[event.key]) || event.key);
     else return;
     event.preventDefault();
   };
@@ -106,6 +107,7 @@ function refresh(around) {
   const { found, wrong } = readNow(around);
   const unit = boxUnit(kind, system), label = unitLabel(unit);
   for (const [key, eighth] of Object.entries(EIGHTHS)) put(around.keys[key], state.eighths ? eighth : key);
+  for (const key of NO_EIGHTHS) around.keys[key].disabled = state.eighths;
   around.keys.fraction.setAttribute("aria-pressed", state.eighths);
   put(shown.typed, asWritten(state.text));
   hold(shown.typed, Boolean(state.text));
@@ -137,8 +139,11 @@ async function keep(around, given = null) {
   const { state, kind, ready, onSave, said, save } = around;
   const { found, wrong } = given ? { found: given } : readNow(around);
   const missing = given ? "" : ready?.();
-  if (state.saving || !found || missing) {
-    announce(missing || wrong || say("field.pad.nothing"));
+  if (state.saving) return;
+  if (!found || missing) {
+    announce(found ? missing : wrong || say("field.pad.nothing"));
+    if (found) around.askFor?.();
+    else put(said, wrong || say("field.pad.nothing"));
     return;
   }
   state.saving = true;

@@ -2,8 +2,8 @@
 
 import { firstAnswer, readSheet, sheetFor } from "./answer.js";
 import { el, put } from "./dom.js";
-import { CARDS, lookAt, nextCard } from "./screen_look.js";
-import { SCREENS } from "./screens.js";
+import { askedLine } from "./look_saved.js";
+import { CARDS, cardOf, lookAt, nextCard } from "./screen_look.js";
 import { kindBar, lossBar, blankBar } from "./spans.js";
 import { interval, number, show as told } from "./units.js";
 import { dayTold, say } from "./words.js";
@@ -12,10 +12,11 @@ const SHOWN = 3, SETTLING_YEARS = 6; // JUDGEMENT: a tree of usual size has root
 const HIDDEN = ["none", "part"];
 
 export async function show(main, [property, id], field) {
-  const look = { field, ...await lookAt(field, property, id) };
+  const undone = (kind) => field.go("look", property, id, cardOf(kind) ?? "");
+  const look = { field, undone, ...await lookAt(field, property, id) };
   field.head(look.tree.label, say("field.answer.title"));
   const found = await answerOf(field, look);
-  put(main, found ? causes(look, found) : sharesOnly(field, look), warnings(field, look), found ? nextReadings(field, look, found) : null, keys(field, look));
+  put(main, found ? causes(look, found) : sharesOnly(field, look), warnings(field, look), found ? nextReadings(field, look, found) : null, keys(field, look, found));
 }
 
 // The readings of this look, as the sheets take them.
@@ -86,8 +87,11 @@ function sharesOnly(field, look) {
     ? say("field.answer.shoots", { tree: look.tree.label, length: length(shoots.reduce((sum, each) => sum + each, 0) / shoots.length) })
     : say("field.answer.no_shoots", { tree: look.tree.label })),
   usual ? el("p", {}, say("field.answer.class", { class: growth, low: told(kind, usual[0], field.system()), high: told(kind, usual[1], field.system()) })) : null,
-  el("p", {}, say("field.answer.later"))];
+  el("p", {}, laterTold(field.self.sheets_missing))];
 }
+
+// missing: sheets that the server was still making when it was last asked; not known where it never was.
+const laterTold = (missing) => (missing ? say("field.answer.making", { count: missing }) : say(missing === 0 ? "field.answer.no_sheet" : "field.answer.later"));
 
 function warnings(field, look) {
   const stops = look.read("probe_stop"), planted = look.all.filter((each) => each.kind === "planting_year" && each.value).at(-1);
@@ -105,10 +109,14 @@ function nextReadings(field, look, { next = [] }) {
     el("ul", { class: "list" }, next.slice(1).map((each) => el("li", {}, el("span", {}, named(each)), el("span", {}, minutes(each))))));
 }
 
-function keys(field, look) {
-  const card = nextCard(look);
-  const on = card && look.today.length < CARDS.length ? `#/look/${look.property}/${look.tree.id}/${card}` : `#/walk/${look.property}/${look.tree.id}`;
-  const known = card || "walk" in SCREENS;
-  return el("div", { class: "last" }, el("a", { class: "key", href: `#/trees/${look.property}` }, say("field.answer.next_tree")),
-    known ? el("a", { class: "key weld", href: on }, say("field.answer.take")) : null);
+// Where a reading is offered, taking it is the main key; else the next tree.
+function keys(field, look, found) {
+  const card = nextCard(look), offered = Boolean(found?.next?.length);
+  const first = card && look.today.length < CARDS.length;
+  const on = first ? `#/look/${look.property}/${look.tree.id}/${card}` : `#/walk/${look.property}/${look.tree.id}`;
+  const more = offered ? say("field.answer.take") : say(first ? "field.tree.look" : "field.tree.walk_key");
+  const next = el("a", { class: offered ? "key" : "key weld", href: `#/trees/${look.property}` }, say("field.answer.next_tree"));
+  const take = el("a", { class: offered ? "key weld" : "key", href: on }, more);
+  const undo = askedLine(look, "");
+  return [undo.querySelector(".undo") ? undo : null, el("div", { class: "last" }, offered ? [next, take] : [take, next])];
 }

@@ -9,7 +9,7 @@ const WAYS = ["all", "crowns", "pits", "odd", "even"];
 
 export async function show(main, [property, tree], field) {
   const look = await treeNow(field, property, tree);
-  field.head(say("field.divide.title"), look.ground.property?.name ?? "");
+  field.head(look.tree.label, say("field.divide.title"));
   const mine = field.self.settings?.divide?.[property];
   const now = mine?.day === field.day() ? mine.takes : "all";
   const take = async (takes) => {

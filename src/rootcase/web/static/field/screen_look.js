@@ -3,9 +3,11 @@
 import { el, put } from "./dom.js";
 import { groundCard, flareCard } from "./look_choices.js";
 import { rodCard, shootsCard } from "./look_numbers.js";
+import { typedTold } from "./look_saved.js";
 import { speciesCard } from "./look_species.js";
 import { photoKey } from "./photo_key.js";
 import { treeCutOpen } from "./section.js";
+import { show as written } from "./units.js";
 import { say } from "./words.js";
 
 export const CARDS = ["species", "shoots", "rod", "ground", "flare"];
@@ -18,10 +20,11 @@ export async function show(main, [property, tree, asked], field) {
   const card = CARDS.includes(asked) ? asked : nextCard(look) ?? CARDS[0];
   field.head(look.tree.label, say("field.look.of", { at: CARDS.indexOf(card) + 1, all: CARDS.length }));
   const question = el("section", { class: "question" });
-  put(main, el("div", { class: `look ${card}` }, pictureOf(look, card), question));
+  put(main, el("div", { class: "look" }, pictureOf({ ...look, field }, card), question));
   const again = () => show(main, [property, tree, card], field);
   const onward = async () => onwardFrom(field, await lookAt(field, property, tree), card);
-  SHOWN[card](main.firstChild, question, { ...look, field, card, times: TIMES, again, onward, photo: photoKey(field, look, again) });
+  const undone = (kind) => (cardOf(kind) ? field.go("look", property, tree, cardOf(kind)) : again());
+  SHOWN[card](main.firstChild, question, { ...look, field, card, times: TIMES, again, onward, undone, photo: photoKey(field, look, again) });
 }
 
 // The tree with what this look has read, which is what was read today; the species also what stands from before.
@@ -36,7 +39,8 @@ export async function lookAt(field, property, id) {
   return { property, ground, tree, pits: own, all, today, read: (kind) => (kind === "species" ? all : today).filter((each) => each.kind === kind) };
 }
 
-const done = (look, card) => look.read(OF[card]).length >= (["shoots", "rod"].includes(card) ? TIMES : 1);
+export const cardOf = (kind) => CARDS.find((card) => OF[card] === kind);
+export const done = (look, card) => look.read(OF[card]).length >= (["shoots", "rod"].includes(card) ? TIMES : 1);
 
 export const nextCard = (look, after = "") => {
   const from = CARDS.indexOf(after) + 1;
@@ -57,8 +61,12 @@ function pictureOf(look, now) {
   return treeCutOpen({ told, done: finished, now });
 }
 
+// What the answer takes of a card: of several lengths their mean.
 function readTold(look, card) {
-  const shoots = look.read("shoot_length_last").filter((each) => each.value != null);
-  if (card !== "shoots" || !shoots.length) return say(`field.look.short.${card}`);
-  return say("field.look.shoots_told", { length: shoots[0].typed });
+  const read = look.read(OF[card]), lengths = read.filter((each) => each.value != null), kind = look.field.kinds[OF[card]];
+  if (!lengths.length) return card === "species" ? nameTold(look.field, read.at(-1)) : typedTold(read.at(-1));
+  const mean = lengths.reduce((sum, each) => sum + each.value, 0) / lengths.length;
+  return say(`field.look.${card}_told`, { length: written(kind, mean, look.field.system()) });
 }
+
+const nameTold = ({ catalogue }, read) => catalogue.species.find(([name]) => name === read.choice)?.[1].split("|")[0] || typedTold(read);

@@ -22,7 +22,8 @@ export async function show(main, [property, id, action = ""], field, words = "")
   if (!reading) throw new Error(say("field.reading.none"));
   const kind = field.kinds[reading.kind], standing = ground.readings.find((each) => each.slot === reading.slot && each.stands);
   const of = ["trees", "pits", "samples", "places", "visits"].flatMap((list) => ground[list] ?? []).find((each) => each.id === reading.of);
-  field.head(kind?.label ?? reading.kind, of?.label ?? of?.name ?? "");
+  const tree = ground.trees.find((each) => [of?.id, of?.tree_id].includes(each.id));
+  field.head(tree?.label ?? ground.property.name, kind?.label ?? reading.kind, tree && `#/tree/${property}/${tree.id}`);
   const said = el("p", { class: "count", role: "status" }, words);
   const done = async (told) => {
     announce(told);
@@ -53,7 +54,7 @@ function told({ field, reading, kind }) {
   const rows = [["value", both], ["meaning", kind?.choices?.[reading.choice]], ["by", reading.observer || say("quantity.not_known")], ["day", reading.day && dayTold(reading.day)],
     ["depth", depth], ["year", reading.growth_year], ["with", Object.entries(reading.attributes ?? {}).filter(([name]) => name !== "photo").map((pair) => pair.map(codeTold).join(": ")).join(", ")]];
   return [el("dl", { class: "about-reading" }, rows.filter(([, value]) => value).flatMap(([name, value]) => [el("dt", {}, say(`field.reading.${name}`)), el("dd", {}, String(value))])),
-    reading.own ? stateTold(reading.state) : "", ...(reading.doubts ?? []).map((doubt) => el("p", { class: "said doubt" }, doubt))];
+    reading.own ? stateTold(reading.state, reading.id) : "", ...(reading.doubts ?? []).map((doubt) => el("p", { class: "said doubt" }, doubt))];
 }
 
 // Two phones corrected one reading: both stay, one is chosen.

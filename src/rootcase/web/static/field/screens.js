@@ -1,25 +1,26 @@
 // The screens, by the first part of an address such as #/tree/PROPERTY/TREE. Each module exports
-// `async show(main, args, field)`; `entry` pages stay light at dusk, `place` is the one of the five they belong to.
+// `async show(main, args, field)`; `entry` pages stay light at dusk, `place` is the one of the five they belong to, `up`
+// what the first name in the head leads to.
 
 export const SCREENS = {
   today: { place: "today", load: () => import("./screen_today.js") },
   trees: { place: "trees", load: () => import("./screen_trees.js") },
-  tree: { place: "trees", load: () => import("./screen_tree.js") },
-  look: { place: "trees", entry: true, load: () => import("./screen_look.js") },
-  answer: { place: "trees", load: () => import("./screen_answer.js") },
-  walk: { place: "trees", load: () => import("./screen_walk.js") },
-  form: { place: "trees", entry: true, load: () => import("./screen_form.js") },
-  pit: { place: "trees", entry: true, load: () => import("./screen_pit.js") },
-  missing: { place: "trees", load: () => import("./screen_missing.js") },
-  reading: { place: "trees", load: () => import("./screen_reading.js") },
-  yardstick: { place: "trees", entry: true, load: () => import("./screen_yardstick.js") },
-  divide: { place: "trees", load: () => import("./screen_divide.js") },
+  tree: { place: "trees", up: "property", load: () => import("./screen_tree.js") },
+  look: { place: "trees", up: "tree", entry: true, load: () => import("./screen_look.js") },
+  answer: { place: "trees", up: "tree", load: () => import("./screen_answer.js") },
+  walk: { place: "trees", up: "tree", load: () => import("./screen_walk.js") },
+  form: { place: "trees", up: "tree", entry: true, load: () => import("./screen_form.js") },
+  pit: { place: "trees", up: "tree", entry: true, load: () => import("./screen_pit.js") },
+  missing: { place: "trees", up: "tree", load: () => import("./screen_missing.js") },
+  reading: { place: "trees", up: "property", load: () => import("./screen_reading.js") },
+  yardstick: { place: "trees", up: "tree", entry: true, load: () => import("./screen_yardstick.js") },
+  divide: { place: "trees", up: "tree", load: () => import("./screen_divide.js") },
   tools: { place: "trees", load: () => import("./screen_tools.js") },
   plans: { place: "plans", load: () => import("./screen_plans.js") },
   make: { place: "make", load: () => import("./screen_make.js") },
   proof: { place: "proof", load: () => import("./screen_proof.js") },
-  phone: { place: "today", load: () => import("./screen_phone.js") },
-  job: { place: "plans", load: () => import("./screen_job.js") },
-  waiting: { place: "today", load: () => import("./screen_waiting.js") },
-  settings: { place: "today", load: () => import("./screen_settings.js") },
+  phone: { load: () => import("./screen_phone.js") },
+  job: { place: "plans", up: "property", load: () => import("./screen_job.js") },
+  waiting: { load: () => import("./screen_waiting.js") },
+  settings: { load: () => import("./screen_settings.js") },
 };

@@ -4,12 +4,12 @@ import { el } from "./dom.js";
 import { say } from "./words.js";
 
 const AT = { species: [15, 26], shoots: [15, 62], flare: [15, 112], ground: [15, 160], rod: [101, 166] };
-const NUMBERS = { species: 1, shoots: 2, rod: 3, ground: 4, flare: 5 };
+const CARDS = Object.keys(AT), MOST = 12;
 const HATCH = 9, DASHES = 5;
 
 // told: by card what to say beside it; done: which are read; now: the one asked.
 export function treeCutOpen({ told, done, now }) {
-  const spoken = Object.keys(NUMBERS).map((card) => `${NUMBERS[card]} ${told[card]}`).join(", ");
+  const spoken = CARDS.map((card) => told[card]).join(", ");
   return el("svg", { class: "cut", viewBox: "0 0 118 218", role: "img", "aria-label": say("field.look.picture", { told: spoken }) },
     el("path", { class: "crown", d: "M-20 2C78 0 116 12 116 46C116 78 76 88 -20 88z" }),
     el("path", { class: "wood", d: "M12 20L10 128q-2 9-9 12h28q-7-3-9-12L18 20z" }),
@@ -17,7 +17,7 @@ export function treeCutOpen({ told, done, now }) {
     el("path", { class: "surface", d: "M-2 140H120" }),
     el("path", { class: "rod", d: "M101 118V200" }), el("path", { class: "rod inner", d: "M101 118V200" }),
     el("path", { class: "rod grip", d: "M91 118h20" }), el("path", { class: "tip", d: "M95.5 196h11l-5.5 10z" }),
-    Object.keys(NUMBERS).map((card) => mark(card, told[card], done.has(card) ? "done" : card === now ? "asked" : "open")));
+    CARDS.map((card) => mark(card, told[card], done.has(card) ? "done" : card === now ? "asked" : "open")));
 }
 
 function hatch() {
@@ -31,10 +31,11 @@ function hatch() {
 function mark(card, told, state) {
   const [x, y] = AT[card];
   const rod = card === "rod";
-  return el("g", { class: `mark ${state}` }, el("circle", { cx: x, cy: y, r: 12 }),
-    el("text", { class: "number", x, y: y + 5, "text-anchor": "middle" }, String(NUMBERS[card])),
-    el("text", { class: "told", x: rod ? 86 : x + 18, y: rod ? 203 : y + 5, "text-anchor": rod ? "end" : "start" }, told));
+  return el("g", { class: `mark ${state}` }, el("circle", { cx: x, cy: y, r: 8 }),
+    el("text", { class: "told", x: rod ? 86 : x + 14, y: rod ? 203 : y + 5, "text-anchor": rod ? "end" : "start" }, short(told)));
 }
+
+const short = (told) => (told.length > MOST ? `${told.slice(0, MOST - 1)}…` : told);
 
 // A shoot from the last full ring of scars to its bud.
 export const shootDrawn = () => el("svg", { class: "glyph shoot", viewBox: "0 0 180 44", role: "img", "aria-label": say("field.look.scars") },

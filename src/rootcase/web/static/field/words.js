@@ -15,6 +15,7 @@ export function say(key, values = {}) {
   });
 }
 
+export const knows = (key) => key in words;
 export const listed = (key) => say(key).split("|");
 
 // 3 May, 3 May 2026 where the year is asked for; of a day such as 2026-05-03.
