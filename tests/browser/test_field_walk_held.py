@@ -57,6 +57,7 @@ def test_two_taps_open_one_tree_and_a_full_phone_says_so(walk: Walk) -> None:
     page, opened = walk.page, f"id => {BOOK}.then(book => book.events(id)).then(all => all.map(each => each.kind))"
     before = len(page.evaluate(opened, walk.property))
     walk.go("trees", "new")
+    page.get_by_label("Where it stands").select_option(index=1)
     page.evaluate(FULL, True)
     page.evaluate(TWICE)
     expect(page.locator(".fault")).to_contain_text("Not saved")
