@@ -75,8 +75,9 @@ def test_a_lost_phone_is_refused_until_it_is_found_and_that_it_asks_is_noted(sto
     assert (found.lost, found.last_heard, found.waiting) == (NOW, LATER, (5, 0))
     mark_lost(store, asked.id, LATER)
     assert phone_of(store, asked.id).lost == NOW, "the first word stands"
-    mark_found(store, asked.id)
-    assert heard(store, asked, "crew1", LATER).lost is None
+    mark_found(store, asked.id, LATER)
+    again = heard(store, asked, "crew1", LATER)
+    assert (again.lost, again.found) == (None, LATER)
 
 
 def test_another_practice_neither_sees_nor_marks_a_phone(store: Store, tmp_path: Path) -> None:
@@ -84,7 +85,7 @@ def test_another_practice_neither_sees_nor_marks_a_phone(store: Store, tmp_path:
     heard(store, asked, "crew1", NOW)
     other = open_store(tmp_path / "fieldbook.sqlite", "other")
     assert phones_of(other) == ()
-    for change in (lambda: mark_lost(other, asked.id, NOW), lambda: mark_found(other, asked.id),
+    for change in (lambda: mark_lost(other, asked.id, NOW), lambda: mark_found(other, asked.id, NOW),
                    lambda: call_phone(other, asked.id, "x")):
         with pytest.raises(Missing, match="no such phone"):
             change()
