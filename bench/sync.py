@@ -28,7 +28,7 @@ from rootcase.fieldbook.events import (
     body_text,
 )
 from rootcase.fieldbook.fieldbook import Fieldbook, open_fieldbook
-from rootcase.fieldbook.sound import Sent
+from rootcase.fieldbook.store.sent import Sent
 from rootcase.ground.ids import IdMaker
 
 NOW = datetime(2016, 1, 15, 12, tzinfo=UTC)

@@ -17,8 +17,7 @@ from playwright.sync_api import Browser, Page, ViewportSize, expect
 
 from rootcase.casework.first_answer.packed import packed
 from rootcase.fieldbook.fieldbook import open_fieldbook
-from rootcase.fieldbook.sound import Sent
-from rootcase.fieldbook.taking_in import take_in
+from rootcase.fieldbook.store.sent import Sent
 from tests.browser.looking import CHECKS, RULES
 from tests.browser.pages import Known
 from tests.casework.random_sheet import random_sheet
@@ -174,7 +173,7 @@ def test_a_first_look_takes_few_taps_and_is_kept_as_the_fieldbook_has_it(
     assert ("root_flare_state", "none") in read
     shutil.copy(desk_folder / "demo.sqlite", tmp_path / "demo.sqlite")
     with open_fieldbook(tmp_path / "demo.sqlite", now=lambda: LONG_AFTER) as book:
-        taken = take_in(book.store, [Sent(**each) for each in phone.events()], LONG_AFTER)
+        taken = book.taking_in.take([Sent(**each) for each in phone.events()], LONG_AFTER)
     assert [each.error for each in taken if each.state != "new"] == []
 
 

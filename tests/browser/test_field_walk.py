@@ -15,7 +15,7 @@ from PIL import Image
 from playwright.sync_api import FilePayload, expect
 
 from rootcase.fieldbook.fieldbook import open_fieldbook
-from rootcase.fieldbook.sound import Sent
+from rootcase.fieldbook.store.sent import Sent
 from rootcase.ground.dates import last_finished_season
 from rootcase.records.people import UNBOUND, Bounds
 from tests.browser.looking import RULES

@@ -25,9 +25,9 @@ from rootcase.fieldbook.events import (
     read_body,
 )
 from rootcase.fieldbook.people.tokens import written
-from rootcase.fieldbook.sound import Sent
 from rootcase.fieldbook.store import Store, open_store
 from rootcase.fieldbook.store.keeping import generations
+from rootcase.fieldbook.store.sent import Sent
 from rootcase.fieldbook.taking_in import TakenIn, TakingIn
 from rootcase.fieldbook.view import view
 from rootcase.ground.ids import IdMaker

@@ -15,7 +15,6 @@ from rootcase.fieldbook.fieldbook import Fieldbook
 from rootcase.fieldbook.intake.archive import open_archive
 from rootcase.fieldbook.put_on import PutOnLogged
 from rootcase.fieldbook.put_on_log import put_on_of
-from rootcase.fieldbook.taking_in import take_in
 from rootcase.ground.errors import Missing
 from rootcase.records.field import PutOn
 from rootcase.records.people import UNBOUND, Bounds
@@ -39,7 +38,7 @@ def test_what_was_put_on_what_waits_and_what_does_not_fit_come_back_with_an_arch
                                      by="crew1", amount="3 in", note="=1+1"))
         waits = sent(book, trunk(book, 301.0, visit="v 9"))
         wrong = sent(book, trunk(book, 90_000.0, slot="phone 1/2"))
-        told = take_in(book.store, [log, waits, wrong], NOW, within=Bounds("crew1"))
+        told = book.taking_in.take([log, waits, wrong], NOW, within=Bounds("crew1"))
         assert [each.state for each in told] == ["new", "waiting", "refused"]
         with pytest.raises(Missing, match=r"rests on it \(1 in all\) \(got put on logged\)"):
             book.undo_import(property_id, "wrong file")

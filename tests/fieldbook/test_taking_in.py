@@ -29,8 +29,8 @@ from rootcase.fieldbook.events import (
 )
 from rootcase.fieldbook.fieldbook import Fieldbook
 from rootcase.fieldbook.put_on import PutOnLogged
-from rootcase.fieldbook.sound import Sent
-from rootcase.fieldbook.taking_in import TakenIn, take_in
+from rootcase.fieldbook.store.sent import Sent
+from rootcase.fieldbook.taking_in import TakenIn
 from rootcase.ground.errors import Missing
 from rootcase.ground.ids import IdMaker
 from rootcase.records.observe import PropertyRecord
@@ -73,7 +73,7 @@ def sent_of(book: Fieldbook, property_id: str, body: Body) -> Sent:
 
 
 def taken(book: Fieldbook, *wanted: Sent) -> tuple[TakenIn, ...]:
-    return take_in(book.store, wanted, NOW)
+    return book.taking_in.take(wanted, NOW)
 
 
 def test_a_new_event_is_kept_and_answered_for_by_id_and_hash(book: Fieldbook) -> None:
@@ -181,10 +181,10 @@ def test_nothing_that_does_not_fit_comes_in(book: Fieldbook) -> None:
 def test_a_visit_is_its_sender_s_own_where_nothing_more_is_allowed(book: Fieldbook) -> None:
     made = [sent(book, VisitStarted(slot=f"phone 1/{who}", visit=new_id(), label=who or "-", day=NOW.date(),
                                     observer=who)) for who in ("crew1", "owner1", "")]
-    told = take_in(book.store, made, NOW, within=Bounds("crew1"))
+    told = book.taking_in.take(made, NOW, within=Bounds("crew1"))
     assert [each.state for each in told] == ["new", "refused", "refused"]
     assert told[1].right == "crew1"
-    assert [each.state for each in take_in(book.store, made, NOW)] == ["known", "new", "new"]
+    assert [each.state for each in book.taking_in.take(made, NOW)] == ["known", "new", "new"]
 
 
 CREW1, CREW2 = Bounds("crew1"), Bounds("crew2")
@@ -199,12 +199,12 @@ def test_a_reading_moved_to_the_right_tree_by_another_stays_its_observer_s(book:
     record = held(book)
     wrong, right = (tree.id for tree in record.trees[:2])
     first = sent(book, trunk(book, 301.0, visit="v 9", of=wrong))
-    assert [each.state for each in take_in(book.store, [visit_by(book, "crew1", "v 9"), first], NOW, within=CREW1)] == [
+    assert [each.state for each in book.taking_in.take([visit_by(book, "crew1", "v 9"), first], NOW, within=CREW1)] == [
         "new", "new"]
     moved = sent(book, ReadingCorrected(slot="phone 1/1", supersedes=first.id, kind="dbh", of=right, visit="v 9",
                                         typed="301.0 mm", value=301.0, reason="the other tree"))
     anew = sent(book, trunk(book, 301.0, visit="v 9", of=right, slot="phone 2/1"))
-    assert [each.state for each in take_in(book.store, [moved, anew], NOW, within=CREW2)] == ["new", "refused"]
+    assert [each.state for each in book.taking_in.take([moved, anew], NOW, within=CREW2)] == ["new", "refused"]
     assert [(each.of, each.observer) for each in held(book).readings if each.visit_id == "v 9"] == [(right, "crew1")]
 
 
@@ -221,7 +221,7 @@ def test_who_may_not_change_a_property_names_what_is_new_and_renames_nothing(boo
            replace(put_on, amount="4 in")]
     made = [*(sent(book, body) for body in own), visit_by(book, "crew1", "v 9"),
             visit_by(book, "crew1", "v 9", label="morning")]
-    assert [each.state for each in take_in(book.store, made, NOW, within=CREW1)] == ["new"] * 8
+    assert [each.state for each in book.taking_in.take(made, NOW, within=CREW1)] == ["new"] * 8
     before = held(book)
     bodies = [TreeOpened(slot=slots[tree][0], supersedes=slots[tree][1], tree=tree, label="x", place=place),
               PlaceOpened(slot=slots[place][0], supersedes=slots[place][1], place=place, name="x", place_kind=""),
@@ -233,14 +233,14 @@ def test_who_may_not_change_a_property_names_what_is_new_and_renames_nothing(boo
               VisitStarted(slot="slot v 9", visit="v 9", label="x", day=NOW.date(), observer="crew2"),
               VisitStarted(slot="slot v 9", visit="v 8", label="x", day=NOW.date(), observer="crew2")]
     late = [sent(book, body) for body in bodies]
-    assert [each.state for each in take_in(book.store, late, NOW, within=CREW2)] == ["refused"] * 9
+    assert [each.state for each in book.taking_in.take(late, NOW, within=CREW2)] == ["refused"] * 9
     assert held(book) == before
     assert {taken(book, each)[0].state for each in late[:7]} == {"new"}, "who may change the property may"
 
 
 def test_what_waited_comes_in_with_the_rights_its_sender_had(book: Fieldbook) -> None:
     own, others = sent(book, trunk(book, visit="v 9")), sent(book, trunk(book, visit="v 8", slot="phone 1/2"))
-    told = take_in(book.store, [own, others], NOW, within=CREW1)
+    told = book.taking_in.take([own, others], NOW, within=CREW1)
     assert [each.state for each in told] == ["waiting", "waiting"]
     taken(book, visit_by(book, "crew1", "v 9"), visit_by(book, "owner1", "v 8"))
     assert [each.id for each in book.aside.kept(CREW1)] == [others.id]
@@ -313,7 +313,7 @@ def test_what_is_kept_aside_is_put_right_let_go_or_kept_as_text(book: Fieldbook)
 
 def test_whoever_speaks_of_their_own_visits_alone_sees_and_settles_what_they_sent(book: Fieldbook) -> None:
     wrong = sent(book, VisitStarted(slot="x", visit=new_id(), label="-", day=NOW.date(), observer="other"))
-    assert take_in(book.store, [wrong], NOW, within=Bounds("crew1"))[0].state == "refused"
+    assert book.taking_in.take([wrong], NOW, within=Bounds("crew1"))[0].state == "refused"
     assert [each.id for each in book.aside.kept(Bounds("crew1"))] == [wrong.id]
     assert book.aside.kept(Bounds("crew2")) == ()
     with pytest.raises(Missing, match="needs somebody"):

@@ -18,7 +18,7 @@ from rootcase.fieldbook.fieldbook import Fieldbook
 from rootcase.fieldbook.people.phones import heard, mark_lost
 from rootcase.fieldbook.people.register import add_person, end_person
 from rootcase.fieldbook.people.sealing_keys import SealingPair
-from rootcase.fieldbook.taking_in import Sent
+from rootcase.fieldbook.store.sent import Sent
 from rootcase.ground.errors import ImpossibleValue, Missing, UnreadableValue
 from rootcase.records.people import UNBOUND, Bounds, PhoneAsked
 from rootcase.services.people import bounds

@@ -12,8 +12,7 @@ from fastapi.testclient import TestClient
 
 from rootcase.fieldbook.events import Event, TreeOpened, body_text
 from rootcase.fieldbook.fieldbook import open_fieldbook
-from rootcase.fieldbook.sound import Sent
-from rootcase.fieldbook.taking_in import take_in
+from rootcase.fieldbook.store.sent import Sent
 from rootcase.ground.ids import IdMaker
 from rootcase.report.text.cases import tree_cases
 from rootcase.report.text.one_tree import headline
@@ -86,7 +85,7 @@ def test_a_tree_that_came_after_the_casework_stands_in_the_list_too(app_to_chang
     made = Event(IdMaker(lambda: 1452859200000, bytes)(), ground.practice_id, ground.id, "2016-01-15T11:00:00.000Z",
                  "phone 1", body)
     sent = Sent(made.id, ground.id, body.KIND, made.made_at, made.device, body_text(body), made.hash)
-    assert [each.state for each in take_in(book.store, [sent], NOW)] == ["new"]
+    assert [each.state for each in book.taking_in.take([sent], NOW)] == ["new"]
     assert desk.kept(OWN, ground).casework is not None
     for address in ("/trees", f"/properties/{ground.id}"):
         assert f'href="/properties/{ground.id}/trees/t9">oak 99</a>' in app_to_change.get(address).text

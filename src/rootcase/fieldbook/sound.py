@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 
 from rootcase.fieldbook.body import Body
@@ -26,6 +25,7 @@ from rootcase.fieldbook.events import (
 from rootcase.fieldbook.fits import fitting_body
 from rootcase.fieldbook.people.tokens import written
 from rootcase.fieldbook.put_on import PutOnLogged
+from rootcase.fieldbook.store.sent import Sent
 from rootcase.ground.errors import ImpossibleValue, Missing, UnreadableValue
 from rootcase.ground.ids import read_id
 from rootcase.ground.words import say
@@ -38,20 +38,6 @@ _LONGEST_DEVICE, _LONGEST_BODY = 64, 20_000
 _AHEAD = timedelta(days=1)
 """JUDGEMENT: a clock that is further ahead than any time zone is wrong, and what it dates would stand above all."""
 _NUMBERS = ("number", "integer", "share", "count", "profile")
-
-
-@dataclass(frozen=True, slots=True)
-class Sent:
-    """An event as its maker sends it; the hash is its maker's."""
-
-    id: str
-    property_id: str
-    kind: str
-    made_at: str
-    device: str
-    body: str
-    """Canonical text."""
-    hash: str
 
 
 def sound_event(practice_id: str, sent: Sent, arrived: datetime) -> Event:

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field, fields
+from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from hashlib import sha256
 from types import MappingProxyType
@@ -18,9 +18,9 @@ from typing import Literal
 from rootcase.fieldbook.events import Event, ImportUndone, PropertyOpened, ReadingTakenBack, SheetImported
 from rootcase.fieldbook.holding import Holding
 from rootcase.fieldbook.people.tokens import read_moment, written
-from rootcase.fieldbook.sound import Sent, moment_of, sound_event
+from rootcase.fieldbook.sound import moment_of, sound_event
 from rootcase.fieldbook.store import Store
-from rootcase.fieldbook.store.sent import Clock, KeptAside, Waiting
+from rootcase.fieldbook.store.sent import Clock, KeptAside, Sent, Waiting
 from rootcase.fieldbook.store.store import Writing
 from rootcase.fieldbook.store.together import Together
 from rootcase.ground.errors import ImpossibleValue, RootcaseError, UnreadableValue
@@ -214,20 +214,19 @@ class _Looked:
             for each in list(self._waiting.values()):
                 sender = Sender(Bounds(each.bound_to, frozenset(each.barred.split())), each.code,
                                 read_moment(each.arrived_at))
-                sent = sent_of(each)
                 try:
-                    self._admit(sent, sender)
+                    self._admit(each, sender)
                 except RootcaseError as refusal:
                     del self._waiting[each.id]
-                    self._lay_aside(sent, sender, refusal, "refused", sent.hash)
+                    self._lay_aside(each, sender, refusal, "refused", each.hash)
 
     def _lay_aside(self, sent: Sent, sender: Sender, refusal: RootcaseError, state: _Aside, held: str) -> TakenIn:
         """Keep it as it came; waiting: it may fit, and nobody has looked through it yet."""
         mark = mark_of(sent)
         if mark not in self._aside:
             self._new_aside[mark] = self._aside[mark] = KeptAside(
-                mark, sent.id, sent.property_id, sent.kind, sent.made_at, sent.device, sent.body, sent.hash,
-                sender.by, written(sender.arrived), str(refusal), refusal.right, unseen=state == "waiting")
+                **sent.as_sent(), code=sender.by, arrived_at=written(sender.arrived), mark=mark, why=str(refusal),
+                right=refusal.right, unseen=state == "waiting")
         elif self._aside[mark].unseen and state != "waiting":
             self._settled.append(({"mark": mark}, {"why": str(refusal), "right": refusal.right, "unseen": False}))
         return TakenIn(sent.id, state, held, str(refusal), refusal.right, self._aside[mark].settled)
@@ -262,25 +261,14 @@ class _Looked:
         return TakenIn(told.id, "waiting" if kept.unseen else "refused", told.hash, kept.why, kept.right)
 
 
-def take_in(store: Store, sent: Iterable[Sent], now: datetime, *, within: Bounds = UNBOUND) -> tuple[TakenIn, ...]:
-    """Take in what came by another way than a phone's own sending, as from a file."""
-    return TakingIn(store).take(sent, now, within=within)
-
-
-def sent_of(kept: Waiting | KeptAside) -> Sent:
-    """What waits or was kept aside, as it was sent."""
-    return Sent(*(getattr(kept, field.name) for field in fields(Sent)))
-
-
 def mark_of(sent: Sent) -> str:
     """SHA-256 of all that was sent of one event."""
-    said = [sent.id, sent.property_id, sent.kind, sent.made_at, sent.device, sent.body, sent.hash]
-    return sha256(json.dumps(said).encode("ascii")).hexdigest()
+    return sha256(json.dumps([*sent.as_sent().values()]).encode("ascii")).hexdigest()
 
 
 def _waiting(sent: Sent, sender: Sender, lacks: str) -> Waiting:
-    return Waiting(sent.id, sent.property_id, sent.kind, sent.made_at, sent.device, sent.body, sent.hash, sender.by,
-                   sender.within.code, " ".join(sorted(sender.within.barred)), lacks, written(sender.arrived))
+    return Waiting(**sent.as_sent(), code=sender.by, arrived_at=written(sender.arrived), bound_to=sender.within.code,
+                   barred=" ".join(sorted(sender.within.barred)), needs=lacks)
 
 
 def _clock(sender: Sender, sent: tuple[Sent, ...]) -> Clock | None:

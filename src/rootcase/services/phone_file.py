@@ -18,7 +18,7 @@ from typing import Any, TypeVar
 
 from rootcase.fieldbook.fieldbook import Fieldbook
 from rootcase.fieldbook.people.phones import phones_of, to_look_through
-from rootcase.fieldbook.sound import Sent
+from rootcase.fieldbook.store.sent import Sent
 from rootcase.fieldbook.taking_in import TakenIn
 from rootcase.ground.errors import FileError, ImpossibleValue, RootcaseError
 from rootcase.ground.words import say

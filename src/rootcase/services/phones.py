@@ -10,7 +10,6 @@ from rootcase.fieldbook.people.phones import mark_lost
 from rootcase.fieldbook.people.register import person
 from rootcase.fieldbook.people.sessions import end_sessions
 from rootcase.fieldbook.store.sent import KeptAside
-from rootcase.fieldbook.taking_in import sent_of
 from rootcase.records.people import Bounds, Phone
 from rootcase.services.people import bounds
 
@@ -35,5 +34,5 @@ def take_in_unseen(fieldbook: Fieldbook, phone: Phone, within: Bounds, now: date
         if code:
             whose = person(fieldbook.store, code)
             theirs = bounds(whose.code, whose.role, may_sign=whose.may_sign)
-        fieldbook.taking_in.take([sent_of(each) for each in kept if each.code == code], now, within=theirs, by=code,
+        fieldbook.taking_in.take([each for each in kept if each.code == code], now, within=theirs, by=code,
                                  looked_by=by)

@@ -44,8 +44,8 @@ from rootcase.fieldbook.people.phones import phones_of, to_look_through
 from rootcase.fieldbook.people.register import person
 from rootcase.fieldbook.people.sealing_keys import SealingPair, keep_pair, newest_pair, pair_of
 from rootcase.fieldbook.people.tokens import read_moment, written
-from rootcase.fieldbook.sound import Sent
 from rootcase.fieldbook.store import Store
+from rootcase.fieldbook.store.sent import Sent
 from rootcase.fieldbook.taking_in import TakenIn
 from rootcase.ground.errors import ImpossibleValue, Missing, UnreadableValue
 from rootcase.ground.words import say

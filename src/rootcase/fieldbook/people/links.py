@@ -11,7 +11,7 @@ from sqlalchemy import Row, insert, select, update
 from rootcase.fieldbook.people.tokens import new_token, read_moment, read_perhaps, token_hash, written
 from rootcase.fieldbook.store import Store
 from rootcase.fieldbook.store.door import client_links
-from rootcase.fieldbook.store.store import know_practice
+from rootcase.fieldbook.store.practices import know_practice
 from rootcase.ground.errors import Missing, OutOfRange
 from rootcase.ground.ids import IdMaker
 from rootcase.ground.words import say

@@ -12,7 +12,7 @@ from sqlalchemy import Connection, Row, insert, select, update
 from rootcase.fieldbook.people.tokens import read_moment, read_perhaps, written
 from rootcase.fieldbook.store import Store
 from rootcase.fieldbook.store.door import phones
-from rootcase.fieldbook.store.store import know_practice
+from rootcase.fieldbook.store.practices import know_practice
 from rootcase.ground.errors import ImpossibleValue, Missing
 from rootcase.ground.ids import read_id
 from rootcase.ground.length import MOST_NAME, require_length

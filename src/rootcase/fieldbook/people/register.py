@@ -15,8 +15,8 @@ from rootcase.fieldbook.people.attempts import forget_attempts
 from rootcase.fieldbook.people.tokens import read_perhaps, written
 from rootcase.fieldbook.store import Store
 from rootcase.fieldbook.store.door import invitations, sessions, sign_ins
+from rootcase.fieldbook.store.practices import know_practice
 from rootcase.fieldbook.store.schema import people
-from rootcase.fieldbook.store.store import know_practice
 from rootcase.ground.errors import ImpossibleValue, Missing, UnreadableValue
 from rootcase.ground.words import say
 from rootcase.records.observe import System

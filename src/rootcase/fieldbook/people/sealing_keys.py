@@ -11,7 +11,7 @@ from sqlalchemy import Row, insert, select
 from rootcase.fieldbook.people.tokens import written
 from rootcase.fieldbook.store import Store
 from rootcase.fieldbook.store.door import sealing_keys
-from rootcase.fieldbook.store.store import know_practice
+from rootcase.fieldbook.store.practices import know_practice
 
 
 @dataclass(frozen=True, slots=True)

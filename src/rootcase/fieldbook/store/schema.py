@@ -129,21 +129,22 @@ people = Table(
     ForeignKeyConstraint(["practice_id"], ["practices.practice_id"]),
 )
 
+
+def _as_sent() -> tuple[Column[str], ...]:
+    """An event as it arrived, whatever came of it; wider than what is sound, which is not known yet."""
+    return (Column("practice_id", String(64), nullable=False), Column("id", String(64), nullable=False),
+            Column("property_id", String(64), nullable=False), Column("kind", String(40), nullable=False),
+            Column("made_at", String(40), nullable=False), Column("device", String(64), nullable=False),
+            Column("body", Text, nullable=False), Column("hash", String(64), nullable=False),
+            Column("code", String(12), nullable=False), Column("arrived_at", String(24), nullable=False))
+
+
 waiting_events = Table(
     "waiting_events", metadata,
-    Column("practice_id", String(64), nullable=False),
-    Column("id", String(64), nullable=False),
-    Column("property_id", String(64), nullable=False),
-    Column("kind", String(40), nullable=False),
-    Column("made_at", String(40), nullable=False),
-    Column("device", String(64), nullable=False),
-    Column("body", Text, nullable=False),
-    Column("hash", String(64), nullable=False),
-    Column("code", String(12), nullable=False),
+    *_as_sent(),
     Column("bound_to", String(12), nullable=False),
     Column("barred", Text, nullable=False),
     Column("needs", Text, nullable=False),
-    Column("arrived_at", String(24), nullable=False),
     PrimaryKeyConstraint("practice_id", "id"),
     ForeignKeyConstraint(["practice_id"], ["practices.practice_id"]),
 )
@@ -151,17 +152,8 @@ waiting_events = Table(
 
 kept_aside = Table(
     "kept_aside", metadata,
-    Column("practice_id", String(64), nullable=False),
+    *_as_sent(),
     Column("mark", String(64), nullable=False),
-    Column("id", String(64), nullable=False),
-    Column("property_id", String(64), nullable=False),
-    Column("kind", String(40), nullable=False),
-    Column("made_at", String(40), nullable=False),
-    Column("device", String(64), nullable=False),
-    Column("body", Text, nullable=False),
-    Column("hash", String(64), nullable=False),
-    Column("code", String(12), nullable=False),
-    Column("arrived_at", String(24), nullable=False),
     Column("why", Text, nullable=False),
     Column("right", Text, nullable=False),
     Column("settled", String(8), nullable=False),

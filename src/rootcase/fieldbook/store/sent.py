@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, fields
 from typing import Any
 
 from sqlalchemy import (
@@ -23,12 +23,13 @@ from sqlalchemy import (
 )
 
 from rootcase.fieldbook.store.door import assignments, sendings
+from rootcase.fieldbook.store.practices import know_practice
 from rootcase.fieldbook.store.schema import clock_claims, events, kept_aside, people, waiting_events
 
 
 @dataclass(frozen=True, slots=True)
-class Waiting:
-    """An event that speaks of what is not here yet, as it was sent."""
+class Sent:
+    """An event as its maker sends it; the hash is its maker's."""
 
     id: str
     property_id: str
@@ -36,35 +37,41 @@ class Waiting:
     made_at: str
     device: str
     body: str
+    """Canonical text."""
     hash: str
+
+    def as_sent(self) -> dict[str, str]:
+        """What was sent, by name, without what was noted beside it."""
+        return {each.name: getattr(self, each.name) for each in fields(Sent)}
+
+
+@dataclass(frozen=True, slots=True)
+class Arrived(Sent):
+    """An event as it was sent, by whom, and when it arrived."""
+
     code: str
     """Who sent it."""
+    arrived_at: str
+
+
+@dataclass(frozen=True, slots=True)
+class Waiting(Arrived):
+    """An event that speaks of what is not here yet."""
+
     bound_to: str
     """Whose visits alone its sender may speak of; empty: everybody's."""
     barred: str
     """Kinds of readings that its sender may not tell, parted by spaces."""
     needs: str
     """What it speaks of that is not here: the first thing, and its id."""
-    arrived_at: str
 
 
 @dataclass(frozen=True, slots=True)
-class KeptAside:
-    """What does not fit, as it was sent, why, and what a person said of it since."""
+class KeptAside(Arrived):
+    """What does not fit, why, and what a person said of it since."""
 
     mark: str
     """SHA-256 of all that was sent."""
-    id: str
-    property_id: str
-    kind: str
-    made_at: str
-    device: str
-    body: str
-    hash: str
-    """As its sender told it."""
-    code: str
-    """Who sent it."""
-    arrived_at: str
     why: str
     right: str
     """What would be right."""
@@ -123,11 +130,8 @@ class SentReading:
         return {row.device: Clock(*row) for row in self._connection.execute(asked.order_by(sendings.c.number))}
 
 
-class SentWriting:
+class SentWriting(SentReading):
     """What can be kept of what is sent."""
-
-    _connection: Connection
-    _practice_id: str
 
     def wait(self, events: Collection[Waiting]) -> None:
         self._put(waiting_events, [asdict(each) for each in events])
@@ -168,11 +172,8 @@ class SentWriting:
 
     def _put(self, table: Any, rows: list[dict[str, Any]]) -> None:
         if rows:
-            self._know_practice()
+            know_practice(self._connection, self._practice_id)
             self._connection.execute(insert(table), [{"practice_id": self._practice_id, **row} for row in rows])
-
-    def _know_practice(self) -> None:
-        raise NotImplementedError
 
 
 def _prepared(table: Table, order: str, *which: ColumnElement[bool]) -> Select[Any]:

@@ -19,7 +19,8 @@ from rootcase.fieldbook.events import Event, ImportUndone, PropertyOpened, Sheet
 from rootcase.fieldbook.store.commits import Commits
 from rootcase.fieldbook.store.engine import refuse_other_program, refuse_shared_folder, sqlite_engine
 from rootcase.fieldbook.store.keeping import generations
-from rootcase.fieldbook.store.schema import HEAD, contacts, events, metadata, practices
+from rootcase.fieldbook.store.practices import know_practice
+from rootcase.fieldbook.store.schema import HEAD, contacts, events, metadata
 from rootcase.fieldbook.store.sent import SentReading, SentWriting
 from rootcase.fieldbook.store.weather import WeatherReading, WeatherWriting
 from rootcase.fieldbook.undone import without_undone
@@ -212,7 +213,7 @@ class Writing(Reading, WeatherWriting, SentWriting):
         """Add events that are known not to be here, each with its body's text and its hash, by this number and on."""
         if fresh:
             if first == 1:
-                self._know_practice()
+                know_practice(self._connection, self._practice_id)
             self._connection.execute(_ADD, [
                 {"practice_id": self._practice_id, "id": event.id, "property_id": event.property_id,
                  "kind": event.body.KIND, "made_at": event.made_at, "device": event.device, "body": body,
@@ -225,7 +226,7 @@ class Writing(Reading, WeatherWriting, SentWriting):
         for contact in wanted:
             if contact in self.contacts(contact.property_id):
                 continue
-            self._know_practice()
+            know_practice(self._connection, self._practice_id)
             self.erase_contact(contact.id)
             self._connection.execute(insert(contacts).values(practice_id=self._practice_id, **asdict(contact)))
             changed += 1
@@ -239,15 +240,6 @@ class Writing(Reading, WeatherWriting, SentWriting):
         """Put rows into an empty table just as they stood in another file."""
         blank = dict.fromkeys(table.columns.keys())
         self._connection.execute(insert(table), [blank | dict(row) for row in rows])
-
-    def _know_practice(self) -> None:
-        know_practice(self._connection, self._practice_id)
-
-
-def know_practice(connection: Connection, practice_id: str) -> None:
-    """What belongs to a practice needs the practice's own row first."""
-    if not connection.scalar(select(practices.c.practice_id).where(practices.c.practice_id == practice_id)):
-        connection.execute(insert(practices).values(practice_id=practice_id))
 
 
 def _event(row: Row[Any]) -> Event:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import asdict, dataclass, replace
 from datetime import date
 from hashlib import sha256
@@ -10,6 +10,7 @@ from typing import Any
 
 from sqlalchemy import ColumnElement, Connection, Row, Table, delete, insert, select, union
 
+from rootcase.fieldbook.store.practices import know_practice
 from rootcase.fieldbook.store.schema import WEATHER_FIGURES, forecast_days, stations, typical_days, weather_days
 from rootcase.records.observe import Station
 
@@ -107,8 +108,6 @@ class WeatherReading:
 class WeatherWriting(WeatherReading):
     """What can be kept of the weather."""
 
-    _know_practice: Callable[[], None]
-
     def keep_weather(self, station: str, days: Iterable[WeatherDay]) -> tuple[int, int]:
         """Keep a station's days, one that differs in the old one's place; returns how many are new, how many differ."""
         here = {day.day: day for day in self.weather(station)}
@@ -150,7 +149,7 @@ class WeatherWriting(WeatherReading):
     def _insert(self, table: Table, station: str, rows: Iterable[Mapping[str, Any]]) -> None:
         filled = [{"practice_id": self._practice_id, "station": station, **row} for row in rows]
         if filled:
-            self._know_practice()
+            know_practice(self._connection, self._practice_id)
             self._connection.execute(insert(table), filled)
 
 

@@ -8,8 +8,7 @@ from fastapi import APIRouter, Body, Depends, Path, Request, Response
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
 
 from rootcase.fieldbook.people.phones import to_look_through
-from rootcase.fieldbook.sound import Sent
-from rootcase.fieldbook.store.sent import KeptAside
+from rootcase.fieldbook.store.sent import KeptAside, Sent
 from rootcase.fieldbook.taking_in import TakenIn
 from rootcase.services.sync import Misfit
 from rootcase.services.sync import held as held_of

@@ -1,0 +1,13 @@
+"""The practice's own row: all else that belongs to it points there."""
+
+from __future__ import annotations
+
+from sqlalchemy import Connection, insert, select
+
+from rootcase.fieldbook.store.schema import practices
+
+
+def know_practice(connection: Connection, practice_id: str) -> None:
+    """What belongs to a practice needs the practice's own row first."""
+    if not connection.scalar(select(practices.c.practice_id).where(practices.c.practice_id == practice_id)):
+        connection.execute(insert(practices).values(practice_id=practice_id))
