@@ -32,7 +32,7 @@ from rootcase.fieldbook.taking_in import TakenIn, TakingIn
 from rootcase.fieldbook.view import view
 from rootcase.ground.ids import IdMaker
 from rootcase.records.people import UNBOUND, Bounds
-from rootcase.services.sync import held_in
+from rootcase.services.sync import held
 
 BEGUN = datetime(2016, 1, 15, 12, tzinfo=UTC)
 GROUND = "ground"
@@ -172,8 +172,7 @@ class World:
         """One sending, and before it the question what is held, where another fieldbook answers."""
         generation = self.store.generation
         if phone.generation not in ("", generation):
-            with self.store.reading() as look:
-                phone.refill(held_in(look, [each.id for each in phone.sent.values()]), generation)
+            phone.refill(held(self.store, [each.id for each in phone.sent.values()]).held, generation)
         told = self.door.take(part, self.now, within=phone.within, by=phone.code,
                               told_now=written(self.now + phone.ahead))
         if not lost:

@@ -3,6 +3,7 @@ was made on it is taken in when somebody has looked through it."""
 
 from __future__ import annotations
 
+from collections import defaultdict
 from datetime import datetime
 
 from rootcase.fieldbook.fieldbook import Fieldbook
@@ -21,14 +22,18 @@ def lose(fieldbook: Fieldbook, phone: Phone, now: datetime, *, but: str = "") ->
     end_sessions(fieldbook.store, phone.code, but=but)
 
 
-def unseen(fieldbook: Fieldbook, phone: Phone, within: Bounds) -> tuple[KeptAside, ...]:
-    """What was made on a phone that was lost, and waits until somebody has looked through it."""
-    return tuple(each for each in fieldbook.aside.kept(within) if each.unseen and each.device == phone.id)
+def unseen(fieldbook: Fieldbook, within: Bounds) -> dict[str, list[KeptAside]]:
+    """By phone that was lost: what was made on it, and waits until somebody has looked through it."""
+    found = defaultdict[str, list[KeptAside]](list)
+    for each in fieldbook.aside.kept(within):
+        if each.unseen:
+            found[each.device].append(each)
+    return found
 
 
 def take_in_unseen(fieldbook: Fieldbook, phone: Phone, within: Bounds, now: datetime, *, by: str) -> None:
     """Take all of it in, each as of who sent it; what does not fit after all stays, and says why. by: a code."""
-    kept = unseen(fieldbook, phone, within)
+    kept = unseen(fieldbook, within).get(phone.id, [])
     for code in dict.fromkeys(each.code for each in kept):
         theirs = within
         if code:

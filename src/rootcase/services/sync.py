@@ -11,8 +11,8 @@ from io import BytesIO
 from rootcase.fieldbook.aside import reading_kept
 from rootcase.fieldbook.fieldbook import Fieldbook
 from rootcase.fieldbook.people.phones import phones_of
+from rootcase.fieldbook.store import Store
 from rootcase.fieldbook.store.sent import Clock, KeptAside, Waiting
-from rootcase.fieldbook.store.store import Reading
 from rootcase.ground.errors import ImpossibleValue
 from rootcase.ground.words import say
 from rootcase.records.people import Bounds, Phone
@@ -89,21 +89,15 @@ class Held:
     """Of one id there may be several, of other hashes."""
 
 
-def held(book: Fieldbook, ids: Collection[str]) -> Held:
+def held(store: Store, ids: Collection[str]) -> Held:
     """What became of these events; what is not named is not here."""
-    with book.store.reading() as look:
-        kept = look.aside(ids)
-        aside = tuple(Misfit(each.mark, each.id, each.hash, each.why, each.right, each.settled)
-                      for each in kept if each.settled or not each.unseen)
-        unseen = (each.id for each in kept if each.unseen and not each.settled)
-        return Held(held_in(look, ids), (*look.waiting((), ids), *unseen), aside)
-
-
-def held_in(look: Reading, ids: Collection[str]) -> dict[str, str]:
-    """Hash of each of these events that is here: among the events, waiting, or kept aside."""
-    aside = {each.id: each.hash for each in look.aside(ids)}
-    waiting = {an_id: each.hash for an_id, each in look.waiting((), ids).items()}
-    return aside | waiting | look.hashes(ids)
+    with store.reading() as look:
+        kept, waiting, here = look.aside(ids), look.waiting((), ids), look.hashes(ids)
+    hashes = {each.id: each.hash for each in (*kept, *waiting.values())} | here
+    unseen = (each.id for each in kept if each.unseen and not each.settled)
+    aside = tuple(Misfit(each.mark, each.id, each.hash, each.why, each.right, each.settled)
+                  for each in kept if each.settled or not each.unseen)
+    return Held(hashes, (*waiting, *unseen), aside)
 
 
 def keep_photo(book: Fieldbook, mark: str, data: bytes) -> None:

@@ -92,7 +92,7 @@ def take(request: Request, visitor: Sender, batch: Batch) -> Response:
     "of them wait, and why others are kept aside, and what was made of them."))
 def held(request: Request, visitor: Sender, asked: Asked) -> Response:
     phone_of(request, visitor)
-    found = held_of(desk_of(request).book(visitor.practice_id), asked.ids)
+    found = held_of(desk_of(request).book(visitor.practice_id).store, asked.ids)
     return _told(request, visitor, {"held": found.held, "waiting": found.waiting, "aside": found.aside})
 
 

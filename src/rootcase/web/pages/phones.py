@@ -126,7 +126,7 @@ def _phones(request: Request, visitor: Visitor, wrong: Mapping[str, str] = NOTHI
     book = desk_of(request).book(visitor.practice_id)
     phones = phones_of(book.store)
     return page(request, "phones.html", visitor, status=422 if wrong else 200, phones=phones, wrong=cells(wrong),
-                typed=typed, taken=taken, unseen={each.id: len(unseen(book, each, visitor.bounds)) for each in phones})
+                typed=typed, taken=taken, unseen=unseen(book, visitor.bounds))
 
 
 def _there(request: Request, visitor: Visitor, phone_id: str) -> Phone:
