@@ -42,6 +42,7 @@ from rootcase.fieldbook.intake.prices import price_book
 from rootcase.fieldbook.intake.rules import rules
 from rootcase.fieldbook.offers import made_offers, offer_text, programmes
 from rootcase.fieldbook.particulars import Particulars
+from rootcase.fieldbook.people.tokens import written
 from rootcase.fieldbook.photos import Photos
 from rootcase.fieldbook.signed import (
     SLOT,
@@ -376,8 +377,7 @@ class Fieldbook(BroughtIn, WeatherKept):
         return head, next(body for body in bodies if isinstance(body, PropertyOpened))
 
     def _event(self, about: Event, body: Body) -> Event:
-        made_at = self._now().astimezone(UTC).isoformat(timespec="milliseconds").replace("+00:00", "Z")
-        return Event(self._new_id(), about.practice_id, about.property_id, made_at, self._device, body)
+        return Event(self._new_id(), about.practice_id, about.property_id, written(self._now()), self._device, body)
 
     def _add(self, about: Event, body: ReadingTaken | ReadingTakenBack, by: str) -> str:
         event = self.under(by)._event(about, body)

@@ -8,6 +8,7 @@ from functools import cache
 from itertools import groupby, pairwise
 from typing import Any
 
+from rootcase.fieldbook.canonical import number_text
 from rootcase.fieldbook.intake.layout import COVERS, RINGS
 from rootcase.ground.dates import MIDSUMMER_NORTH, MIDSUMMER_SOUTH
 from rootcase.ground.units import convert
@@ -79,7 +80,7 @@ def _companions() -> dict[str, list[dict[str, Any]]]:
 
 def _depths(system: str) -> list[list[str]]:
     """From and to of each step, as canonical bodies write metres."""
-    ends = [f"{round(convert(row['boundary'], row['unit'], 'm'), 6):g}"
+    ends = [number_text(round(convert(row["boundary"], row["unit"], "m"), 6))
             for row in table("observe/depth_steps").rows if row["system"] == system]
     return [list(step) for step in pairwise(ends)]
 

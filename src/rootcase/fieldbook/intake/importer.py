@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, fields, replace
-from datetime import UTC, datetime
+from datetime import datetime
 from itertools import count
 from pathlib import Path
 
@@ -33,6 +33,7 @@ from rootcase.fieldbook.intake.rejects import write_rejects
 from rootcase.fieldbook.intake.rules import take_rules
 from rootcase.fieldbook.intake.subjects import take_subjects
 from rootcase.fieldbook.intake.weather import beside_held, read_weather
+from rootcase.fieldbook.people.tokens import written
 from rootcase.fieldbook.photos import Photos
 from rootcase.fieldbook.plain import plain_body
 from rootcase.fieldbook.store import Store
@@ -188,7 +189,7 @@ def plan_import(look: Reading, desk: Desk, parts: Sequence[Part], now: datetime,
                 TAKING[layout.name](lines)
     lay_pictures(desk)
     lacking = add_doubts(desk.drafts, standing)
-    made_at = _time(now)
+    made_at = written(now)
     own, own_same = _needed(desk.drafts, events, desk.practice_id, desk.property_id, made_at, device)
     book, book_same = _needed(practice, look.events(""), desk.practice_id, "", made_at, device)
     desk.told += lacking
@@ -224,7 +225,7 @@ def keep_import(turn: Writing, plan: Plan, file: str, now: datetime, device: str
     if plan.events:
         slot = named_id(desk.practice_id, desk.property_id, "import", *(event.id for event in plan.events))
         turn.add(plan.events)
-        turn.add([_note(plan, slot, property_id, as_text(file), _time(now), device)
+        turn.add([_note(plan, slot, property_id, as_text(file), written(now), device)
                   for property_id in dict.fromkeys(event.property_id for event in plan.events)])
     contacts = turn.keep_contacts(desk.contacts)
     station = desk.facts.weather_station
@@ -362,7 +363,3 @@ def _needed(drafts: Mapping[str, Body], events: Iterable[Event], practice_id: st
         an_id = next(an_id for n in count() if (an_id := named_id(*names, *((n,) if n else ()))) not in ids)
         needed.append(Event(an_id, practice_id, property_id, made_at, device, body))
     return needed, len(drafts) - len(needed)
-
-
-def _time(now: datetime) -> str:
-    return now.astimezone(UTC).isoformat(timespec="milliseconds").replace("+00:00", "Z")
