@@ -6,6 +6,7 @@ from math import log
 
 from rootcase.records.first_answer import SheetAxes
 
+TOLERANCES = ("low", "medium", "high")
 SAME_PUSHES_VARIANCE = 0.03
 """Of three pushes: at which chances stand."""
 GROUNDS = ("", "litter", "mulch", "turf", "planting", "bare", "gravel", "paving", "mixed")
@@ -16,7 +17,7 @@ def _ln(values: tuple[float, ...]) -> tuple[float, ...]:
 
 
 AXES = SheetAxes(
-    habits=("fixed", "free"), grounds=GROUNDS, tolerances=("low", "medium", "high"),
+    habits=("fixed", "free"), grounds=GROUNDS, tolerances=TOLERANCES,
     depth_ln_mm=_ln((20, 40, 70, 110, 170, 260, 400, 600, 900, 1300)), push_variance=(0.0144, 0.09),
     rod_ln_mm=_ln((30, 80, 200, 450, 900, 1500)), after_ln_mm=_ln((30, 90, 180, 320, 600, 1200)),
     seen_ln=_ln((0.02, 0.05, 0.12, 0.25, 0.45, 0.75, 1.1, 1.7)), seen_sd=(0.3, 0.75),

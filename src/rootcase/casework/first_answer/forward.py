@@ -14,6 +14,7 @@ from rootcase.casework.explain.plant import SPRING_WINDOW_DAYS
 from rootcase.casework.explain.site import TreeInputs, tree_inputs
 from rootcase.casework.explain.strength import DEEPEST_M, SHALLOWEST_M
 from rootcase.casework.explain.weather import shoots_weather
+from rootcase.casework.first_answer.axes import TOLERANCES
 from rootcase.casework.first_answer.readings import TREE, with_first_look
 from rootcase.records.explain import LIMITS
 from rootcase.records.first_answer import FirstReadings, Push, SheetAxes
@@ -28,7 +29,6 @@ SEEDS = 8
 """JUDGEMENT: together they are off by a third of what one is."""
 HARD = Push(200.0, "hard")
 PUSHES = 3
-TOLERANCES = ("low", "medium", "high")
 BASE_LIME, BASE_SALT = "medium", "low"
 WIDER = 1.05
 """Every interval is drawn out by a twentieth on either side, for what chance and lines between nodes may take off."""

@@ -12,8 +12,8 @@ from rootcase.casework.draws import FloatArray
 from rootcase.casework.explain.errors import figure, floor_sd
 from rootcase.casework.explain.plant import UNKNOWN_SPECIES
 from rootcase.casework.first_answer.after import chances_at, flares_seen, left_at, next_at, slots
+from rootcase.casework.first_answer.axes import AXES, TOLERANCES
 from rootcase.casework.first_answer.forward import (
-    TOLERANCES,
     Question,
     Traits,
     forward_tables,
@@ -67,7 +67,7 @@ habit=0, lime=1, salt=0)]
     def told(name: str, column: str) -> str:
         return mode(str(row[column]) for row in known_as(name)) if name else UNKNOWN_SPECIES[column]
 
-    return tuple(Kind(name, growth_class_of(name), ("fixed", "free").index(told(name, "growth_habit")),
+    return tuple(Kind(name, growth_class_of(name), AXES.habits.index(told(name, "growth_habit")),
                       TOLERANCES.index(told(name, "lime_chlorosis_risk")),
                       TOLERANCES.index(told(name, "salt_tolerance"))) for name in (*names, ""))
 
