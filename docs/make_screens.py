@@ -25,6 +25,7 @@ CHECKOUT = Path(__file__).parents[1]
 sys.path[:0] = [str(CHECKOUT), str(CHECKOUT / "src")]
 
 from rootcase.fieldbook.fieldbook import Fieldbook, open_fieldbook  # noqa: E402
+from rootcase.fieldbook.people.assigned import assign  # noqa: E402
 from rootcase.fieldbook.people.keys import accept, invitation_of, invite  # noqa: E402
 from rootcase.fieldbook.people.register import add_person  # noqa: E402
 from rootcase.fieldbook.people.sessions import open_session  # noqa: E402
@@ -67,7 +68,9 @@ NAMES = {
     "/properties/{property_id}/undo": "undo", "/properties/{property_id}/contacts": "contacts",
     "/practice": "practice", "/practice/own": "own-values", "/practice/rules": "rules", "/practice/units": "units",
     "/practice/prices": "prices", "/practice/tables": "tables", "/practice/tables/people/rights": "table",
-    "/practice/export": "export", "/practice/backup": "backup", "/people": "people", "/people/rights": "rights",
+    "/practice/export": "export", "/practice/phones": "phones", "/practice/kept-aside": "kept-aside",
+    "/properties/{property_id}/jobs": "who-goes",
+    "/practice/backup": "backup", "/people": "people", "/people/rights": "rights",
     "/people/{code}": "person", "/people/{code}/erase": "erase", "/account": "account", "/first-run": "first-run",
     "/sign-in": "sign-in", "/invite/{invitation}": "invite", "/c/{token}": "client", "/c/none": "client-ended",
     "/nowhere": "not-there",
@@ -105,6 +108,7 @@ class Screen:
     done: Callable[[Page], object] = nothing
     whole: bool = True
     """Or only as much as a window shows of it."""
+    widths: tuple[int, ...] = tuple(WIDTHS)
 
 
 def typed(key: str, /, **fields: str) -> Callable[[Page], None]:
@@ -133,6 +137,20 @@ def asked(page: Page) -> None:
         typed("Ask a question", words="Will it smell?", name="Ash Doe")(page)
 
 
+def heard(page: Page) -> None:
+    """A screen of the phone's page, once it has its name and all that the server tells it."""
+    page.reload()  # where only what stands behind # is another, a browser goes nowhere
+    page.wait_for_function("() => document.title !== 'In the field · rootcase'")
+    page.wait_for_load_state("networkidle")
+
+
+def measured(page: Page) -> None:
+    """A shoot half typed."""
+    heard(page)
+    for key in ("1", "4"):
+        page.get_by_role("button", name=key, exact=True).click()
+
+
 PLAN, SIGNED, MAP = (f"/properties/{{property_id}}/{part}" for part in ("plan", "signed", "map?tool=line"))
 DONE = (
     Screen("case-behind", Seen("", at="/properties/{property_id}/trees/{behind_id}")),
@@ -147,6 +165,17 @@ DONE = (
         ("today", "/"), ("trees", "/trees"), ("plans", "/plans"), ("proof", "/proof"), ("due", "/due"),
         ("prices", "/practice/prices"), ("rules", "/practice/rules"), ("practice", "/practice"))),
 )
+AT = "{property_id}/{tree_id}"
+PHONE = (
+    *(Screen(f"phone-{name}", Seen("", at=f"/field#/{at}"), heard, whole=False, widths=(360,)) for name, at in (
+        ("today", "today"), ("trees", "trees/{property_id}"), ("tree", f"tree/{AT}"), ("walk", f"walk/{AT}"),
+        ("form", f"form/{AT}/crown"), ("pit", f"pit/{AT}"), ("missing", f"missing/{AT}"),
+        ("yardstick", f"yardstick/{AT}"), ("reading", "reading/{property_id}/{reading_id}"), ("waiting", "waiting"),
+        ("itself", "phone"), ("settings", "settings"))),
+    Screen("phone-look", Seen("", at=f"/field#/look/{AT}/shoots"), measured, whole=False, widths=(360,)),
+    Screen("phone-job", Seen("", "signed", "/field#/job/{property_id}"), heard, whole=False, widths=(360,)),
+)
+"""The phone's own page, as much of each screen as a phone shows."""
 WINDOWS: tuple[tuple[str, Seen, Callable[[Page], object]], ...] = (
     ("map-drawing", Seen("", at=MAP), nothing),
     ("map-refused", Seen("", at=MAP), typed("Save", name="gas main", corners="12, 40")),
@@ -167,7 +196,7 @@ WINDOWS: tuple[tuple[str, Seen, Callable[[Page], object]], ...] = (
 
 
 def screens() -> tuple[Screen, ...]:
-    return (*(Screen(NAMES[seen.at or seen.route], seen) for seen in SEEN), *DONE,
+    return (*(Screen(NAMES[seen.at or seen.route], seen) for seen in SEEN), *DONE, *PHONE,
             *(Screen(*each, whole=False) for each in WINDOWS))
 
 
@@ -216,6 +245,7 @@ def practice(path: Path, like: Path | None = None, *, signed: bool = False) -> I
             ids["mark"] = book.offers(book.properties()[0].id)[0].mark
         if signed:
             sign_property(book, book.properties()[0], desk.run(), Wanted(by="owner1"))
+            assign(book.store, book.properties()[0].id, "owner1", None, by="owner1", now=NOW)
     with answering(desk) as address:
         yield Known(address, ids, cookie)
 
@@ -286,7 +316,7 @@ def mixed(one: bytes, other: bytes, share: float) -> bytes:
 
 
 def wanted(screen: Screen) -> Iterator[tuple[int, str]]:
-    for width in WIDTHS:
+    for width in screen.widths:
         yield width, "light"
     if screen.name in DARK:
         yield list(WIDTHS)[DARK.index(screen.name) % len(WIDTHS)], "dark"
