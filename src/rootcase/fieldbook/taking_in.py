@@ -8,7 +8,7 @@ and how often things are sent decides nothing of it.
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from hashlib import sha256
@@ -95,21 +95,12 @@ class TakingIn:
             self._properties = set(turn.properties())
         return self._properties
 
-    def _take(self, turn: Writing, sendings: Sequence[Sending]) -> list[tuple[TakenIn, ...]]:
-        looked = _Looked(self, turn, sendings, self._catch_up(turn))
-        found = [[looked.look(each, sender) for each in sent] for sender, sent in sendings]
-        looked.let_in_who_waited()
-        self._reach = looked.write_down(self._reach)
-        return [looked.answers(each) for each in found]
+    def all_is_new(self, turn: Writing, ids: Collection[str], property_ids: Collection[str]) -> bool:
+        """Whether others have written nothing since, nothing of these properties waits, and none of these is here."""
+        return self._reach >= 0 and turn.all_is_new(ids, property_ids, self._reach)
 
-    def _forget(self) -> None:
-        self._reach, self._properties = -1, None
-        self._holdings.clear()
-
-    def _catch_up(self, turn: Writing) -> set[str] | None:
+    def catch_up(self, turn: Writing) -> set[str] | None:
         """Read what others have written since; the properties it is about, None: that is not known."""
-        while len(self._holdings) > _MOST_AT_HAND:
-            del self._holdings[next(iter(self._holdings))]
         if self._reach < 0:
             self._reach = turn.newest_received()
             return None
@@ -122,24 +113,44 @@ class TakingIn:
             self._reach = number
         return {event.property_id for _, event in came}
 
+    def _take(self, turn: Writing, sendings: Sequence[Sending]) -> list[tuple[TakenIn, ...]]:
+        while len(self._holdings) > _MOST_AT_HAND:
+            del self._holdings[next(iter(self._holdings))]
+        looked = _Looked(self, turn, sendings)
+        found = [[looked.look(each, sender) for each in sent] for sender, sent in sendings]
+        looked.let_in_who_waited()
+        self._reach = looked.write_down(self._reach)
+        return [looked.answers(each) for each in found]
+
+    def _forget(self) -> None:
+        self._reach, self._properties = -1, None
+        self._holdings.clear()
+
 
 class _Looked:
     """What is sent at once, as it is looked through, and what is to be written of it."""
 
-    def __init__(self, door: TakingIn, turn: Writing, sendings: Sequence[Sending], moved: set[str] | None) -> None:
-        """moved: properties of which others have told something since; None: nobody knows."""
+    def __init__(self, door: TakingIn, turn: Writing, sendings: Sequence[Sending]) -> None:
         self._door, self._turn, self._sendings = door, turn, sendings
-        events = [each for _, sent in sendings for each in sent]
-        ids = {each.id for each in events}
-        self._here = turn.hashes(ids)
-        self._waiting = turn.waiting() if moved is None else turn.waiting(
-            {each.property_id for each in events} | moved, ids)
+        self._here: dict[str, str] = {}
+        self._waiting: dict[str, Waiting] = {}
+        self._aside: dict[str, KeptAside] = {}
+        self._look_up([each for _, sent in sendings for each in sent])
         self._waited = set(self._waiting)
-        self._aside = {each.mark: each for each in turn.aside(ids)}
         self._new_aside: dict[str, KeptAside] = {}
         self._settled: list[tuple[dict[str, str], dict[str, str | bool]]] = []
         self._claimed: dict[str, tuple[str, str]] = {}
         self._fresh: list[tuple[Event, Sent, Sender]] = []
+
+    def _look_up(self, events: Sequence[Sent]) -> None:
+        """What is here of these events, and waits for what may have come."""
+        ids, grounds = {each.id for each in events}, {each.property_id for each in events}
+        if self._door.all_is_new(self._turn, ids, grounds):
+            return
+        moved = self._door.catch_up(self._turn)
+        self._here = self._turn.hashes(ids)
+        self._waiting = self._turn.waiting() if moved is None else self._turn.waiting(grounds | moved, ids)
+        self._aside = {each.mark: each for each in self._turn.aside(ids)}
 
     def look(self, sent: Sent, sender: Sender) -> TakenIn:
         """What becomes of one event."""

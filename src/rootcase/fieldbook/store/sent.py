@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Mapping
 from dataclasses import asdict, dataclass, fields
+from functools import cache
 from typing import Any
 
 from sqlalchemy import (
@@ -16,6 +17,7 @@ from sqlalchemy import (
     and_,
     bindparam,
     delete,
+    exists,
     insert,
     or_,
     select,
@@ -25,6 +27,9 @@ from sqlalchemy import (
 from rootcase.fieldbook.store.door import assignments, sendings
 from rootcase.fieldbook.store.practices import know_practice
 from rootcase.fieldbook.store.schema import clock_claims, events, kept_aside, people, waiting_events
+
+_FEW = 64
+"""Of more the four questions cost little beside the events, and one would name each of them three times."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,6 +108,12 @@ class SentReading:
     _connection: Connection
     _practice_id: str
 
+    def all_is_new(self, ids: Collection[str], property_ids: Collection[str], reach: int) -> bool:
+        """Whether no event came after that number, none of these properties waits, and none of these is here, waits or
+        is kept aside: one question in the place of four, since most of what is sent is new. Of many it is not asked."""
+        return len(ids) <= _FEW and not self._connection.scalar(_ANYTHING, {
+            "practice": self._practice_id, "reach": reach, "ids": list(ids), "of": list(property_ids)})
+
     def waiting(self, property_ids: Collection[str] | None = None, ids: Collection[str] = ()) -> dict[str, Waiting]:
         """Events that wait, by id, the oldest first: all of them, or those of these properties and of these ids."""
         asked = (_WAITING, {}) if property_ids is None else (_WAITING_OF, {"of": list(property_ids), "ids": list(ids)})
@@ -170,10 +181,14 @@ class SentWriting(SentReading):
         if known is not None:
             self._put(assignments, [{"property_id": property_id, "code": code, "day": "", "by": code, "made_at": now}])
 
-    def _put(self, table: Any, rows: list[dict[str, Any]]) -> None:
+    def _put(self, table: Table, rows: list[dict[str, Any]]) -> None:
         if rows:
             know_practice(self._connection, self._practice_id)
-            self._connection.execute(insert(table), [{"practice_id": self._practice_id, **row} for row in rows])
+            self._connection.execute(_adding(table), [{"practice_id": self._practice_id, **row} for row in rows])
+
+
+_adding = cache(insert)
+"""Made once of each table, as the questions are."""
 
 
 def _prepared(table: Table, order: str, *which: ColumnElement[bool]) -> Select[Any]:
@@ -182,16 +197,23 @@ def _prepared(table: Table, order: str, *which: ColumnElement[bool]) -> Select[A
         table.c.arrived_at, table.c[order])
 
 
+def _any_in(table: Table, *which: ColumnElement[bool]) -> ColumnElement[bool]:
+    return exists().where(table.c.practice_id == bindparam("practice"), *which)
+
+
 def _one_of(column: Column[str], name: str) -> ColumnElement[bool]:
     return column.in_(bindparam(name, expanding=True))
 
 
 _WAITING = _prepared(waiting_events, "id")
-_WAITING_OF = _prepared(waiting_events, "id", or_(_one_of(waiting_events.c.property_id, "of"),
-                                                  _one_of(waiting_events.c.id, "ids")))
+_OF_THESE = or_(_one_of(waiting_events.c.property_id, "of"), _one_of(waiting_events.c.id, "ids"))
+_WAITING_OF = _prepared(waiting_events, "id", _OF_THESE)
 _ASIDE = _prepared(kept_aside, "id")
 _ASIDE_OF = _prepared(kept_aside, "id", _one_of(kept_aside.c.id, "ids"))
 _ASIDE_BY = _prepared(kept_aside, "id", _one_of(kept_aside.c.mark, "marks"))
+_ANYTHING = select(or_(
+    _any_in(events, events.c.received > bindparam("reach")), _any_in(events, _one_of(events.c.id, "ids")),
+    _any_in(waiting_events, _OF_THESE), _any_in(kept_aside, _one_of(kept_aside.c.id, "ids"))))
 
 
 def _without_practice(row: Row[Any]) -> tuple[Any, ...]:
