@@ -12,9 +12,10 @@ from collections.abc import Callable, Mapping
 from concurrent.futures import ThreadPoolExecutor
 from datetime import UTC, date, datetime
 from functools import cache
-from itertools import count
+from itertools import count, islice
 from pathlib import Path
 from threading import Barrier
+from typing import Any
 
 from bench.work import Work
 from rootcase.fieldbook.events import (
@@ -28,6 +29,8 @@ from rootcase.fieldbook.events import (
     body_text,
 )
 from rootcase.fieldbook.fieldbook import Fieldbook, open_fieldbook
+from rootcase.fieldbook.store.engine import sqlite_engine
+from rootcase.fieldbook.store.schema import events
 from rootcase.fieldbook.store.sent import Sent
 from rootcase.ground.ids import IdMaker
 
@@ -79,6 +82,24 @@ def overwriting() -> Callable[[], None]:
         for page in range(WRITERS):
             os.pwrite(file, data, page * PAGE_BYTES)
             os.fdatasync(file)
+
+    return turn
+
+
+def rows(name: str) -> Callable[[], None]:
+    """What the file alone takes: the same row, put there by the driver without a look at it, and committed."""
+    opened(name).close()
+    engine, _ = sqlite_engine(folder() / name)
+    file: Any = engine.raw_connection().driver_connection
+    like, numbers = reading(), count(1000)
+    put = f"INSERT INTO events ({', '.join(column.name for column in events.c)}) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)"
+
+    def turn() -> None:
+        for number in islice(numbers, WRITERS):
+            file.execute("BEGIN IMMEDIATE")
+            file.execute(put, ("own", f"{like.id[:-9]}{number:09d}", like.property_id, like.kind, like.made_at,
+                               like.device, like.body, like.hash, number))
+            file.execute("COMMIT")
 
     return turn
 
@@ -142,5 +163,7 @@ def about() -> Work:
 def run() -> Mapping[str, Callable[[], object]]:
     send_all(opened("phones.sqlite"))
     book = opened("turns.sqlite")
-    return {"a page written over and synced": overwriting(), "one reading after the other": one_by_one(book),
+    return {"a page written over and synced": overwriting(),
+            "a row put into SQLite and committed": rows("rows.sqlite"),
+            "one reading after the other": one_by_one(book),
             "as many writers at once": together(book)}
