@@ -94,15 +94,6 @@ class FieldProperties:
 
 
 @dataclass(frozen=True, slots=True)
-class FieldSheet:
-    """A first-answer sheet that can be fetched by its name."""
-
-    name: str
-    bytes: int
-    made: date
-
-
-@dataclass(frozen=True, slots=True)
 class FieldStart:
     """The answer to signing in on a phone."""
 
@@ -118,7 +109,6 @@ class FieldStart:
     held_day: date | None
     """The invented data's own day; None: the phone's own."""
     properties: tuple[FieldJob, ...]
-    sheets: tuple[FieldSheet, ...]
 
 
 @dataclass(frozen=True, slots=True)

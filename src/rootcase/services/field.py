@@ -17,7 +17,6 @@ from rootcase.records.field import (
     FieldPerson,
     FieldPhone,
     FieldPractice,
-    FieldSheet,
     FieldStart,
     JobSheet,
     JobWork,
@@ -39,14 +38,14 @@ See = Callable[[PropertyRecord], PropertyRecord]
 
 
 def field_start(fieldbook: Fieldbook, who: FieldPerson, units: System, phone: Phone, now: datetime, *,
-                jobs: tuple[FieldJob, ...], sheets: tuple[FieldSheet, ...], held_day: date | None) -> FieldStart:
+                jobs: tuple[FieldJob, ...], held_day: date | None) -> FieldStart:
     """What a phone is told when somebody has signed in on it."""
     store = fieldbook.store
     pair = sealing_pair(store, now)
     return FieldStart(
         who, FieldPractice(store.practice_id, fieldbook.practice().name, SealingKey(pair.id, pair.public)), units,
         store.generation, FieldPhone(phone.id, phone.letters, phone.name),
-        sealed_as(pair, store.practice_id, phone.id, who.code, now), held_day, jobs, sheets)
+        sealed_as(pair, store.practice_id, phone.id, who.code, now), held_day, jobs)
 
 
 def days_at(fieldbook: Fieldbook, code: str, today: date) -> dict[str, tuple[date, ...]]:

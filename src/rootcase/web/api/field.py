@@ -39,7 +39,7 @@ def start(request: Request, visitor: Seer) -> Response:
     book = desk.book(visitor.practice_id)
     phone = heard(book.store, asked, visitor.code, desk.now())
     who = FieldPerson(visitor.code, visitor.name, visitor.role, actions_of(visitor.role, may_sign=visitor.may_sign))
-    told = field_start(book, who, visitor.system, phone, desk.now(), jobs=_jobs(request, visitor), sheets=(),
+    told = field_start(book, who, visitor.system, phone, desk.now(), jobs=_jobs(request, visitor),
                        held_day=desk.today() if desk.demo else None)
     return _told(request, visitor, told)
 
