@@ -7,7 +7,7 @@ from datetime import datetime, timedelta
 from itertools import count
 from typing import Any
 
-from sqlalchemy import Connection, Row, insert, select, update
+from sqlalchemy import Connection, Row, bindparam, insert, select, update
 
 from rootcase.fieldbook.people.tokens import read_moment, read_perhaps, written
 from rootcase.fieldbook.store import Store
@@ -23,6 +23,9 @@ _LETTERS = "ABCDEFGHJKLMNPQRSTUVWXYZ"
 """Without I and O, which are read as figures on a tag."""
 _SAME_HEARING = timedelta(minutes=1)
 """JUDGEMENT: how exactly it is told when a phone was last heard; nothing is written more often for that alone."""
+
+_ONE = select(phones).where(phones.c.practice_id == bindparam("practice"), phones.c.id == bindparam("phone"))
+"""Made once: it is asked at each request of a phone."""
 
 
 class PhoneLost(ImpossibleValue):
@@ -123,7 +126,7 @@ def _find(store: Store, phone_id: str) -> Phone | None:
 
 
 def _row(file: Connection, store: Store, phone_id: str) -> Any:
-    return file.execute(select(phones).where(*_is(store, phone_id))).first()
+    return file.execute(_ONE, {"practice": store.practice_id, "phone": phone_id}).first()
 
 
 def _is(store: Store, phone_id: str) -> tuple[Any, Any]:
