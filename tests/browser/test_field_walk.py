@@ -38,7 +38,7 @@ def test_a_form_asks_one_thing_after_the_other_and_keeps_each(walk: Walk) -> Non
     walk.asked("Stage of the season")
     walk.choose("dormant")
     walk.asked("Photo of the whole tree")
-    walk.save("Not read")
+    walk.save("Not read could not be")
     walk.asked("Cultivar")
     walk.tap("Next")
     walk.asked("Tag or number")

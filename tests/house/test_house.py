@@ -14,6 +14,7 @@ PACKAGE = CHECKOUT / "src" / "rootcase"
 PURE = ("ground", "records", "science", "casework")
 MOST_LINES = 400
 MOST_LINES_A_FUNCTION = 60
+MOST_SIGNS_A_LINE = 120
 NAMELESS = {"utils", "util", "helpers", "helper", "common", "misc"}
 TEXT = {".py", ".toml", ".csv", ".md", ".typ", ".lock", ".txt", ".ini", ".mako", ""}
 UNSPEAKABLE = {  # in pieces, or this file would find itself
@@ -39,6 +40,7 @@ def named(file: Path) -> str:
     return str(file.relative_to(CHECKOUT))
 
 
+SCRIPTS = sorted((PACKAGE / "web" / "static").rglob("*.js"))
 PYTHON = [file for file in files() if file.suffix == ".py" or file.name == "run"]
 
 
@@ -61,8 +63,16 @@ def test_a_section_of_the_model_page_that_is_named_is_there() -> None:
 
 
 def test_no_file_is_longer_than_a_folder_should_be() -> None:
-    lengths = {named(file): len(file.read_text(encoding="utf-8").splitlines()) for file in PYTHON if file.suffix}
+    lengths = {named(file): len(file.read_text(encoding="utf-8").splitlines())
+               for file in [*PYTHON, *SCRIPTS] if file.suffix}
     assert {name: lines for name, lines in lengths.items() if lines > MOST_LINES} == {}
+
+
+def test_no_line_of_a_script_is_too_long_to_read() -> None:
+    assert SCRIPTS
+    assert [f"{named(file)}:{number}" for file in SCRIPTS
+            for number, line in enumerate(file.read_text(encoding="utf-8").splitlines(), 1)
+            if len(line) > MOST_SIGNS_A_LINE] == []
 
 
 def test_no_function_is_too_long_to_read() -> None:

@@ -64,7 +64,8 @@ async function fetchPicture() {
   const here = part();
   const where = new URLSearchParams({ x: view.x.toFixed(2), y: view.y.toFixed(2), w: view.w.toFixed(2) });
   const turn = ++asked;
-  const answer = await fetch(`${figure.dataset.address}?${where}&size=${here.dataset.size}&of=${drawing ? figure.dataset.of : ""}`);
+  const of = drawing ? figure.dataset.of : "";
+  const answer = await fetch(`${figure.dataset.address}?${where}&size=${here.dataset.size}&of=${of}`);
   if (!answer.ok || turn !== asked) return;
   const fresh = new DOMParser().parseFromString(await answer.text(), "image/svg+xml").documentElement;
   here.replaceChildren(document.importNode(fresh, true));
@@ -73,7 +74,8 @@ async function fetchPicture() {
   }
   sketch();
   const address = new URL(location);
-  if (`${address.pathname}/picture` !== figure.dataset.address) return; // a refused form's page has no address of its own
+  // A refused form's page has no address of its own.
+  if (`${address.pathname}/picture` !== figure.dataset.address) return;
   for (const [name, value] of where) address.searchParams.set(name, value);
   history.replaceState(null, "", address);
 }
@@ -158,7 +160,8 @@ figure.addEventListener("pointermove", (event) => {
     if (!from.moved) figure.setPointerCapture(event.pointerId);
     from.moved = true;
     const metres = view.w / (part().clientWidth || 1);
-    go({ ...view, x: view.x - (event.clientX - before.clientX) * metres, y: view.y + (event.clientY - before.clientY) * metres });
+    const east = (event.clientX - before.clientX) * metres, south = (event.clientY - before.clientY) * metres;
+    go({ ...view, x: view.x - east, y: view.y + south });
   }
 });
 
@@ -205,7 +208,9 @@ function moveCross(arrow, share) {
   const { x, y, w } = look();
   const [east, north] = cross ?? [x, y];
   const step = (w / 60) * share;
-  cross = { north: [east, north + step], south: [east, north - step], west: [east - step, north], east: [east + step, north] }[arrow];
+  cross = {
+    north: [east, north + step], south: [east, north - step], west: [east - step, north], east: [east + step, north],
+  }[arrow];
   if (Math.abs(cross[0] - x) > w * 0.45 || Math.abs(cross[1] - y) > w * 0.25) go({ x: cross[0], y: cross[1], w });
   sketch();
 }

@@ -1,5 +1,5 @@
-// The first answer: looked up in a sheet that the server computed. Nothing is reckoned here but lines between its nodes;
-// the lookup in casework/first_answer/lookup.py is this one's twin, held to it by a test.
+// The first answer: looked up in a sheet that the server computed. Nothing is reckoned here but lines between its
+// nodes; the lookup in casework/first_answer/lookup.py is this one's twin, held to it by a test.
 
 export const LIMITS = ["strength", "air", "water", "salt", "nutrition", "establishment"];
 const FORM = 1;
@@ -8,7 +8,7 @@ const NOT_SOIL = ["stone", "root", "gave_up"];
 const ROD_END = "rod_end";
 const NUMBERS = { i2: Int16Array, u1: Uint8Array };
 
-export class NoSheet extends Error {}
+class NoSheet extends Error {}
 
 /** A sheet from its bytes: a line of JSON, then its tables. */
 export function readSheet(bytes) {
@@ -17,31 +17,32 @@ export function readSheet(bytes) {
   if (end < 0) throw new NoSheet("no line");
   const sheet = JSON.parse(new TextDecoder().decode(sent.subarray(0, end)));
   if (sheet.form !== FORM) throw new NoSheet(`form ${sheet.form}`);
-  sheet.kinds = new Map(sheet.kinds.map(([name, growthClass, habit, lime, salt]) => [name, { growthClass, habit, lime, salt }]));
+  sheet.kinds = new Map(sheet.kinds.map(([name, , habit, lime, salt]) => [name, { habit, lime, salt }]));
   const body = sent.slice(end + 1).buffer;
   sheet.tables = Object.fromEntries(sheet.tables.map((each) => [each.name, tableOf(each, body)]));
   return sheet;
 }
 
 /** What the sheet knows of a species: itself, else its genus, else what stands for any other. */
-export function kindIn(sheet, species) {
+function kindIn(sheet, species) {
   return sheet.kinds.get(species) ?? sheet.kinds.get(species.split(" ")[0]) ?? sheet.kinds.get("");
 }
 
 /**
  * Of the sheets that are told (GET /api/field/sheets) the one for a tree: its yardstick's at its place, else its growth
- * class's for the soil as it was felt, else for soil nobody felt. Any sheet at hand tells the class of a species.
+ * class's for the soil as it was felt, else for soil nobody felt.
  */
 export function sheetFor(told, { yardstick, place, station, growthClass, texture }) {
-  const general = (felt) => told.find((each) => !each.yardstick && each.growth_class === growthClass && each.texture === felt
-    && (!station || each.station === station));
+  const general = (felt) => told.find((each) => !each.yardstick && each.growth_class === growthClass
+    && each.texture === felt && (!station || each.station === station));
   return told.find((each) => yardstick && each.yardstick === yardstick && each.place === place)
     ?? general(texture ?? "") ?? general("") ?? null;
 }
 
 /**
- * What the sheet says to the five readings {species, shoots_mm, position, probes: [{depth_mm, stop}], ground, flare}; what
- * was left is empty. share, low and high are parts of the yardstick's growth, limits and what is left over points of it.
+ * What the sheet says to the five readings {species, shoots_mm, position, probes: [{depth_mm, stop}], ground, flare};
+ * what was left is empty. share, low and high are parts of the yardstick's growth, limits and what is left over points
+ * of it.
  */
 export function firstAnswer(sheet, readings) {
   const kind = kindIn(sheet, readings.species ?? "");
@@ -101,7 +102,8 @@ function between(nodes, value) {
 function pushed({ axes, tables, ...sheet }, probes, { habit }, ground) {
   const soil = probes.filter((push) => !NOT_SOIL.includes(push.stop));
   if (!soil.length) return { told: mixed(tables.unpushed, [[habit, 0], ground]), depth: [axes.after_ln_mm.length, 0] };
-  const stops = soil.map((push) => (push.stop === ROD_END ? Infinity : Math.max(push.depth_mm, 1))).sort((a, b) => a - b);
+  const stops = soil.map((push) => (push.stop === ROD_END ? Infinity : Math.max(push.depth_mm, 1)))
+    .sort((a, b) => a - b);
   const upper = stops[Math.floor(stops.length / 2)], lower = stops[Math.floor((stops.length - 1) / 2)];
   if (upper === Infinity) {
     const rod = Math.log(Math.max(...soil.filter((push) => push.stop === ROD_END).map((push) => push.depth_mm)));
@@ -111,8 +113,8 @@ function pushed({ axes, tables, ...sheet }, probes, { habit }, ground) {
   const middle = (Math.log(upper) + Math.log(lower)) / 2;
   const sure = Math.max(sheet.push_sd / Math.sqrt(soil.length), sheet.push_floor);
   const sd = soil.every((push) => push.stop) ? sure : Math.max(sure, sheet.push_not_told);
-  return { told: mixed(tables.stopped, [[habit, 0], between(axes.depth_ln_mm, middle), between(axes.push_variance, sd ** 2),
-    ground]), depth: between(axes.after_ln_mm, middle) };
+  const places = [[habit, 0], between(axes.depth_ln_mm, middle), between(axes.push_variance, sd ** 2), ground];
+  return { told: mixed(tables.stopped, places), depth: between(axes.after_ln_mm, middle) };
 }
 
 // Nutrition and salt as a kind of this tolerance has them.

@@ -1,7 +1,8 @@
 // The phone: one page, its screens by the address behind #, the five places at the bottom.
 //
 // Every screen gets `field`: kinds (by code), catalogue (all of /field/kinds.json), book (keeping.js), start (what the
-// server last said of who this is), system(), hand(), day(), head(name, of), go("tree", property, id), back(), half.
+// server last said of who this is), set({a setting}), system(), hand(), day(), head(name, of), go("tree", property,
+// id), back(), half.
 
 import * as book from "./keeping.js";
 import { catalogue, learnCatalogue } from "./catalogue.js";
@@ -26,8 +27,12 @@ const field = {
   half: book.half,
   start: {},
   self: {},
+  set: async (told) => {
+    field.self = await book.setSelf(({ settings }) => ({ settings: { ...settings, ...told } }));
+  },
   system: () => field.self.settings?.system ?? field.start.units ?? "us",
-  tape: (property) => openToday(field, property)?.system ?? field.system(), // a visit keeps the unit it began with
+  // A visit keeps the unit it began with.
+  tape: (property) => openToday(field, property)?.system ?? field.system(),
   hand: () => field.self.settings?.hand ?? "right",
   day: () => field.start.held_day ?? localDay(new Date()),
   head,
@@ -35,7 +40,7 @@ const field = {
   back: () => history.back(),
 };
 
-export function localDay(now) {
+function localDay(now) {
   const two = (number) => String(number).padStart(2, "0");
   return `${now.getFullYear()}-${two(now.getMonth() + 1)}-${two(now.getDate())}`;
 }
@@ -82,7 +87,9 @@ async function showScreen() {
 
 function cameFromDesk() {
   const [{ type } = {}] = performance.getEntriesByType("navigation");
-  return type === "navigate" && document.referrer.startsWith(`${location.origin}/`) && new URL(document.referrer).pathname !== location.pathname;
+  if (type !== "navigate" || !document.referrer) return false;
+  const { origin, pathname } = new URL(document.referrer);
+  return origin === location.origin && pathname !== location.pathname;
 }
 
 // The state of sending stands beside the name on every screen.
@@ -99,7 +106,8 @@ async function begin() {
   field.start = field.self.start ?? {};
   await tidyDaily(field);
   const sending = startSending(book, { before: () => finishLeaving(book), heard: (start) => hear(field, start) });
-  // The first time there is nothing to begin with; and who comes from the desk's pages may be another than was here last.
+  // The first time there is nothing to begin with; and who comes from the desk's pages may be another than was here
+  // last.
   if (!field.self.start) await sending;
   else if (cameFromDesk()) await Promise.race([sending, new Promise((done) => setTimeout(done, ASKS_FIRST_MS))]);
   document.body.dataset.hand = field.hand();

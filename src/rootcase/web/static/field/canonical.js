@@ -1,9 +1,10 @@
-// One text for one meaning, and what an event is called by: as fieldbook/canonical.py and ground/ids.py, held to tests/vectors/canonical.json.
+// One text for one meaning, and what an event is called by: as fieldbook/canonical.py and ground/ids.py, held to
+// tests/vectors/canonical.json.
 
 const HALF_A_SIGN = /\p{Cs}/u;
 const ID_TAIL = [8, 4, 4, 4, 12];
 
-export class Unwritable extends Error {}
+class Unwritable extends Error {}
 
 /** Canonical text of objects, lists, text, whole numbers, true, false and null; anything else throws. */
 export function canonical(value) {
@@ -26,7 +27,9 @@ export async function markOf(bytes) {
   return Array.from(found, (each) => each.toString(16).padStart(2, "0")).join("");
 }
 
-/** Shortest decimal text that reads back as the same number, never with an exponent: how a fraction stands in a body. */
+/**
+ * Shortest decimal text that reads back as the same number, never with an exponent: how a fraction stands in a body.
+ */
 export function numberText(value) {
   if (!Number.isFinite(value) || Object.is(value, -0)) throw new Unwritable(String(value));
   const [digits, exponent] = String(Math.abs(value)).split("e");
@@ -40,7 +43,10 @@ export function numberText(value) {
 
 let lastMs = -1, counter = 0;
 
-/** UUID version 7 (RFC 9562, section 6.2, method 1) that only ever grows in this window, also when the clock steps back. */
+/**
+ * UUID version 7 (RFC 9562, section 6.2, method 1) that only ever grows in this window, also when the clock steps
+ * back.
+ */
 export function newId(now = Date.now()) {
   const chance = crypto.getRandomValues(new Uint8Array(10));
   const seed = (chance[0] << 3) | (chance[1] >> 5);
@@ -49,7 +55,8 @@ export function newId(now = Date.now()) {
   else if (counter === 4096) [lastMs, counter] = [lastMs + 1, seed];
   const tail = Array.from(chance.subarray(2), (each) => each.toString(16).padStart(2, "0")).join("");
   const variant = (8 | (parseInt(tail[0], 16) & 3)).toString(16);
-  const digits = `${lastMs.toString(16).padStart(12, "0")}7${counter.toString(16).padStart(3, "0")}${variant}${tail.slice(1)}`;
+  const time = lastMs.toString(16).padStart(12, "0"), count = counter.toString(16).padStart(3, "0");
+  const digits = `${time}7${count}${variant}${tail.slice(1)}`;
   let from = 0;
   return ID_TAIL.map((length) => digits.slice(from, (from += length))).join("-");
 }
@@ -58,7 +65,8 @@ function ofObject(value) {
   const named = Object.entries(value).map(([name, inner]) => [sound(name), inner]);
   // Signs are compared by their UTF-16 code units, as RFC 8785 does.
   named.sort(([one], [other]) => (one < other ? -1 : 1));
-  if (named.some(([name], at) => at > 0 && name === named[at - 1][0])) throw new Unwritable(named.map(([name]) => name).join(", "));
+  const names = named.map(([name]) => name);
+  if (new Set(names).size < names.length) throw new Unwritable(names.join(", "));
   return `{${named.map(([name, inner]) => `${JSON.stringify(name)}:${canonical(inner)}`).join(",")}}`;
 }
 

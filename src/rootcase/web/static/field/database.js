@@ -72,8 +72,9 @@ function opened() {
 function furnish(database) {
   for (const [name, key] of [["events", "id"], ["photos", "key"]]) {
     const store = database.createObjectStore(name, { keyPath: key });
-    // An index holds only what has the field: what is to be sent, what was sent and to which fieldbook, what the fieldbook keeps
-    // until more has come, what needs somebody. Each by whose it is: nobody's entries go under another's name.
+    // An index holds only what has the field: what is to be sent, what was sent and to which fieldbook, what the
+    // fieldbook keeps until more has come, what needs somebody. Each by whose it is: nobody's entries go under
+    // another's name.
     for (const told of ["waits", "sent", "parked", "aside"]) store.createIndex(told, ["practice", "person", told]);
     store.createIndex("property", "property");
   }

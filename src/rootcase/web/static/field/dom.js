@@ -32,6 +32,17 @@ export function announce(text) {
   requestAnimationFrame(() => (live.textContent = text));
 }
 
+// A key that leads to an address, and one that does something.
+export const key = (href, words, look = "") => el("a", { class: `key ${look}`.trim(), href }, words);
+export const button = (click, words, look = null) =>
+  el("button", { type: "button", class: look, on: { click } }, words);
+
+// Shown, and said to who cannot see it.
+export function tell(node, words) {
+  put(node, words);
+  announce(words);
+}
+
 // An icon of the page's own sheet; never without its word.
 export const icon = (name) => el("svg", { class: "icon", viewBox: "0 0 24 24", "aria-hidden": "true" },
   el("path", { d: document.getElementById(`icon-${name}`).getAttribute("d") }));

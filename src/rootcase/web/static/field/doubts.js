@@ -26,29 +26,29 @@ export function message(kind, value, unit, where = "") {
   const [low, high] = hard ? [kind.lower_hard, kind.upper_hard] : [kind.lower_doubt, kind.upper_doubt];
   const said = { what, value: written(value, unit), limits: limitsTold(low, high, kind.si_unit, unit) };
   const part = !hard && !outside(si, kind.lower_doubt, kind.upper_doubt);
-  const first = hard ? say("readings.impossible", said) : part ? say("readings.part_of_percent", said) : say("readings.doubt", said);
+  const words = hard ? "readings.impossible" : part ? "readings.part_of_percent" : "readings.doubt";
+  const first = say(words, said);
   const meant = candidates(kind, value, unit).join(say("readings.or"));
   return `${first} ${meant ? say("readings.did_you_mean", { candidates: meant }) : say("readings.type_again")}`;
 }
 
 // What may have been meant; only what is usual for the kind is proposed.
 export function candidates(kind, value, unit) {
+  const isUsual = (si) => check(kind, si) === "ok";
+  const inSi = (typed, from) => convert(typed, from, kind.si_unit);
+  const told = (label, si) => withSi(value, label, si, kind.si_unit, unit);
   const first = [...new Set([kind.us_unit, kind.metric_unit])]
-    .filter((other) => other in catalogue.units[kind.si_unit] && check(kind, convert(value, other, kind.si_unit)) === "ok")
-    .map((other) => withSi(value, unitLabel(other), convert(value, other, kind.si_unit), kind.si_unit, unit));
+    .filter((other) => other in catalogue.units[kind.si_unit] && isUsual(inSi(value, other)))
+    .map((other) => told(unitLabel(other), inSi(value, other)));
   if (first.length) return first;
-  const second = [];
-  if (Number.isInteger(value)) {
-    second.push(...LOST_POINT.filter((by) => check(kind, convert(value / by, unit, kind.si_unit)) === "ok")
-      .map((by) => written(value / by, unit)));
-  }
-  for (const [label, size] of kind.also ?? []) {
-    const si = toNumber(times(exact(value), exact(size)));
-    if (label !== unitLabel(unit) && check(kind, si) === "ok") second.push(withSi(value, label, si, kind.si_unit, unit));
-  }
-  if (unitLabel(unit) === "%" && value > 0 && value < 1 && check(kind, value) === "ok") second.push(written(100 * value, unit));
-  if (kind.oxygen && value <= catalogue.most_saturation_pct) second.push(say("readings.of_saturation", { value: number(value, 9) }));
-  return second;
+  const points = Number.isInteger(value) ? LOST_POINT.filter((by) => isUsual(inSi(value / by, unit))) : [];
+  const others = (kind.also ?? []).map(([label, size]) => [label, toNumber(times(exact(value), exact(size)))])
+    .filter(([label, si]) => label !== unitLabel(unit) && isUsual(si));
+  const isPart = unitLabel(unit) === "%" && value > 0 && value < 1 && isUsual(value);
+  const isSaturation = kind.oxygen && value <= catalogue.most_saturation_pct;
+  return [...points.map((by) => written(value / by, unit)), ...others.map(([label, si]) => told(label, si)),
+    ...(isPart ? [written(100 * value, unit)] : []),
+    ...(isSaturation ? [say("readings.of_saturation", { value: number(value, 9) })] : [])];
 }
 
 // Which years may have been meant by one that lies ahead: neighbours swapped, wrong decade or century.

@@ -9,7 +9,8 @@ const PATIENCE_MS = 20_000, SHEETS_MS = 60_000, SHEETS_ASKS = 20;
 // The answer of this address, or null where there is no network or something else answers in the server's place.
 export async function asked(field, address, form = "json", method = "GET") {
   try {
-    const answer = await fetch(address, { method, headers: { "Rootcase-Phone": field.self.phone }, signal: AbortSignal.timeout(PATIENCE_MS) });
+    const headers = { "Rootcase-Phone": field.self.phone };
+    const answer = await fetch(address, { method, headers, signal: AbortSignal.timeout(PATIENCE_MS) });
     const ours = answer.ok && (form !== "json" || answer.headers.get("content-type")?.startsWith("application/json"));
     return ours ? await answer[form]() : null;
   } catch {

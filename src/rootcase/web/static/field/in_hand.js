@@ -8,5 +8,7 @@ export const holdsAnything = () => Boolean(document.querySelector(`main [${MARK}
 
 /** Boxes, and the camera's pictures, tell for themselves. */
 export function watchBoxes(root) {
-  root.addEventListener("input", ({ target }) => hold(target, target.type === "file" ? target.files.length > 0 : Boolean(target.value.trim())));
+  root.addEventListener("input", ({ target }) => {
+    hold(target, target.type === "file" ? target.files.length > 0 : Boolean(target.value.trim()));
+  });
 }

@@ -1,5 +1,6 @@
-// What the phone holds. An entry is kept when it and its photos are on the disk by one transaction and were read back equal;
-// it stays when it is sent, marked with the fieldbook that has it, so that a fieldbook set back to an older day can be filled again.
+// What the phone holds. An entry is kept when it and its photos are on the disk by one transaction and were read back
+// equal; it stays when it is sent, marked with the fieldbook that has it, so that a fieldbook set back to an older day
+// can be filled again.
 
 import { canonical, contentHash, markOf, newId } from "./canonical.js";
 import { asked, changed, inOneTurn, looking } from "./database.js";
@@ -11,14 +12,16 @@ export * from "./outbox.js";
 export * from "./sealed.js";
 
 /** Why something was not kept; `say` is the key of the words for it. */
-export class NotKept extends Error {
+class NotKept extends Error {
   constructor(say, cause) {
     super(say, { cause });
     this.say = say;
   }
 }
 
-/** Keep entries with their photos; `half` names the half-typed form they came from, which is over with the same stroke. */
+/**
+ * Keep entries with their photos; `half` names the half-typed form they came from, which is over with the same stroke.
+ */
 export async function keep({ property, events = [], photos = [], half = "" }) {
   const me = await self();
   if (!me.practice) throw new NotKept("field.keep.nobody");
@@ -27,7 +30,7 @@ export async function keep({ property, events = [], photos = [], half = "" }) {
   try {
     await proving(() => kept({ entries, pictures, half }));
   } catch (error) {
-    throw error.name === "QuotaExceededError" ? new NotKept("field.keep.full", error) : new NotKept("field.keep.failed", error);
+    throw new NotKept(error.name === "QuotaExceededError" ? "field.keep.full" : "field.keep.failed", error);
   }
   changed();
   return entries.map(({ id, hash }) => ({ id, hash }));
@@ -94,13 +97,15 @@ export async function setSelf(told) {
 export function takeStart(answer) {
   const [practice, person] = [answer.practice.id, answer.who.code];
   const { sealing } = answer.practice;
-  return setSelf(({ seals = {} }) => ({
-    start: answer, practice, person, seals: { ...seals, [nameOf({ practice, person })]: { sealing, as: answer.sealed_as } },
+  const seal = { sealing, as: answer.sealed_as };
+  return setSelf(({ seals }) => ({
+    start: answer, practice, person, seals: { ...seals, [nameOf({ practice, person })]: seal },
   }));
 }
 
 export async function takeGround(id, answer) {
-  await inOneTurn(["grounds"], async ({ grounds: store }) => store.put({ ...answer, id, taken_at: new Date().toISOString() }, id));
+  const ground = { ...answer, id, taken_at: new Date().toISOString() };
+  await inOneTurn(["grounds"], async ({ grounds: store }) => store.put(ground, id));
   changed();
 }
 
@@ -149,8 +154,7 @@ export const half = {
 async function entryOf(property, me, { kind, body, id = newId() }) {
   const hash = await contentHash({ body, id, kind, practice: me.practice, property });
   return {
-    id, practice: me.practice, person: me.person, property, kind, body: canonical(body), hash, waits: 1, device: me.phone,
-    made_at: new Date().toISOString(),
+    ...madeBy(me), id, property, kind, body: canonical(body), hash, device: me.phone,
   };
 }
 
@@ -158,9 +162,12 @@ async function pictureOf(property, me, { blob, of = "" }) {
   const bytes = await blob.arrayBuffer();
   const mark = await markOf(bytes);
   return {
-    key: keyOf(me, mark), mark, bytes, type: blob.type, of, practice: me.practice, person: me.person, property, waits: 1,
-    made_at: new Date().toISOString(),
+    ...madeBy(me), key: keyOf(me, mark), mark, bytes, type: blob.type, of, property,
   };
+}
+
+function madeBy({ practice, person }) {
+  return { practice, person, waits: 1, made_at: new Date().toISOString() };
 }
 
 /** One stroke, and what it wrote read back; where that is not equal it is undone, before anything of it is sent. */
@@ -201,7 +208,10 @@ async function mend(store, id) {
 async function takeAway({ entries, pictures, half, typed }, error) {
   await inOneTurn(["events", "photos", "half"], async (stores) => {
     for (const { id } of entries) stores.events.delete(id);
-    for (const { key, made_at } of pictures) if ((await asked(stores.photos.get(key)))?.made_at === made_at) stores.photos.delete(key);
+    for (const { key, made_at: made } of pictures) {
+      const found = await asked(stores.photos.get(key));
+      if (found?.made_at === made) stores.photos.delete(key);
+    }
     if (half && typed !== undefined) stores.half.put(typed, half);
   });
   throw error;

@@ -1,6 +1,6 @@
-// The phone's own entries over a property as the server sent it; pure. What stands is decided as fieldbook/view.py does: of one slot
-// that which nothing supersedes, the later of two, a correction before a taking back. Entries that the server had before it told the
-// ground speak through the ground alone: it knows what became of them since.
+// The phone's own entries over a property as the server sent it; pure. What stands is decided as fieldbook/view.py
+// does: of one slot that which nothing supersedes, the later of two, a correction before a taking back. Entries that
+// the server had before it told the ground speak through the ground alone: it knows what became of them since.
 
 const THINGS = {
   tree_opened: ["trees", "tree"], pit_opened: ["pits", "pit"], sample_opened: ["samples", "sample"],
@@ -8,7 +8,10 @@ const THINGS = {
 };
 const NUMBERS = ["value", "depth_from_m", "depth_to_m"];
 
-/** The ground with the readings of both. Each tells `stands`, `out` (taken back), `rivals` and whether it is this phone's `own`. */
+/**
+ * The ground with the readings of both. Each tells `stands`, `out` (taken back), `rivals` and whether it is this
+ * phone's `own`.
+ */
 export function laidOver(ground, own) {
   const laid = { ...ground };
   for (const [kind, [list, name]] of Object.entries(THINGS)) laid[list] = opened(ground[list] ?? [], own, kind, name);
@@ -16,7 +19,9 @@ export function laidOver(ground, own) {
   laid.property ??= { id: ground.id, name: opening?.body.name ?? "" };
   const visits = new Map(laid.visits.map((each) => [each.id, each]));
   const readings = new Map();
-  for (const each of ground.readings ?? []) readings.set(each.id, { ...each, event: each.id, property: ground.id, own: false });
+  for (const each of ground.readings ?? []) {
+    readings.set(each.id, { ...each, event: each.id, property: ground.id, own: false });
+  }
   for (const each of own.filter(({ kind }) => kind.startsWith("reading_"))) {
     const told = readings.get(each.id);
     const over = Boolean(ground.taken_at && each.sent && !each.parked && each.sent_at < ground.taken_at && !told);
@@ -45,9 +50,9 @@ function ofEntry({ id, property, kind, body, made_at, device }, visits) {
   const visit = visits.get(body.visit);
   const numbers = Object.fromEntries(NUMBERS.map((name) => [name, body[name] == null ? null : Number(body[name])]));
   return {
-    sign: "=", choice: null, nothing: null, attributes: {}, doubts: [], series: "", supersedes: null, ...body, ...numbers, id,
-    event: id, property, made_at, device, back: kind === "reading_taken_back", visit_id: body.visit, day: visit?.day,
-    observer: visit?.observer,
+    sign: "=", choice: null, nothing: null, attributes: {}, doubts: [], series: "", supersedes: null, ...body,
+    ...numbers, id, event: id, property, made_at, device, back: kind === "reading_taken_back", visit_id: body.visit,
+    day: visit?.day, observer: visit?.observer,
   };
 }
 

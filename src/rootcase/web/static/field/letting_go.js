@@ -1,4 +1,5 @@
-// Letting go of what needs somebody: what the fieldbook keeps aside is let go there first, so that the desk asks no more either.
+// Letting go of what needs somebody: what the fieldbook keeps aside is let go there first, so that the desk asks no
+// more either.
 
 import { senderOf } from "./sending.js";
 
@@ -11,7 +12,8 @@ export async function letGo(book, { id, hash, sent }, reason) {
 
 async function letGoThere({ phone, practice, person }, { id, hash }, reason) {
   const headers = { "Content-Type": "application/json", "Rootcase-Phone": phone, ...senderOf({ practice, person }) };
-  const post = (address, told) => fetch(address, { method: "POST", headers, body: JSON.stringify(told), redirect: "error" });
+  const post = (address, told) =>
+    fetch(address, { method: "POST", headers, body: JSON.stringify(told), redirect: "error" });
   try {
     const { aside } = await (await post("/api/events/held", { ids: [id] })).json();
     const those = aside.filter((each) => each.id === id && each.hash === hash && !each.settled);

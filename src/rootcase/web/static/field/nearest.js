@@ -1,6 +1,7 @@
-// The nearest property first, for who lets the phone say where it is: asked once, in words. The position is never kept nor sent.
+// The nearest property first, for who lets the phone say where it is: asked once, in words. The position is never kept
+// nor sent.
 
-import { announce, el, put } from "./dom.js";
+import { announce, button, el, put } from "./dom.js";
 import { say } from "./words.js";
 
 const PATIENCE_MS = 15_000, FRESH_MS = 120_000;
@@ -17,11 +18,11 @@ export function nearestFirst(field, rows, sorted) {
 
 function ask(field, line, then) {
   const answer = (near) => async () => {
-    field.self = await field.book.setSelf({ settings: { ...field.self.settings, near } });
+    await field.set({ near });
     put(line);
     if (near) then();
   };
-  const key = (name, near) => el("button", { type: "button", on: { click: answer(near) } }, say(`field.near.${name}`));
+  const key = (name, near) => button(answer(near), say(`field.near.${name}`));
   put(line, el("p", {}, el("b", {}, say("field.near.ask")), " ", say("field.near.without")),
     el("p", { class: "keys" }, key("use", true), key("by_hand", false)));
 }
@@ -41,7 +42,8 @@ async function look(field, line, rows, sorted) {
 }
 
 const position = () => new Promise((known, failed) => {
-  navigator.geolocation.getCurrentPosition(({ coords }) => known(coords), failed, { timeout: PATIENCE_MS, maximumAge: FRESH_MS });
+  const enough = { timeout: PATIENCE_MS, maximumAge: FRESH_MS };
+  navigator.geolocation.getCurrentPosition(({ coords }) => known(coords), failed, enough);
 });
 
 // To order by, in degrees of latitude; what has no position stands last, in the order it had.

@@ -1,9 +1,10 @@
-// What is to be sent and what was, in the phone's database; what decides about it is sync.js. Each entry and photo is somebody's of some
-// practice: only theirs is sent in their name, and what is of others stays until they sign in here.
+// What is to be sent and what was, in the phone's database; what decides about it is sync.js. Each entry and photo is
+// somebody's of some practice: only theirs is sent in their name, and what is of others stays until they sign in here.
 
 import { asked, changed, inOneTurn, looking } from "./database.js";
 
-const LARGEST_BATCH = 1_000_000;  // JUDGEMENT: signs; half of what the server takes at once, since signs may be two bytes
+// JUDGEMENT: signs; half of what the server takes at once, since signs may be two bytes.
+const LARGEST_BATCH = 1_000_000;
 const MOST_ASKED = 1000;  // ids at once of what became of entries; the server takes 5000
 const DAY_MS = 86_400_000;
 const ALL = "\uffff";
@@ -19,23 +20,30 @@ export const onlyOf = ({ practice = "", person = "" }) => IDBKeyRange.only([prac
 /** What was just written is not sent before it was read back, by whichever window. */
 export const proving = (work) => navigator.locks.request("rootcase-prove", work);
 
-/** What the next steps are about: a batch of entries, the next photo, what another fieldbook was told, what may have become of others. */
+/**
+ * What the next steps are about: a batch of entries, the next photo, what another fieldbook was told, what may have
+ * become of others.
+ */
 export async function owed(whose, generation, most) {
   return proving(() => looking(["events", "photos"], async ({ events, photos }) => {
     const mine = onlyOf(whose);
     const first = await asked(photos.index("waits").getAllKeys(mine, 1));
-    const open = await Promise.all(["parked", "aside"].map((told) => asked(events.index(told).getAll(mine, MOST_ASKED))));
+    const open = (await Promise.all(["parked", "aside"].map((told) =>
+      asked(events.index(told).getAll(mine, MOST_ASKED))))).flat().filter((each) => each.sent);
     return {
       events: light(await asked(events.index("waits").getAll(mine, most))),
       photos: first.map((key) => ({ key, mark: markIn(key) })),
-      open: open.flat().filter((each) => each.sent).map(({ id, hash, parked }) => ({ id, hash, parked: Boolean(parked) })),
+      open: open.map(({ id, hash, parked }) => ({ id, hash, parked: Boolean(parked) })),
       ...await stale(events, photos, whose, generation, most),
     };
   }));
 }
 
-/** What is on this phone only: readings, other entries, photos; since when; how many need somebody. ofOthers: how many entries, photos
- *  and packs are of another practice or person; ofPractice: entries and photos of everybody of this practice. */
+/**
+ * What is on this phone only: readings, other entries, photos; since when; how many need somebody. ofOthers: how many
+ * entries, photos  and packs are of another practice or person; ofPractice: entries and photos of everybody of this
+ * practice.
+ */
 export async function waiting() {
   const { practice = "", person = "" } = await looking(["self"], ({ self }) => asked(self.get("self"))) ?? {};
   return looking(["events", "photos", "sealed"], async ({ events, photos, sealed }) => {
@@ -59,7 +67,7 @@ export async function waiting() {
 }
 
 /** An entry as POST /api/events takes it. */
-export function posted({ id, property, kind, made_at, device, body, hash }) {
+function posted({ id, property, kind, made_at, device, body, hash }) {
   return { id, property_id: property, kind, made_at, device, body, hash };
 }
 
@@ -69,16 +77,20 @@ export function photoBytes(key) {
 }
 
 /** Note what the server answered for, by one stroke; what is other here than was answered for stays as it is. */
-export async function mark({ sent = [], photos = [], aside = [], photosAside = [], again = [], photosAgain = [], generation }) {
+export async function mark({
+  sent = [], photos = [], aside = [], photosAside = [], again = [], photosAgain = [], generation,
+}) {
   await inOneTurn(["events", "photos"], async (stores) => {
     const change = async (store, key, how, hash) => {
       const found = await asked(store.get(key));
       if (found && (hash === undefined || found.hash === hash)) store.put(how(found));
     };
-    for (const { id, hash, parked } of sent) await change(stores.events, id, (each) => gone(each, generation, parked), hash);
-    for (const key of photos) await change(stores.photos, key, (each) => gone(each, generation));
-    for (const { id, told } of aside) await change(stores.events, id, (each) => laidAside(each, told, generation));
-    for (const { key, told } of photosAside) await change(stores.photos, key, (each) => laidAside(each, told, generation));
+    const isGone = (parked) => (each) => gone(each, generation, parked);
+    const isAside = (told) => (each) => laidAside(each, told, generation);
+    for (const { id, hash, parked } of sent) await change(stores.events, id, isGone(parked), hash);
+    for (const key of photos) await change(stores.photos, key, isGone(false));
+    for (const { id, told } of aside) await change(stores.events, id, isAside(told));
+    for (const { key, told } of photosAside) await change(stores.photos, key, isAside(told));
     for (const id of again) await change(stores.events, id, back);
     for (const key of photosAgain) await change(stores.photos, key, back);
   });
@@ -93,14 +105,17 @@ export async function unsent() {
     const pictures = [...await asked(photos.index("waits").getAll()), ...await asked(photos.index("aside").getAll())];
     return {
       events: entries.filter((each) => !each.sent).map((each) => ({ ...posted(each), ...whose(each) })),
-      photos: pictures.map((each) => ({ hash: each.mark, blob: new Blob([each.bytes], { type: each.type }), ...whose(each) })),
+      photos: pictures.map((each) => ({
+        hash: each.mark, blob: new Blob([each.bytes], { type: each.type }), ...whose(each),
+      })),
     };
   });
 }
 
 /** Of which properties there is anything of this phone's own. */
 export async function properties() {
-  return looking(["events"], async ({ events }) => new Set((await asked(events.getAll())).map((each) => each.property)));
+  const all = await looking(["events"], ({ events }) => asked(events.getAll()));
+  return new Set(all.map((each) => each.property));
 }
 
 /** Take what was sent of a property off the phone, where it was sent so many days ago. */
@@ -137,7 +152,8 @@ async function stale(events, photos, { practice, person }, generation, most) {
   const found = await Promise.all(ranges.map((range) => asked(events.index("sent").getAll(range, most))));
   const pictures = await Promise.all(ranges.map((range) => asked(photos.index("sent").getAllKeys(range, most))));
   return {
-    stale: found.flat().slice(0, most).map(({ id, hash }) => ({ id, hash })), stalePhotos: pictures.flat().slice(0, most),
+    stale: found.flat().slice(0, most).map(({ id, hash }) => ({ id, hash })),
+    stalePhotos: pictures.flat().slice(0, most),
   };
 }
 

@@ -1,25 +1,31 @@
 // The own number pad: digits, point, fraction, half, Not read, Next, and Save with its value and unit on the key.
 //
-// pad(host, {kind, system, label, onSave, onNext, between, top, ready, day, calibration, askFor}): kind is one of field.kinds. onSave
-// gets {typed, value, sign, doubts} with the value in the kind's SI unit, or {nothing}; where it returns false the
-// number stays. top: where what is typed is shown, where that is not host; between: nodes before the keys; ready(): what is missing for saving, in words, or
-// nothing; askFor(): points at that; calibration: screen pixels a millimetre, where the person measured them. Returns {clear, refresh, typed}.
+// pad(host, {kind, system, label, onSave, onNext, between, top, ready, day, calibration, askFor}): kind is one of
+// field.kinds. onSave gets {typed, value, sign, doubts} with the value in the kind's SI unit, or {nothing}. top: where
+// what is typed is shown, where that is not host; between: nodes before the keys; ready(): what is missing for saving,
+// in words, or nothing; askFor(): points at that; calibration: screen pixels a millimetre, where the person measured
+// them. Returns {refresh, typed}.
 
-import { announce, el, put } from "./dom.js";
+import { announce, el, put, tell } from "./dom.js";
 import { hold } from "./in_hand.js";
+import { whyNotKept } from "./once.js";
+import { nothingWords } from "./told.js";
 import { Refused, readValue } from "./typed.js";
 import { boxUnit, convert, number, otherUnit, unitLabel, withUnit } from "./units.js";
 import { say } from "./words.js";
 
 const MOST = 14, BUZZ_MS = 30;
-export const PX_PER_MM = 160 / 25.4; // JUDGEMENT: the density phones lay their pixels out for; a bank card tells it better
+// JUDGEMENT: the density phones lay their pixels out for; a bank card tells it better.
+export const PX_PER_MM = 160 / 25.4;
 const KEYS = ["1", "2", "3", "½", "erase", "4", "5", "6", "fraction", "point", "7", "8", "9", "0", "next"];
 const MINUS = "\u2212";
 const EIGHTHS = { 1: "⅛", 2: "¼", 3: "⅜", 4: "½", 5: "⅝", 6: "¾", 7: "⅞" };
 const NO_EIGHTHS = ["8", "9", "0", "½", "point"];
 
 export function pad(host, options) {
-  const shown = { other: el("span", { class: "other" }), typed: el("output", { class: "typed" }), unit: el("span", { class: "unit" }) };
+  const shown = {
+    other: el("span", { class: "other" }), typed: el("output", { class: "typed" }), unit: el("span", { class: "unit" }),
+  };
   const said = el("p", { class: "said", role: "status" });
   const bar = el("div", { class: "length" });
   const save = el("button", { type: "button", class: "weld save" });
@@ -37,24 +43,30 @@ export function pad(host, options) {
     el("div", { class: "last" }, keyOf("not_read", press, "unread"), save));
   byKeyboard(host, around);
   refresh(around);
-  return { clear: () => { state.text = ""; refresh(around); }, refresh: () => refresh(around), typed: () => state.text };
+  return { refresh: () => refresh(around), typed: () => state.text };
 }
 
 function keyOf(key, press, kind = "") {
-  const isDigit = /^[\d½−]$/.test(key), words = isDigit ? key : say(`field.pad.${key}`);
-  return el("button", { type: "button", class: isDigit ? "digit" : `word ${key} ${kind}`, "aria-label": key === MINUS && say("field.pad.minus"), on: { click: () => press(key) } }, words);
+  const isDigit = /^[\d½−]$/.test(key), words = isDigit ? key : wordsOn(key);
+  return el("button", {
+    type: "button", class: isDigit ? "digit" : `word ${key} ${kind}`,
+    "aria-label": key === MINUS && say("field.pad.minus"), on: { click: () => press(key) },
+  }, words);
 }
+
+const wordsOn = (key) => (key === "not_read" ? nothingWords("not read") : say(`field.pad.${key}`));
 
 function byKeyboard(host, around) {
   const listen = (event) => {
     if (!host.isConnected && around.state.mounted) return document.removeEventListener("keydown", listen);
     around.state.mounted ||= host.isConnected;
-    if (!host.isConnected || event.ctrlKey || event.metaKey || event.altKey || event.target.closest("input, textarea, select")) return;
+    if (!host.isConnected || event.ctrlKey || event.metaKey || event.altKey) return;
+    if (event.target.closest("input, textarea, select")) return;
     if (event.key === "Enter" && !event.target.closest("button, a")) pressed(around, "save");
     else if (event.key === "Backspace") pressed(around, "erase");
     else if (event.key === "Escape") history.back();
     else if (event.key === "-" && around.kind.lower_hard < 0) signed(around);
-    else if (/^[\d.,/'"<>~ ]$/.test(event.key)) write(around, (around.state.eighths && EIGHTHS[event.key]) || event.key);
+    else if (/^[\d.,/'"<>~ ]$/.test(event.key)) write(around, event.key);
     else return;
     event.preventDefault();
   };
@@ -74,7 +86,7 @@ function pressed(around, key) {
     around.state.eighths = !around.state.eighths;
     return refresh(around);
   }
-  write(around, key === "point" ? "." : (around.state.eighths && EIGHTHS[key]) || key);
+  write(around, key === "point" ? "." : key);
 }
 
 function signed(around) {
@@ -84,10 +96,12 @@ function signed(around) {
 }
 
 // Nothing stands behind a fraction.
-function write({ state, ...around }, sign) {
+function write(around, sign) {
+  const { state } = around;
+  const written = (state.eighths && EIGHTHS[sign]) || sign;
   state.eighths = false;
-  if (state.text.length < MOST && !/[⅛-⅞¼-¾]$/.test(state.text)) state.text += sign;
-  refresh({ state, ...around });
+  if (state.text.length < MOST && !/[⅛-⅞¼-¾]$/.test(state.text)) state.text += written;
+  refresh(around);
 }
 
 const asWritten = (text) => text.replace(/(\d)([⅛-⅞¼-¾])$/, "$1 $2");
@@ -105,10 +119,8 @@ function readNow({ state, kind, system, day }) {
 function refresh(around) {
   const { state, kind, system, shown, said, bar, save, ready, calibration } = around;
   const { found, wrong } = readNow(around);
-  const unit = boxUnit(kind, system), label = unitLabel(unit);
-  for (const [key, eighth] of Object.entries(EIGHTHS)) put(around.keys[key], state.eighths ? eighth : key);
-  for (const key of NO_EIGHTHS) around.keys[key].disabled = state.eighths;
-  around.keys.fraction.setAttribute("aria-pressed", state.eighths);
+  const label = unitLabel(boxUnit(kind, system));
+  drawKeys(around);
   put(shown.typed, asWritten(state.text));
   hold(shown.typed, Boolean(state.text));
   put(shown.unit, label);
@@ -118,7 +130,15 @@ function refresh(around) {
   trueSize(bar, kind, found?.value, calibration);
   const missing = ready?.() ?? "";
   save.classList.toggle("wanting", !found || Boolean(missing));
-  put(save, found && missing ? missing : state.text ? say("field.pad.save", { value: `${asWritten(state.text)} ${label}`.trim() }) : say("field.pad.save_key"));
+  const value = `${asWritten(state.text)} ${label}`.trim();
+  const words = state.text ? say("field.pad.save", { value }) : say("field.pad.save_key");
+  put(save, (found && missing) || words);
+}
+
+function drawKeys({ state, keys }) {
+  for (const [key, eighth] of Object.entries(EIGHTHS)) put(keys[key], state.eighths ? eighth : key);
+  for (const key of NO_EIGHTHS) keys[key].disabled = state.eighths;
+  keys.fraction.setAttribute("aria-pressed", state.eighths);
 }
 
 function otherTold(kind, value, system) {
@@ -131,8 +151,9 @@ function trueSize(bar, kind, value, calibration = PX_PER_MM) {
   const mm = ["mm", "m", "cm"].includes(kind.si_unit) && value ? convert(value, kind.si_unit, "mm") : 0;
   const px = mm * calibration;
   const fits = px > 0 && px <= innerWidth - 32;
-  put(bar, fits ? el("svg", { width: Math.max(px, 1), height: 12, role: "img", "aria-label": say("field.pad.true_size") },
-    el("rect", { width: "100%", height: 12 })) : "");
+  const size = { width: Math.max(px, 1), height: 12 };
+  put(bar, fits ? el("svg", { ...size, role: "img", "aria-label": say("field.pad.true_size") },
+    el("rect", { ...size, width: "100%" })) : "");
 }
 
 async function keep(around, given = null) {
@@ -149,16 +170,13 @@ async function keep(around, given = null) {
   state.saving = true;
   save.disabled = true;
   try {
-    if (await onSave(found) !== false) {
-      state.text = "";
-      navigator.vibrate?.(BUZZ_MS);
-    }
+    await onSave(found);
+    state.text = "";
+    navigator.vibrate?.(BUZZ_MS);
     refresh(around);
   } catch (error) {
-    if (!error.say) throw error;
-    put(said, say(error.say));
+    tell(said, whyNotKept(error));
     said.classList.add("doubt");
-    announce(say(error.say));
   } finally {
     state.saving = false;
     save.disabled = false;

@@ -1,9 +1,10 @@
-// Two questions that are answered by several readings: a shoot back year by year, and what covers each ring of the ground.
+// Two questions that are answered by several readings: a shoot back year by year, and what covers each ring of the
+// ground.
 
-import { el, put } from "./dom.js";
+import { button, el, put } from "./dom.js";
 import { newestYear, ringTold } from "./forms.js";
 import { hold } from "./in_hand.js";
-import { once } from "./look_choices.js";
+import { once } from "./once.js";
 import { pad } from "./pad.js";
 import { goOn, heading, keep, lastKeys, nothingKeys } from "./question.js";
 import { number } from "./units.js";
@@ -24,7 +25,8 @@ export function yearsQuestion(host, section, q) {
   const series = goes ? last : `${letters}${new Set(own.map((each) => each.series)).size + 1}`;
   const year = goes ? Math.min(...back.map((each) => each.growth_year)) - 1 : newest;
   const position = look.today("shoot_position").at(-1)?.choice;
-  const saved = heading(q, section, el("p", { class: "still" }, say("field.form.shoot", { shoot: series, year }), position ? "" : ` ${say("field.form.no_position")}`));
+  heading(q, section, el("p", { class: "still" }, say("field.form.shoot", { shoot: series, year }),
+    position ? "" : ` ${say("field.form.no_position")}`));
   const done = () => {
     ended.add(`${look.tree.id} ${series}`);
     return goes && ask.count < ask.times ? q.again() : q.onward();
@@ -45,7 +47,8 @@ export function coversQuestion(host, section, q) {
   const { covers, rings, cover_sum: [least, most] } = q.field.catalogue.walk;
   const read = new Set(q.ask.readings.map((each) => each.series));
   const ring = rings.find((each) => !read.has(each)) ?? rings.at(-1);
-  const saved = heading(q, section, el("p", { class: "still" }, say("field.form.ring", { ring: ringTold(ring, q.look.system) })));
+  const named = { ring: ringTold(ring, q.look.system) };
+  const saved = heading(q, section, el("p", { class: "still" }, say("field.form.ring", named)));
   const share = Object.fromEntries(covers.map((cover) => [cover, 0]));
   const sum = () => covers.reduce((all, cover) => all + share[cover], 0);
   const told = el("p", { class: "count", role: "status" });
@@ -57,15 +60,21 @@ export function coversQuestion(host, section, q) {
   };
   const row = (cover) => {
     const shown = el("output", {}, say("field.form.percent", { value: 0 }));
-    const key = (by, words) => el("button", { type: "button", "aria-label": say(`field.form.${words}`, { what: cover }), on: { click: () => step(cover, by, shown) } }, by > 0 ? "+" : "−");
-    return el("li", {}, el("span", {}, cover), key(-TENTH, "less"), shown, key(TENTH, "more"));
+    const key = (by, words, sign) => el("button", {
+      type: "button", "aria-label": say(`field.form.${words}`, { what: cover }),
+      on: { click: () => step(cover, by, shown) },
+    }, sign);
+    return el("li", {}, el("span", {}, cover), key(-TENTH, "less", "−"), shown, key(TENTH, "more", "+"));
   };
+  const entry = (cover) => ({
+    value: share[cover] / sum(), typed: say("field.form.percent", { value: number(share[cover], 3) }),
+    series: ring, attributes: { cover },
+  });
   const save = once(async () => {
     if (sum() < least || sum() > most) return put(saved, say("field.form.right_sum", { value: sum() }));
-    const parts = covers.filter((cover) => share[cover]);
-    await keep(q, parts.map((cover) => ({ value: share[cover] / sum(), typed: say("field.form.percent", { value: number(share[cover], 3) }), series: ring, attributes: { cover } })));
+    await keep(q, covers.filter((cover) => share[cover]).map(entry));
     return goOn(q, saved);
-  }, null, saved);
+  }, saved);
   host.append(el("ul", { class: "steps" }, covers.map(row)), told,
-    lastKeys(q, nothingKeys(q, saved), el("button", { type: "button", class: "weld", on: { click: save } }, say("field.form.save_ring", { ring: ringTold(ring, q.look.system) }))));
+    lastKeys(q, nothingKeys(q, saved), button(save, say("field.form.save_ring", named), "weld")));
 }

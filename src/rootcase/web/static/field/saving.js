@@ -3,27 +3,42 @@
 import { newId, numberText } from "./canonical.js";
 import { dayTold, say } from "./words.js";
 
-const present = (fields) => Object.fromEntries(Object.entries(fields).filter(([, value]) =>
-  value !== undefined && value !== null && value !== "" && !(Array.isArray(value) && !value.length)
-  && !(value?.constructor === Object && !Object.keys(value).length)));
+function isEmpty(value) {
+  if (value === undefined || value === null || value === "") return true;
+  return typeof value === "object" && !Object.keys(value).length;
+}
 
-export const openToday = ({ self, day }, property) => [self.visits?.[property]].find((visit) => visit?.day === day());
+const present = (fields) => Object.fromEntries(Object.entries(fields).filter(([, value]) => !isEmpty(value)));
+const asText = (value) => (value == null ? undefined : numberText(value));
+
+export function openToday({ self, day }, property) {
+  const visit = self.visits?.[property];
+  return visit?.day === day() ? visit : undefined;
+}
 
 // The visit that is open on this phone for this person and day; else a new one, with its event.
-export async function openVisit(field, property) {
+async function openVisit(field, property) {
   const self = await field.book.self();
   const who = field.start.who?.code ?? "", open = openToday({ ...field, self }, property);
   if (open?.who === who) return { visit: open.id, events: [] };
-  const visit = newId();
-  const label = say("field.visit_label", { day: dayTold(field.day()), by: who, series: field.start.phone?.letters ?? "" });
+  const visit = newId(), day = field.day();
+  const label = say("field.visit_label", { day: dayTold(day), by: who, series: field.start.phone?.letters ?? "" });
   return {
     visit,
-    events: [{ kind: "visit_started", body: present({ slot: newId(), visit, label, day: field.day(), observer: who }) }],
-    keep: async () => {
-      const opened = { id: visit, day: field.day(), who, system: field.system() };
-      field.self = await field.book.setSelf({ visits: { ...self.visits, [property]: opened } });
+    events: [{ kind: "visit_started", body: present({ slot: newId(), visit, label, day, observer: who }) }],
+    opened: async () => {
+      const visits = { ...self.visits, [property]: { id: visit, day, who, system: field.system() } };
+      field.self = await field.book.setSelf({ visits });
     },
   };
+}
+
+// What is read of the visit itself names a visit, which begins with it where none is open.
+export async function visitNow(field, property) {
+  const { visit, events, opened } = await openVisit(field, property);
+  if (events.length) await field.book.keep({ property, events });
+  await opened?.();
+  return visit;
 }
 
 export const endVisit = async (field, property) => {
@@ -31,38 +46,35 @@ export const endVisit = async (field, property) => {
   field.self = await field.book.setSelf({ visits });
 };
 
-// An entry: {kind, of?, typed, value|choice|nothing, sign, depth_from_m, depth_to_m, growth_year, series, attributes, doubts}.
+// An entry: {kind, of?, typed, value|choice|nothing, sign, depth_from_m, depth_to_m, growth_year, series, attributes,
+// doubts}.
 export const reading = (entry, of, visit, more = {}) => ({ typed: entry.typed ?? "", ...present({
-  slot: newId(), kind: entry.kind, of: entry.of ?? of, visit,
-  value: entry.value == null ? undefined : numberText(entry.value),
+  slot: newId(), kind: entry.kind, of: entry.of ?? of, visit, value: asText(entry.value),
   choice: entry.choice, sign: entry.sign === "=" ? undefined : entry.sign, nothing: entry.nothing,
-  depth_from_m: entry.depth_from_m == null ? undefined : numberText(entry.depth_from_m),
-  depth_to_m: entry.depth_to_m == null ? undefined : numberText(entry.depth_to_m),
+  depth_from_m: asText(entry.depth_from_m), depth_to_m: asText(entry.depth_to_m),
   growth_year: entry.growth_year, series: entry.series, attributes: entry.attributes, doubts: entry.doubts, ...more,
 }) });
 
 // Keeps entries of one thing with their photos, all or none; resolves when they are on this phone for certain.
 // before: events that have to stand first, such as that of a new pit.
 export async function save(field, { property, of, entries, photos = [], before = [], half = "" }) {
-  const { visit, events, keep } = await openVisit(field, property);
+  const { visit, events, opened } = await openVisit(field, property);
   const taken = entries.map((entry) => ({ kind: "reading_taken", body: reading(entry, of, visit) }));
   const kept = await field.book.keep({ property, events: [...events, ...before, ...taken], photos, half });
-  await keep?.();
+  await opened?.();
   const ids = kept.slice(-taken.length).map(({ id }) => id);
   return taken.map(({ body }, at) => ({ ...body, id: ids[at], visit_id: visit, property }));
 }
 
 // old: a reading as ofProperty() tells it: id, slot, kind, of, visit_id; property: the id of its property.
-export async function correct(field, old, entry, reason, photos = []) {
-  const kept = {
-    kind: old.kind, series: old.series, depth_from_m: old.depth_from_m, depth_to_m: old.depth_to_m,
-    growth_year: old.growth_year, attributes: old.attributes, ...entry,
-  };
-  const body = reading(kept, old.of, old.visit_id, { slot: old.slot, supersedes: old.id, reason });
-  return field.book.keep({ property: old.property, events: [{ kind: "reading_corrected", body }], photos });
+export async function correct(field, old, entry, reason) {
+  const { kind, series, depth_from_m, depth_to_m, growth_year, attributes } = old;
+  const told = { kind, series, depth_from_m, depth_to_m, growth_year, attributes, ...entry };
+  const body = reading(told, old.of, old.visit_id, { slot: old.slot, supersedes: old.id, reason });
+  return field.book.keep({ property: old.property, events: [{ kind: "reading_corrected", body }] });
 }
 
 export const takeBack = (field, old, reason) => field.book.keep({
-  property: old.property, photos: [],
+  property: old.property,
   events: [{ kind: "reading_taken_back", body: { slot: old.slot, supersedes: old.id, reason } }],
 });

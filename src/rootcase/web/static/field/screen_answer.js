@@ -1,10 +1,10 @@
 // The first answer, looked up in the newest sheet on this phone; without one only what the shoots say.
 
 import { firstAnswer, readSheet, sheetFor } from "./answer.js";
-import { el, put } from "./dom.js";
+import { el, key, put } from "./dom.js";
 import { askedLine } from "./look_saved.js";
 import { CARDS, cardOf, lookAt, nextCard } from "./screen_look.js";
-import { kindBar, lossBar, blankBar } from "./spans.js";
+import { blankBar, kindBar, lossBar } from "./spans.js";
 import { interval, number, show as told } from "./units.js";
 import { dayTold, say } from "./words.js";
 
@@ -15,108 +15,130 @@ export async function show(main, [property, id], field) {
   const undone = (kind) => field.go("look", property, id, cardOf(kind) ?? "");
   const look = { field, undone, ...await lookAt(field, property, id) };
   field.head(look.tree.label, say("field.answer.title"));
-  const found = await answerOf(field, look);
-  put(main, found ? causes(look, found) : sharesOnly(field, look), warnings(field, look), found ? nextReadings(field, look, found) : null, keys(field, look, found));
+  const found = await answerOf(look);
+  put(main, found ? causes(look, found) : sharesOnly(look), warnings(look), found ? nextReadings(field, found) : null,
+    keys(look, found));
 }
 
 // The readings of this look, as the sheets take them.
-export function fiveOf(look) {
-  const stops = look.read("probe_stop"), of = (kind) => look.read(kind).at(-1)?.choice ?? "";
+function fiveOf(look) {
+  const choice = (kind) => look.read(kind).at(-1)?.choice ?? "";
+  const numbers = (kind) => look.read(kind).filter((each) => each.value != null);
+  const stops = look.read("probe_stop");
+  const stopOf = (push) => stops.find((stop) => stop.of === push.of && stop.series === push.series)?.choice ?? "";
   return {
-    species: of("species"), position: of("shoot_position"), ground: of("ground_under_crown"), flare: of("root_flare_state"),
-    shoots_mm: look.read("shoot_length_last").filter((each) => each.value != null).map((each) => each.value),
-    probes: look.read("probe_depth").filter((each) => each.value != null).map((each) => ({
-      depth_mm: each.value, stop: stops.find((stop) => stop.of === each.of && stop.series === each.series)?.choice ?? "",
-    })),
+    species: choice("species"), position: choice("shoot_position"), ground: choice("ground_under_crown"),
+    flare: choice("root_flare_state"), shoots_mm: numbers("shoot_length_last").map((each) => each.value),
+    probes: numbers("probe_depth").map((each) => ({ depth_mm: each.value, stop: stopOf(each) })),
   };
 }
 
-async function answerOf(field, look) {
-  const readings = fiveOf(look), { self: { sheets = [] }, catalogue } = field;
-  const sheet = sheetFor(sheets, {
-    yardstick: look.ground.compared_with?.[look.tree.id], place: look.tree.place_id, station: look.ground.property?.weather_station,
-    texture: textureOf(look), growthClass: catalogue.species.find(([name]) => name === readings.species)?.[2] ?? "medium",
+const growthOf = ({ catalogue }, species) => catalogue.species.find(([name]) => name === species)?.[2];
+const newestOf = (look, kind) => look.all.filter((each) => each.kind === kind && (each.choice || each.value)).at(-1);
+
+async function answerOf(look) {
+  const { field, ground, tree } = look, readings = fiveOf(look);
+  const sheet = sheetFor(field.self.sheets ?? [], {
+    yardstick: ground.compared_with?.[tree.id], place: tree.place_id, station: ground.property?.weather_station,
+    texture: newestOf(look, "texture_feel")?.choice, growthClass: growthOf(field, readings.species) ?? "medium",
   });
   const bytes = sheet && await field.book.sheet(sheet.name);
   return bytes ? firstAnswer(readSheet(bytes), readings) : null;
 }
 
-const textureOf = (look) => look.all.filter((each) => each.kind === "texture_feel" && each.choice).at(-1)?.choice ?? "";
-
 const percent = (share) => `${number(100 * share)} %`;
 
-function causes(look, found) {
+function causes({ field, tree, ...look }, found) {
   const { share, low, high, limits, made } = found;
-  const first = limits.toSorted((one, other) => (other.chance ?? 0) - (one.chance ?? 0) || other.mean - one.mean).slice(0, SHOWN);
-  const finding = share == null ? say("field.answer.no_shoots", { tree: look.tree.label })
-    : say("field.answer.share", { tree: look.tree.label, share: percent(share), low: number(100 * low), high: number(100 * high) });
-  return [el("h1", { class: "finding" }, finding), el("p", { class: "made" }, say("field.answer.made", { day: dayTold(made) })),
-    share == null ? null : [row(say("field.answer.this_tree"), "", `${percent(share)} (${interval(100 * low, 100 * high)})`), kindBar(share, low, high)],
-    first.map((limit) => [row(sentence(say(`limit.${limit.name}`)), lossTold(limit), wordOf(look.field, limit.chance)), lossBar(limit)]),
-    flareRow(look, found), mind(first[0])];
+  const first = limits.toSorted((one, other) => (other.chance ?? 0) - (one.chance ?? 0) || other.mean - one.mean)
+    .slice(0, SHOWN);
+  const finding = share == null ? say("field.answer.no_shoots", { tree: tree.label }) : say("field.answer.share", {
+    tree: tree.label, share: percent(share), low: number(100 * low), high: number(100 * high),
+  });
+  const ownRow = () => {
+    const told = `${percent(share)} (${interval(100 * low, 100 * high)})`;
+    return [row(say("field.answer.this_tree"), "", told), kindBar(share, low, high)];
+  };
+  const limitRow = (limit) => {
+    const name = sentence(say(`limit.${limit.name}`));
+    return [row(name, lossTold(limit), wordOf(field, limit.chance)), lossBar(limit)];
+  };
+  return [el("h1", { class: "finding" }, finding),
+    el("p", { class: "made" }, say("field.answer.made", { day: dayTold(made) })),
+    share == null ? null : ownRow(), first.map(limitRow), flareRow(field, look, found), mind(first[0])];
 }
 
 const sentence = (words) => words.charAt(0).toUpperCase() + words.slice(1);
 const minus = (points) => number(-points);
-const lossTold = ({ mean, low, high }) => say("field.answer.loss", { mean: minus(mean), low: minus(high), high: minus(low) });
-const row = (name, beside, word) => el("div", { class: "answer-row" }, el("span", {}, el("b", {}, name), " ", el("small", {}, beside)), el("b", {}, word));
+const lossTold = ({ mean, low, high }) =>
+  say("field.answer.loss", { mean: minus(mean), low: minus(high), high: minus(low) });
+const row = (name, beside, word) => el("div", { class: "answer-row" },
+  el("span", {}, el("b", {}, name), " ", el("small", {}, beside)), el("b", {}, word));
 
-function wordOf(field, chance) {
-  if (chance == null) return say("quantity.not_known");
-  const { likely, maybe } = field.catalogue.words_from;
-  const told = { chance: chance.toFixed(2) };
-  return chance > likely ? say("field.answer.likely", told) : chance > maybe ? say("field.answer.maybe", told) : say("quantity.not_known");
+function wordOf({ catalogue }, chance) {
+  const { likely, maybe } = catalogue.words_from;
+  if (chance == null || chance <= maybe) return say("quantity.not_known");
+  return say(chance > likely ? "field.answer.likely" : "field.answer.maybe", { chance: chance.toFixed(2) });
 }
 
-function flareRow(look, { buriedFlare: chance }) {
+function flareRow(field, look, { buriedFlare }) {
   const seen = look.read("root_flare_state").at(-1)?.choice;
   if (seen === "all_round") return null;
-  return [row(say("field.answer.flare"), "", wordOf(look.field, chance)), blankBar(),
-    el("p", {}, say(HIDDEN.includes(seen) ? "field.answer.flare_hidden" : "field.answer.flare_not_looked"))];
+  const told = HIDDEN.includes(seen) ? "field.answer.flare_hidden" : "field.answer.flare_not_looked";
+  return [row(say("field.answer.flare"), "", wordOf(field, buriedFlare)), blankBar(), el("p", {}, say(told))];
 }
 
 const mind = (limit) => (limit ? el("p", {}, say(`report.change_mind.${limit.name}`)) : null);
 
 // No model on the phone: the shoots, and what the growth class is known to grow.
-function sharesOnly(field, look) {
-  const { shoots_mm: shoots, species } = fiveOf(look), kind = field.kinds.shoot_length_last;
-  const length = (mm) => told(kind, mm, field.system(), { both: true });
-  const growth = field.catalogue.species.find(([name]) => name === species)?.[2];
-  const usual = field.catalogue.growth[growth];
-  return [el("h1", { class: "finding" }, shoots.length
-    ? say("field.answer.shoots", { tree: look.tree.label, length: length(shoots.reduce((sum, each) => sum + each, 0) / shoots.length) })
-    : say("field.answer.no_shoots", { tree: look.tree.label })),
-  usual ? el("p", {}, say("field.answer.class", { class: growth, low: told(kind, usual[0], field.system()), high: told(kind, usual[1], field.system()) })) : null,
-  el("p", {}, laterTold(field.self.sheets_missing))];
+function sharesOnly(look) {
+  const { field, tree } = look, { shoots_mm: shoots, species } = fiveOf(look);
+  const length = (mm, both) => told(field.kinds.shoot_length_last, mm, field.system(), { both });
+  const mean = shoots.reduce((sum, each) => sum + each, 0) / shoots.length;
+  const growth = growthOf(field, species), usual = field.catalogue.growth[growth]?.map((mm) => length(mm, false));
+  const finding = shoots.length ? say("field.answer.shoots", { tree: tree.label, length: length(mean, true) })
+    : say("field.answer.no_shoots", { tree: tree.label });
+  return [el("h1", { class: "finding" }, finding),
+    usual ? el("p", {}, say("field.answer.class", { class: growth, low: usual[0], high: usual[1] })) : null,
+    el("p", {}, laterTold(field.self.sheets_missing))];
 }
 
 // missing: sheets that the server was still making when it was last asked; not known where it never was.
-const laterTold = (missing) => (missing ? say("field.answer.making", { count: missing }) : say(missing === 0 ? "field.answer.no_sheet" : "field.answer.later"));
-
-function warnings(field, look) {
-  const stops = look.read("probe_stop"), planted = look.all.filter((each) => each.kind === "planting_year" && each.value).at(-1);
-  const young = planted && Number(field.day().slice(0, 4)) - planted.value < SETTLING_YEARS;
-  return [stops.length && stops.every((each) => each.choice === "gave_up") ? el("p", { class: "caution" }, say("field.look.too_dry")) : null,
-    young ? el("p", { class: "caution" }, say("field.answer.planted", { year: planted.value })) : null];
+function laterTold(missing) {
+  if (missing) return say("field.answer.making", { count: missing });
+  return say(missing === 0 ? "field.answer.no_sheet" : "field.answer.later");
 }
 
-function nextReadings(field, look, { next = [] }) {
+function warnings(look) {
+  const stops = look.read("probe_stop"), planted = newestOf(look, "planting_year");
+  const young = planted && Number(look.field.day().slice(0, 4)) - planted.value < SETTLING_YEARS;
+  const told = [
+    stops.length && stops.every((each) => each.choice === "gave_up") && say("field.look.too_dry"),
+    young && say("field.answer.planted", { year: planted.value }),
+  ];
+  return told.filter(Boolean).map((words) => el("p", { class: "caution" }, words));
+}
+
+function nextReadings({ kinds }, { next = [] }) {
   if (!next.length) return null;
-  const named = ({ kind }) => field.kinds[kind]?.label ?? kind;
-  const minutes = (each) => say("field.answer.minutes", { count: Math.ceil(each.minutes) });
+  const [first, ...more] = next.map(({ kind, times, minutes }) => ({
+    named: kinds[kind]?.label ?? kind, times, minutes: say("field.answer.minutes", { count: Math.ceil(minutes) }),
+  }));
   return el("section", { class: "next-reading" }, el("h2", {}, say("field.answer.next")),
-    el("p", {}, el("b", {}, named(next[0])), say("field.answer.settles", { times: next[0].times, minutes: minutes(next[0]) })),
-    el("ul", { class: "list" }, next.slice(1).map((each) => el("li", {}, el("span", {}, named(each)), el("span", {}, minutes(each))))));
+    el("p", {}, el("b", {}, first.named), say("field.answer.settles", first)),
+    el("ul", { class: "list" }, more.map(({ named, minutes }) =>
+      el("li", {}, el("span", {}, named), el("span", {}, minutes)))));
 }
 
 // Where a reading is offered, taking it is the main key; else the next tree.
-function keys(field, look, found) {
-  const card = nextCard(look), offered = Boolean(found?.next?.length);
-  const first = card && look.today.length < CARDS.length;
-  const on = first ? `#/look/${look.property}/${look.tree.id}/${card}` : `#/walk/${look.property}/${look.tree.id}`;
-  const more = offered ? say("field.answer.take") : say(first ? "field.tree.look" : "field.tree.walk_key");
-  const next = el("a", { class: offered ? "key" : "key weld", href: `#/trees/${look.property}` }, say("field.answer.next_tree"));
-  const take = el("a", { class: offered ? "key weld" : "key", href: on }, more);
+function keys(look, found) {
+  const card = nextCard(look), isOffered = Boolean(found?.next?.length);
+  const isFirst = card && look.today.length < CARDS.length;
+  const on = isFirst ? `#/look/${look.property}/${look.tree.id}/${card}` : `#/walk/${look.property}/${look.tree.id}`;
+  const more = isOffered ? "field.answer.take" : isFirst ? "field.tree.look" : "field.tree.walk_key";
+  const next = key(`#/trees/${look.property}`, say("field.answer.next_tree"), isOffered ? "" : "weld");
+  const take = key(on, say(more), isOffered ? "weld" : "");
   const undo = askedLine(look, "");
-  return [undo.querySelector(".undo") ? undo : null, el("div", { class: "last" }, offered ? [next, take] : [take, next])];
+  return [undo.querySelector(".undo") ? undo : null,
+    el("div", { class: "last" }, isOffered ? [next, take] : [take, next])];
 }

@@ -1,9 +1,9 @@
 // The day's paper: what was signed for a property, what to look out for, and the log of what was put on.
 
 import { newId } from "./canonical.js";
-import { announce, el, put } from "./dom.js";
+import { announce, button, el, key, put } from "./dom.js";
 import { halfName } from "./half_typed.js";
-import { sentOnce } from "./look_choices.js";
+import { sentOnce } from "./once.js";
 import { dayTold, say } from "./words.js";
 
 const LONGEST = 400; // as ground/length.py, of a line
@@ -13,7 +13,8 @@ export async function show(main, [property], field) {
   const log = logged(ground, await field.book.events(property));
   const { sheet } = ground;
   field.head(ground.property?.name ?? "", say("field.job.title"));
-  put(main, el("h1", { class: "finding" }, sheet ? say("field.job.finding", { count: sheet.work.length }) : say("field.job.none")),
+  const finding = sheet ? say("field.job.finding", { count: sheet.work.length }) : say("field.job.none");
+  put(main, el("h1", { class: "finding" }, finding),
     ...arriving(ground, field.day()), sheet ? el("p", { class: "help" }, sheet.signed) : null,
     sheet?.alone ? el("p", {}, sheet.alone) : null,
     ...(sheet?.work ?? []).map((work) => atTree(field, property, sheet, work, log)),
@@ -23,8 +24,9 @@ export async function show(main, [property], field) {
 
 function arriving({ gate, contacts = [], stop_day: stop }, day) {
   const today = stop === day;
-  const people = (today ? contacts : []).map(({ role, name, phone }) => el("li", {}, `${role}: ${name}`,
-    phone ? [" ", el("a", { class: "key", href: `tel:${phone.replace(/[^+\d]/g, "")}` }, say("field.job.ring", { phone }))] : null));
+  const ring = (phone) => [" ", key(`tel:${phone.replace(/[^+\d]/g, "")}`, say("field.job.ring", { phone }))];
+  const people = (today ? contacts : []).map(({ role, name, phone }) =>
+    el("li", {}, `${role}: ${name}`, phone ? ring(phone) : null));
   return [
     el("p", { class: "notice" }, say("field.job.look_up")),
     gate && today ? el("p", {}, say("field.job.gate"), " ", el("b", {}, gate)) : null,
@@ -33,8 +35,9 @@ function arriving({ gate, contacts = [], stop_day: stop }, day) {
 }
 
 function atTree(field, property, sheet, work, log) {
-  const more = work.more_cautions.length
-    ? el("details", {}, el("summary", {}, say("field.job.more_cautions", { count: work.more_cautions.length })), list(work.more_cautions)) : null;
+  const { more_cautions: others } = work;
+  const more = others.length ? el("details", {},
+    el("summary", {}, say("field.job.more_cautions", { count: others.length })), list(others)) : null;
   const host = el("div", {});
   const open = async () => put(host, await form(field, property, sheet, work, host));
   field.half.get(nameOf(field, property, work)).then((half) => half && open());
@@ -42,26 +45,32 @@ function atTree(field, property, sheet, work, log) {
     work.cautions.length ? el("div", { class: "notice" }, list(work.cautions)) : null, more,
     list(work.doses), work.beside.length ? list(work.beside) : null,
     list(log.filter((each) => each.tree_id === work.tree_id).map((each) => toldOf(each, work))),
-    host, el("div", { class: "keys" }, el("button", { type: "button", on: { click: open } }, say("field.job.log"))));
+    host, el("div", { class: "keys" }, button(open, say("field.job.log"))));
 }
 
 // A plain record: as typed, with its unit; the paper's own figures stand above it.
 async function form(field, property, sheet, work, host) {
   const name = nameOf(field, property, work);
   const half = (await field.half.get(name)) ?? {};
-  const remedy = el("select", { name: "remedy", value: undefined }, work.put_on_as.map(([code, said]) => el("option", { value: code }, said)));
+  const remedy = el("select", { name: "remedy" },
+    work.put_on_as.map(([code, words]) => el("option", { value: code }, words)));
   if (half.remedy) remedy.value = half.remedy;
   const boxes = Object.fromEntries(["amount", "area", "not_done", "note"].map((each) =>
     [each, el("input", { name: each, maxlength: LONGEST, autocomplete: "off", value: half[each] ?? "" })]));
-  const typed = () => Object.fromEntries([["remedy", remedy.value], ...Object.entries(boxes).map(([each, box]) => [each, box.value.trim()])]);
+  const inBoxes = () => Object.fromEntries(Object.entries(boxes).map(([each, box]) => [each, box.value.trim()]));
+  const typed = () => ({ remedy: remedy.value, ...inBoxes() });
   const said = el("p", { role: "status" });
   const keep = sentOnce(() => save(field, { property, sheet, work, name, said }, typed()), said);
-  const empty = () => Object.values(boxes).every((box) => !box.value.trim());
-  const input = () => (empty() ? field.half.drop(name) : field.half.put(name, typed()));
-  return el("form", { class: "visit", on: { submit: keep, input } }, el("label", { class: "names" }, say("field.job.remedy"), remedy),
+  const input = () => (Object.values(inBoxes()).some(Boolean) ? field.half.put(name, typed()) : field.half.drop(name));
+  const close = async () => {
+    await field.half.drop(name);
+    put(host);
+  };
+  return el("form", { class: "visit", on: { submit: keep, input } },
+    el("label", { class: "names" }, say("field.job.remedy"), remedy),
     ...Object.entries(boxes).map(([each, box]) => el("label", { class: "names" }, say(`field.job.${each}`), box)), said,
     el("div", { class: "keys" }, el("button", { class: "weld" }, say("field.job.keep")),
-      el("button", { type: "button", on: { click: async () => { await field.half.drop(name); put(host); } } }, say("field.job.close"))));
+      button(close, say("field.job.close"))));
 }
 
 async function save(field, { property, sheet, work, name, said }, typed) {
@@ -70,7 +79,8 @@ async function save(field, { property, sheet, work, name, said }, typed) {
     return false;
   }
   const told = Object.fromEntries(Object.entries(typed).filter(([, text]) => text));
-  const body = { slot: newId(), tree: work.tree_id, plan: sheet.mark, day: field.day(), by: field.start.who?.code ?? "", ...told };
+  const by = field.start.who?.code ?? "";
+  const body = { slot: newId(), tree: work.tree_id, plan: sheet.mark, day: field.day(), by, ...told };
   await field.book.keep({ property, events: [{ kind: "put_on_logged", body }], half: name });
   announce(say("field.job.saved"));
   field.go("job", property, Date.now());
@@ -82,7 +92,8 @@ function logged(ground, own) {
   const known = new Set((ground.put_on ?? []).map((each) => each.id));
   const here = own.filter((each) => each.kind === "put_on_logged" && !known.has(each.id))
     .map(({ id, body }) => ({
-      not_done: "", note: "", ...body, id, tree_id: body.tree, amount_typed: body.amount ?? "", area_typed: body.area ?? "",
+      not_done: "", note: "", ...body, id, tree_id: body.tree, amount_typed: body.amount ?? "",
+      area_typed: body.area ?? "",
     }));
   return [...here.reverse(), ...(ground.put_on ?? [])];
 }

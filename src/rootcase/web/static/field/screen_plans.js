@@ -6,7 +6,8 @@ import { say } from "./words.js";
 export async function show(main, args, field) {
   field.head(say("web.place.plans"));
   const signed = (await field.book.grounds()).filter((each) => each.sheet);
+  const row = ({ id, property, sheet }) => el("li", {}, el("a", { href: `#/job/${id}` }, property.name),
+    el("small", {}, sheet.signed));
   put(main, el("h1", { class: "finding" }, say(signed.length ? "field.plans.signed" : "field.plans.none")),
-    signed.length ? el("ul", { class: "list" }, signed.map((each) => el("li", {}, el("a", { href: `#/job/${each.id}` }, each.property.name),
-      el("small", {}, each.sheet.signed)))) : el("p", {}, say("field.plans.needs_signal")));
+    signed.length ? el("ul", { class: "list" }, signed.map(row)) : el("p", {}, say("field.plans.needs_signal")));
 }

@@ -1,135 +1,161 @@
 // One reading: as typed, by whom, when, what stood before it; Correct, Take back, Move to another tree, and the choice
 // between the corrections of two phones.
 
-import { announce, el, put } from "./dom.js";
-import { codeTold, depthTold, readingTold } from "./forms.js";
-import { once } from "./look_choices.js";
-import { stateTold, typedTold } from "./look_saved.js";
+import { byWords, choiceRow } from "./choice_row.js";
+import { announce, button, el, key, put, tell } from "./dom.js";
+import { depthTold } from "./forms.js";
+import { thingIn } from "./here.js";
+import { stateTold } from "./look_saved.js";
 import { moveKeys } from "./move.js";
+import { once } from "./once.js";
 import { pad } from "./pad.js";
-import { choiceRow } from "./question.js";
+import { choiceKeys } from "./question.js";
 import { correct, takeBack } from "./saving.js";
+import { codeTold, readingTold } from "./told.js";
 import { readValue } from "./typed.js";
 import { show as written } from "./units.js";
 import { dayTold, say } from "./words.js";
 
 const REASONS = ["slip", "wrong_tree", "again"];
 const NUMBERS = ["number", "integer", "share", "count", "profile"];
+const PARTS = { correct: correctPart, back: backPart, move: moveKeys };
 
 export async function show(main, [property, id, action = ""], field, words = "") {
   const ground = await field.book.ofProperty(property);
   const reading = ground.readings.find((each) => each.id === id) ?? earlier(ground, id);
   if (!reading) throw new Error(say("field.reading.none"));
-  const kind = field.kinds[reading.kind], standing = ground.readings.find((each) => each.slot === reading.slot && each.stands);
-  const of = ["trees", "pits", "samples", "places", "visits"].flatMap((list) => ground[list] ?? []).find((each) => each.id === reading.of);
+  const kind = field.kinds[reading.kind], of = thingIn(ground, reading.of);
   const tree = ground.trees.find((each) => [of?.id, of?.tree_id].includes(each.id));
   field.head(tree?.label ?? ground.property.name, kind?.label ?? reading.kind, tree && `#/tree/${property}/${tree.id}`);
   const said = el("p", { class: "count", role: "status" }, words);
   const done = async (told) => {
     announce(told);
-    await show(main, [property, (await newest(field, property, reading.slot)) ?? id], field, told);
+    const now = standingOf(await field.book.ofProperty(property), reading);
+    await show(main, [property, now?.id ?? id], field, told);
   };
-  const around = { field, ground, reading: { ...reading, property }, kind, said, of, done };
-  put(main, el("h1", { class: reading.stands ? "finding" : "finding struck" }, valueTold(reading)), said, ...told(around), rivals(around),
-    reading.stands ? (PARTS[action] ?? mainKeys)(around) : standing ? el("a", { class: "key weld", href: `#/reading/${property}/${standing.id}` }, say("field.reading.newer", { value: valueTold(standing) })) : el("p", {}, say("field.reading.out")),
+  const around = { field, ground, reading: { ...reading, property }, kind, said, done };
+  put(main, el("h1", { class: reading.stands ? "finding" : "finding struck" }, readingTold(reading)), said,
+    told(around), rivals(around), reading.stands ? (PARTS[action] ?? mainKeys)(around) : instead(around),
     before(around), used(around));
 }
 
+const standingOf = ({ readings }, { slot }) => readings.find((each) => each.slot === slot && each.stands);
+
 // What others told before, as far as the ground came with it: its words alone.
-function earlier(ground, id) {
-  for (const each of ground.readings) {
+function earlier({ readings }, id) {
+  const nothing = {
+    value: null, choice: null, nothing: null, doubts: [], before: [], rivals: [], own: false, stands: false,
+  };
+  for (const each of readings) {
     const told = [...(each.before ?? []), ...(each.rivals ?? [])].find((one) => one.id === id);
-    if (told) return { ...each, ...told, value: null, choice: null, nothing: null, doubts: [], before: [], rivals: [], own: false, stands: false };
+    if (told) return { ...each, ...told, ...nothing };
   }
   return null;
 }
 
-const PARTS = { correct: correctPart, back: backPart, move: moveKeys };
-const valueTold = (reading) => (reading.nothing ? typedTold(reading) : readingTold(reading));
-const newest = async (field, property, slot) => (await field.book.ofProperty(property)).readings.find((each) => each.slot === slot && each.stands)?.id;
+function instead({ ground, reading }) {
+  const now = standingOf(ground, reading);
+  if (!now) return el("p", {}, say("field.reading.out"));
+  const words = say("field.reading.newer", { value: readingTold(now) });
+  return key(`#/reading/${reading.property}/${now.id}`, words, "weld");
+}
 
 function told({ field, reading, kind }) {
-  const both = reading.value != null && kind?.si_unit && kind.si_unit !== "year" ? written(kind, reading.value, field.system(), { both: true }) : "";
-  const depth = reading.depth_from_m == null ? "" : depthTold(field.system(), [reading.depth_from_m, reading.depth_to_m ?? reading.depth_from_m]);
-  const rows = [["value", both], ["meaning", kind?.choices?.[reading.choice]], ["by", reading.observer || say("quantity.not_known")], ["day", reading.day && dayTold(reading.day)],
-    ["depth", depth], ["year", reading.growth_year], ["with", Object.entries(reading.attributes ?? {}).filter(([name]) => name !== "photo").map((pair) => pair.map(codeTold).join(": ")).join(", ")]];
-  return [el("dl", { class: "about-reading" }, rows.filter(([, value]) => value).flatMap(([name, value]) => [el("dt", {}, say(`field.reading.${name}`)), el("dd", {}, String(value))])),
-    reading.own ? stateTold(reading.state, reading.id) : "", ...(reading.doubts ?? []).map((doubt) => el("p", { class: "said doubt" }, doubt))];
+  const { value, choice, observer, day, depth_from_m: from, depth_to_m: to, growth_year: year, attributes } = reading;
+  const system = field.system(), isSized = value != null && kind?.si_unit && kind.si_unit !== "year";
+  const beside = Object.entries(attributes ?? {}).filter(([name]) => name !== "photo");
+  const rows = {
+    value: isSized && written(kind, value, system, { both: true }), meaning: kind?.choices?.[choice],
+    by: observer || say("quantity.not_known"), day: day && dayTold(day),
+    depth: from != null && depthTold(system, [from, to ?? from]), year,
+    with: beside.map((pair) => pair.map(codeTold).join(": ")).join(", "),
+  };
+  const shown = Object.entries(rows).filter(([, text]) => text);
+  return [el("dl", { class: "about-reading" }, shown.map(([name, text]) =>
+    [el("dt", {}, say(`field.reading.${name}`)), el("dd", {}, String(text))])),
+  reading.own ? stateTold(reading.state, reading.id) : "",
+  (reading.doubts ?? []).map((doubt) => el("p", { class: "said doubt" }, doubt))];
 }
 
 // Two phones corrected one reading: both stay, one is chosen.
 function rivals({ field, reading, kind, said, done }) {
   if (!reading.rivals?.length) return null;
-  const all = [{ id: reading.id, typed: reading.typed }, ...reading.rivals];
+  const all = [reading, ...reading.rivals];
+  const named = ({ typed }) => typed || say("field.reading.taken_back");
   const choose = (one) => once(async () => {
-    if (one.typed) await correct(field, reading, entryOf(kind, one.id === reading.id ? reading : one, field), say("field.reading.chosen"));
+    if (one.typed) await correct(field, reading, entryOf(kind, one, field), say("field.reading.chosen"));
     else await takeBack(field, reading, say("field.reading.chosen"));
     await done(say("field.reading.both_stay"));
-  }, null, said);
-  return el("section", { class: "caution" }, el("p", {}, say("field.reading.rivals", { values: all.map((each) => each.typed || say("field.reading.taken_back")).join(say("field.and")) })),
-    el("div", { class: "keys" }, all.map((one) => el("button", { type: "button", on: { click: choose(one) } }, say("field.reading.is_right", { value: one.typed || say("field.reading.taken_back") })))));
+  }, said);
+  const values = all.map(named).join(say("field.and"));
+  return el("section", { class: "caution" }, el("p", {}, say("field.reading.rivals", { values })),
+    el("div", { class: "keys" }, all.map((one) =>
+      button(choose(one), say("field.reading.is_right", { value: named(one) })))));
 }
 
 // A rival tells what was typed alone: a choice by its code, a number by the units of this phone's page.
 function entryOf(kind, one, field) {
-  if ("value" in one) return { typed: one.typed, value: one.value, choice: one.choice, nothing: one.nothing, sign: one.sign };
-  const code = Object.keys(kind.choices ?? {}).find((each) => codeTold(each) === one.typed || each === one.typed);
-  if (code || !NUMBERS.includes(kind.value_type)) return { typed: one.typed, choice: code ?? one.typed };
-  const { typed, value, sign, nothing, doubts } = readValue(kind, one.typed, field.system());
-  return { typed, value, sign, nothing, doubts };
+  const { typed } = one;
+  if ("value" in one) return { typed, value: one.value, choice: one.choice, nothing: one.nothing, sign: one.sign };
+  const code = Object.keys(kind.choices ?? {}).find((each) => codeTold(each) === typed || each === typed);
+  if (code || !NUMBERS.includes(kind.value_type)) return { typed, choice: code ?? typed };
+  return readValue(kind, typed, field.system());
 }
 
-function mainKeys({ field, reading }) {
-  const here = `#/reading/${reading.property}/${reading.id}`;
-  return el("div", { class: "keys" }, [["correct", "weld"], ["back", ""], ["move", ""]].map(([action, more]) => el("a", { class: `key ${more}`, href: `${here}/${action}` }, say(`field.reading.key.${action}`))));
-}
-
-function reasonKeys(changed = null) {
-  return choiceRow({ choices: Object.fromEntries(REASONS.map((each) => [say(`field.reading.why.${each}`), ""])) }, changed);
+function mainKeys({ reading: { property, id } }) {
+  return el("div", { class: "keys" }, Object.keys(PARTS).map((action) => key(
+    `#/reading/${property}/${id}/${action}`, say(`field.reading.key.${action}`), action === "correct" ? "weld" : "")));
 }
 
 function correctPart(around) {
-  const { field, reading, kind, said, done } = around, reasons = reasonKeys(() => entry?.refresh());
-  let entry = null;
-  const store = async (found) => {
-    if (!reasons.chosen()) return announce(put(said, say("field.reading.reason")).textContent);
-    await correct(field, reading, { doubts: [], ...found }, reasons.chosen());
-    return done(say("field.reading.corrected", { now: found.nothing ? typedTold(found) : found.typed, was: valueTold(reading) }));
-  };
-  const host = el("div", { class: "look form" }), why = el("fieldset", { class: "beside-number" }, el("legend", {}, say("field.reading.reason")), reasons.keys);
+  const { field, reading, kind, said, done } = around;
+  const host = el("div", { class: "look form" });
   if (kind.value_type === "photo") return put(host, markOfPhoto(around));
-  if (!NUMBERS.includes(kind.value_type)) return put(host, why, el("div", { class: "names" }, otherWords(around, store)));
-  entry = pad(host, {
-    kind, system: field.tape(reading.property), label: kind.label, day: field.day(), between: [why], calibration: field.self.settings?.px_per_mm,
-    ready: () => (reasons.chosen() ? "" : say("field.reading.reason")), onSave: store,
+  const missing = () => (reasons.chosen() ? "" : say("field.reading.reason"));
+  const store = async (found) => {
+    if (missing()) return tell(said, missing());
+    await correct(field, reading, { doubts: [], ...found }, say(`field.reading.why.${reasons.chosen()}`));
+    const now = readingTold({ ...found, kind: kind.kind }), was = readingTold(reading);
+    return done(say("field.reading.corrected", { now, was }));
+  };
+  const isNumber = NUMBERS.includes(kind.value_type);
+  const reasons = choiceRow(byWords(REASONS, (each) => say(`field.reading.why.${each}`)),
+    { changed: () => entry?.refresh() });
+  const why = el("fieldset", { class: "beside-number" }, el("legend", {}, say("field.reading.reason")), reasons.keys);
+  const entry = isNumber ? pad(host, {
+    kind, system: field.tape(reading.property), label: kind.label, day: field.day(), between: [why],
+    calibration: field.self.settings?.px_per_mm, ready: missing, askFor: reasons.point, onSave: store,
     onNext: () => (entry.typed() ? leaving(field, said, entry.typed()) : field.back()),
-  });
-  return host;
+  }) : null;
+  return entry ? host : put(host, why, el("div", { class: "names" }, otherWords(around, store)));
 }
 
 // What is typed is not thrown away without a word.
 const leaving = (field, said, typed) => put(said, say("field.reading.not_saved", { typed }), " ",
-  el("button", { type: "button", on: { click: field.back } }, say("field.reading.leave")));
+  button(field.back, say("field.reading.leave")));
 
 function otherWords({ kind, reading, said }, store) {
-  if (kind.choices) {
-    return Object.entries(kind.choices).map(([code, meaning]) => el("button", { type: "button", on: { click: once(store, { choice: code, typed: codeTold(code) }, said) } },
-      el("b", {}, codeTold(code)), el("small", {}, meaning)));
-  }
+  if (kind.choices) return choiceKeys(kind, (choice) => once(() => store({ choice, typed: codeTold(choice) }), said));
   const input = el("input", { maxlength: 200, "aria-label": kind.label, value: reading.choice ?? "" });
-  return [input, el("button", { type: "button", class: "weld", on: { click: once(async () => input.value.trim() && store({ choice: input.value.trim(), typed: input.value.trim() }), null, said) } }, say("field.form.save"))];
+  const keep = once(async () => {
+    const typed = input.value.trim();
+    if (typed) await store({ choice: typed, typed });
+  }, said);
+  return [input, button(keep, say("field.form.save"), "weld")];
 }
 
 // A picture stays; the mark it was taken from can be said afterwards.
 function markOfPhoto({ field, reading, said, done }) {
-  const mark = el("input", { maxlength: 120, autocomplete: "off", value: reading.attributes?.mark ?? "" });
+  const { choice, typed, attributes } = reading;
+  const input = el("input", { maxlength: 120, autocomplete: "off", value: attributes?.mark ?? "" });
   const store = once(async () => {
-    if (!mark.value.trim()) return announce(put(said, say("field.photo_frame.no_mark")).textContent);
-    const { choice, typed, attributes } = reading;
-    await correct(field, reading, { choice, typed, doubts: [], attributes: { ...attributes, mark: mark.value.trim() } }, say("field.photo_frame.said_later"));
-    return done(say("field.photo_frame.mark_saved", { mark: mark.value.trim() }));
-  }, null, said);
-  return [el("label", {}, say("field.photo_frame.mark"), mark), el("button", { type: "button", class: "weld", on: { click: store } }, say("field.form.save"))];
+    const mark = input.value.trim();
+    if (!mark) return tell(said, say("field.photo_frame.no_mark"));
+    const entry = { choice, typed, doubts: [], attributes: { ...attributes, mark } };
+    await correct(field, reading, entry, say("field.photo_frame.said_later"));
+    return done(say("field.photo_frame.mark_saved", { mark }));
+  }, said);
+  return [el("label", {}, say("field.photo_frame.mark"), input), button(store, say("field.form.save"), "weld")];
 }
 
 function backPart({ field, reading, said, done }) {
@@ -138,21 +164,27 @@ function backPart({ field, reading, said, done }) {
     if (!why.value.trim()) return put(said, say("field.reading.say_why"));
     await takeBack(field, reading, why.value.trim());
     return done(say("field.reading.taken"));
-  }, null, said);
-  return el("section", { class: "flow" }, el("label", {}, say("field.reading.why_back"), why), el("button", { type: "button", class: "weld", on: { click: store } }, say("field.reading.key.back")));
+  }, said);
+  return el("section", { class: "flow" }, el("label", {}, say("field.reading.why_back"), why),
+    button(store, say("field.reading.key.back"), "weld"));
 }
 
 // All that was told of it, oldest first: what this phone kept, and what came with the ground.
 function before({ ground, reading }) {
   const all = ground.readings.filter((each) => each.slot === reading.slot);
-  const told = [...all, ...all.flatMap((each) => [...(each.rivals ?? []), ...(each.before ?? [])])].filter((each) => each.id !== reading.id);
-  const old = [...new Map(told.toReversed().map((each) => [each.id, each])).values()].toSorted((one, other) => (one.made_at < other.made_at ? -1 : 1));
-  return old.length ? el("ul", { class: "list" }, old.map((each) => el("li", {}, each.stands ? el("b", {}, valueTold(each)) : el("del", {}, valueTold(each)), el("span", { class: "beside" }, each.reason ?? "")))) : "";
+  const others = all.flatMap((each) => [...(each.before ?? []), ...(each.rivals ?? [])]);
+  const told = new Map([...others, ...all].map((each) => [each.id, each]));
+  told.delete(reading.id);
+  if (!told.size) return "";
+  const old = [...told.values()].toSorted((one, other) => (one.made_at < other.made_at ? -1 : 1));
+  return el("ul", { class: "list" }, old.map((each) => el("li", {},
+    el(each.stands ? "b" : "del", {}, readingTold(each)), el("span", { class: "beside" }, each.reason ?? ""))));
 }
 
 // As far as the phone knows: a signed plan keeps its number, whatever is corrected.
-function used({ ground, reading }) {
-  const compared = (ground.yardsticks ?? []).filter((each) => each.tree_ids?.includes(reading.of));
-  return el("div", { class: "help" }, compared.map((each) => el("p", {}, say("field.reading.in_yardstick", { label: each.label }))),
-    ground.sheet ? el("p", {}, say("field.reading.in_plan", { signed: ground.sheet.signed })) : "", el("p", {}, say("field.reading.desk_knows")));
+function used({ ground: { yardsticks = [], sheet }, reading }) {
+  const told = yardsticks.filter((each) => each.tree_ids?.includes(reading.of))
+    .map(({ label }) => say("field.reading.in_yardstick", { label }));
+  if (sheet) told.push(say("field.reading.in_plan", { signed: sheet.signed }));
+  return el("div", { class: "help" }, [...told, say("field.reading.desk_knows")].map((words) => el("p", {}, words)));
 }

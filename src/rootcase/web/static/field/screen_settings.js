@@ -1,6 +1,6 @@
 // What this phone is set to: the units of the tape, the hand, the true size of its screen, the tools on the truck.
 
-import { el, put } from "./dom.js";
+import { button, el, key, put } from "./dom.js";
 import { PX_PER_MM } from "./pad.js";
 import { openToday } from "./saving.js";
 import { say } from "./words.js";
@@ -11,28 +11,34 @@ const STEP_PX = 2;
 export async function show(main, args, field) {
   field.head(say("field.settings.title"));
   const { settings = {} } = await field.book.self();
-  const set = async (told) => {
-    field.self = await field.book.setSelf({ settings: { ...(await field.book.self()).settings, ...told } });
-    document.body.dataset.hand = field.hand();
+  const setHand = async (hand) => {
+    await field.set({ hand });
+    document.body.dataset.hand = hand;
   };
-  const visiting = Object.keys(field.self.visits ?? {}).some((property) => openToday(field, property));
-  put(main, el("h1", { class: "finding" }, say("field.settings.finding")), choice("units", ["us", "metric"], field.system(), (system) => set({ system })),
-    visiting ? el("p", { class: "help" }, say("field.settings.visit_keeps")) : null,
-    choice("hand", ["right", "left"], field.hand(), (hand) => set({ hand })),
-    choice("near", ["yes", "no"], settings.near ? "yes" : "no", (near) => set({ near: near === "yes" })), cardSize(settings.px_per_mm ?? PX_PER_MM, (px_per_mm) => set({ px_per_mm })),
-    el("a", { class: "key", href: "#/phone" }, say("field.settings.phone")));
+  const isVisiting = Object.keys(field.self.visits ?? {}).some((property) => openToday(field, property));
+  put(main, el("h1", { class: "finding" }, say("field.settings.finding")),
+    choice("units", ["us", "metric"], field.system(), (system) => field.set({ system })),
+    isVisiting ? el("p", { class: "help" }, say("field.settings.visit_keeps")) : null,
+    choice("hand", ["right", "left"], field.hand(), setHand),
+    choice("near", ["yes", "no"], settings.near ? "yes" : "no", (near) => field.set({ near: near === "yes" })),
+    cardSize(settings.px_per_mm ?? PX_PER_MM, (px_per_mm) => field.set({ px_per_mm })),
+    key("#/phone", say("field.settings.phone")));
 }
 
 function choice(name, choices, chosen, set) {
-  return el("fieldset", {}, el("legend", {}, say(`field.settings.${name}`)), el("div", { class: "choices" }, choices.map((each) =>
-    el("label", {}, el("input", { type: "radio", name, checked: each === chosen, on: { change: () => set(each) } }), say(`field.settings.${name}_${each}`)))));
+  const label = (each) => el("label", {},
+    el("input", { type: "radio", name, checked: each === chosen, on: { change: () => set(each) } }),
+    say(`field.settings.${name}_${each}`));
+  return el("fieldset", {}, el("legend", {}, say(`field.settings.${name}`)),
+    el("div", { class: "choices" }, choices.map(label)));
 }
 
 // A bank card held lengthwise against the glass: the frame is made as high as the card's short side.
 function cardSize(first, set) {
   let px = first;
   const frame = el("rect", { class: "card", x: 1, y: 1, width: 120 });
-  const box = el("svg", { class: "calibration", width: 122, role: "img", "aria-label": say("field.settings.card") }, frame);
+  const words = say("field.settings.card");
+  const box = el("svg", { class: "calibration", width: 122, role: "img", "aria-label": words }, frame);
   const draw = () => {
     frame.setAttribute("height", px * CARD_MM);
     box.setAttribute("height", px * CARD_MM + 2);
@@ -43,8 +49,8 @@ function cardSize(first, set) {
     await set(px);
   };
   draw();
-  return el("fieldset", {}, el("legend", {}, say("field.settings.card")), el("p", { class: "help" }, say("field.settings.card_help")),
-    el("div", { class: "calibrating" }, box, el("div", { class: "keys" },
-      el("button", { type: "button", class: "again", on: { click: move(STEP_PX) } }, say("field.settings.higher")),
-      el("button", { type: "button", class: "again", on: { click: move(-STEP_PX) } }, say("field.settings.lower")))));
+  return el("fieldset", {}, el("legend", {}, words),
+    el("p", { class: "help" }, say("field.settings.card_help")), el("div", { class: "calibrating" }, box,
+      el("div", { class: "keys" }, button(move(STEP_PX), say("field.settings.higher"), "again"),
+        button(move(-STEP_PX), say("field.settings.lower"), "again"))));
 }

@@ -1,19 +1,21 @@
 // The tools on the truck: what is not on it is not asked for.
 
-import { el, put } from "./dom.js";
+import { el, key, put } from "./dom.js";
+import { treeNow } from "./forms.js";
 import { say } from "./words.js";
 
-export async function show(main, [property, tree], field) {
-  const tools = [...new Set(field.catalogue.walk.forms.flatMap((form) => form.asks.map((ask) => ask.tool)))].filter(Boolean);
-  field.head(say("field.tools.title"));
+export async function show(main, [property, id], field) {
+  const { tree } = await treeNow(field, property, id);
+  const asks = field.catalogue.walk.forms.flatMap((form) => form.asks);
+  const tools = [...new Set(asks.map((ask) => ask.tool))].filter(Boolean);
+  field.head(tree.label, say("field.tools.title"));
   const off = new Set(field.self.settings?.tools_off ?? []);
-  const set = async ({ currentTarget }) => {
-    const code = currentTarget.name;
-    off[currentTarget.checked ? "delete" : "add"](code);
-    const { settings } = await field.book.self();
-    field.self = await field.book.setSelf({ settings: { ...settings, tools_off: [...off] } });
+  const set = ({ currentTarget: { name, checked } }) => {
+    off[checked ? "delete" : "add"](name);
+    return field.set({ tools_off: [...off] });
   };
-  put(main, el("h1", { class: "finding" }, say("field.tools.which")),
-    el("ul", { class: "list" }, tools.map((code) => el("li", {}, el("label", { class: "tool" }, el("input", { type: "checkbox", name: code, checked: !off.has(code), on: { change: set } }), say(`field.tool.${code}`))))),
-    el("div", { class: "keys lower" }, el("a", { class: "key weld", href: tree ? `#/walk/${property}/${tree}` : "#/settings" }, say("field.walk.title"))));
+  const row = (name) => el("li", {}, el("label", { class: "tool" },
+    el("input", { type: "checkbox", name, checked: !off.has(name), on: { change: set } }), say(`field.tool.${name}`)));
+  put(main, el("h1", { class: "finding" }, say("field.tools.which")), el("ul", { class: "list" }, tools.map(row)),
+    el("div", { class: "keys lower" }, key(`#/walk/${property}/${id}`, say("field.walk.title"), "weld")));
 }

@@ -1,6 +1,6 @@
-// The screens, by the first part of an address such as #/tree/PROPERTY/TREE. Each module exports
-// `async show(main, args, field)`; `entry` pages stay light at dusk, `place` is the one of the five they belong to, `up`
-// what the first name in the head leads to.
+// The screens, by the first part of an address such as #/tree/PROPERTY/TREE. Each module has `async show(main, args,
+// field)`; `entry` pages stay light at dusk, `place` is the one of the five they belong to, `up` what the first name in
+// the head leads to.
 
 export const SCREENS = {
   today: { place: "today", load: () => import("./screen_today.js") },
@@ -15,10 +15,10 @@ export const SCREENS = {
   reading: { place: "trees", up: "property", load: () => import("./screen_reading.js") },
   yardstick: { place: "trees", up: "tree", entry: true, load: () => import("./screen_yardstick.js") },
   divide: { place: "trees", up: "tree", load: () => import("./screen_divide.js") },
-  tools: { place: "trees", load: () => import("./screen_tools.js") },
+  tools: { place: "trees", up: "tree", load: () => import("./screen_tools.js") },
   plans: { place: "plans", load: () => import("./screen_plans.js") },
-  make: { place: "make", load: () => import("./screen_make.js") },
-  proof: { place: "proof", load: () => import("./screen_proof.js") },
+  make: { place: "make", load: async () => (await import("./screen_later.js")).make },
+  proof: { place: "proof", load: async () => (await import("./screen_later.js")).proof },
   phone: { load: () => import("./screen_phone.js") },
   job: { place: "plans", up: "property", load: () => import("./screen_job.js") },
   waiting: { load: () => import("./screen_waiting.js") },

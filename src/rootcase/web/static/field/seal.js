@@ -1,5 +1,6 @@
-// What is unsent when somebody signs out is sealed to their practice: this phone cannot read it any more, the practice's server can
-// (services/sealing.py tells the form). The clear copies go only when the sealed ones were kept and read back.
+// What is unsent when somebody signs out is sealed to their practice: this phone cannot read it any more, the
+// practice's server can (services/sealing.py tells the form). The clear copies go only when the sealed ones were kept
+// and read back.
 
 import { newId } from "./canonical.js";
 import { nameOf } from "./outbox.js";
@@ -35,7 +36,8 @@ export async function finishLeaving(book) {
   if (!left) return true;
   try {
     await fetch("/sign-out", { method: "POST", redirect: "manual" });
-    const answer = await fetch("/api/field/start", { headers: { "Rootcase-Phone": phone }, cache: "no-store", redirect: "error" });
+    const headers = { "Rootcase-Phone": phone };
+    const answer = await fetch("/api/field/start", { headers, cache: "no-store", redirect: "error" });
     if (!isOver(answer.status, await answer.json())) return false;
   } catch {
     return false;
@@ -49,8 +51,10 @@ function isOver(status, { error, held_day: day }) {
   return status === 401 ? typeof error === "string" : status === 200 && Boolean(day);
 }
 
-/** Send what was sealed here of the practice that is signed in now, by whomever; a pack goes when the server has all of it. all: also what
- *  was refused a short while ago. */
+/**
+ * Send what was sealed here of the practice that is signed in now, by whomever; a pack goes when the server has all of
+ * it. all: also what  was refused a short while ago.
+ */
 export async function sendSealed(book, all = false) {
   const { phone, practice, person } = await book.self();
   const headers = { "Rootcase-Phone": phone, ...senderOf({ practice: practice ?? "", person: person ?? "" }) };
@@ -73,7 +77,7 @@ async function refused(book, pack, by, answer) {
 }
 
 /** Whether an answer names every entry of a pack, with its hash, and every photo. */
-export function hasAll(told, { ids, photos }) {
+function hasAll(told, { ids, photos }) {
   const states = new Map(told.events.map((each) => [each.id, each]));
   return photos.every((mark) => told.photos.includes(mark)) && Object.entries(ids).every(([id, hash]) => {
     const found = states.get(id);
@@ -91,7 +95,8 @@ export async function sealPack(key, contents, photo = new Uint8Array()) {
   const told = text(JSON.stringify(contents));
   const plain = joined(sizeOf(told), told, photo);
   const sealing = { name: "AES-GCM", iv: nonce, additionalData: head };
-  return joined(head, new Uint8Array(await crypto.subtle.encrypt(sealing, await shared(own.privateKey, theirs, point), plain)));
+  const sealed = await crypto.subtle.encrypt(sealing, await shared(own.privateKey, theirs, point), plain);
+  return joined(head, new Uint8Array(sealed));
 }
 
 /** Packs of all that is unsent, whoever's it is; what cannot be sealed to its practice is not signed out over. */

@@ -28,15 +28,18 @@ export async function dropSealed(id) {
   changed();
 }
 
-/** Take the clear copies and what was sent here away, and note that who was signed in has left; only where a sealed pack names all that is
- *  unsent, whoever's it is. */
+/**
+ * Take the clear copies and what was sent here away, and note that who was signed in has left; only where a sealed
+ * pack names all that is  unsent, whoever's it is.
+ */
 export async function forgetClear() {
   await inOneTurn(["events", "photos", "grounds", "sheets", "half", "self", "sealed"], async (stores) => {
     const packs = await asked(stores.sealed.getAll());
     const entries = Object.assign({}, ...packs.map((each) => each.ids));
     const pictures = new Set(packs.flatMap((each) => each.photos.map((mark) => keyOf(each, mark))));
     const unsent = (await asked(stores.events.getAll())).filter((each) => !each.sent);
-    const photos = (await Promise.all(["waits", "aside"].map((told) => asked(stores.photos.index(told).getAllKeys())))).flat();
+    const photos = (await Promise.all(["waits", "aside"].map((told) =>
+      asked(stores.photos.index(told).getAllKeys())))).flat();
     if (!unsent.every((each) => entries[each.id] === each.hash) || !photos.every((each) => pictures.has(each))) {
       throw new Error("not all is sealed");
     }

@@ -10,7 +10,8 @@ const HATCH = 9, DASHES = 5;
 // told: by card what to say beside it; done: which are read; now: the one asked.
 export function treeCutOpen({ told, done, now }) {
   const spoken = CARDS.map((card) => told[card]).join(", ");
-  return el("svg", { class: "cut", viewBox: "0 0 118 218", role: "img", "aria-label": say("field.look.picture", { told: spoken }) },
+  const label = say("field.look.picture", { told: spoken });
+  return el("svg", { class: "cut", viewBox: "0 0 118 218", role: "img", "aria-label": label },
     el("path", { class: "crown", d: "M-20 2C78 0 116 12 116 46C116 78 76 88 -20 88z" }),
     el("path", { class: "wood", d: "M12 20L10 128q-2 9-9 12h28q-7-3-9-12L18 20z" }),
     el("rect", { class: "soil", x: -2, y: 140, width: 122, height: 76 }), hatch(),
@@ -30,18 +31,21 @@ function hatch() {
 
 function mark(card, told, state) {
   const [x, y] = AT[card];
-  const rod = card === "rod";
+  const beside = card === "rod" ? { x: 86, y: 203, "text-anchor": "end" } : { x: x + 14, y: y + 5 };
   return el("g", { class: `mark ${state}` }, el("circle", { cx: x, cy: y, r: 8 }),
-    el("text", { class: "told", x: rod ? 86 : x + 14, y: rod ? 203 : y + 5, "text-anchor": rod ? "end" : "start" }, short(told)));
+    el("text", { class: "told", ...beside }, short(told)));
 }
 
 const short = (told) => (told.length > MOST ? `${told.slice(0, MOST - 1)}…` : told);
 
 // A shoot from the last full ring of scars to its bud.
-export const shootDrawn = () => el("svg", { class: "glyph shoot", viewBox: "0 0 180 44", role: "img", "aria-label": say("field.look.scars") },
-  el("path", { class: "twig", d: "M2 30H168M168 30q8-6 10 0q-2 6-10 0" }),
-  el("path", { class: "scar", d: "M40 24v12M43 24v12M46 24v12" }), el("path", { class: "leaf", d: "M70 28q4-16 20-14q-2 14-20 14M120 28q4-16 20-14q-2 14-20 14" }),
-  el("path", { class: "measure", d: "M46 6V16M46 11H176M176 6V16" }));
+const SHOOT = {
+  twig: "M2 30H168M168 30q8-6 10 0q-2 6-10 0", scar: "M40 24v12M43 24v12M46 24v12",
+  leaf: "M70 28q4-16 20-14q-2 14-20 14M120 28q4-16 20-14q-2 14-20 14", measure: "M46 6V16M46 11H176M176 6V16",
+};
+export const shootDrawn = () => el("svg", {
+  class: "glyph shoot", viewBox: "0 0 180 44", role: "img", "aria-label": say("field.look.scars"),
+}, Object.entries(SHOOT).map(([part, d]) => el("path", { class: part, d })));
 
 const COVERS = {
   litter: "M4 24q6-8 12 0M18 25q6-9 12 0M34 24q6-8 12 0M10 19q6-8 12 0M27 18q6-8 12 0",
@@ -59,8 +63,8 @@ const FLARES = {
   none: "M18 2V25M30 2V25M2 25H46",
 };
 
-export const glyph = (kind, code) => {
-  const path = (kind === "ground_under_crown" ? COVERS : FLARES)[code];
-  return path ? el("svg", { class: "glyph", viewBox: "0 0 48 28", "aria-hidden": "true" },
-    el("path", { d: path }), kind === "ground_under_crown" ? el("path", { class: "surface", d: "M0 27H48" }) : null) : null;
-};
+export function glyph(code) {
+  const d = COVERS[code] ?? FLARES[code];
+  return d ? el("svg", { class: "glyph", viewBox: "0 0 48 28", "aria-hidden": "true" }, el("path", { d }),
+    code in COVERS ? el("path", { class: "surface", d: "M0 27H48" }) : null) : null;
+}

@@ -7,8 +7,10 @@ const LOCK = "rootcase-send";
 const told = new Set();
 let sender = null;
 
-/** Send from now on: when opened, seen, online again, when something was kept, by timer. before: has to be done, and true, before the
- *  server is asked whose session this is; heard: is given what it answered. */
+/**
+ * Send from now on: when opened, seen, online again, when something was kept, by timer. before: has to be done, and
+ * true, before the  server is asked whose session this is; heard: is given what it answered.
+ */
 export function startSending(book, { before, heard }) {
   sender = makeSender(book, { before, heard });
   const wake = (why) => () => sender.wake(why);
@@ -107,8 +109,8 @@ async function question(book, { what, entries, key, mark }, who, now) {
     return [`/api/photos/${mark}`, { ...common, method: "PUT", body: bytes }];
   }
   headers["Content-Type"] = "application/json";
-  const body = what === "events" ? { events: entries, now: new Date(now).toISOString() } : { ids: entries.map(({ id }) => id) };
-  const address = what === "events" ? "/api/events" : "/api/events/held";
+  const [address, body] = what === "events" ? ["/api/events", { events: entries, now: new Date(now).toISOString() }]
+    : ["/api/events/held", { ids: entries.map(({ id }) => id) }];
   return [address, { ...common, method: "POST", body: JSON.stringify(body) }];
 }
 
@@ -121,7 +123,8 @@ export function senderOf({ practice, person }) {
 async function read(answer) {
   const { status, headers } = answer;
   const text = await answer.text();
-  const told = { status, generation: headers.get("fieldbook-generation") ?? "", after_s: Number(headers.get("retry-after")) || 0 };
+  const generation = headers.get("fieldbook-generation") ?? "";
+  const told = { status, generation, after_s: Number(headers.get("retry-after")) || 0 };
   if (!(headers.get("content-type") ?? "").startsWith("application/json")) return { ...told, ours: false, body: null };
   try {
     return { ...told, ours: true, body: JSON.parse(text) };

@@ -1,5 +1,6 @@
-// What to do next about what waits to be sent; pure: a state and what happened in, a state and what is to be done out. An entry counts
-// as sent only when an answer of ours, status 200, names its id with its own hash and the fieldbook's generation. Nothing else moves it.
+// What to do next about what waits to be sent; pure: a state and what happened in, a state and what is to be done out.
+// An entry counts as sent only when an answer of ours, status 200, names its id with its own hash and the fieldbook's
+// generation. Nothing else moves it.
 
 export const MOST = 200;
 const GONE = new Set(["new", "known", "waiting"]);
@@ -9,14 +10,18 @@ const FRESH_MS = 5 * 60_000;  // JUDGEMENT: who is signed in and what they are s
 const AT_ONCE = new Set(["open", "visible", "online", "key"]);
 const REFUSALS = { 403: "not_yours", 413: "large", 429: "busy" };
 
-/** who: of which practice and person what is sent is, as the server said since this page was opened; look: whether to ask what became
- *  of what was sent and did not come in. */
+/**
+ * who: of which practice and person what is sent is, as the server said since this page was opened; look: whether to
+ * ask what became  of what was sent and did not come in.
+ */
 export const AT_REST = Object.freeze({
   asked: null, who: null, heardAt: 0, look: false, generation: "", most: MOST, tries: 0, notBefore: 0, told: "",
 });
 
-/** happening: {is: "wake", why, owed} | {is: "answered", status, ours, body, generation, after_s} | {is: "failed"}, each with
- *  `now` in ms and `chance` of 0 to 1. Doings are done in their order. */
+/**
+ * happening: {is: "wake", why, owed} | {is: "answered", status, ours, body, generation, after_s} | {is: "failed"},
+ * each with  `now` in ms and `chance` of 0 to 1. Doings are done in their order.
+ */
 export function step(state, happening) {
   if (happening.is === "wake") return state.asked ? rest(state) : woken(state, happening);
   if (!state.asked) return rest(state);
@@ -103,10 +108,10 @@ function ofBatch(entries, answers) {
 function ofHeld(entries, body) {
   const change = { sent: [], aside: [], again: [] };
   for (const entry of entries) {
-    const misfit = misfitOf(entry, body);
+    const misfit = misfitOf(entry, body), { id, hash } = entry;
     if (misfit) change.aside.push(misfit);
-    else if (body.held[entry.id] === entry.hash) change.sent.push({ ...entry, parked: body.waiting.includes(entry.id) });
-    else change.again.push(entry.id);
+    else if (body.held[id] === hash) change.sent.push({ ...entry, parked: body.waiting.includes(id) });
+    else change.again.push(id);
   }
   return change;
 }

@@ -3,7 +3,9 @@
 
 import { catalogue } from "./catalogue.js";
 import { check, message, yearsMeant } from "./doubts.js";
-import { boxUnit, convert, convertExactly, exact, inUsUnits, number, plus, ratio, times, toNumber, unitLabel, withUnit } from "./units.js";
+import {
+  boxUnit, convert, convertExactly, exact, inUsUnits, number, plus, ratio, times, toNumber, unitLabel, withUnit,
+} from "./units.js";
 import { listed, say } from "./words.js";
 
 export class Refused extends Error {}
@@ -153,7 +155,8 @@ function decide(text, { options, unit, said }, limits) {
   }
   const box = limits ? limits.box : unit;
   if ([unit || box, box].every((each) => each && inUsUnits(each))) return { value: options[1], said };
-  throw new Refused(`${say("typed.comma", { first, second })}: "${text}"; ${say("typed.right_comma", { first, second: second.replaceAll(",", "") })}`);
+  const right = say("typed.right_comma", { first, second: second.replaceAll(",", "") });
+  throw new Refused(`${say("typed.comma", { first, second })}: "${text}"; ${right}`);
 }
 
 function allows({ lower, upper, unit, box }, option, typedUnit) {

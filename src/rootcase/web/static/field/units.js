@@ -1,4 +1,5 @@
-// Units by exact fractions, and how numbers are written: as ground/units.py and ground/quantity.py, held to them by tests.
+// Units by exact fractions, and how numbers are written: as ground/units.py and ground/quantity.py, held to them by
+// tests.
 
 import { catalogue } from "./catalogue.js";
 import { say } from "./words.js";
@@ -87,7 +88,8 @@ export function besideTyped(kind, { typed, value }, system) {
 
 const TAPE = { mm: "in", cm: "in", m: "ft" };
 
-// Lengths in our own words, for a tape that reads inches: theirs first where both are said, and beside metric ones alone.
+// Lengths in our own words, for a tape that reads inches: theirs first where both are said, and beside metric ones
+// alone.
 export function wordsFor(system, text = "") {
   if (system !== "us") return text;
   return text.replace(/(?<![(\d.])(\d[\d.]*) (mm|cm|m)\b(?: \(([^)]*\d (?:in|ft))\))?/g, (metric, size, unit, theirs) =>

@@ -1,4 +1,5 @@
-// The unsent entries as files, for a phone that cannot send any more: one a practice, whose desk takes it in (services/phone_file.py).
+// The unsent entries as files, for a phone that cannot send any more: one a practice, whose desk takes it in
+// (services/phone_file.py).
 
 const FORM = 1;
 const PIECE = 0x8000;
@@ -13,13 +14,15 @@ export async function unsentFiles(book) {
   return Promise.all([...all].map(async (each) => {
     const its = (list) => list.filter((one) => one.practice === each);
     const told = {
-      rootcase_field: FORM, practice: each, phone, person: each === practice ? person : "", made_at: made, events: its(events),
+      rootcase_field: FORM, practice: each, phone, person: each === practice ? person : "", made_at: made,
+      events: its(events),
       photos: await Promise.all(its(photos).map(async ({ hash, blob }) => (
         { mark: hash, type: blob.type, base64: base64(new Uint8Array(await blob.arrayBuffer())) }))),
       sealed: its(sealed).map((pack) => base64(pack.bytes)),
     };
     const whose = each === practice ? start?.phone?.letters ?? "" : each;
-    return { name: `unsent-${whose}-${made.slice(0, 10)}.json`, blob: new Blob([JSON.stringify(told)], { type: "application/json" }) };
+    const blob = new Blob([JSON.stringify(told)], { type: "application/json" });
+    return { name: `unsent-${whose}-${made.slice(0, 10)}.json`, blob };
   }));
 }
 

@@ -1,5 +1,5 @@
-// The pages without a network, and how a new state of them takes over: as a screen is left that holds nothing. Never as the page comes
-// back into sight: it may come from the camera, with a picture that is not here yet.
+// The pages without a network, and how a new state of them takes over: as a screen is left that holds nothing. Never as
+// the page comes back into sight: it may come from the camera, with a picture that is not here yet.
 
 import { holdsAnything, watchBoxes } from "./in_hand.js";
 

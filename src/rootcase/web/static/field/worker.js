@@ -1,5 +1,5 @@
-// Keeps the phone's pages at hand without a network. The server writes above: NAME, made of what the files hold, and FILES. A new state
-// of them is laid beside the old one and waits until a page says that no form holds anything.
+// Keeps the phone's pages at hand without a network. The server writes above: NAME, made of what the files hold, and
+// FILES. A new state of them is laid beside the old one and waits until a page says that no form holds anything.
 
 const BEGIN = "rootcase-field-";
 const KEPT = new Set(FILES);

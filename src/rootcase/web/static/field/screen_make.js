@@ -1,9 +1,0 @@
-// The place of that name on the phone: what it needs.
-
-import { el, put } from "./dom.js";
-import { say } from "./words.js";
-
-export async function show(main, args, field) {
-  field.head(say("web.place.make"));
-  put(main, el("h1", { class: "finding" }, say("field.make.later")));
-}
