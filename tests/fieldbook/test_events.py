@@ -30,6 +30,7 @@ from rootcase.fieldbook.events import (
     body_text,
     read_body,
 )
+from rootcase.fieldbook.put_on import PutOnLogged
 from rootcase.fieldbook.wanted import ReadingNotWanted, ReadingWanted
 from rootcase.ground.errors import StoreError
 from tests.fieldbook.sheets import FACTS, event, reading, whole_property
@@ -64,7 +65,9 @@ MORE = [event("50", ReadingCorrected(slot="c", supersedes="40", kind="dbh", of="
                                east_m=-2.0, north_m=40.0)),
         event("69", DrawingTakenBack(slot="k", supersedes="67", reason="capped")),
         event("70", ReadingWanted(slot="w", tree="t1", kind="probe_depth", by="rs", day=date(2016, 1, 22))),
-        event("71", ReadingNotWanted(slot="w", supersedes="70", by="rs", day=date(2016, 1, 23)))]
+        event("71", ReadingNotWanted(slot="w", supersedes="70", by="rs", day=date(2016, 1, 23))),
+        event("73", PutOnLogged(slot="d", tree="t1", remedy="mulch", day=date(2016, 4, 2), by="rs", plan="44136f",
+                                amount="3.8 m3", area="50 m2", note="by hand at the walk"))]
 
 
 @pytest.mark.property
