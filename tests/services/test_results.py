@@ -162,7 +162,7 @@ def rename_the_engine(book: Fieldbook, monkeypatch: pytest.MonkeyPatch, folder: 
 
 def renew_a_library(book: Fieldbook, monkeypatch: pytest.MonkeyPatch, folder: Path) -> None:
     monkeypatch.setattr(results, "version", lambda name: "99" if name == "scipy" else "1")
-    monkeypatch.setattr(results, "_versions", results._versions.__wrapped__)  # as a process of another day asks for them
+    monkeypatch.setattr(results, "_versions", results._versions.__wrapped__)  # another day asks anew
 
 
 def change_the_sources(book: Fieldbook, monkeypatch: pytest.MonkeyPatch, folder: Path) -> None:
