@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from playwright.sync_api import expect
+from playwright.sync_api import Browser, Route, expect
 
+from tests.browser.pages import Known
 from tests.browser.test_field_walk import LATER, picture
 from tests.browser.walking import Walk
 
@@ -23,6 +24,18 @@ def test_what_another_phone_told_before_stays_in_sight(walk: Walk) -> None:
     expect(page.locator(".list b")).to_have_text(there["typed"])
 
 
+def test_a_screen_opened_before_its_property_came_is_shown_anew(browser: Browser, demo: Known) -> None:
+    context = browser.new_context(service_workers="block")
+    page, held = context.new_page(), list[Route]()
+    page.route("**/api/field/properties/*", lambda route: held.append(route))
+    page.goto(f"{demo.address}/field#/tree/{demo.ids['property_id']}/{demo.ids['tree_id']}")
+    expect(page.locator("main")).to_contain_text("could not be shown")
+    held.pop().continue_()
+    expect(page.locator("#of")).to_contain_text("oak")
+    expect(page.get_by_role("link", name="First look")).to_be_visible()
+    context.close()
+
+
 def test_what_can_lie_under_zero_has_a_minus(walk: Walk) -> None:
     tree = walk.tree("oak 3")
     walk.go("form", tree, "visit", "air_temperature")
@@ -34,6 +47,16 @@ def test_what_can_lie_under_zero_has_a_minus(walk: Walk) -> None:
     walk.go("form", tree, "crown", "crown_density")
     expect(walk.page.get_by_role("button", name="minus")).to_have_count(0)
     expect(walk.page.locator(".pad").get_by_role("button", name="½")).to_have_count(1)
+
+
+def test_what_is_of_a_visit_is_not_moved_to_another_tree(walk: Walk) -> None:
+    walk.go("form", walk.tree("oak 3"), "visit", "air_temperature")
+    walk.type("5")
+    walk.save("Save 5 °F")
+    kept = next(each for each in walk.ground()["readings"] if each["own"] and each["kind"] == "air_temperature")
+    walk.go("reading", str(kept["id"]))
+    expect(walk.page.get_by_role("link", name="Correct")).to_be_visible()
+    expect(walk.page.get_by_role("link", name="Wrong tree")).to_have_count(0)
 
 
 def test_what_the_method_sends_to_the_note_has_one(walk: Walk) -> None:

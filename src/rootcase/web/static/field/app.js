@@ -2,7 +2,7 @@
 //
 // Every screen gets `field`: kinds (by code), catalogue (all of /field/kinds.json), book (keeping.js), start (what the
 // server last said of who this is), set({a setting}), system(), hand(), day(), head(name, of), go("tree", property,
-// id), back(), half.
+// id), back(), arrived(property), half.
 
 import * as book from "./keeping.js";
 import { catalogue, learnCatalogue } from "./catalogue.js";
@@ -38,6 +38,7 @@ const field = {
   head,
   go: (...parts) => (location.hash = `/${parts.map(encodeURIComponent).join("/")}`),
   back: () => history.back(),
+  arrived,
 };
 
 function localDay(now) {
@@ -83,6 +84,12 @@ async function showScreen() {
   document.getElementById("main").replaceWith(main);
   main.focus({ preventScroll: true });
   scrollTo(0, 0);
+}
+
+// What was opened before its property had come is shown anew; nothing is typed on a screen without one.
+function arrived(id) {
+  const [name, property] = location.hash.replace(/^#\/?/, "").split("/").map(decodeURIComponent);
+  if (property === id && !SCREENS[name]?.entry) showScreen();
 }
 
 function cameFromDesk() {

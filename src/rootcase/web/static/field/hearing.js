@@ -42,7 +42,7 @@ export async function hear(field, start) {
 
 // The grounds and sheets, one after the other, behind whatever is done meanwhile.
 async function hearMore(field, start) {
-  for (const { id } of start.properties) await hearGround(field, id);
+  for (const { id } of start.properties) if (await hearGround(field, id)) field.arrived(id);
   await hearSheets(field);
 }
 
@@ -62,7 +62,8 @@ async function hearSheets(field, asks = 0) {
   setTimeout(() => hearSheets(field, asks + 1), SHEETS_MS);
 }
 
+/** Whether it is the first that is heard of the property. */
 export async function hearGround(field, id) {
   const ground = await asked(field, `/api/field/properties/${encodeURIComponent(id)}`);
-  if (ground) await field.book.takeGround(id, ground);
+  return ground && field.book.takeGround(id, ground);
 }

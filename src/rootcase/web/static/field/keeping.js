@@ -103,10 +103,16 @@ export function takeStart(answer) {
   }));
 }
 
+/** Whether it is the first that is heard of the property. */
 export async function takeGround(id, answer) {
   const ground = { ...answer, id, taken_at: new Date().toISOString() };
-  await inOneTurn(["grounds"], async ({ grounds: store }) => store.put(ground, id));
+  const isFirst = await inOneTurn(["grounds"], async ({ grounds: store }) => {
+    const before = await asked(store.getKey(id));
+    store.put(ground, id);
+    return before === undefined;
+  });
   changed();
+  return isFirst;
 }
 
 /** Take some of what the server said off the phone again; when it was said stays as it is. */

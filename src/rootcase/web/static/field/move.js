@@ -9,7 +9,6 @@ import { say } from "./words.js";
 
 export function moveKeys({ field, ground, reading, said }) {
   const from = treeOf(ground, reading.of);
-  if (!from) return el("p", {}, say("field.move.only_trees"));
   const all = movable(ground, reading, from), count = all.length;
   const others = ground.trees.filter((tree) => tree.id !== from);
   const move = async (tree) => {
@@ -31,7 +30,7 @@ export function moveKeys({ field, ground, reading, said }) {
   return host;
 }
 
-function treeOf(ground, of) {
+export function treeOf(ground, of) {
   return ground.trees.some((tree) => tree.id === of) ? of : ground.pits.find((pit) => pit.id === of)?.tree_id;
 }
 

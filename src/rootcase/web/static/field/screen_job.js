@@ -3,6 +3,7 @@
 import { newId } from "./canonical.js";
 import { announce, button, el, key, put } from "./dom.js";
 import { halfName } from "./half_typed.js";
+import { namesHere } from "./here.js";
 import { sentOnce } from "./once.js";
 import { dayTold, say } from "./words.js";
 
@@ -12,7 +13,7 @@ export async function show(main, [property], field) {
   const ground = await field.book.ofProperty(property);
   const log = logged(ground, await field.book.events(property));
   const { sheet } = ground;
-  field.head(ground.property?.name ?? "", say("field.job.title"));
+  field.head((await namesHere(field)).get(property) ?? "", say("field.job.title"));
   const finding = sheet ? say("field.job.finding", { count: sheet.work.length }) : say("field.job.none");
   put(main, el("h1", { class: "finding" }, finding),
     ...arriving(ground, field.day()), sheet ? el("p", { class: "help" }, sheet.signed) : null,

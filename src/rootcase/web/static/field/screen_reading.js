@@ -6,7 +6,7 @@ import { announce, button, el, key, put, tell } from "./dom.js";
 import { depthTold } from "./forms.js";
 import { thingIn } from "./here.js";
 import { stateTold } from "./look_saved.js";
-import { moveKeys } from "./move.js";
+import { moveKeys, treeOf } from "./move.js";
 import { once } from "./once.js";
 import { pad } from "./pad.js";
 import { choiceKeys } from "./question.js";
@@ -102,8 +102,9 @@ function entryOf(kind, one, field) {
   return readValue(kind, typed, field.system());
 }
 
-function mainKeys({ reading: { property, id } }) {
-  return el("div", { class: "keys" }, Object.keys(PARTS).map((action) => key(
+function mainKeys({ ground, reading: { property, id, of } }) {
+  const actions = Object.keys(PARTS).filter((each) => each !== "move" || treeOf(ground, of));
+  return el("div", { class: "keys" }, actions.map((action) => key(
     `#/reading/${property}/${id}/${action}`, say(`field.reading.key.${action}`), action === "correct" ? "weld" : "")));
 }
 
