@@ -51,13 +51,14 @@ class Phone:
     """What a server has answered for."""
     generation: str = ""
 
-    def hear(self, told: tuple[TakenIn, ...], generation: str, claims: list[tuple[str, str]]) -> None:
-        """An answer: only what is named with its own hash leaves, or was kept aside."""
+    def hear(self, part: list[Sent], told: tuple[TakenIn, ...], generation: str,
+             claims: list[tuple[str, str]]) -> None:
+        """An answer: of what was sent only that leaves which is named with its own hash, or was kept aside."""
         self.generation = generation
         by_id = {each.id: each for each in told}
-        for each in list(self.waits):
-            answer = by_id.get(each.id)
-            if answer and (answer.state == "conflict" or (answer.hash == each.hash and answer.state in ANSWERED)):
+        for each in {each.hash: each for each in part if each in self.waits}.values():
+            answer = by_id[each.id]
+            if answer.state == "conflict" or (answer.hash == each.hash and answer.state in ANSWERED):
                 self.waits.remove(each)
                 self.sent[each.hash] = each
                 claims.append((each.id, each.hash))
@@ -176,7 +177,7 @@ class World:
         told = self.door.take(part, self.now, within=phone.within, by=phone.code,
                               told_now=written(self.now + phone.ahead))
         if not lost:
-            phone.hear(told, generation, self.claims)
+            phone.hear(part, told, generation, self.claims)
 
     def restart(self) -> None:
         self.store.close()
