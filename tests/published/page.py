@@ -20,7 +20,8 @@ Written by `python -m tests.published.page`; a test compares. Each figure was co
 how it is known, and `tests/published/manifest.toml` holds the hash of every file of figures, so that a changed
 expectation is seen. *Asserted* is a figure that a function of the program must give, within its tolerance, in every
 run of the tests; *memory* counts those of which some part was never read at its source. *Told only* is one that cannot
-be held against a function: its source gives a range, a bound or an "about", or disagrees with itself.
+be held against a function: its source gives a range, a bound or an "about", or disagrees with itself, or the figure is
+one that is not offered, for a reason.
 """
 
 

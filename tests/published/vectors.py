@@ -1,9 +1,9 @@
 """Rows of published figures: read as they were copied, answered by our functions, compared as their source allows.
 
 A file of rows has the columns topic, case, inputs_json, quantity, expected, unit, tolerance, source, how_known.
-A `;` in quantity, expected and unit parts several values. `tolerance` is absolute and in the row's unit; `exact`
-means equal; a word in DOCUMENTATION means that the row is told to people and not asserted. A test module answers
-every other row of one file: a row nobody answers is a failure.
+A `;` in quantity, expected and unit parts several values, in expected a JSON list as well. `tolerance` is absolute and
+in the row's unit, or `abs:` or `rel:` stands before it; `exact` means equal; a word in DOCUMENTATION means that the row
+is told to people and not asserted. A test module answers every other row of a file: a row nobody answers is a failure.
 """
 
 from __future__ import annotations
@@ -18,7 +18,7 @@ from typing import Any
 import pytest
 
 HERE = Path(__file__).parent
-DOCUMENTATION = {"range", "bound", "approx", "disagrees"}
+DOCUMENTATION = {"range", "bound", "approx", "disagrees", "not offered"}
 
 Answer = float | str | tuple[float, ...]
 Answers = Mapping[tuple[str, str], Callable[["Row"], Answer]]
@@ -43,6 +43,10 @@ class Row:
     @property
     def is_documentation(self) -> bool:
         return self.tolerance in DOCUMENTATION
+
+    @property
+    def figures(self) -> list[float]:
+        return [float(value) for value in self.expected.strip("[]").replace(",", ";").split(";")]
 
     @property
     def name(self) -> str:
@@ -70,7 +74,7 @@ def check(row: Row, answers: Answers) -> None:
     if isinstance(answer, str):
         assert (row.tolerance, answer) == ("exact", row.expected)
     else:
-        tolerance = 1e-12 if row.tolerance == "exact" else float(row.tolerance)
+        kind, _, size = row.tolerance.rpartition(":")
+        tolerance = 1e-12 if size == "exact" else float(size) * (1 + 1e-9)
         ours = answer if isinstance(answer, tuple) else (answer,)
-        published = [float(value) for value in row.expected.split(";")]
-        assert list(ours) == pytest.approx(published, abs=tolerance * (1 + 1e-9), rel=0.0)
+        assert list(ours) == pytest.approx(row.figures, **{"rel": 0.0, "abs": 0.0, kind or "abs": tolerance})
