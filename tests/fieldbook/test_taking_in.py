@@ -247,6 +247,18 @@ def test_what_waited_comes_in_with_the_rights_its_sender_had(book: Fieldbook) ->
     assert own.id in {each.id for each in held(book).readings}
 
 
+def test_what_puts_right_what_waits_waits_for_it_though_a_copy_of_its_id_is_kept_aside(book: Fieldbook) -> None:
+    first = sent(book, trunk(book, 301.0, visit="v 9"))
+    better = sent(book, ReadingCorrected(slot="phone 1/1", supersedes=first.id, kind="dbh", visit="v 9", typed="302 mm",
+                                         of=held(book).trees[0].id, value=302.0, reason="slip"))
+    copy = sent(book, trunk(book, 400.0, visit="v 9"), first.id)
+    assert book.taking_in.take([better], NOW, within=CREW2)[0].state == "waiting"
+    assert [each.state for each in book.taking_in.take([first, copy], NOW, within=CREW1)] == ["waiting", "conflict"]
+    taken(book, visit_by(book, "crew1", "v 9"))
+    assert [each.hash for each in book.aside.kept(UNBOUND)] == [copy.hash]
+    assert [each.typed for each in held(book).readings if each.visit_id == "v 9"] == ["302 mm"]
+
+
 def test_a_property_opened_at_a_tree_has_a_name_and_is_placed_at_the_desk(book: Fieldbook) -> None:
     an_id, tree = new_id(), new_id()
     bodies = (PropertyOpened(slot="p", name="Elm Court", weather_station="", system="us", invented=False),

@@ -210,7 +210,8 @@ class _Looked:
         lacks = holding.lacks(body)
         if lacks or not old or holding.has(old):
             return lacks, ""
-        return ("", old) if self._is_aside(old, event.property_id) else (f"event {old}", "")
+        is_mend = old not in self._waiting and self._is_aside(old, event.property_id)
+        return ("", old) if is_mend else (f"event {old}", "")
 
     def _is_aside(self, event_id: str, property_id: str) -> bool:
         """Whether an event of this id was kept aside: what supersedes it does not wait for it, but puts it right."""
