@@ -253,7 +253,8 @@ def test_what_puts_right_what_waits_waits_for_it_though_a_copy_of_its_id_is_kept
                                          of=held(book).trees[0].id, value=302.0, reason="slip"))
     copy = sent(book, trunk(book, 400.0, visit="v 9"), first.id)
     assert book.taking_in.take([better], NOW, within=CREW2)[0].state == "waiting"
-    assert [each.state for each in book.taking_in.take([first, copy], NOW, within=CREW1)] == ["waiting", "conflict"]
+    later = NOW + timedelta(minutes=1)
+    assert [each.state for each in book.taking_in.take([first, copy], later, within=CREW1)] == ["waiting", "conflict"]
     taken(book, visit_by(book, "crew1", "v 9"))
     assert [each.hash for each in book.aside.kept(UNBOUND)] == [copy.hash]
     assert [each.typed for each in held(book).readings if each.visit_id == "v 9"] == ["302 mm"]
