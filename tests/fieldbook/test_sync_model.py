@@ -21,7 +21,7 @@ from rootcase.fieldbook.taking_in import TakenIn, _Looked
 from tests.fieldbook import sync_world
 from tests.fieldbook.sync_world import World, make_template
 
-QUICK, LONG, STEPS = 40, 20_000, 16
+QUICK, LONG, STEPS = 20, 20_000, 16
 PARTS = 4
 """So that cores can share them."""
 IN_MEMORY = Path("/dev/shm")
