@@ -52,13 +52,6 @@ def bodies(book: Fieldbook, wanted: Container[str]) -> list[ReadingTaken]:
                 if each.id in wanted and isinstance(each.body, ReadingTaken)]
 
 
-def test_a_killed_browser_loses_and_doubles_nothing(tmp_path: Path, desk_folder: Path, desk_results: Path) -> None:
-    if why := missing("chromium"):
-        pytest.skip(why)
-    record_killed(tmp_path, desk_folder / "demo.sqlite", desk_results, "chromium",
-                  Random(8).sample(range(1, PLACES), 1))
-
-
 @pytest.mark.full
 @pytest.mark.parametrize("seed", range(50))
 def test_a_browser_killed_at_many_places(tmp_path: Path, desk_folder: Path, desk_results: Path, seed: int) -> None:
