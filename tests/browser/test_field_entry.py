@@ -20,6 +20,7 @@ from rootcase.fieldbook.fieldbook import open_fieldbook
 from rootcase.fieldbook.store.sent import Sent
 from tests.browser.looking import CHECKS, RULES
 from tests.browser.pages import Known
+from tests.browser.walking import HEARD
 from tests.casework.random_sheet import random_sheet
 
 PHONE: ViewportSize = {"width": 360, "height": 800}
@@ -119,7 +120,7 @@ def phone(browser: Browser, demo: Known) -> Iterator[Phone]:
     page.add_init_script(CHECKS)
     page.goto(f"{demo.address}/field")
     page.wait_for_function(AT_HAND)
-    page.wait_for_function(HEARD, arg=demo.ids["property_id"])
+    page.evaluate(HEARD, demo.ids["property_id"])
     context.set_offline(True)
     page.reload()
     yield Phone(page, demo.address)
@@ -127,8 +128,6 @@ def phone(browser: Browser, demo: Known) -> Iterator[Phone]:
 
 
 AT_HAND = "() => navigator.serviceWorker.controller?.state === 'activated'"
-HEARD = """id => import('/static/field/keeping.js').then(book => book.grounds())
-  .then(all => all.some(one => one.id === id))"""
 
 
 def first_look(phone: Phone, ids: dict[str, str]) -> dict[str, int]:

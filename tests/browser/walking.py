@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import random
 from typing import Any
 
@@ -28,7 +29,9 @@ HALF_TYPED = f"""async wanted => {{
     await new Promise(over => setTimeout(over, 50));
   }}
   return false; }}"""
-GROUND = f"id => {BOOK}.then(book => book.ofProperty(id))"
+NOTHING_YET = "wanted => document.querySelector('main').textContent.includes('not on the phone yet') === wanted"
+GROUND = f"id => {BOOK}.then(book => book.ofProperty(id)).then(JSON.stringify)"
+"""As text: half a megabyte value by value takes a second."""
 
 
 class Walk:
@@ -38,17 +41,17 @@ class Walk:
         self.page, self.address, self.property = page, known.address, known.ids["property_id"]
 
     def ground(self) -> dict[str, Any]:
-        found: dict[str, Any] = self.page.evaluate(GROUND, self.property)
+        found: dict[str, Any] = json.loads(self.page.evaluate(GROUND, self.property))
         return found
 
     def tree(self, label: str) -> str:
         return next(str(each["id"]) for each in self.ground()["trees"] if each["label"] == label)
 
     def go(self, screen: str, *parts: str) -> None:
-        self.page.evaluate("where => { location.hash = where; }", f"/make/{random.random()}")
-        expect(self.page.locator("main")).to_contain_text("not on the phone yet")
-        self.page.evaluate("where => { location.hash = where; }", f"/{screen}/{self.property}/{'/'.join(parts)}")
-        expect(self.page.locator("main")).not_to_contain_text("not on the phone yet")
+        for where, nothing_yet in ((f"/make/{random.random()}", True),
+                                   (f"/{screen}/{self.property}/{'/'.join(parts)}", False)):
+            self.page.evaluate("where => { location.hash = where; }", where)
+            self.page.wait_for_function(NOTHING_YET, arg=nothing_yet)
 
     def tap(self, name: str) -> None:
         self.page.locator("main").get_by_role("button", name=name, exact=True).click()
