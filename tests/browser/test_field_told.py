@@ -27,7 +27,11 @@ def test_what_another_phone_told_before_stays_in_sight(walk: Walk) -> None:
 def test_a_screen_opened_before_its_property_came_is_shown_anew(browser: Browser, demo: Known) -> None:
     context = browser.new_context(service_workers="block")
     page, held = context.new_page(), list[Route]()
-    page.route("**/api/field/properties/*", lambda route: held.append(route))
+
+    def hold(route: Route) -> None:
+        held.append(route)
+
+    page.route("**/api/field/properties/*", hold)
     page.goto(f"{demo.address}/field#/tree/{demo.ids['property_id']}/{demo.ids['tree_id']}")
     expect(page.locator("main")).to_contain_text("could not be shown")
     held.pop().continue_()
