@@ -7,6 +7,7 @@ import os
 import re
 import subprocess
 import sys
+from collections.abc import Callable
 from dataclasses import replace
 from functools import cache
 from pathlib import Path
@@ -29,8 +30,12 @@ from tests.report.fixtures import casework_extreme, casework_fixture, casework_o
 
 
 @cache
+def report_of(make: Callable[[], Casework]) -> bytes:
+    return report_pdf(make())
+
+
 def plain_report() -> bytes:
-    return report_pdf(casework_fixture())
+    return report_of(casework_fixture)
 
 
 def opened(pdf: bytes) -> pypdf.PdfReader:
@@ -130,7 +135,7 @@ def test_every_mark_leads_to_a_row_and_every_row_to_readings() -> None:
 def test_few_figures_carry_each_its_mark_many_one_for_all() -> None:
     assert re.search(r"Likely at oak 1 and oak 3: hard soil, a third to two fifths of the growth\. a\d\d a\d\d Likely",
                      pages(plain_report())[0])
-    text = pages(report_pdf(many_trees()))
+    text = pages(report_of(many_trees))
     assert re.search(r"oak 18 and 15 more alone\. a\d\d Wood-chip", text[0])
     assert any("and 15 more alone." in page for page in text[2:]), "the one mark has its row behind"
 
@@ -271,20 +276,20 @@ def not_latin() -> Casework:
 @pytest.mark.property
 @pytest.mark.parametrize("make", [casework_extreme, many_trees, nothing_read, no_stage_but_the_first, no_yardstick,
                                   typed_as_markup, not_latin])
-def test_it_builds_whatever_is_read_or_typed(make: Any) -> None:
-    text = pages(report_pdf(make()))
+def test_it_builds_whatever_is_read_or_typed(make: Callable[[], Casework]) -> None:
+    text = pages(report_of(make))
     assert "What we do not know" in text[0]
     assert "This is not a risk assessment" in text[1]
 
 
 def test_what_is_typed_is_data() -> None:
-    text = " ".join(pages(report_pdf(typed_as_markup())))
+    text = " ".join(pages(report_of(typed_as_markup)))
     assert '#panic("x") *oak* $1$ @a01 <b> "] 1' in text
     assert 'Hall #sys.inputs "]' in text
 
 
 def test_signs_ours_lacks_are_set_in_the_wide_face() -> None:
-    pdf = report_pdf(not_latin())
+    pdf = report_of(not_latin)
     text = " ".join(pages(pdf))
     for typed in ("Парк Победы", "楓 2"):
         assert typed in text
@@ -305,7 +310,7 @@ def test_signs_no_face_draws_are_printed_as_code_points_and_listed() -> None:
 
 
 def test_nothing_read_is_never_fine() -> None:
-    text = " ".join(pages(report_pdf(nothing_read())))
+    text = " ".join(pages(report_of(nothing_read)))
     assert "We cannot tell yet how these trees grow: no shoots were read." in text
     assert "grow like their kind" not in text
     assert "Nothing that can be said of growth yet." in text
