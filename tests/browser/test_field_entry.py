@@ -287,7 +287,10 @@ def test_all_that_was_read_at_a_tree_is_reached_and_leads_back(phone: Phone, dem
     expect(page.locator(".notice")).to_contain_text("two corrections of one reading")
 
 
-@pytest.mark.parametrize("card", ["species", "shoots", "rod", "ground", "flare"])
+QUICK_CARDS, LONG_CARDS = ("species", "shoots"), ("rod", "ground", "flare")
+
+
+@pytest.mark.parametrize("card", [*QUICK_CARDS, *(pytest.param(each, marks=pytest.mark.full) for each in LONG_CARDS)])
 def test_a_card_fits_a_gloved_thumb(phone: Phone, demo: Known, card: str) -> None:
     page = phone.page
     page.set_viewport_size(PHONE)
@@ -319,11 +322,12 @@ THUMB = """() => {
 }"""
 
 
-SCREENS = ("today", "trees", "trees/{property_id}", "trees/{property_id}/start", "tree/{property_id}/{tree_id}",
-           "settings", "trees/new", "trees/{property_id}/new", "waiting", "phone")
+QUICK = ("today", "tree/{property_id}/{tree_id}", "trees/new")
+LONG = ("trees", "trees/{property_id}", "trees/{property_id}/start", "settings", "trees/{property_id}/new", "waiting",
+        "phone")
 
 
-@pytest.mark.parametrize("screen", SCREENS)
+@pytest.mark.parametrize("screen", [*QUICK, *(pytest.param(each, marks=pytest.mark.full) for each in LONG)])
 def test_a_screen_fits(phone: Phone, demo: Known, screen: str) -> None:
     page = phone.page
     page.set_viewport_size(PHONE)

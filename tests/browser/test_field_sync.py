@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import shutil
 from collections.abc import Iterator
 from contextlib import ExitStack, contextmanager
@@ -237,7 +238,7 @@ def test_two_phones_correct_one_reading_and_both_are_kept(browser: Browser, page
         const { phone } = await book.self();
         const answer = await fetch(`/api/field/properties/${property}`, { headers: { "Rootcase-Phone": phone } });
         if (answer.ok) await book.takeGround(property, await answer.json());
-        return (await book.ofProperty(property)).readings;
+        return JSON.stringify((await book.ofProperty(property)).readings);
     }"""
     property_id = practice.book.properties()[0].id
     with phone(browser, practice) as second:
@@ -252,7 +253,7 @@ def test_two_phones_correct_one_reading_and_both_are_kept(browser: Browser, page
             head = heads(look.events(property_id))[slot["slot"]]
         assert {head.event.id, *(each.id for each in head.rivals)} == set(both)
         for one in (page, second):
-            standing = next(each for each in one.evaluate(laid, property_id)
+            standing = next(each for each in json.loads(one.evaluate(laid, property_id))
                             if each["slot"] == slot["slot"] and each["stands"])
             assert {standing["id"], *(each["id"] for each in standing["rivals"])} == set(both)
 
