@@ -30,6 +30,13 @@ def test_thin_air_and_salt_leave_less_oxygen(warmth: float, pressure: float, sal
     assert here > saturation_at_pressure_mg_l(warmth, pressure, salt + 1)
 
 
+@pytest.mark.published
+def test_sea_water_by_another_fit_of_the_same_data() -> None:
+    """Garcia and Gordon 1992, Limnol. Oceanogr. 37:1307-1312, check value at 10 degC and 35: 274.6 umol/kg (memory);
+    sea water there weighs 1.02695 kg/L (memory)."""
+    assert saturation_at_pressure_mg_l(10.0, 101.325, 35.0) == pytest.approx(0.2746 * 31.999 * 1.02695, abs=0.02)
+
+
 def test_the_weather_reports_pressure_is_not_the_places() -> None:
     reported = 101.6
     taken_as_it_stands = saturation_at_pressure_mg_l(15.0, reported)
