@@ -12,7 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 from scipy.optimize import brentq
 from scipy.special import gammaln, xlog1py, xlogy
-from scipy.stats import binom, norm
+from scipy.stats import norm
 
 from rootcase.ground.errors import ImpossibleValue, OutOfRange
 from rootcase.science.lanes import Lanes, Numbers, within
@@ -66,7 +66,8 @@ def mpn(inoculum_g: Numbers, tubes: Numbers, positive: Numbers, confidence: floa
     `low`. The limits are those means under which an estimate as high, or as low, has half of the rest as its chance,
     all outcomes reckoned: they cover at least as often as they say. Printed tables use other limits, often
     narrower.
-    Rarity below 1e-4: distrust the tubes (mixed up, poorly diluted, something that stops growth).
+    Rarity below 1e-4 (an outcome so odd can even lie beyond such a limit, which is then the number itself): distrust
+    the tubes (mixed up, poorly diluted, something that stops growth).
 
     References
     ----------
@@ -85,7 +86,7 @@ def mpn(inoculum_g: Numbers, tubes: Numbers, positive: Numbers, confidence: floa
     number = _estimate(x, n, p)
     least, most = _ends(x, n)
     low, high = _exact(x, n, p, number, beyond)
-    return Mpn(number, low, high, _rarity(x, n, p, number), least, most)
+    return Mpn(number, min(low, number), max(high, number), _rarity(x, n, p, number), least, most)
 
 
 def mpn_limits_delta(inoculum_g: Numbers, tubes: Numbers, positive: Numbers,
@@ -220,9 +221,10 @@ def _rarity(x: Lanes, n: Lanes, p: Lanes, number: float) -> float:
     return float(np.exp((_log_likelihood(n, p, chance) - _log_likelihood(n, likeliest, chance)).sum()))
 
 
-def _log_likelihood(n: Lanes, p: Lanes, chance: Lanes) -> Lanes:
-    ways = gammaln(n + 1.0) - gammaln(p + 1.0) - gammaln(n - p + 1.0)
-    return np.asarray(ways + xlogy(p, chance) + xlog1py(n - p, -chance))
+def _log_likelihood(n: Numbers, p: Lanes, chance: Numbers) -> Lanes:
+    negative = np.subtract(n, p)
+    ways = gammaln(p + negative + 1.0) - gammaln(p + 1.0) - gammaln(negative + 1.0)
+    return np.asarray(ways + xlogy(p, chance) + xlog1py(negative, np.negative(chance)))
 
 
 def _exact(x: Lanes, n: Lanes, p: Lanes, number: float, beyond: float) -> tuple[float, float]:
@@ -268,5 +270,6 @@ def _chances(growth: Lanes, n: Lanes) -> Lanes:
     """The chance of every outcome, in the order of `_sums`."""
     total = np.ones(1)
     for each, tubes in zip(growth, n, strict=True):
-        total = np.multiply.outer(total, binom.pmf(np.arange(tubes + 1.0), tubes, 1.0 - each)).ravel()
+        positive = np.arange(tubes, -1.0, -1.0)
+        total = np.multiply.outer(total, np.exp(_log_likelihood(tubes, positive, each))).ravel()
     return total

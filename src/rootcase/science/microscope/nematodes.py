@@ -257,4 +257,4 @@ def _mean_class(classes: Lanes, counts: Lanes, those: Lanes) -> float | None:
 
 
 def _pct(part: float, whole_of_it: float) -> float | None:
-    return 100.0 * part / whole_of_it if whole_of_it else None
+    return 100.0 * (part / whole_of_it) if whole_of_it else None
