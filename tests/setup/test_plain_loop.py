@@ -22,10 +22,10 @@ def test_the_plain_loop_is_the_pinned_one() -> None:
     assert hashlib.sha256(Path(plain_loop.__file__).read_bytes()).hexdigest() == PINNED
 
 
-def test_the_plain_loop_gives_what_the_twin_gives() -> None:
-    rng = np.random.default_rng(2)
-    parameters = draw_parameters(30, rng)
-    lanes = stack([lanes_of(with_reading_errors(site, 30, rng), parameters) for site in archetypes().values()])
+def test_the_plain_loop_gives_what_the_twin_gives(long: bool) -> None:
+    rng, draws = np.random.default_rng(2), 30 if long else 4
+    parameters = draw_parameters(draws, rng)
+    lanes = stack([lanes_of(with_reading_errors(site, draws, rng), parameters) for site in archetypes().values()])
     season = season_of(greensboro_twice(), 45)
     spring, bud_set = plain_loop.plain_loop(*plain_loop.prepared(lanes, season))
     twin = run_reference(lanes, season)

@@ -1,4 +1,4 @@
-"""./run on a small stand-in checkout: real virtual environments, locks that ask for nothing."""
+"""./run on a small stand-in checkout: a real virtual environment and copies of it, locks that ask for nothing."""
 
 from __future__ import annotations
 
@@ -29,6 +29,16 @@ can, sys.argv = os.access, sys.argv[1:]
 checkout = os.path.dirname(sys.argv[0])
 os.access = lambda path, mode: can(path, mode) and not (mode == os.W_OK and path == checkout)
 runpy.run_path(sys.argv[0], run_name="__main__")
+"""
+
+
+COPIED = """\
+import os, shutil, sys
+for each in os.listdir({made!r}):
+    if each in ("bin", "include", "lib"):
+        shutil.copytree(os.path.join({made!r}, each), os.path.join(sys.argv[1], each), symlinks=True,
+                        copy_function=os.link, ignore=shutil.ignore_patterns("setuptools"))
+shutil.copy(os.path.join({made!r}, "pyvenv.cfg"), sys.argv[1])
 """
 
 
@@ -79,16 +89,31 @@ def set_up(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return checkout
 
 
-def test_a_second_start_asks_nobody(set_up: Path) -> None:
+@pytest.fixture
+def checkout(set_up: Path, tmp_path: Path, long: bool) -> Path:
+    """A stand-in before its first start. Its venv module copies the environment that the real one has made."""
+    made = stand_in(tmp_path / "checkout")
+    if not long:
+        (made / "src" / "venv.py").write_text(COPIED.format(made=str(set_up / ".venv")))
+    return made
+
+
+@pytest.fixture
+def again(set_up: Path, tmp_path: Path) -> Path:
+    """A copy of the stand-in whose first start is over."""
+    return shutil.copytree(set_up, tmp_path / "checkout", symlinks=True, copy_function=os.link)
+
+
+def test_a_second_start_asks_nobody(again: Path) -> None:
     """No installer, no network: with the installers taken away it starts all the same and says nothing."""
-    installer = set_up / ".venv" / "lib"
+    installer = again / ".venv" / "lib"
     pips = [*installer.glob("python*/site-packages/pip"), *installer.glob("python*/site-packages/pip-*")]
     assert pips
     for pip in pips:
         shutil.rmtree(pip)
-    status, out, err = end(start(set_up, "rootcase", "explain", "--json"))
+    status, out, err = end(start(again, "rootcase", "explain", "--json"))
     assert (status, out.splitlines()[0], err) == (0, "started explain --json", "")
-    assert str(set_up.parent / "home") in out.splitlines()[1]
+    assert str(again.parent / "home") in out.splitlines()[1]
 
 
 def test_a_start_that_is_set_up_waits_for_nobody(set_up: Path, run: ModuleType) -> None:
@@ -103,8 +128,7 @@ def test_the_lock_outlives_a_killed_start(run: ModuleType, tmp_path: Path) -> No
     assert status == 0, output
 
 
-def test_a_read_only_checkout_stays_untouched(tmp_path: Path) -> None:
-    checkout = stand_in(tmp_path / "checkout")
+def test_a_read_only_checkout_stays_untouched(checkout: Path, tmp_path: Path) -> None:
     before = sorted(checkout.rglob("*"))
     pretend = ("-c", READ_ONLY)
     for words in ("making", ""):
@@ -118,8 +142,7 @@ def test_a_read_only_checkout_stays_untouched(tmp_path: Path) -> None:
     assert list((cache / "bytecode").rglob("main.*.pyc"))
 
 
-def test_an_interrupted_set_up_is_redone_by_one_of_two_starts_at_once(tmp_path: Path) -> None:
-    checkout = stand_in(tmp_path / "checkout")
+def test_an_interrupted_set_up_is_redone_by_one_of_two_starts_at_once(checkout: Path) -> None:
     first = start(checkout, "demo")
     while not (checkout / ".venv" / "bin").exists():
         assert first.poll() is None
@@ -134,15 +157,13 @@ def test_an_interrupted_set_up_is_redone_by_one_of_two_starts_at_once(tmp_path: 
     assert "waiting for it" in said  # for the other one, or for what the killed one had started
 
 
-def test_a_changed_lock_is_installed(set_up: Path, tmp_path: Path) -> None:
-    checkout = tmp_path / "checkout"
-    shutil.copytree(set_up, checkout, symlinks=True)
+def test_a_changed_lock_is_installed(checkout: Path, set_up: Path) -> None:
+    shutil.copytree(set_up / ".venv", checkout / ".venv", symlinks=True, copy_function=os.link)
     (checkout / "locks" / "run.lock").write_text("# newer\n")
     assert "making" in end(start(checkout, "demo"))[2]
 
 
-def test_no_network(tmp_path: Path) -> None:
-    checkout = stand_in(tmp_path / "checkout")
+def test_no_network(checkout: Path) -> None:
     shutil.copy(CHECKOUT / "locks" / "installer.lock", checkout / "locks")
     status, _, err = end(start(checkout, "demo"))
     assert status == 2
