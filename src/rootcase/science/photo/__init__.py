@@ -1,0 +1,1 @@
+"""What a photo holds: lines and their length."""

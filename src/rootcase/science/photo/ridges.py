@@ -1,0 +1,150 @@
+"""How like a dark line is each place of a picture: the strongest bend of the darkness across it, at several scales."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any, NamedTuple
+
+import numpy as np
+from numba import njit
+
+from rootcase.science.photo.light import Picture, shrunk
+
+compiled = njit(cache=True, nogil=True, error_model="numpy", fastmath=True)
+REACH = 3.5
+"""Standard deviations at which a Gaussian is cut off; beyond lies less than a thousandth of it."""
+FINEST_SCALE_PX = 1.45
+"""A coarser scale than this is worked out on a picture of half the size, where it is the same to the eye and a quarter
+of the work."""
+SAMPLED_PX = 5
+MEDIAN_DEVIATION = 1.4826
+"""Of a normal distribution the standard deviation in median deviations (computed)."""
+
+
+class Lines(NamedTuple):
+    """Of each pixel: how like a dark line it is [-], that over what it must reach at its scale [-], and the darkness at
+    the finest scale [-]."""
+
+    strength: Picture
+    height: Picture
+    dark: Picture
+
+
+def line_strength(dark: Picture, scales_px: Sequence[float], least: float, times_noise: float) -> Lines:
+    """How strongly does each pixel look like one of a dark line, and how far above the picture's own noise?
+
+    Parameters
+    ----------
+    dark : darkness against the surroundings, as `darkness` gives it. [-]
+    scales_px : standard deviations of the Gaussians, rising. [px], 0.8 to 40
+    least : a strength that counts even where there is no noise. [-], above 0
+    times_noise : how many standard deviations of noise a strength must reach. [-]
+
+    Returns
+    -------
+    Lines(strength, height, dark): the most of all scales, the same at its scale over what it must reach there, and the
+    darkness smoothed at the first scale; all of the same shape. [-], [-], [-]
+
+    Raises
+    ------
+    Nothing.
+
+    Notes
+    -----
+    Strength is the negative of the lower eigenvalue of the Hessian times the variance of the Gaussian, so that a long bar of
+    a given darkness answers alike at the scale of its half-width, whatever that is: 0.48 of its darkness. The noise at
+    a scale is 1.4826 times the median deviation of the second derivative along the rows: what lines and grains add to
+    it hardly moves a median.
+
+    References
+    ----------
+    Lindeberg 1998, Edge detection and ridge detection with automatic scale selection, Int. J. Comput. Vision
+    30:117-154 (memory). The bar's answer: computed.
+
+    Examples
+    --------
+    >>> bar = np.zeros((41, 41), np.float32)
+    >>> bar[18:23] = 0.5
+    >>> round(float(line_strength(bar, [2.5], 0.01, 5.0).strength[20, 20]), 2)
+    0.25
+    """
+    strength, height, finest = np.zeros_like(dark), np.zeros_like(dark), dark
+    for scale_px in scales_px:
+        factor = 2 ** max(0, int(np.ceil(np.log2(scale_px / FINEST_SCALE_PX) - 1e-9)))
+        picture = shrunk(dark, factor)
+        radius = int(np.ceil(REACH * scale_px / factor))
+        padded = np.pad(picture, radius, mode="symmetric")
+        bend, sample, smooth = _bend(padded, *_gaussian(scale_px / factor, radius))
+        deviation = MEDIAN_DEVIATION * float(np.median(np.abs(sample - np.median(sample))))
+        _raise(strength, height, bend, factor, max(least, times_noise * deviation))
+        finest = smooth if scale_px == scales_px[0] else finest
+    return Lines(strength, height, finest)
+
+
+def _gaussian(scale: float, radius: int) -> tuple[Any, Any, Any]:
+    """The Gaussian and its first two derivatives, each by the standard deviation; sums as those of the true ones."""
+    at = np.arange(-radius, radius + 1)
+    plain = np.exp(-0.5 * (at / scale) ** 2)
+    plain /= plain.sum()
+    slope = -at / scale * plain
+    curve = ((at / scale) ** 2 - 1.0) * plain
+    curve -= curve.mean()
+    slope /= -(slope @ at) / scale
+    curve /= (curve @ at**2) / (2.0 * scale**2)
+    return plain.astype(np.float32), slope.astype(np.float32), curve.astype(np.float32)
+
+
+@compiled
+def _bend(padded: Any, plain: Any, slope: Any, curve: Any) -> tuple[Any, Any, Any]:
+    """The negative of the Hessian's lower eigenvalue, a sample of its entry along the rows, and the picture smoothed."""
+    taps = len(plain)
+    height, width = padded.shape[0] - taps + 1, padded.shape[1] - taps + 1
+    bend = np.empty((height, width), np.float32)
+    sample = np.empty(((height + SAMPLED_PX - 1) // SAMPLED_PX, (width + SAMPLED_PX - 1) // SAMPLED_PX), np.float32)
+    smooth = np.zeros((height, width), np.float32)
+    down = np.empty((3, padded.shape[1]), np.float32)
+    across = np.empty((3, width), np.float32)
+    for row in range(height):
+        down[:] = np.float32(0.0)
+        for tap in range(taps):
+            p, s, c = plain[tap], slope[tap], curve[tap]
+            line = padded[row + tap]
+            for at in range(padded.shape[1]):
+                value = line[at]
+                down[0, at] += p * value
+                down[1, at] += s * value
+                down[2, at] += c * value
+        across[:] = np.float32(0.0)
+        for tap in range(taps):
+            p, s, c = plain[tap], slope[tap], curve[tap]
+            for at in range(width):
+                across[0, at] += c * down[0, at + tap]
+                across[1, at] += s * down[1, at + tap]
+                across[2, at] += p * down[2, at + tap]
+                smooth[row, at] += p * down[0, at + tap]
+        for at in range(width):
+            half = np.float32(0.5) * (across[0, at] - across[2, at])
+            bend[row, at] = (np.sqrt(half * half + across[1, at] * across[1, at])
+                             - np.float32(0.5) * (across[0, at] + across[2, at]))
+        if row % SAMPLED_PX == 0:
+            for at in range(0, width, SAMPLED_PX):
+                sample[row // SAMPLED_PX, at // SAMPLED_PX] = across[0, at]
+    return bend, sample, smooth
+
+
+@compiled
+def _raise(strength: Any, height: Any, bend: Any, factor: int, needed: float) -> None:
+    """Bring a scale's answer into the picture, straight between the middles of its pixels, where it is the most."""
+    rows, columns = bend.shape
+    for row in range(strength.shape[0]):
+        y = min(max((row + 0.5) / factor - 0.5, 0.0), rows - 1.0)
+        top = min(int(y), max(rows - 2, 0))
+        below, down = min(top + 1, rows - 1), np.float32(y - top)
+        for column in range(strength.shape[1]):
+            x = min(max((column + 0.5) / factor - 0.5, 0.0), columns - 1.0)
+            left = min(int(x), max(columns - 2, 0))
+            right, along = min(left + 1, columns - 1), np.float32(x - left)
+            value = ((bend[top, left] * (1 - along) + bend[top, right] * along) * (1 - down)
+                     + (bend[below, left] * (1 - along) + bend[below, right] * along) * down)
+            strength[row, column] = max(strength[row, column], value)
+            height[row, column] = max(height[row, column], np.float32(value / needed))
