@@ -54,7 +54,7 @@ def drawn(slide: Slide) -> tuple[NDArray[np.float64], float]:
     for _ in range(slide.bright_particles):
         light *= 1.0 + chance.uniform(0.15, 0.4) * _particle(slide, chance)
     for _ in range(slide.bubbles):
-        light *= min((_bubble(slide, chance) for _ in range(20)), key=lambda bubble: float((hyphae * (bubble < 0.95)).sum()))
+        light *= min((_bubble(slide, chance) for _ in range(20)), key=lambda air: float((hyphae * (air < 0.95)).sum()))
     light = gaussian_filter(light, 0.8) * _lamp(slide, chance)
     noisy = light + chance.normal(0.0, slide.noise, light.shape)
     return np.clip(np.rint(190.0 * noisy), 0, 255), length_px

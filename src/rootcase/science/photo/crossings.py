@@ -8,6 +8,7 @@ from typing import NamedTuple
 
 import numpy as np
 from scipy.ndimage import map_coordinates
+from scipy.spatial import cKDTree
 
 from rootcase.science.lanes import Lanes
 from rootcase.science.photo.light import Picture
@@ -108,7 +109,8 @@ def walked_twice_px(lines: Sequence[Line]) -> float:
 
     Notes
     -----
-    A stretch between two forks of three is such a place where the two lines at each end go on from it nearly straight and
+    A stretch between two forks of three is such a place where the two lines at each end go on from it nearly
+    straight and
     it is no longer than the areas of two strands that part at the angle seen lie on each other.
 
     References
@@ -134,13 +136,13 @@ def walked_twice_px(lines: Sequence[Line]) -> float:
             continue
         between = line.points_px[-1] - line.points_px[0]
         length = float(np.hypot(*between))
-        sines = []
+        sines: list[float] = []
         for end in (0, 1):
             onward = between / max(length, 1e-9) * (1 if end else -1)
             arms = [-_heading(lines[other], side) for other, side in at_fork[line.forks[end]] if other != number]
             if len(arms) == 2 and all(arm @ onward > STRAIGHT_ON for arm in arms):
-                sines.append(np.sqrt(max(0.0, (1.0 - arms[0] @ arms[1]) / 2.0)))
-        if len(sines) == 2 and length <= SLACK * 2 * line.half_width_px / max(np.mean(sines), NARROWEST_SINE):
+                sines.append(float(np.sqrt(max(0.0, 0.5 - 0.5 * float(arms[0] @ arms[1])))))
+        if len(sines) == 2 and length <= SLACK * 2 * line.half_width_px / max(sum(sines) / 2, NARROWEST_SINE):
             twice += length
     return twice
 
@@ -163,7 +165,8 @@ def gaps_bridged(lines: Sequence[Line], longest_px: float) -> list[Lanes]:
 
     Notes
     -----
-    The nearest first; an end is used once. Both ends must look at each other within 30 degrees, or be less than a width apart.
+    The nearest first; an end is used once. Both ends must look at each other within 30 degrees, or be less than a
+    width apart.
 
     References
     ----------
@@ -171,22 +174,22 @@ def gaps_bridged(lines: Sequence[Line], longest_px: float) -> list[Lanes]:
 
     Examples
     --------
-    >>> halves = [Line(np.array([[5.0, 0.0], [5.0, 20.0]]), (-1, -1), 2.0), Line(np.array([[6.0, 26.0], [6.0, 50.0]]), (-1, -1), 2.0)]
-    >>> len(gaps_bridged(halves, 10.0))
+    >>> one, other = np.array([[5.0, 0.0], [5.0, 20.0]]), np.array([[6.0, 26.0], [6.0, 50.0]])
+    >>> len(gaps_bridged([Line(one, (-1, -1), 2.0), Line(other, (-1, -1), 2.0)], 10.0))
     1
     """
     ends = [(number, line.points_px[-end], _heading(line, end), line.half_width_px)
             for number, line in enumerate(lines) for end in (0, 1) if line.forks[end] == OPEN]
+    if not ends:
+        return []
     near = []
-    for one, (number, here, heading, width) in enumerate(ends):
-        for other in range(one + 1, len(ends)):
-            there = ends[other]
-            gap = there[1] - here
-            length = float(np.hypot(*gap))
-            if there[0] != number and length <= longest_px:
-                faces = min(heading @ gap, -(there[2] @ gap)) > FACING * length
-                if faces or (length < width and heading @ there[2] < -FACING):
-                    near.append((length, one, other))
+    for one, other in cKDTree([place for _, place, _, _ in ends]).query_pairs(longest_px):
+        (number, here, heading, width), there = ends[one], ends[other]
+        gap = there[1] - here
+        length = float(np.hypot(*gap))
+        faces = min(heading @ gap, -(there[2] @ gap)) > FACING * length
+        if there[0] != number and (faces or (length < width and heading @ there[2] < -FACING)):
+            near.append((length, one, other))
     bridged, used = [], set[int]()
     for _, one, other in sorted(near):
         if not {one, other} & used:

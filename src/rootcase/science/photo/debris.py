@@ -12,12 +12,14 @@ from rootcase.science.lanes import Lanes
 from rootcase.science.photo.light import Picture, shrunk
 from rootcase.science.photo.thinning import Mask
 
-LEAST_ARC_PX = 12
+LEAST_ARC_PX, PART_PX = 12, 50
 LEAST_ARC_TURN = np.radians(40.0)
 NARROWING = (0.12, 0.05, 0.015)
 """How far from a circle, as a part of its radius, a pixel may lie that it is laid through next. JUDGEMENT."""
-LEAST_SEEN, LEAST_COVERED = 0.22, 0.8
-"""Of a circle the part inside the picture, and of that the part that must be on a line. JUDGEMENT."""
+LEAST_SEEN, LEAST_COVERED = 0.25, 0.8
+"""Of a circle the part inside the picture, and of that the part that must be on a line. JUDGEMENT. The wider the
+circle,
+the more must be inside: a hypha across a corner of the picture is an arc of a wide one too."""
 SIDE_HALF_WIDTHS = (1.0, 3.0)
 """How far beside a line its background is looked for, in half-widths of its area. JUDGEMENT."""
 SIDES_LEAST = 0.4
@@ -25,7 +27,34 @@ SIDES_LEAST = 0.4
 on a flat side would be 0. JUDGEMENT."""
 
 
-def _disc(radius: float) -> NDArray[np.bool_]:
+def disc(radius: float) -> NDArray[np.bool_]:
+    """The pixels of a disc about the middle one.
+
+    Parameters
+    ----------
+    radius : to the middles of the outermost pixels. [px], 0 or more
+
+    Returns
+    -------
+    square of truths.
+
+    Raises
+    ------
+    Nothing.
+
+    Notes
+    -----
+    Its pixels are as many as its area, pi r^2, to 0.1 % at 50 pixels.
+
+    References
+    ----------
+    Distance between points: geometry (computed).
+
+    Examples
+    --------
+    >>> disc(1.0).astype(int).tolist()
+    [[0, 1, 0], [1, 1, 1], [0, 1, 0]]
+    """
     steps = np.arange(-int(radius), int(radius) + 1)
     return np.asarray(np.hypot(*np.meshgrid(steps, steps)) <= radius)
 
@@ -64,10 +93,9 @@ def thick_areas(dark: Picture, least: float, radius_px: float) -> Mask:
     (1, 0)
     """
     factor = max(1, int(radius_px / 4))
-    disc = _disc(radius_px / factor)
     areas = shrunk(dark, factor) > least
-    hearts = binary_erosion(areas, disc)
-    coarse = binary_dilation(hearts, _disc(1.25 * radius_px / factor + 1.0))
+    hearts = binary_erosion(areas, disc(radius_px / factor))
+    coarse = binary_dilation(hearts, disc(1.25 * radius_px / factor + 1.0))
     full = np.zeros(dark.shape, np.uint8)
     fine = np.repeat(np.repeat(coarse, factor, axis=0), factor, axis=1)
     full[:fine.shape[0], :fine.shape[1]] = fine
@@ -93,9 +121,11 @@ def ring_rims(lines: Mask, arcs_px: Sequence[Lanes], least_px: float, most_px: f
 
     Notes
     -----
-    A circle is laid through every arc of 40 degrees and more, then twice through all that lies near that circle. It is a rim where
-    most of it, as far as it is inside the picture, is on a line, and no less than 120 degrees are inside. What crosses
-    it stays but for a few pixels.
+    A circle is laid through every arc of 40 degrees and more, then twice through all that lies near that circle. It
+    is a rim where
+    four fifths of it, as far as it is inside the picture, are on a line, and enough of it is inside: a quarter of a
+    small one,
+    all of the widest. What crosses it stays but for a few pixels.
 
     References
     ----------
@@ -111,23 +141,32 @@ def ring_rims(lines: Mask, arcs_px: Sequence[Lanes], least_px: float, most_px: f
     >>> bool((ring_rims(line, [arc], 5.0, 50.0) == line).all())
     True
     """
-    at = np.argwhere(lines).astype(np.float64)
     rims = np.zeros_like(lines)
-    for arc in arcs_px:
+    for arc in (part for whole in arcs_px for part in _parts(whole)):
         if len(arc) < LEAST_ARC_PX or rims[tuple(np.rint(arc[len(arc) // 2]).astype(int))]:
             continue
         row, column, radius = _circle(arc)
-        if not least_px <= radius <= most_px or len(arc) < LEAST_ARC_TURN * radius:
+        away = np.abs(np.hypot(*(arc - (row, column)).T) - radius)
+        if not least_px <= radius <= most_px or len(arc) < LEAST_ARC_TURN * radius or away.max() > 0.1 * radius:
             continue
+        reach = 1.0 + NARROWING[0]
+        top, left = (max(0, int(middle - reach * radius)) for middle in (row, column))
+        around = (slice(top, int(row + reach * radius) + 2), slice(left, int(column + reach * radius) + 2))
+        at = np.argwhere(lines[around]) + np.array([top, left], np.float64)
         for share in NARROWING:
-            away = np.abs(np.hypot(at[:, 0] - row, at[:, 1] - column) - radius)
-            near = away <= share * radius + 1.5
+            near = np.abs(np.hypot(*(at - (row, column)).T) - radius) <= share * radius + 1.5
             if np.count_nonzero(near) > LEAST_ARC_PX:
                 row, column, radius = _circle(at[near])
-        if radius <= most_px and _goes_round(lines, row, column, radius):
-            close = np.abs(np.hypot(at[:, 0] - row, at[:, 1] - column) - radius) <= NARROWING[-1] * radius + 2.0
+        if radius <= most_px and _goes_round(lines, row, column, radius, max(LEAST_SEEN, radius / most_px)):
+            close = np.abs(np.hypot(*(at - (row, column)).T) - radius) <= NARROWING[-1] * radius + 2.0
             rims[tuple(at[close].astype(int).T)] = 1
     return rims
+
+
+def _parts(arc: Lanes) -> list[Lanes]:
+    """An arc whole and in parts: a line may run round one bubble and on round the next."""
+    starts = range(0, len(arc) - PART_PX, PART_PX // 2)
+    return [arc, *(arc[start:start + PART_PX] for start in starts)]
 
 
 def _circle(points: Lanes) -> tuple[float, float, float]:
@@ -139,15 +178,15 @@ def _circle(points: Lanes) -> tuple[float, float, float]:
     return found[0] + middle[0], found[1] + middle[1], float(np.sqrt(max(0.0, found[2] + found[0]**2 + found[1]**2)))
 
 
-def _goes_round(lines: Mask, row: float, column: float, radius: float) -> bool:
+def _goes_round(lines: Mask, row: float, column: float, radius: float, least_seen: float) -> bool:
     turns = np.arange(0.0, 2 * np.pi, 1.0 / radius)
-    reach = int(NARROWING[-1] * radius + 1.5)
+    reach = round(NARROWING[-1] * radius + 1.5)
     radii = radius + np.arange(-reach, reach + 1)[:, np.newaxis]
     y, x = np.rint(row + radii * np.sin(turns)).astype(int), np.rint(column + radii * np.cos(turns)).astype(int)
     inside = (y >= 0) & (x >= 0) & (y < lines.shape[0]) & (x < lines.shape[1])
     on_line = (lines[np.where(inside, y, 0), np.where(inside, x, 0)] * inside).any(axis=0)
     seen = inside[reach]
-    return bool(seen.mean() >= LEAST_SEEN and on_line[seen].mean() >= LEAST_COVERED)
+    return bool(seen.mean() >= least_seen and on_line[seen].mean() >= LEAST_COVERED)
 
 
 def lighter_both_sides(dark: Picture, line_px: Lanes, half_width_px: float, scale_px: float) -> NDArray[np.bool_]:
@@ -170,7 +209,8 @@ def lighter_both_sides(dark: Picture, line_px: Lanes, half_width_px: float, scal
 
     Notes
     -----
-    On each side the lightest counts that is found within three half-widths, so that another line near by takes nothing away.
+    On each side the lightest counts that is found within three half-widths, so that another line near by takes
+    nothing away.
 
     References
     ----------

@@ -29,23 +29,27 @@ FINEST_SCALE_PX = 0.55
 LEAST_STRENGTH = 0.02
 """The strength of a line 4 % darker than the light. JUDGEMENT: the eye sees no less."""
 SURE_NOISE, POSSIBLE_SHARE = 5.0, 0.5
-"""A line begins at so many standard deviations of the noise and goes on down to half of that. JUDGEMENT: of normal noise
+"""A line begins at so many standard deviations of the noise and goes on down to half of that. JUDGEMENT: of normal
+noise
 one pixel in some millions is as strong."""
 FLANK_SHARE, NEAR_UM = 0.35, 2.0
 """A pixel this weak beside a stronger line is that line's flank. JUDGEMENT."""
 DARK_SHARE = 1.5
-"""Within a bar darkness is twice its strength and more (computed); beside a bright grain there is strength without darkness."""
+"""Within a bar darkness is twice its strength and more (computed); beside a bright grain there is strength without
+darkness."""
 SMOOTH_UM = 2.0
 """Standard deviation along the middle line. JUDGEMENT: takes the pixels' steps out and leaves the bends of hyphae."""
 GAP_UM = 15.0
 """The widest gap that is bridged. JUDGEMENT: a grain."""
-HIDDEN_PER_COVER = 0.75
+HIDDEN_PER_COVER = 0.72
 """Of the length, the part hidden under other strands and grains, for each part of the picture that strands cover.
 Calibrated on 48 drawn pictures of 4 to 24 strands, apart from those of the tests (computed)."""
-SPREAD = 0.025
+SPREAD = 0.02
 """Relative standard deviation of the length on those pictures, less what is told apart (computed)."""
-HALF_KNOWN = 0.5
-"""What is bridged, hidden or doubtful is taken for known to half of itself, one standard deviation. JUDGEMENT."""
+PART_KNOWN = 0.4
+"""What is bridged, hidden or doubtful is known to this part of itself, one standard deviation. JUDGEMENT, on the
+safe side of what
+the same pictures show."""
 NORMAL_95 = 1.96
 
 
@@ -60,7 +64,8 @@ class Piece(NamedTuple):
 
 class Hyphae(NamedTuple):
     """Length with its interval of 95 % [um], of which estimated under other strands [um], the ground looked at [mm2],
-    the pieces, and middle lines taken for something else [um]: wide grains, the rims of grains, of bubbles, and what is too
+    the pieces, and middle lines taken for something else [um]: wide grains, the rims of grains, of bubbles, and what
+    is too
     short or too stout."""
 
     length_um: float
@@ -93,10 +98,12 @@ def hyphae_of(picture: Numbers, um_per_px: float) -> Hyphae:
 
     Notes
     -----
-    Light made even, strength of lines at scales for widths of 1.5 to 10 um, threshold by the picture's own noise, debris
+    Light made even, strength of lines at scales for widths of 1.5 to 10 um, threshold by the picture's own noise,
+    debris
     sorted out, middle lines made smooth and drawn out to their tips, crossings at a small angle counted twice, gaps
     of 15 um bridged, and what is still hidden added by the part of the picture that strands cover. No figure was
-    fitted to a photo. The interval holds the spread seen on drawn pictures and half of what is bridged, hidden or doubtful;
+    fitted to a photo. The interval holds the spread seen on drawn pictures and two fifths of what is bridged, hidden
+    or doubtful;
     it knows nothing of a dark fibre that looks like a hypha, nor of hyphae out of focus or paler than 4 %.
 
     References
@@ -156,7 +163,7 @@ def corrected_length_um(pieces: Sequence[Piece], um_per_px: float, deleted: Coll
 
     Examples
     --------
-    >>> seen = [Piece(np.array([[0.0, 0.0], [0.0, 10.0]]), 5.0, True), Piece(np.array([[3.0, 0.0], [3.0, 6.0]]), 3.0, True)]
+    >>> seen = [Piece(np.array([[0, 0], [0, 10]]), 5.0, True), Piece(np.array([[3, 0], [3, 6]]), 3.0, True)]
     >>> corrected_length_um(seen, 0.5, {0}, [[(0, 0), (30, 40)]])
     28.0
     """
@@ -193,8 +200,8 @@ def _summed(pieces: list[Piece], twice_um: float, covered: float, kept: Kept, ar
     plain_um = seen_um + twice_um + bridged_um
     hidden_um = HIDDEN_PER_COVER * covered * plain_um
     length_um = plain_um + hidden_um
-    spread_um = float(np.hypot(SPREAD * length_um, HALF_KNOWN * (hidden_um + bridged_um)))
-    low_um = length_um - np.hypot(NORMAL_95 * spread_um, HALF_KNOWN * kept.doubtful_um)
-    high_um = length_um + np.hypot(NORMAL_95 * spread_um, HALF_KNOWN * kept.short_um)
-    return Hyphae(length_um, max(0.0, float(low_um)), float(high_um), hidden_um, area_mm2, tuple(pieces), kept.grains_um,
-                  kept.rims_um, kept.bubbles_um, kept.short_um)
+    spread_um = float(np.hypot(SPREAD * length_um, PART_KNOWN * (hidden_um + bridged_um)))
+    low_um = length_um - np.hypot(NORMAL_95 * spread_um, PART_KNOWN * kept.doubtful_um)
+    high_um = length_um + np.hypot(NORMAL_95 * spread_um, PART_KNOWN * kept.short_um)
+    return Hyphae(length_um, max(0.0, float(low_um)), float(high_um), hidden_um, area_mm2, tuple(pieces),
+                  kept.grains_um, kept.rims_um, kept.bubbles_um, kept.short_um)

@@ -52,7 +52,7 @@ def shrunk(picture: Picture, factor: int) -> Picture:
     for down in range(factor):
         for along in range(factor):
             sums += picture[down:rows * factor:factor, along:columns * factor:factor]
-    return sums / np.float32(factor * factor)
+    return np.asarray(sums / np.float32(factor * factor), np.float32)
 
 
 def darkness(picture: Numbers, block_px: int) -> Picture:
@@ -105,7 +105,8 @@ def darkness(picture: Numbers, block_px: int) -> Picture:
 
 
 def _between(side: int, edges: NDArray[np.int64]) -> NDArray[np.float64]:
-    """How much of each square's median goes into each pixel of a side: straight between the middles, and on outwards."""
+    """How much of each square's median goes into each pixel of a side: straight between the middles, and on
+    outwards."""
     middles = (edges[:-1] + edges[1:] - 1) / 2
     if len(middles) == 1:
         return np.ones((side, 1))

@@ -51,7 +51,8 @@ def line_strength(dark: Picture, scales_px: Sequence[float], least: float, times
 
     Notes
     -----
-    Strength is the negative of the lower eigenvalue of the Hessian times the variance of the Gaussian, so that a long bar of
+    Strength is the negative of the lower eigenvalue of the Hessian times the variance of the Gaussian, so that a
+    long bar of
     a given darkness answers alike at the scale of its half-width, whatever that is: 0.48 of its darkness. The noise at
     a scale is 1.4826 times the median deviation of the second derivative along the rows: what lines and grains add to
     it hardly moves a median.
@@ -96,7 +97,8 @@ def _gaussian(scale: float, radius: int) -> tuple[Any, Any, Any]:
 
 @compiled
 def _bend(padded: Any, plain: Any, slope: Any, curve: Any) -> tuple[Any, Any, Any]:
-    """The negative of the Hessian's lower eigenvalue, a sample of its entry along the rows, and the picture smoothed."""
+    """The negative of the Hessian's lower eigenvalue, a sample of its entry along the rows, and the picture
+    smoothed."""
     taps = len(plain)
     height, width = padded.shape[0] - taps + 1, padded.shape[1] - taps + 1
     bend = np.empty((height, width), np.float32)
@@ -144,7 +146,8 @@ def _raise(strength: Any, height: Any, bend: Any, factor: int, needed: float) ->
             x = min(max((column + 0.5) / factor - 0.5, 0.0), columns - 1.0)
             left = min(int(x), max(columns - 2, 0))
             right, along = min(left + 1, columns - 1), np.float32(x - left)
-            value = ((bend[top, left] * (1 - along) + bend[top, right] * along) * (1 - down)
-                     + (bend[below, left] * (1 - along) + bend[below, right] * along) * down)
+            value = bend[row, column] if factor == 1 else (
+                (bend[top, left] * (1 - along) + bend[top, right] * along) * (1 - down)
+                + (bend[below, left] * (1 - along) + bend[below, right] * along) * down)
             strength[row, column] = max(strength[row, column], value)
             height[row, column] = max(height[row, column], np.float32(value / needed))

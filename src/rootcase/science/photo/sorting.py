@@ -26,14 +26,16 @@ BUBBLE_UM = (5.0, 100.0)
 GRAIN_LEAST, GRAIN_NOISE = 0.04, 4.0
 """A grain is darker than that and than so many standard deviations of the noise. JUDGEMENT."""
 SHORTEST_UM, DOUBTFUL_UM, SLENDEREST = 10.0, 30.0, 3.0
-"""What hangs together and is shorter, or less than three times as long as wide, is no hypha; up to the second length it is
+"""What hangs together and is shorter, or less than three times as long as wide, is no hypha; up to the second length
+it is
 doubtful. JUDGEMENT."""
 SPUR_WIDTHS = 1.5
 """A side line shorter than so many widths of its area leads only to the area's own edge. JUDGEMENT."""
 
 
 class Kept(NamedTuple):
-    """The strands that are hyphae, each with the half-width of its area [px], and lengths of middle lines [um]: kept though
+    """The strands that are hyphae, each with the half-width of its area [px], and lengths of middle lines [um]: kept
+    though
     doubtful; taken for grains, for rims of grains, for bubbles, for too short or too stout."""
 
     strands: list[Strand]
@@ -94,11 +96,11 @@ def sorted_lines(mask: Mask, dark: Picture, step_um: float) -> Kept:
     lines &= 1 - bubbles
     lines &= 1 - _spurs(lines, widths)
     strands, half_widths, doubtful_um, short_um = _slender(strands_of(lines), widths, step_um)
-    return Kept(strands, half_widths, doubtful_um, *(float(step_um * np.count_nonzero(gone))
-                                                     for gone in (grains, rims, bubbles)), short_um)
+    grains_um, rims_um, bubbles_um = (float(step_um * np.count_nonzero(gone)) for gone in (grains, rims, bubbles))
+    return Kept(strands, half_widths, doubtful_um, grains_um, rims_um, bubbles_um, short_um)
 
 
-def _rims(lines: Mask, dark: Picture, widths: Lanes, step_um: float) -> Mask:
+def _rims(lines: Mask, dark: Picture, widths: Picture, step_um: float) -> Mask:
     gone = np.zeros_like(lines)
     for strand in strands_of(lines):
         if len(strand.pixels) > 2:
@@ -109,7 +111,7 @@ def _rims(lines: Mask, dark: Picture, widths: Lanes, step_um: float) -> Mask:
     return gone
 
 
-def _spurs(lines: Mask, widths: Lanes) -> Mask:
+def _spurs(lines: Mask, widths: Picture) -> Mask:
     gone = np.zeros_like(lines)
     for strand in strands_of(lines):
         if (strand.forks[0] == OPEN) != (strand.forks[1] == OPEN):
@@ -120,8 +122,9 @@ def _spurs(lines: Mask, widths: Lanes) -> Mask:
     return gone
 
 
-def _slender(strands: list[Strand], widths: Lanes, step_um: float) -> tuple[list[Strand], list[float], float, float]:
-    """Of what hangs together all that is long and thin enough, and the lengths that are doubtful and that are not it."""
+def _slender(strands: list[Strand], widths: Picture, step_um: float) -> tuple[list[Strand], list[float], float, float]:
+    """Of what hangs together all that is long and thin enough, and the lengths that are doubtful and that are not
+    it."""
     if not strands:
         return [], [], 0.0, 0.0
     together = _together(strands)

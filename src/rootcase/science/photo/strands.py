@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from typing import Any, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.ndimage import gaussian_filter1d, label
+from scipy.ndimage import gaussian_filter1d
 
-from rootcase.science.lanes import Lanes
+from rootcase.science.lanes import Lanes, Numbers
 from rootcase.science.photo.ridges import compiled
 from rootcase.science.photo.thinning import Mask
 
@@ -32,7 +33,8 @@ def strands_of(lines: Mask) -> list[Strand]:
 
     Returns
     -------
-    list of Strand(pixels, forks). Forks that touch are one fork, with one number; -1 is a free end. A closed line without
+    list of Strand(pixels, forks). Forks that touch are one fork, with one number; -1 is a free end. A closed line
+    without
     a fork has its first pixel at its end once more.
 
     Raises
@@ -41,7 +43,8 @@ def strands_of(lines: Mask) -> list[Strand]:
 
     Notes
     -----
-    Two pixels that touch at a corner are neighbours only where no third one touches both along a side; so a bend is no fork.
+    Two pixels that touch at a corner are neighbours only where no third one touches both along a side; so a bend is
+    no fork.
 
     References
     ----------
@@ -57,13 +60,13 @@ def strands_of(lines: Mask) -> list[Strand]:
     padded = np.pad(lines, 1)
     places = np.flatnonzero(padded)
     degree = _degrees(padded.ravel(), places, padded.shape[1])
-    forks, _ = label(degree.reshape(padded.shape) >= 3, np.ones((3, 3)))
-    pixels, bounds = _walk(padded.ravel().copy(), places, degree, forks.ravel(), padded.shape[1])
+    forks = _forks(degree, places, padded.shape[1])
+    pixels, bounds = _walk(padded.ravel(), places, degree, forks, padded.shape[1])
     rows, columns = np.divmod(pixels, padded.shape[1])
     found = []
-    for start, stop in zip(bounds, bounds[1:], strict=False):
+    for start, stop in pairwise(bounds):
         path = np.column_stack([rows[start:stop], columns[start:stop]])
-        ends = [int(forks[tuple(path[end])]) - 1 for end in (0, -1)]
+        ends = [int(forks[pixels[end]]) - 1 for end in (start, stop - 1)]
         found.append(Strand(path - 1, (ends[0], ends[1])))
     return found
 
@@ -91,6 +94,31 @@ def _degrees(lines: Any, places: Any, width: int) -> Any:
     for here in places:
         degree[here] = _next_to(lines, here, width, near)
     return degree
+
+
+@compiled
+def _forks(degree: Any, places: Any, width: int) -> Any:
+    """A number from 1 for each fork, the same for pixels that touch, 0 elsewhere."""
+    forks = np.zeros(len(degree), np.int32)
+    waiting = np.empty(8 * len(places) + 8, np.int64)
+    number = 0
+    for start in places:
+        if degree[start] < 3 or forks[start]:
+            continue
+        number += 1
+        forks[start] = number
+        waiting[0], count = start, 1
+        while count:
+            count -= 1
+            here = waiting[count]
+            for down in (-width, 0, width):
+                for along in (-1, 0, 1):
+                    there = here + down + along
+                    if degree[there] >= 3 and not forks[there]:
+                        forks[there] = number
+                        waiting[count] = there
+                        count += 1
+    return forks
 
 
 @compiled
@@ -132,7 +160,7 @@ def _walk(lines: Any, places: Any, degree: Any, forks: Any, width: int) -> tuple
     return pixels[:count], np.array(bounds)
 
 
-def smoothed(pixels: Lanes, scale_px: float) -> Lanes:
+def smoothed(pixels: Numbers, scale_px: float) -> Lanes:
     """A path of pixels as a smooth line with the same ends.
 
     Parameters
@@ -174,7 +202,7 @@ def smoothed(pixels: Lanes, scale_px: float) -> Lanes:
     return np.asarray(line)
 
 
-def path_length_px(points: Lanes) -> float:
+def path_length_px(points: Numbers) -> float:
     """The length of a path from point to point.
 
     Parameters
@@ -205,7 +233,7 @@ def path_length_px(points: Lanes) -> float:
     return float(np.hypot(*np.diff(points, axis=0).T).sum())
 
 
-def chain_length_px(pixels: Lanes, side: float, corner: float) -> float:
+def chain_length_px(pixels: Numbers, side: float, corner: float) -> float:
     """The length of a path of pixels by its steps alone.
 
     Parameters
@@ -229,7 +257,8 @@ def chain_length_px(pixels: Lanes, side: float, corner: float) -> float:
 
     References
     ----------
-    Freeman 1970, Boundary encoding and processing (memory); 0.948 and 1.340: Proffitt and Rosen 1979, Comput. Graph. Image
+    Freeman 1970, Boundary encoding and processing (memory); 0.948 and 1.340: Proffitt and Rosen 1979, Comput. Graph.
+    Image
     Process. 10:318-332 (memory).
 
     Examples

@@ -17,7 +17,8 @@ _ALONG = np.array([step[1] for step in _AROUND])
 
 
 def _turns() -> NDArray[np.uint8]:
-    """For each pattern of neighbours whether a pixel may go: 1 in the first half of a turn, 2 in the second, 3 in both."""
+    """For each pattern of neighbours whether a pixel may go: 1 in the first half of a turn, 2 in the second, 3 in
+    both."""
     table = np.zeros(256, np.uint8)
     for pattern in range(256):
         near = [pattern >> bit & 1 for bit in range(8)]
@@ -113,7 +114,8 @@ def grown(sure: Mask, possible: Mask) -> Mask:
 
     References
     ----------
-    A threshold with two levels: Canny 1986, A computational approach to edge detection, IEEE Trans. Pattern Anal. 8:679-698
+    A threshold with two levels: Canny 1986, A computational approach to edge detection, IEEE Trans. Pattern Anal.
+    8:679-698
     (memory).
 
     Examples

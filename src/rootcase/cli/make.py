@@ -1,0 +1,16 @@
+"""rootcase make."""
+
+from __future__ import annotations
+
+import click
+
+from rootcase.cli.lazy import Lazy
+from rootcase.ground.words import say
+
+COMMANDS: tuple[str, ...] = ("hyphae",)
+"""Each in `cli/making/` under its own name."""
+
+
+@click.group(cls=Lazy, package="rootcase.cli.making", names=COMMANDS, help=say("cli.help.make"))
+def make() -> None:
+    """What is made, and what is seen of it."""

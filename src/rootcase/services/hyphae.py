@@ -1,0 +1,73 @@
+"""A photo through the microscope: how long the hyphae on it are."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+
+import numpy as np
+from PIL import Image, ImageOps
+
+from rootcase.fieldbook.intake.foreign.limits import MB, PIXELS
+from rootcase.fieldbook.intake.foreign.photo import FORMATS
+from rootcase.ground.errors import FileError
+from rootcase.ground.words import say
+from rootcase.science.photo.hyphae import hyphae_of
+
+
+@dataclass(frozen=True, slots=True)
+class OverlayLine:
+    """A line to be drawn over the upright photo, (x, y) a point from the middle of its upper left pixel; one that
+    was not
+    seen bridges a gap."""
+
+    points_px: tuple[tuple[float, float], ...]
+    length_um: float
+    seen: bool
+
+
+@dataclass(frozen=True, slots=True)
+class HyphaePhoto:
+    """Length with its interval of 95 %, of which estimated under other strands; the ground looked at; what was taken
+    for
+    something else; the lines to be looked at."""
+
+    file: str
+    um_per_px: float
+    width_px: int
+    height_px: int
+    area_mm2: float
+    length_um: float
+    low_um: float
+    high_um: float
+    hidden_um: float
+    rejected_um: Mapping[str, float]
+    lines: tuple[OverlayLine, ...]
+
+
+def hyphae_on(file: Path, um_per_px: float) -> HyphaePhoto:
+    """The length of the hyphae on a photo (JPEG, PNG, WebP, TIFF or GIF)."""
+    grey = _grey(file)
+    found = hyphae_of(grey, um_per_px)
+    lines = tuple(OverlayLine(tuple((round(x, 1), round(y, 1)) for x, y in piece.points_px.tolist()),
+                              piece.length_um, piece.seen) for piece in found.pieces)
+    rejected = {"grains": found.grains_um, "rims": found.rims_um, "bubbles": found.bubbles_um, "short": found.short_um}
+    height_px, width_px = grey.shape
+    return HyphaePhoto(file.name, um_per_px, width_px, height_px, found.area_mm2, found.length_um, found.low_um,
+                       found.high_um, found.hidden_um, rejected, lines)
+
+
+def _grey(file: Path) -> np.ndarray:
+    """The picture, upright, as grey values; of more than 8 bits as they are."""
+    Image.MAX_IMAGE_PIXELS = None  # ours is asked below, and says more
+    try:
+        with Image.open(file, formats=FORMATS) as image:
+            width, height = image.size
+            if width * height > PIXELS:
+                raise FileError(say("fence.many_pixels"), where=file.name, value=f"{width:,} x {height:,}",
+                                right=say("fence.right_pixels", most=PIXELS // MB))
+            upright = ImageOps.exif_transpose(image)
+            return np.asarray(upright if upright.mode.startswith("I") else upright.convert("L"))
+    except (OSError, ValueError, SyntaxError, EOFError):
+        raise FileError(say("fence.no_photo"), where=file.name, right=say("fence.right_photo")) from None
