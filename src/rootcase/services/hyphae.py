@@ -65,8 +65,8 @@ def _grey(file: Path) -> np.ndarray:
         with Image.open(file, formats=FORMATS) as image:
             width, height = image.size
             if width * height > PIXELS:
-                raise FileError(say("fence.many_pixels"), where=file.name, value=f"{width:,} x {height:,}",
-                                right=say("fence.right_pixels", most=PIXELS // MB))
+                raise FileError(say("fence.many_pixels", most=PIXELS // MB), where=file.name,
+                                value=f"{width:,} x {height:,}", right=say("fence.right_pixels"))
             upright = ImageOps.exif_transpose(image)
             return np.asarray(upright if upright.mode.startswith("I") else upright.convert("L"))
     except (OSError, ValueError, SyntaxError, EOFError):

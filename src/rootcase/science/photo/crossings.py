@@ -85,7 +85,7 @@ def with_tips(line: Line, dark: Picture) -> Line:
         level = TIP_LEVEL * float(np.median(map_coordinates(dark, last.T, order=1)))
         steps = np.arange(0.0, TIP_HALF_WIDTHS * line.half_width_px + TIP_STEP_PX, TIP_STEP_PX)
         ahead = map_coordinates(dark, (tip + steps[:, np.newaxis] * heading).T, order=1, mode="constant")
-        fallen = np.flatnonzero(ahead < level)
+        fallen = np.flatnonzero(ahead <= level)
         reach = steps[fallen[0]] if len(fallen) else steps[-1]
         added = (tip + reach * heading)[np.newaxis]
         points = np.concatenate([points, added] if end else [added, points])

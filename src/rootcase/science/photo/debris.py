@@ -13,10 +13,12 @@ from rootcase.science.photo.light import Picture, shrunk
 from rootcase.science.photo.thinning import Mask
 
 LEAST_ARC_PX, PART_PX = 12, 50
+FRAME_PX = 3
+"""So near to the picture's edge thinning bends a wide rim's middle line; nothing is asked of it there. JUDGEMENT."""
 LEAST_ARC_TURN = np.radians(40.0)
 NARROWING = (0.12, 0.05, 0.015)
 """How far from a circle, as a part of its radius, a pixel may lie that it is laid through next. JUDGEMENT."""
-LEAST_SEEN, LEAST_COVERED = 0.25, 0.8
+LEAST_SEEN, SEEN_PER_RADIUS, LEAST_COVERED = 0.25, 1.5, 0.8
 """Of a circle the part inside the picture, and of that the part that must be on a line. JUDGEMENT. The wider the
 circle,
 the more must be inside: a hypha across a corner of the picture is an arc of a wide one too."""
@@ -125,7 +127,7 @@ def ring_rims(lines: Mask, arcs_px: Sequence[Lanes], least_px: float, most_px: f
     is a rim where
     four fifths of it, as far as it is inside the picture, are on a line, and enough of it is inside: a quarter of a
     small one,
-    all of the widest. What crosses it stays but for a few pixels.
+    all of one two thirds as wide as the widest, and wider ones are none. What crosses it stays but for a few pixels.
 
     References
     ----------
@@ -157,7 +159,8 @@ def ring_rims(lines: Mask, arcs_px: Sequence[Lanes], least_px: float, most_px: f
             near = np.abs(np.hypot(*(at - (row, column)).T) - radius) <= share * radius + 1.5
             if np.count_nonzero(near) > LEAST_ARC_PX:
                 row, column, radius = _circle(at[near])
-        if radius <= most_px and _goes_round(lines, row, column, radius, max(LEAST_SEEN, radius / most_px)):
+        least_seen = max(LEAST_SEEN, SEEN_PER_RADIUS * radius / most_px)
+        if radius <= most_px and _goes_round(lines, row, column, radius, least_seen):
             close = np.abs(np.hypot(*(at - (row, column)).T) - radius) <= NARROWING[-1] * radius + 2.0
             rims[tuple(at[close].astype(int).T)] = 1
     return rims
@@ -183,7 +186,8 @@ def _goes_round(lines: Mask, row: float, column: float, radius: float, least_see
     reach = round(NARROWING[-1] * radius + 1.5)
     radii = radius + np.arange(-reach, reach + 1)[:, np.newaxis]
     y, x = np.rint(row + radii * np.sin(turns)).astype(int), np.rint(column + radii * np.cos(turns)).astype(int)
-    inside = (y >= 0) & (x >= 0) & (y < lines.shape[0]) & (x < lines.shape[1])
+    below, right = (side - FRAME_PX for side in lines.shape)
+    inside = (y >= FRAME_PX) & (x >= FRAME_PX) & (y < below) & (x < right)
     on_line = (lines[np.where(inside, y, 0), np.where(inside, x, 0)] * inside).any(axis=0)
     seen = inside[reach]
     return bool(seen.mean() >= least_seen and on_line[seen].mean() >= LEAST_COVERED)

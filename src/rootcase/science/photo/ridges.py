@@ -53,7 +53,8 @@ def line_strength(dark: Picture, scales_px: Sequence[float], least: float, times
     -----
     Strength is the negative of the lower eigenvalue of the Hessian times the variance of the Gaussian, so that a
     long bar of
-    a given darkness answers alike at the scale of its half-width, whatever that is: 0.48 of its darkness. The noise at
+    a given darkness answers alike at the scale of its half-width, whatever that is: 0.48 of its darkness, less
+    up to an eighth where the coarser picture's pixels do not meet its middle. The noise at
     a scale is 1.4826 times the median deviation of the second derivative along the rows: what lines and grains add to
     it hardly moves a median.
 
@@ -65,8 +66,8 @@ def line_strength(dark: Picture, scales_px: Sequence[float], least: float, times
     Examples
     --------
     >>> bar = np.zeros((41, 41), np.float32)
-    >>> bar[18:23] = 0.5
-    >>> round(float(line_strength(bar, [2.5], 0.01, 5.0).strength[20, 20]), 2)
+    >>> bar[19:22] = 0.5
+    >>> round(float(line_strength(bar, [1.45], 0.01, 5.0).strength[20, 20]), 2)
     0.25
     """
     strength, height, finest = np.zeros_like(dark), np.zeros_like(dark), dark

@@ -263,8 +263,8 @@ def chain_length_px(pixels: Numbers, side: float, corner: float) -> float:
 
     Examples
     --------
-    >>> chain_length_px(np.array([[0, 0], [0, 1], [1, 2]]), 0.948, 1.34)
-    2.288
+    >>> chain_length_px(np.array([[0, 0], [0, 1], [1, 2]]), 0.95, 1.5)
+    2.45
     """
     steps = np.abs(np.diff(np.asarray(pixels, dtype=np.int64), axis=0)).sum(axis=1)
     return float(side * np.count_nonzero(steps == 1) + corner * np.count_nonzero(steps == 2))

@@ -62,7 +62,7 @@ def middle_lines(mask: Mask) -> Mask:
     >>> bar = np.zeros((7, 12), np.uint8)
     >>> bar[2:5, 2:10] = 1
     >>> middle_lines(bar)[3].tolist()
-    [0, 0, 0, 1, 1, 1, 1, 1, 1, 0, 0, 0]
+    [0, 0, 0, 1, 1, 1, 1, 1, 0, 0, 0, 0]
     """
     kept = np.pad(mask, 1)
     _thin(kept.ravel(), np.flatnonzero(kept), _DOWN * kept.shape[1] + _ALONG, _MAY_GO)
