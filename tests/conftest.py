@@ -4,8 +4,11 @@ from __future__ import annotations
 
 import os
 import sys
+from collections.abc import Iterator
+from functools import wraps
 from importlib.util import find_spec
 from pathlib import Path
+from threading import Lock
 
 import hypothesis
 import pytest
@@ -58,6 +61,28 @@ def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item
 def long(request: pytest.FixtureRequest) -> bool:
     """Whether the expensive checks run in full."""
     return bool(request.config.getoption("--long"))
+
+
+@pytest.fixture(scope="session", autouse=True)
+def new_fieldbooks_are_copies(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
+    """One new file goes through the migrations, its bytes go into the others; tests of the store do without."""
+    from rootcase.fieldbook.store import open_store, store
+
+    empty, turn, migrate = tmp_path_factory.mktemp("new") / "empty.sqlite", Lock(), store._migrate
+    open_store(empty, "own").close()
+    assert not Path(f"{empty}-wal").exists()
+    made = empty.read_bytes()
+
+    @wraps(migrate)
+    def fill_and_migrate(engine: store.Engine, path: Path) -> None:
+        with turn:
+            if path.stat().st_size == 0 and not Path(f"{path}-wal").exists():
+                path.write_bytes(made)
+            migrate(engine, path)
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(store, "_migrate", fill_and_migrate)
+        yield
 
 
 class Skips:
