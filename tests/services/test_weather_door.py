@@ -14,7 +14,7 @@ import pytest
 
 from rootcase.casework.explain.weather import shoots_weather
 from rootcase.fieldbook.fieldbook import Fieldbook
-from rootcase.fieldbook.intake.weather import Fill, Told, WeatherResult
+from rootcase.fieldbook.intake.weather import Fill, Told, WeatherResult, recognise
 from rootcase.ground.errors import FileError, Missing, OutOfRange
 from rootcase.records.observe import Weather
 from rootcase.services.compare import compare_property
@@ -61,6 +61,16 @@ def typical_file(folder: Path) -> Path:
     path = folder / "723170TYA.CSV"
     path.write_bytes(gzip.decompress((DATA / "tmy3_greensboro.csv.gz").read_bytes()))
     return path
+
+
+@pytest.fixture(scope="module", autouse=True)
+def typical_cells_are_read_once(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
+    """What is made of them is made each time."""
+    typical, read = typical_file(tmp_path_factory.mktemp("typical")), recognise.read_grids
+    cells = read(typical)
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(recognise, "read_grids", lambda path: cells if path.name == typical.name else read(path))
+        yield
 
 
 @pytest.mark.reference
