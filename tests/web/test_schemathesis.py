@@ -36,7 +36,7 @@ load_all_checks()
 ALIVE = [CHECKS.get_one("not_a_server_error")]
 AS_DESCRIBED = [CHECKS.get_one(name) for name in ("status_code_conformance", "content_type_conformance",
                                                   "response_schema_conformance")]
-QUICK, LONG = 200, 5000
+QUICK, LONG = 300, 5000
 MORE = 1.25
 """Some can have no wrong case, and some few cases at all; that enough were made is asserted."""
 ENDLESS = {"/practice/export/{name}", "/practice/backup"}
