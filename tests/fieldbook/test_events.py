@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import date
+from hashlib import sha256
 
 import pytest
 
+from rootcase.fieldbook.canonical import canonical
 from rootcase.fieldbook.drawn import AerialLaid, DrawingTakenBack, KeepOffDrawn, LineDrawn
 from rootcase.fieldbook.events import (
     KINDS,
@@ -30,6 +32,7 @@ from rootcase.fieldbook.events import (
     body_text,
     read_body,
 )
+from rootcase.fieldbook.plain import plain_body
 from rootcase.fieldbook.put_on import PutOnLogged
 from rootcase.fieldbook.wanted import ReadingNotWanted, ReadingWanted
 from rootcase.ground.errors import StoreError
@@ -78,6 +81,14 @@ def test_a_body_reads_back_as_it_was_written(each: Event) -> None:
 
 def test_every_kind_of_event_is_tried_above() -> None:
     assert {each.body.KIND for each in [*whole_property(), *MORE]} == set(KINDS)
+
+
+@pytest.mark.property
+@pytest.mark.parametrize("each", [*whole_property(), *MORE], ids=lambda e: f"{e.id} {e.body.KIND}")
+def test_the_hash_is_that_of_the_whole_in_canonical_form(each: Event) -> None:
+    whole = {"body": plain_body(each.body), "id": each.id, "kind": each.body.KIND, "practice": each.practice_id,
+             "property": each.property_id}
+    assert each.hash == sha256(canonical(whole)).hexdigest()
 
 
 def test_the_hash_covers_the_content_and_not_the_envelope() -> None:

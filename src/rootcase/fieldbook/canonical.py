@@ -8,7 +8,6 @@ languages.
 
 from __future__ import annotations
 
-import hashlib
 import json
 import math
 import unicodedata
@@ -33,15 +32,6 @@ def canonical(body: object) -> bytes:
         return text.encode("utf-8")
     except UnicodeEncodeError:
         raise UnreadableValue(say("fieldbook.half_a_sign"), value=ascii(text)) from None
-
-
-def content_hash(body: object) -> str:
-    """SHA-256 of the canonical bytes, in hexadecimal.
-
-    >>> content_hash({})[:16]
-    '44136fa355b3678a'
-    """
-    return hashlib.sha256(canonical(body)).hexdigest()
 
 
 def read_canonical(text: str) -> Any:

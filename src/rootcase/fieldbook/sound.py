@@ -59,8 +59,9 @@ def sound_event(practice_id: str, sent: Sent, arrived: datetime) -> Event:
         raise UnreadableValue(say("taking_in.not_canonical"), right=body_text(body)[:200])
     _require_sense(body)
     event = Event(sent.id, practice_id, sent.property_id, made_at, sent.device, body)
-    if event.hash != sent.hash:
-        raise UnreadableValue(say("taking_in.hash"), value=sent.hash[:64], right=event.hash)
+    content = event.hash_by(sent.body)
+    if content != sent.hash:
+        raise UnreadableValue(say("taking_in.hash"), value=sent.hash[:64], right=content)
     return event
 
 
