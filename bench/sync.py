@@ -71,8 +71,8 @@ def opened(name: str) -> Fieldbook:
     return book
 
 
-def overwriting() -> Callable[[], None]:
-    """A page of a file is written over and put on the disk, as often as there are writers."""
+def overwriting(synced: Callable[[], None] = lambda: None) -> Callable[[], None]:
+    """A page of a file is written over and put on the disk, as often as there are writers; synced: after each."""
     file = os.open(folder() / "overwritten", os.O_RDWR | os.O_CREAT)
     os.write(file, bytes(PAGE_BYTES * WRITERS))
     os.fsync(file)
@@ -82,6 +82,7 @@ def overwriting() -> Callable[[], None]:
         for page in range(WRITERS):
             os.pwrite(file, data, page * PAGE_BYTES)
             os.fdatasync(file)
+            synced()
 
     return turn
 
