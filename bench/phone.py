@@ -159,10 +159,10 @@ def run() -> Mapping[str, Callable[[], object]]:
     started()
     page, _ = phone()
     touched_ms.extend(page.evaluate(TOUCHED, FIGURES))
-    for _ in range(LOOKS):
+    for look in range(LOOKS):
         started()
         before = page.query_selector("main h1")
-        page.evaluate("location.hash = `/look/many/tree ${100 + Math.floor(Math.random() * 400)}/shoots`")
+        page.evaluate("n => { location.hash = `/look/many/tree ${n}/shoots`; }", 100 + look)
         page.wait_for_function("h1 => !h1.isConnected", arg=before)  # the first look's own card says the same
         page.wait_for_function("() => document.querySelector('.which')?.textContent.includes('1 of')")
         saved_ms.extend(page.evaluate(SAVED, 2))
