@@ -88,5 +88,9 @@ def test_the_desk_puts_right_keeps_as_text_or_lets_go(app_to_change: TestClient)
     assert app_to_change.post(f"{text}/as-text", follow_redirects=False).status_code == 303
     assert app_to_change.post(f"{gone}/let-go", data={"reason": "twice"}, follow_redirects=False).status_code == 303
     assert app_to_change.post(f"{gone}/let-go", data={"reason": "twice"}).status_code == 422, "it is settled"
-    assert "All that phones sent has come in" in app_to_change.get("/practice/kept-aside").text
+    after = app_to_change.get("/practice/kept-aside").text
+    assert "All that phones sent has come in" in after
+    assert {how for how in ("Let go", "Put right", "Kept as text") if f"{how} by demo" in after} == {
+        "Let go", "Put right", "Kept as text"}
+    assert ": twice</li>" in after
     assert [each["settled"] for each in sent(app_to_change, *wrong)] == ["mended", "as_text", "let_go"]

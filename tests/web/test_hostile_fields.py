@@ -21,13 +21,15 @@ from fastapi.testclient import TestClient
 from openpyxl import load_workbook
 from PIL import Image
 
-from rootcase.fieldbook.fieldbook import open_fieldbook
+from rootcase.fieldbook.events import Event, ReadingTaken, body_text
+from rootcase.fieldbook.fieldbook import Fieldbook, open_fieldbook
 from rootcase.fieldbook.people.assigned import assign
 from rootcase.fieldbook.people.keys import invite
 from rootcase.fieldbook.people.links import make_link
 from rootcase.fieldbook.people.phones import heard
 from rootcase.fieldbook.people.register import add_person
 from rootcase.fieldbook.people.sessions import open_session
+from rootcase.fieldbook.store.sent import Sent as KeptSent
 from rootcase.records.people import PhoneAsked
 from rootcase.services.demo import DAY, SEED
 from rootcase.services.kept import make_casework
@@ -137,6 +139,7 @@ def house(tmp_path_factory: pytest.TempPathFactory, desk_folder: Path, desk_resu
         sign_property(book, ground, run, Wanted(by="owner1", reason=TEXTS[0]))
         answer_offer(book, ground, Answering("question", "Pat", words="Will the lawn stay open?"), DAY)
         link, _ = make_link(book.store, ground.id, made.made.mark, by="owner1", now=NOW, random_bytes=chance(2))
+        keep_aside(book, ground.id)
         record = book.record(ground.id)
         tree = {each.label: each.id for each in record.trees}
         ids = {"property_id": ground.id, "tree_id": tree["oak 4"], "healthy_id": tree["oak 1"],
@@ -155,6 +158,18 @@ def house(tmp_path_factory: pytest.TempPathFactory, desk_folder: Path, desk_resu
         client.cookies.set("rootcase", open_session(book.store, ("own", "owner1"), "browser", "", NOW, chance(9)))
     yield made_house
     desk.close()
+
+
+def keep_aside(book: Fieldbook, property_id: str) -> None:
+    """Two readings that cannot be."""
+    record = book.record(property_id)
+    for number in range(2):
+        body = ReadingTaken(slot=f"odd {number}", kind="dbh", of=record.trees[0].id, visit=record.visits[0].id,
+                            typed=TEXTS[number], value=90_000.0 + number)
+        an_id, made_at = f"017f22e2-79b0-7cc3-98c4-00000000000{number}", "2016-01-15T09:00:00.000Z"
+        event = Event(an_id, "own", property_id, made_at, "phone 1", body)
+        sent = KeptSent(an_id, property_id, body.KIND, made_at, "phone 1", body_text(body), event.hash)
+        assert book.taking_in.take([sent], NOW)[0].state == "refused"
 
 
 NAME = '"><img src=x onerror=alert(9)>'
@@ -271,6 +286,8 @@ def send(house: House, address: str, key: Key, which: str) -> None:
         house.post(form.action or address, texts, data=texts, **({"files": files} if files else {}))
 
 
+TURNS = dict.fromkeys(map(ord, "\u202e\u202c\u2066\u2069"))
+"""A client's name is anybody's word, and stands beside ours: it is shown without signs that turn the line around."""
 NOT_SHOWN = {("/import/{brought_id}/cells", "cell.0"): "what is still at fault when the rest is kept waits in a file"}
 
 
@@ -286,12 +303,16 @@ def test_nothing_that_is_sent_breaks_the_app_or_comes_back_alive(house: House) -
     assert house.wrong == []
 
 
+def said(route: str, name: str, text: str) -> str:
+    return text.translate(TURNS) if route.startswith("/c/") and name == "name" else text
+
+
 def test_what_is_kept_is_shown_as_it_was_typed(house: House) -> None:
     shown = normalize("NFC", " ".join(house.seen.values()))
     kept = [(each.route, name, text) for each in house.before if each.status == 303
             for name, text in each.texts.items() if text.startswith(tuple(one[:8] for one in TEXTS))]
     lost = [each for each in kept if each[:2] not in NOT_SHOWN
-            and normalize("NFC", " ".join(each[2].split())) not in shown]
+            and normalize("NFC", " ".join(said(*each).split())) not in shown]
     assert lost == []
     assert len(kept) >= 10
 

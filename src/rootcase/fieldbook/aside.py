@@ -36,6 +36,12 @@ class Aside:
         with self._store.reading() as look:
             return tuple(each for each in look.aside() if not each.settled and within.code in ("", each.code))
 
+    def settled(self, within: Bounds) -> tuple[KeptAside, ...]:
+        """What somebody said something of, or fitted after all, the newest word first."""
+        with self._store.reading() as look:
+            found = [each for each in look.aside() if each.settled and within.code in ("", each.code)]
+        return tuple(sorted(found, key=lambda each: each.settled_at, reverse=True))
+
     def let_go(self, mark: str, reason: str, *, within: Bounds, by: str) -> None:
         """Say that it is not needed; it stays where it is, with the reason."""
         with self._store.writing() as turn:

@@ -55,6 +55,8 @@ class Unsettled:
     """All of what was sent that somebody should look at."""
 
     needs: tuple[NeedsYou, ...]
+    settled: tuple[NeedsYou, ...]
+    """What was said of others, the newest word first."""
     unseen: tuple[tuple[Phone, int], ...]
     """Phones that were lost, and how much of each nobody has looked through yet."""
     waiting: tuple[Waiting, ...]
@@ -112,10 +114,14 @@ def keep_photo(book: Fieldbook, mark: str, data: bytes) -> None:
 
 def unsettled(book: Fieldbook, within: Bounds) -> Unsettled:
     """What somebody of these bounds should look at."""
-    kept = book.aside.kept(within)
+    kept, settled = book.aside.kept(within), book.aside.settled(within)
     grounds = {each.id: each.name for each in book.properties()}
-    things = {ground: subjects(book.record(ground)) for ground in grounds.keys() & {each.property_id for each in kept}}
-    needs = tuple(_told(each, grounds.get(each.property_id, ""), things.get(each.property_id, {})) for each in kept)
+    named = {each.property_id for each in (*kept, *settled)}
+    things = {ground: subjects(book.record(ground)) for ground in grounds.keys() & named}
+
+    def told(these: tuple[KeptAside, ...]) -> tuple[NeedsYou, ...]:
+        return tuple(_told(each, grounds.get(each.property_id, ""), things.get(each.property_id, {})) for each in these)
+
     with book.store.reading() as look:
         waiting = tuple(each for each in look.waiting().values() if within.code in ("", each.code))
         clocks = tuple(each for each in look.clocks().values() if abs(each.ahead_ms) >= _CLOCK_MS)
@@ -123,7 +129,7 @@ def unsettled(book: Fieldbook, within: Bounds) -> Unsettled:
                       for an_id, (claimed, arrived, kind) in look.clock_claims().items())
     lost = Counter(each.device for each in kept if each.unseen)
     unseen = tuple((each, lost[each.id]) for each in phones_of(book.store) if lost[each.id])
-    return Unsettled(needs, unseen, waiting, clocks, ahead)
+    return Unsettled(told(kept), told(settled), unseen, waiting, clocks, ahead)
 
 
 def _told(kept: KeptAside, ground: str, things: Mapping[str, str]) -> NeedsYou:
