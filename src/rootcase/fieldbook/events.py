@@ -15,6 +15,7 @@ from hashlib import sha256
 from rootcase.fieldbook.body import Body
 from rootcase.fieldbook.canonical import canonical, read_canonical
 from rootcase.fieldbook.drawn import AerialLaid, DrawingTakenBack, KeepOffDrawn, LineDrawn
+from rootcase.fieldbook.made.batches import BATCH_EVENTS
 from rootcase.fieldbook.plain import plain_body, typed
 from rootcase.fieldbook.put_on import PutOnLogged
 from rootcase.fieldbook.wanted import ReadingNotWanted, ReadingWanted
@@ -324,7 +325,7 @@ KINDS: Mapping[str, type[Body]] = {
                  OfferMade, OfferAnswered, QuestionReplied,
                  ProgrammeStarted, VisitSkipped, ProgrammeRenewed, ProgrammeStopped,
                  LineDrawn, KeepOffDrawn, AerialLaid, DrawingTakenBack, ReadingWanted, ReadingNotWanted,
-                 PutOnLogged)
+                 PutOnLogged, *BATCH_EVENTS)
 }
 
 

@@ -10,12 +10,7 @@ from itertools import count
 from pathlib import Path
 from types import TracebackType
 
-from rootcase.fieldbook.arrivals import Arrivals
-from rootcase.fieldbook.aside import Aside
-from rootcase.fieldbook.asking import Asking
-from rootcase.fieldbook.backup.keeping import Keeping
 from rootcase.fieldbook.brought_in import BroughtIn
-from rootcase.fieldbook.drawing import Drawing
 from rootcase.fieldbook.events import (
     Body,
     Event,
@@ -33,7 +28,6 @@ from rootcase.fieldbook.events import (
     VisitSkipped,
 )
 from rootcase.fieldbook.export.archive import Exported, write_archive
-from rootcase.fieldbook.forms import Forms
 from rootcase.fieldbook.history import History, history
 from rootcase.fieldbook.intake.archive import Archive, Restored, restore
 from rootcase.fieldbook.intake.correction import corrected
@@ -41,9 +35,9 @@ from rootcase.fieldbook.intake.practice import practice
 from rootcase.fieldbook.intake.prices import price_book
 from rootcase.fieldbook.intake.rules import rules
 from rootcase.fieldbook.offers import made_offers, offer_text, programmes
-from rootcase.fieldbook.particulars import Particulars
 from rootcase.fieldbook.people.tokens import written
 from rootcase.fieldbook.photos import Photos
+from rootcase.fieldbook.rooms import Rooms
 from rootcase.fieldbook.signed import (
     SLOT,
     mark_of,
@@ -59,9 +53,7 @@ from rootcase.fieldbook.state import held, state_hash
 from rootcase.fieldbook.store import Store, open_store
 from rootcase.fieldbook.store.store import Contact
 from rootcase.fieldbook.taking_in import TakingIn
-from rootcase.fieldbook.telling import Telling
 from rootcase.fieldbook.view import Head, heads, view
-from rootcase.fieldbook.wanting import Wanting
 from rootcase.fieldbook.weather_kept import WeatherKept
 from rootcase.ground.errors import Missing
 from rootcase.ground.ids import IdMaker
@@ -77,7 +69,7 @@ Admit = Callable[[Sequence[MadeOffer], Sequence[SignedPlan]], None]
 """Raises where something may not be said to these offers and signed plans."""
 
 
-class Fieldbook(BroughtIn, WeatherKept):
+class Fieldbook(BroughtIn, WeatherKept, Rooms):
     """An open fieldbook; use it in a with block, or close it."""
 
     def __init__(self, store: Store, now: Callable[[], datetime], random_bytes: Callable[[int], bytes],
@@ -85,66 +77,6 @@ class Fieldbook(BroughtIn, WeatherKept):
         self._store, self._now, self._device, self._photos = store, now, device, photos
         self._new_id = IdMaker(lambda: int(now().timestamp() * 1000), random_bytes)
         self.taking_in = TakingIn(store)
-
-    @property
-    def notes(self) -> tuple[str, ...]:
-        """What the person ought to know about this file, such as an old SQLite."""
-        return self._store.notes
-
-    @property
-    def arrivals(self) -> Arrivals:
-        """What came in, and how far it has come."""
-        return Arrivals(self._store)
-
-    @property
-    def keeping(self) -> Keeping:
-        """How the whole file is backed up, and when it last was."""
-        return Keeping(self._store, self._photos, self._now, self._new_id)
-
-    @property
-    def aside(self) -> Aside:
-        """What was sent, and does not fit."""
-        return Aside(self._store, self._now, self._device, self._new_id)
-
-    @property
-    def telling(self) -> Telling:
-        """What the practice tells of itself at the desk."""
-        return Telling(self._store, self._now, self._device, self._new_id)
-
-    @property
-    def drawing(self) -> Drawing:
-        """The maps of the properties, to be drawn on."""
-        return Drawing(self._store, self._photos, self._event, self._new_id)
-
-    @property
-    def asking(self) -> Asking:
-        """What the client answers about wishes, money and hours."""
-        return Asking(self._store, self._event)
-
-    @property
-    def forms(self) -> Forms:
-        """Readings that are typed into a form."""
-        return Forms(self._store, self._photos, self._event, lambda: self._now().date(), self._within)
-
-    @property
-    def particulars(self) -> Particulars:
-        """What is said of each property itself."""
-        return Particulars(self._store, self._event)
-
-    @property
-    def photos(self) -> Photos:
-        """The pictures that readings name."""
-        return self._photos
-
-    @property
-    def wanting(self) -> Wanting:
-        """Readings that are to be taken at the next visit."""
-        return Wanting(self._store, self._event)
-
-    @property
-    def store(self) -> Store:
-        """The file: who may come in and what clients may see is kept there apart from the readings."""
-        return self._store
 
     def properties(self) -> tuple[Property, ...]:
         """Every property of the practice, by name."""

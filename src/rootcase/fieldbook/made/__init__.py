@@ -1,0 +1,1 @@
+"""The kinds of events of what is made."""

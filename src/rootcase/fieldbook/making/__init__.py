@@ -1,0 +1,1 @@
+"""The door for what is made, and how it stands."""

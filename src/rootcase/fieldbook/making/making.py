@@ -1,0 +1,39 @@
+"""The door for events of what is made."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from datetime import UTC, datetime
+
+from rootcase.fieldbook.body import Body
+from rootcase.fieldbook.events import Event
+from rootcase.fieldbook.people.tokens import written
+from rootcase.fieldbook.store import Store
+
+
+class Making:
+    """Heaps, batches, loads and slides of the practice."""
+
+    def __init__(self, store: Store, now: Callable[[], datetime], device: str, new_id: Callable[[], str]) -> None:
+        self._store, self._now, self._device, self._new_id = store, now, device, new_id
+
+    def new_id(self) -> str:
+        """An id for a heap, a batch, a load, a slide, or the slot of what is told once."""
+        return self._new_id()
+
+    def events(self) -> tuple[Event, ...]:
+        """All that the practice told of itself, in the order received."""
+        with self._store.reading() as look:
+            return tuple(look.events(""))
+
+    def tell(self, bodies: Callable[[Sequence[Event]], Sequence[Body]]) -> tuple[Event, ...]:
+        """Keep what follows from what stands at that moment, all of it or nothing; nobody else writes meanwhile.
+
+        bodies: what is to be told, given all that the practice told before; it raises where that may not be.
+        """
+        made_at = written(self._now().astimezone(UTC))
+        with self._store.writing() as turn:
+            new = [Event(self._new_id(), self._store.practice_id, "", made_at, self._device, body)
+                   for body in bodies(turn.events(""))]
+            turn.add(new)
+        return tuple(new)

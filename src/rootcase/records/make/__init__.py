@@ -1,0 +1,1 @@
+"""What is made: heaps of compost, batches of extract, loads, slides."""
