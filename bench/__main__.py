@@ -15,9 +15,7 @@ from pathlib import Path
 import bench
 from bench.limits import Probe
 from bench.page import PAGE, load, put, section
-from bench.work import Work
-
-ROUNDS = 7
+from bench.work import ROUNDS, Work
 
 
 def names() -> list[str]:

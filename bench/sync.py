@@ -8,7 +8,7 @@ import shutil
 import statistics
 import tempfile
 import time
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from concurrent.futures import ThreadPoolExecutor
 from datetime import UTC, date, datetime
 from functools import cache
@@ -17,7 +17,7 @@ from pathlib import Path
 from threading import Barrier
 from typing import Any
 
-from bench.work import Work
+from bench.work import ROUNDS, Work
 from rootcase.fieldbook.events import (
     Body,
     Event,
@@ -105,9 +105,16 @@ def rows(name: str) -> Callable[[], None]:
     return turn
 
 
+def sent_before() -> Iterator[list[Sent]]:
+    """What each turn sends; the phones made it, and it is no work of the server's."""
+    return iter([[reading() for _ in range(WRITERS)] for _ in range(ROUNDS + 1)])
+
+
 def one_by_one(book: Fieldbook) -> Callable[[], None]:
+    days = sent_before()
+
     def turn() -> None:
-        for each in [reading() for _ in range(WRITERS)]:
+        for each in next(days):
             book.taking_in.take([each], NOW)
 
     return turn
@@ -115,14 +122,14 @@ def one_by_one(book: Fieldbook) -> Callable[[], None]:
 
 def together(book: Fieldbook) -> Callable[[], None]:
     """As many writers that wait at the same moment, each with one reading."""
-    pool, barrier = ThreadPoolExecutor(WRITERS), Barrier(WRITERS)
+    pool, barrier, days = ThreadPoolExecutor(WRITERS), Barrier(WRITERS), sent_before()
 
     def write(each: Sent) -> None:
         barrier.wait()
         book.taking_in.take([each], NOW)
 
     def turn() -> None:
-        list(pool.map(write, [reading() for _ in range(WRITERS)]))
+        list(pool.map(write, next(days)))
 
     return turn
 

@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+ROUNDS = 7
+"""Turns of each candidate that count; one more goes before them."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Work:
