@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import date
+
 from rootcase.fieldbook.made.batches import (
     BatchCalledBack,
     BatchEnded,
@@ -11,7 +13,20 @@ from rootcase.fieldbook.made.batches import (
     LoadFilled,
     RingNoted,
 )
+from rootcase.fieldbook.made.heaps import (
+    BeansReadOff,
+    HeapFreed,
+    HeapHeld,
+    HeapMeasured,
+    HeapStarted,
+    HeapTurned,
+    HeatLogged,
+    HeatRead,
+    HeatTakenBack,
+    ProbeChecked,
+)
 from rootcase.records.make.batch import Figure
+from rootcase.records.make.heap import HeapPart
 from tests.fieldbook.sheets import event
 
 AT = "2016-05-03T09:05:00.000Z"
@@ -26,4 +41,22 @@ BATCHES = [
     event("b5", BatchCalledBack(slot="bc", batch="b", why="E. coli 2,400 per 100 mL", at=AT, by="rs")),
     event("b6", BatchEnded(slot="be", batch="b", how="poured_out", where="gravel by the yard", at=AT, by="rs")),
     event("b7", RingNoted(slot="br", batch="b", property="p1", at=AT, by="rs", note="told the owner")),
+]
+HEAPS = [
+    event("h1", HeapStarted(slot="h4", heap="h4", name="4", shape="windrow", rule="nop", complete_at=AT, by="rs",
+                            time_zone="America/New_York", invented=True, parts=(
+                                HeapPart(material="leaves", mass_kg=900.0, moisture_pct=38.0, carbon_pct=48.6,
+                                         nitrogen_pct=0.9, feedstock="leaves", lot="row 3"),))),
+    event("h2", HeatRead(slot="hr", heap="h4", probe=1, at=AT, by="rs", temperature_c=60.0, air_c=12.5, typed="140 F")),
+    event("h3", HeatLogged(slot="hf", heap="h4", probe=2, file="heap.csv", mark="0" * 64, start=AT, by="rs",
+                           after_s=(0, 3600), temperature_c=(57.25, 58.5))),
+    event("h4", ProbeChecked(slot="hc", heap="h4", probes=(1, 2), at=AT, by="rs")),
+    event("h5", HeapTurned(slot="ht", heap="h4", at=AT, by="rs")),
+    event("h6", HeapMeasured(slot="hm", heap="h4", quantity="lead", value=41.5, unit="mg/kg dry", method="total metal",
+                             lab="a laboratory", day=date(2016, 6, 1), by="rs")),
+    event("h7", BeansReadOff(slot="hb", heap="h4", day=date(2016, 6, 20), seeds_a_pot=1, height_mm=(90.0, 95.5, 0.0),
+                             control_mm=(100.0, 98.0, 104.0), twisted=1, control_twisted=0, by="rs")),
+    event("h8", HeapHeld(slot="hh", heap="h4", reason="hay of unknown field", at=AT, by="rs")),
+    event("h9", HeapFreed(slot="hg", heap="h4", reason="second test sound", at=AT, by="rs")),
+    event("h10", HeatTakenBack(slot="hr", supersedes="h2", heap="h4", reason="other heap", by="rs")),
 ]

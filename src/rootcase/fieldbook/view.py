@@ -29,6 +29,7 @@ from rootcase.fieldbook.events import (
     VisitStarted,
     YardstickNamed,
 )
+from rootcase.fieldbook.made.heaps import HeatTakenBack
 from rootcase.fieldbook.undone import without_undone
 from rootcase.ground.errors import Missing
 from rootcase.ground.words import say
@@ -163,7 +164,8 @@ def _head(slot: list[Event]) -> Head:
 
 
 def _precedence(event: Event) -> tuple[bool, str, str]:
-    return not isinstance(event.body, ReadingTakenBack | DrawingTakenBack | PlanWithdrawn), event.made_at, event.id
+    withdrawn = isinstance(event.body, ReadingTakenBack | DrawingTakenBack | PlanWithdrawn | HeatTakenBack)
+    return not withdrawn, event.made_at, event.id
 
 
 def _of(standing: Mapping[str, Head], kind: type[BodyT]) -> list[tuple[Event, BodyT]]:

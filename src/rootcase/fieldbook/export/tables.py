@@ -28,6 +28,7 @@ from rootcase.fieldbook.events import (
     VisitStarted,
 )
 from rootcase.fieldbook.export.public import PUBLIC_FIELDS, is_public_reading, public_attributes
+from rootcase.fieldbook.made.heaps import HeatTakenBack
 from rootcase.fieldbook.undone import without_undone
 from rootcase.fieldbook.view import heads, natural
 from rootcase.ground.units import unit_label
@@ -93,7 +94,7 @@ class Clerk:
                 status = "undone"
             elif head.event.id == event.id:
                 status = "standing"
-            elif isinstance(head.event.body, ReadingTakenBack | DrawingTakenBack):
+            elif isinstance(head.event.body, ReadingTakenBack | DrawingTakenBack | HeatTakenBack):
                 status = "taken_back"
             else:
                 status = "disputed" if event.id in {rival.id for rival in head.rivals} else "superseded"
