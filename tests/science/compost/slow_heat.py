@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from itertools import pairwise
 
 HOUR, DAY = 3600, 86400
@@ -18,6 +18,7 @@ class Told:
     gap: int
     every_part: bool = False
     air: float | None = None
+    own_gaps: dict[int, int] = field(default_factory=dict)
 
 
 def believed(told: Told, number: int) -> list[tuple[int, float, str]]:
@@ -66,11 +67,11 @@ def says(rows: list[tuple[int, float, str]], low: float, high: float, gap: int, 
 
 
 def slow_judge(told: Told, low: float, high: float, days: float, unbroken: bool, turns: int, every_part: bool,
-               tick: int) -> tuple[str, float, float, int]:
-    """Verdict, days in all, days without a break, turns."""
+               tick: int) -> tuple[str, float, float, int, float, float]:
+    """Verdict, days in all, days without a break, turns, and both counts of days at most."""
     kept = {number: believed(told, number) for number in told.readings}
     times = [time for rows in kept.values() for time, _, fault in rows if fault != "pulled"]
-    words = [says(rows, low, high, told.gap, tick) for rows in kept.values()]
+    words = [says(rows, low, high, told.own_gaps.get(number, told.gap), tick) for number, rows in kept.items()]
     line = []
     for time in range(min(times), max(times), tick) if times else ():
         said = [word.get(time, "nothing") for word in words]
@@ -95,5 +96,5 @@ def slow_judge(told: Told, low: float, high: float, days: float, unbroken: bool,
 
     shown, possible = measured({"hot"}), measured({"hot", "unknown"})
     if enough(shown) and (told.every_part or not every_part):
-        return "met", *shown
-    return "not_shown" if enough(shown) or enough(possible) else "not_met", *shown
+        return "met", *shown, *possible[:2]
+    return "not_shown" if enough(shown) or enough(possible) else "not_met", *shown, *possible[:2]

@@ -29,6 +29,7 @@ def as_log(told: Told) -> HeatLog:
                    temperature_c=np.array([row[2] for row in rows], float), turn_s=np.array(told.turns, float),
                    checked_s=np.array([check[0] for check in checks], float),
                    checked_probe=np.array([check[1] for check in checks], int), max_gap_s=told.gap,
+                   own_gap_s=told.own_gaps,
                    every_part_heated=told.every_part, air_c=None if told.air is None else np.full(len(rows), told.air))
 
 
@@ -70,6 +71,8 @@ def drawn(generator: np.random.Generator, tick: int) -> Told:
         told.checks[number] = [int(day) * DAY for day in generator.integers(-40, 3, int(generator.integers(0, 4)))]
         if generator.random() < 0.6:
             told.checks[number] = [-HOUR]
+        if generator.random() < 0.2:
+            told.own_gaps[number] = int(GAP_BY_HAND_S if logger else GAP_OF_A_LOGGER_S)
     told.turns = [int(turn) * tick for turn in generator.integers(0, days * DAY // tick, int(generator.integers(3, 9)))]
     return told
 
@@ -83,6 +86,9 @@ def compared(seed: int, tick: int) -> str:
     slow = slow_judge(told, rule.lowest_c, rule.highest_c, rule.days, rule.unbroken, rule.turns, rule.every_part, tick)
     assert (ours.verdict, ours.turns) == (slow[0], slow[3]), seed
     assert (ours.total_days, ours.unbroken_days) == pytest.approx(slow[1:3], abs=1e-9), seed
+    assert (ours.most_total_days, ours.most_unbroken_days) == pytest.approx(slow[4:], abs=1e-9), seed
+    hot = sum(each.to_s - each.from_s for each in ours.stretches if each.state == "hot")
+    assert hot / DAY == pytest.approx(ours.total_days, abs=1e-9), seed
     return ours.verdict
 
 
@@ -114,6 +120,17 @@ def test_a_gap_is_not_filled_and_is_the_time_that_decides() -> None:
     found = judged(told)
     assert (found.verdict, found.total_days) == ("not_shown", 14.0)
     assert found.deciding == (7 * DAY, 9 * DAY, "gap")
+
+
+def test_a_logger_beside_probes_read_by_hand_keeps_its_own_gap() -> None:
+    told = by_hand([60.0] * 17, [60.0] * 17)
+    told.readings[2] = [(hour * HOUR, WARM + hour % 2) for hour in range(16 * 24 + 1)]
+    told.own_gaps[2] = int(GAP_OF_A_LOGGER_S)
+    assert judged(told).verdict == "met"
+    del told.readings[2][100:104]
+    assert judged(told).total_days == pytest.approx(16 - 5 / 24)
+    told.own_gaps.clear()
+    assert judged(told).total_days == 16.0
 
 
 def test_both_ends_must_be_hot_and_too_hot_is_outside() -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal, NamedTuple
 
@@ -30,6 +31,14 @@ class Deciding(NamedTuple):
     why: Reason
 
 
+class Stretch(NamedTuple):
+    """Time of one state."""
+
+    from_s: float
+    to_s: float
+    state: Literal["hot", "outside", "not_known"]
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Judged:
     """What a log shows of a rule."""
@@ -39,11 +48,16 @@ class Judged:
     """All counted time, summed."""
     unbroken_days: float
     """The longest counted time without a break."""
+    most_total_days: float
+    """If all that is not known had been hot."""
+    most_unbroken_days: float
     turns: int
     """Between the first and the last counted moment."""
     deciding: Deciding
     reheat_s: tuple[float, ...]
     """From each turn to the next counted moment, in order of time; not a number where none came."""
+    stretches: tuple[Stretch, ...]
+    """All the time of the log, neighbors of one state joined."""
     doubts: tuple[Doubt, ...]
     """Readings that did not count."""
 
@@ -104,7 +118,7 @@ def judge(log: HeatLog, rule: HeatRule) -> Judged:
     ('met', 16.0, 5)
     """
     believed, doubts = probes(log)
-    line = _line(believed, rule.lowest_c, rule.highest_c, log.max_gap_s)
+    line = _line(believed, rule.lowest_c, rule.highest_c)
     turns = np.sort(log.turn_s)
     hot, open_ = line.state == HOT, line.state != OUTSIDE
     kept, could = _kept(line, hot, turns, rule), _kept(line, open_, turns, rule)
@@ -114,7 +128,9 @@ def judge(log: HeatLog, rule: HeatRule) -> Judged:
     elif kept or could:
         verdict = "not_shown"
     return Judged(verdict=verdict, total_days=_total(line, hot), unbroken_days=_longest(line, hot)[0],
+                  most_total_days=_total(line, open_), most_unbroken_days=_longest(line, open_)[0],
                   turns=_turns(line, hot, turns), reheat_s=_reheats(line, hot, turns), doubts=doubts,
+                  stretches=_stretches(line),
                   deciding=_deciding(verdict, kept, line, rule, turns, believed, doubts))
 
 
@@ -149,13 +165,13 @@ def lethality(log: HeatLog) -> float:
     >>> round(lethality(log), 2)
     1.14
     """
-    line = _line(probes(log)[0], LEAST_LETHAL_C, np.inf, log.max_gap_s)
+    line = _line(probes(log)[0], LEAST_LETHAL_C, np.inf)
     hot = line.state == HOT
     days = (line.end_s - line.start_s)[hot] / DAY_S
     return float((days / holding_days(np.maximum(line.coldest_c[hot], LEAST_LETHAL_C))).sum())
 
 
-def _line(believed: tuple[Probe, ...], lowest_c: float, highest_c: float, max_gap_s: float) -> _Line:
+def _line(believed: tuple[Probe, ...], lowest_c: float, highest_c: float) -> _Line:
     """What all probes together say of each stretch between any two readings."""
     edges = np.unique(np.concatenate([probe.time_s for probe in believed] or [np.empty(0)]))
     start, end = edges[:-1], edges[1:]
@@ -168,7 +184,7 @@ def _line(believed: tuple[Probe, ...], lowest_c: float, highest_c: float, max_ga
         pair = np.where(inside[1:] & inside[:-1], HOT, OUTSIDE)
         unsure = probe.unsure[1:] | probe.unsure[:-1]
         pair = np.where(unsure, np.where(pair == HOT, ABSENT, DOUBTFUL), pair)
-        pair = np.where(probe.after_pulled[1:] | (np.diff(probe.time_s) > max_gap_s + DUST_S), ABSENT, pair)
+        pair = np.where(probe.after_pulled[1:] | (np.diff(probe.time_s) > probe.max_gap_s + DUST_S), ABSENT, pair)
         at = np.searchsorted(probe.time_s, start, side="right") - 1
         within = (at >= 0) & (at < pair.size)
         votes[row, within] = pair[at[within]]
@@ -178,6 +194,15 @@ def _line(believed: tuple[Probe, ...], lowest_c: float, highest_c: float, max_ga
     state = np.where(against, OUTSIDE, np.where(~unsure & (voting >= LEAST_PROBES), HOT, DOUBTFUL))
     least = np.min(np.where(np.isin(votes, (HOT, OUTSIDE)), coldest, np.inf), axis=0, initial=np.inf)
     return _Line(start, end, state, least, voting)
+
+
+def _stretches(line: _Line) -> tuple[Stretch, ...]:
+    names: Mapping[int, Literal["hot", "outside", "not_known"]] = {HOT: "hot", OUTSIDE: "outside"}
+    firsts = np.flatnonzero(np.append(True, np.diff(line.state) != 0)) if line.state.size else np.empty(0, dtype=int)
+    lasts = np.append(firsts[1:], line.state.size) - 1
+    return tuple(Stretch(float(line.start_s[first]), float(line.end_s[last]),
+                         names.get(int(line.state[first]), "not_known"))
+                 for first, last in zip(firsts, lasts, strict=False))
 
 
 def _total(line: _Line, counted: BoolArray) -> float:

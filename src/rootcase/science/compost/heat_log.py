@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
 from typing import Literal, NamedTuple
 
 import numpy as np
@@ -41,6 +41,8 @@ class HeatLog:
     """When a probe was held into ice water and read right."""
     checked_probe: IntArray
     max_gap_s: float
+    own_gap_s: Mapping[int, float] = field(default_factory=dict)
+    """Longest gap of probes that have another one: those of a logger in a heap that is also read by hand."""
     every_part_heated: bool = False
     """Somebody wrote that the heap was mixed or managed so that all of it came to the heat."""
     air_c: Lanes | None = None
@@ -55,7 +57,8 @@ class HeatLog:
         require_range("temperature_c", self.temperature_c, -60.0, 120.0, "degC")
         require_range("time_s", self.time_s, -1e11, 1e11, "s")
         require_range("turn_s", self.turn_s, -1e11, 1e11, "s")
-        require_range("max_gap_s", self.max_gap_s, 60.0, 7 * DAY_S, "s")
+        for gap_s in (self.max_gap_s, *self.own_gap_s.values()):
+            require_range("max_gap_s", gap_s, 60.0, 7 * DAY_S, "s")
 
 
 class Doubt(NamedTuple):
@@ -77,6 +80,7 @@ class Probe:
     air_c: Lanes
     unsure: BoolArray
     """Stuck, or not checked."""
+    max_gap_s: float
     after_pulled: BoolArray
     """Whether readings in the air lie between this one and the one before."""
 
@@ -125,7 +129,8 @@ def probes(log: HeatLog) -> tuple[tuple[Probe, ...], tuple[Doubt, ...]]:
             doubts += [Doubt(probe.number, float(probe.time_s[a]), float(probe.time_s[b]), why) for a, b in _runs(mask)]
         left = np.flatnonzero(~pulled)
         kept.append(Probe(probe.number, probe.time_s[left], probe.temperature_c[left], probe.air_c[left],
-                          (probe.unsure | stuck)[left], np.append(True, np.diff(left) > 1)[:left.size]))
+                          (probe.unsure | stuck)[left], probe.max_gap_s,
+                          np.append(True, np.diff(left) > 1)[:left.size]))
     return tuple(kept), tuple(sorted(doubts, key=lambda doubt: (doubt.probe, doubt.from_s)))
 
 
@@ -140,7 +145,8 @@ def _sorted(log: HeatLog, number: int) -> Probe:
     age = np.where(last >= 0, times - np.append(checks, np.nan)[last], np.inf)
     air = np.full(times.size, np.nan) if log.air_c is None else log.air_c[order]
     never = np.zeros(times.size, dtype=np.bool_)
-    return Probe(number, times, log.temperature_c[order], air, age > CHECK_HOLDS_S, never)
+    return Probe(number, times, log.temperature_c[order], air, age > CHECK_HOLDS_S,
+                 log.own_gap_s.get(number, log.max_gap_s), never)
 
 
 def _stuck(probe: Probe, others: list[Probe]) -> BoolArray:
