@@ -188,10 +188,9 @@ class LimitJudged:
 
     figure: HeapFigure
     list: str
-    limit: float | None
-    upper_only: bool
     low: float | None
-    """Of a usual range."""
+    high: float | None
+    """In the figure's unit; of a limit of law the high end alone, of "none" what a laboratory can see."""
     kept: bool | None
     """None where figure and limit have different units or methods, and are not held against each other."""
     binding: bool
@@ -215,8 +214,6 @@ class HeapJudged:
 
     heap_id: str
     verdict: HeapVerdict
-    why: str
-    """One line: what decides the verdict."""
     total_days: float
     unbroken_days: float
     most_total_days: float

@@ -1,0 +1,1 @@
+"""Making compost and extract: what the figures show, and what may be used."""

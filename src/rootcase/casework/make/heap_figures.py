@@ -1,0 +1,230 @@
+"""What was measured of a heap beside the limits, ranges and classes of its own unit and method."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from typing import Literal
+
+import numpy as np
+
+from rootcase.ground.errors import ImpossibleValue, Missing, OutOfRange
+from rootcase.records.make.heap import BeansRead, ClassJudged, Heap, HeapFigure, LimitJudged
+from rootcase.science.compost.maturity import bean_test, maturity_class, may_be_mature
+from rootcase.science.compost.quality import Conductivity, limit_kept, usual_conductivity, usual_rows
+from rootcase.tables.load import table
+
+START_RATIO, RATIO, CONDUCTIVITY = "carbon_nitrogen_start", "carbon_nitrogen", "conductivity"
+LAW = ("cfr_21_112", "cfr_503_13")
+"""Lists of limits that hold; the others of the table are superseded."""
+WORKING: Mapping[str, str] = {"heap_moisture": "moisture", "heap_oxygen": "oxygen",
+                              "heap_free_air_space": "free_air_space"}
+"""Figures of a working heap, by their quantity in table compost/targets."""
+UNITS: Mapping[str, str] = {
+    START_RATIO: "1", "heap_moisture": "%", "heap_oxygen": "%", "heap_free_air_space": "%", RATIO: "1",
+    "ammonium_mg_kg": "mg/kg dry", "ammonium_to_nitrate": "1", "carbon_dioxide_mg_g_day": "mg C/g OM day",
+    "self_heating_c": "degC", "emergence_pct": "%", "vigor_pct": "%", CONDUCTIVITY: "dS/m", "ph": "pH",
+    "nitrogen": "% dry", "organic_matter": "% dry", "moisture": "%", "fecal_coliform": "MPN/g dry",
+    "salmonella": "MPN/4 g dry", "e_coli_o157": "MPN/g", "listeria": "CFU/5 g", "arsenic": "mg/kg dry",
+    "cadmium": "mg/kg dry", "copper": "mg/kg dry", "lead": "mg/kg dry", "mercury": "mg/kg dry",
+    "nickel": "mg/kg dry", "zinc": "mg/kg dry", "selenium": "mg/kg dry"}
+"""What is measured of a heap, in the order of its life, with the unit that limits and classes have."""
+
+Beans = Literal["sound", "slow", "weedkiller_likely", "not_shown"]
+
+
+def newest(heap: Heap, quantity: str) -> HeapFigure | None:
+    """The newest figure of a quantity.
+
+    Parameters
+    ----------
+    heap : as it stands.
+    quantity : a key of `UNITS`.
+
+    Returns
+    -------
+    HeapFigure in its own unit; None where none was told.
+
+    Raises
+    ------
+    Nothing.
+
+    Notes
+    -----
+    By the day it is of; figures of other methods count as other figures where limits are judged.
+
+    References
+    ----------
+    None: arrangement only.
+
+    Examples
+    --------
+    >>> from datetime import UTC, datetime
+    >>> heap = Heap(id="h", name="4", shape="static", rule="cfr_503", complete_at=datetime(2015, 5, 1, tzinfo=UTC),
+    ...             time_zone="America/New_York", by="rs")
+    >>> newest(heap, "lead")
+    """
+    return next((each for each in reversed(heap.figures) if each.quantity == quantity), None)
+
+
+def limits_judged(heap: Heap) -> tuple[LimitJudged, ...]:
+    """Which limits and usual ranges do a heap's newest figures keep?
+
+    Parameters
+    ----------
+    heap : as it stands; figures in the unit their laboratory prints.
+
+    Returns
+    -------
+    tuple of LimitJudged, a row for each list that speaks of the quantity; ends in the list's unit.
+
+    Raises
+    ------
+    Nothing.
+
+    Notes
+    -----
+    The newest figure of each quantity and method. Of another unit or method than the limit's it is held against
+    nothing, `kept` None. Only limits of law bind.
+
+    References
+    ----------
+    Table compost/product_limits, table compost/conductivity, table compost/usual, table compost/targets, table
+    compost/maturity_gate.
+
+    Examples
+    --------
+    >>> from datetime import UTC, datetime
+    >>> heap = Heap(id="h", name="4", shape="static", rule="cfr_503", complete_at=datetime(2015, 5, 1, tzinfo=UTC),
+    ...             time_zone="America/New_York", by="rs")
+    >>> limits_judged(heap)
+    ()
+    """
+    last = {(each.quantity, each.method): each for each in heap.figures}
+    return tuple(row for figure in last.values() for row in _rows(figure))
+
+
+def classes_judged(heap: Heap) -> tuple[ClassJudged, ...]:
+    """In which class of stability or of harm to plants do a heap's newest figures lie?
+
+    Parameters
+    ----------
+    heap : as it stands; figures in the unit of `UNITS`.
+
+    Returns
+    -------
+    tuple of ClassJudged, each list by itself.
+
+    Raises
+    ------
+    Nothing.
+
+    Notes
+    -----
+    A figure in another unit is in no class; no list's class is turned into another's.
+
+    References
+    ----------
+    Table compost/maturity_classes.
+
+    Examples
+    --------
+    >>> from datetime import UTC, datetime
+    >>> heap = Heap(id="h", name="4", shape="static", rule="cfr_503", complete_at=datetime(2015, 5, 1, tzinfo=UTC),
+    ...             time_zone="America/New_York", by="rs")
+    >>> classes_judged(heap)
+    ()
+    """
+    found = []
+    for figure in {each.quantity: each for each in heap.figures}.values():
+        rows = {row["list"]: row["source"] for row in table("compost/maturity_classes").rows
+                if row["quantity"] == figure.quantity and figure.unit == UNITS.get(figure.quantity)}
+        if figure.value is not None and figure.value >= 0:
+            found += [ClassJudged(figure=figure, list=name, source=source,
+                                  class_=maturity_class(figure.quantity, figure.value, name))
+                      for name, source in rows.items()]
+    return tuple(found)
+
+
+def beans_judged(heap: Heap) -> Beans | None:
+    """What do beans in a heap's compost say?
+
+    Parameters
+    ----------
+    heap : as it stands; heights in mm.
+
+    Returns
+    -------
+    the verdict of the newest test that shows anything, else `not_shown`; None where no test was made.
+
+    Raises
+    ------
+    Nothing.
+
+    Notes
+    -----
+    A later test that shows nothing does not lift an earlier one.
+
+    References
+    ----------
+    `rootcase.science.compost.maturity.bean_test`.
+
+    Examples
+    --------
+    >>> from datetime import UTC, datetime
+    >>> heap = Heap(id="h", name="4", shape="static", rule="cfr_503", complete_at=datetime(2015, 5, 1, tzinfo=UTC),
+    ...             time_zone="America/New_York", by="rs")
+    >>> beans_judged(heap)
+    """
+    said = [_beans(each) for each in heap.beans]
+    shown = [each for each in said if each != "not_shown"]
+    return (shown or said)[-1] if said else None
+
+
+def _beans(read: BeansRead) -> Beans:
+    try:
+        return bean_test(np.array(read.height_mm), np.array(read.control_mm), read.seeds_a_pot, twisted=read.twisted,
+                         control_twisted=read.control_twisted).verdict
+    except (OutOfRange, ValueError):  # of another program's making: no whole pots
+        return "not_shown"
+
+
+def _rows(figure: HeapFigure) -> Iterator[LimitJudged]:
+    for row in table("compost/product_limits").rows:
+        if row["quantity"] == figure.quantity and row["list"] in LAW:
+            yield LimitJudged(figure=figure, list=row["list"], low=None, high=row["limit"],
+                              kept=_kept(figure, row["list"]), binding=True, source=row["source"])
+    if figure.quantity == RATIO and figure.value is not None:
+        for row in table("compost/maturity_gate").rows:
+            yield LimitJudged(figure=figure, list=row["list"], low=None, high=row["most_carbon_nitrogen"],
+                              kept=may_be_mature(figure.value, row["list"]), binding=False,
+                              source="California Compost Quality Council 2001")
+    if figure.quantity == CONDUCTIVITY and figure.value is not None:
+        yield from _conductivity(figure, figure.value)
+    working = figure.quantity in WORKING
+    for row in usual_rows(WORKING.get(figure.quantity, figure.quantity), finished=not working):
+        low, high = (row["accepted_low"], row["accepted_high"]) if working else (row["low"], row["high"])
+        if low is None and high is None:
+            continue
+        kept = None if figure.value is None or figure.unit != row["unit"] else (
+            (low is None or figure.value >= low) and (high is None or figure.value <= high))
+        yield LimitJudged(figure=figure, list="usual", low=low, high=high, kept=kept, binding=False,
+                          source=row["source"])
+
+
+def _kept(figure: HeapFigure, list_: str) -> bool | None:
+    try:
+        return limit_kept(figure.quantity, figure.value, figure.unit, list_)
+    except ImpossibleValue:
+        return None
+
+
+def _conductivity(figure: HeapFigure, ds_m: float) -> Iterator[LimitJudged]:
+    """Beside the row of its own way of wetting, and no other."""
+    try:
+        kept = usual_conductivity(Conductivity(ds_m, figure.method))[0] if figure.unit == "dS/m" else None
+        row = table("compost/conductivity").row(method=figure.method)
+    except (Missing, OutOfRange):
+        yield LimitJudged(figure=figure, list="usual", low=None, high=None, kept=None, binding=False, source="")
+        return
+    yield LimitJudged(figure=figure, list="usual", low=row["low_ds_m"], high=row["high_ds_m"], kept=kept, binding=False,
+                      source=row["source"])

@@ -1,0 +1,125 @@
+"""What a heap shows, and what keeps it from being used."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date, timedelta
+
+import pytest
+
+from rootcase.casework.make.heap import judged
+from rootcase.records.make.heap import BeansRead, HeapFigure, HeapPart, HeatReading, Holding, LoggedHeat
+from tests.casework.make.heaps import DAY, LOG_A, LOG_B, LOG_C, START, heap_of
+
+pytestmark = pytest.mark.property
+SOUND = (100.0,) * 3
+
+
+def figure(quantity: str, value: float | None, unit: str, method: str = "", day: int = 1) -> HeapFigure:
+    return HeapFigure(id=f"{quantity}{day}", quantity=quantity, value=value, unit=unit, method=method,
+                      lab="a laboratory", day=date(2015, 6, day), by="rs")
+
+
+def beans(*twisted: int) -> tuple[BeansRead, ...]:
+    return tuple(BeansRead(id=str(at), day=date(2015, 7, at), seeds_a_pot=1, height_mm=SOUND, control_mm=SOUND,
+                           twisted=each, control_twisted=0, by="rs") for at, each in enumerate(twisted, 1))
+
+
+@pytest.mark.parametrize(("log", "verdict", "days"), [(LOG_A, "met", 16), (LOG_B, "not shown", 13),
+                                                      (LOG_C, "not met", 14)])
+def test_the_published_logs(log: dict[int, int], verdict: str, days: int) -> None:
+    found = judged(heap_of(log))
+    assert (found.verdict, round(found.total_days), found.turns) == (verdict, days, 5)
+    assert found.may_be_used == (verdict == "met") == (not found.why_not)
+    assert found.stretches[0].start == START
+
+
+def test_what_was_read_before_the_last_material_went_on_does_not_count() -> None:
+    late = replace(heap_of(LOG_A), complete_at=START + 6 * DAY)
+    assert judged(late).total_days == pytest.approx(12)
+    assert judged(late).verdict == "not met"
+
+
+def test_what_no_probe_can_read_does_not_count() -> None:
+    heap = heap_of(LOG_A)
+    wild = HeatReading(id="x", at=START + 8 * DAY, probe=3, temperature_c=1e9, by="rs")
+    assert judged(replace(heap, readings=(*heap.readings, wild))).verdict == "met"
+
+
+def test_a_probe_of_a_logger_keeps_the_longest_gap_of_loggers() -> None:
+    heap = heap_of(LOG_A)
+    hourly = LoggedHeat(id="f", probe=2, file="heap.csv", mark="0" * 64, by="rs", start=START,
+                        after_s=tuple(3600 * hour for hour in range(24 * 20)), temperature_c=(60.0, 60.5) * 240)
+    by_hand = tuple(each for each in heap.readings if each.probe == 1)
+    assert judged(replace(heap, readings=by_hand, logged=(hourly,))).verdict == "met"
+    daily = replace(hourly, after_s=hourly.after_s[::24], temperature_c=hourly.temperature_c[::24])
+    assert judged(replace(heap, readings=by_hand, logged=(daily,))).total_days == 0.0
+
+
+def test_the_carbon_to_nitrogen_of_the_start_is_asked_for_by_a_rule_that_names_it() -> None:
+    heap = heap_of(LOG_A, rule="nop")
+    unknown = judged(heap)
+    assert (unknown.verdict, unknown.deciding_why) == ("not shown", "carbon_nitrogen")
+    assert judged(replace(heap, figures=(figure("carbon_nitrogen_start", 29.0, "1"),))).verdict == "met"
+    assert judged(replace(heap, figures=(figure("carbon_nitrogen_start", 41.0, "1"),))).verdict == "not met"
+
+
+def test_a_printed_mix_has_an_interval_and_a_measured_one_has_not() -> None:
+    heap = heap_of(LOG_A, rule="nop")
+    own = HeapPart(material="leaves", mass_kg=100.0, moisture_pct=50.0, carbon_pct=45.0, nitrogen_pct=1.5)
+    measured = judged(replace(heap, parts=(own,)))
+    assert (measured.verdict, measured.carbon_nitrogen) == ("met", pytest.approx((30.0, 30.0, 30.0)))
+    printed = replace(own, feedstock="leaves", moisture_pct=38.0, carbon_pct=48.6, nitrogen_pct=0.9)
+    low, middle, high = judged(replace(heap, parts=(printed,))).carbon_nitrogen or (0, 0, 0)
+    assert low < middle < high
+    assert middle == pytest.approx(54, rel=0.02)
+
+
+@pytest.mark.parametrize(("changed", "word"), [
+    ({"holdings": (Holding(held=True, reason="hay", at=START, by="rs"),)}, "held: hay"),
+    ({"beans": beans(1)}, "weedkiller is likely"),
+    ({"figures": (figure("lead", 301.0, "mg/kg dry"),)}, "lead 301, the limit is 300"),
+    ({"figures": (figure("listeria", 1.0, "CFU/5 g"),)}, "Listeria monocytogenes 1"),
+])
+def test_a_heap_that_met_its_rule_may_still_not_be_used(changed: dict[str, object], word: str) -> None:
+    found = judged(replace(heap_of(LOG_A), **changed))  # type: ignore[arg-type]
+    assert (found.verdict, found.may_be_used, len(found.why_not)) == ("met", False, 1)
+    assert word in found.why_not[0]
+
+
+@pytest.mark.parametrize("changed", [
+    {"holdings": (Holding(held=True, reason="hay", at=START, by="rs"),
+                  Holding(held=False, reason="test sound", at=START + DAY, by="rs"))},
+    {"beans": beans(1, 0)}, {"figures": (figure("lead", 300.0, "mg/kg dry"),)},
+    {"figures": (figure("lead", 900.0, "mg/kg dry", day=1), figure("lead", 20.0, "mg/kg dry", day=2))},
+    {"figures": (figure("salmonella", None, "MPN/4 g dry"),)},
+])
+def test_what_was_put_right_holds_nothing_back(changed: dict[str, object]) -> None:
+    assert judged(replace(heap_of(LOG_A), **changed)).may_be_used  # type: ignore[arg-type]
+
+
+def test_a_figure_of_another_unit_or_method_is_held_against_nothing() -> None:
+    figures = (figure("lead", 301.0, "ppb"), figure("conductivity", 3.0, "dS/m", "1:3"),
+               figure("conductivity", 3.0, "dS/m", "1:5", 2))
+    found = judged(replace(heap_of(LOG_A), figures=figures))
+    assert [(each.figure.quantity, each.figure.method, each.kept) for each in found.limits] == [
+        ("lead", "", None), ("conductivity", "1:3", None), ("conductivity", "1:5", True)]
+    assert found.may_be_used
+
+
+def test_a_class_is_that_of_its_own_list() -> None:
+    found = judged(replace(heap_of(LOG_A), figures=(figure("ammonium_mg_kg", 530.0, "mg/kg dry"),
+                                                    figure("self_heating_c", 15.0, "degC"))))
+    assert [(each.list, each.class_) for each in found.classes] == [("ccqc_2001", "immature"), ("brinton_1995", "IV")]
+
+
+def test_beans_in_too_few_pots_show_nothing_and_hold_nothing() -> None:
+    few = replace(beans(1)[0], height_mm=(90.0,))
+    assert judged(replace(heap_of(LOG_A), beans=(few,))).beans == "not_shown"
+    uneven = replace(few, seeds_a_pot=2)
+    assert judged(replace(heap_of(LOG_A), beans=(uneven,))).beans == "not_shown"
+
+
+def test_each_turn_tells_how_long_until_it_was_hot_again() -> None:
+    found = judged(heap_of(LOG_C))
+    assert found.reheat_hours[0] == timedelta(days=1) / timedelta(hours=1)
