@@ -53,7 +53,10 @@ DARK = ("today", "case", "map", "plan", "client", "import-faults", "figure")
 SCREEN_PX = 800
 
 NAMES = {
-    "/": "today", "/trees": "trees", "/make": "make", "/proof": "proof", "/properties/{property_id}": "property",
+    "/": "today", "/trees": "trees", "/make": "make", "/proof": "proof",
+    "/make/rates": "rates",
+    "/make/rates/injection?area=1000+ft2&rate=100&spacing=2.5+ft&grid=square&flow=5": "rate",
+    "/properties/{property_id}": "property",
     "/properties/{property_id}/trees/{tree_id}": "case",
     "/properties/{property_id}/trees/{healthy_id}": "case-healthy",
     "/properties/{property_id}/trees/{tree_id}/read": "read", "/properties/{property_id}/read": "read-place",

@@ -33,7 +33,9 @@ class Seen:
 
 
 SEEN = (
-    Seen("/"), Seen("/trees"), Seen("/make"), Seen("/proof"), Seen("/properties/{property_id}"),
+    Seen("/"), Seen("/trees"), Seen("/make"), Seen("/make/rates"),
+    Seen("/make/rates/{name}", at="/make/rates/injection?area=1000+ft2&rate=100&spacing=2.5+ft&grid=square&flow=5"),
+    Seen("/proof"), Seen("/properties/{property_id}"),
     Seen("/properties/{property_id}/trees/{tree_id}"),
     Seen("/properties/{property_id}/trees/{tree_id}", at="/properties/{property_id}/trees/{healthy_id}"),
     Seen("/properties/{property_id}/trees/{tree_id}/read"), Seen("/properties/{property_id}/read"),

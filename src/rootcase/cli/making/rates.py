@@ -1,0 +1,47 @@
+"""rootcase make rates."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+import click
+
+from rootcase.cli.options import json_option, out, tell
+from rootcase.ground.errors import RootcaseError, UnreadableValue
+from rootcase.ground.words import say
+
+
+@click.command(help=say("rates.help"))
+@click.argument("name", metavar="SUM")
+@click.argument("typed", metavar="[NAME=VALUE]...", nargs=-1)
+@click.option("--units", "system", type=click.Choice(("us", "metric")), default="us", show_default=True,
+              help=say("rates.option_units"))
+@json_option
+def rates(name: str, typed: tuple[str, ...], system: Literal["us", "metric"], as_json: bool) -> None:
+    from rootcase.report.casework_json import stage_json
+    from rootcase.report.text.rates import rates_cautions, rates_told
+    from rootcase.services.rates import ASKS, work_out
+
+    if name not in ASKS:
+        raise UnreadableValue(say("rates.no_sum"), value=name, right=say("readings.or").join(ASKS))
+    found = work_out(name, _pairs(typed, name, tuple(ask.name for ask in ASKS[name])), system)
+    if found.result is None:
+        field, wrong = next(iter(found.wrong.items()))
+        raise RootcaseError(wrong, where=field)
+    if as_json:
+        out(stage_json(found.result))
+        return
+    told = rates_told(found.result, system)
+    tell(told.finding, *told.lines, *found.said, *rates_cautions(name))
+
+
+def _pairs(typed: tuple[str, ...], name: str, names: tuple[str, ...]) -> dict[str, str]:
+    """What was typed, by the name of what is asked."""
+    found = {}
+    for pair in typed:
+        field, equal, value = pair.partition("=")
+        if not equal or field not in names:
+            raise UnreadableValue(say("rates.no_name", sum=name), value=pair,
+                                  right=say("rates.right_pair", names=", ".join(names)))
+        found[field] = value
+    return found
