@@ -8,6 +8,7 @@ from rootcase.fieldbook.made.batches import (
     BatchCalledBack,
     BatchEnded,
     BatchJudged,
+    BatchRulesTold,
     BatchStarted,
     BatchStepTold,
     LoadFilled,
@@ -31,6 +32,7 @@ from tests.fieldbook.sheets import event
 
 AT = "2016-05-03T09:05:00.000Z"
 BATCHES = [
+    event("b0", BatchRulesTold(slot="br", at=AT, by="rs", oxygen_floor_mg_l=6.0, holding_h=1.5, elevation_m=131.0)),
     event("b1", BatchStarted(slot="b", batch="b", number=31, heap="h4", at=AT, by="rs")),
     event("b2", BatchStepTold(slot="bw", batch="b", step="chlorine", at=AT, by="rs",
                               figures=(Figure("total_chlorine_mg_l", 0.5),), words={"strip": "total"})),

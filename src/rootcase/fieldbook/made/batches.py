@@ -11,15 +11,27 @@ from rootcase.records.make.batch import BatchVerdict, Figure, Step
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class BatchRulesTold(Body):
+    """What the practice set itself for its batches; the newest word holds."""
+
+    KIND = "batch_rules_told"
+    at: str
+    """UTC, such as 2015-11-05T09:30:00.000Z; as every moment of what is made."""
+    by: str
+    """A code, never a name."""
+    oxygen_floor_mg_l: float
+    holding_h: float | None = None
+    elevation_m: float = 0.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class BatchStarted(Body):
     KIND = "batch_started"
     batch: str
     number: int
     heap: str
     at: str
-    """UTC, such as 2015-11-05T09:30:00.000Z; as every moment of what is made."""
     by: str
-    """A code, never a name."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -100,5 +112,5 @@ class RingNoted(Body):
     note: str = ""
 
 
-BATCH_EVENTS: tuple[type[Body], ...] = (BatchStarted, BatchStepTold, BatchJudged, BatchCalledBack, BatchEnded,
-                                        LoadFilled, RingNoted)
+BATCH_EVENTS: tuple[type[Body], ...] = (BatchRulesTold, BatchStarted, BatchStepTold, BatchJudged, BatchCalledBack,
+                                        BatchEnded, LoadFilled, RingNoted)

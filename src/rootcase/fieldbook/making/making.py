@@ -7,6 +7,7 @@ from datetime import UTC, datetime
 
 from rootcase.fieldbook.body import Body
 from rootcase.fieldbook.events import Event
+from rootcase.fieldbook.making.gate import admit
 from rootcase.fieldbook.people.tokens import written
 from rootcase.fieldbook.store import Store
 
@@ -21,6 +22,10 @@ class Making:
         """An id for a heap, a batch, a load, a slide, or the slot of what is told once."""
         return self._new_id()
 
+    def now(self) -> datetime:
+        """The moment by the fieldbook's clock."""
+        return self._now().astimezone(UTC)
+
     def events(self) -> tuple[Event, ...]:
         """All that the practice told of itself, in the order received."""
         with self._store.reading() as look:
@@ -29,11 +34,16 @@ class Making:
     def tell(self, bodies: Callable[[Sequence[Event]], Sequence[Body]]) -> tuple[Event, ...]:
         """Keep what follows from what stands at that moment, all of it or nothing; nobody else writes meanwhile.
 
-        bodies: what is to be told, given all that the practice told before; it raises where that may not be.
+        bodies: what is to be told, given all that the practice told before; it raises where that may not be. The gate
+        looks at each: no load of a batch that is refused, called back or over its age comes through.
         """
-        made_at = written(self._now().astimezone(UTC))
+        now = self.now()
+        made_at = written(now)
         with self._store.writing() as turn:
-            new = [Event(self._new_id(), self._store.practice_id, "", made_at, self._device, body)
-                   for body in bodies(turn.events(""))]
+            before = turn.events("")
+            new: list[Event] = []
+            for body in bodies(before):
+                admit(body, [*before, *new], now)
+                new.append(Event(self._new_id(), self._store.practice_id, "", made_at, self._device, body))
             turn.add(new)
         return tuple(new)

@@ -9,7 +9,11 @@ from typing import Literal
 
 Step = Literal["vat", "water", "chlorine", "neutraliser", "compost", "additive", "start", "oxygen", "end", "slide",
                "smell", "lab"]
-"""In the order of the work; `oxygen` and `lab` may be told again and again."""
+"""In the order of the work."""
+REPEATED: tuple[Step, ...] = ("oxygen", "lab")
+"""May be told again and again; of the others the newest word takes the place of the one before."""
+AFTERWARDS: tuple[Step, ...] = ("oxygen", "slide", "lab")
+"""May still be told of a batch that was judged; nothing of them changes the verdict to fit."""
 BatchVerdict = Literal["fit", "refused"]
 
 
@@ -71,6 +75,86 @@ class Judgement:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Ring:
+    """Somebody who had of a batch that was called back was told."""
+
+    property_id: str
+    at: datetime
+    by: str
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BatchRules:
+    """What the practice set itself for its batches."""
+
+    oxygen_floor_mg_l: float
+    holding_h: float | None = None
+    """Its own limit of age; longer than the rule's hour only where measured oxygen bears it. None: the rule's."""
+    elevation_m: float = 0.0
+    """Of the yard, by which water holds less oxygen."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HeapUse:
+    """What a batch asks of its heap."""
+
+    name: str
+    may_be_used: bool
+    """The heat rule is met, nobody holds it, its limits are kept and no beans were twisted."""
+    why_not: tuple[str, ...]
+    """Of one that may not, a line each."""
+    time_zone: str
+    """In which the batch's times are said, by its name in the time zone database."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AdditiveTest:
+    """A laboratory's counts of a batch that had an additive. [CFU per 100 mL]"""
+
+    batch_id: str
+    heap_id: str
+    additive: str
+    vat: str
+    at: datetime
+    e_coli: float | None = None
+    enterococci: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BatchSums:
+    """What follows from the steps as they stand; None where too little is told."""
+
+    neutraliser_needed_g: float | None = None
+    """By the advice that was chosen."""
+    compost_per_water_kg_l: float | None = None
+    saturation_mg_l: float | None = None
+    """What water holds at the newest reading's temperature and the yard's height."""
+    share_of_saturation_pct: float | None = None
+    uptake_mg_l_h: tuple[float, float, float] | None = None
+    """Rate and the ends of its 95 % interval, from readings with the air off."""
+    hours_to_floor: float | None = None
+    """By the upper end of the uptake, from the newest reading with the air off; infinite where none was used."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BatchFinding:
+    """What a batch would be judged at a moment."""
+
+    verdict: BatchVerdict
+    why: tuple[str, ...]
+    """Of a refused one, a line each; the first decides."""
+    read_again: tuple[str, ...]
+    """What cannot be, such as oxygen above what water holds; while the newest is such, nothing is judged."""
+    ended_at: datetime | None
+    good_until: datetime | None
+    own_limit_h: float | None
+    limit_note: str
+    """Whose limit of age it is, and on what it rests."""
+    sums: BatchSums
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Batch:
     """A batch as it stands."""
 
@@ -81,7 +165,7 @@ class Batch:
     started_at: datetime
     by: str
     steps: tuple[ToldStep, ...]
-    """Oldest first."""
+    """In the order they were told."""
     judgement: Judgement | None
     loads: tuple[Load, ...]
     ended_as: Literal["", "compost_water", "poured_out"] = ""
@@ -89,7 +173,18 @@ class Batch:
     ended_where: str = ""
     refused_since: str = ""
     """Why a fit one was called back afterwards; empty: it was not."""
+    rung: tuple[Ring, ...] = ()
+    """Who was told of it, first call first."""
 
     def newest(self, step: Step) -> ToldStep | None:
         """What was told last of a step."""
         return next((each for each in reversed(self.steps) if each.step == step), None)
+
+    def told(self, step: Step) -> tuple[ToldStep, ...]:
+        """All that stands of a step."""
+        return tuple(each for each in self.steps if each.step == step)
+
+    @property
+    def may_be_loaded(self) -> bool:
+        """Whether it was judged fit and not called back; its age is another matter."""
+        return self.judgement is not None and self.judgement.verdict == "fit" and not self.refused_since

@@ -1,0 +1,212 @@
+"""An additive asks for clean tests of the same compost, additive and vat; laboratory counts of what went out."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+from rootcase.casework.make.steps import NO_ADDITIVE
+from rootcase.ground.quantity import number
+from rootcase.ground.words import say
+from rootcase.records.make.batch import AdditiveTest, Batch, ToldStep
+from rootcase.science.tank.hygiene import Pretest, pretest
+from rootcase.tables.load import table
+
+_RULE = "additives"
+_ORGANISMS = ("e_coli", "enterococci")
+
+
+def additive_of(batch: Batch) -> str:
+    """Which additive went into a batch?
+
+    Parameters
+    ----------
+    batch : as it stands.
+
+    Returns
+    -------
+    Its name in small letters; empty where none was told, or none went in.
+
+    Raises
+    ------
+    Nothing.
+
+    Notes
+    -----
+    No additive is the usual case, so it need not be told.
+
+    References
+    ----------
+    None.
+
+    Examples
+    --------
+    >>> from datetime import UTC, datetime
+    >>> additive_of(Batch(id="b", number=1, heap_id="h", started_at=datetime(2016, 5, 3, tzinfo=UTC), by="rs", steps=(),
+    ...                   judgement=None, loads=()))
+    ''
+    """
+    told = batch.newest("additive")
+    name = " ".join(told.words.get("additive", "").casefold().split()) if told else ""
+    return "" if name == NO_ADDITIVE else name
+
+
+def tests_on_file(batches: Iterable[Batch]) -> tuple[AdditiveTest, ...]:
+    """Which laboratory counts does the practice have of batches that had an additive?
+
+    Parameters
+    ----------
+    batches : all it made.
+
+    Returns
+    -------
+    One a laboratory's answer, in the order of the batches.
+
+    Raises
+    ------
+    Nothing.
+
+    Notes
+    -----
+    An answer that names neither organism is none.
+
+    References
+    ----------
+    Table tank/hygiene_limits.
+
+    Examples
+    --------
+    >>> tests_on_file([])
+    ()
+    """
+    return tuple(AdditiveTest(batch_id=batch.id, heap_id=batch.heap_id, additive=additive_of(batch),
+                              vat=vat_of(batch), at=told.at, e_coli=told.figure("e_coli_per_100_ml"),
+                              enterococci=told.figure("enterococci_per_100_ml"))
+                 for batch in batches if additive_of(batch) for told in batch.told("lab"))
+
+
+def additive_faults(batch: Batch, tests: Sequence[AdditiveTest]) -> tuple[str, ...]:
+    """May a batch go out with its additive?
+
+    Parameters
+    ----------
+    batch : as it stands.
+    tests : see `tests_on_file`.
+
+    Returns
+    -------
+    A line for what is wrong, with what would be right; empty where nothing is.
+
+    Raises
+    ------
+    OutOfRange : a count leaves its range.
+
+    Notes
+    -----
+    Only tests of other batches of the same heap, additive and vat count. One organism is enough; where both were
+    counted both have to be within the rule. A clean test does not say that a liquid is safe.
+
+    References
+    ----------
+    Table tank/hygiene_limits, rule additives.
+
+    Examples
+    --------
+    >>> from datetime import UTC, datetime
+    >>> additive_faults(Batch(id="b", number=1, heap_id="h", started_at=datetime(2016, 5, 3, tzinfo=UTC), by="rs",
+    ...                       steps=(), judgement=None, loads=()), ())
+    ()
+    """
+    additive = additive_of(batch)
+    if not additive:
+        return ()
+    own = [test for test in tests if test.batch_id != batch.id
+           and (test.heap_id, test.additive, test.vat) == (batch.heap_id, additive, vat_of(batch))]
+    needed = table("tank/hygiene_limits").row(organism="e_coli", rule=_RULE)["tests_needed"]
+    found = {name: pretest(counts, name, _RULE) for name in _ORGANISMS
+             if (counts := [count for test in own if (count := getattr(test, name)) is not None])}
+    if bad := next(((name, each) for name, each in found.items() if each.verdict == "not_met"), None):
+        return (_over(additive, *bad),)
+    if not any(each.verdict == "met" for each in found.values()):
+        return (say("batch.why.additive_untested", additive=additive, found=len(own), needed=int(needed)),)
+    return ()
+
+
+def over_the_limit(told: ToldStep) -> str:
+    """Does a laboratory's answer forbid any further load?
+
+    Parameters
+    ----------
+    told : the laboratory's counts.
+
+    Returns
+    -------
+    The figures in one line; empty where every count is within its limit, or nothing was counted.
+
+    Raises
+    ------
+    Missing : the table lacks the limit.
+
+    Notes
+    -----
+    One count is held against the limit of the mean, since it is the only one of this batch. What it means for health is
+    for the health authority to say.
+
+    References
+    ----------
+    Table tank/hygiene_limits, rule additives.
+
+    Examples
+    --------
+    >>> from datetime import UTC, datetime
+    >>> from rootcase.records.make.batch import Figure
+    >>> over_the_limit(ToldStep(id="1", step="lab", at=datetime(2016, 5, 9, tzinfo=UTC), by="rs",
+    ...                         figures=(Figure("e_coli_per_100_ml", 2400.0),), words={}))
+    'E. coli 2,400 per 100 mL; limit 126'
+    """
+    lines = []
+    for organism in _ORGANISMS:
+        count = told.figure(f"{organism}_per_100_ml")
+        limit = table("tank/hygiene_limits").row(organism=organism, rule=_RULE)["most_per_100_ml"]
+        if count is not None and count > limit:
+            lines.append(say("batch.lab_over", organism=say(f"batch.organism.{organism}"), count=number(count, 6),
+                             limit=number(limit)))
+    return "; ".join(lines)
+
+
+def vat_of(batch: Batch) -> str:
+    """In which vat was a batch made?
+
+    Parameters
+    ----------
+    batch : as it stands.
+
+    Returns
+    -------
+    Its name in small letters; empty where it has none.
+
+    Raises
+    ------
+    Nothing.
+
+    Notes
+    -----
+    A practice with one vat need not name it.
+
+    References
+    ----------
+    None.
+
+    Examples
+    --------
+    >>> from datetime import UTC, datetime
+    >>> vat_of(Batch(id="b", number=1, heap_id="h", started_at=datetime(2016, 5, 3, tzinfo=UTC), by="rs", steps=(),
+    ...              judgement=None, loads=()))
+    ''
+    """
+    told = batch.newest("vat")
+    return " ".join(told.words.get("vat", "").casefold().split()) if told else ""
+
+
+def _over(additive: str, organism: str, found: Pretest) -> str:
+    return say("batch.why.additive_dirty", additive=additive, organism=say(f"batch.organism.{organism}"),
+               mean=number(found.mean, 4), limit=number(found.limit), count=found.tests)

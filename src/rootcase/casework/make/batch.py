@@ -1,0 +1,231 @@
+"""A batch judged: fit, or refused with every reason; there is no third way and none round it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from datetime import datetime, tzinfo
+
+from rootcase.casework.make.additive import additive_faults
+from rootcase.casework.make.limits import age_limit, air_off, cannot_be, good_until, saturation_mg_l
+from rootcase.ground.words import say
+from rootcase.records.make.batch import AdditiveTest, Batch, BatchFinding, BatchRules, BatchSums, HeapUse, ToldStep
+from rootcase.science.tank.hygiene import age_h
+from rootcase.science.tank.oxygen import share_of_saturation_pct
+from rootcase.science.tank.water import neutraliser_g, told_dose_mg_mg, water_finding, water_origin
+from rootcase.tables.load import table
+
+_MINUTES = 60.0
+
+
+def judge(batch: Batch, heap: HeapUse, rules: BatchRules, tests: Sequence[AdditiveTest], at: datetime,
+          zone: tzinfo) -> BatchFinding:
+    """Is a batch fit to be loaded at a moment?
+
+    Parameters
+    ----------
+    batch : as it stands.
+    heap : whether its compost may be used.
+    rules : the practice's oxygen floor and its own limit of age.
+    tests : laboratory counts of what had an additive.
+    at : the moment, with its zone.
+    zone : in which times are said.
+
+    Returns
+    -------
+    BatchFinding; refused with every reason, the first of which decides.
+
+    Raises
+    ------
+    OutOfRange : a figure leaves its range.
+
+    Notes
+    -----
+    What nobody told counts as not done. A slide is not asked for: no count makes a batch fit. A reading of oxygen that
+    cannot be decides nothing; while the newest is one, the batch is read again before it is judged.
+
+    References
+    ----------
+    Tables tank/water_origins, tank/source_water, tank/hygiene_limits, tank/holding, tank/oxygen_floors, a source each
+    row; that the lowest oxygen decides: JUDGEMENT.
+
+    Examples
+    --------
+    >>> from datetime import UTC
+    >>> batch = Batch(id="b", number=32, heap_id="h", started_at=datetime(2016, 5, 3, 9, 5, tzinfo=UTC), by="rs",
+    ...               steps=(), judgement=None, loads=())
+    >>> heap = HeapUse(name="heap 4", may_be_used=True, why_not=(), time_zone="UTC")
+    >>> judge(batch, heap, BatchRules(oxygen_floor_mg_l=6.0), (), batch.started_at, UTC).why[0]
+    'Nobody told that the vat was cleaned. Right: washed, rinsed, and told as clean before water goes in.'
+    """
+    end = batch.newest("end")
+    limit = age_limit(batch, rules)
+    why = (*before_compost(batch, heap, tests), *_compost(batch), *_extraction(batch),
+           *_oxygen(batch, rules, zone), *_smell(batch, zone), *_age(batch, limit.hours, at, zone))
+    return BatchFinding(
+        verdict="refused" if why else "fit", why=why, read_again=_read_again(batch, rules),
+        ended_at=end.at if end else None, good_until=good_until(end.at, limit) if end else None,
+        own_limit_h=limit.own_h, limit_note=limit.note, sums=_sums(batch, rules))
+
+
+def before_compost(batch: Batch, heap: HeapUse, tests: Sequence[AdditiveTest]) -> tuple[str, ...]:
+    """What stands against a batch before compost goes in?
+
+    Parameters
+    ----------
+    batch : as it stands.
+    heap : whether its compost may be used.
+    tests : laboratory counts of what had an additive.
+
+    Returns
+    -------
+    A line each, with what would be right; empty where nothing does.
+
+    Raises
+    ------
+    OutOfRange : a figure leaves its range.
+
+    Notes
+    -----
+    No compost is put in while something stands against it.
+
+    References
+    ----------
+    Tables tank/water_origins, tank/source_water, tank/hygiene_limits, a source each row (memory).
+
+    Examples
+    --------
+    >>> from datetime import UTC
+    >>> batch = Batch(id="b", number=32, heap_id="h", started_at=datetime(2016, 5, 3, 9, 5, tzinfo=UTC), by="rs",
+    ...               steps=(), judgement=None, loads=())
+    >>> len(before_compost(batch, HeapUse(name="heap 4", may_be_used=True, why_not=(), time_zone="UTC"), ()))
+    3
+    """
+    return (*_vat(batch), *_water(batch), *_chlorine(batch), *_heap(heap), *additive_faults(batch, tests))
+
+
+def _vat(batch: Batch) -> Iterator[str]:
+    told = batch.newest("vat")
+    if told is None:
+        yield say("batch.why.vat_not_told")
+    elif told.words.get("cleaned") != "yes":
+        yield say("batch.why.vat_dirty")
+
+
+def _water(batch: Batch) -> Iterator[str]:
+    told = batch.newest("water")
+    if told is None:
+        yield say("batch.why.water_not_told")
+        return
+    origin = told.words.get("origin", "")
+    if origin not in {row["origin"] for row in table("tank/water_origins").rows}:
+        yield say("batch.why.water_not_told")
+        return
+    found = water_origin(origin)
+    if not found.fit:
+        yield say("batch.why.water", origin=say(f"batch.origin.{origin}"), first=say(f"batch.first.{found.first}"))
+    elif found.first == "potability_test" and told.words.get("potability_test") != "yes":
+        yield say("batch.why.well_untested")
+
+
+def _chlorine(batch: Batch) -> Iterator[str]:
+    """What was read last of total chlorine decides: after the neutraliser, where one went in."""
+    tested, neutralised = batch.newest("chlorine"), batch.newest("neutraliser")
+    limit = table("tank/source_water").row(reading="total_chlorine", rule="tank")["good_high"]
+    last = neutralised if neutralised is not None else tested
+    total = last.figure("total_chlorine_mg_l") if last else None
+    if any(told is not None and told.words.get("strip") == "free" for told in (tested, neutralised)):
+        yield say("batch.why.free_strip")
+    elif tested is None or tested.figure("total_chlorine_mg_l") is None:
+        yield say("batch.why.chlorine_not_tested")
+    elif total is None:
+        yield say("batch.why.not_tested_again", limit=f"{limit:g}")
+    elif water_finding("total_chlorine", "tank", total) != "good":
+        yield say("batch.why.chlorine", total=f"{total:g}", limit=f"{limit:g}")
+
+
+def _heap(heap: HeapUse) -> Iterator[str]:
+    if not heap.may_be_used:
+        yield say("batch.why.heap", heap=heap.name, why=next(iter(heap.why_not), say("batch.why.heap_unknown")))
+
+
+def _compost(batch: Batch) -> Iterator[str]:
+    told = batch.newest("compost")
+    if told is None or not told.figure("mass_kg"):
+        yield say("batch.why.no_compost")
+
+
+def _extraction(batch: Batch) -> Iterator[str]:
+    if batch.newest("start") is None:
+        yield say("batch.why.not_begun")
+    if batch.newest("end") is None:
+        yield say("batch.why.not_ended")
+
+
+def _oxygen(batch: Batch, rules: BatchRules, zone: tzinfo) -> Iterator[str]:
+    """The lowest reading decides: a dip that passed was a dip."""
+    read = [told for told in batch.told("oxygen") if not cannot_be(told, rules)]
+    if not read:
+        yield say("batch.why.no_oxygen", floor=f"{rules.oxygen_floor_mg_l:g}")
+        return
+    lowest = min(read, key=lambda told: told.figure("oxygen_mg_l") or 0.0)
+    oxygen = lowest.figure("oxygen_mg_l") or 0.0
+    if oxygen < rules.oxygen_floor_mg_l:
+        yield say("batch.why.oxygen", oxygen=f"{oxygen:.1f}", at=_clock(lowest.at, zone),
+                  floor=f"{rules.oxygen_floor_mg_l:.1f}")
+
+
+def _smell(batch: Batch, zone: tzinfo) -> Iterator[str]:
+    told = batch.newest("smell")
+    if told is not None and told.words.get("smell") == "sour":
+        yield say("batch.why.sour", started=_clock(batch.started_at, zone))
+
+
+def _age(batch: Batch, limit_h: float, at: datetime, zone: tzinfo) -> Iterator[str]:
+    end = batch.newest("end")
+    if end is None or end.at > at:
+        return
+    hours = age_h(end.at, at)
+    if hours > limit_h:
+        yield say("batch.why.age", minutes=f"{hours * _MINUTES:,.0f}", ended=_clock(end.at, zone),
+                  limit=f"{limit_h * _MINUTES:,.0f}")
+
+
+def _read_again(batch: Batch, rules: BatchRules) -> tuple[str, ...]:
+    told = batch.newest("oxygen")
+    if told is None or not cannot_be(told, rules):
+        return ()
+    return (say("batch.read_again", oxygen=f"{told.figure('oxygen_mg_l'):g}",
+                holds=f"{saturation_mg_l(told, rules):.1f}"),)
+
+
+def _sums(batch: Batch, rules: BatchRules) -> BatchSums:
+    water, compost, oxygen = batch.newest("water"), batch.newest("compost"), batch.newest("oxygen")
+    volume = water.figure("volume_l") if water else None
+    mass = compost.figure("mass_kg") if compost else None
+    found = air_off(batch, rules)
+    share = None
+    if oxygen is not None and not cannot_be(oxygen, rules):
+        share = float(share_of_saturation_pct(oxygen.figure("oxygen_mg_l") or 0.0, saturation_mg_l(oxygen, rules)))
+    return BatchSums(
+        neutraliser_needed_g=_needed_g(batch, volume), share_of_saturation_pct=share,
+        compost_per_water_kg_l=mass / volume if mass and volume else None,
+        saturation_mg_l=saturation_mg_l(oxygen, rules) if oxygen else None,
+        uptake_mg_l_h=(found.uptake.rate, found.uptake.low, found.uptake.high) if found else None,
+        hours_to_floor=found.hours if found else None)
+
+
+def _needed_g(batch: Batch, volume_l: float | None) -> float | None:
+    """By the advice that was chosen; None where the water, its total chlorine or the advice is not told."""
+    tested, told = batch.newest("chlorine"), batch.newest("neutraliser")
+    total: ToldStep | None = tested if tested is not None and tested.words.get("strip") == "total" else None
+    chlorine = total.figure("total_chlorine_mg_l") if total else None
+    if volume_l is None or chlorine is None or told is None:
+        return None
+    chemical, rule = told.words.get("chemical", ""), told.words.get("rule", "")
+    if (chemical, rule) not in {(row["chemical"], row["rule"]) for row in table("tank/neutralisers").rows}:
+        return None
+    return float(neutraliser_g(volume_l, chlorine, told_dose_mg_mg(chemical, rule), "total"))
+
+
+def _clock(moment: datetime, zone: tzinfo) -> str:
+    return f"{moment.astimezone(zone):%H:%M}"

@@ -1,0 +1,232 @@
+"""How long a batch may be used, and what its oxygen says of it."""
+
+from __future__ import annotations
+
+from datetime import datetime, timedelta
+from typing import NamedTuple
+
+from rootcase.ground.errors import ImpossibleValue
+from rootcase.ground.words import say
+from rootcase.records.make.batch import Batch, BatchRules, ToldStep
+from rootcase.science.tank.hygiene import holding_limit_h
+from rootcase.science.tank.oxygen import Uptake, hours_to_floor, oxygen_uptake_mg_l_h, share_of_saturation_pct
+from rootcase.science.water.dissolved_oxygen import oxygen_saturation_mg_l
+from rootcase.tables.readings import kind_of
+
+_RULE = "extract"
+
+
+class AgeLimit(NamedTuple):
+    """How old a batch may be, and whose limit that is."""
+
+    hours: float
+    own_h: float | None
+    """The practice's own; None: the rule's hour."""
+    note: str
+
+
+class AirOff(NamedTuple):
+    """What readings with the air off say."""
+
+    uptake: Uptake
+    hours: float
+    """From the last of them to the floor, by the upper end of the uptake."""
+
+
+def saturation_mg_l(told: ToldStep, rules: BatchRules) -> float:
+    """How much oxygen does the water of a reading hold?
+
+    Parameters
+    ----------
+    told : a reading of oxygen with its temperature.
+    rules : the yard's height.
+
+    Returns
+    -------
+    [mg/L]
+
+    Raises
+    ------
+    OutOfRange : temperature or height leaves its range.
+
+    Notes
+    -----
+    Fresh water, and the standard air's pressure at that height.
+
+    References
+    ----------
+    Benson and Krause 1984, see science.water.dissolved_oxygen (computed).
+
+    Examples
+    --------
+    >>> from datetime import UTC
+    >>> from rootcase.records.make.batch import Figure
+    >>> told = ToldStep(id="1", step="oxygen", at=datetime(2016, 5, 3, tzinfo=UTC), by="rs", words={},
+    ...                 figures=(Figure("oxygen_mg_l", 8.0), Figure("temperature_c", 20.0)))
+    >>> round(saturation_mg_l(told, BatchRules(oxygen_floor_mg_l=6.0, elevation_m=500.0)), 2)
+    8.55
+    """
+    return float(oxygen_saturation_mg_l(told.figure("temperature_c") or 0.0, rules.elevation_m))
+
+
+def cannot_be(told: ToldStep, rules: BatchRules) -> bool:
+    """Does a reading show more oxygen than water can hold?
+
+    Parameters
+    ----------
+    told : a reading of oxygen with its temperature.
+    rules : the yard's height.
+
+    Returns
+    -------
+    Whether it lies above saturation by more than the margin.
+
+    Raises
+    ------
+    OutOfRange : a figure leaves its range.
+
+    Notes
+    -----
+    Such a reading stays on record and decides nothing: the meter is calibrated and read again.
+
+    References
+    ----------
+    Table observe/agreements, oxygen_saturation.
+
+    Examples
+    --------
+    >>> from datetime import UTC
+    >>> from rootcase.records.make.batch import Figure
+    >>> told = ToldStep(id="1", step="oxygen", at=datetime(2016, 5, 3, tzinfo=UTC), by="rs", words={},
+    ...                 figures=(Figure("oxygen_mg_l", 11.9), Figure("temperature_c", 20.0)))
+    >>> cannot_be(told, BatchRules(oxygen_floor_mg_l=6.0))
+    True
+    """
+    try:
+        share_of_saturation_pct(told.figure("oxygen_mg_l") or 0.0, saturation_mg_l(told, rules))
+    except ImpossibleValue:
+        return True
+    return False
+
+
+def air_off(batch: Batch, rules: BatchRules) -> AirOff | None:
+    """How fast does a batch use its oxygen, and how long does it last?
+
+    Parameters
+    ----------
+    batch : as it stands.
+    rules : floor and height.
+
+    Returns
+    -------
+    AirOff(uptake, hours); None with fewer than two readings with the air off behind the last one with it on.
+
+    Raises
+    ------
+    OutOfRange : a figure leaves its range.
+
+    Notes
+    -----
+    Readings that cannot be are left out. The meter's own error counts, so two readings never look surer than it.
+
+    References
+    ----------
+    See science.tank.oxygen; the meter's error: table observe/readings, dissolved_oxygen.
+
+    Examples
+    --------
+    >>> from datetime import UTC
+    >>> air_off(Batch(id="b", number=1, heap_id="h", started_at=datetime(2016, 5, 3, tzinfo=UTC), by="rs", steps=(),
+    ...               judgement=None, loads=()), BatchRules(oxygen_floor_mg_l=6.0)) is None
+    True
+    """
+    readings = sorted((told for told in batch.told("oxygen") if not cannot_be(told, rules)), key=lambda told: told.at)
+    last_on = next((told.at for told in reversed(readings) if told.words.get("air") != "off"), None)
+    off = [told for told in readings if last_on is None or told.at > last_on]
+    if len({told.at for told in off}) < 2:
+        return None
+    hours = [(told.at - off[0].at).total_seconds() / 3600.0 for told in off]
+    oxygen = [told.figure("oxygen_mg_l") or 0.0 for told in off]
+    meter_sd = float(kind_of("dissolved_oxygen").error_size or 0.0)
+    uptake = oxygen_uptake_mg_l_h(hours, oxygen, meter_sd)
+    return AirOff(uptake, float(hours_to_floor(oxygen[-1], rules.oxygen_floor_mg_l, uptake.high)))
+
+
+def age_limit(batch: Batch, rules: BatchRules) -> AgeLimit:
+    """How old may a batch be when it is used?
+
+    Parameters
+    ----------
+    batch : as it stands.
+    rules : the practice's own limit and its oxygen floor.
+
+    Returns
+    -------
+    AgeLimit(hours, own_h, note)
+
+    Raises
+    ------
+    OutOfRange : a figure leaves its range.
+
+    Notes
+    -----
+    One hour from the end of extraction. A longer limit is the practice's own, has to be told, and holds only for a
+    batch whose oxygen with the air off is measured to stay above the floor that long; a shorter one always holds.
+
+    References
+    ----------
+    Table tank/holding, rule extract.
+
+    Examples
+    --------
+    >>> from datetime import UTC
+    >>> age_limit(Batch(id="b", number=1, heap_id="h", started_at=datetime(2016, 5, 3, tzinfo=UTC), by="rs", steps=(),
+    ...                 judgement=None, loads=()), BatchRules(oxygen_floor_mg_l=6.0, holding_h=4.0)).hours
+    1.0
+    """
+    hour = holding_limit_h(_RULE)
+    if rules.holding_h is None:
+        return AgeLimit(hour, None, say("batch.limit.rule", hours=f"{hour:g}"))
+    own = f"{rules.holding_h:g}"
+    if rules.holding_h <= hour:
+        return AgeLimit(rules.holding_h, rules.holding_h, say("batch.limit.own_short", hours=own))
+    found = air_off(batch, rules)
+    if found is None:
+        return AgeLimit(hour, None, say("batch.limit.not_measured", hours=f"{hour:g}", own=own))
+    if found.hours < rules.holding_h:
+        return AgeLimit(hour, None, say("batch.limit.too_fast", hours=f"{hour:g}", own=own,
+                                        lasts=f"{found.hours:.1f}", floor=f"{rules.oxygen_floor_mg_l:g}"))
+    return AgeLimit(rules.holding_h, rules.holding_h, say("batch.limit.own", hours=own,
+                                                          floor=f"{rules.oxygen_floor_mg_l:g}"))
+
+
+def good_until(ended: datetime, limit: AgeLimit) -> datetime:
+    """Until when may a batch be loaded?
+
+    Parameters
+    ----------
+    ended : when its extraction ended.
+    limit : see `age_limit`.
+
+    Returns
+    -------
+    The last moment.
+
+    Raises
+    ------
+    Nothing.
+
+    Notes
+    -----
+    Every load inherits it; neither air nor a second tank starts it anew.
+
+    References
+    ----------
+    Table tank/holding.
+
+    Examples
+    --------
+    >>> good_until(datetime(2016, 5, 3, 9, 5), AgeLimit(1.0, None, "")).hour
+    10
+    """
+    return ended + timedelta(hours=limit.hours)

@@ -1,0 +1,149 @@
+"""What may be told of a batch, given what stands: no load comes through of one that is not fit, or over its age.
+
+The database has the same gate again (`fieldbook/store/gate.py`), for what does not come this way.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import datetime, timedelta
+
+from rootcase.fieldbook.body import Body
+from rootcase.fieldbook.events import Event
+from rootcase.fieldbook.made.batches import (
+    BATCH_EVENTS,
+    BatchCalledBack,
+    BatchEnded,
+    BatchJudged,
+    BatchRulesTold,
+    BatchStarted,
+    BatchStepTold,
+    LoadFilled,
+    RingNoted,
+)
+from rootcase.fieldbook.making.batch_log import batch_of, batches_of, rules_of
+from rootcase.fieldbook.signed import require_code
+from rootcase.fieldbook.sound import moment_of
+from rootcase.ground.errors import ImpossibleValue, Missing
+from rootcase.ground.words import say
+from rootcase.records.make.batch import AFTERWARDS, Batch, BatchRules
+from rootcase.science.tank.hygiene import holding_limit_h
+
+_RULE = "extract"
+
+
+def admit(body: Body, before: Sequence[Event], now: datetime) -> None:
+    """Raise unless this may be told now, after all that the practice told before; what is no batch's passes."""
+    if not isinstance(body, BATCH_EVENTS):
+        return
+    require_code(body.by, ())  # type: ignore[attr-defined]  # every kind of a batch has both
+    at = moment_of(body.at)  # type: ignore[attr-defined]
+    if at > now:
+        raise ImpossibleValue(say("batch.gate.ahead"), value=shown(at), right=say("batch.gate.not_ahead"))
+    batches = batches_of(before)
+    if isinstance(body, BatchStarted):
+        _admit_start(body, batches)
+    if isinstance(body, BatchRulesTold | BatchStarted):
+        return
+    batch = next((each for each in batches if each.id == batch_of(body)), None)
+    if batch is None:
+        raise Missing(say("batch.gate.unknown"), value=batch_of(body) or "", right=say("batch.gate.start_first"))
+    if isinstance(body, BatchStepTold):
+        _admit_step(body, batch)
+    elif isinstance(body, BatchJudged):
+        _admit_judgement(body, batch, rules_of(before), at)
+    elif isinstance(body, LoadFilled):
+        _admit_load(body, batch, batches, at)
+    elif isinstance(body, BatchEnded):
+        _admit_end(body, batch)
+    elif isinstance(body, BatchCalledBack):
+        _require_fit(batch)
+        if not body.why.strip():
+            raise Missing(say("batch.gate.no_reason"), where=_named(batch))
+    elif isinstance(body, RingNoted) and not batch.refused_since:
+        raise ImpossibleValue(say("batch.gate.not_called_back"), where=_named(batch))
+
+
+def shown(moment: datetime) -> str:
+    """A moment as the gate's own lines say it, in world time.
+
+    >>> from datetime import UTC
+    >>> shown(datetime(2016, 5, 3, 9, 5, tzinfo=UTC))
+    '2016-05-03 09:05 UTC'
+    """
+    return f"{moment:%Y-%m-%d %H:%M} UTC"
+
+
+def _named(batch: Batch) -> str:
+    return say("batch.named", number=batch.number)
+
+
+def _admit_start(body: BatchStarted, batches: Sequence[Batch]) -> None:
+    newest = max((batch.number for batch in batches), default=0)
+    if body.number <= newest or any(batch.id == body.batch for batch in batches):
+        raise ImpossibleValue(say("batch.gate.number_twice"), value=str(body.number),
+                              right=say("batch.gate.next_number", number=newest + 1))
+
+
+def _admit_step(body: BatchStepTold, batch: Batch) -> None:
+    if batch.judgement is not None and body.step not in AFTERWARDS:
+        raise ImpossibleValue(say("batch.gate.judged_already", verdict=say(f"batch.verdict.{batch.judgement.verdict}")),
+                              where=_named(batch), value=say(f"batch.step.{body.step}"),
+                              right=say("batch.gate.new_make"))
+
+
+def _admit_judgement(body: BatchJudged, batch: Batch, rules: BatchRules, at: datetime) -> None:
+    if batch.judgement is not None:
+        raise ImpossibleValue(say("batch.gate.judged_already", verdict=say(f"batch.verdict.{batch.judgement.verdict}")),
+                              where=_named(batch), right=say("batch.gate.new_make"))
+    if body.verdict == "refused":
+        if not body.why:
+            raise Missing(say("batch.gate.no_reason"), where=_named(batch))
+        return
+    told_end = batch.newest("end")
+    ended, until = moment_of(body.ended_at), moment_of(body.good_until)
+    if body.why or told_end is None or ended != told_end.at:
+        raise ImpossibleValue(say("batch.gate.other_end"), where=_named(batch), value=shown(ended),
+                              right=say("batch.gate.told_end", at=shown(told_end.at) if told_end else "-"))
+    limit_h = holding_limit_h(_RULE) if body.own_limit_h is None else body.own_limit_h
+    if body.own_limit_h not in (None, rules.holding_h) or not ended < until <= ended + timedelta(hours=limit_h):
+        raise ImpossibleValue(say("batch.gate.too_long"), where=_named(batch), value=shown(until),
+                              right=say("batch.gate.within", at=shown(ended + timedelta(hours=holding_limit_h(_RULE)))))
+    if at < ended:
+        raise ImpossibleValue(say("batch.gate.before_end"), where=_named(batch), value=shown(at),
+                              right=say("batch.gate.told_end", at=shown(ended)))
+
+
+def _admit_load(body: LoadFilled, batch: Batch, batches: Sequence[Batch], at: datetime) -> None:
+    verdict = _require_fit(batch)
+    if not verdict[0] <= at <= verdict[1]:
+        raise ImpossibleValue(say("batch.gate.over_age"), where=_named(batch), value=shown(at),
+                              right=say("batch.gate.good", first=shown(verdict[0]), last=shown(verdict[1])))
+    if any(load.id == body.load for each in batches for load in each.loads):
+        raise ImpossibleValue(say("batch.gate.load_twice"), where=_named(batch), value=body.load)
+    if not body.volume_l > 0.0:
+        raise ImpossibleValue(say("batch.gate.no_volume"), where=_named(batch), value=f"{body.volume_l:g} L",
+                              right=say("batch.gate.some_volume"))
+
+
+def _require_fit(batch: Batch) -> tuple[datetime, datetime]:
+    """From when to when a batch may be loaded; it raises where it may not be at all."""
+    judged = batch.judgement
+    if judged is None:
+        raise ImpossibleValue(say("batch.gate.not_judged"), where=_named(batch), right=say("batch.gate.judge_first"))
+    if judged.verdict == "refused" or judged.ended_at is None or judged.good_until is None:
+        raise ImpossibleValue(say("batch.gate.refused"), where=_named(batch), value=next(iter(judged.why), ""),
+                              right=say("batch.gate.new_make"))
+    if batch.refused_since:
+        raise ImpossibleValue(say("batch.gate.called_back"), where=_named(batch), value=batch.refused_since,
+                              right=say("batch.gate.new_make"))
+    return judged.ended_at, judged.good_until
+
+
+def _admit_end(body: BatchEnded, batch: Batch) -> None:
+    if batch.judgement is None or batch.may_be_loaded:
+        raise ImpossibleValue(say("batch.gate.not_refused"), where=_named(batch))
+    if batch.ended_as:
+        raise ImpossibleValue(say("batch.gate.ended_already"), where=_named(batch), value=batch.ended_where)
+    if not body.where.strip():
+        raise Missing(say("batch.gate.no_place"), where=_named(batch))

@@ -1,0 +1,206 @@
+"""Make: a batch of extract from the clean vat to its verdict, its loads, and what is told of it afterwards."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from datetime import UTC, datetime
+from typing import Literal
+from zoneinfo import ZoneInfo
+
+from rootcase.casework.make.additive import over_the_limit, tests_on_file
+from rootcase.casework.make.batch import before_compost, judge
+from rootcase.casework.make.steps import require_step
+from rootcase.fieldbook.body import Body
+from rootcase.fieldbook.events import Event
+from rootcase.fieldbook.fieldbook import Fieldbook
+from rootcase.fieldbook.intake.named import named_id
+from rootcase.fieldbook.made.batches import (
+    BatchCalledBack,
+    BatchEnded,
+    BatchJudged,
+    BatchRulesTold,
+    BatchStarted,
+    BatchStepTold,
+    LoadFilled,
+    RingNoted,
+)
+from rootcase.fieldbook.making.batch_log import batches_of, rules_of, standing_step
+from rootcase.fieldbook.people.tokens import written
+from rootcase.ground.errors import ImpossibleValue, Missing
+from rootcase.ground.words import say
+from rootcase.records.make.batch import REPEATED, Batch, BatchFinding, BatchRules, Figure, Load, Step, ToldStep
+from rootcase.services.batch_heap import heap_use
+
+_SIGNS = 5
+"""How much of the end of an id names a batch, if no other ends so."""
+_WITH_COMPOST: tuple[Step, ...] = ("compost", "start", "end")
+Bodies = Callable[[Sequence[Event]], Sequence[Body]]
+
+
+def batches(book: Fieldbook) -> tuple[Batch, ...]:
+    """Every batch, the newest first."""
+    return batches_of(book.making.events())
+
+
+def batch_named(book: Fieldbook, named: str) -> Batch:
+    """The batch of this number, or whose id is or ends so."""
+    found = [each for each in batches(book) if named.strip().lstrip("#") == str(each.number)]
+    found = found or [each for each in batches(book) if each.id == named]
+    found = found or [each for each in batches(book) if len(named) >= _SIGNS and each.id.endswith(named)]
+    if len(found) != 1:
+        raise Missing(say("batch.several" if found else "batch.no_such"), value=named,
+                      right=say("batch.full_id" if found else "batch.see_batches"))
+    return found[0]
+
+
+def batch_rules(book: Fieldbook) -> BatchRules:
+    """What the practice set itself for its batches."""
+    return rules_of(book.making.events())
+
+
+def tell_rules(book: Fieldbook, rules: BatchRules, by: str, at: datetime | None = None) -> None:
+    """Set the practice's own floor of oxygen, limit of age and height of the yard for the batches that are judged
+    from now on."""
+    moment = _moment(book, at)
+    book.making.tell(lambda _: [BatchRulesTold(
+        slot=book.making.new_id(), at=written(moment), by=by, oxygen_floor_mg_l=rules.oxygen_floor_mg_l,
+        holding_h=rules.holding_h, elevation_m=rules.elevation_m)])
+
+
+def start_batch(book: Fieldbook, heap_id: str, by: str, at: datetime | None = None) -> Batch:
+    """Start a batch of a heap that may be used; it takes the next number."""
+    moment, batch_id = _moment(book, at), book.making.new_id()
+
+    def bodies(before: Sequence[Event]) -> Sequence[Body]:
+        heap = heap_use(before, heap_id)
+        if not heap.may_be_used:
+            raise ImpossibleValue(say("batch.heap_not", heap=heap.name), value=next(iter(heap.why_not), ""),
+                                  right=say("batch.why.heap_unknown"))
+        number = max((batch.number for batch in batches_of(before)), default=0) + 1
+        return [BatchStarted(slot=batch_id, batch=batch_id, number=number, heap=heap_id, at=written(moment), by=by)]
+
+    return _told(book, batch_id, bodies)
+
+
+def tell_step(book: Fieldbook, batch_id: str, step: Step, figures: Mapping[str, float], words: Mapping[str, str],
+              by: str, at: datetime | None = None) -> Batch:
+    """Tell one step; a new word takes the place of the one before, except of oxygen and laboratory results.
+
+    A laboratory result over its limit calls a fit batch back in the same turn. No compost goes in, and nothing after
+    it is told, while something stands against the batch; `finding` says what.
+    """
+    require_step(step, figures, words)
+    moment = _moment(book, at)
+    kept = {name: word.strip() for name, word in words.items() if word.strip()}
+    told = ToldStep(id="", step=step, at=moment, by=by, figures=tuple(Figure(*each) for each in figures.items()),
+                    words=kept)
+
+    def bodies(before: Sequence[Event]) -> Sequence[Body]:
+        batch = _of(before, batch_id)
+        if batch.judgement is None:
+            _require_order(batch, told, before)
+        slot = book.making.new_id() if step in REPEATED else named_id(book.store.practice_id, "batch", batch_id, step)
+        body = BatchStepTold(slot=slot, supersedes=standing_step(before, slot), batch=batch_id, step=step,
+                             at=written(moment), by=by, figures=told.figures, words=kept)
+        over = over_the_limit(told) if step == "lab" and batch.may_be_loaded else ""
+        return [body, *([_called_back(book, batch_id, over, moment, by)] if over else [])]
+
+    return _told(book, batch_id, bodies)
+
+
+def finding(book: Fieldbook, batch_id: str, at: datetime | None = None) -> BatchFinding:
+    """What a batch would be judged now, and what follows from its steps; nothing is kept."""
+    return _found(book.making.events(), batch_id, _moment(book, at))
+
+
+def judge_batch(book: Fieldbook, batch_id: str, by: str) -> Batch:
+    """Judge a batch, once and for all, by what is told of it: fit, or refused with every reason."""
+
+    def bodies(before: Sequence[Event]) -> Sequence[Body]:
+        moment = book.making.now()
+        found = _found(before, batch_id, moment)
+        if found.read_again:
+            raise ImpossibleValue(say("batch.calibrate"), value=found.read_again[0])
+        fit = found.verdict == "fit"
+        return [BatchJudged(
+            slot=named_id(book.store.practice_id, "batch", batch_id, "judged"), batch=batch_id, verdict=found.verdict,
+            at=written(moment), by=by, why=found.why, ended_at=written(found.ended_at) if found.ended_at else "",
+            good_until=written(found.good_until) if fit and found.good_until else "",
+            own_limit_h=found.own_limit_h if fit else None)]
+
+    return _told(book, batch_id, bodies)
+
+
+def fill_load(book: Fieldbook, batch_id: str, volume_l: float, by: str, *, air_gap_m: float | None,
+              oxygen_mg_l: float | None = None, tank: str = "", at: datetime | None = None) -> Load:
+    """Fill a tank from a fit batch within its age; without an air gap on record it is not released."""
+    if air_gap_m is None or not air_gap_m > 0.0:
+        raise Missing(say("batch.no_air_gap"), right=say("batch.air_gap_right"))
+    moment, load_id = _moment(book, at), book.making.new_id()
+    batch = _told(book, batch_id, lambda _: [LoadFilled(
+        slot=load_id, load=load_id, batch=batch_id, at=written(moment), by=by, volume_l=volume_l,
+        oxygen_mg_l=oxygen_mg_l, air_gap_m=air_gap_m, tank=tank.strip())])
+    return next(load for load in batch.loads if load.id == load_id)
+
+
+def end_batch(book: Fieldbook, batch_id: str, how: Literal["compost_water", "poured_out"], where: str, by: str,
+              at: datetime | None = None) -> Batch:
+    """Say what became of a refused batch, and where."""
+    moment = _moment(book, at)
+    return _told(book, batch_id, lambda _: [BatchEnded(
+        slot=named_id(book.store.practice_id, "batch", batch_id, "ended"), batch=batch_id, how=how, where=where.strip(),
+        at=written(moment), by=by)])
+
+
+def call_back(book: Fieldbook, batch_id: str, why: str, by: str, at: datetime | None = None) -> Batch:
+    """Forbid any further load of a fit batch, with the reason."""
+    moment = _moment(book, at)
+    return _told(book, batch_id, lambda _: [_called_back(book, batch_id, why.strip(), moment, by)])
+
+
+def note_ring(book: Fieldbook, batch_id: str, property_id: str, by: str, note: str = "",
+              at: datetime | None = None) -> Batch:
+    """Say that a property was told of a batch that was called back; every call is kept."""
+    moment = _moment(book, at)
+    return _told(book, batch_id, lambda _: [RingNoted(
+        slot=book.making.new_id(), batch=batch_id, property=property_id, at=written(moment), by=by,
+        note=note.strip())])
+
+
+def _told(book: Fieldbook, batch_id: str, bodies: Bodies) -> Batch:
+    book.making.tell(bodies)
+    return _of(book.making.events(), batch_id)
+
+
+def _found(events: Sequence[Event], batch_id: str, moment: datetime) -> BatchFinding:
+    batch = _of(events, batch_id)
+    heap = heap_use(events, batch.heap_id)
+    return judge(batch, heap, rules_of(events), tests_on_file(batches_of(events)), moment, ZoneInfo(heap.time_zone))
+
+
+def _require_order(batch: Batch, told: ToldStep, before: Sequence[Event]) -> None:
+    """Steps run forward, and nothing is done with compost while something stands against the batch."""
+    where = say("batch.named", number=batch.number)
+    if told.step != "vat" and told.at < batch.started_at:
+        raise ImpossibleValue(say("batch.before_start"), where=where, value=f"{told.at:%Y-%m-%d %H:%M} UTC")
+    begun = batch.newest("start")
+    if told.step == "end" and (begun is None or told.at < begun.at):
+        raise ImpossibleValue(say("batch.before_begun"), where=where, value=f"{told.at:%Y-%m-%d %H:%M} UTC")
+    if told.step in _WITH_COMPOST and (against := before_compost(
+            batch, heap_use(before, batch.heap_id), tests_on_file(batches_of(before)))):
+        raise ImpossibleValue(say("batch.not_yet", what=say(f"batch.step.{told.step}")), where=where, value=against[0])
+
+
+def _called_back(book: Fieldbook, batch_id: str, why: str, moment: datetime, by: str) -> BatchCalledBack:
+    return BatchCalledBack(slot=book.making.new_id(), batch=batch_id, why=why, at=written(moment), by=by)
+
+
+def _of(events: Sequence[Event], batch_id: str) -> Batch:
+    found = next((batch for batch in batches_of(events) if batch.id == batch_id), None)
+    if found is None:
+        raise Missing(say("batch.no_such"), value=batch_id, right=say("batch.see_batches"))
+    return found
+
+
+def _moment(book: Fieldbook, at: datetime | None) -> datetime:
+    return book.making.now() if at is None else at.astimezone(UTC)

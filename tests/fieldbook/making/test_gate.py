@@ -1,0 +1,202 @@
+"""The gate in our own code: each thing that may not be told of a batch is refused, in one line that says what may."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import replace
+from datetime import timedelta
+from pathlib import Path
+
+import pytest
+
+from rootcase.fieldbook.body import Body
+from rootcase.fieldbook.fieldbook import Fieldbook
+from rootcase.fieldbook.made.batches import BatchJudged, BatchStarted, LoadFilled
+from rootcase.fieldbook.people.tokens import written
+from rootcase.ground.errors import RootcaseError
+from rootcase.records.make.batch import Batch, BatchRules
+from rootcase.services import make_batch
+from rootcase.services.make_batch import (
+    batch_named,
+    batches,
+    call_back,
+    end_batch,
+    fill_load,
+    judge_batch,
+    note_ring,
+    start_batch,
+    tell_rules,
+    tell_step,
+)
+from tests.fieldbook.making.batch_world import Clock, Yard, fit, made, usable_heap
+
+
+@pytest.fixture(autouse=True)
+def heap_is_fit(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(make_batch, "heap_use", usable_heap)
+
+
+@pytest.fixture
+def yard(tmp_path: Path) -> Yard:
+    return Yard(tmp_path / "book.sqlite")
+
+
+@pytest.fixture
+def book(yard: Yard) -> Iterator[Fieldbook]:
+    with yard.open() as opened:
+        yield opened
+
+
+def tell(book: Fieldbook, *bodies: Body) -> None:
+    book.making.tell(lambda _: bodies)
+
+
+def load(batch: Batch, clock: Clock, load: str = "l1", minutes: float = 0.0) -> LoadFilled:
+    return LoadFilled(slot=load, load=load, batch=batch.id, at=written(clock.at + timedelta(minutes=minutes)), by="rs",
+                      volume_l=300.0, air_gap_m=0.1)
+
+
+def test_a_fit_batch_is_loaded_within_its_hour_and_not_a_second_later(book: Fieldbook, yard: Yard) -> None:
+    batch = fit(book, yard.clock)
+    assert batch.judgement is not None
+    assert batch.judgement.verdict == "fit"
+    assert batch.judgement.why == ()
+    assert batch.judgement.ended_at == batch.steps[-1].at
+    assert batch.judgement.good_until == batch.steps[-1].at + timedelta(hours=1)
+    yard.clock.on(50)  # ten minutes went by before the verdict
+    assert fill_load(book, batch.id, 300.0, "rs", air_gap_m=0.1).volume_l == 300.0
+    yard.clock.on(1 / 60)
+    with pytest.raises(RootcaseError, match=r"no load may be filled from it at that time .*between 2016-05-03 08:40"):
+        fill_load(book, batch.id, 300.0, "rs", air_gap_m=0.1)
+    assert len(batches(book)[0].loads) == 1
+
+
+def test_without_an_air_gap_on_record_no_load_is_released(book: Fieldbook, yard: Yard) -> None:
+    batch = fit(book, yard.clock)
+    for gap in (None, 0.0, float("nan")):
+        with pytest.raises(RootcaseError, match=r"Air gap not recorded\. Load is not released\."):
+            fill_load(book, batch.id, 300.0, "rs", air_gap_m=gap)
+
+
+def test_a_batch_that_is_not_judged_refused_or_called_back_gives_no_load(book: Fieldbook, yard: Yard) -> None:
+    batch = made(book, yard.clock)
+    with pytest.raises(RootcaseError, match="not judged"):
+        tell(book, load(batch, yard.clock))
+    sour = made(book, yard.clock)
+    tell_step(book, sour.id, "smell", {}, {"smell": "sour"}, "rs")
+    refused = judge_batch(book, sour.id, "rs")
+    assert refused.judgement is not None
+    assert refused.judgement.why == ("Smell sour. Started 01:40. Right: a new make in a clean vat.",)
+    with pytest.raises(RootcaseError, match="batch 2: it is refused"):
+        tell(book, load(sour, yard.clock))
+    judged = judge_batch(book, batch.id, "rs")
+    tell(book, load(judged, yard.clock))
+    call_back(book, judged.id, "wrong heap", "rs")
+    with pytest.raises(RootcaseError, match="called back"):
+        tell(book, load(judged, yard.clock, "l2"))
+    with pytest.raises(RootcaseError, match="no such batch"):
+        tell(book, replace(load(judged, yard.clock, "l3"), batch="nowhere"))
+
+
+def test_a_late_laboratory_result_over_the_limit_calls_the_batch_back_in_the_same_turn(book: Fieldbook,
+                                                                                       yard: Yard) -> None:
+    batch = fit(book, yard.clock)
+    clean = tell_step(book, batch.id, "lab", {"e_coli_per_100_ml": 126.0}, {"lab": "county"}, "rs")
+    assert clean.refused_since == ""
+    assert clean.may_be_loaded
+    dirty = tell_step(book, batch.id, "lab", {"e_coli_per_100_ml": 2400.0, "enterococci_per_100_ml": 10.0}, {}, "rs")
+    assert dirty.refused_since == "E. coli 2,400 per 100 mL; limit 126"
+    assert not dirty.may_be_loaded
+    with pytest.raises(RootcaseError, match="called back"):
+        fill_load(book, batch.id, 300.0, "rs", air_gap_m=0.1)
+    note_ring(book, batch.id, "p1", "rs", "told the owner")
+    assert batch_named(book, "1").rung[0].note == "told the owner"
+
+
+def test_a_number_is_given_once_and_a_verdict_too(book: Fieldbook, yard: Yard) -> None:
+    batch = fit(book, yard.clock)
+    with pytest.raises(RootcaseError, match=r"given once .*the next is 2"):
+        tell(book, BatchStarted(slot="x", batch="x", number=1, heap="h4", at=written(yard.clock.at), by="rs"))
+    with pytest.raises(RootcaseError, match="judged already: fit"):
+        judge_batch(book, batch.id, "rs")
+    with pytest.raises(RootcaseError, match="a new make takes a new number"):
+        tell_step(book, batch.id, "end", {}, {}, "rs")
+    assert start_batch(book, "h4", "rs").number == 2
+
+
+def verdict(batch: Batch, clock: Clock, **otherwise: object) -> BatchJudged:
+    end = batch.newest("end")
+    assert end is not None
+    return replace(BatchJudged(slot="j", batch=batch.id, verdict="fit", at=written(clock.at), by="rs",
+                               ended_at=written(end.at), good_until=written(end.at + timedelta(hours=1))),
+                   **otherwise)  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize(("otherwise", "right"), [
+    (lambda end: {"good_until": written(end + timedelta(hours=1, milliseconds=1))}, "may not be used for so long"),
+    (lambda end: {"good_until": written(end + timedelta(hours=2)), "own_limit_h": 2.0}, "may not be used for so long"),
+    (lambda end: {"good_until": written(end)}, "may not be used for so long"),
+    (lambda end: {"ended_at": written(end + timedelta(minutes=5)), "good_until": written(end + timedelta(hours=1))},
+     "not when its extraction ended"),
+    (lambda end: {"why": ("sour",)}, "not when its extraction ended"),
+    (lambda end: {"verdict": "refused"}, "refused with a reason"),
+    (lambda end: {"at": written(end - timedelta(minutes=1))}, "after extraction ended"),
+    (lambda end: {"at": "2016-05-03T09:00:00Z"}, "not written as such"),
+    (lambda end: {"at": written(end + timedelta(days=1))}, "lies ahead"),
+    (lambda end: {"by": "two words"}, "code"),
+], ids=("a moment too long", "own limit nobody told", "no time at all", "another end", "fit with a reason",
+        "refused without one", "before the end", "no moment", "ahead", "no code"))
+def test_a_verdict_that_cannot_be_is_refused(book: Fieldbook, yard: Yard, right: str,
+                                             otherwise: Callable[[object], dict[str, object]]) -> None:
+    batch = made(book, yard.clock)
+    end = batch.newest("end")
+    assert end is not None
+    with pytest.raises(RootcaseError, match=right):
+        tell(book, verdict(batch, yard.clock, **otherwise(end.at)))
+    assert batches(book)[0].judgement is None
+
+
+def test_the_practices_own_longer_limit_is_a_verdicts_only_where_it_was_told(book: Fieldbook, yard: Yard) -> None:
+    batch = made(book, yard.clock)
+    end = batch.newest("end")
+    assert end is not None
+    longer = verdict(batch, yard.clock, good_until=written(end.at + timedelta(hours=2)), own_limit_h=2.0)
+    with pytest.raises(RootcaseError, match="so long"):
+        tell(book, longer)
+    tell_rules(book, BatchRules(oxygen_floor_mg_l=6.0, holding_h=2.0), "rs")
+    tell(book, longer)
+    yard.clock.on(120)
+    assert fill_load(book, batch.id, 300.0, "rs", air_gap_m=0.1).batch_id == batch.id
+
+
+def test_loads_are_told_once_with_a_volume(book: Fieldbook, yard: Yard) -> None:
+    batch = fit(book, yard.clock)
+    tell(book, load(batch, yard.clock))
+    with pytest.raises(RootcaseError, match="on record already"):
+        tell(book, load(batch, yard.clock))
+    with pytest.raises(RootcaseError, match="more than 0 L"):
+        tell(book, replace(load(batch, yard.clock, "l2"), volume_l=0.0))
+    with pytest.raises(RootcaseError, match="lies ahead"):
+        tell(book, load(batch, yard.clock, "l2", minutes=1))
+
+
+def test_what_became_of_it_is_told_of_a_refused_batch_with_its_place_and_once(book: Fieldbook, yard: Yard) -> None:
+    good = fit(book, yard.clock)
+    with pytest.raises(RootcaseError, match="not refused"):
+        end_batch(book, good.id, "poured_out", "gravel by the yard", "rs")
+    with pytest.raises(RootcaseError, match="nobody to ring"):
+        note_ring(book, good.id, "p1", "rs")
+    bad = judge_batch(book, start_batch(book, "h4", "rs").id, "rs")
+    with pytest.raises(RootcaseError, match="tell where it went"):
+        end_batch(book, bad.id, "compost_water", " ", "rs")
+    ended = end_batch(book, bad.id, "compost_water", "own bed behind the yard", "rs")
+    assert (ended.ended_as, ended.ended_where) == ("compost_water", "own bed behind the yard")
+    with pytest.raises(RootcaseError, match="on record already"):
+        end_batch(book, bad.id, "poured_out", "drain", "rs")
+
+
+def test_what_is_told_at_once_is_kept_at_once_or_not_at_all(book: Fieldbook, yard: Yard) -> None:
+    batch = fit(book, yard.clock)
+    with pytest.raises(RootcaseError, match="on record already"):
+        tell(book, load(batch, yard.clock), load(batch, yard.clock))
+    assert batches(book)[0].loads == ()
