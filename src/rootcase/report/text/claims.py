@@ -1,0 +1,59 @@
+"""What may be said of a tank, on its sheet and to a client."""
+
+from __future__ import annotations
+
+from rootcase.ground.quantity import System, number, show
+from rootcase.ground.words import say
+from rootcase.records.make.claims import Claims
+
+_SAID = ("rich", "no_growth", "field", "not_same", "count_is_no_change", "first")
+
+
+def claim_heads(claims: Claims, system: System) -> tuple[str, str, str]:
+    """What stands over the rows of `claim_rows`."""
+    return (say("made.claims.head_what"), say("made.claims.head_tank", rate=show(claims.rate_l_m2, "L/m2", system)),
+            say("made.claims.head_there"))
+
+
+def claim_rows(claims: Claims, system: System) -> tuple[tuple[str, str, str], ...]:
+    """What it brings, what the tank holds of it, what is there already."""
+    rows = []
+    for each in claims.brought:
+        there = say("made.claims.nitrogen_there", layer=show(claims.compost_layer_m, "m", system, ("in", "cm")),
+                    compost=show(claims.compost_nitrogen_kg_m2, "kg/m2", system),
+                    mineral=show(claims.mineral_nitrogen_kg_m2, "kg/m2", system))
+        rows.append((say(f"made.claims.{each.element}"),
+                     say("made.claims.brought", amount=show(each.kg_m2, "kg/m2", system, ("lb/1000ft2", "g/m2"))),
+                     there if each.element == "nitrogen" else say("made.claims.not_compared")))
+    alive = claims.organisms
+    key = "bacteria_counted" if alive.counted else "bacteria_said"
+    return (*rows, (say("made.claims.bacteria"), say(f"made.claims.{key}", count=_many(alive.per_ml)),
+                    say("made.claims.bacteria_there", pct=number(alive.pct),
+                        depth=show(alive.depth_m, "m", system, ("in", "cm")))))
+
+
+def claim_lines() -> tuple[str, ...]:
+    """What is said below the rows."""
+    return tuple(say(f"made.claims.{each}") for each in _SAID)
+
+
+def claim_sources(claims: Claims) -> tuple[str, ...]:
+    """Each source once."""
+    return tuple(dict.fromkeys((*(each.source for each in claims.brought), claims.mineral_source,
+                                claims.compost_source, claims.organisms.source,
+                                *(each.source for each in claims.trials))))
+
+
+def client_claims(claims: Claims, system: System) -> tuple[str, ...]:
+    """The same in the client's words."""
+    share = 100.0 * claims.brought[0].kg_m2 / claims.compost_nitrogen_kg_m2
+    percent = next(each for each in (0.01, 0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0) if share < each)
+    layer = show(claims.compost_layer_m, "m", system, ("in", "cm"))
+    return (say("made.claims.client_little", share=f"{percent:g} %", layer=layer),
+            say("made.claims.client_life", times=number(100.0 / claims.organisms.pct, 1)),
+            say("made.claims.client_trial"))
+
+
+def _many(count: float) -> str:
+    """Of so many only what they bear: 100 million."""
+    return say("made.claims.million", count=number(count / 1e6)) if count >= 1e6 else number(count)
