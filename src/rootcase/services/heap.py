@@ -1,0 +1,296 @@
+"""Heaps of compost: started, read, turned, checked in ice water; every form that is refused says what is wrong by cell.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from datetime import UTC, datetime, timedelta
+
+from rootcase.casework.make.heap import COLDEST_C, HOTTEST_C, judged
+from rootcase.fieldbook.body import Body
+from rootcase.fieldbook.events import Event
+from rootcase.fieldbook.fieldbook import Fieldbook
+from rootcase.fieldbook.made.heaps import (
+    HEAP_EVENTS,
+    HeapStarted,
+    HeapTurned,
+    HeatRead,
+    HeatTakenBack,
+    ProbeChecked,
+)
+from rootcase.fieldbook.making.heap_log import heaps_of
+from rootcase.fieldbook.people.tokens import written
+from rootcase.fieldbook.view import heads
+from rootcase.ground.clock import CameTwice, day_there, read_time, show_time, the_moment, zone
+from rootcase.ground.dates import read_date
+from rootcase.ground.errors import Missing, RootcaseError
+from rootcase.ground.typed import Limits, read
+from rootcase.ground.words import say
+from rootcase.records.make.heap import Heap, HeapJudged, HeapPart, HeatReading, Shape
+from rootcase.records.observe import System
+from rootcase.tables.load import table
+
+MOST_PROBES = 20
+_LONGEST = 200
+_MARK = re.compile(r"[0-9a-f-]{8,40}")
+_SIGNS = 5
+"""How much of the end of an id names a heap."""
+_FIRST_YEAR = 1980
+SHAPES: tuple[Shape, ...] = ("windrow", "static")
+
+
+@dataclass(frozen=True, slots=True)
+class HeapTold:
+    """What became of a form: of which heap it was and what it is kept as, or what is wrong, by cell."""
+
+    heap_id: str = ""
+    slot: str = ""
+    wrong: dict[str, str] = field(default_factory=dict)
+
+
+def heaps(book: Fieldbook) -> tuple[Heap, ...]:
+    """Every heap of the practice, by name."""
+    return heaps_of(book.making.events())
+
+
+def heap_named(book: Fieldbook, named: str) -> Heap:
+    """The heap of this name, or of this id or the end of it."""
+    known = heaps(book)
+    of_id = [each for each in known if each.id == named]
+    fitting = of_id or [each for each in known if each.name.casefold() == named.strip().casefold() or (
+        len(named) >= _SIGNS and each.id.endswith(named))]
+    if len(fitting) != 1:
+        names = ", ".join(each.name for each in known) or say("heap.none_yet")
+        what = say("heap.several") if fitting else say("heap.no_such")
+        raise Missing(what, value=named, right=say("heap.right_heap", names=names))
+    return fitting[0]
+
+
+def judged_heap(book: Fieldbook, named: str) -> tuple[Heap, HeapJudged]:
+    """A heap, and what it shows."""
+    heap = heap_named(book, named)
+    return heap, judged(heap)
+
+
+def rules_for(shape: Shape) -> tuple[str, ...]:
+    """Names of the heat rules that there are for this kind of heap."""
+    return tuple(row["rule"] for row in table("compost/heat_rules").rows if row["heap"] == shape)
+
+
+def usual_zone(book: Fieldbook) -> str:
+    """Time zone of the practice's properties; empty where they have several, or none."""
+    zones = {each.time_zone for each in book.properties() if each.time_zone}
+    return zones.pop() if len(zones) == 1 else ""
+
+
+def start_heap(book: Fieldbook, cells: Mapping[str, str], *, by: str, now: datetime, parts: Sequence[HeapPart] = (),
+               invented: bool = False) -> HeapTold:
+    """Start a heap, the rule of heat counting from the moment its last material went on.
+
+    cells: name, shape, rule, time_zone, day and time that it was complete, every_part ("yes").
+    """
+    wrong: dict[str, str] = {}
+    name = one_line(cells, "name", wrong)
+    shape: Shape = "static" if cells.get("shape") == "static" else "windrow"
+    if cells.get("shape") not in SHAPES:
+        wrong["shape"] = say("heap.no_shape")
+    elif cells.get("rule", "") not in rules_for(shape):
+        wrong["rule"] = say("heap.no_rule", rules=", ".join(rules_for(shape)))
+    at = moment(cells, cells.get("time_zone", ""), now, wrong)
+    if name.casefold() in {each.name.casefold() for each in heaps(book)} and not known(book, cells):
+        wrong["name"] = say("heap.name_taken", name=name)
+    if wrong or at is None:
+        return HeapTold(wrong=wrong)
+    heap_id = slot_of(book, cells)
+    keep(book, HeapStarted(slot=heap_id, heap=heap_id, name=name, shape=shape, rule=cells["rule"],
+                           complete_at=written(at), time_zone=cells["time_zone"].strip(), by=by, parts=tuple(parts),
+                           every_part_heated=cells.get("every_part") == "yes", invented=invented))
+    return HeapTold(heap_id, heap_id)
+
+
+def tell_heat(book: Fieldbook, heap: Heap, cells: Mapping[str, str], *, by: str, now: datetime,
+              system: System) -> HeapTold:
+    """Keep what one probe read.
+
+    cells: probe, value (degrees F or C as typed), air, day, time, which ("first" or "second").
+    """
+    wrong: dict[str, str] = {}
+    number = _probe(cells.get("probe", ""), wrong)
+    warm = degrees(cells, "value", system, wrong)
+    air = degrees(cells, "air", system, wrong) if cells.get("air", "").strip() else None
+    at = moment(cells, heap.time_zone, now, wrong)
+    if warm is None and "value" not in wrong:
+        wrong["value"] = say("heap.no_value")
+    if wrong or warm is None or at is None:
+        return HeapTold(heap.id, wrong=wrong)
+    slot = slot_of(book, cells)
+    keep(book, HeatRead(slot=slot, heap=heap.id, probe=number, at=written(at), by=by, temperature_c=warm, air_c=air,
+                        typed=cells["value"].strip()))
+    return HeapTold(heap.id, slot)
+
+
+def turn(book: Fieldbook, heap: Heap, cells: Mapping[str, str], *, by: str, now: datetime) -> HeapTold:
+    """Keep that a heap was turned; now, where no day and time are told."""
+    return _at_a_moment(book, heap, cells, now, lambda slot, at: HeapTurned(slot=slot, heap=heap.id, at=at, by=by))
+
+
+def check_probes(book: Fieldbook, heap: Heap, cells: Mapping[str, str], *, by: str, now: datetime) -> HeapTold:
+    """Keep that probes read right in ice water. cells: probes, such as "1 2 3"; day, time."""
+    wrong: dict[str, str] = {}
+    numbers = [_probe(each, wrong) for each in re.split(r"[\s,;]+", cells.get("probes", "").strip())]
+    if wrong:
+        return HeapTold(heap.id, wrong={"probes": wrong["probe"]})
+    told = tuple(dict.fromkeys(numbers))
+    return _at_a_moment(book, heap, cells, now,
+                        lambda slot, at: ProbeChecked(slot=slot, heap=heap.id, probes=told, at=at, by=by))
+
+
+def correct_heat(book: Fieldbook, heap: Heap, slot: str, cells: Mapping[str, str], *, by: str, now: datetime,
+                 system: System) -> HeapTold:
+    """Put another reading in the place of one; the old one stays on record. cells: as of a reading."""
+    old = next((each for each in heap.readings if each.id == slot), None)
+    if old is None:
+        raise Missing(say("heap.no_entry"), value=slot[-_SIGNS:], right=say("heap.right_entry"))
+    wrong: dict[str, str] = {}
+    number = _probe(cells.get("probe", ""), wrong)
+    warm = degrees(cells, "value", system, wrong)
+    at = moment(cells, heap.time_zone, now, wrong)
+    if warm is None and "value" not in wrong:
+        wrong["value"] = say("heap.no_value")
+    if wrong or warm is None or at is None:
+        return HeapTold(heap.id, slot, wrong)
+    body = HeatRead(slot=slot, heap=heap.id, probe=number, at=written(at), by=by, temperature_c=warm, air_c=old.air_c,
+                    typed=cells["value"].strip())
+    book.making.tell(lambda events: [replace(body, supersedes=_standing(events, slot).id)])
+    return HeapTold(heap.id, slot)
+
+
+def take_back(book: Fieldbook, heap: Heap, slot: str, reason: str, *, by: str) -> HeapTold:
+    """Take an entry of a heap's log back; it stays on record with the reason."""
+    wrong: dict[str, str] = {}
+    why = one_line({"reason": reason}, "reason", wrong)
+    if wrong:
+        return HeapTold(heap.id, slot, wrong)
+
+    def back(events: Iterable[Event]) -> list[Body]:
+        head = _standing(events, slot)
+        if isinstance(head.body, HeatTakenBack | HeapStarted) or getattr(head.body, "heap", "") != heap.id:
+            raise Missing(say("heap.no_entry"), value=slot[-_SIGNS:], right=say("heap.right_entry"))
+        return [HeatTakenBack(slot=slot, supersedes=head.id, heap=heap.id, reason=why, by=by)]
+
+    book.making.tell(back)
+    return HeapTold(heap.id, slot)
+
+
+def entry_cells(heap: Heap, reading: HeatReading) -> dict[str, str]:
+    """A reading as it would be typed."""
+    place = zone(heap.time_zone)
+    return {"probe": str(reading.probe), "value": reading.typed, "day": day_there(reading.at, place).isoformat(),
+            "time": show_time(reading.at, place)}
+
+
+def keep(book: Fieldbook, body: Body) -> None:
+    """Tell it once: a form that is sent again tells nothing new."""
+    book.making.tell(lambda events: [] if any(each.body.slot == body.slot for each in events) else [body])
+
+
+def slot_of(book: Fieldbook, cells: Mapping[str, str]) -> str:
+    """What a form's entry is kept as: the mark that the form bears, so that a second press of its key tells nothing."""
+    mark = cells.get("mark", "")
+    return mark if _MARK.fullmatch(mark) else book.making.new_id()
+
+
+def known(book: Fieldbook, cells: Mapping[str, str]) -> bool:
+    """Whether this very form was kept before."""
+    return any(each.body.slot == cells.get("mark") for each in book.making.events())
+
+
+def moment(cells: Mapping[str, str], time_zone: str, now: datetime, wrong: dict[str, str]) -> datetime | None:
+    """The moment of a form's day and time on the place's clock; now, where both are empty."""
+    day_text, time_text = cells.get("day", "").strip(), cells.get("time", "").strip()
+    try:
+        place = zone(time_zone.strip())
+    except RootcaseError as error:
+        wrong["time_zone"] = beside(error)
+        return None
+    if not day_text and not time_text:
+        return now.astimezone(UTC)
+    at: datetime | None = None
+    about = "day"
+    try:
+        day = read_date(day_text, None) if day_text else day_there(now, place)
+        about = "time"
+        at = the_moment(datetime.combine(day, read_time(time_text)), place, cells.get("which", "")
+                        ) if _FIRST_YEAR <= day.year <= now.year + 1 else None
+    except CameTwice as error:
+        wrong["which"] = beside(error)
+        return None
+    except RootcaseError as error:
+        wrong[about] = beside(error)
+        return None
+    if at is None or at > now + timedelta(minutes=1):
+        wrong["day"] = say("heap.ahead") if at is not None or day.year > now.year else say("heap.long_ago")
+        return None
+    return at
+
+
+def degrees(cells: Mapping[str, str], name: str, system: System, wrong: dict[str, str]) -> float | None:
+    """A temperature as typed, in degC; a number without a unit is in the person's own."""
+    box = "degF" if system == "us" else "degC"
+    try:
+        typed = read(cells.get(name, ""), Limits(COLDEST_C, HOTTEST_C, "degC", box))
+        if typed is None:
+            return None
+        celsius = typed.to("degC", box)
+    except RootcaseError as error:
+        wrong[name] = beside(error)
+        return None
+    if celsius.value is None or celsius.sign != "=":
+        wrong[name] = say("heap.one_number", typed=cells[name].strip()[:_LONGEST])
+    elif not COLDEST_C <= celsius.value <= HOTTEST_C:
+        wrong[name] = say("heap.no_such_warmth", typed=cells[name].strip()[:_LONGEST])
+    return celsius.value
+
+
+def one_line(cells: Mapping[str, str], name: str, wrong: dict[str, str]) -> str:
+    """A line of words that must be there."""
+    text = " ".join(cells.get(name, "").split())
+    if not text:
+        wrong[name] = say("heap.empty")
+    elif len(text) > _LONGEST:
+        wrong[name] = say("heap.too_long", most=_LONGEST)
+    return text
+
+
+def beside(error: RootcaseError) -> str:
+    """An error beside its own field."""
+    return str(RootcaseError(error.what, value=error.value, right=error.right))
+
+
+def _at_a_moment(book: Fieldbook, heap: Heap, cells: Mapping[str, str], now: datetime,
+                 make: Callable[[str, str], Body]) -> HeapTold:
+    wrong: dict[str, str] = {}
+    at = moment(cells, heap.time_zone, now, wrong)
+    if at is None:
+        return HeapTold(heap.id, wrong=wrong)
+    slot = slot_of(book, cells)
+    keep(book, make(slot, written(at)))
+    return HeapTold(heap.id, slot)
+
+
+def _probe(text: str, wrong: dict[str, str]) -> int:
+    digits = text.strip()
+    if digits.isascii() and digits.isdigit() and len(digits) <= 3 and 1 <= int(digits) <= MOST_PROBES:
+        return int(digits)
+    wrong["probe"] = say("heap.no_probe", most=MOST_PROBES)
+    return 0
+
+
+def _standing(events: Iterable[Event], slot: str) -> Event:
+    """The event that stands for an entry."""
+    head = heads(each for each in events if isinstance(each.body, HEAP_EVENTS)).get(slot)
+    if head is None or isinstance(head.event.body, HeatTakenBack):
+        raise Missing(say("heap.no_entry"), value=slot[-_SIGNS:], right=say("heap.right_entry"))
+    return head.event

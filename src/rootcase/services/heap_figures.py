@@ -1,0 +1,150 @@
+"""What is measured of a heap, its beans, and holding it."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from datetime import date, datetime
+
+from rootcase.casework.make.heap_figures import CONDUCTIVITY, UNITS
+from rootcase.fieldbook.fieldbook import Fieldbook
+from rootcase.fieldbook.made.heaps import BeansReadOff, HeapFreed, HeapHeld, HeapMeasured
+from rootcase.fieldbook.people.tokens import written
+from rootcase.ground.clock import day_there, zone
+from rootcase.ground.dates import read_date
+from rootcase.ground.errors import ImpossibleValue, RootcaseError
+from rootcase.ground.typed import Limits, read
+from rootcase.ground.words import say
+from rootcase.records.make.heap import Heap
+from rootcase.records.observe import System
+from rootcase.services.heap import HeapTold, beside, keep, one_line, slot_of
+from rootcase.tables.load import table
+
+WETTINGS = tuple(row["method"] for row in table("compost/conductivity").rows)
+_MOST = 1e12
+_MOST_PLANTS = 400
+_TALLEST_MM = 2000.0
+
+
+def measure(book: Fieldbook, heap: Heap, cells: Mapping[str, str], *, by: str, now: datetime) -> HeapTold:
+    """Keep a figure of a laboratory or of the practice. cells: quantity, value, unit, method, lab, day."""
+    wrong: dict[str, str] = {}
+    quantity = cells.get("quantity", "")
+    if quantity not in UNITS:
+        return HeapTold(heap.id, wrong={"quantity": say("heap.no_quantity")})
+    value = _figure(cells.get("value", ""), quantity, wrong)
+    lab = one_line(cells, "lab", wrong)
+    method = " ".join(cells.get("method", "").split())[:200]
+    if quantity == CONDUCTIVITY and not method:
+        wrong["method"] = say("heap.which_wetting", ways=", ".join(WETTINGS))
+    day = day_of(cells, heap, now, wrong)
+    if wrong or day is None:
+        return HeapTold(heap.id, wrong=wrong)
+    slot = slot_of(book, cells)
+    unit = " ".join(cells.get("unit", "").split())[:60] or UNITS[quantity]
+    keep(book, HeapMeasured(slot=slot, heap=heap.id, quantity=quantity, value=value, unit=unit, method=method, lab=lab,
+                            day=day, by=by))
+    return HeapTold(heap.id, slot)
+
+
+def read_beans(book: Fieldbook, heap: Heap, cells: Mapping[str, str], *, by: str, now: datetime,
+               system: System) -> HeapTold:
+    """Keep a test with beans. cells: seeds (a pot), heights and control (a number a plant, 0: none came up),
+    twisted, control_twisted, day."""
+    wrong: dict[str, str] = {}
+    seeds = _count(cells, "seeds", 1, 20, wrong)
+    grown, control = (_heights(cells, name, seeds, system, wrong) for name in ("heights", "control"))
+    twisted = _count(cells, "twisted", 0, len(grown), wrong)
+    control_twisted = _count(cells, "control_twisted", 0, len(control), wrong)
+    day = day_of(cells, heap, now, wrong)
+    if wrong or day is None:
+        return HeapTold(heap.id, wrong=wrong)
+    slot = slot_of(book, cells)
+    keep(book, BeansReadOff(slot=slot, heap=heap.id, day=day, seeds_a_pot=seeds, height_mm=grown, control_mm=control,
+                            twisted=twisted, control_twisted=control_twisted, by=by))
+    return HeapTold(heap.id, slot)
+
+
+def hold(book: Fieldbook, heap: Heap, reason: str, *, by: str, now: datetime) -> HeapTold:
+    """Hold a heap: nothing may be made of it until somebody frees it."""
+    return _held(book, heap, reason, by, now, HeapHeld)
+
+
+def free(book: Fieldbook, heap: Heap, reason: str, *, by: str, now: datetime) -> HeapTold:
+    """Free a heap that was held."""
+    return _held(book, heap, reason, by, now, HeapFreed)
+
+
+def day_of(cells: Mapping[str, str], heap: Heap, now: datetime, wrong: dict[str, str]) -> date | None:
+    """The day of a form; today, where it is empty."""
+    today = day_there(now, zone(heap.time_zone))
+    text = cells.get("day", "").strip()
+    try:
+        day = read_date(text, None) if text else today
+    except RootcaseError as error:
+        wrong["day"] = beside(error)
+        return None
+    if day > today:
+        wrong["day"] = say("heap.ahead")
+    return day
+
+
+def _held(book: Fieldbook, heap: Heap, reason: str, by: str, now: datetime,
+          kind: type[HeapHeld] | type[HeapFreed]) -> HeapTold:
+    wrong: dict[str, str] = {}
+    why = one_line({"reason": reason}, "reason", wrong)
+    if wrong:
+        return HeapTold(heap.id, wrong=wrong)
+    slot = book.making.new_id()
+    book.making.tell(lambda _: [kind(slot=slot, heap=heap.id, reason=why, at=written(now), by=by)])
+    return HeapTold(heap.id, slot)
+
+
+def _figure(text: str, quantity: str, wrong: dict[str, str]) -> float | None:
+    """A figure; None where none was detected, also as "< 3" below every limit."""
+    form = text.strip().casefold()
+    if form in say("heap.not_detected").split("|"):
+        return None
+    try:
+        typed = read(text, Limits(0.0, _MOST, "1", "1"))
+    except RootcaseError as error:
+        wrong["value"] = beside(error)
+        return None
+    if typed is None or typed.value is None or typed.unit is not None or not 0 <= typed.value <= _MOST:
+        wrong["value"] = say("heap.no_figure")
+        return None
+    if typed.sign == "=":
+        return typed.value
+    limits = [row["limit"] for row in table("compost/product_limits").rows if row["quantity"] == quantity]
+    if typed.sign != "<" or not limits or typed.value > min(limits):
+        wrong["value"] = say("heap.not_seen_far_enough")
+    return None
+
+
+def _count(cells: Mapping[str, str], name: str, least: int, most: int, wrong: dict[str, str]) -> int:
+    digits = cells.get(name, "").strip()
+    if digits.isascii() and digits.isdigit() and len(digits) < 5 and least <= int(digits) <= max(most, least):
+        return int(digits)
+    wrong.setdefault(name, say("heap.no_count", least=least, most=max(most, least)))
+    return least
+
+
+def _heights(cells: Mapping[str, str], name: str, seeds: int, system: System, wrong: dict[str, str]
+             ) -> tuple[float, ...]:
+    box = "in" if system == "us" else "cm"
+    found = []
+    for text in re.split(r"[\s;/]+", cells.get(name, "").strip()):
+        try:
+            typed = read(text, Limits(0.0, _TALLEST_MM, "mm", box))
+            value = None if typed is None else typed.to("mm", box).value
+        except RootcaseError as error:
+            wrong[name] = beside(error)
+            return ()
+        if value is None or not 0 <= value <= _TALLEST_MM:
+            wrong[name] = str(ImpossibleValue(say("heap.no_height"), value=f'"{text[:60]}"',
+                                              right=say("heap.right_height")))
+            return ()
+        found.append(value)
+    if len(found) % seeds or len(found) > _MOST_PLANTS:
+        wrong[name] = say("heap.no_pots", count=len(found), seeds=seeds)
+    return tuple(found)
