@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from rootcase.science.photo.debris import disc
-from rootcase.science.photo.strands import chain_length_px
+from rootcase.science.photo.paths import chain_length_px
 from tests.published.vectors import Answers, Row, asserted, check
 
 

@@ -14,6 +14,10 @@ from rootcase.fieldbook.intake.foreign.photo import FORMATS
 from rootcase.ground.errors import FileError
 from rootcase.ground.words import say
 from rootcase.science.photo.hyphae import hyphae_of
+from rootcase.science.photo.paths import fewer_points
+
+DRAWN_PX = 0.3
+"""So far a drawn line may be off the measured one. JUDGEMENT: the eye sees none of it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,8 +54,9 @@ def hyphae_on(file: Path, um_per_px: float) -> HyphaePhoto:
     """The length of the hyphae on a photo (JPEG, PNG, WebP, TIFF or GIF)."""
     grey = _grey(file)
     found = hyphae_of(grey, um_per_px)
-    lines = tuple(OverlayLine(tuple((round(x, 1), round(y, 1)) for x, y in piece.points_px.tolist()),
-                              piece.length_um, piece.seen) for piece in found.pieces)
+    drawn = [fewer_points(piece.points_px, DRAWN_PX).round(1).tolist() for piece in found.pieces]
+    lines = tuple(OverlayLine(tuple((x, y) for x, y in points), piece.length_um, piece.seen)
+                  for points, piece in zip(drawn, found.pieces, strict=True))
     rejected = {"grains": found.grains_um, "rims": found.rims_um, "bubbles": found.bubbles_um, "short": found.short_um}
     height_px, width_px = grey.shape
     return HyphaePhoto(file.name, um_per_px, width_px, height_px, found.area_mm2, found.length_um, found.low_um,

@@ -14,7 +14,7 @@ from PIL import Image, ImageDraw
 from rootcase.ground.errors import OutOfRange
 from rootcase.science.photo import hyphae
 from rootcase.science.photo.hyphae import Hyphae, corrected_length_um, hyphae_of
-from rootcase.science.photo.strands import chain_length_px, path_length_px, smoothed
+from rootcase.science.photo.paths import chain_length_px, path_length_px, smoothed
 from tests.science.photo.slides import Slide, drawn
 
 DATA = Path(__file__).parents[2] / "data"

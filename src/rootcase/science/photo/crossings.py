@@ -4,14 +4,15 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Sequence
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 import numpy as np
-from scipy.ndimage import map_coordinates
 from scipy.spatial import cKDTree
 
 from rootcase.science.lanes import Lanes
+from rootcase.science.photo.kernel import compiled
 from rootcase.science.photo.light import Picture
+from rootcase.science.photo.sides import between
 from rootcase.science.photo.strands import OPEN
 
 HEADING_WIDTHS = 1.5
@@ -82,14 +83,26 @@ def with_tips(line: Line, dark: Picture) -> Line:
             continue
         heading, tip = _heading(line, end), line.points_px[-end]
         last = points[-20:] if end else points[:20]
-        level = TIP_LEVEL * float(np.median(map_coordinates(dark, last.T, order=1)))
-        steps = np.arange(0.0, TIP_HALF_WIDTHS * line.half_width_px + TIP_STEP_PX, TIP_STEP_PX)
-        ahead = map_coordinates(dark, (tip + steps[:, np.newaxis] * heading).T, order=1, mode="constant")
-        fallen = np.flatnonzero(ahead <= level)
-        reach = steps[fallen[0]] if len(fallen) else steps[-1]
+        reach = _reach_of(dark, tip, heading, np.ascontiguousarray(last), TIP_HALF_WIDTHS * line.half_width_px)
         added = (tip + reach * heading)[np.newaxis]
         points = np.concatenate([points, added] if end else [added, points])
     return line._replace(points_px=points)
+
+
+@compiled
+def _reach_of(dark: Any, tip: Any, heading: Any, last: Any, most: float) -> Any:
+    """How far beyond its tip a line is darker than a part of what its last stretch is."""
+    there = np.empty(len(last))
+    for at in range(len(last)):
+        there[at] = between(dark, last[at, 0], last[at, 1])
+    level = TIP_LEVEL * np.median(there)
+    for step in range(int(np.ceil(most / TIP_STEP_PX)) + 1):
+        reach = step * TIP_STEP_PX
+        y, x = tip[0] + reach * heading[0], tip[1] + reach * heading[1]
+        outside = not (0.0 <= y <= dark.shape[0] - 1 and 0.0 <= x <= dark.shape[1] - 1)
+        if (0.0 if outside else between(dark, y, x)) <= level:
+            return reach
+    return TIP_STEP_PX * np.ceil(most / TIP_STEP_PX)
 
 
 def walked_twice_px(lines: Sequence[Line]) -> float:

@@ -3,17 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
-from typing import NamedTuple
+from functools import partial
+from typing import Any, NamedTuple
 
 import numpy as np
 from scipy.ndimage import maximum_filter
 
 from rootcase.science.lanes import Lanes, Numbers, within
 from rootcase.science.photo.crossings import Line, gaps_bridged, walked_twice_px, with_tips
+from rootcase.science.photo.kernel import compiled
 from rootcase.science.photo.light import darkness, shrunk
+from rootcase.science.photo.paths import path_length_px, smoothed
 from rootcase.science.photo.ridges import Lines, line_strength
 from rootcase.science.photo.sorting import Kept, sorted_lines
-from rootcase.science.photo.strands import path_length_px, smoothed
+from rootcase.science.photo.strips import in_strips
 from rootcase.science.photo.thinning import Mask, grown
 
 THINNEST_UM, THICKEST_UM = 1.5, 10.0
@@ -186,12 +189,25 @@ def _areas(found: Lines, step_um: float) -> Mask:
     """Where lines are: sure somewhere, dark, and not only the flank of a stronger one."""
     block = max(1, round(NEAR_UM / step_um))
     rows, columns = (side // block * block for side in found.strength.shape)
-    most = found.strength[:rows, :columns].reshape(rows // block, block, -1, block).max(axis=(1, 3))
-    near = np.repeat(np.repeat(maximum_filter(most, 3), block, axis=0), block, axis=1)
-    rest = [(0, whole - part) for whole, part in zip(found.strength.shape, near.shape, strict=True)]
-    flank = found.strength <= FLANK_SHARE * np.pad(near, rest, mode="edge")
-    possible = (found.height > POSSIBLE_SHARE) & ~flank & (found.dark > DARK_SHARE * found.strength)
-    return grown((possible & (found.height > 1.0)).astype(np.uint8), possible.astype(np.uint8))
+    most = found.strength[:rows, :columns].reshape(rows // block, block, columns).max(axis=1)
+    most = most.reshape(rows // block, -1, block).max(axis=2)
+    near = maximum_filter(most, 3)
+    possible, sure = (np.empty(found.strength.shape, np.uint8) for _ in range(2))
+    in_strips(partial(_mark, *found, near, block, possible, sure), len(possible), 1)
+    return grown(sure, possible)
+
+
+@compiled
+def _mark(strength: Any, height: Any, dark: Any, near: Any, block: int, possible: Any, sure: Any, first: int,
+          last: int) -> None:
+    for row in range(first, last):
+        above = near[min(row // block, near.shape[0] - 1)]
+        for column in range(strength.shape[1]):
+            here = strength[row, column]
+            may_be = (height[row, column] > POSSIBLE_SHARE and dark[row, column] > DARK_SHARE * here
+                      and here > FLANK_SHARE * above[min(column // block, len(above) - 1)])
+            possible[row, column] = may_be
+            sure[row, column] = may_be and height[row, column] > 1.0
 
 
 def _summed(pieces: list[Piece], twice_um: float, covered: float, kept: Kept, area_mm2: float) -> Hyphae:

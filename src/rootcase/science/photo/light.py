@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+from functools import partial
+from typing import Any
+
 import numpy as np
 from numpy.typing import NDArray
 
 from rootcase.ground.errors import OutOfRange
 from rootcase.ground.words import say
 from rootcase.science.lanes import Numbers, within
+from rootcase.science.photo.kernel import compiled
+from rootcase.science.photo.strips import in_strips
 
 Picture = NDArray[np.float32]
 BRIGHTEST = 65_535.0
@@ -101,7 +106,16 @@ def darkness(picture: Numbers, block_px: int) -> Picture:
                         for top, below in zip(edges[0], edges[0][1:], strict=False)], np.float32)
     down, along = (_between(side, edge) for side, edge in zip(grey.shape, edges, strict=True))
     light = down.astype(np.float32) @ medians @ along.astype(np.float32).T
-    return np.asarray(1.0 - grey / np.maximum(light, 1.0), np.float32)
+    in_strips(partial(_hold, grey, light), len(grey), 1)
+    return np.asarray(light)
+
+
+@compiled
+def _hold(grey: Any, light: Any, first: int, last: int) -> None:
+    """Each pixel against its light, which makes room for the answer."""
+    for row in range(first, last):
+        for column in range(grey.shape[1]):
+            light[row, column] = np.float32(1.0) - grey[row, column] / max(light[row, column], np.float32(1.0))
 
 
 def _between(side: int, edges: NDArray[np.int64]) -> NDArray[np.float64]:

@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import partial
 from typing import Any, NamedTuple
 
 import numpy as np
-from numba import njit
 
+from rootcase.science.photo.kernel import compiled
 from rootcase.science.photo.light import Picture, shrunk
+from rootcase.science.photo.strips import in_strips
 
-compiled = njit(cache=True, nogil=True, error_model="numpy", fastmath=True)
 REACH = 3.5
 """Standard deviations at which a Gaussian is cut off; beyond lies less than a thousandth of it."""
 FINEST_SCALE_PX = 1.45
@@ -76,9 +77,9 @@ def line_strength(dark: Picture, scales_px: Sequence[float], least: float, times
         picture = shrunk(dark, factor)
         radius = int(np.ceil(REACH * scale_px / factor))
         padded = np.pad(picture, radius, mode="symmetric")
-        bend, sample, smooth = _bend(padded, *_gaussian(scale_px / factor, radius))
+        bend, sample, smooth = _bent(padded, picture.shape, _gaussian(scale_px / factor, radius))
         deviation = MEDIAN_DEVIATION * float(np.median(np.abs(sample - np.median(sample))))
-        _raise(strength, height, bend, factor, max(least, times_noise * deviation))
+        in_strips(partial(_raise, strength, height, bend, factor, max(least, times_noise * deviation)), len(dark), 1)
         finest = smooth if scale_px == scales_px[0] else finest
     return Lines(strength, height, finest)
 
@@ -96,18 +97,23 @@ def _gaussian(scale: float, radius: int) -> tuple[Any, Any, Any]:
     return plain.astype(np.float32), slope.astype(np.float32), curve.astype(np.float32)
 
 
-@compiled
-def _bend(padded: Any, plain: Any, slope: Any, curve: Any) -> tuple[Any, Any, Any]:
+def _bent(padded: Picture, shape: tuple[int, ...], weights: tuple[Any, Any, Any]) -> tuple[Picture, Picture, Picture]:
     """The negative of the Hessian's lower eigenvalue, a sample of its entry along the rows, and the picture
     smoothed."""
-    taps = len(plain)
-    height, width = padded.shape[0] - taps + 1, padded.shape[1] - taps + 1
-    bend = np.empty((height, width), np.float32)
-    sample = np.empty(((height + SAMPLED_PX - 1) // SAMPLED_PX, (width + SAMPLED_PX - 1) // SAMPLED_PX), np.float32)
-    smooth = np.zeros((height, width), np.float32)
+    bend, smooth = np.empty(shape, np.float32), np.empty(shape, np.float32)
+    sample = np.empty([-(-side // SAMPLED_PX) for side in shape], np.float32)
+    in_strips(partial(_bend, padded, *weights, bend, sample, smooth), shape[0], SAMPLED_PX)
+    return bend, sample, smooth
+
+
+@compiled
+def _bend(padded: Any, plain: Any, slope: Any, curve: Any, bend: Any, sample: Any, smooth: Any, first: int,
+          last: int) -> None:
+    taps, width = len(plain), bend.shape[1]
     down = np.empty((3, padded.shape[1]), np.float32)
     across = np.empty((3, width), np.float32)
-    for row in range(height):
+    for row in range(first, last):
+        smooth[row] = np.float32(0.0)
         down[:] = np.float32(0.0)
         for tap in range(taps):
             p, s, c = plain[tap], slope[tap], curve[tap]
@@ -132,23 +138,28 @@ def _bend(padded: Any, plain: Any, slope: Any, curve: Any) -> tuple[Any, Any, An
         if row % SAMPLED_PX == 0:
             for at in range(0, width, SAMPLED_PX):
                 sample[row // SAMPLED_PX, at // SAMPLED_PX] = across[0, at]
-    return bend, sample, smooth
 
 
 @compiled
-def _raise(strength: Any, height: Any, bend: Any, factor: int, needed: float) -> None:
+def _raise(strength: Any, height: Any, bend: Any, factor: int, needed: float, first: int, last: int) -> None:
     """Bring a scale's answer into the picture, straight between the middles of its pixels, where it is the most."""
     rows, columns = bend.shape
-    for row in range(strength.shape[0]):
+    width = strength.shape[1]
+    left, along, line = np.empty(width, np.int64), np.empty(width, np.float32), np.empty(columns + 1, np.float32)
+    for column in range(width):
+        x = min(max((column + 0.5) / factor - 0.5, 0.0), columns - 1.0)
+        left[column] = int(x)
+        along[column] = x - left[column]
+    per_needed = np.float32(1.0 / needed)
+    for row in range(first, last):
         y = min(max((row + 0.5) / factor - 0.5, 0.0), rows - 1.0)
-        top = min(int(y), max(rows - 2, 0))
+        top = int(y)
         below, down = min(top + 1, rows - 1), np.float32(y - top)
-        for column in range(strength.shape[1]):
-            x = min(max((column + 0.5) / factor - 0.5, 0.0), columns - 1.0)
-            left = min(int(x), max(columns - 2, 0))
-            right, along = min(left + 1, columns - 1), np.float32(x - left)
-            value = bend[row, column] if factor == 1 else (
-                (bend[top, left] * (1 - along) + bend[top, right] * along) * (1 - down)
-                + (bend[below, left] * (1 - along) + bend[below, right] * along) * down)
+        for at in range(columns):
+            line[at] = bend[top, at] + down * (bend[below, at] - bend[top, at])
+        line[columns] = line[columns - 1]
+        for column in range(width):
+            here = line[left[column]]
+            value = here + along[column] * (line[left[column] + 1] - here)
             strength[row, column] = max(strength[row, column], value)
-            height[row, column] = max(height[row, column], np.float32(value / needed))
+            height[row, column] = max(height[row, column], value * per_needed)

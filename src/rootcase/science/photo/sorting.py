@@ -2,17 +2,22 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 import numpy as np
+from numpy.typing import NDArray
 from scipy.sparse import coo_matrix
 from scipy.sparse.csgraph import connected_components
 
 from rootcase.science.lanes import Lanes
-from rootcase.science.photo.debris import lighter_both_sides, ring_rims, thick_areas
+from rootcase.science.photo.debris import thick_areas
+from rootcase.science.photo.kernel import compiled
 from rootcase.science.photo.light import Picture
+from rootcase.science.photo.paths import all_smoothed, lengths_px
 from rootcase.science.photo.ridges import MEDIAN_DEVIATION, SAMPLED_PX
-from rootcase.science.photo.strands import OPEN, Strand, path_length_px, smoothed, strands_of
+from rootcase.science.photo.rings import ring_rims
+from rootcase.science.photo.sides import all_lighter_both_sides
+from rootcase.science.photo.strands import OPEN, Strand, Strands, one_by_one, strands_of
 from rootcase.science.photo.thinning import Mask, half_widths_px, middle_lines
 
 ALONG_UM = 2.0
@@ -91,8 +96,9 @@ def sorted_lines(mask: Mask, dark: Picture, step_um: float) -> Kept:
     rims = _rims(lines, dark, widths, step_um)
     lines &= 1 - rims
     lines &= 1 - _spurs(lines, widths)
-    arcs = [smoothed(strand.pixels, ALONG_UM / step_um) for strand in strands_of(lines)]
-    bubbles = lines & ring_rims(at_first, arcs, BUBBLE_UM[0] / step_um, BUBBLE_UM[1] / step_um)
+    left = strands_of(lines)
+    arcs = all_smoothed(left.pixels, left.bounds, ALONG_UM / step_um)
+    bubbles = lines & ring_rims(at_first, arcs, left.bounds, BUBBLE_UM[0] / step_um, BUBBLE_UM[1] / step_um)
     lines &= 1 - bubbles
     lines &= 1 - _spurs(lines, widths)
     strands, half_widths, doubtful_um, short_um = _slender(strands_of(lines), widths, step_um)
@@ -101,46 +107,75 @@ def sorted_lines(mask: Mask, dark: Picture, step_um: float) -> Kept:
 
 
 def _rims(lines: Mask, dark: Picture, widths: Picture, step_um: float) -> Mask:
+    strands = strands_of(lines)
+    paths = all_smoothed(strands.pixels, strands.bounds, ALONG_UM / step_um)
+    lighter = all_lighter_both_sides(dark, paths, strands.bounds, _half_widths(widths, strands),
+                                     2 * ALONG_UM / step_um)
     gone = np.zeros_like(lines)
-    for strand in strands_of(lines):
-        if len(strand.pixels) > 2:
-            half_width = max(1.0, float(np.median(widths[tuple(strand.pixels.T)])))
-            line = smoothed(strand.pixels, ALONG_UM / step_um)
-            rim = strand.pixels[~lighter_both_sides(dark, line, half_width, 2 * ALONG_UM / step_um)]
-            gone[tuple(rim.T)] = 1
+    gone[tuple(strands.pixels[~lighter].T)] = 1
     return gone
+
+
+def _half_widths(widths: Picture, strands: Strands) -> Lanes:
+    """Of each strand the median along it, at least 1. [px]"""
+    return np.asarray(np.maximum(1.0, _medians(widths[tuple(strands.pixels.T)], strands.bounds)))
+
+
+@compiled
+def _medians(values: Any, bounds: Any) -> Any:
+    medians = np.empty(len(bounds) - 1)
+    for each in range(len(medians)):
+        those = np.sort(values[bounds[each]:bounds[each + 1]])
+        middle = len(those) // 2
+        medians[each] = those[middle] if len(those) % 2 else (those[middle - 1] + those[middle]) / np.float32(2.0)
+    return medians
 
 
 def _spurs(lines: Mask, widths: Picture) -> Mask:
-    gone = np.zeros_like(lines)
-    for strand in strands_of(lines):
-        if (strand.forks[0] == OPEN) != (strand.forks[1] == OPEN):
-            outwards = strand.pixels if strand.forks[1] == OPEN else strand.pixels[::-1]
-            width = 2 * float(widths[tuple(outwards[len(outwards) // 2:].T)].max())
-            if len(outwards) < SPUR_WIDTHS * width:
-                gone[tuple(outwards[1:].T)] = 1
-    return gone
+    strands = strands_of(lines)
+    gone = np.zeros(len(strands.pixels), np.bool_)
+    _mark_spurs(strands.bounds, strands.forks, widths[tuple(strands.pixels.T)], gone)
+    spurs = np.zeros_like(lines)
+    spurs[tuple(strands.pixels[gone].T)] = 1
+    return spurs
 
 
-def _slender(strands: list[Strand], widths: Picture, step_um: float) -> tuple[list[Strand], list[float], float, float]:
+@compiled
+def _mark_spurs(bounds: Any, forks: Any, widths: Any, gone: Any) -> None:
+    """All of a spur but its fork; how wide it is, is told by its outer half."""
+    for each in range(len(forks)):
+        first, stop = bounds[each], bounds[each + 1]
+        count, outwards = stop - first, forks[each, 1] == OPEN
+        if (forks[each, 0] == OPEN) == outwards:
+            continue
+        half = count // 2
+        outer = widths[first + half:stop] if outwards else widths[first:stop - half]
+        if count < SPUR_WIDTHS * 2 * outer.max():
+            if outwards:
+                gone[first + 1:stop] = True
+            else:
+                gone[first:stop - 1] = True
+
+
+def _slender(strands: Strands, widths: Picture, step_um: float) -> tuple[list[Strand], list[float], float, float]:
     """Of what hangs together all that is long and thin enough, and the lengths that are doubtful and that are not
     it."""
-    if not strands:
+    if not len(strands.forks):
         return [], [], 0.0, 0.0
-    together = _together(strands)
-    half = np.array([max(1.0, float(np.median(widths[tuple(strand.pixels.T)]))) for strand in strands])
-    lengths = np.array([path_length_px(smoothed(strand.pixels, ALONG_UM / step_um)) for strand in strands])
+    together = _together(strands.forks)
+    half = _half_widths(widths, strands)
+    lengths = lengths_px(all_smoothed(strands.pixels, strands.bounds, ALONG_UM / step_um), strands.bounds)
     whole_um = step_um * np.bincount(together, lengths)
     width_um = 2 * step_um * np.bincount(together, lengths * half) / np.maximum(np.bincount(together, lengths), 1e-9)
     good = (whole_um >= np.maximum(SHORTEST_UM, SLENDEREST * width_um)) & (width_um <= WIDEST_AREA_UM)
-    kept = [number for number, group in enumerate(together) if good[group]]
-    return ([strands[number] for number in kept], half[kept].tolist(),
+    kept = np.flatnonzero(good[together])
+    return (one_by_one(strands, kept), half[kept].tolist(),
             float(whole_um[good & (whole_um < DOUBTFUL_UM)].sum()), float(whole_um[~good].sum()))
 
 
-def _together(strands: list[Strand]) -> Lanes:
+def _together(ends: NDArray[np.int64]) -> Lanes:
     """A number for each strand, the same for all that hang together by forks."""
-    forks = np.array([strand.forks for strand in strands])
+    forks = ends.copy()
     free = forks == OPEN
     forks[free] = forks.max(initial=0) + 1 + np.arange(np.count_nonzero(free))
     count = int(forks.max()) + 1

@@ -7,7 +7,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from rootcase.science.photo.ridges import compiled
+from rootcase.science.photo.kernel import compiled
 
 Mask = NDArray[np.uint8]
 _AROUND = ((-1, 0), (-1, 1), (0, 1), (1, 1), (1, 0), (1, -1), (0, -1), (-1, -1))
