@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from rootcase.casework.make.heap import judged
 from rootcase.fieldbook.events import Event
+from rootcase.fieldbook.making.heap_log import heaps_of
 from rootcase.ground.errors import Missing
 from rootcase.ground.words import say
 from rootcase.records.make.batch import HeapUse
@@ -12,4 +14,8 @@ from rootcase.records.make.batch import HeapUse
 
 def heap_use(events: Sequence[Event], heap_id: str) -> HeapUse:
     """What a batch asks of its heap, from all that the practice told; it raises where there is no such heap."""
-    raise Missing(say("batch.no_heap"), value=heap_id, right=say("batch.heap_first"))
+    heap = next((each for each in heaps_of(events) if each.id == heap_id), None)
+    if heap is None:
+        raise Missing(say("batch.no_heap"), value=heap_id, right=say("batch.heap_first"))
+    found = judged(heap)
+    return HeapUse(name=heap.name, may_be_used=found.may_be_used, why_not=found.why_not, time_zone=heap.time_zone)

@@ -181,6 +181,12 @@ DAMAGED = {
     "an event of tomorrow's program": (
         in_database("DROP TRIGGER events_no_update; UPDATE events SET kind = 'unheard' WHERE id = '01'"), True,
         "not what its hash says"),
+    "the gate is missing": (
+        in_database("DROP TRIGGER load_of_a_fit_batch"), True, r"keeps loads .*got load_of_a_fit_batch"),
+    "the gate is another": (
+        in_database("DROP TRIGGER load_once; CREATE TRIGGER load_once BEFORE INSERT ON events BEGIN SELECT 1; END"),
+        True, "got load_once"),
+    "anything may be changed": (in_database("DROP TRIGGER events_no_update"), True, "got events_no_update"),
     "a row points nowhere": (in_database("DELETE FROM practices WHERE practice_id = 'own'"), True, "is damaged"),
     "a newer database": (in_database("UPDATE alembic_version SET version_num = '9999'"), True, "a newer program"),
     "a newer form": (told(version=99), False, "a newer program"),

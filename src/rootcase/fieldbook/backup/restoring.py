@@ -23,9 +23,10 @@ from rootcase.fieldbook.photos import Photos, pieces
 from rootcase.fieldbook.store import open_store
 from rootcase.fieldbook.store.door import client_links, invitations, sessions
 from rootcase.fieldbook.store.engine import refuse_shared_folder
+from rootcase.fieldbook.store.gate import missing_gate, unfit_load
 from rootcase.fieldbook.store.keeping import backups, generations
 from rootcase.fieldbook.whole_file import private_file, sync_folder
-from rootcase.ground.errors import StoreError
+from rootcase.ground.errors import FileError, StoreError
 from rootcase.ground.words import say
 
 _BESIDE = ("", "-wal", "-shm", "-journal")
@@ -62,7 +63,7 @@ def restore_backup(path: Path, fieldbook: Path) -> BroughtBack:
             kept = {_keep(path, found, name, photos) for name in names}
             for mark in sorted(held.pictures - kept - set(manifest["missing"])):
                 refuse(path, f"{PHOTOS}{mark[:2]}/{mark}", "backup.picture_missing")
-            ended, links = _as_new(part, marker)
+            ended, links = _as_new(part, marker, path)
     return BroughtBack(made_at, held.practices, held.events, len(kept), ended, links, tuple(manifest["missing"]))
 
 
@@ -118,11 +119,17 @@ def _keep(path: Path, found: ZipFile, name: str, photos: Photos) -> str:
     return mark
 
 
-def _as_new(part: Path, marker: str) -> tuple[int, int]:
-    """Bring the copy to the newest form and end what must not live again; the sessions ended, the links open."""
+def _as_new(part: Path, marker: str, path: Path) -> tuple[int, int]:
+    """Bring the copy to the newest form and end what must not live again; the sessions ended, the links open.
+
+    A copy without the gate that keeps unfit loads out, or with such a load, is refused: the name of the trigger or the
+    id of the load's event is told.
+    """
     store = open_store(part, "")
     try:
         with store.whole_file(writes=True) as file:
+            if fault := missing_gate(file.exec_driver_sql) or unfit_load(file.exec_driver_sql):
+                raise FileError(say("backup.gate"), where=str(path), value=fault, right=say("backup.another"))
             ended = file.execute(delete(sessions)).rowcount
             file.execute(delete(invitations))
             file.execute(update(generations).values(id=str(uuid4())))

@@ -18,7 +18,8 @@ from rootcase.fieldbook.own_zip import PHOTOS, refuse, sound_zip
 from rootcase.fieldbook.photos import Photos
 from rootcase.fieldbook.state import Row, row_line, state_hash
 from rootcase.fieldbook.store import Store
-from rootcase.fieldbook.store.schema import metadata
+from rootcase.fieldbook.store.gate import ORDERED
+from rootcase.fieldbook.store.schema import events, metadata
 from rootcase.fieldbook.store.weather import TYPICAL_YEAR
 from rootcase.ground.errors import FileError, RootcaseError, StoreError
 from rootcase.ground.words import say
@@ -112,11 +113,16 @@ def restore(archive: Archive, store: Store, photos: Photos) -> Restored:
 
 
 def _put(archive: Archive, put: Callable[[Table, list[Mapping[str, Any]]], None]) -> dict[str, int]:
-    """Hand the rows over, some at a time, and count them."""
+    """Hand the rows over, some at a time, and count them; what is asked in the order received comes last, in it."""
     counts: dict[str, int] = {}
     waiting: list[Mapping[str, Any]] = []
+    ordered: list[Mapping[str, Any]] = []
     name = ""
     for table, row in archive.rows():
+        if table == events.name and row["kind"] in ORDERED:
+            ordered.append(row)
+            counts[table] = counts.get(table, 0) + 1
+            continue
         if waiting and (table != name or len(waiting) == _AT_ONCE):
             put(metadata.tables[name], waiting)
             waiting = []
@@ -125,6 +131,8 @@ def _put(archive: Archive, put: Callable[[Table, list[Mapping[str, Any]]], None]
         counts[table] = counts.get(table, 0) + 1
     if waiting:
         put(metadata.tables[name], waiting)
+    if ordered:
+        put(events, sorted(ordered, key=lambda row: int(str(row["received"]))))
     return counts
 
 
