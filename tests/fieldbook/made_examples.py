@@ -26,8 +26,10 @@ from rootcase.fieldbook.made.heaps import (
     HeatTakenBack,
     ProbeChecked,
 )
+from rootcase.fieldbook.made.slides import PhotoMeasured, SlideCounted, SlideTakenBack
 from rootcase.records.make.batch import Figure
 from rootcase.records.make.heap import HeapPart
+from rootcase.records.make.slide import SlideRow
 from tests.fieldbook.sheets import event
 
 AT = "2016-05-03T09:05:00.000Z"
@@ -61,4 +63,15 @@ HEAPS = [
     event("h8", HeapHeld(slot="hh", heap="h4", reason="hay of unknown field", at=AT, by="rs")),
     event("h9", HeapFreed(slot="hg", heap="h4", reason="second test sound", at=AT, by="rs")),
     event("h10", HeatTakenBack(slot="hr", supersedes="h2", heap="h4", reason="other heap", by="rs")),
+]
+SLIDES = [
+    event("s1", SlideCounted(slot="s", slide="s", method="smear", source="batch", source_id="b", counted="bacteria",
+                             day=date(2016, 5, 3), by="rs", constant="fry_1990", rows=(
+                                 SlideRow(label="", counts=(9, 12, 7), figures=(Figure("inner_mm", 0.0),
+                                                                               Figure("outer_mm", 3.0))),),
+                             figures=(Figure("dilution", 100.0), Figure("cell_um3", 0.2)))),
+    event("s2", PhotoMeasured(slot="sp", slide="s", photo="0" * 64, um_per_px=0.5, area_mm2=0.12, length_mm=1.2,
+                              low_mm=1.1, high_mm=1.4, by="rs", day=date(2016, 5, 3), mended_mm=1.25, deleted=(0, 3),
+                              drawn="10 12, 40 60")),
+    event("s3", SlideTakenBack(slot="s", supersedes="s1", slide="s", reason="another drop", by="rs")),
 ]

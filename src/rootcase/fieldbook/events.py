@@ -17,6 +17,7 @@ from rootcase.fieldbook.canonical import canonical, read_canonical
 from rootcase.fieldbook.drawn import AerialLaid, DrawingTakenBack, KeepOffDrawn, LineDrawn
 from rootcase.fieldbook.made.batches import BATCH_EVENTS
 from rootcase.fieldbook.made.heaps import HEAP_EVENTS
+from rootcase.fieldbook.made.slides import SLIDE_EVENTS
 from rootcase.fieldbook.plain import plain_body, typed
 from rootcase.fieldbook.put_on import PutOnLogged
 from rootcase.fieldbook.wanted import ReadingNotWanted, ReadingWanted
@@ -326,7 +327,7 @@ KINDS: Mapping[str, type[Body]] = {
                  OfferMade, OfferAnswered, QuestionReplied,
                  ProgrammeStarted, VisitSkipped, ProgrammeRenewed, ProgrammeStopped,
                  LineDrawn, KeepOffDrawn, AerialLaid, DrawingTakenBack, ReadingWanted, ReadingNotWanted,
-                 PutOnLogged, *BATCH_EVENTS, *HEAP_EVENTS)
+                 PutOnLogged, *BATCH_EVENTS, *HEAP_EVENTS, *SLIDE_EVENTS)
 }
 
 

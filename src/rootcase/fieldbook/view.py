@@ -30,6 +30,7 @@ from rootcase.fieldbook.events import (
     YardstickNamed,
 )
 from rootcase.fieldbook.made.heaps import HeatTakenBack
+from rootcase.fieldbook.made.slides import SlideTakenBack
 from rootcase.fieldbook.undone import without_undone
 from rootcase.ground.errors import Missing
 from rootcase.ground.words import say
@@ -164,7 +165,8 @@ def _head(slot: list[Event]) -> Head:
 
 
 def _precedence(event: Event) -> tuple[bool, str, str]:
-    withdrawn = isinstance(event.body, ReadingTakenBack | DrawingTakenBack | PlanWithdrawn | HeatTakenBack)
+    withdrawn = isinstance(event.body, ReadingTakenBack | DrawingTakenBack | PlanWithdrawn | HeatTakenBack
+                           | SlideTakenBack)
     return not withdrawn, event.made_at, event.id
 
 

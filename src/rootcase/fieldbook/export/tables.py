@@ -29,6 +29,7 @@ from rootcase.fieldbook.events import (
 )
 from rootcase.fieldbook.export.public import PUBLIC_FIELDS, is_public_reading, public_attributes
 from rootcase.fieldbook.made.heaps import HeatTakenBack
+from rootcase.fieldbook.made.slides import SlideTakenBack
 from rootcase.fieldbook.undone import without_undone
 from rootcase.fieldbook.view import heads, natural
 from rootcase.ground.units import unit_label
@@ -42,7 +43,7 @@ _THINGS: Mapping[type[Body], str] = {PlaceOpened: "place", TreeOpened: "tree", P
 _OWN = "readings/own-columns.csv"
 """Readings of columns that are none of the catalogue's; their names are no file names."""
 _UNITS = {"_m_px": "m/px", "_px": "px", "_m_s": "m/s", "_mj_m2_day": "MJ/m2 day", "_deg": "deg", "_mm": "mm",
-          "_pct": "%", "_c": "°C", "_m": "m", "_mg_l": "mg/L",
+          "_pct": "%", "_c": "°C", "_m": "m", "_mg_l": "mg/L", "_mm2": "mm2",
           "_l": "L", "_h": "h", "_kg": "kg"}
 """What a number is in, by the end of its name."""
 
@@ -94,7 +95,7 @@ class Clerk:
                 status = "undone"
             elif head.event.id == event.id:
                 status = "standing"
-            elif isinstance(head.event.body, ReadingTakenBack | DrawingTakenBack | HeatTakenBack):
+            elif isinstance(head.event.body, ReadingTakenBack | DrawingTakenBack | HeatTakenBack | SlideTakenBack):
                 status = "taken_back"
             else:
                 status = "disputed" if event.id in {rival.id for rival in head.rivals} else "superseded"

@@ -50,6 +50,38 @@ def rod_volume_um3(width_um: Numbers, length_um: Numbers) -> Lanes:
     return np.asarray(np.pi / 4.0 * width**2 * (length - width / 3.0))
 
 
+def cells_volume_mm3(number: Numbers, mean_um3: Numbers) -> Lanes:
+    """How much room do cells take?
+
+    Parameters
+    ----------
+    number : all of them, or per gram or millilitre; scalar or one per lane. [1], 0 to 1e15
+    mean_um3 : mean of the volumes of those measured, not the volume of their mean size. [um3], 0.001 to 1e6
+
+    Returns
+    -------
+    same shape. [mm3], per gram or millilitre where the number is
+
+    Raises
+    ------
+    OutOfRange : a value leaves its range.
+
+    Notes
+    -----
+    1 um3 is 1e-9 mm3.
+
+    References
+    ----------
+    Arithmetic (computed).
+
+    Examples
+    --------
+    >>> round(float(cells_volume_mm3(1e9, 0.2)), 6)
+    0.2
+    """
+    return np.asarray(within("number", number, 0.0, 1e15, "") * within("mean_um3", mean_um3, 1e-3, 1e6, "um3") * 1e-9)
+
+
 def hypha_volume_mm3(length_m: Numbers, diameter_um: Numbers) -> Lanes:
     """How much room do hyphae take?
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import numpy as np
-from scipy.stats import norm
+from scipy.stats import norm, t
 
 from rootcase.ground.errors import OutOfRange
 from rootcase.science.lanes import Lanes, Numbers, within
@@ -54,6 +54,51 @@ def ring_weighted_mean(inner_mm: Numbers, outer_mm: Numbers, mean: Numbers, sd: 
     scatter = weight * within("sd", sd, 0.0, 1e9, "")
     return (float((weight * within("mean", mean, 0.0, 1e9, "")).sum()),
             float(np.sqrt((scatter**2 / whole("fields", fields)).sum())))
+
+
+def ring_weighted_limits(inner_mm: Numbers, outer_mm: Numbers, mean: Numbers, sd: Numbers, fields: Numbers,
+                         confidence: float) -> tuple[float, float]:
+    """Between which ends does the mean field of a smear lie that was counted in rings?
+
+    Parameters
+    ----------
+    inner_mm, outer_mm : radii of each ring, one a ring. [mm], 0 to 100
+    mean, sd : of the fields counted in each ring. [any unit], 0 to 1e9
+    fields : counted in each ring. [1], 2 to 1e6
+    confidence : of the interval. [1], 0.5 to 0.9999
+
+    Returns
+    -------
+    lower end, not below 0, and upper end. [unit of the mean]
+
+    Raises
+    ------
+    OutOfRange : a value leaves its range, or a ring's outer radius is not above its inner.
+    ImpossibleValue : fields that are not whole.
+
+    Notes
+    -----
+    Student's t with the degrees of freedom that the rings' scatters leave together. Rings that do not scatter at all
+    leave the mean itself as both ends: count more fields.
+
+    References
+    ----------
+    Satterthwaite 1946, An approximate distribution of estimates of variance components, Biometrics Bull. 2:110-114
+    (memory); the mean: `ring_weighted_mean`.
+
+    Examples
+    --------
+    >>> [round(x, 2) for x in ring_weighted_limits([0, 3], [3, 6], [9.2, 7.4], [3.1, 2.5], [6, 6], 0.95)]
+    [5.87, 9.83]
+    """
+    centre, se = ring_weighted_mean(inner_mm, outer_mm, mean, sd, fields)
+    beyond = (1.0 - float(within("confidence", confidence, 0.5, 0.9999, ""))) / 2.0
+    count, area = np.asarray(fields, np.float64), np.square(outer_mm) - np.square(inner_mm)
+    parts = (area / area.sum() * np.asarray(sd)) ** 2 / count
+    if not parts.any():
+        return centre, centre
+    half = se * float(t.ppf(1.0 - beyond, parts.sum() ** 2 / (parts**2 / (count - 1.0)).sum()))
+    return max(centre - half, 0.0), centre + half
 
 
 def product_limits_delta(value: Numbers, relative_sds: Numbers, confidence: float) -> tuple[Lanes, Lanes]:

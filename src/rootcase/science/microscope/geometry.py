@@ -149,6 +149,42 @@ def counted_volume_ml(area_mm2: Numbers, depth_mm: Numbers) -> Lanes:
             * within("depth_mm", depth_mm, 1e-3, 5.0, "mm") / 1000.0)
 
 
+def drop_in_field_ml(field_area_mm2: Numbers, spread_area_mm2: Numbers, drop_ul: Numbers) -> Lanes:
+    """How much of a drop lies in one field, under a cover slip or dried on the slide?
+
+    Parameters
+    ----------
+    field_area_mm2 : looked at; scalar or one per lane. [mm2], 1e-6 to the whole
+    spread_area_mm2 : of the cover slip, or of the smear. [mm2], 1 to 5000
+    drop_ul : laid on. [uL], 0.1 to 1000
+
+    Returns
+    -------
+    same shape. [mL]
+
+    Raises
+    ------
+    OutOfRange : a value leaves its range, or the field is more than the whole.
+
+    Notes
+    -----
+    The drop must reach every edge and none may run out. Where it dried unevenly, count by rings.
+
+    References
+    ----------
+    Geometry (computed): 1 uL is 0.001 mL.
+
+    Examples
+    --------
+    >>> round(float(drop_in_field_ml(0.159, 324, 20)), 9)
+    9.815e-06
+    """
+    field = within("field_area_mm2", field_area_mm2, 1e-6, 1000.0, "mm2")
+    spread = within("spread_area_mm2", spread_area_mm2, 1.0, 5000.0, "mm2")
+    share = within("field_area_mm2 over spread_area_mm2", field / spread, 0.0, 1.0, "")
+    return np.asarray(share * within("drop_ul", drop_ul, 0.1, 1000.0, "uL") / 1000.0)
+
+
 def number_per_ml(mean_count: Numbers, volume_ml: Numbers, dilution: Numbers) -> Lanes:
     """How many are in a millilitre of the liquid before it was diluted?
 

@@ -39,7 +39,7 @@ def methods() -> tuple[Method, ...]:
     Examples
     --------
     >>> [method.name for method in methods()]
-    ['chamber', 'fields', 'smear', 'crossings', 'tubes', 'sieve']
+    ['chamber', 'fields', 'smear', 'crossings', 'photos', 'tubes', 'sieve']
     """
     return tuple(Method(row["method"], row["counted"], row["not_shown"], row["source"])
                  for row in sorted(table("microscope/methods").rows, key=lambda row: float(row["order"])))
