@@ -54,7 +54,8 @@ SCREEN_PX = 800
 
 NAMES = {
     "/": "today", "/trees": "trees", "/make": "make", "/proof": "proof",
-    "/make/rates": "rates",
+    "/make/rates": "rates", "/make/heaps/new": "heap-new", "/make/heaps/{heap_id}": "heap",
+    "/make/heaps/{heap_id}/entries/{entry_id}": "heap-entry",
     "/make/rates/injection?area=1000+ft2&rate=100&spacing=2.5+ft&grid=square&flow=5": "rate",
     "/properties/{property_id}": "property",
     "/properties/{property_id}/trees/{tree_id}": "case",

@@ -35,6 +35,8 @@ class Seen:
 SEEN = (
     Seen("/"), Seen("/trees"), Seen("/make"), Seen("/make/rates"),
     Seen("/make/rates/{name}", at="/make/rates/injection?area=1000+ft2&rate=100&spacing=2.5+ft&grid=square&flow=5"),
+    Seen("/make/heaps/new"), Seen("/make/heaps/{heap_id}"),
+    Seen("/make/heaps/{heap_id}/entries/{slot}", at="/make/heaps/{heap_id}/entries/{entry_id}"),
     Seen("/proof"), Seen("/properties/{property_id}"),
     Seen("/properties/{property_id}/trees/{tree_id}"),
     Seen("/properties/{property_id}/trees/{tree_id}", at="/properties/{property_id}/trees/{healthy_id}"),

@@ -47,6 +47,7 @@ from tests.fieldbook.people.quick import quick_passwords  # noqa: F401
 from tests.fieldbook.sheets import changed, write_sheet
 from tests.web.conftest import DRAWS, NOW, at_once
 from tests.web.forms import Form, Page
+from tests.web.heaps_told import heap_ids
 from tests.web.test_bring_sheets import zipped
 
 pytestmark = pytest.mark.full
@@ -145,7 +146,7 @@ def house(tmp_path_factory: pytest.TempPathFactory, desk_folder: Path, desk_resu
         ids = {"property_id": ground.id, "tree_id": tree["oak 4"], "healthy_id": tree["oak 1"],
                "reading_id": record.readings[0].id, "code": "crew1", "token": link, "mark": made.made.mark,
                "invitation": invite(book.store, "crew1", NOW, chance(4)), "job_id": "none",
-               "drawn_id": record.places[0].id}
+               "drawn_id": record.places[0].id, **heap_ids(book)}
     desk = Desk(path, lambda: NOW, desk_results, draws=DRAWS)
     desk.jobs = Jobs(lambda: NOW, workers=0)  # what takes long waits for ever
     desk.jobs.call = at_once  # type: ignore[method-assign]

@@ -50,9 +50,10 @@ WRITES = {
     "change_property": "/properties/{property_id}/particulars",
     "compute": "/properties/{property_id}/compute /jobs/{job_id}/ /api/jobs/{job_id} "
                "/api/properties/{property_id}/casework",
-    "correct_readings": "/readings/{reading_id}/ /api/readings/{reading_id}/",
+    "correct_readings": "/readings/{reading_id}/ /api/readings/{reading_id}/ /make/heaps/{heap_id}/entries/{slot}/",
     "draw_ground": "/properties/{property_id}/map/",
     "erase_people": "/people/{code}/erase /properties/{property_id}/contacts/{contact_id}/erase",
+    "free_heaps": "/make/heaps/{heap_id}/free",
     "make_plans": "/properties/{property_id}/wishes /api/properties/{property_id}/what-if",
     "own_account": "/account/ /practice/units /theme",
     "report_lost": "/practice/phones/{phone_id}/lost",
@@ -61,12 +62,13 @@ WRITES = {
                   "/api/properties/{property_id}/sign",
     "take_readings": "/properties/{property_id}/read /properties/{property_id}/trees/{tree_id}/ /api/events "
                      "/api/events/held /api/field/sealed /api/field/sheets /api/kept-aside/ /api/photos/{mark} "
-                     "/practice/kept-aside/"}
+                     "/practice/kept-aside/ /make/heaps/new /make/heaps/{heap_id}/"}
 """What each action writes: addresses, and by a stroke at the end all below one that none names longer."""
 LOOKS = {
     "back_up": "/practice/backup",
     "bring_lists": "/import /import/{brought_id} /import/{brought_id}/set-aside /properties/{property_id}/undo",
     "bring_sheets": "/properties/{property_id}/field-sheet /properties/{property_id}/field-sheet.xlsx",
+    "correct_readings": "/make/heaps/{heap_id}/entries/{slot}",
     "draw_ground": "/properties/{property_id}/map/aerial",
     "erase_people": "/people/{code}/erase /properties/{property_id}/contacts",
     "make_plans": "/api/jobs/{job_id}/result /properties/{property_id}/plan /properties/{property_id}/plan/made "
@@ -85,7 +87,8 @@ LOOKS = {
                     "/properties/{property_id}/report /properties/{property_id}/report.pdf",
     "sign_plans": "/properties/{property_id}/sign",
     "take_out": "/practice/export /practice/export/{name}",
-    "take_readings": "/api/kept-aside /practice/kept-aside /import/field-sheet/{system} /properties/{property_id}/read "
+    "take_readings": "/api/kept-aside /practice/kept-aside /make/heaps/new /import/field-sheet/{system} "
+                     "/properties/{property_id}/read "
                      "/properties/{property_id}/trees/{tree_id}/read"}
 """What each action looks at, address by address; all that is not named here is of the trees."""
 SEATS: dict[str, tuple[Role, bool]] = {

@@ -17,6 +17,7 @@ from rootcase.web.pages import (
     field_worker,
     first_run,
     ground,
+    heaps,
     jobs,
     kept_aside,
     make,
@@ -46,7 +47,7 @@ from rootcase.web.pages import (
 
 _ROOMS = (
     account, api, backup, bring, case, client, contacts, due, export, field, field_sheet, field_worker,
-    first_run, ground, jobs, kept_aside, make, offers, particulars, people, phones, plan, plans, practice, prices,
-    proof, rates, read, readings, reports, sign, sign_in, tables, theme, today, trace, trees, undo, what_if,
+    first_run, ground, heaps, jobs, kept_aside, make, offers, particulars, people, phones, plan, plans, practice,
+    prices, proof, rates, read, readings, reports, sign, sign_in, tables, theme, today, trace, trees, undo, what_if,
 )
 PAGES: tuple[APIRouter, ...] = tuple(room.router for room in _ROOMS)

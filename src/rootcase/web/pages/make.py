@@ -7,12 +7,17 @@ from typing import Annotated
 from fastapi import APIRouter, Depends, Request
 from fastapi.responses import HTMLResponse
 
+from rootcase.casework.make.heap import judged
+from rootcase.report.text.heap import finding
+from rootcase.services.heap import heaps
 from rootcase.web.showing import page
-from rootcase.web.who import Visitor, may
+from rootcase.web.who import Visitor, desk_of, may
 
 router = APIRouter()
 
 
 @router.get("/make")
 def make(request: Request, visitor: Annotated[Visitor, Depends(may("see_trees"))]) -> HTMLResponse:
-    return page(request, "make.html", visitor, place="make")
+    found = [(heap, judged(heap)) for heap in heaps(desk_of(request).book(visitor.practice_id))]
+    told = [(heap, shown, finding(heap, shown, visitor.system)) for heap, shown in found]
+    return page(request, "make.html", visitor, place="make", heaps=told)

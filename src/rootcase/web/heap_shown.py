@@ -1,0 +1,69 @@
+"""What the pages of heaps show."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from rootcase.casework.make.heap import judged
+from rootcase.casework.make.heap_figures import UNITS
+from rootcase.ground.errors import Missing
+from rootcase.ground.words import say
+from rootcase.records.make.heap import Heap
+from rootcase.records.observe import System
+from rootcase.report.pictures.heat import draw_heat
+from rootcase.report.text.figures import sentence
+from rootcase.report.text.heap import entries, finding, limit_told, part_told, reckoning
+from rootcase.services.heap import SHAPES, entry_cells, rules_for, usual_zone
+from rootcase.services.heap_figures import WETTINGS
+from rootcase.web.desk import Desk
+from rootcase.web.picture import both
+from rootcase.web.showing import cells
+from rootcase.web.who import Visitor
+
+MOST_ENTRIES = 200
+_FEWEST_PROBES = 3
+
+
+def new_shown(desk: Desk, visitor: Visitor, typed: Mapping[str, str]) -> dict[str, Any]:
+    """The form of a new heap."""
+    book = desk.book(visitor.practice_id)
+    begun = {"mark": book.making.new_id(), "time_zone": usual_zone(book), "shape": "windrow", "rule": "cfr_503"}
+    rules = dict.fromkeys((*rules_for("windrow"), *rules_for("static")))
+    return {"typed": cells({**begun, **typed}), "shapes": [(each, say(f"heap.shape.{each}")) for each in SHAPES],
+            "rules": [(each, say(f"heap.rule.{each}")) for each in rules]}
+
+
+def heap_shown(desk: Desk, visitor: Visitor, heap: Heap, typed: Mapping[str, str], form: str) -> dict[str, Any]:
+    """A heap's page; typed: what stands in the form of this name, else what the address brought."""
+    found, system = judged(heap), visitor.system
+    probes = range(1, max([_FEWEST_PROBES, *(each.probe for each in heap.readings),
+                           *(each for check in heap.checks for each in check.probes)]) + 1)
+    last = typed.get("probe", "")
+    read = not form and last.isascii() and last.isdigit() and len(last) < 3
+    coming = str(int(last) % len(probes) + 1) if read else "1"
+    begun = {"mark": desk.book(visitor.practice_id).making.new_id(), "probe": coming,
+             "probes": " ".join(map(str, probes))}
+    kept = next((each for each in entries(heap, system) if each.id == typed.get("kept")), None)
+    return {
+        "found": found, "finding": finding(heap, found, system), "behind": reckoning(heap, found, system),
+        "picture": both(draw_heat(heap, found, system, "wide"), draw_heat(heap, found, system, "phone")),
+        "entries": entries(heap, system)[:MOST_ENTRIES], "kept": kept, "probes": probes,
+        "typed": cells({**begun, **typed} if form else begun), "degrees": "°F" if system == "us" else "°C",
+        "limits": [(row, *limit_told(row)) for row in found.limits],
+        "quantities": [(name, say("heap.measured_in", quantity=say(f"heap.quantity.{name}"), unit=unit)
+                        if unit != "1" else say(f"heap.quantity.{name}")) for name, unit in UNITS.items()],
+        "nothing": cells({}), "why_not": [f"{sentence(line)}." for line in found.why_not],
+        "parts": [part_told(part, system) for part in heap.parts],
+        "wettings": ", ".join(WETTINGS), "time_zone": heap.time_zone}
+
+
+def entry_shown(heap: Heap, slot: str, system: System, typed: Mapping[str, str]) -> dict[str, Any]:
+    """One entry of a heap's log, to be corrected or taken back."""
+    entry = next((each for each in entries(heap, system) if each.id == slot), None)
+    if entry is None:
+        raise Missing(say("heap.no_entry"), value=slot[-5:], right=say("heap.right_entry"))
+    reading = next((each for each in heap.readings if each.id == slot), None)
+    begun = entry_cells(heap, reading) if reading else {}
+    return {"entry": entry, "reading": reading, "typed": cells({**begun, **typed}),
+            "degrees": "°F" if system == "us" else "°C"}

@@ -1,0 +1,125 @@
+"""The pages of heaps: everything typed comes back, the verdict stands above, each entry can be put right."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from datetime import UTC, date, datetime, timedelta
+from html import unescape
+from pathlib import Path
+
+import pytest
+from fastapi.testclient import TestClient
+
+from rootcase.fieldbook.fieldbook import open_fieldbook
+from rootcase.fieldbook.people.register import add_person
+from rootcase.web.app import create_app
+from rootcase.web.desk import Desk
+from tests.casework.make.heaps import LOG_A
+
+NOW = datetime(2015, 12, 1, 12, tzinfo=UTC)
+START = {"name": "4", "shape": "windrow", "rule": "cfr_503", "time_zone": "America/New_York", "day": "2015-05-01",
+         "time": "08:00"}
+
+
+@pytest.fixture
+def client(tmp_path: Path) -> Iterator[TestClient]:
+    with open_fieldbook(tmp_path / "demo.sqlite") as book:
+        add_person(book.store, "demo", "Rowan Doe", "demo", "owner", may_sign=True)
+    desk = Desk(tmp_path / "demo.sqlite", lambda: NOW, tmp_path, demo=True)
+    with TestClient(create_app(desk), base_url="http://127.0.0.1", headers={"origin": "http://127.0.0.1"}) as client:
+        yield client
+
+
+def started(client: TestClient) -> str:
+    answer = client.post("/make/heaps/new", data=START, follow_redirects=False)
+    assert answer.status_code == 303, answer.text
+    return str(answer.headers["location"])
+
+
+def title(text: str) -> str:
+    found = re.search(r'<h1 class="finding">(.*?)</h1>', text, re.DOTALL)
+    assert found
+    return unescape(found[1])
+
+
+def test_an_empty_place_says_what_it_is_for_and_holds_the_key(client: TestClient) -> None:
+    page = client.get("/make").text
+    assert title(page) == "No heap yet. Log the day the last material went on; the heat rule counts from then."
+    assert 'href="/make/heaps/new"' in page
+
+
+def test_from_the_first_reading_to_the_verdict(client: TestClient) -> None:
+    here = started(client)
+    assert title(client.get(here).text).startswith("Not met: no reading")
+    days = [(date(2015, 5, 1) + timedelta(days=at)).isoformat() for at in LOG_A]
+    client.post(f"{here}/checked", data={"probes": "1 2", "day": days[0], "time": "8:00"})
+    for at in (5, 8, 11, 14, 17):
+        client.post(f"{here}/turned", data={"day": days[at], "time": "8:00"})
+    for at, warm in LOG_A.items():
+        for probe in "12":
+            kept = client.post(f"{here}/heat", data={"probe": probe, "value": f"{warm} C", "day": days[at],
+                                                     "time": "8:00"})
+            assert kept.status_code == 200
+    page = kept.text
+    assert title(page) == "Met: 16 hot days of 15, turned 5 times."
+    assert "It may be used." in page
+    assert 'class="rule"' in page
+    assert "Probe 2: 113 °F (45 °C)" in page
+    assert "Heap 4" in client.get("/make").text
+
+
+def test_what_is_refused_comes_back_as_typed(client: TestClient) -> None:
+    here, text = started(client), '<b>"hot"</b>'
+    for form, cell, more in (("heat", "value", {"probe": "2"}), ("turned", "day", {}), ("checked", "probes", {}),
+                             ("measured", "value", {"quantity": "lead", "lab": "x"}), ("beans", "heights", {})):
+        answer = client.post(f"{here}/{form}", data={**more, cell: text})
+        assert answer.status_code == 422, form
+        assert text not in answer.text
+        assert text in unescape(answer.text), form
+        assert "Nothing was kept" in answer.text
+    again = client.post("/make/heaps/new", data={**START, "rule": text, "name": text})
+    assert again.status_code == 422
+    assert text in unescape(again.text)
+
+
+def test_an_entry_is_corrected_and_taken_back(client: TestClient) -> None:
+    here = started(client)
+    page = client.post(f"{here}/heat", data={"probe": "1", "value": "60"}).text
+    assert "Kept: Probe 1: 60 °F" in page
+    entry = re.search(rf'{here}/entries/[\w-]+', page)
+    assert entry
+    assert "60" in client.get(entry[0]).text
+    wrong = client.post(f"{entry[0]}/correct", data={"probe": "1", "value": "x"})
+    assert wrong.status_code == 422
+    page = client.post(f"{entry[0]}/correct", data={"probe": "1", "value": "140", "day": "2015-11-30",
+                                                    "time": "8:00"}).text
+    assert "Probe 1: 140 °F (60 °C)" in page
+    assert "Corrected." in page
+    assert client.post(f"{entry[0]}/take-back", data={"reason": ""}).status_code == 422
+    page = client.post(f"{entry[0]}/take-back", data={"reason": "other heap"}).text
+    assert "other heap" in page
+    assert client.get(entry[0]).status_code == 404
+
+
+def test_a_file_tells_what_it_brought_and_asks_what_it_does_not_say(client: TestClient) -> None:
+    here, log = started(client), b"time,probe\n2015-05-02 08:00,60\n2015-05-02 09:00,60\n"
+    asked = client.post(f"{here}/file", files={"file": ("log.csv", log)})
+    assert asked.status_code == 422
+    assert "degrees F or C" in asked.text
+    told = client.post(f"{here}/file", files={"file": ("log.csv", log)}, data={"unit": "C"})
+    assert "Probe 1: 2 readings of the column probe." in told.text
+    again = client.post(f"{here}/file", files={"file": ("log.csv", log)}, data={"unit": "C"})
+    assert "are known; nothing changes." in again.text
+
+
+def test_twisted_beans_stand_above_everything(client: TestClient) -> None:
+    here = started(client)
+    page = client.post(f"{here}/beans", data={"seeds": "1", "heights": "4 4 4", "control": "4 4 4", "twisted": "1",
+                                              "control_twisted": "0"}).text
+    assert "Weedkiller likely in heap 4. Not for trees, beds or extract." in page
+    held = client.post(f"{here}/hold", data={"reason": "hay"}).text
+    assert "hay." in held
+    assert "Free the heap" in held
+    assert "Hold the heap" in client.post(f"{here}/free", data={"reason": "asked"}).text
+    assert client.get("/make/heaps/none").status_code == 404
