@@ -7,7 +7,7 @@ import click
 from rootcase.cli.lazy import Lazy
 from rootcase.ground.words import say
 
-COMMANDS: tuple[str, ...] = ("hyphae", "rates")
+COMMANDS: tuple[str, ...] = ("count", "hyphae", "rates", "slide", "slides")
 """Each in `cli/making/` under its own name."""
 
 

@@ -120,10 +120,11 @@ def _value(ask: Ask, text: str, system: System, said: list[str]) -> float | str 
     require_length(text, MOST_LINE)
     if ask.form == "grid":
         return _grid(text)
-    return _several(ask, text) if ask.form == "several" else _one(ask, text, system, said)
+    return _several(ask, text) if ask.form == "several" else one_typed(ask, text, system, said)
 
 
-def _one(ask: Ask, text: str, system: System, said: list[str]) -> float | None:
+def one_typed(ask: Ask, text: str, system: System, said: list[str]) -> float | None:
+    """What was typed for one figure, in the unit of the sum; None where it may stay empty and does."""
     box = ask.box_unit(system)
     found = read(text, Limits(ask.low, ask.high, ask.unit, box)) if text else None
     if found is None:

@@ -1,0 +1,149 @@
+"""Slides under the microscope: kept, put right, taken back, and what they come to."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+from datetime import date
+
+from rootcase.casework.make.slide import AIMED_AT, counted
+from rootcase.casework.make.slides_beside import observer_error, slides_beside
+from rootcase.fieldbook.body import Body
+from rootcase.fieldbook.events import Event
+from rootcase.fieldbook.fieldbook import Fieldbook
+from rootcase.fieldbook.made.slides import SLIDE_EVENTS, SlideCounted, SlideTakenBack
+from rootcase.fieldbook.making.slide_log import slides_of
+from rootcase.fieldbook.view import heads
+from rootcase.ground.errors import Missing, RootcaseError
+from rootcase.ground.words import say
+from rootcase.records.make.slide import BesideYardstick, Method, ObserverError, Slide, SlideCount
+from rootcase.records.observe import System
+from rootcase.services.slide_form import figure_cells, typed_slide
+
+_MARK = re.compile(r"[0-9a-f-]{8,40}")
+_SIGNS = 5
+"""How much of the end of an id names a slide."""
+_LONGEST = 200
+
+
+@dataclass(frozen=True, slots=True)
+class SlideTold:
+    """What came of a form: the slide and what it comes to, or what is wrong by cell; under no name what is wrong with
+    all of it."""
+
+    slide: Slide | None
+    count: SlideCount | None
+    wrong: Mapping[str, str]
+    said: tuple[str, ...] = ()
+    """How what could mean two things was read."""
+
+
+@dataclass(frozen=True, slots=True)
+class SlideSeen:
+    """A slide as it is looked at."""
+
+    slide: Slide
+    count: SlideCount | None
+    """None where nothing can be reckoned yet; then `lacking` says why."""
+    lacking: str
+    beside: tuple[tuple[Slide, SlideCount | None, BesideYardstick], ...]
+    observer: ObserverError | None
+
+
+def slides(book: Fieldbook) -> tuple[Slide, ...]:
+    """Every slide of the practice, newest first."""
+    return slides_of(book.making.events())
+
+
+def slide_named(book: Fieldbook, named: str) -> Slide:
+    """The slide of this id, or of the end of it."""
+    fitting = [each for each in slides(book) if each.id == named or (len(named) >= _SIGNS and each.id.endswith(named))]
+    if len(fitting) != 1:
+        raise Missing(say("slide.several") if fitting else say("slide.none"), value=named[:_LONGEST],
+                      right=say("slide.right_slide"))
+    return fitting[0]
+
+
+def seen(book: Fieldbook, named: str) -> SlideSeen:
+    """A slide, what it comes to, and what lies beside it."""
+    slide, known = slide_named(book, named), slides(book)
+    by_id = {each.id: each for each in known}
+    count, lacking = reckoned(slide)
+    beside = tuple((by_id[each.slide_id], reckoned(by_id[each.slide_id])[0], each)
+                   for each in slides_beside(slide, known))
+    return SlideSeen(slide, count, lacking, beside, observer_error(known, slide.by, slide.method))
+
+
+def reckoned(slide: Slide) -> tuple[SlideCount | None, str]:
+    """What a slide comes to, or why nothing can be said."""
+    try:
+        return counted(slide), ""
+    except RootcaseError as error:
+        return None, str(error)
+
+
+def try_slide(cells: Mapping[str, str], *, by: str, today: date, system: System, slide_id: str = "",
+              aimed_at: float = AIMED_AT) -> SlideTold:
+    """What a form comes to, without a fieldbook; nothing is kept."""
+    said: list[str] = []
+    slide, wrong = typed_slide(slide_id, cells, by=by, today=today, system=system, said=said)
+    if slide is None or slide.method == "photos":  # photos come when the slide is there
+        return SlideTold(slide, None, wrong, tuple(said))
+    try:
+        return SlideTold(slide, counted(slide, aimed_at), wrong, tuple(said))
+    except RootcaseError as error:
+        return SlideTold(None, None, {"": str(error)}, tuple(said))
+
+
+def keep_slide(book: Fieldbook, cells: Mapping[str, str], *, by: str, today: date, system: System) -> SlideTold:
+    """Keep a slide; a form that is sent again tells nothing new."""
+    mark = cells.get("mark", "")
+    slide_id = mark if _MARK.fullmatch(mark) else book.making.new_id()
+    told = try_slide(cells, by=by, today=today, system=system, slide_id=slide_id)
+    if told.slide is not None:
+        body = _body(told.slide)
+        book.making.tell(lambda events: [] if any(each.body.slot == slide_id for each in events) else [body])
+    return told
+
+
+def correct_slide(book: Fieldbook, slide: Slide, cells: Mapping[str, str], *, by: str, today: date,
+                  system: System) -> SlideTold:
+    """Put what is typed in the place of a slide; the old one stays on record. Whose count it was does not change."""
+    told = try_slide({**cells, "method": slide.method}, by=slide.by, today=today, system=system, slide_id=slide.id)
+    if told.slide is not None:
+        body = _body(told.slide)
+        book.making.tell(lambda events: [replace(body, supersedes=standing(events, slide.id).id)])
+    return told
+
+
+def take_slide_back(book: Fieldbook, slide: Slide, reason: str, *, by: str) -> str:
+    """Take a slide back; it stays on record with the reason. Returns what is wrong with the reason."""
+    why = " ".join(reason.split())
+    if not why or len(why) > _LONGEST:
+        return say("heap.empty") if not why else say("heap.too_long", most=_LONGEST)
+    book.making.tell(lambda events: [SlideTakenBack(slot=slide.id, supersedes=standing(events, slide.id).id,
+                                                    slide=slide.id, reason=why, by=by)])
+    return ""
+
+
+def remembered(book: Fieldbook, method: Method, by: str) -> tuple[dict[str, str], Slide | None]:
+    """The geometry of this operator's last slide by this method, as it would be typed, and which slide that was."""
+    last = next((each for each in slides(book) if each.by == by and each.method == method), None)
+    if last is None:
+        return {}, None
+    return {**figure_cells(last), "constant": last.constant, "counted": last.counted}, last
+
+
+def standing(events: Iterable[Event], slot: str) -> Event:
+    """The event that stands for a slide or a photo of one."""
+    head = heads(each for each in events if isinstance(each.body, SLIDE_EVENTS)).get(slot)
+    if head is None or isinstance(head.event.body, SlideTakenBack):
+        raise Missing(say("slide.none"), value=slot[-_SIGNS:], right=say("slide.right_slide"))
+    return head.event
+
+
+def _body(slide: Slide) -> Body:
+    return SlideCounted(slot=slide.id, slide=slide.id, method=slide.method, source=slide.source,
+                        source_id=slide.source_id, counted=slide.counted, day=slide.day, by=slide.by, rows=slide.rows,
+                        figures=slide.figures, constant=slide.constant, repeat_of=slide.repeat_of)
