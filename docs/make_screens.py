@@ -38,6 +38,7 @@ from rootcase.web.desk import Desk  # noqa: E402
 from tests.browser.conftest import QUIET, answering, ids_of, shown_to_client, under_way  # noqa: E402
 from tests.browser.pages import SEEN, Known, Seen  # noqa: E402
 from tests.fieldbook.people.chance import chance  # noqa: E402
+from tests.web.batches import yard  # noqa: E402
 from tests.web.conftest import NOW  # noqa: E402
 
 SCREENS = CHECKOUT / "docs" / "screens"
@@ -57,6 +58,8 @@ NAMES = {
     "/make/rates": "rates", "/make/heaps/new": "heap-new", "/make/heaps/{heap_id}": "heap",
     "/make/heaps/{heap_id}/entries/{entry_id}": "heap-entry",
     "/make/rates/injection?area=1000+ft2&rate=100&spacing=2.5+ft&grid=square&flow=5": "rate",
+    "/make/batches/new": "batch-new", "/make/batches/{batch_id}": "batch",
+    "/make/batches/{refused_id}": "batch-refused", "/make/batches/{fit_id}": "batch-fit",
     "/properties/{property_id}": "property",
     "/properties/{property_id}/trees/{tree_id}": "case",
     "/properties/{property_id}/trees/{healthy_id}": "case-healthy",
@@ -245,7 +248,7 @@ def practice(path: Path, like: Path | None = None, *, signed: bool = False) -> I
         ids = {"code": "crew1", "invitation": invite(book.store, "crew1", NOW, chance(4))}
         if like:
             make_casework(book, book.properties()[0], desk.run())
-            ids |= ids_of(book) | {"token": shown_to_client(book, desk.run())}
+            ids |= yard(path, NOW) | ids_of(book) | {"token": shown_to_client(book, desk.run())}
             ids["mark"] = book.offers(book.properties()[0].id)[0].mark
         if signed:
             sign_property(book, book.properties()[0], desk.run(), Wanted(by="owner1"))

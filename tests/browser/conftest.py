@@ -35,6 +35,7 @@ from tests.browser.looking import CHECKS
 from tests.browser.pages import Known
 from tests.browser.walking import HEARD, Walk
 from tests.fieldbook.people.chance import chance
+from tests.web.batches import yard
 from tests.web.conftest import DRAWS, NOW, at_once, desk_folder, desk_results
 from tests.web.heaps_told import heap_ids
 
@@ -77,14 +78,15 @@ def own(desk_folder: Path, desk_results: Path, tmp_path_factory: pytest.TempPath
     """A practice's own desk, seen by its owner."""
     path = tmp_path_factory.mktemp("own") / "own.sqlite"
     shutil.copy(desk_folder / "demo.sqlite", path)
+    made = yard(path, NOW)
     with open_fieldbook(path) as book:
         for code, role in (("owner1", "owner"), ("crew1", "crew")):
             add_person(book.store, code, "Rowan Doe", code, role, may_sign=role == "owner")
         token = open_session(book.store, ("own", "owner1"), "browser", "", NOW, chance(1))
         run = Run(DAY, DRAWS, SEED, 2, results=desk_results)
         make_casework(book, book.properties()[0], run)
-        ids = ids_of(book) | {"code": "crew1", "token": shown_to_client(book, run),
-                              "invitation": invite(book.store, "crew1", NOW, chance(4))}
+        ids = ids_of(book) | made | {"code": "crew1", "token": shown_to_client(book, run),
+                                     "invitation": invite(book.store, "crew1", NOW, chance(4))}
     with answering(Desk(path, lambda: NOW, desk_results, draws=DRAWS)) as address:
         yield Known(address, ids=ids, cookie=token)
 
@@ -107,7 +109,8 @@ def hostile(desk_results: Path, tmp_path_factory: pytest.TempPathFactory) -> Ite
         add_person(book.store, "owner1", TYPED["reader 1"], "owner1", "owner", may_sign=True)
         add_person(book.store, "crew1", TYPED["reader 2"], "crew1", "crew", may_sign=False)
         token = open_session(book.store, ("own", "owner1"), "browser", TYPED["wood oaks"], NOW, chance(3))
-        ids = ids_of(book) | {"code": "crew1", "token": shown_to_client(book, run), "mark": made.made.mark,
+        ids = ids_of(book) | yard(folder / "own.sqlite", NOW) | {
+            "code": "crew1", "token": shown_to_client(book, run), "mark": made.made.mark,
                               "invitation": invite(book.store, "crew1", NOW, chance(5))}
     desk = Desk(folder / "own.sqlite", lambda: NOW, desk_results, draws=HOSTILE_DRAWS)
     with answering(desk) as address:

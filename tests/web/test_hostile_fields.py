@@ -45,6 +45,7 @@ from tests.browser.pages import SEEN
 from tests.fieldbook.people.chance import chance
 from tests.fieldbook.people.quick import quick_passwords  # noqa: F401
 from tests.fieldbook.sheets import changed, write_sheet
+from tests.web.batches import yard
 from tests.web.conftest import DRAWS, NOW, at_once
 from tests.web.forms import Form, Page
 from tests.web.heaps_told import heap_ids
@@ -65,7 +66,9 @@ PLAIN = {
     "tax_rate": "9", "valid_days": "30", "laboratory_days": "14", "reach": "", "ends": "2016-05-01", "days": "9",
     "budgets": "", "latitude": "47.45", "longitude": "-122.31", "elevation": "430 ft", "law": "",
     "time_zone": "America/Los_Angeles", "day": "2016-01-14",
-    "option": "1", "code": "new1", "login": "new1", "typed": "", "weather_station": "Seattle"}
+    "option": "1", "at": "", "volume_l": "300 gal", "volume": "200 gal", "gap": "6 in", "oxygen_mg_l": "8",
+    "temperature_c": "60 F", "left": "", "oxygen": "8", "mass_g": "1", "total_chlorine_mg_l": "0",
+    "code": "new1", "login": "new1", "typed": "", "weather_station": "Seattle"}
 """What a field holds while the others of its form are tried, where only this lets them be kept."""
 LAST = ("/account", "/sign-out", "/people/", "/erase", "/end", "/undo", "/leave", "/forget", "/take-back", "/withdraw")
 """What takes something away, or who asks, comes behind the rest."""
@@ -125,6 +128,7 @@ def route_of(client: TestClient, address: str) -> str:
 def house(tmp_path_factory: pytest.TempPathFactory, desk_folder: Path, desk_results: Path) -> Iterator[House]:
     path = tmp_path_factory.mktemp("hostile") / "own.sqlite"
     copy(desk_folder / "demo.sqlite", path)
+    made_there = yard(path, NOW)
     run = Run(DAY, DRAWS, SEED, 2, results=desk_results)
     with open_fieldbook(path) as book:
         ground = book.properties()[0]
@@ -146,7 +150,7 @@ def house(tmp_path_factory: pytest.TempPathFactory, desk_folder: Path, desk_resu
         ids = {"property_id": ground.id, "tree_id": tree["oak 4"], "healthy_id": tree["oak 1"],
                "reading_id": record.readings[0].id, "code": "crew1", "token": link, "mark": made.made.mark,
                "invitation": invite(book.store, "crew1", NOW, chance(4)), "job_id": "none",
-               "drawn_id": record.places[0].id, **heap_ids(book)}
+               "drawn_id": record.places[0].id, **made_there, **heap_ids(book)}
     desk = Desk(path, lambda: NOW, desk_results, draws=DRAWS)
     desk.jobs = Jobs(lambda: NOW, workers=0)  # what takes long waits for ever
     desk.jobs.call = at_once  # type: ignore[method-assign]

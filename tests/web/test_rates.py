@@ -48,8 +48,8 @@ def test_the_command_line_says_the_same() -> None:
     assert "48 lb to spare: no second" in done.output
     assert "A warning, no permission" in done.output
     told = json.loads(CliRunner().invoke(rates, [*typed, "--json"]).output)
-    assert told["takes_another_person"] is False
-    assert 21.0 < told["spare_kg"] < 22.0
+    assert told["load"]["takes_another_person"] is False
+    assert 21.0 < told["load"]["spare_kg"] < 22.0
 
 
 def test_the_command_line_refuses_in_one_line() -> None:

@@ -60,7 +60,8 @@ WRITES = {
     "show_clients": "/properties/{property_id}/offers /properties/{property_id}/offers/{mark}/",
     "sign_plans": "/properties/{property_id}/sign /properties/{property_id}/withdraw "
                   "/api/properties/{property_id}/sign",
-    "take_readings": "/properties/{property_id}/read /properties/{property_id}/trees/{tree_id}/ /api/events "
+    "take_readings": "/make/batches /make/batches/ /properties/{property_id}/read "
+                     "/properties/{property_id}/trees/{tree_id}/ /api/events "
                      "/api/events/held /api/field/sealed /api/field/sheets /api/kept-aside/ /api/photos/{mark} "
                      "/practice/kept-aside/ /make/heaps/new /make/heaps/{heap_id}/"}
 """What each action writes: addresses, and by a stroke at the end all below one that none names longer."""
@@ -87,7 +88,8 @@ LOOKS = {
                     "/properties/{property_id}/report /properties/{property_id}/report.pdf",
     "sign_plans": "/properties/{property_id}/sign",
     "take_out": "/practice/export /practice/export/{name}",
-    "take_readings": "/api/kept-aside /practice/kept-aside /make/heaps/new /import/field-sheet/{system} "
+    "take_readings": "/api/kept-aside /make/batches/new /practice/kept-aside /make/heaps/new "
+                     "/import/field-sheet/{system} "
                      "/properties/{property_id}/read "
                      "/properties/{property_id}/trees/{tree_id}/read"}
 """What each action looks at, address by address; all that is not named here is of the trees."""

@@ -4,44 +4,22 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from typing import Any, Literal
+from typing import Any
 
 from rootcase.casework.make import calibration, filling, rates
-from rootcase.ground.errors import ImpossibleValue, RootcaseError, UnreadableValue
+from rootcase.ground.errors import RootcaseError, UnreadableValue
 from rootcase.ground.length import MOST_LINE, require_length
-from rootcase.ground.measured import Pair
-from rootcase.ground.quantity import System, number, with_unit
+from rootcase.ground.quantity import System
 from rootcase.ground.typed import Limits, read
-from rootcase.ground.units import convert
 from rootcase.ground.words import say
 from rootcase.records.make.rates import Payload, Worked
 from rootcase.science.tank.loads import Axles
 from rootcase.science.tank.rates import CELL
+from rootcase.services.asked import Ask, read_one
 
 GRIDS = tuple(CELL)
 _MOST_CAUGHT = 200
 """JUDGEMENT: nobody sets out more cans."""
-
-
-@dataclass(frozen=True, slots=True)
-class Ask:
-    """One thing that a sum asks for."""
-
-    name: str
-    into: str
-    """What the sum calls it, with its unit."""
-    unit: str
-    pair: Pair
-    """US and metric unit of a number that is typed without one."""
-    low: float
-    high: float
-    """In `unit`."""
-    needed: bool = True
-    form: Literal["one", "several", "grid"] = "one"
-
-    def box_unit(self, system: System) -> str:
-        """The unit of a number typed without one."""
-        return self.pair[0] if system == "us" else self.pair[1]
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,24 +98,7 @@ def _value(ask: Ask, text: str, system: System, said: list[str]) -> float | str 
     require_length(text, MOST_LINE)
     if ask.form == "grid":
         return _grid(text)
-    return _several(ask, text) if ask.form == "several" else one_typed(ask, text, system, said)
-
-
-def one_typed(ask: Ask, text: str, system: System, said: list[str]) -> float | None:
-    """What was typed for one figure, in the unit of the sum; None where it may stay empty and does."""
-    box = ask.box_unit(system)
-    found = read(text, Limits(ask.low, ask.high, ask.unit, box)) if text else None
-    if found is None:
-        if ask.needed:
-            raise UnreadableValue(say("rates.nothing"), right=_between(ask, system))
-        return None
-    if found.value is None or found.sign != "=":
-        raise UnreadableValue(say("rates.not_one"), value=f'"{text}"', right=say("rates.right_one"))
-    value = found.to(ask.unit, box).value
-    if value is None or not ask.low <= value <= ask.high:
-        raise ImpossibleValue(say("rates.impossible"), value=f'"{text}"', right=_between(ask, system))
-    said += [found.said] if found.said else []
-    return value
+    return _several(ask, text) if ask.form == "several" else read_one(ask, text, system, said)
 
 
 def _grid(text: str) -> str:
@@ -160,13 +121,6 @@ def _several(ask: Ask, text: str) -> tuple[float, ...]:
                                   right=say("rates.right_several", most=_MOST_CAUGHT))
         found.append(one.value)
     return tuple(found)
-
-
-def _between(ask: Ask, system: System) -> str:
-    """The bounds of an ask as a person would type them."""
-    box = ask.box_unit(system)
-    low, high = (with_unit(number(convert(end, ask.unit, box)), box) for end in (ask.low, ask.high))
-    return say("rates.between", low=low, high=high)
 
 
 def _payload(*, volume_l: float, rating: float, curb: float, aboard: float, **axles: float) -> Payload:

@@ -15,7 +15,7 @@ from rootcase.records.make.batch import Figure
 from rootcase.records.make.slide import Method, Slide, SlideRow, Source
 from rootcase.records.observe import System
 from rootcase.science.microscope.nematodes import GROUPS
-from rootcase.services.rates import Ask, one_typed
+from rootcase.services.asked import Ask, read_one
 from rootcase.tables.load import table
 
 METHODS: tuple[Method, ...] = tuple(sorted(get_args(Method), key=lambda name: float(
@@ -126,7 +126,7 @@ def _figure(ask: Ask, cells: Mapping[str, str], system: System, said: list[str],
     text = cells.get(ask.name, "").strip()
     try:
         require_length(text, MOST_LINE)
-        return one_typed(ask, text, system, said)
+        return read_one(ask, text, system, said)
     except RootcaseError as error:
         wrong[ask.name] = str(error)
         return None

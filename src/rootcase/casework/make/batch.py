@@ -100,7 +100,45 @@ def before_compost(batch: Batch, heap: HeapUse, tests: Sequence[AdditiveTest]) -
     >>> len(before_compost(batch, HeapUse(name="heap 4", may_be_used=True, why_not=(), time_zone="UTC"), ()))
     3
     """
-    return (*_vat(batch), *_water(batch), *_chlorine(batch), *_heap(heap), *additive_faults(batch, tests))
+    return tuple(line for lines in against_by_step(batch, heap, tests).values() for line in lines)
+
+
+def against_by_step(batch: Batch, heap: HeapUse, tests: Sequence[AdditiveTest]) -> dict[str, tuple[str, ...]]:
+    """What stands against a batch before compost goes in, by what it is about?
+
+    Parameters
+    ----------
+    batch : as it stands.
+    heap : whether its compost may be used.
+    tests : laboratory counts of what had an additive.
+
+    Returns
+    -------
+    Lines by vat, water, chlorine (the neutraliser's too), heap and additive.
+
+    Raises
+    ------
+    OutOfRange : a figure leaves its range.
+
+    Notes
+    -----
+    The same lines as `before_compost`, which decides.
+
+    References
+    ----------
+    `before_compost`.
+
+    Examples
+    --------
+    >>> from datetime import UTC
+    >>> batch = Batch(id="b", number=32, heap_id="h", started_at=datetime(2016, 5, 3, 9, 5, tzinfo=UTC), by="rs",
+    ...               steps=(), judgement=None, loads=())
+    >>> heap = HeapUse(name="heap 4", may_be_used=True, why_not=(), time_zone="UTC")
+    >>> [name for name, lines in against_by_step(batch, heap, ()).items() if lines]
+    ['vat', 'water', 'chlorine']
+    """
+    return {"vat": tuple(_vat(batch)), "water": tuple(_water(batch)), "chlorine": tuple(_chlorine(batch)),
+            "heap": tuple(_heap(heap)), "additive": additive_faults(batch, tests)}
 
 
 def _vat(batch: Batch) -> Iterator[str]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from rootcase.ground.units import convert
-from rootcase.records.make.rates import AxleLoads, FillingGap, Jar, JarStep, Payload
+from rootcase.records.make.rates import AxleLoads, FillingGap, Jar, JarStep, LoadWeight, Payload
 from rootcase.science.tank import loads, mixing
 from rootcase.science.tank.batch import water_weight_kg
 from rootcase.tables.load import table
@@ -34,7 +34,7 @@ def payload(volume_l: float, rating_kg: float, curb_kg: float, aboard_kg: float,
 
     Returns
     -------
-    Payload: weight, left before and after it, the most liquid, and whether one more person may come along. [kg], [L]
+    Payload: the load against what is left, see `load_weight`, and the axles. [kg], [L]
 
     Raises
     ------
@@ -47,20 +47,52 @@ def payload(volume_l: float, rating_kg: float, curb_kg: float, aboard_kg: float,
 
     References
     ----------
-    `payload_left_kg`, `most_volume_l`, `axle_weights_kg`; table tank/aboard.
+    `payload_left_kg`, `axle_weights_kg`.
 
     Examples
     --------
-    >>> found = payload(1135.6, 4500.0, 2900.0, 443.3)
+    >>> found = payload(1135.6, 4500.0, 2900.0, 443.3).load
     >>> round(found.weight_kg), round(found.left_kg), round(found.spare_kg), found.takes_another_person
     (1135, 1157, 22, False)
     """
-    spare = float(loads.payload_left_kg(rating_kg, curb_kg, aboard_kg, volume_l))
+    left = float(loads.payload_left_kg(rating_kg, curb_kg, aboard_kg, 0.0))
+    return Payload(load=load_weight(volume_l, left), axles=chassis and _axles(chassis, volume_l))
+
+
+def load_weight(volume_l: float, left_kg: float) -> LoadWeight:
+    """What a load weighs against what is left of the payload.
+
+    Parameters
+    ----------
+    volume_l : of liquid. [L]
+    left_kg : rating less the vehicle and all else aboard; 0 or less where it is overloaded without. [kg]
+
+    Returns
+    -------
+    LoadWeight: weight, left before and after it, the most liquid, and whether one more person may come along. [kg], [L]
+
+    Raises
+    ------
+    OutOfRange : a value leaves its range.
+
+    Notes
+    -----
+    A warning, no permission.
+
+    References
+    ----------
+    `water_weight_kg`; table tank/aboard.
+
+    Examples
+    --------
+    >>> load_weight(1000.0, 900.0).most_l < 901.0
+    True
+    """
+    weight = float(water_weight_kg(volume_l))
     person = convert(table("tank/aboard").row(what="person")["weight_lb"], "lb", "kg")
-    return Payload(volume_l=volume_l, weight_kg=float(water_weight_kg(volume_l)),
-                   left_kg=float(loads.payload_left_kg(rating_kg, curb_kg, aboard_kg, 0.0)), spare_kg=spare,
-                   most_l=float(loads.most_volume_l(rating_kg, curb_kg, aboard_kg)),
-                   takes_another_person=spare >= person, axles=chassis and _axles(chassis, volume_l))
+    return LoadWeight(volume_l=volume_l, weight_kg=weight, left_kg=left_kg, spare_kg=left_kg - weight,
+                      most_l=max(left_kg, 0.0) / float(water_weight_kg(1.0)),
+                      takes_another_person=left_kg - weight >= person)
 
 
 def filling_gap(hose_inside_diameter_m: float) -> FillingGap:

@@ -65,8 +65,8 @@ class AxleLoads:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Payload:
-    """The weight of a load against what the label leaves."""
+class LoadWeight:
+    """A load against what is left of the payload."""
 
     volume_l: float
     weight_kg: float
@@ -76,6 +76,13 @@ class Payload:
     """With it; below 0: overloaded."""
     most_l: float
     takes_another_person: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Payload:
+    """The weight of a load against what the label leaves."""
+
+    load: LoadWeight
     axles: AxleLoads | None = None
     """None: the axles were not told."""
 

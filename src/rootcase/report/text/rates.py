@@ -33,7 +33,7 @@ def rates_cautions(name: str) -> tuple[str, ...]:
     return tuple(say(f"rates.caution.{name}").strip().splitlines())
 
 
-def payload_line(found: made.Payload, system: System) -> str:
+def load_line(found: made.LoadWeight, system: System) -> str:
     """A load against the payload: 300 gal is 2,502 lb; payload left 2,550. 48 lb to spare: no second passenger."""
     unit = _WEIGHT[0] if system == "us" else _WEIGHT[1]
     weight, left = (round(convert(each, "kg", unit)) for each in (found.weight_kg, found.left_kg))
@@ -108,7 +108,7 @@ def _payload(found: made.Payload, system: System) -> RatesTold:
         left = say("rates.told.axle_spare" if spare >= 0.0 else "rates.told.axle_over",
                    spare=show(abs(spare), "kg", system))
         lines.append(say(f"rates.told.axle_{key}", weight=show(weight, "kg", system), spare=left))
-    return RatesTold(payload_line(found, system), tuple(lines))
+    return RatesTold(load_line(found.load, system), tuple(lines))
 
 
 def _caught(found: made.Caught, system: System) -> RatesTold:

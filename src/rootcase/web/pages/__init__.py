@@ -6,6 +6,7 @@ from rootcase.web.pages import (
     account,
     api,
     backup,
+    batches,
     bring,
     case,
     client,
@@ -46,8 +47,9 @@ from rootcase.web.pages import (
 )
 
 _ROOMS = (
-    account, api, backup, bring, case, client, contacts, due, export, field, field_sheet, field_worker,
-    first_run, ground, heaps, jobs, kept_aside, make, offers, particulars, people, phones, plan, plans, practice,
-    prices, proof, rates, read, readings, reports, sign, sign_in, tables, theme, today, trace, trees, undo, what_if,
+    account, api, backup, batches, bring, case, client, contacts, due, export, field, field_sheet,
+    field_worker, first_run, ground, heaps, jobs, kept_aside, make, offers, particulars, people, phones, plan, plans,
+    practice, prices, proof, rates, read, readings, reports, sign, sign_in, tables, theme, today, trace, trees, undo,
+    what_if,
 )
 PAGES: tuple[APIRouter, ...] = tuple(room.router for room in _ROOMS)

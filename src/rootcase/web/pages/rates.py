@@ -11,7 +11,8 @@ from rootcase.ground.units import unit_label
 from rootcase.ground.words import say
 from rootcase.records.observe import System
 from rootcase.report.text.rates import rates_cautions, rates_told
-from rootcase.services.rates import ASKS, GRIDS, Ask, work_out
+from rootcase.services.asked import Ask
+from rootcase.services.rates import ASKS, GRIDS, work_out
 from rootcase.web.refusals import NotThere
 from rootcase.web.showing import cells, page
 from rootcase.web.who import Visitor, may

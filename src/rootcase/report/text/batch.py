@@ -1,0 +1,150 @@
+"""A batch in words: its finding, what was told of each step, its hour, its loads."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from datetime import datetime, timedelta, tzinfo
+from zoneinfo import ZoneInfo
+
+from rootcase.ground.dates import show_date
+from rootcase.ground.quantity import System, number, show, with_unit
+from rootcase.ground.words import say
+from rootcase.records.make.batch import Batch, Load, ToldStep
+from rootcase.records.make.checklist import BatchSeen, NeutraliserDose
+from rootcase.records.make.heap import Heap
+
+_MINUTE = timedelta(minutes=1)
+_UNITS = {"volume_l": "L", "mass_kg": "kg", "temperature_c": "degC", "screen_um": "um"}
+"""Of figures that are told in both systems; the others stand as they are kept."""
+_OWN = {"mass_g": "g", "total_chlorine_mg_l": "mg/L", "free_chlorine_mg_l": "mg/L", "oxygen_mg_l": "mg/L",
+        "ec_ds_m": "dS/m", "share_pct": "%"}
+_CHOSEN = ("origin", "chemical", "rule", "cleaned", "potability_test", "strip", "air", "smell")
+
+
+def zone_of(seen: BatchSeen) -> tzinfo:
+    """In which a batch's times are said."""
+    return ZoneInfo(seen.heap.time_zone)
+
+
+def clock(moment: datetime, zone: tzinfo) -> str:
+    """A time of the clock, such as 10:20."""
+    return f"{moment.astimezone(zone):%H:%M}"
+
+
+def day_and_clock(moment: datetime, zone: tzinfo) -> str:
+    """The same with its day."""
+    return say("made.day_and_clock", day=show_date(moment.astimezone(zone).date()), time=clock(moment, zone))
+
+
+def batch_state(batch: Batch) -> str:
+    """open, fit, refused or called_back."""
+    if batch.judgement is None:
+        return "open"
+    return "called_back" if batch.refused_since else batch.judgement.verdict
+
+
+def batch_finding(seen: BatchSeen, now: datetime) -> str:
+    """What a batch's page says first."""
+    batch, zone = seen.batch, zone_of(seen)
+    judged, state = batch.judgement, batch_state(batch)
+    if state == "open":
+        return (say("made.finding.now", number=batch.number, step=say(f"batch.step.{seen.now}")) if seen.now
+                else say("made.finding.ready", number=batch.number))
+    if state == "fit" and judged and judged.good_until:
+        key = "over" if now > judged.good_until else "fit"
+        return say(f"made.finding.{key}", number=batch.number, until=clock(judged.good_until, zone))
+    return say(f"made.finding.{state}", number=batch.number)
+
+
+def batches_listed(batches: Sequence[Batch], heaps: Mapping[str, Heap], now: datetime) -> list[tuple[int, str, str]]:
+    """Number, state, and when of which heap, of each batch whose heap is there."""
+    found = []
+    for batch in batches:
+        heap = heaps.get(batch.heap_id)
+        if heap is None:
+            continue
+        zone, state, judged = ZoneInfo(heap.time_zone), batch_state(batch), batch.judgement
+        until = judged.good_until if judged and state == "fit" else None
+        key = "over" if until and now > until else state
+        started, ends = day_and_clock(batch.started_at, zone), clock(until, zone) if until else ""
+        found.append((batch.number, say(f"made.listed.{key}", number=batch.number, until=ends),
+                      say("made.listed.loads", started=started, heap=heap.name, count=len(batch.loads))))
+    return found
+
+
+def batch_lede(seen: BatchSeen, now: datetime) -> str:
+    """The line below it: the deciding reason, what is left of the hour, or what it is made of."""
+    batch, judged, zone = seen.batch, seen.batch.judgement, zone_of(seen)
+    if batch.refused_since:
+        return batch.refused_since
+    if judged and judged.verdict == "refused":
+        return judged.why[0]
+    if judged and judged.good_until and judged.ended_at:
+        left = (judged.good_until - now) // _MINUTE
+        key = "left" if left >= 0 else "gone"
+        return say(f"made.{key}", ended=clock(judged.ended_at, zone), minutes=abs(left), now=clock(now, zone))
+    return say("made.of_heap", heap=seen.heap.name, started=day_and_clock(batch.started_at, zone), by=batch.by)
+
+
+def step_told(told: ToldStep, system: System, zone: tzinfo) -> str:
+    """What was told of a step, when and by whom."""
+    parts = [_figure(each.name, each.value, system) for each in told.figures]
+    parts += [_word(name, word) for name, word in told.words.items()]
+    said = "; ".join(parts) or say("made.just_done")
+    return say("made.told", said=said, at=clock(told.at, zone), by=told.by)
+
+
+def dose_told(dose: NeutraliserDose) -> tuple[str, str, str]:
+    """Chemical, advice and mass."""
+    return (say(f"made.chosen.chemical.{dose.chemical}"), say(f"made.chosen.rule.{dose.rule}"),
+            with_unit(number(dose.mass_g), "g"))
+
+
+def stir_line(seen: BatchSeen, system: System) -> str:
+    """What a neutraliser's dose is for, and what comes after it: 1.1 g for 300 gal, stir 10 minutes, test again."""
+    water = seen.batch.newest("water")
+    volume = water.figure("volume_l") if water else None
+    if not seen.doses or volume is None:
+        return ""
+    masses = sorted({dose.mass_g for dose in seen.doses})
+    return say("made.stir", mass=with_unit(number(seen.doses[0].mass_g), "g"), volume=_volume(volume, system),
+               chemical=say(f"made.chosen.chemical.{seen.doses[0].chemical}"), count=len(masses))
+
+
+def load_told(load: Load, system: System, zone: tzinfo) -> tuple[str, str, str, str, str]:
+    """When, tank, volume, gap and oxygen, by whom."""
+    gap = show(load.air_gap_m, "m", system, ("in", "cm"))
+    oxygen = say("made.not_read") if load.oxygen_mg_l is None else with_unit(number(load.oxygen_mg_l), "mg/L")
+    return (clock(load.at, zone), load.tank or say("made.no_tank"), show(load.volume_l, "L", system), gap,
+            say("made.oxygen_by", oxygen=oxygen, by=load.by))
+
+
+def sums_told(seen: BatchSeen) -> tuple[str, ...]:
+    """What follows from the steps."""
+    sums, lines = seen.finding.sums, list[str]()
+    if sums.compost_per_water_kg_l:
+        lines.append(say("made.sums.ratio", parts=number(1.0 / sums.compost_per_water_kg_l)))
+    if sums.share_of_saturation_pct is not None:
+        lines.append(say("made.sums.share", share=number(sums.share_of_saturation_pct),
+                         holds=f"{sums.saturation_mg_l:.1f}"))
+    if sums.uptake_mg_l_h is not None:
+        rate, low, high = (number(each) for each in sums.uptake_mg_l_h)
+        lines.append(say("made.sums.uptake", rate=rate, low=low, high=high))
+    return tuple(lines)
+
+
+def _volume(volume_l: float, system: System) -> str:
+    return show(volume_l, "L", system).partition(" (")[0]
+
+
+def _figure(name: str, value: float, system: System) -> str:
+    told = show(value, _UNITS[name], system, ("mesh", "um") if name == "screen_um" else None) if (
+        name in _UNITS) else with_unit(number(value), _OWN.get(name, "1"))
+    return say("made.figure", name=say(f"batch.figure.{name}"), value=told)
+
+
+def _word(name: str, word: str) -> str:
+    if name == "origin":
+        return say(f"batch.origin.{word}")
+    told = say(f"made.chosen.{name}.{word}") if name in _CHOSEN else word
+    return say("made.figure", name=say(f"batch.word.{name}"), value=told)

@@ -1,0 +1,133 @@
+"""What is typed of a batch: its steps and its loads, in the units of who types, kept or told back beside its field."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import UTC, datetime, timedelta, tzinfo
+from zoneinfo import ZoneInfo
+
+from rootcase.casework.make.filling import load_weight
+from rootcase.casework.make.steps import FIGURES, AskedFigure, AskedWord, words_asked
+from rootcase.fieldbook.fieldbook import Fieldbook
+from rootcase.ground.errors import RootcaseError, UnreadableValue
+from rootcase.ground.length import MOST_LINE, too_long
+from rootcase.ground.measured import Pair
+from rootcase.ground.quantity import System
+from rootcase.ground.words import say
+from rootcase.records.make.batch import Step
+from rootcase.records.make.checklist import BatchSeen
+from rootcase.records.make.rates import LoadWeight
+from rootcase.services.asked import Ask, read_one
+from rootcase.services.make_batch import fill_load, tell_step
+
+WHEN = "at"
+_PAIRS: Mapping[str, Pair] = {"L": ("gal", "L"), "degC": ("degF", "degC"), "kg": ("lb", "kg"), "um": ("mesh", "um")}
+"""Where people type another unit than the one that is kept."""
+_READ_AS = {"CFU/100 mL": "1/100mL"}
+_CLOCK = re.compile(r"(\d{1,2}):(\d{2}) ?(am|pm)?", re.IGNORECASE)
+_NOON, _DAY = 12, timedelta(days=1)
+
+LOAD = (Ask("volume", "volume_l", "L", ("gal", "L"), 0.1, 1e5),
+        Ask("gap", "air_gap_m", "m", ("in", "cm"), 0.0, 5.0, needed=False),
+        Ask("oxygen", "oxygen_mg_l", "mg/L", ("mg/L", "mg/L"), 0.0, 40.0, needed=False),
+        Ask("left", "left_kg", "kg", ("lb", "kg"), 0.0, 1e5, needed=False))
+"""Figures of a load; what is left of the payload is told against its weight and not kept."""
+
+
+@dataclass(frozen=True, slots=True)
+class LoadCame:
+    """What came of a load's form: what is wrong by field, what it weighs, and whether it is on record."""
+
+    wrong: Mapping[str, str]
+    weight: LoadWeight | None = None
+    filled: bool = False
+
+
+def step_asks(step: Step) -> tuple[Ask, ...]:
+    """The figures that a step's form asks for."""
+    return tuple(_ask(name, figure) for name, figure in FIGURES.get(step, {}).items())
+
+
+def step_words(step: Step) -> Mapping[str, AskedWord]:
+    """The words that it asks for."""
+    return words_asked(step)
+
+
+def take_step(book: Fieldbook, seen: BatchSeen, step: Step, typed: Mapping[str, str], by: str,
+              system: System) -> Mapping[str, str]:
+    """Tell one step; returns what is wrong, by field, under no name where it is about the step; then nothing is kept.
+    """
+    figures, wrong = _figures(step_asks(step), typed, system)
+    try:
+        at = _moment(typed.get(WHEN, ""), book.making.now(), ZoneInfo(seen.heap.time_zone))
+    except RootcaseError as error:
+        wrong[WHEN] = str(error)
+    words = {name: typed[name] for name in words_asked(step) if typed.get(name, "").strip()}
+    wrong |= too_long(words, MOST_LINE)
+    if wrong:
+        return wrong
+    try:
+        tell_step(book, seen.batch.id, step, figures, words, by, at)
+    except RootcaseError as error:
+        return {_about(step, error): str(error)}
+    return {}
+
+
+def take_load(book: Fieldbook, seen: BatchSeen, typed: Mapping[str, str], by: str, system: System) -> LoadCame:
+    """Fill a tank, once its weight was told where what is left of the payload was; an overload is warned of once."""
+    figures, wrong = _figures(LOAD, typed, system)
+    wrong |= too_long({"tank": typed.get("tank", "")}, MOST_LINE)
+    left = figures.pop("left_kg", None)
+    weight = None if left is None or "volume_l" not in figures else load_weight(figures["volume_l"], left)
+    warned = weight is not None and weight.spare_kg < 0.0 and not typed.get("weighed")
+    if wrong or typed.get("weigh") or warned:
+        return LoadCame(wrong, weight)
+    try:
+        fill_load(book, seen.batch.id, figures["volume_l"], by, air_gap_m=figures.get("air_gap_m"),
+                  oxygen_mg_l=figures.get("oxygen_mg_l"), tank=typed.get("tank", ""))
+    except RootcaseError as error:
+        return LoadCame({"gap" if error.what == say("batch.no_air_gap") else "": str(error)}, weight)
+    return LoadCame({}, weight, filled=True)
+
+
+def _ask(name: str, figure: AskedFigure) -> Ask:
+    unit = _READ_AS.get(figure.unit, figure.unit)
+    return Ask(name, name, unit, _PAIRS.get(unit, (unit, unit)), figure.low, figure.high, figure.needed)
+
+
+def _figures(asks: tuple[Ask, ...], typed: Mapping[str, str], system: System) -> tuple[dict[str, float],
+                                                                                      dict[str, str]]:
+    figures, wrong = {}, {}
+    for ask in asks:
+        try:
+            value = read_one(ask, typed.get(ask.name, ""), system, [])
+        except RootcaseError as error:
+            wrong[ask.name] = str(error)
+            continue
+        if value is not None:
+            figures[ask.into] = value
+    return figures, wrong
+
+
+def _moment(text: str, now: datetime, zone: tzinfo) -> datetime:
+    """A time of the clock as the newest moment that showed it; nothing typed is now."""
+    if not text.strip():
+        return now
+    found = _CLOCK.fullmatch(text.strip())
+    hour, minute = (int(found[1]), int(found[2])) if found else (-1, -1)
+    if found and found[3] and 1 <= hour <= _NOON:
+        hour = hour % _NOON + (_NOON if found[3].lower() == "pm" else 0)
+    if not (0 <= hour <= 23 and 0 <= minute <= 59):
+        raise UnreadableValue(say("made.no_time"), value=f'"{text.strip()}"', right=say("made.right_time"))
+    local = now.astimezone(zone)
+    at = local.replace(hour=hour, minute=minute, second=0, microsecond=0)
+    return (at if at <= local else at - _DAY).astimezone(UTC)
+
+
+def _about(step: Step, error: RootcaseError) -> str:
+    """The field that a refusal names; nothing where it is about the step."""
+    names = (*FIGURES.get(step, {}), *words_asked(step))
+    said = {say(f"batch.{'figure' if name in FIGURES.get(step, {}) else 'word'}.{name}"): name for name in names}
+    return said.get(error.where) or said.get(error.value, "")

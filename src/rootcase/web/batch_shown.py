@@ -1,0 +1,129 @@
+"""The page of a batch: its steps, the form of the one that is told, its verdict and its loads."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+from fastapi import Request
+from fastapi.responses import HTMLResponse
+
+from rootcase.casework.make.claims import honest_claims, usual_rate_l_m2
+from rootcase.ground.units import unit_label
+from rootcase.ground.words import say
+from rootcase.records.make.batch import AFTERWARDS, Step
+from rootcase.records.make.checklist import BatchSeen, CheckedStep
+from rootcase.records.observe import System
+from rootcase.report.text.batch import (
+    batch_finding,
+    batch_lede,
+    batch_state,
+    dose_told,
+    load_told,
+    step_told,
+    stir_line,
+    sums_told,
+    zone_of,
+)
+from rootcase.report.text.claims import client_claims
+from rootcase.report.text.figures import sentence
+from rootcase.report.text.rates import load_line
+from rootcase.services.asked import Ask
+from rootcase.services.batch_forms import LOAD, LoadCame, step_asks, step_words
+from rootcase.web.showing import cells, page
+from rootcase.web.who import Visitor, desk_of
+
+_NOTHING: Mapping[str, str] = {}
+
+
+@dataclass(frozen=True, slots=True)
+class Field:
+    """One field of a step's form; choices: of a list, a value and its words each."""
+
+    name: str
+    label: str
+    help: str
+    choices: tuple[tuple[str, str], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One step as a line of the checklist."""
+
+    step: Step
+    name: str
+    state: str
+    lines: tuple[str, ...]
+    against: tuple[str, ...]
+    may_tell: bool
+
+
+def batch_page(request: Request, visitor: Visitor, seen: BatchSeen, *, step: Step | None = None,
+               typed: Mapping[str, str] = _NOTHING, wrong: Mapping[str, str] = _NOTHING,
+               load: LoadCame | None = None, ended: Mapping[str, str] = _NOTHING) -> HTMLResponse:
+    """The whole page; step: whose form is open; typed, wrong: what stands in that form, or in the load's."""
+    book, system = desk_of(request).book(visitor.practice_id), visitor.system
+    now, zone, batch = book.making.now(), zone_of(seen), seen.batch
+    told = step or seen.now
+    faults = {**wrong, **(load.wrong if load else {})}
+    refused = bool(faults or ended) or load is not None
+    return page(
+        request, "batch.html", visitor, place="make", status=422 if refused else 200, batch=batch, seen=seen,
+        finding=batch_finding(seen, now), lede=batch_lede(seen, now), state=batch_state(batch), step=told,
+        rows=[_row(each, seen, system) for each in seen.steps], fields=_fields(told, system) if told else (),
+        doses=[dose_told(dose) for dose in seen.doses] if told == "neutraliser" else [],
+        stir=stir_line(seen, system) if told == "neutraliser" else "", sums=sums_told(seen),
+        loads=[load_told(each, system, zone) for each in batch.loads],
+        load_fields=[_figure(ask, system) for ask in LOAD],
+        open_for_loads=bool(batch.may_be_loaded and batch.judgement and batch.judgement.good_until
+                            and now <= batch.judgement.good_until),
+        weight=load_line(load.weight, system) if load and load.weight else "",
+        overloaded=bool(load and load.weight and load.weight.spare_kg < 0.0), typed=cells(typed), wrong=cells(faults),
+        ended=cells(ended), claims=client_claims(honest_claims(usual_rate_l_m2()), system),
+        caution=lambda name: say(f"made.caution.{name}").strip().splitlines())
+
+
+def _row(checked: CheckedStep, seen: BatchSeen, system: System) -> Row:
+    judged = seen.batch.judgement is not None
+    may_tell = checked.step in AFTERWARDS if judged else checked.state in ("done", "now", "may", "not_needed")
+    lines = tuple(step_told(told, system, zone_of(seen)) for told in checked.told)
+    again = seen.finding.read_again if checked.step == "oxygen" and not judged else ()
+    return Row(checked.step, sentence(say(f"batch.step.{checked.step}")), checked.state, lines,
+               (*checked.against, *again), may_tell)
+
+
+def _fields(step: Step, system: System) -> Iterable[Field]:
+    """What a step's form asks for: first what it is nothing without."""
+    for needed in (True, False):
+        for name, word in step_words(step).items():
+            if word.needed == needed and (needed or word.choices):
+                yield Field(name, _label("word", name), _word_help(name), _choices(name, word.choices))
+        for ask in step_asks(step):
+            if ask.needed == needed:
+                yield _figure(ask, system, _label("figure", ask.name))
+    for name, word in step_words(step).items():
+        if not word.needed and not word.choices:
+            yield Field(name, _label("word", name), say("rates.may_stay_empty"))
+
+
+def _figure(ask: Ask, system: System, label: str = "") -> Field:
+    unit = unit_label(ask.box_unit(system))
+    parts = [say("rates.without_unit", unit=unit)] if unit else []
+    parts += [] if ask.needed or ask.name == "gap" else [say("rates.may_stay_empty")]
+    name = "payload" if ask.name == "left" else ask.name
+    text = say("made.page.payload_help", unit=unit) if ask.name == "left" else "; ".join(parts)
+    return Field(ask.name, label or say(f"made.page.{name}"), text)
+
+
+def _label(kind: str, name: str) -> str:
+    return sentence(say(f"batch.{kind}.{name}"))
+
+
+def _word_help(name: str) -> str:
+    return say(f"made.page.{name}_help") if name in ("additive", "slide", "strip") else ""
+
+
+def _choices(name: str, choices: tuple[str, ...]) -> tuple[tuple[str, str], ...]:
+    if not choices:
+        return ()
+    return (("", say("made.page.choose")), *((each, say(f"made.chosen.{name}.{each}")) for each in choices))

@@ -1,0 +1,101 @@
+"""Batches of extract: a new one, its steps, its verdict, and what becomes of a refused one."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from fastapi import APIRouter, Depends, Form, Query, Request
+from fastapi.responses import HTMLResponse, RedirectResponse, Response
+
+from rootcase.fieldbook.fieldbook import Fieldbook
+from rootcase.ground.errors import RootcaseError
+from rootcase.ground.words import say
+from rootcase.records.make.batch import Step
+from rootcase.records.make.checklist import BatchSeen
+from rootcase.services.batch_forms import take_load, take_step
+from rootcase.services.batch_seen import batch_seen, heap_choices
+from rootcase.services.make_batch import end_batch, judge_batch, start_batch
+from rootcase.web.batch_shown import batch_page
+from rootcase.web.refused import asked_by_id
+from rootcase.web.showing import page
+from rootcase.web.typed import Typed
+from rootcase.web.who import Visitor, desk_of, may
+
+router = APIRouter()
+Seer = Annotated[Visitor, Depends(may("see_trees"))]
+Maker = Annotated[Visitor, Depends(may("take_readings"))]
+
+
+@router.get("/make/batches/new")
+def new_batch(request: Request, visitor: Maker) -> HTMLResponse:
+    return _new(request, visitor, "", "")
+
+
+@router.post("/make/batches")
+def start(request: Request, visitor: Maker, heap: Annotated[str, Form(max_length=64)] = "") -> Response:
+    book = _book(request, visitor)
+    if heap not in {each.id for each in heap_choices(book)}:
+        return _new(request, visitor, heap, f"{say('made.new.choose')}; {say('made.new.choose_right')}")
+    try:
+        batch = start_batch(book, heap, visitor.code)
+    except RootcaseError as error:
+        return _new(request, visitor, heap, str(error))
+    return RedirectResponse(f"/make/batches/{batch.number}", 303)
+
+
+@router.get("/make/batches/{batch_id}")
+def batch(request: Request, visitor: Seer, batch_id: str, step: Annotated[Step | None, Query()] = None) -> HTMLResponse:
+    return batch_page(request, visitor, _seen(request, visitor, batch_id), step=step)
+
+
+@router.post("/make/batches/{batch_id}/steps/{step}")
+def tell(request: Request, visitor: Maker, batch_id: str, step: Step, typed: Typed) -> Response:
+    seen = _seen(request, visitor, batch_id)
+    wrong = take_step(_book(request, visitor), seen, step, typed, visitor.code, visitor.system)
+    return batch_page(request, visitor, seen, step=step, typed=typed, wrong=wrong) if wrong else _back(seen)
+
+
+@router.post("/make/batches/{batch_id}/judge")
+def judge(request: Request, visitor: Maker, batch_id: str) -> Response:
+    seen = _seen(request, visitor, batch_id)
+    try:
+        judge_batch(_book(request, visitor), seen.batch.id, visitor.code)
+    except RootcaseError as error:
+        return batch_page(request, visitor, seen, wrong={"": str(error)})
+    return _back(seen)
+
+
+@router.post("/make/batches/{batch_id}/loads")
+def load(request: Request, visitor: Maker, batch_id: str, typed: Typed) -> Response:
+    seen = _seen(request, visitor, batch_id)
+    came = take_load(_book(request, visitor), seen, typed, visitor.code, visitor.system)
+    return _back(seen, "#loads") if came.filled else batch_page(request, visitor, seen, typed=typed, load=came)
+
+
+@router.post("/make/batches/{batch_id}/end")
+def end(request: Request, visitor: Maker, batch_id: str, how: Annotated[Literal["compost_water", "poured_out"], Form()],
+        where: Annotated[str, Form()] = "") -> Response:
+    seen = _seen(request, visitor, batch_id)
+    try:
+        end_batch(_book(request, visitor), seen.batch.id, how, where, visitor.code)
+    except RootcaseError as error:
+        return batch_page(request, visitor, seen, typed={"where": where}, ended={"where": str(error)})
+    return _back(seen)
+
+
+def _new(request: Request, visitor: Visitor, chosen: str, wrong: str) -> HTMLResponse:
+    return page(request, "batch_new.html", visitor, place="make", status=422 if wrong else 200, chosen=chosen,
+                heaps=heap_choices(_book(request, visitor)), wrong=wrong)
+
+
+def _book(request: Request, visitor: Visitor) -> Fieldbook:
+    return desk_of(request).book(visitor.practice_id)
+
+
+def _seen(request: Request, visitor: Visitor, batch_id: str) -> BatchSeen:
+    with asked_by_id():
+        return batch_seen(_book(request, visitor), batch_id)
+
+
+def _back(seen: BatchSeen, place: str = "") -> RedirectResponse:
+    return RedirectResponse(f"/make/batches/{seen.batch.number}{place}", 303)

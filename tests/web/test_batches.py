@@ -1,0 +1,189 @@
+"""The pages of a batch: each step opens the next, a refusal is a page, and no load goes past the gate."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import timedelta
+from pathlib import Path
+
+import pytest
+from fastapi.testclient import TestClient
+
+from rootcase.fieldbook.fieldbook import open_fieldbook
+from rootcase.fieldbook.people.register import add_person
+from rootcase.fieldbook.people.sessions import open_session
+from rootcase.services.make_batch import batch_named
+from rootcase.web.app import create_app
+from rootcase.web.desk import Desk
+from tests.fieldbook.people.chance import chance
+from tests.web.batches import FIT, OPEN, REFUSED, Clock, yard
+from tests.web.conftest import NOW
+
+BASE = "/make/batches"
+clock = Clock(NOW)
+
+
+@pytest.fixture(scope="module")
+def path(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    made = tmp_path_factory.mktemp("yard") / "own.sqlite"
+    yard(made, NOW)
+    return made
+
+
+@pytest.fixture(scope="module")
+def app(path: Path) -> Iterator[TestClient]:
+    """The owner's own browser."""
+    with open_fieldbook(path, now=clock) as book:
+        add_person(book.store, "rs", "Rowan Doe", "rowan", "owner", may_sign=True)
+        token = open_session(book.store, ("own", "rs"), "browser", "", NOW, chance(1))
+    with TestClient(create_app(Desk(path, clock, path.parent / "results")), base_url="http://127.0.0.1",
+                    headers={"origin": "http://127.0.0.1"}, cookies={"rootcase": token}) as client:
+        yield client
+
+
+@pytest.fixture(autouse=True)
+def _at_noon() -> None:
+    clock.at = NOW
+
+
+def tell(app: TestClient, number: str, step: str, **typed: str) -> str:
+    return app.post(f"{BASE}/{number}/steps/{step}", data=typed).text
+
+
+def loads(path: Path, number: str) -> int:
+    with open_fieldbook(path, now=clock) as book:
+        return len(batch_named(book, number).loads)
+
+
+def test_only_a_heap_that_may_be_used_can_be_chosen(app: TestClient) -> None:
+    page = app.get(f"{BASE}/new").text
+    assert 'value="h4" checked' in page
+    assert 'value="h5" disabled' in page
+    assert "may not be used" in page
+    for heap, why in (("h5", "heap 7 may not be used"), ("", "choose a heap"), ("none", "choose a heap")):
+        refused = app.post(BASE, data={"heap": heap})
+        assert refused.status_code == 422
+        assert why in refused.text
+
+
+def test_each_step_opens_the_next_to_a_fit_batch_and_its_load(app: TestClient, path: Path) -> None:
+    started = app.post(BASE, data={"heap": "h4"})
+    number = started.url.path.rpartition("/")[2]
+    assert f"Batch {number}: next is clean vat" in started.text
+    assert "next is water source" in tell(app, number, "vat", cleaned="yes")
+    assert "next is total chlorine" in tell(app, number, "water", origin="mains", volume_l="300 gal")
+    assert "This strip misses chloramine" in tell(app, number, "chlorine", strip="free", total_chlorine_mg_l="0")
+    opened = tell(app, number, "chlorine", strip="total", total_chlorine_mg_l="0.4")
+    assert "next is neutraliser" in opened
+    assert "ascorbic acid: 1.1 g for 300 gal, stir 10 minutes, test again." in opened
+    again = tell(app, number, "neutraliser", chemical="ascorbic_acid", rule="field_guide", mass_g="1.1", strip="total",
+                 total_chlorine_mg_l="0.05")
+    assert "next is compost by scale" in again
+    assert "next is start of extraction" in tell(app, number, "compost", mass_kg="250 lb")
+    assert "next is oxygen" in tell(app, number, "start")
+    odd = tell(app, number, "oxygen", oxygen_mg_l="11.9", temperature_c="68", air="on")
+    assert "Oxygen 11.9 mg/L is above what water holds here" in odd
+    assert "next is oxygen" in odd
+    assert "next is end and screen" in tell(app, number, "oxygen", oxygen_mg_l="8.4", temperature_c="68", air="on")
+    assert f"Batch {number} is ready to be judged" in tell(app, number, "end", volume_l="290", screen_um="40 mesh")
+    assert f"Batch {number} is fit until 05:00" in app.post(f"{BASE}/{number}/judge").text
+    typed = {"volume": "290", "tank": "truck 2", "gap": "6 in"}
+    assert "truck 2" in app.post(f"{BASE}/{number}/loads", data=typed).text
+    assert loads(path, number) == 1
+
+
+def test_what_is_refused_in_a_form_comes_back_as_typed(app: TestClient) -> None:
+    page = app.post(f"{BASE}/{OPEN}/steps/water", data={"origin": "mains", "volume_l": "3 psi", "note": "<b>tap</b>",
+                                                       "at": "25:00"})
+    assert page.status_code == 422
+    assert 'value="3 psi"' in page.text
+    assert 'value="&lt;b&gt;tap&lt;/b&gt;"' in page.text
+    assert 'id="volume_l-fault"' in page.text
+    assert "This is no time of the clock".lower() in page.text.lower()
+    assert "next is neutraliser" in app.get(f"{BASE}/{OPEN}").text
+
+
+def test_pond_water_stands_against_it_and_no_compost_goes_in(app: TestClient) -> None:
+    number = app.post(BASE, data={"heap": "h4"}).url.path.rpartition("/")[2]
+    tell(app, number, "vat", cleaned="yes")
+    assert "Pond water does not go into a batch." in tell(app, number, "water", origin="pond", volume_l="300")
+    blocked = app.post(f"{BASE}/{number}/steps/compost", data={"mass_kg": "250 lb"})
+    assert blocked.status_code == 422
+    assert "compost by scale may not be told yet" in blocked.text
+    assert "is refused." in app.post(f"{BASE}/{number}/judge").text
+
+
+def test_a_refusal_is_a_page_with_its_reason_and_two_ways_out(app: TestClient) -> None:
+    page = app.get(f"{BASE}/{REFUSED}").text
+    assert "<h1 class=\"finding\">Batch 2 is refused.</h1>" in page
+    assert "Oxygen 4.1 mg/L at" in page
+    assert "floor 6.0" in page
+    assert "Smell sour." in page
+    assert "Use as compost water on own open soil" in page
+    assert "Pour out" in page
+    assert "/loads" not in page
+    assert "override" not in page.lower()
+    empty = app.post(f"{BASE}/{REFUSED}/end", data={"how": "poured_out", "where": " "})
+    assert empty.status_code == 422
+    assert 'id="where-fault"' in empty.text
+    done = app.post(f"{BASE}/{REFUSED}/end", data={"how": "poured_out", "where": "gravel by the yard"})
+    assert "Poured out: gravel by the yard." in done.text
+
+
+def test_no_load_without_an_air_gap(app: TestClient, path: Path) -> None:
+    before = loads(path, FIT)
+    page = app.post(f"{BASE}/{FIT}/loads", data={"volume": "300", "tank": "truck 1"})
+    assert page.status_code == 422
+    assert "Air gap not recorded. Load is not released." in page.text
+    assert 'value="truck 1"' in page.text
+    assert loads(path, FIT) == before
+
+
+def test_the_weight_is_told_first_and_an_overload_is_warned_of(app: TestClient, path: Path) -> None:
+    typed = {"volume": "300 gal", "gap": "6 in", "left": "2550 lb"}
+    weighed = app.post(f"{BASE}/{FIT}/loads", data={**typed, "weigh": "1"}).text
+    assert "300 gal is 2,502 lb; payload left 2,550. 48 lb to spare: no second passenger." in weighed
+    before = loads(path, FIT)
+    heavy = app.post(f"{BASE}/{FIT}/loads", data={**typed, "left": "2000 lb"})
+    assert heavy.status_code == 422
+    assert "502 lb too much: load 239 gal at most." in heavy.text
+    assert loads(path, FIT) == before
+    app.post(f"{BASE}/{FIT}/loads", data={**typed, "left": "2000 lb", "weighed": "1"})
+    assert loads(path, FIT) == before + 1
+
+
+@pytest.mark.parametrize(("number", "minutes", "why"), [
+    (REFUSED, 0, "it is refused, so no load may be filled from it"), (OPEN, 0, "it is not judged"),
+    (FIT, 55, "no load may be filled from it at that time")])
+def test_no_page_loads_what_may_not_be_loaded(app: TestClient, path: Path, number: str, minutes: float,
+                                              why: str) -> None:
+    before = loads(path, number)
+    clock.at = NOW + timedelta(minutes=minutes)
+    page = app.post(f"{BASE}/{number}/loads", data={"volume": "300", "gap": "6 in", "left": "", "weighed": "1"})
+    assert page.status_code == 422
+    assert why in page.text
+    assert loads(path, number) == before
+
+
+def test_its_hour_runs_down_and_then_there_is_no_load_form(app: TestClient) -> None:
+    assert "minutes left at 04:00" in app.get(f"{BASE}/{FIT}").text
+    clock.at = NOW + timedelta(minutes=55)
+    late = app.get(f"{BASE}/{FIT}").text
+    assert "was fit until 04:50" in late
+    assert "no load any more" in late
+    assert f"{BASE}/{FIT}/loads" not in late
+
+
+def test_make_lists_every_batch_with_its_state(app: TestClient) -> None:
+    page = app.get("/make").text
+    assert "Batch 2 is refused" in page
+    assert "Batch 1, open" in page
+    assert "Batch 3 is fit until 04:50" in page
+    clock.at = NOW + timedelta(minutes=55)
+    assert "Batch 3, its hour is over" in app.get("/make").text
+
+
+def test_what_does_not_exist_is_not_there(app: TestClient) -> None:
+    assert app.get(f"{BASE}/999").status_code == 404
+    assert app.get(f"{BASE}/{OPEN}?step=dance").status_code == 422
+    assert app.post(f"{BASE}/999/judge").status_code == 404
