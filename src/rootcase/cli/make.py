@@ -7,7 +7,8 @@ import click
 from rootcase.cli.lazy import Lazy
 from rootcase.ground.words import say
 
-COMMANDS: tuple[str, ...] = ("count", "hyphae", "rates", "slide", "slides")
+COMMANDS: tuple[str, ...] = ("batches", "batch", "load", "recall", "trace", "count", "slide", "slides", "hyphae",
+                             "rates")
 """Each in `cli/making/` under its own name."""
 
 

@@ -28,3 +28,5 @@ class PutOnLogged(Body):
     not_done: str = ""
     """Why it was not done; empty: it was."""
     note: str = ""
+    load: str = ""
+    """Id of the load of extract it came from, as told; empty: none, or nobody said."""

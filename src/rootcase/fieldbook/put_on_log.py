@@ -14,6 +14,6 @@ def put_on_of(events: Iterable[Event]) -> tuple[PutOn, ...]:
     """Every record, newest first."""
     told = [(head.event, head.event.body) for head in heads(events).values()]
     found = [(event.made_at, PutOn(event.id, body.tree, body.plan, body.remedy, body.day, body.by, body.amount,
-                                   body.area, body.not_done, body.note))
+                                   body.area, body.not_done, body.note, body.load))
              for event, body in told if isinstance(body, PutOnLogged)]
     return tuple(each for _, each in sorted(found, key=lambda one: (one[1].day, one[0], one[1].id), reverse=True))

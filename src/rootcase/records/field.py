@@ -190,6 +190,8 @@ class PutOn:
     not_done: str
     """Why it was not done; empty where it was."""
     note: str
+    load_id: str = ""
+    """Of extract; empty: none, or nobody said."""
 
 
 @dataclass(frozen=True, slots=True)

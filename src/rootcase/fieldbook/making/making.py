@@ -8,6 +8,7 @@ from datetime import UTC, datetime
 from rootcase.fieldbook.body import Body
 from rootcase.fieldbook.events import Event
 from rootcase.fieldbook.making.gate import admit
+from rootcase.fieldbook.making.tracing import Tracing
 from rootcase.fieldbook.people.tokens import written
 from rootcase.fieldbook.store import Store
 
@@ -17,6 +18,11 @@ class Making:
 
     def __init__(self, store: Store, now: Callable[[], datetime], device: str, new_id: Callable[[], str]) -> None:
         self._store, self._now, self._device, self._new_id = store, now, device, new_id
+
+    @property
+    def tracing(self) -> Tracing:
+        """What came of what: heaps, batches, loads, trees."""
+        return Tracing(self._store)
 
     def new_id(self) -> str:
         """An id for a heap, a batch, a load, a slide, or the slot of what is told once."""

@@ -98,13 +98,24 @@ TRIGGERS: Mapping[str, str] = dict((
     _refusing("load_of_a_fit_batch", f"NEW.kind = 'load_filled' AND NOT {_loadable('NEW')}",
               "no load of a batch that is not fit, or over its age"),
 ))
+NO_LOAD = "json_extract(body, '$.load') IS NULL"
+CHILDREN = "kind IN ('reading_taken', 'reading_corrected') AND json_extract(body, '$.kind') = 'sensitive_use'"
+"""Parts of a question that an index answers where it is asked in just these words."""
 _ON = {"events_of_batches": ("{}, json_extract(body, '$.batch'), received", f"kind IN ({_KINDS})"),
        "events_told_of_batches": ("{}, received", f"kind IN ({_KINDS})"),
        "events_of_batch_rules": ("{}, received", "kind = 'batch_rules_told'"),
        "events_of_batch_numbers": ("{}, json_extract(body, '$.number')", "kind = 'batch_started'"),
        "events_of_heaps": ("{}, json_extract(body, '$.heap')", "kind = 'batch_started'"),
        "events_of_loads": ("{}, json_extract(body, '$.load')", "kind = 'load_filled'"),
-       "events_of_put_on": ("{}, json_extract(body, '$.load')", "kind = 'put_on_logged'")}
+       "events_of_put_on": ("{}, json_extract(body, '$.load')", "kind = 'put_on_logged'"),
+       "events_of_put_on_trees": ("{}, json_extract(body, '$.tree')", "kind = 'put_on_logged'"),
+       "events_of_put_on_anew": ("{}, json_extract(body, '$.supersedes')", "kind = 'put_on_logged'"),
+       "events_of_put_on_days": ("{}, json_extract(body, '$.day')", f"kind = 'put_on_logged' AND {NO_LOAD}"),
+       "events_of_heap_facts": ("{}, json_extract(body, '$.heap'), received", "kind = 'heap_started'"),
+       "events_of_properties": ("{}, property_id, received", "kind = 'property_opened'"),
+       "events_of_trees": ("{}, json_extract(body, '$.tree'), received", "kind = 'tree_opened'"),
+       "events_of_children": ("{}, property_id, received", CHILDREN)}
+"""Columns and rows of each index."""
 INDEXES: Mapping[str, str] = {
     name: f"CREATE INDEX {name} ON events ({columns.format('practice_id')}) WHERE {kinds}"
     for name, (columns, kinds) in _ON.items()}

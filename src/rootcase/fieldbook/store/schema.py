@@ -47,6 +47,8 @@ events = Table(
     # Further ones, by what stands in the bodies, and the triggers, are in gate.py.
     Index("events_told_of_batches", "practice_id", "received"),
     Index("events_of_batch_rules", "practice_id", "received"),
+    Index("events_of_properties", "practice_id", "property_id", "received"),
+    Index("events_of_children", "practice_id", "property_id", "received"),
 )
 
 contacts = Table(

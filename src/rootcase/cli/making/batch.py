@@ -1,0 +1,31 @@
+"""rootcase make batch."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from rootcase.cli.making.units import units_option
+from rootcase.cli.options import fieldbook_option, json_option, open_book, out, tell
+from rootcase.ground.quantity import System
+from rootcase.ground.words import say
+
+
+@click.command(help=say("batch.help.batch"))
+@click.argument("number")
+@fieldbook_option
+@units_option
+@json_option
+def batch(number: str, fieldbook_path: Path | None, system: System, as_json: bool) -> None:
+    from rootcase.report.casework_json import stage_json
+    from rootcase.report.text.batches import batch_lines
+    from rootcase.services.make_batch import batch_named, zone_of
+
+    with open_book(fieldbook_path) as book:
+        found = batch_named(book, number)
+        zone = zone_of(book, found)
+    if as_json:
+        out(stage_json(found))
+    else:
+        tell(*batch_lines(found, zone, system))

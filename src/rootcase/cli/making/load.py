@@ -1,0 +1,36 @@
+"""rootcase make load."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from rootcase.cli.making.units import units_option
+from rootcase.cli.options import fieldbook_option, open_book, tell
+from rootcase.ground.quantity import System
+from rootcase.ground.words import say
+
+
+@click.command(help=say("batch.help.load"))
+@click.argument("number")
+@click.argument("volume")
+@click.option("--air-gap", "gap", default="", help=say("batch.help.air_gap"))
+@click.option("--oxygen", "oxygen_mg_l", type=float, help=say("batch.help.oxygen"))
+@click.option("--tank", default="", help=say("batch.help.tank"))
+@click.option("--by", required=True, help=say("batch.help.by"))
+@fieldbook_option
+@units_option
+def load(number: str, volume: str, gap: str, oxygen_mg_l: float | None, tank: str, by: str,
+         fieldbook_path: Path | None, system: System) -> None:
+    from rootcase.ground.quantity import show
+    from rootcase.report.text.batches import clock
+    from rootcase.services.make_batch import batch_named, fill_load, typed_amount, zone_of
+
+    with open_book(fieldbook_path) as book:
+        batch = batch_named(book, number)
+        filled = fill_load(book, batch.id, typed_amount(volume, "L"), by, oxygen_mg_l=oxygen_mg_l, tank=tank,
+                           air_gap_m=typed_amount(gap, "m") if gap else None)
+        until = batch.judgement.good_until if batch.judgement else None
+        tell(say("batch.loaded", volume=show(filled.volume_l, "L", system),
+                 until=clock(until, zone_of(book, batch)) if until else ""))

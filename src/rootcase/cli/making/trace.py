@@ -1,0 +1,27 @@
+"""rootcase make trace."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from rootcase.cli.options import fieldbook_option, json_option, open_book, out, tell
+from rootcase.ground.words import say
+
+
+@click.command(help=say("batch.help.trace"))
+@click.argument("named", metavar="TREE|BATCH|HEAP")
+@fieldbook_option
+@json_option
+def trace(named: str, fieldbook_path: Path | None, as_json: bool) -> None:
+    from rootcase.report.casework_json import stage_json
+    from rootcase.report.text.recall import traced_line
+    from rootcase.services import recall
+
+    with open_book(fieldbook_path) as book:
+        found = recall.trace(book, named)
+    if as_json:
+        out(stage_json(found))
+    else:
+        tell(*map(traced_line, found))

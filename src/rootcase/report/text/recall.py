@@ -1,0 +1,77 @@
+"""A recall in words: the facts, and to whom they are told; what they mean for health the authority says."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date
+
+from rootcase.ground.dates import show_date
+from rootcase.ground.words import say
+from rootcase.records.make.trace import Recall, RecalledProperty, Traced
+from rootcase.report.text.naming import remedy_name
+
+
+def recall_finding(found: Recall) -> str:
+    """Title of a recall: what is known, and how far it went."""
+    loads, properties = len(found.batch.loads), len(found.properties)
+    children = sum(each.children for each in found.properties)
+    lines = [say("batch.recall.finding" if found.why else "batch.recall.not_called_back", number=found.batch.number,
+                 why=found.why),
+             say("batch.recall.went", loads=loads, trees=found.trees, properties=properties)]
+    lines += [say("batch.recall.children", count=children)] if children else []
+    return " ".join(lines)
+
+
+def recall_doubts(found: Recall) -> tuple[str, ...]:
+    """What the list may lack."""
+    lines = []
+    if found.loads_not_put_on:
+        lines.append(say("batch.recall.not_put_on", count=len(found.loads_not_put_on)))
+    if found.extract_without_load:
+        lines.append(say("batch.recall.without_load", count=found.extract_without_load))
+    return tuple(lines)
+
+
+def put_on_lines(one: RecalledProperty) -> tuple[str, ...]:
+    """What was put on at a property, a line a record."""
+    return tuple(say("batch.recall.put_on", tree=each.tree_label or each.tree_id, remedy=remedy_name(each.remedy),
+                     day=show_date(date.fromisoformat(each.day)),
+                     amount=each.amount_typed or say("batch.recall.no_amount")) for each in one.applied)
+
+
+def words_to_say(found: Recall, one: RecalledProperty) -> str:
+    """What is said at a call: what was put on, where and when, and what is known of the batch since."""
+    days = sorted({each.day for each in one.applied})
+    trees = sorted({each.tree_label or each.tree_id for each in one.applied})
+    return say("batch.recall.say", days=", ".join(show_date(date.fromisoformat(day)) for day in days),
+               trees=", ".join(trees), number=found.batch.number, why=found.why or say("batch.recall.nothing_known"))
+
+
+def rung_lines(one: RecalledProperty) -> tuple[str, ...]:
+    """Calls on record, or that there is none."""
+    return tuple(say("batch.recall.rung", day=show_date(ring.at.date()), by=ring.by, note=ring.note)
+                 for ring in one.rung) or (say("batch.recall.not_rung"),)
+
+
+def recall_lines(found: Recall) -> Iterator[str]:
+    """The list to ring, with what was put on, who was rung and the words to say."""
+    yield recall_finding(found)
+    yield from recall_doubts(found)
+    for one in found.properties:
+        yield one.name or one.property_id
+        yield from put_on_lines(one)
+        yield from rung_lines(one)
+        yield say("batch.recall.say_this", words=words_to_say(found, one))
+
+
+def traced_line(way: Traced) -> str:
+    """One way from a heap to a tree."""
+    parts = ", ".join(" ".join(filter(None, (part.material, part.bought_from, part.lot))) for part in way.parts)
+    said = [say("batch.trace.heap", heap=way.heap_name or way.heap_id, parts=parts or say("batch.trace.no_parts")),
+            say("batch.named", number=way.batch_number)]
+    if way.load_at is not None:
+        said.append(say("batch.trace.load", at=f"{way.load_at:%Y-%m-%d %H:%M} UTC"))
+    if way.applied is not None:
+        said.append(say("batch.trace.tree", tree=way.applied.tree_label or way.applied.tree_id,
+                        property=way.applied.property_name, day=show_date(date.fromisoformat(way.applied.day))))
+    return " → ".join(said)

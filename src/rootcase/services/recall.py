@@ -1,0 +1,78 @@
+"""Recall: whom to ring about a batch, and the way from a heap to a tree and back."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from itertools import groupby
+from zoneinfo import ZoneInfo
+
+from rootcase.fieldbook.fieldbook import Fieldbook
+from rootcase.fieldbook.making.heap_log import heaps_of
+from rootcase.ground.errors import Missing
+from rootcase.ground.words import say
+from rootcase.records.make.batch import Batch
+from rootcase.records.make.trace import Recall, RecalledProperty, Traced
+from rootcase.services.make_batch import batch_named
+
+_SIGNS = 5
+"""How much of the end of an id names a thing, if no other ends so."""
+
+
+def recall(book: Fieldbook, batch: Batch) -> Recall:
+    """Every property that had of a batch, those that nobody rang yet first."""
+    ways = book.making.tracing.of("batch", batch.id)
+    children = book.making.tracing.with_children()
+    applied = sorted((way.applied for way in ways if way.applied),
+                     key=lambda each: (each.property_name.casefold(), each.property_id))
+    properties = [RecalledProperty(
+        property_id=property_id, name=name, applied=tuple(own), children=property_id in children,
+        rung=tuple(ring for ring in batch.rung if ring.property_id == property_id))
+        for (property_id, name), own in groupby(applied, lambda each: (each.property_id, each.property_name))]
+    return Recall(
+        batch=batch, heap_name=ways[0].heap_name if ways else "", why=_why(batch),
+        properties=tuple(sorted(properties, key=lambda each: bool(each.rung))),
+        loads_not_put_on=tuple(way.load_id for way in ways if way.load_id and way.applied is None),
+        extract_without_load=_without_load(book, batch))
+
+
+def trace(book: Fieldbook, named: str) -> tuple[Traced, ...]:
+    """Every way through a heap, batch, load or tree: by a batch's number, a heap's name, a tree's label, or an id or
+    its end."""
+    tracing = book.making.tracing
+    for level, found in (("heap", _heaps(book, named)), ("batch", _batches(book, named))):
+        if found:
+            return tuple(way for each in found for way in tracing.of(level, each))  # type: ignore[arg-type]
+    if ways := tracing.of("load", named):
+        return ways
+    trees = {tree.id for ground in book.properties() for tree in book.record(ground.id).trees
+             if named in (tree.id, tree.label) or (len(named) >= _SIGNS and tree.id.endswith(named))}
+    if ways := tuple(way for tree in sorted(trees) for way in tracing.of("tree", tree)):
+        return ways
+    raise Missing(say("batch.trace.nothing"), value=named, right=say("batch.trace.right"))
+
+
+def _why(batch: Batch) -> str:
+    judged = batch.judgement
+    return batch.refused_since or (judged.why[0] if judged and judged.why else "")
+
+
+def _without_load(book: Fieldbook, batch: Batch) -> int:
+    """By the days of its loads where the heap lies; a record names a day and no hour."""
+    if not batch.loads:
+        return 0
+    zone = next((ZoneInfo(heap.time_zone) for heap in heaps_of(book.making.events()) if heap.id == batch.heap_id), None)
+    days = sorted(load.at.astimezone(zone).date().isoformat() if zone else load.at.date().isoformat()
+                  for load in batch.loads)
+    return book.making.tracing.extract_without_load(days[0], days[-1])
+
+
+def _heaps(book: Fieldbook, named: str) -> Sequence[str]:
+    return [heap.id for heap in heaps_of(book.making.events())
+            if named in (heap.id, heap.name) or (len(named) >= _SIGNS and heap.id.endswith(named))]
+
+
+def _batches(book: Fieldbook, named: str) -> Sequence[str]:
+    try:
+        return [batch_named(book, named).id]
+    except Missing:
+        return []

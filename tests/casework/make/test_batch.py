@@ -1,0 +1,213 @@
+"""What makes a batch fit, what refuses it, in which order, and how long it may be used."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+from datetime import UTC, datetime, timedelta
+
+import pytest
+
+from rootcase.casework.make import additive
+from rootcase.casework.make.additive import additive_faults, over_the_limit
+from rootcase.casework.make.batch import before_compost, judge
+from rootcase.casework.make.limits import age_limit
+from rootcase.casework.make.steps import require_step
+from rootcase.ground.errors import RootcaseError
+from rootcase.records.make.batch import (
+    AdditiveTest,
+    Batch,
+    BatchFinding,
+    BatchRules,
+    Figure,
+    HeapUse,
+    Step,
+    ToldStep,
+)
+
+START = datetime(2016, 5, 3, 9, 5, tzinfo=UTC)
+END = START + timedelta(minutes=60)
+HEAP = HeapUse(name="heap 4", may_be_used=True, why_not=(), time_zone="UTC")
+RULES = BatchRules(oxygen_floor_mg_l=6.0)
+
+
+def told(step: Step, minutes: float = 0.0, figures: Mapping[str, float] | None = None, **words: str) -> ToldStep:
+    return ToldStep(id=f"{step} {minutes:g}", step=step, at=START + timedelta(minutes=minutes), by="rs", words=words,
+                    figures=tuple(Figure(*each) for each in (figures or {}).items()))
+
+
+def oxygen(minutes: float, mg_l: float, air: str = "on", temperature_c: float = 20.0) -> ToldStep:
+    return told("oxygen", minutes, {"oxygen_mg_l": mg_l, "temperature_c": temperature_c}, air=air)
+
+
+GOOD = (told("vat", cleaned="yes"), told("water", 1, {"volume_l": 1135.6}, origin="mains"),
+        told("chlorine", 2, {"total_chlorine_mg_l": 0.4}, strip="total"),
+        told("neutraliser", 3, {"mass_g": 1.1, "total_chlorine_mg_l": 0.1}, chemical="ascorbic_acid", strip="total",
+             rule="field_guide"),
+        told("compost", 10, {"mass_kg": 113.4}), told("start", 15), oxygen(40, 8.2), told("end", 60))
+
+
+def batch(*steps: ToldStep, without: Step | None = None) -> Batch:
+    """A good one, with these steps behind or in the place of its own."""
+    own = tuple(each for each in GOOD if each.step != without
+                and (each.step == "oxygen" or each.step not in {step.step for step in steps}))
+    return Batch(id="b", number=32, heap_id="h", started_at=START, by="rs", steps=(*own, *steps), judgement=None,
+                 loads=())
+
+
+def found(one: Batch, rules: BatchRules = RULES, at: datetime = END, heap: HeapUse = HEAP,
+          tests: tuple[AdditiveTest, ...] = ()) -> BatchFinding:
+    return judge(one, heap, rules, tests, at, UTC)
+
+
+def test_a_good_batch_is_fit_for_one_hour_from_the_end_of_extraction() -> None:
+    judged = found(batch())
+    assert (judged.verdict, judged.why, judged.read_again) == ("fit", (), ())
+    assert (judged.ended_at, judged.good_until, judged.own_limit_h) == (END, END + timedelta(hours=1), None)
+    assert judged.sums.neutraliser_needed_g == pytest.approx(1135.6 * 0.4 * 2.5 / 1000)
+    assert judged.sums.compost_per_water_kg_l == pytest.approx(113.4 / 1135.6)
+    assert judged.sums.saturation_mg_l == pytest.approx(9.09, abs=0.01)
+    assert judged.sums.share_of_saturation_pct == pytest.approx(100 * 8.2 / 9.09, abs=0.1)
+    assert judged.sums.hours_to_floor is None
+
+
+@pytest.mark.parametrize(("one", "why"), [
+    (batch(without="vat"), "Nobody told that the vat was cleaned."),
+    (batch(told("vat", cleaned="no")), "The vat was not cleaned."),
+    (batch(without="water"), "Nobody told where the water comes from."),
+    (batch(told("water", origin="pond")), "Pond water does not go into a batch. Right: mains"),
+    (batch(told("water", origin="softened")), "Right: the same water from before the softener."),
+    (batch(told("water", origin="roof")), "Roof water does not go into a batch."),
+    (batch(told("water", origin="well")), "The well was not tested as drinking water."),
+    (batch(told("water", origin="brook")), "Nobody told where the water comes from."),
+    (batch(without="chlorine"), "Total chlorine was not tested."),
+    (batch(told("chlorine", 2, {"free_chlorine_mg_l": 0.0}, strip="free")), "This strip misses chloramine."),
+    (batch(told("neutraliser", 3, {"mass_g": 1.1, "total_chlorine_mg_l": 0.0}, strip="free")), "misses chloramine"),
+    (batch(without="neutraliser"), "Total chlorine 0.4 mg/L, limit 0.1."),
+    (batch(told("neutraliser", 3, {"mass_g": 1.1})), "not tested again after the neutraliser"),
+    (batch(told("neutraliser", 3, {"mass_g": 1.1, "total_chlorine_mg_l": 0.11})), "Total chlorine 0.11 mg/L"),
+    (batch(told("additive", 4, additive="Molasses")), "Additive molasses: 0 of 2 laboratory tests"),
+    (batch(without="compost"), "No compost was weighed in."),
+    (batch(without="start"), "Nobody told when extraction started."),
+    (batch(without="end"), "Extraction has not ended."),
+    (batch(without="oxygen"), "Oxygen was not read."),
+    (batch(oxygen(75, 4.1)), "Oxygen 4.1 mg/L at 10:20, floor 6.0."),
+    (batch(oxygen(30, 5.9), oxygen(50, 8.5)), "Oxygen 5.9 mg/L at 09:35, floor 6.0."),
+    (batch(told("smell", 61, smell="sour")), "Smell sour. Started 09:05."),
+], ids=str)
+def test_each_thing_that_is_wrong_refuses_it_with_its_own_line(one: Batch, why: str) -> None:
+    judged = found(one)
+    assert judged.verdict == "refused"
+    assert len(judged.why) == 1
+    assert why in judged.why[0]
+    assert "Right: " in judged.why[0]
+
+
+def test_every_reason_stands_and_the_first_of_the_work_decides() -> None:
+    judged = found(batch(told("vat", cleaned="no"), told("smell", smell="sour"), oxygen(75, 4.1), without="compost"),
+                   at=END + timedelta(minutes=80), heap=replace(HEAP, may_be_used=False, why_not=("It is held.",)))
+    assert [line.split(".")[0] for line in judged.why] == [
+        "The vat was not cleaned", "heap 4 may not be used", "No compost was weighed in", "Oxygen 4", "Smell sour",
+        "80 minutes since the end of extraction at 10:05, limit 60"]
+
+
+def test_the_last_moment_of_the_hour_is_within_it() -> None:
+    assert found(batch(), at=END + timedelta(hours=1)).verdict == "fit"
+    assert found(batch(), at=END + timedelta(hours=1, seconds=1)).verdict == "refused"
+
+
+def test_a_well_with_its_own_test_and_water_without_chlorine_need_no_neutraliser() -> None:
+    well = batch(told("water", 1, {"volume_l": 900.0}, origin="well", potability_test="yes"),
+                 told("chlorine", 2, {"total_chlorine_mg_l": 0.0}, strip="total"), without="neutraliser")
+    assert found(well).verdict == "fit"
+
+
+def test_oxygen_above_what_water_holds_decides_nothing_and_is_read_again() -> None:
+    odd = batch(oxygen(50, 11.9))
+    assert found(odd, replace(RULES, elevation_m=400.0)).read_again == (
+        "Oxygen 11.9 mg/L is above what water holds here (8.7). Calibrate, read again.",)
+    again = batch(oxygen(50, 11.9), oxygen(52, 8.0))
+    assert (found(again).verdict, found(again).read_again) == ("fit", ())
+    # 105 % of 9.09 is 9.55; at 1,609 m water holds 7.45.
+    assert found(batch(oxygen(50, 9.5))).read_again == ()
+    assert found(batch(oxygen(50, 9.5)), replace(RULES, elevation_m=1609.0)).read_again != ()
+
+
+def test_a_longer_limit_of_its_own_holds_only_where_oxygen_is_measured_to_last_that_long() -> None:
+    own = replace(RULES, holding_h=1.5)
+    assert age_limit(batch(), own)[:2] == (1.0, None)
+    assert "two readings with the air off" in age_limit(batch(), own).note
+    slow = batch(oxygen(61, 8.5, "off"), oxygen(91, 8.3, "off"), oxygen(121, 8.1, "off"))
+    limit = age_limit(slow, own)
+    assert limit[:2] == (1.5, 1.5)
+    assert "own limit" in limit.note
+    judged = found(slow, own, END + timedelta(hours=1.5))
+    assert (judged.verdict, judged.own_limit_h, judged.good_until) == ("fit", 1.5, END + timedelta(hours=1.5))
+    assert found(slow, RULES, END + timedelta(hours=1.5)).verdict == "refused"
+    # By the middle of the uptake it lasts 5 h; by its upper end, which the meter's own error makes, 1.7 h.
+    assert age_limit(slow, replace(RULES, holding_h=1.8)).own_h is None
+    fast = batch(oxygen(61, 8.5, "off"), oxygen(76, 7.5, "off"))
+    assert age_limit(fast, own)[:2] == (1.0, None)
+    assert "does not hold" in age_limit(fast, own).note
+    assert age_limit(batch(oxygen(61, 8.5, "off"), oxygen(91, 8.3, "off"), oxygen(95, 8.2)), own).own_h is None
+
+
+def test_a_shorter_limit_of_its_own_always_holds() -> None:
+    limit = age_limit(batch(), replace(RULES, holding_h=0.5))
+    assert limit[:2] == (0.5, 0.5)
+    assert found(batch(), replace(RULES, holding_h=0.5), END + timedelta(minutes=31)).verdict == "refused"
+
+
+def clean(number: int, count: float = 40.0, **otherwise: object) -> AdditiveTest:
+    return replace(AdditiveTest(batch_id=f"b{number}", heap_id="h", additive="molasses", vat="", at=START,
+                                e_coli=count), **otherwise)  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize(("tests", "fault"), [
+    ((clean(1), clean(2)), ""),
+    ((clean(1),), "1 of 2"),
+    ((clean(1), clean(2, heap_id="other")), "1 of 2"),
+    ((clean(1), clean(2, additive="kelp")), "1 of 2"),
+    ((clean(1), clean(2, vat="blue")), "1 of 2"),
+    ((clean(1), replace(clean(2), batch_id="b")), "1 of 2"),
+    ((clean(1), clean(2, 213.0)), "mean of 2 tests 126.5 E. coli per 100 mL, limit 126"),
+    ((clean(1), clean(2, 212.0)), ""),
+    ((clean(1), clean(2, enterococci=40.0), clean(3, enterococci=40.0)), "40 Enterococci per 100 mL, limit 33"),
+    ((clean(1, e_coli=None, enterococci=3.0), clean(2, e_coli=None, enterococci=9.0)), ""),
+], ids=("two clean", "one", "other heap", "other additive", "other vat", "its own", "mean over", "mean at",
+        "other organism", "enterococci alone"))
+def test_an_additive_needs_two_clean_tests_of_the_same_make(tests: tuple[AdditiveTest, ...], fault: str) -> None:
+    faults = additive_faults(batch(told("additive", additive=" Molasses ")), tests)
+    assert (fault in faults[0]) if fault else faults == ()
+    assert before_compost(batch(told("additive", additive=" Molasses ")), HEAP, tests) == faults
+
+
+def test_tests_are_the_laboratorys_answers_of_batches_with_an_additive() -> None:
+    with_one = batch(told("additive", additive="Kelp"), told("vat", cleaned="yes", vat="Blue vat"),
+                     told("lab", 900, {"e_coli_per_100_ml": 10.0}))
+    on_file = additive.tests_on_file([batch(), with_one])
+    assert [(each.additive, each.vat, each.e_coli, each.enterococci) for each in on_file] == [
+        ("kelp", "blue vat", 10.0, None)]
+
+
+def test_a_count_over_its_limit_is_told_with_both() -> None:
+    assert over_the_limit(told("lab", 0, {"e_coli_per_100_ml": 126.0, "enterococci_per_100_ml": 33.0})) == ""
+    assert over_the_limit(told("lab", 0, {"e_coli_per_100_ml": 127.0, "enterococci_per_100_ml": 34.0})) == (
+        "E. coli 127 per 100 mL; limit 126; Enterococci 34 per 100 mL; limit 33")
+
+
+@pytest.mark.parametrize(("step", "figures", "words", "wrong"), [
+    ("compost", {}, {}, "has to be told"),
+    ("compost", {"mass_kg": 0.0}, {}, "weight: this cannot be"),
+    ("compost", {"mass_kg": float("nan")}, {}, "weight: this cannot be"),
+    ("compost", {"mass_kg": 1.0, "mass_lb": 2.0}, {}, "no such entry .*mass_lb"),
+    ("vat", {}, {"cleaned": "perhaps"}, "none of the choices .*perhaps.*yes, no"),
+    ("vat", {}, {"cleaned": " "}, "has to be told"),
+    ("water", {"volume_l": 10.0}, {"origin": "brook"}, "mains, well, softened, pond, roof"),
+    ("oxygen", {"oxygen_mg_l": 8.0}, {}, "water temperature"),
+    ("smell", {}, {"smell": "bad"}, "none, earthy, sour"),
+], ids=str)
+def test_a_step_told_wrongly_is_refused_by_the_entry(step: Step, figures: dict[str, float], words: dict[str, str],
+                                                     wrong: str) -> None:
+    with pytest.raises(RootcaseError, match=wrong):
+        require_step(step, figures, words)

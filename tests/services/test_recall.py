@@ -1,0 +1,131 @@
+"""A recall finds every property that had of a batch, and a trace every way from a heap to a tree and back."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from datetime import date
+from pathlib import Path
+
+import pytest
+
+from rootcase.fieldbook.events import PropertyOpened, ReadingTaken, TreeOpened
+from rootcase.fieldbook.fieldbook import Fieldbook
+from rootcase.fieldbook.made.heaps import HeapStarted
+from rootcase.fieldbook.put_on import PutOnLogged
+from rootcase.ground.errors import Missing
+from rootcase.records.make.batch import Batch, Load
+from rootcase.records.make.heap import HeapPart
+from rootcase.report.text.recall import put_on_lines, recall_doubts, recall_finding, traced_line, words_to_say
+from rootcase.services import make_batch
+from rootcase.services.make_batch import call_back, fill_load, note_ring, tell_step
+from rootcase.services.recall import recall, trace
+from tests.fieldbook.making.batch_world import Clock, Yard, fit, usable_heap
+from tests.fieldbook.sheets import FACTS, event
+
+HEAP = HeapStarted(slot="h4", heap="h4", name="heap 4", shape="windrow", rule="nop", by="rs",
+                   complete_at="2016-03-01T08:00:00.000Z", time_zone="America/Los_Angeles",
+                   parts=(HeapPart(material="hay", mass_kg=100.0, moisture_pct=10.0, carbon_pct=40.0, nitrogen_pct=1.5,
+                                   bought_from="farm 7", lot="12"),))
+PUT = PutOnLogged(slot="1", tree="t1", remedy="extract", day=date(2016, 5, 3), by="rs", amount="55 gal")
+
+
+@pytest.fixture
+def clock() -> Clock:
+    return Clock()
+
+
+@pytest.fixture
+def book(tmp_path: Path, clock: Clock, monkeypatch: pytest.MonkeyPatch) -> Iterator[Fieldbook]:
+    monkeypatch.setattr(make_batch, "heap_use", usable_heap)
+    with Yard(tmp_path / "book.sqlite", clock).open() as opened:
+        yield opened
+
+
+def keep(book: Fieldbook, property_id: str, *bodies: object) -> None:
+    with book.store.writing() as turn:
+        turn.add([replace(event(f"{property_id}-{getattr(body, 'slot', '')}", body),  # type: ignore[arg-type]
+                          property_id=property_id) for body in bodies])
+
+
+@pytest.fixture
+def loads(book: Fieldbook, clock: Clock) -> tuple[Batch, tuple[Load, ...]]:
+    """The second batch of a practice in two loads, and three properties with a tree each."""
+    book.making.tell(lambda _: [HEAP])
+    for number, name in enumerate(("Alder Bank", "Birch Hill", "Cedar Row"), 1):
+        keep(book, f"p{number}", replace(FACTS, slot="facts", name=name),
+             TreeOpened(slot="tree", tree=f"t{number}", label=f"oak {number}", place="lawn"))
+    fit(book, clock)
+    other = fit(book, clock)
+    first = fill_load(book, other.id, 300.0, "rs", air_gap_m=0.1)
+    second = fill_load(book, other.id, 200.0, "rs", air_gap_m=0.1)
+    return other, (first, second)
+
+
+def test_a_recall_lists_each_property_with_what_was_put_on_and_who_was_rung(
+        book: Fieldbook, loads: tuple[Batch, tuple[Load, ...]]) -> None:
+    batch, (first, second) = loads
+    keep(book, "p2", replace(PUT, slot="a", tree="t2", load=first.id),
+         replace(PUT, slot="b", tree="t2", load=second.id))
+    keep(book, "p1", replace(PUT, slot="c", load=first.id), replace(PUT, slot="d", load=first.id, not_done="rain"),
+         replace(PUT, slot="e"))
+    keep(book, "p3", replace(PUT, slot="f", tree="t3", load=first.id),
+         ReadingTaken(slot="use", kind="sensitive_use", of="lawn", visit="", typed="children", choice="children"))
+    keep(book, "p1", ReadingTaken(slot="use", kind="sensitive_use", of="lawn", visit="", typed="pets", choice="pets"))
+    tell_step(book, batch.id, "lab", {"e_coli_per_100_ml": 2400.0}, {}, "rs")
+    note_ring(book, batch.id, "p1", "rs", "told the owner")
+    found = recall(book, make_batch.batch_named(book, batch.id))
+    assert [(each.name, [one.tree_label for one in each.applied], each.children, len(each.rung))
+            for each in found.properties] == [
+        ("Birch Hill", ["oak 2", "oak 2"], False, 0), ("Cedar Row", ["oak 3"], True, 0),
+        ("Alder Bank", ["oak 1"], False, 1)]
+    assert recall_finding(found) == (
+        "Batch 2: E. coli 2,400 per 100 mL; limit 126. It went out in 2 loads to 3 trees on 3 properties. At 1 of them "
+        "somebody read that children use the ground.")
+    assert put_on_lines(found.properties[0])[0].endswith(", 3 May 2016, 55 gal")
+    assert found.extract_without_load == 1
+    assert "1 record of extract" in recall_doubts(found)[0]
+    said = words_to_say(found, found.properties[1])
+    assert "oak 3. It was of batch 2. Known since: E. coli 2,400 per 100 mL; limit 126." in said
+    assert "ask the health authority" in said
+
+
+def test_a_corrected_record_counts_as_it_stands_and_a_load_nobody_logged_is_named(
+        book: Fieldbook, loads: tuple[Batch, tuple[Load, ...]]) -> None:
+    batch, (first, second) = loads
+    keep(book, "p1", replace(PUT, slot="a", load=first.id))
+    wrong = "p1-a"
+    with book.store.writing() as turn:
+        turn.add([replace(event("anew", replace(PUT, slot="a", supersedes=wrong, load="no such load")),
+                          property_id="p1")])
+    call_back(book, batch.id, "wrong heap", "rs")
+    found = recall(book, make_batch.batch_named(book, "2"))
+    assert found.properties == ()
+    assert found.loads_not_put_on == (first.id, second.id)
+    assert "Of 2 loads" in recall_doubts(found)[0]
+
+
+@pytest.mark.parametrize("named", ["heap 4", "2", "oak 2", "h4"])
+def test_a_way_is_found_from_either_end(book: Fieldbook, loads: tuple[Batch, tuple[Load, ...]], named: str) -> None:
+    _, (_, second) = loads
+    keep(book, "p2", replace(PUT, slot="a", tree="t2", load=second.id))
+    ways = trace(book, named)
+    way = next(each for each in ways if each.applied)
+    assert (way.heap_name, way.batch_number, way.load_id, way.applied and way.applied.property_name) == (
+        "heap 4", 2, second.id, "Birch Hill")
+    assert traced_line(way).startswith("heap 4 (hay farm 7 12) → batch 2 → load 2016-05-03 ")
+    assert traced_line(way).endswith("→ oak 2, Birch Hill, 3 May 2016")
+    assert len(ways) == {"heap 4": 3, "h4": 3, "2": 2, "oak 2": 1}[named]
+    assert trace(book, second.id) == (way,)
+
+
+def test_what_has_nothing_to_do_with_a_batch_is_said(book: Fieldbook, loads: tuple[Batch, tuple[Load, ...]]) -> None:
+    with pytest.raises(Missing, match="has anything to do with a batch"):
+        trace(book, "oak 1")
+
+
+def test_a_property_told_anew_goes_by_its_newest_name(book: Fieldbook, loads: tuple[Batch, tuple[Load, ...]]) -> None:
+    batch, (first, _) = loads
+    keep(book, "p2", replace(PUT, slot="a", tree="t2", load=first.id))
+    keep(book, "p2", PropertyOpened(slot="facts 2", name="Birch Lane", system="us", weather_station="", invented=True))
+    assert recall(book, batch).properties[0].name == "Birch Lane"
