@@ -55,6 +55,8 @@ SCREEN_PX = 800
 
 NAMES = {
     "/": "today", "/trees": "trees", "/make": "make", "/proof": "proof",
+    "/make/recipe?work=1&way=mix&goal_moisture=60&goal_cn=30&bucket=5+gal&1.feedstock=straw_general&1.amount=100+kg"
+    "&2.feedstock=table_food_waste": "recipe",
     "/make/rates": "rates", "/make/heaps/new": "heap-new", "/make/heaps/{heap_id}": "heap",
     "/make/heaps/{heap_id}/entries/{entry_id}": "heap-entry",
     "/make/rates/injection?area=1000+ft2&rate=100&spacing=2.5+ft&grid=square&flow=5": "rate",

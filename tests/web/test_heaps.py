@@ -123,3 +123,32 @@ def test_twisted_beans_stand_above_everything(client: TestClient) -> None:
     assert "Free the heap" in held
     assert "Hold the heap" in client.post(f"{here}/free", data={"reason": "asked"}).text
     assert client.get("/make/heaps/none").status_code == 404
+
+
+def test_a_recipe_is_worked_out_and_a_heap_started_with_it(client: TestClient) -> None:
+    typed = {"work": "1", "1.feedstock": "straw_general", "1.amount": "100 kg", "2.feedstock": "vegetable_wastes",
+             "2.moisture": "70", "2.nitrogen": "2.4", "2.cn": "15", "goal_moisture": "60", "goal_cn": "30"}
+    page = client.get("/make/recipe", params=typed)
+    assert title(page.text) == "Add 629 lb (285 kg) of vegetable wastes and 107 lb (48.7 kg) water."
+    assert "On-Farm Composting Handbook" in page.text
+    onward = re.search(r'href="(/make/heaps/new\?[^"]*)"', page.text)
+    assert onward
+    form = client.get(unescape(onward[1])).text
+    hidden = dict(re.findall(r'type="hidden" name="([^"]+)" value="([^"]*)"', form))
+    here = client.post("/make/heaps/new", data={**START, **hidden, "1.bought_from": "A farm", "1.lot": "row 3"})
+    assert "straw: 220 lb (100 kg), 12 % moist." in here.text
+    assert "From A farm, row 3." in here.text
+    assert "C:N at the start: 30 (" in here.text
+
+
+def test_a_recipe_that_is_refused_or_wrong_keeps_what_was_typed(client: TestClient) -> None:
+    text = '<b>"much"</b>'
+    page = client.get("/make/recipe", params={"work": "1", "1.feedstock": "leaves", "1.amount": text})
+    assert page.status_code == 422
+    assert text not in page.text
+    assert text in unescape(page.text)
+    assert client.post("/make/heaps/new", data={**START, "1.feedstock": text}).status_code == 422
+    none = client.get("/make/recipe", params={"work": "1", "1.feedstock": "sawdust", "1.amount": "9 kg",
+                                              "2.feedstock": "leaves", "goal_cn": "30"})
+    assert title(none.text) == "These materials cannot meet the C:N."
+    assert client.get("/make/recipe").status_code == 200

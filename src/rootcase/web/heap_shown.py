@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from typing import Any
 
@@ -16,6 +17,7 @@ from rootcase.report.text.figures import sentence
 from rootcase.report.text.heap import entries, finding, limit_told, part_told, reckoning
 from rootcase.services.heap import SHAPES, entry_cells, rules_for, usual_zone
 from rootcase.services.heap_figures import WETTINGS
+from rootcase.services.recipe import CELLS
 from rootcase.web.desk import Desk
 from rootcase.web.picture import both
 from rootcase.web.showing import cells
@@ -30,8 +32,21 @@ def new_shown(desk: Desk, visitor: Visitor, typed: Mapping[str, str]) -> dict[st
     book = desk.book(visitor.practice_id)
     begun = {"mark": book.making.new_id(), "time_zone": usual_zone(book), "shape": "windrow", "rule": "cfr_503"}
     rules = dict.fromkeys((*rules_for("windrow"), *rules_for("static")))
-    return {"typed": cells({**begun, **typed}), "shapes": [(each, say(f"heap.shape.{each}")) for each in SHAPES],
+    return {"typed": cells({**begun, **typed}), "recipe": hidden_of(typed),
+            "materials": materials_of(typed), "shapes": [(each, say(f"heap.shape.{each}")) for each in SHAPES],
             "rules": [(each, say(f"heap.rule.{each}")) for each in rules]}
+
+
+def hidden_of(typed: Mapping[str, str]) -> dict[str, str]:
+    """The cells of a recipe that a new heap is built by; who a material was bought from is asked beside them."""
+    return {name: text for name, text in typed.items() if re.fullmatch(r"\d{1,2}\.[a-z]+", name)
+            and name.partition(".")[2] in CELLS and name.partition(".")[2] not in ("bought_from", "lot")}
+
+
+def materials_of(typed: Mapping[str, str]) -> list[tuple[str, str, str]]:
+    """Number, name and amount of each material of a recipe."""
+    return [(name.partition(".")[0], text.replace("_", " "), typed.get(f"{name.partition('.')[0]}.amount", ""))
+            for name, text in hidden_of(typed).items() if name.endswith(".feedstock")]
 
 
 def heap_shown(desk: Desk, visitor: Visitor, heap: Heap, typed: Mapping[str, str], form: str) -> dict[str, Any]:

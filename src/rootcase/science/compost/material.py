@@ -129,6 +129,37 @@ def carbon_from_ash_pct(ash_pct: Numbers) -> Lanes:
     return (100.0 - within("ash_pct", ash_pct, 0.0, 100.0, "%")) / CARBON_SHARE
 
 
+def organic_from_carbon_pct(carbon_pct: Numbers) -> Lanes:
+    """Organic matter of a material whose carbon is known.
+
+    Parameters
+    ----------
+    carbon_pct : scalar or one per lane, of the dry matter. [%], 0 to 120
+
+    Returns
+    -------
+    same shape, of the dry matter, 100 at most. [%]
+
+    Raises
+    ------
+    OutOfRange : outside 0 to 120.
+
+    Notes
+    -----
+    The rule of `carbon_from_ash_pct` the other way; good to a tenth.
+
+    References
+    ----------
+    On-Farm Composting Handbook NRAES-54, rule for carbon from ash (memory).
+
+    Examples
+    --------
+    >>> organic_from_carbon_pct([47.22, 60.0]).round(1).tolist()
+    [85.0, 100.0]
+    """
+    return np.minimum(CARBON_SHARE * within("carbon_pct", carbon_pct, 0.0, MOST_CARBON_PCT, "%"), 100.0)
+
+
 def carbon_from_ratio_pct(nitrogen_pct: Numbers, carbon_nitrogen: Numbers) -> Lanes:
     """Carbon of a material whose nitrogen and carbon to nitrogen are printed.
 

@@ -119,3 +119,42 @@ def water_to_add_kg(mass_kg: Numbers, moisture_pct: Numbers, goal_pct: Numbers) 
     short = within("goal less the mix's moisture", goal - within("moisture_pct", moisture_pct, 0.0, 100.0, "%"),
                    0.0, 100.0, "points")
     return np.asarray(mass * short / (100.0 - goal))
+
+
+def as_one(mass_kg: Numbers, material: Material) -> tuple[float, Material]:
+    """Several materials thrown together, as one.
+
+    Parameters
+    ----------
+    mass_kg : (materials,) wet mass. [kg], >= 0, not all 0
+    material : its fields (materials,)
+
+    Returns
+    -------
+    wet mass [kg], and the material they come to. [%]
+
+    Raises
+    ------
+    OutOfRange : a value leaves its range, or the mix weighs nothing.
+
+    Notes
+    -----
+    Water alone stays water, without carbon and nitrogen.
+
+    References
+    ----------
+    Balance of masses (computed).
+
+    Examples
+    --------
+    >>> mass, whole = as_one([10.0, 6.8], Material([77.0, 35.0], [45.0, 50.0], [2.4, 0.75]))
+    >>> round(mass, 1), [round(each, 2) for each in whole]
+    (16.8, [60.0, 48.29, 1.31])
+    """
+    moisture, carbon, nitrogen = checked(material)
+    mass = within("mass_kg", mass_kg, 0.0, 1e9, "kg")
+    whole = float(within("mass of the mix", mass.sum(), 1e-9, 1e12, "kg"))
+    dry = mass * (100.0 - moisture) / 100.0
+    most = max(float(dry.sum()), 1e-300)
+    return whole, Material(float(mix_moisture_pct(mass, moisture)), float((dry * carbon).sum() / most),
+                           float((dry * nitrogen).sum() / most))

@@ -12,6 +12,7 @@ from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
 from rootcase.fieldbook.fieldbook import Fieldbook
 from rootcase.fieldbook.intake.heat_file import HeatFileSaid
+from rootcase.ground.errors import RootcaseError
 from rootcase.records.make.heap import Heap
 from rootcase.services.heap import (
     HeapTold,
@@ -25,6 +26,7 @@ from rootcase.services.heap import (
 )
 from rootcase.services.heap_figures import free, hold, measure, read_beans
 from rootcase.services.heap_file import bring_heat
+from rootcase.services.recipe import parts_of
 from rootcase.web.heap_shown import entry_shown, heap_shown, new_shown
 from rootcase.web.refused import asked_by_id
 from rootcase.web.showing import cells, page
@@ -41,13 +43,18 @@ Frees = Annotated[Visitor, Depends(may("free_heaps"))]
 
 @router.get("/new")
 def new_heap(request: Request, visitor: Reads) -> HTMLResponse:
-    return _new(request, visitor, {}, {})
+    return _new(request, visitor, dict(request.query_params), {})
 
 
 @router.post("/new")
 def start(request: Request, visitor: Reads, typed: Typed) -> Response:
     desk = desk_of(request)
-    told = start_heap(desk.book(visitor.practice_id), typed, by=visitor.code, now=desk.now(), invented=desk.demo)
+    try:
+        parts = parts_of(typed, visitor.system)
+    except RootcaseError as error:
+        return _new(request, visitor, typed, {"parts": str(error)})
+    told = start_heap(desk.book(visitor.practice_id), typed, by=visitor.code, now=desk.now(), parts=parts,
+                      invented=desk.demo)
     return _new(request, visitor, typed, told.wrong) if told.wrong else _to(told)
 
 

@@ -1,0 +1,31 @@
+"""rootcase make heaps."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Literal
+
+import click
+
+from rootcase.cli.options import fieldbook_option, json_option, open_book, out, tell
+from rootcase.ground.words import say
+
+
+@click.command(help=say("recipe.help.heaps"))
+@fieldbook_option
+@click.option("--units", "system", type=click.Choice(("us", "metric")), default="us", show_default=True,
+              help=say("recipe.help.units"))
+@json_option
+def heaps(fieldbook_path: Path | None, system: Literal["us", "metric"], as_json: bool) -> None:
+    from rootcase.casework.make.heap import judged
+    from rootcase.report.casework_json import stage_json
+    from rootcase.report.text.heap import finding
+    from rootcase.services import heap as service
+
+    with open_book(fieldbook_path) as book:
+        found = [(each, judged(each)) for each in service.heaps(book)]
+    if as_json:
+        out(stage_json([{"name": heap.name, "judged": shown} for heap, shown in found]))
+    else:
+        lines = [say("heap.line", name=heap.name, finding=finding(heap, shown, system)) for heap, shown in found]
+        tell(*(lines or [say("heap.page.empty")]))

@@ -1,0 +1,56 @@
+"""rootcase make recipe."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+import click
+
+from rootcase.cli.options import json_option, out, tell
+from rootcase.ground.errors import RootcaseError, UnreadableValue
+from rootcase.ground.words import say
+
+
+@click.command(help=say("recipe.help.command"))
+@click.argument("materials", metavar="MATERIAL[=AMOUNT][,NAME=VALUE]...", nargs=-1, required=True)
+@click.option("--moisture", "goal_moisture", default="", help=say("recipe.help.goal_moisture"))
+@click.option("--cn", "goal_cn", default="", help=say("recipe.help.goal_cn"))
+@click.option("--bucket", default="", help=say("recipe.help.bucket"))
+@click.option("--units", "system", type=click.Choice(("us", "metric")), default="us", show_default=True,
+              help=say("recipe.help.units"))
+@json_option
+def recipe(materials: tuple[str, ...], goal_moisture: str, goal_cn: str, bucket: str,
+           system: Literal["us", "metric"], as_json: bool) -> None:
+    from rootcase.report.casework_json import stage_json
+    from rootcase.report.text.recipe import no_recipe_told, recipe_finding, recipe_lines
+    from rootcase.services.recipe import ROWS, work_recipe
+
+    if len(materials) > ROWS:
+        raise UnreadableValue(say("recipe.too_many"), value=str(len(materials)),
+                              right=say("recipe.right_many", most=ROWS))
+    cells = {"goal_moisture": goal_moisture, "goal_cn": goal_cn, "bucket": bucket}
+    for number, typed in enumerate(materials, 1):
+        cells |= _cells(number, typed)
+    found = work_recipe(cells, system)
+    if found.wrong:
+        name, wrong = next(iter(found.wrong.items()))
+        raise RootcaseError(wrong, where=materials[int(name[0]) - 1] if name[:1].isdigit() else name)
+    if as_json:
+        out(stage_json(found.recipe or found.none))
+    elif found.recipe:
+        tell(recipe_finding(found.recipe, system), *recipe_lines(found.recipe, system), say("recipe.page.caution"))
+    elif found.none:
+        tell(*no_recipe_told(found.none))
+
+
+def _cells(number: int, typed: str) -> dict[str, str]:
+    """leaves=100 lb,moisture=40 as cells of this material."""
+    first, *more = typed.split(",")
+    feedstock, _, amount = first.partition("=")
+    cells = {f"{number}.feedstock": feedstock, f"{number}.amount": amount}
+    for pair in more:
+        name, equal, value = pair.partition("=")
+        if not equal or name not in ("moisture", "nitrogen", "cn", "density"):
+            raise UnreadableValue(say("recipe.no_pair"), value=pair, right=say("recipe.right_pair"))
+        cells[f"{number}.{name}"] = value
+    return cells

@@ -1,0 +1,47 @@
+"""The recipe of a heap: worked out from its address, nothing kept."""
+
+from __future__ import annotations
+
+from typing import Annotated
+from urllib.parse import urlencode
+
+from fastapi import APIRouter, Depends, Request
+from fastapi.responses import HTMLResponse
+
+from rootcase.ground.quantity import number
+from rootcase.ground.words import say
+from rootcase.records.make.recipe import WATER
+from rootcase.report.text.recipe import material_told, no_recipe_told, recipe_finding, recipe_lines, weight
+from rootcase.science.compost.feedstocks import Feedstock
+from rootcase.services.recipe import ROWS, library, recipe_cells, work_recipe
+from rootcase.web.showing import cells, page
+from rootcase.web.who import Visitor, may
+
+router = APIRouter()
+
+
+@router.get("/make/recipe")
+def recipe(request: Request, visitor: Annotated[Visitor, Depends(may("see_trees"))]) -> HTMLResponse:
+    typed, system = dict(request.query_params), visitor.system
+    found = work_recipe(typed, system) if "work" in typed else None
+    mix, none = (found.recipe, found.none) if found else (None, None)
+    told = (recipe_finding(mix, system), *recipe_lines(mix, system)) if mix else no_recipe_told(none) if none else ()
+    rows = [(material_told(each), weight(each.mass_kg or 0.0, system), each.source) for each in mix.ingredients
+            ] if mix else []
+    begun = {"bucket": "5 gal" if system == "us" else "20 L", "goal_moisture": "" if "work" in typed else "55",
+             "goal_cn": "" if "work" in typed else "30"}
+    return page(request, "recipe.html", visitor, place="make", status=422 if found and found.wrong else 200,
+                typed=cells({**begun, **typed}), wrong=cells(found.wrong if found else {}), told=told, rows=rows,
+                numbers=range(1, ROWS + 1), materials=[("", say("recipe.page.none")), (WATER, say("recipe.water")),
+                                                       *((row.feedstock, _row(row)) for row in library())],
+                density="lb/yd³" if system == "us" else "kg/m³",
+                onward=f"/make/heaps/new?{urlencode(recipe_cells(typed, mix))}" if mix else "")
+
+
+def _row(row: Feedstock) -> str:
+    """A printed row as it is chosen by."""
+    known = {"name": row.feedstock.replace("_", " "), "nitrogen": number(row.nitrogen_pct[1]),
+             "ratio": number(row.carbon_nitrogen[1])}
+    moisture = row.moisture_pct[1]
+    return say("recipe.page.row_dry", **known) if moisture is None else say(
+        "recipe.page.row", **known, moisture=number(moisture))
