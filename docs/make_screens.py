@@ -59,6 +59,8 @@ NAMES = {
     "&2.feedstock=table_food_waste": "recipe",
     "/make/rates": "rates", "/make/heaps/new": "heap-new", "/make/heaps/{heap_id}": "heap",
     "/make/heaps/{heap_id}/entries/{entry_id}": "heap-entry",
+    "/make/slides": "slides", "/make/slides/new?method=sieve": "slide-new", "/make/slides/{slide_id}": "slide",
+    "/make/slides/{slide_id}/correct": "slide-correct",
     "/make/rates/injection?area=1000+ft2&rate=100&spacing=2.5+ft&grid=square&flow=5": "rate",
     "/make/batches/new": "batch-new", "/make/batches/{batch_id}": "batch",
     "/make/batches/{refused_id}": "batch-refused", "/make/batches/{fit_id}": "batch-fit",

@@ -38,6 +38,7 @@ from tests.fieldbook.people.chance import chance
 from tests.web.batches import yard
 from tests.web.conftest import DRAWS, NOW, at_once, desk_folder, desk_results
 from tests.web.heaps_told import heap_ids
+from tests.web.slides_told import slide_ids
 
 __all__ = ["desk_folder", "desk_results"]  # fixtures, told to pytest by being named here
 
@@ -124,7 +125,7 @@ def ids_of(book: Fieldbook) -> dict[str, str]:
     healthy = [tree for yardstick in record.yardsticks for tree in yardstick.tree_ids]
     behind = next(tree.id for tree in record.trees if tree.id not in healthy)
     return {"property_id": record.property.id, "tree_id": behind, "healthy_id": healthy[0],
-            "reading_id": record.readings[0].id, **heap_ids(book)}
+            "reading_id": record.readings[0].id, **heap_ids(book), **slide_ids(book)}
 
 
 def shown_to_client(book: Fieldbook, run: Run) -> str:

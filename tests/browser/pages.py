@@ -42,6 +42,8 @@ SEEN = (
     Seen("/make/batches/new", "own"), Seen("/make/batches/{batch_id}", "own"),
     Seen("/make/batches/{batch_id}", "own", "/make/batches/{refused_id}"),
     Seen("/make/batches/{batch_id}", "own", "/make/batches/{fit_id}"),
+    Seen("/make/slides"), Seen("/make/slides/new", at="/make/slides/new?method=sieve"), Seen("/make/slides/{slide_id}"),
+    Seen("/make/slides/{slide_id}/correct"),
     Seen("/proof"), Seen("/properties/{property_id}"),
     Seen("/properties/{property_id}/trees/{tree_id}"),
     Seen("/properties/{property_id}/trees/{tree_id}", at="/properties/{property_id}/trees/{healthy_id}"),

@@ -49,6 +49,7 @@ from tests.web.batches import yard
 from tests.web.conftest import DRAWS, NOW, at_once
 from tests.web.forms import Form, Page
 from tests.web.heaps_told import heap_ids
+from tests.web.slides_told import slide_ids
 from tests.web.test_bring_sheets import zipped
 
 pytestmark = pytest.mark.full
@@ -150,7 +151,8 @@ def house(tmp_path_factory: pytest.TempPathFactory, desk_folder: Path, desk_resu
         ids = {"property_id": ground.id, "tree_id": tree["oak 4"], "healthy_id": tree["oak 1"],
                "reading_id": record.readings[0].id, "code": "crew1", "token": link, "mark": made.made.mark,
                "invitation": invite(book.store, "crew1", NOW, chance(4)), "job_id": "none",
-               "drawn_id": record.places[0].id, **made_there, **heap_ids(book)}
+               "drawn_id": record.places[0].id, **made_there, **heap_ids(book),
+               **slide_ids(book)}
     desk = Desk(path, lambda: NOW, desk_results, draws=DRAWS)
     desk.jobs = Jobs(lambda: NOW, workers=0)  # what takes long waits for ever
     desk.jobs.call = at_once  # type: ignore[method-assign]

@@ -50,7 +50,8 @@ WRITES = {
     "change_property": "/properties/{property_id}/particulars",
     "compute": "/properties/{property_id}/compute /jobs/{job_id}/ /api/jobs/{job_id} "
                "/api/properties/{property_id}/casework",
-    "correct_readings": "/readings/{reading_id}/ /api/readings/{reading_id}/ /make/heaps/{heap_id}/entries/{slot}/",
+    "correct_readings": "/readings/{reading_id}/ /api/readings/{reading_id}/ /make/heaps/{heap_id}/entries/{slot}/ "
+                        "/make/slides/{slide_id}/correct /make/slides/{slide_id}/take-back",
     "draw_ground": "/properties/{property_id}/map/",
     "erase_people": "/people/{code}/erase /properties/{property_id}/contacts/{contact_id}/erase",
     "free_heaps": "/make/heaps/{heap_id}/free",
@@ -63,13 +64,13 @@ WRITES = {
     "take_readings": "/make/batches /make/batches/ /properties/{property_id}/read "
                      "/properties/{property_id}/trees/{tree_id}/ /api/events "
                      "/api/events/held /api/field/sealed /api/field/sheets /api/kept-aside/ /api/photos/{mark} "
-                     "/practice/kept-aside/ /make/heaps/new /make/heaps/{heap_id}/"}
+                     "/practice/kept-aside/ /make/heaps/new /make/heaps/{heap_id}/ /make/slides/new"}
 """What each action writes: addresses, and by a stroke at the end all below one that none names longer."""
 LOOKS = {
     "back_up": "/practice/backup",
     "bring_lists": "/import /import/{brought_id} /import/{brought_id}/set-aside /properties/{property_id}/undo",
     "bring_sheets": "/properties/{property_id}/field-sheet /properties/{property_id}/field-sheet.xlsx",
-    "correct_readings": "/make/heaps/{heap_id}/entries/{slot}",
+    "correct_readings": "/make/heaps/{heap_id}/entries/{slot} /make/slides/{slide_id}/correct",
     "draw_ground": "/properties/{property_id}/map/aerial",
     "erase_people": "/people/{code}/erase /properties/{property_id}/contacts",
     "make_plans": "/api/jobs/{job_id}/result /properties/{property_id}/plan /properties/{property_id}/plan/made "
@@ -89,6 +90,7 @@ LOOKS = {
     "sign_plans": "/properties/{property_id}/sign",
     "take_out": "/practice/export /practice/export/{name}",
     "take_readings": "/api/kept-aside /make/batches/new /practice/kept-aside /make/heaps/new "
+                     "/make/slides/new "
                      "/import/field-sheet/{system} "
                      "/properties/{property_id}/read "
                      "/properties/{property_id}/trees/{tree_id}/read"}

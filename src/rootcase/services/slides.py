@@ -19,6 +19,7 @@ from rootcase.ground.errors import Missing, RootcaseError
 from rootcase.ground.words import say
 from rootcase.records.make.slide import BesideYardstick, Method, ObserverError, Slide, SlideCount
 from rootcase.records.observe import System
+from rootcase.services.make_batch import batch_named, batches, tell_step
 from rootcase.services.slide_form import figure_cells, typed_slide
 
 _MARK = re.compile(r"[0-9a-f-]{8,40}")
@@ -49,6 +50,8 @@ class SlideSeen:
     lacking: str
     beside: tuple[tuple[Slide, SlideCount | None, BesideYardstick], ...]
     observer: ObserverError | None
+    batch: int | None
+    """Number of the batch whose step it is."""
 
 
 def slides(book: Fieldbook) -> tuple[Slide, ...]:
@@ -72,7 +75,9 @@ def seen(book: Fieldbook, named: str) -> SlideSeen:
     count, lacking = reckoned(slide)
     beside = tuple((by_id[each.slide_id], reckoned(by_id[each.slide_id])[0], each)
                    for each in slides_beside(slide, known))
-    return SlideSeen(slide, count, lacking, beside, observer_error(known, slide.by, slide.method))
+    batch = next((each.number for each in batches(book) for step in each.steps
+                  if step.words.get("slide") == slide.id), None)
+    return SlideSeen(slide, count, lacking, beside, observer_error(known, slide.by, slide.method), batch)
 
 
 def reckoned(slide: Slide) -> tuple[SlideCount | None, str]:
@@ -104,10 +109,22 @@ def keep_slide(book: Fieldbook, cells: Mapping[str, str], *, by: str, today: dat
     if told.slide is not None:
         body = _body(told.slide)
         book.making.tell(lambda events: [] if any(each.body.slot == slide_id for each in events) else [body])
+        return replace(told, said=(*told.said, *_told_to_batch(book, told.slide, by)))
     return told
 
 
-def correct_slide(book: Fieldbook, slide: Slide, cells: Mapping[str, str], *, by: str, today: date,
+def _told_to_batch(book: Fieldbook, slide: Slide, by: str) -> tuple[str, ...]:
+    """A slide of a batch is a step of it; where the batch is not so far the slide stands alone, and why is said."""
+    if slide.source != "batch":
+        return ()
+    try:
+        tell_step(book, batch_named(book, slide.source_id).id, "slide", {}, {"slide": slide.id}, by)
+    except RootcaseError as error:
+        return (say("slide.alone", why=str(error)),)
+    return ()
+
+
+def correct_slide(book: Fieldbook, slide: Slide, cells: Mapping[str, str], *, today: date,
                   system: System) -> SlideTold:
     """Put what is typed in the place of a slide; the old one stays on record. Whose count it was does not change."""
     told = try_slide({**cells, "method": slide.method}, by=slide.by, today=today, system=system, slide_id=slide.id)

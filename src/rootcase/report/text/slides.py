@@ -72,10 +72,23 @@ def beside_line(other: Slide, count: SlideCount | None, beside: BesideYardstick)
 
 
 def row_told(slide: Slide, count: SlideCount | None) -> str:
-    """A slide in a list: its day, what it was made of, how it was counted, and its number."""
-    return say("slide.told.row", day=show_date(slide.day), source=source_told(slide), counted=slide.counted,
-               method=say(f"slide.method.{slide.method}"), by=slide.by,
-               number=span_told(count.numbers[-1], count) if count else say("slide.told.no_number"),
+    """A slide in a line."""
+    return f"{name_told(slide)}: {number_told(count)} · {about_told(slide)}"
+
+
+def name_told(slide: Slide) -> str:
+    """What was counted, and of what."""
+    return say("slide.told.name", counted=slide.counted, source=source_told(slide))
+
+
+def number_told(count: SlideCount | None) -> str:
+    """Its number with its ends, the last that the slide gives."""
+    return span_told(count.numbers[-1], count) if count else say("slide.told.no_number")
+
+
+def about_told(slide: Slide) -> str:
+    """When, how and by whom it was counted, and how it is found again."""
+    return say("slide.told.about", day=show_date(slide.day), method=say(f"slide.method.{slide.method}"), by=slide.by,
                id=slide.id[-_SIGNS:])
 
 

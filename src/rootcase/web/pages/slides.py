@@ -1,0 +1,111 @@
+"""Slides under the microscope: counted at the bench, by tally keys or by plain text, and what they come to."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Annotated
+
+from fastapi import APIRouter, Depends, Query, Request
+from fastapi.responses import HTMLResponse, RedirectResponse, Response
+
+from rootcase.services.read import marked
+from rootcase.services.slide_form import METHODS, cells_of
+from rootcase.services.slides import (
+    correct_slide,
+    keep_slide,
+    remembered,
+    seen,
+    slide_named,
+    slides,
+    take_slide_back,
+    try_slide,
+)
+from rootcase.web.refused import asked_by_id
+from rootcase.web.showing import cells, page
+from rootcase.web.slides_shown import form_shown, list_shown, slide_shown
+from rootcase.web.typed import Typed
+from rootcase.web.who import Visitor, desk_of, may
+
+router = APIRouter(prefix="/make/slides")
+Sees = Annotated[Visitor, Depends(may("see_trees"))]
+Reads = Annotated[Visitor, Depends(may("take_readings"))]
+Corrects = Annotated[Visitor, Depends(may("correct_readings"))]
+
+
+@router.get("")
+def all_slides(request: Request, visitor: Sees) -> HTMLResponse:
+    known = slides(desk_of(request).book(visitor.practice_id))
+    return page(request, "slides.html", visitor, place="make", **list_shown(known))
+
+
+@router.get("/new")
+def new_slide(request: Request, visitor: Reads, method: Annotated[str, Query(max_length=20)] = "",
+              source: Annotated[str, Query(max_length=20)] = "",
+              source_id: Annotated[str, Query(max_length=80)] = "") -> HTMLResponse:
+    way = next((each for each in METHODS if each == method), METHODS[0])
+    known, last = remembered(desk_of(request).book(visitor.practice_id), way, visitor.code)
+    typed = marked({**known, "method": way, "source": source, "source_id": source_id})
+    return _form(request, visitor, typed, {}, last=last)
+
+
+@router.post("/new")
+def keep_new(request: Request, visitor: Reads, typed: Typed) -> Response:
+    desk, typed = desk_of(request), marked(typed)
+    if typed.get("do") == "try":
+        told = try_slide(typed, by=visitor.code, today=desk.today(), system=visitor.system)
+        return _form(request, visitor, typed, told.wrong, told=told)
+    told = keep_slide(desk.book(visitor.practice_id), typed, by=visitor.code, today=desk.today(),
+                      system=visitor.system)
+    if told.wrong or told.slide is None:
+        return _form(request, visitor, typed, told.wrong)
+    return RedirectResponse(f"/make/slides/{told.slide.id}", 303)
+
+
+@router.get("/{slide_id}")
+def slide(request: Request, visitor: Sees, slide_id: str) -> HTMLResponse:
+    return slide_page(request, visitor, slide_id, {}, {})
+
+
+@router.get("/{slide_id}/correct")
+def to_correct(request: Request, visitor: Corrects, slide_id: str) -> HTMLResponse:
+    with asked_by_id():
+        found = slide_named(desk_of(request).book(visitor.practice_id), slide_id)
+    return _form(request, visitor, cells_of(found), {}, correcting=found.id)
+
+
+@router.post("/{slide_id}/correct")
+def correct(request: Request, visitor: Corrects, slide_id: str, typed: Typed) -> Response:
+    desk = desk_of(request)
+    book = desk.book(visitor.practice_id)
+    with asked_by_id():
+        found = slide_named(book, slide_id)
+        typed = {**typed, "method": found.method}
+        told = correct_slide(book, found, typed, today=desk.today(), system=visitor.system)
+    if told.wrong:
+        return _form(request, visitor, typed, told.wrong, correcting=found.id)
+    return RedirectResponse(f"/make/slides/{found.id}", 303)
+
+
+@router.post("/{slide_id}/take-back")
+def take_back(request: Request, visitor: Corrects, slide_id: str, typed: Typed) -> Response:
+    book = desk_of(request).book(visitor.practice_id)
+    with asked_by_id():
+        wrong = take_slide_back(book, slide_named(book, slide_id), typed.get("reason", ""), by=visitor.code)
+    if wrong:
+        return slide_page(request, visitor, slide_id, typed, {"reason": wrong})
+    return RedirectResponse("/make/slides", 303)
+
+
+def slide_page(request: Request, visitor: Visitor, slide_id: str, typed: Mapping[str, str],
+               wrong: Mapping[str, str]) -> HTMLResponse:
+    """A slide, and what was wrong with a form on its page."""
+    with asked_by_id():
+        found = seen(desk_of(request).book(visitor.practice_id), slide_id)
+    return page(request, "slide.html", visitor, place="make", status=422 if wrong else 200, typed=cells(typed),
+                wrong=cells(wrong), **slide_shown(found))
+
+
+def _form(request: Request, visitor: Visitor, typed: Mapping[str, str], wrong: Mapping[str, str],
+          **shown: object) -> HTMLResponse:
+    return page(request, "slide_form.html", visitor, place="make", status=422 if wrong else 200, typed=cells(typed),
+                wrong=cells(wrong), **form_shown(typed, visitor.system, **shown))
