@@ -187,3 +187,12 @@ def test_what_does_not_exist_is_not_there(app: TestClient) -> None:
     assert app.get(f"{BASE}/999").status_code == 404
     assert app.get(f"{BASE}/{OPEN}?step=dance").status_code == 422
     assert app.post(f"{BASE}/999/judge").status_code == 404
+
+
+def test_sheet_and_label_come_as_papers(app: TestClient) -> None:
+    for name in ("sheet", "label"):
+        answer = app.get(f"{BASE}/{FIT}/{name}.pdf")
+        assert answer.headers["content-type"] == "application/pdf"
+        assert answer.content.startswith(b"%PDF")
+    assert app.get(f"{BASE}/{FIT}/other.pdf").status_code == 422
+    assert app.get(f"{BASE}/999/sheet.pdf").status_code == 404

@@ -88,10 +88,19 @@ def batch_lede(seen: BatchSeen, now: datetime) -> str:
 
 def step_told(told: ToldStep, system: System, zone: tzinfo) -> str:
     """What was told of a step, when and by whom."""
+    return say("made.told", said=step_said(told, system), at=clock(told.at, zone), by=told.by)
+
+
+def step_said(told: ToldStep, system: System) -> str:
+    """What was told of it alone."""
     parts = [_figure(each.name, each.value, system) for each in told.figures]
     parts += [_word(name, word) for name, word in told.words.items()]
-    said = "; ".join(parts) or say("made.just_done")
-    return say("made.told", said=said, at=clock(told.at, zone), by=told.by)
+    return "; ".join(parts) or say("made.just_done")
+
+
+def moment_and_by(told: ToldStep, zone: tzinfo) -> str:
+    """When and by whom."""
+    return say("made.moment_and_by", at=day_and_clock(told.at, zone), by=told.by)
 
 
 def dose_told(dose: NeutraliserDose) -> tuple[str, str, str]:

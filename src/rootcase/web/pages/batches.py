@@ -12,8 +12,10 @@ from rootcase.ground.errors import RootcaseError
 from rootcase.ground.words import say
 from rootcase.records.make.batch import Step
 from rootcase.records.make.checklist import BatchSeen
+from rootcase.report.pdf.batch import batch_label_pdf, batch_sheet_pdf
 from rootcase.services.batch_forms import take_load, take_step
 from rootcase.services.batch_seen import batch_seen, heap_choices
+from rootcase.services.batch_sheet import batch_paper
 from rootcase.services.make_batch import end_batch, judge_batch, start_batch
 from rootcase.web.batch_shown import batch_page
 from rootcase.web.refused import asked_by_id
@@ -46,6 +48,15 @@ def start(request: Request, visitor: Maker, heap: Annotated[str, Form(max_length
 @router.get("/make/batches/{batch_id}")
 def batch(request: Request, visitor: Seer, batch_id: str, step: Annotated[Step | None, Query()] = None) -> HTMLResponse:
     return batch_page(request, visitor, _seen(request, visitor, batch_id), step=step)
+
+
+@router.get("/make/batches/{batch_id}/{name}.pdf")
+def paper(request: Request, visitor: Seer, batch_id: str, name: Literal["sheet", "label"]) -> Response:
+    with asked_by_id():
+        made = batch_paper(_book(request, visitor), batch_id, visitor.system)
+    data = batch_sheet_pdf(made) if name == "sheet" else batch_label_pdf(made)
+    return Response(data, media_type="application/pdf", headers={
+        "content-disposition": f"inline; filename=batch-{made.seen.batch.number}-{name}.pdf"})
 
 
 @router.post("/make/batches/{batch_id}/steps/{step}")

@@ -1,0 +1,24 @@
+"""What a batch's sheet and label are made of."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from rootcase.records.make.checklist import BatchSeen
+from rootcase.records.make.claims import Claims
+from rootcase.records.make.slide import Slide, SlideCount
+from rootcase.records.observe import Practice, System
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BatchPaper:
+    """A batch as it is put on paper."""
+
+    practice: Practice
+    system: System
+    seen: BatchSeen
+    claims: Claims
+    slides: tuple[tuple[Slide, SlideCount | None], ...]
+    """With what each comes to; None where nothing can be said."""
+    tables: tuple[tuple[str, str], ...]
+    """Name and version of each table that it rests on."""

@@ -1,0 +1,42 @@
+"""A batch as it is put on paper: with its slides, what may be said of it, and the tables behind."""
+
+from __future__ import annotations
+
+from rootcase.casework.make.claims import honest_claims, usual_rate_l_m2
+from rootcase.fieldbook.fieldbook import Fieldbook
+from rootcase.records.make.batch import Batch
+from rootcase.records.make.paper import BatchPaper
+from rootcase.records.make.slide import Slide, SlideCount
+from rootcase.records.observe import System
+from rootcase.services.batch_seen import batch_seen
+from rootcase.services.slides import reckoned, slides
+from rootcase.tables.load import table
+
+_TABLES = ("compost/heat_rules", "tank/claim_figures", "tank/holding", "tank/hygiene_limits", "tank/neutralisers",
+           "tank/oxygen_floors", "tank/source_water", "tank/trials", "tank/water_origins")
+_SIGNS = 5
+"""How much of the end of an id names a slide."""
+
+
+def batch_paper(book: Fieldbook, named: str, system: System) -> BatchPaper:
+    """A batch by its number or id, ready to be put on paper; counts on it go into what may be said of it."""
+    seen = batch_seen(book, named)
+    counted = tuple((slide, reckoned(slide)[0]) for slide in _slides_of(book, seen.batch))
+    return BatchPaper(practice=book.practice(), system=system, seen=seen, slides=counted,
+                      claims=honest_claims(usual_rate_l_m2(), _bacteria_per_ml(counted)),
+                      tables=tuple((name, table(name).version) for name in _TABLES))
+
+
+def _slides_of(book: Fieldbook, batch: Batch) -> tuple[Slide, ...]:
+    """Slides that were made of the batch, or named at its step."""
+    told = batch.newest("slide")
+    named = told.words.get("slide", "") if told else ""
+    return tuple(slide for slide in slides(book) if (
+        slide.source == "batch" and slide.source_id in (batch.id, str(batch.number))) or (
+        len(named) >= _SIGNS and slide.id.endswith(named)))
+
+
+def _bacteria_per_ml(counted: tuple[tuple[Slide, SlideCount | None], ...]) -> float | None:
+    """Of the newest slide on which bacteria were counted."""
+    return next((span.value for slide, count in counted if count and slide.counted == "bacteria"
+                 for span in count.numbers if span.unit == "1/mL"), None)

@@ -1,0 +1,95 @@
+"""A batch's sheet and label: tagged, the same bytes for the same batch, all that was told, and no promise."""
+
+from __future__ import annotations
+
+import re
+from functools import cache
+from pathlib import Path
+from tempfile import TemporaryDirectory
+
+import pytest
+from click.testing import CliRunner
+
+from rootcase.cli.making.sheet import sheet
+from rootcase.fieldbook.fieldbook import open_fieldbook
+from rootcase.ground.quantity import System
+from rootcase.records.make.paper import BatchPaper
+from rootcase.report.pdf.batch import batch_label_pdf, batch_sheet_pdf
+from rootcase.services.batch_sheet import batch_paper
+from rootcase.services.make_batch import call_back
+from tests.report.test_pdf import opened, pages
+from tests.web.batches import FIT, OPEN, REFUSED, Clock, yard
+from tests.web.conftest import NOW
+
+
+@cache
+def paper(number: str, system: System = "us", back: str = "") -> BatchPaper:
+    with TemporaryDirectory() as folder:
+        path = Path(folder, "own.sqlite")
+        yard(path, NOW)
+        with open_fieldbook(path, now=Clock(NOW)) as book:
+            if back:
+                call_back(book, batch_paper(book, number, system).seen.batch.id, back, "rs")
+            return batch_paper(book, number, system)
+
+
+@pytest.mark.parametrize("number", [OPEN, REFUSED, FIT])
+def test_sheet_and_label_are_tagged_and_the_same_for_the_same_batch(number: str) -> None:
+    for make in (batch_sheet_pdf, batch_label_pdf):
+        made = make(paper(number))
+        assert made == make(paper(number))
+        root = opened(made).trailer["/Root"]
+        assert "/StructTreeRoot" in root
+        assert "pdfuaid" in root["/Metadata"].get_object().get_data().decode()
+
+
+def test_a_refused_sheet_holds_every_step_and_why() -> None:
+    text = " ".join(pages(batch_sheet_pdf(paper(REFUSED))))
+    assert "REFUSED. Do not load." in text
+    assert "Oxygen 4.1 mg/L" in text
+    assert "Smell sour." in text
+    assert "Use by" not in text
+    for step in ("Clean vat", "Water source", "Total chlorine", "Neutraliser", "Compost by scale",
+                 "Start of extraction", "Oxygen", "End and screen", "Smell"):
+        assert step in text
+    assert "tank/holding" in text
+    assert "Scharenbroch and Watson 2014" in text
+
+
+def test_a_fit_sheet_has_its_hour_its_loads_and_both_systems() -> None:
+    text = " ".join(pages(batch_sheet_pdf(paper(FIT))))
+    assert "Fit. Use by 15 January 2016, 04:50" in text
+    assert "truck 1" in text
+    assert "300 gal (1140 L)" in text
+    assert "No trial with landscape trees has shown growth from it." in text
+    assert "1140 L (300 gal)" in " ".join(pages(batch_sheet_pdf(paper(FIT, "metric"))))
+
+
+def test_no_paper_promises_or_certifies() -> None:
+    text = " ".join(page for number in (OPEN, REFUSED, FIT) for make in (batch_sheet_pdf, batch_label_pdf)
+                    for page in pages(make(paper(number))))
+    assert not re.search(r"certif|feeds|cures?\b|boost|guarant", text, re.IGNORECASE)
+
+
+def test_only_a_fit_label_says_until_when() -> None:
+    fit, refused = (" ".join(pages(batch_label_pdf(paper(number)))) for number in (FIT, REFUSED))
+    assert "Use by 15 January 2016, 04:50" in fit
+    assert "America/Los_Angeles" in fit
+    assert "Use by" not in refused
+    assert "Do not load" in refused
+    back = " ".join(pages(batch_label_pdf(paper(FIT, back="E. coli 2,400 per 100 mL"))))
+    assert "CALLED BACK. Do not load." in back
+    assert "E. coli 2,400 per 100 mL" in back
+    assert "Use by" not in back
+
+
+def test_the_command_writes_the_same_bytes(tmp_path: Path) -> None:
+    yard(tmp_path / "own.sqlite", NOW)
+    told = [REFUSED, "--fieldbook", str(tmp_path / "own.sqlite")]
+    for extra, name in (([], "sheet.pdf"), (["--label"], "label.pdf")):
+        done = CliRunner().invoke(sheet, [*told, "--out", str(tmp_path / name), *extra])
+        assert done.exit_code == 0, done.output
+    assert (tmp_path / "label.pdf").read_bytes() == batch_label_pdf(paper(REFUSED))
+    assert "REFUSED" in " ".join(pages((tmp_path / "sheet.pdf").read_bytes()))
+    missing = CliRunner().invoke(sheet, ["99", *told[1:], "--out", str(tmp_path / "x.pdf")])
+    assert "there is no such batch" in str(missing.exception)
