@@ -12,6 +12,7 @@ import pytest
 from rootcase.fieldbook.body import Body
 from rootcase.fieldbook.fieldbook import Fieldbook
 from rootcase.fieldbook.made.batches import BatchJudged, BatchStarted, LoadFilled
+from rootcase.fieldbook.made.heaps import HeapFreed, HeapHeld, HeapStarted
 from rootcase.fieldbook.people.tokens import written
 from rootcase.ground.errors import RootcaseError
 from rootcase.records.make.batch import Batch, BatchRules
@@ -111,6 +112,31 @@ def test_a_late_laboratory_result_over_the_limit_calls_the_batch_back_in_the_sam
         fill_load(book, batch.id, 300.0, "rs", air_gap_m=0.1)
     note_ring(book, batch.id, "p1", "rs", "told the owner")
     assert batch_named(book, "1").rung[0].note == "told the owner"
+
+
+def test_the_end_is_never_told_later_than_it_was_first_written_down(book: Fieldbook, yard: Yard) -> None:
+    batch = made(book, yard.clock)
+    first = yard.clock.at
+    yard.clock.on(90)
+    with pytest.raises(RootcaseError, match=r"no later than it was first written down.* 08:\d\d UTC or before"):
+        tell_step(book, batch.id, "end", {}, {}, "rs")
+    assert tell_step(book, batch.id, "end", {}, {}, "rs", at=first - timedelta(minutes=2)).newest("end") is not None
+    refused = judge_batch(book, batch.id, "rs").judgement
+    assert refused is not None
+    assert refused.verdict == "refused"
+
+
+def test_a_heap_that_is_held_since_gives_no_load(book: Fieldbook, yard: Yard) -> None:
+    heap = HeapStarted(slot="h4", heap="h4", name="4", shape="windrow", rule="cfr_503", by="rs", time_zone="UTC",
+                       complete_at=written(yard.clock.at - timedelta(days=30)))
+    tell(book, heap)
+    batch = fit(book, yard.clock)
+    now = written(yard.clock.at)
+    tell(book, HeapHeld(slot="hold", heap="h4", reason="weedkiller", at=now, by="rs"))
+    with pytest.raises(RootcaseError, match=r"its heap is held.* weedkiller"):
+        fill_load(book, batch.id, 300.0, "rs", air_gap_m=0.1)
+    tell(book, HeapFreed(slot="free", heap="h4", reason="beans grew straight", at=now, by="rs"))
+    assert fill_load(book, batch.id, 300.0, "rs", air_gap_m=0.1).volume_l == 300.0
 
 
 def test_a_number_is_given_once_and_a_verdict_too(book: Fieldbook, yard: Yard) -> None:

@@ -20,6 +20,7 @@ from rootcase.fieldbook.made.batches import (
     BatchStepTold,
     LoadFilled,
 )
+from rootcase.fieldbook.made.heaps import HeapFreed, HeapHeld, HeatTakenBack
 from rootcase.fieldbook.store import open_store
 from rootcase.fieldbook.store.engine import sqlite_engine
 from rootcase.fieldbook.store.gate import INDEXES, TRIGGERS, missing_gate, unfit_load
@@ -45,7 +46,8 @@ class File:
         for body in bodies:
             self.received += 1
             row = {"practice_id": "own", "id": f"e{self.received}", "property_id": "", "kind": body.KIND,
-                   "made_at": "", "device": "sql", "body": body_text(body), "hash": "", "received": self.received}
+                   "made_at": getattr(body, "at", ""), "device": "sql", "body": body_text(body), "hash": "",
+                   "received": self.received}
             row |= otherwise
             with self.engine.begin() as connection:
                 connection.exec_driver_sql(ROW.format(way) + "(?, ?, ?, ?, ?, ?, ?, ?, ?)", tuple(row.values()))
@@ -121,8 +123,30 @@ def test_the_end_that_counts_is_the_one_told_last_and_it_stands_once_judged(file
         file.put(replace(FIT, ended_at=later.at, good_until="2016-05-03T10:20:00.000Z"))
     file.put(FIT)
     with pytest.raises(DatabaseError, match="of a batch that was judged stands"):
-        file.put(later)
+        file.put(END)
     file.put(replace(later, step="oxygen"))
+
+
+def test_no_end_is_later_than_when_the_first_was_written_down(file: File) -> None:
+    younger = replace(END, slot="x", at="2016-05-03T09:20:00.000Z")
+    file.put(STARTED, END)
+    with pytest.raises(DatabaseError, match="never later than when it was first written down"):
+        file.put(younger, made_at="2016-05-03T11:00:00.000Z")
+    file.put(replace(END, slot="x", at="2016-05-03T09:01:00.000Z"), made_at="2016-05-03T11:00:00.000Z")
+    file.put(replace(END, slot="x"), made_at="2016-05-03T11:01:00.000Z")
+
+
+def test_nothing_is_loaded_while_the_heap_is_held(file: File) -> None:
+    held = HeapHeld(slot="h", heap="h4", reason="weedkiller", at="2016-05-03T09:12:00.000Z", by="rs")
+    freed = HeapFreed(slot="f", heap="h4", reason="beans grew straight", at="2016-05-03T09:20:00.000Z", by="rs")
+    file.put(STARTED, END, FIT, replace(held, heap="h5"), LOAD, held)
+    with pytest.raises(DatabaseError, match="not fit, or over its age"):
+        file.put(replace(LOAD, load="l2"))
+    assert unfit_load(file.ask) == ""
+    file.put(freed, replace(LOAD, load="l2"), replace(held, slot="h2", at="2016-05-03T09:22:00.000Z"))
+    with pytest.raises(DatabaseError, match="not fit, or over its age"):
+        file.put(replace(LOAD, load="l3"))
+    file.put(HeatTakenBack(slot="h2", heap="h4", reason="the other heap", by="rs"), replace(LOAD, load="l3"))
 
 
 def test_what_is_told_once_is_told_once_and_in_order(file: File) -> None:

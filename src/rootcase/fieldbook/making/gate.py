@@ -22,6 +22,7 @@ from rootcase.fieldbook.made.batches import (
     RingNoted,
 )
 from rootcase.fieldbook.making.batch_log import batch_of, batches_of, rules_of
+from rootcase.fieldbook.making.heap_log import heaps_of
 from rootcase.fieldbook.signed import require_code
 from rootcase.fieldbook.sound import moment_of
 from rootcase.ground.errors import ImpossibleValue, Missing
@@ -49,11 +50,12 @@ def admit(body: Body, before: Sequence[Event], now: datetime) -> None:
     if batch is None:
         raise Missing(say("batch.gate.unknown"), value=batch_of(body) or "", right=say("batch.gate.start_first"))
     if isinstance(body, BatchStepTold):
-        _admit_step(body, batch)
+        _admit_step(body, batch, before)
     elif isinstance(body, BatchJudged):
         _admit_judgement(body, batch, rules_of(before), at)
     elif isinstance(body, LoadFilled):
         _admit_load(body, batch, batches, at)
+        _require_free(batch, before)
     elif isinstance(body, BatchEnded):
         _admit_end(body, batch)
     elif isinstance(body, BatchCalledBack):
@@ -85,11 +87,16 @@ def _admit_start(body: BatchStarted, batches: Sequence[Batch]) -> None:
                               right=say("batch.gate.next_number", number=newest + 1))
 
 
-def _admit_step(body: BatchStepTold, batch: Batch) -> None:
+def _admit_step(body: BatchStepTold, batch: Batch, before: Sequence[Event]) -> None:
     if batch.judgement is not None and body.step not in AFTERWARDS:
         raise ImpossibleValue(say("batch.gate.judged_already", verdict=say(f"batch.verdict.{batch.judgement.verdict}")),
                               where=_named(batch), value=say(f"batch.step.{body.step}"),
                               right=say("batch.gate.new_make"))
+    written = min((event.made_at for event in before if isinstance(told := event.body, BatchStepTold)
+                   and told.batch == batch.id and told.step == "end"), default="")
+    if body.step == "end" and written and body.at > written:
+        raise ImpossibleValue(say("batch.gate.end_later"), where=_named(batch), value=shown(moment_of(body.at)),
+                              right=say("batch.gate.end_at_most", at=shown(moment_of(written))))
 
 
 def _admit_judgement(body: BatchJudged, batch: Batch, rules: BatchRules, at: datetime) -> None:
@@ -124,6 +131,14 @@ def _admit_load(body: LoadFilled, batch: Batch, batches: Sequence[Batch], at: da
     if not body.volume_l > 0.0:
         raise ImpossibleValue(say("batch.gate.no_volume"), where=_named(batch), value=f"{body.volume_l:g} L",
                               right=say("batch.gate.some_volume"))
+
+
+def _require_free(batch: Batch, before: Sequence[Event]) -> None:
+    """Raise where the heap of a batch is held."""
+    heap = next((each for each in heaps_of(before) if each.id == batch.heap_id), None)
+    if heap is not None and heap.held is not None:
+        raise ImpossibleValue(say("batch.gate.heap_held"), where=_named(batch), value=heap.held.reason,
+                              right=say("batch.gate.free_first"))
 
 
 def _require_fit(batch: Batch) -> tuple[datetime, datetime]:

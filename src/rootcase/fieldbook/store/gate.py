@@ -13,6 +13,7 @@ from typing import Any
 ORDERED = ("batch_rules_told", "batch_started", "batch_step_told", "batch_judged", "batch_called_back", "load_filled")
 """Kinds that are asked in the order received, and are brought back from an archive in it."""
 _KINDS = ", ".join(f"'{kind}'" for kind in ORDERED)
+_HOLDS = "'heap_held', 'heap_freed'"
 _HOUR_MS = 3_600_000
 
 
@@ -46,8 +47,19 @@ def _fit(row: str) -> str:
             f"AND {lasts_ms} BETWEEN 1 AND round(coalesce(CAST({own} AS REAL), 1) * {_HOUR_MS}), 0)")
 
 
+def _held(row: str) -> str:
+    """Whether the heap of a load's batch was held when it was told."""
+    heap = f"(SELECT {_part('begun', 'heap')} FROM events AS begun WHERE {_beside('begun', 'batch_started', row)})"
+    return (f"(SELECT said.kind FROM events AS said WHERE said.practice_id = {row}.practice_id "
+            f"AND said.kind IN ({_HOLDS}) AND {_part('said', 'heap')} = {heap} AND said.received < {row}.received "
+            f"AND NOT EXISTS (SELECT 1 FROM events AS back WHERE back.practice_id = {row}.practice_id "
+            f"AND back.kind = 'heat_taken_back' AND {_part('back', 'slot')} = {_part('said', 'slot')}) "
+            f"ORDER BY {_part('said', 'at')} DESC, said.received DESC LIMIT 1) IS 'heap_held'")
+
+
 def _loadable(row: str) -> str:
-    """Whether a load is of a batch that was fit, and not called back, when it was told, at a time within its age."""
+    """Whether a load is of a batch that was fit, and not called back, when it was told, at a time within its age, and
+    of no heap that was held."""
     at = _part(row, "at")
     return (f"coalesce({_is_moment(at)} AND EXISTS (SELECT 1 FROM events AS made WHERE "
             f"{_beside('made', 'batch_started', row)} AND made.received < {row}.received) "
@@ -56,7 +68,7 @@ def _loadable(row: str) -> str:
             f"AND judged.received < {row}.received AND {_fit('judged')} "
             f"AND {at} BETWEEN {_part('judged', 'ended_at')} AND {_part('judged', 'good_until')}) "
             f"AND NOT EXISTS (SELECT 1 FROM events AS back WHERE {_beside('back', 'batch_called_back', row)} "
-            f"AND back.received < {row}.received), 0)")
+            f"AND back.received < {row}.received) AND NOT {_held(row)}, 0)")
 
 
 def _refusing(name: str, when: str, why: str) -> tuple[str, str]:
@@ -87,6 +99,10 @@ TRIGGERS: Mapping[str, str] = dict((
               "a batch and its number are given once"),
     _refusing("batch_end_stands", f"NEW.kind = 'batch_step_told' AND {_part('NEW', 'step')} = 'end' "
               f"AND {_there('judged', 'batch_judged')}", "the end of a batch that was judged stands"),
+    _refusing("batch_end_only_earlier", f"NEW.kind = 'batch_step_told' AND {_part('NEW', 'step')} = 'end' "
+              f"AND {_part('NEW', 'at')} > (SELECT min(ends.made_at) FROM events AS ends "
+              f"WHERE {_beside('ends', 'batch_step_told', 'NEW')} AND {_part('ends', 'step')} = 'end')",
+              "the end of a batch is never later than when it was first written down"),
     _refusing("batch_judged_once", f"NEW.kind = 'batch_judged' AND {_there('judged', 'batch_judged')}",
               "a batch is judged once"),
     _refusing("batch_judged_fit", f"NEW.kind = 'batch_judged' AND {_part('NEW', 'verdict')} IS NOT 'refused' "
@@ -107,6 +123,8 @@ _ON = {"events_of_batches": ("{}, json_extract(body, '$.batch'), received", f"ki
        "events_of_batch_numbers": ("{}, json_extract(body, '$.number')", "kind = 'batch_started'"),
        "events_of_heaps": ("{}, json_extract(body, '$.heap')", "kind = 'batch_started'"),
        "events_of_loads": ("{}, json_extract(body, '$.load')", "kind = 'load_filled'"),
+       "events_of_heap_holds": ("{}, json_extract(body, '$.heap')", f"kind IN ({_HOLDS})"),
+       "events_of_taken_back": ("{}, json_extract(body, '$.slot')", "kind = 'heat_taken_back'"),
        "events_of_put_on": ("{}, json_extract(body, '$.load')", "kind = 'put_on_logged'"),
        "events_of_put_on_trees": ("{}, json_extract(body, '$.tree')", "kind = 'put_on_logged'"),
        "events_of_put_on_anew": ("{}, json_extract(body, '$.supersedes')", "kind = 'put_on_logged'"),
