@@ -201,6 +201,7 @@ def addresses(house: House) -> Iterator[str]:
     yield from ((each.at or each.route).format_map(house.ids | {"brought_id": "none"}) for each in SEEN)
     yield from (f"{base}/map?tool={tool}" for tool in ("tree", "line", "keep_off", "place"))
     yield f"{base}/map?tool=place&of={house.ids['drawn_id']}"
+    yield f"/make/heaps/{house.ids['heap_id']}"  # held by now
     waiting = brought(house)
     yield from [f"{base}/map/aerial", *waiting, *waiting]
 
