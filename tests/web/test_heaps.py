@@ -121,7 +121,9 @@ def test_twisted_beans_stand_above_everything(client: TestClient) -> None:
     held = client.post(f"{here}/hold", data={"reason": "hay"}).text
     assert "hay." in held
     assert "Free the heap" in held
-    assert "Hold the heap" in client.post(f"{here}/free", data={"reason": "asked"}).text
+    freed = client.post(f"{here}/free", data={"reason": "asked"}).text
+    assert "Hold the heap" in freed
+    assert ": hay</li>" in freed
     assert client.get("/make/heaps/none").status_code == 404
 
 

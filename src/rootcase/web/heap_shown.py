@@ -14,7 +14,7 @@ from rootcase.records.make.heap import Heap
 from rootcase.records.observe import System
 from rootcase.report.pictures.heat import draw_heat
 from rootcase.report.text.figures import sentence
-from rootcase.report.text.heap import entries, finding, limit_told, part_told, reckoning
+from rootcase.report.text.heap import entries, finding, limit_told, moment_at, part_told, reckoning
 from rootcase.services.heap import SHAPES, entry_cells, rules_for, usual_zone
 from rootcase.services.heap_figures import WETTINGS
 from rootcase.services.recipe import CELLS
@@ -70,6 +70,8 @@ def heap_shown(desk: Desk, visitor: Visitor, heap: Heap, typed: Mapping[str, str
                         if unit != "1" else say(f"heap.quantity.{name}")) for name, unit in UNITS.items()],
         "nothing": cells({}), "why_not": [f"{sentence(line)}." for line in found.why_not],
         "parts": [part_told(part, system) for part in heap.parts],
+        "holdings": [say("heap.page.was_held" if each.held else "heap.page.was_freed", at=moment_at(each.at, heap),
+                         by=each.by, reason=each.reason) for each in reversed(heap.holdings)],
         "wettings": ", ".join(WETTINGS), "time_zone": heap.time_zone}
 
 
