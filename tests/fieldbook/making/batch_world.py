@@ -8,9 +8,13 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from random import Random
 
+from rootcase.fieldbook.body import Body
 from rootcase.fieldbook.events import Event
 from rootcase.fieldbook.fieldbook import Fieldbook, open_fieldbook
-from rootcase.records.make.batch import Batch, HeapUse, Step
+from rootcase.fieldbook.made.batches import BatchStarted, BatchStepTold
+from rootcase.fieldbook.making.batch_log import batches_of
+from rootcase.fieldbook.people.tokens import written
+from rootcase.records.make.batch import Batch, Figure, HeapUse, Step
 from rootcase.services.make_batch import judge_batch, start_batch, tell_step
 
 START = datetime(2016, 5, 3, 8, tzinfo=UTC)
@@ -69,6 +73,25 @@ def made(book: Fieldbook, clock: Clock, *, until: Step = "end",
         batch = tell_step(book, batch.id, step, figures, words, "rs")
         if step == until:
             break
+    return batch
+
+
+def made_at_once(book: Fieldbook, clock: Clock, oxygen_mg_l: float, smell: str) -> str:
+    """The same in one turn, which takes a tenth of the time, and its id."""
+    batch, start = book.making.new_id(), clock.at
+    clock.on(5 * (len(STEPS) + 1))
+
+    def bodies(before: Sequence[Event]) -> Sequence[Body]:
+        number = max((each.number for each in batches_of(before)), default=0) + 1
+        told = [*STEPS, *([("smell", {}, {"smell": smell})] if smell else [])]
+        return [BatchStarted(slot=batch, batch=batch, number=number, heap="h4", at=written(start), by="rs"),
+                *(BatchStepTold(slot=f"{batch} {step}", batch=batch, step=step, by="rs", words=words,  # type: ignore[arg-type]
+                                at=written(start + timedelta(minutes=5 * place)),
+                                figures=tuple(Figure(name, oxygen_mg_l if name == "oxygen_mg_l" else value)
+                                              for name, value in figures.items()))
+                  for place, (step, figures, words) in enumerate(told, 1))]
+
+    book.making.tell(bodies)
     return batch
 
 

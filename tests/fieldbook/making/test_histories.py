@@ -1,0 +1,426 @@
+"""Whatever happens to a practice's file, no load of a batch that is refused, called back or over its age is in it.
+
+Random histories by every way in: the services, two clients of one file, bodies straight at our own gate, plain SQL
+with every conflict clause, archives out and in with edited lines, backups with the gate taken off. What is held is
+looked through by a checker of its own that shares no line with the gates.
+"""
+
+from __future__ import annotations
+
+import json
+import shutil
+import sqlite3
+from collections import Counter
+from collections.abc import Callable, Iterator
+from contextlib import closing, contextmanager, suppress
+from dataclasses import dataclass, field, replace
+from datetime import UTC, datetime, timedelta
+from hashlib import sha256
+from pathlib import Path
+from random import Random
+from tempfile import TemporaryDirectory
+from threading import Barrier, Thread
+from typing import Any
+from zipfile import ZipFile
+
+import pytest
+
+from rootcase.fieldbook.backup.keeping import DATABASE
+from rootcase.fieldbook.body import Body
+from rootcase.fieldbook.events import Event, body_text, read_body
+from rootcase.fieldbook.fieldbook import Fieldbook
+from rootcase.fieldbook.intake.archive import open_archive
+from rootcase.fieldbook.made.batches import BatchCalledBack, BatchJudged, BatchStepTold, LoadFilled
+from rootcase.fieldbook.own_zip import MANIFEST
+from rootcase.fieldbook.people.tokens import written
+from rootcase.fieldbook.state import state_hash
+from rootcase.fieldbook.store import open_store
+from rootcase.fieldbook.store.engine import sqlite_driver
+from rootcase.fieldbook.store.gate import TRIGGERS
+from rootcase.ground.errors import RootcaseError
+from rootcase.records.make.batch import Batch, BatchRules
+from rootcase.services import make_batch
+from rootcase.services.backup import back_up, bring_back
+from rootcase.services.make_batch import (
+    batches,
+    call_back,
+    fill_load,
+    judge_batch,
+    start_batch,
+    tell_rules,
+    tell_step,
+)
+from tests.fieldbook.making.batch_world import Clock, Yard, fit, made_at_once, usable_heap
+
+HISTORIES, LONG = 60, 10_000
+WAYS = ("", "OR REPLACE", "OR IGNORE", "OR FAIL", "OR ROLLBACK", "OR ABORT")
+LINES = "lines/events.jsonl"
+MEMORY = Path("/dev/shm")
+"""Where there is one: nothing here is about what a pulled plug leaves."""
+EVENTS = "SELECT id, kind, body, received FROM events WHERE practice_id = 'own' ORDER BY received"
+
+
+@pytest.fixture(autouse=True)
+def heap_is_fit(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(make_batch, "heap_use", usable_heap)
+
+
+@pytest.fixture(scope="module")
+def empty(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    path = tmp_path_factory.mktemp("histories") / "empty.sqlite"
+    open_store(path, "own").close()
+    return path
+
+
+def rows(path: Path) -> list[tuple[str, str, dict[str, Any]]]:
+    """Id, kind and body of every event in the file, in its order."""
+    with closing(sqlite_driver().connect(str(path))) as look:
+        return [(an_id, kind, json.loads(body)) for an_id, kind, body, _ in look.execute(EVENTS)]
+
+
+def wrong_loads(path: Path) -> list[str]:
+    """The slow checker: every load in the file held against all that was told before it, one rule after the other."""
+    told, wrong = rows(path), []
+    for place, (an_id, kind, load) in enumerate(told):
+        if kind != "load_filled":
+            continue
+        before = [(each, body) for _, each, body in told[:place] if body.get("batch") == load["batch"]]
+        verdicts = [(at, body) for at, (each, body) in enumerate(before) if each == "batch_judged"]
+        every = [body for _, each, body in told if each == "batch_judged" and body["batch"] == load["batch"]]
+        if len(verdicts) != 1 or len(every) != 1 or verdicts[0][1]["verdict"] != "fit":
+            wrong.append(f"{an_id}: not judged fit, once, before")
+            continue
+        if any(each == "batch_called_back" for each, _ in before):
+            wrong.append(f"{an_id}: called back before")
+        at, verdict = verdicts[0]
+        ends = [body["at"] for each, body in before[:at] if each == "batch_step_told" and body["step"] == "end"]
+        ended, until, filled = (datetime.fromisoformat(text) for text in (verdict["ended_at"], verdict["good_until"],
+                                                                          load["at"]))
+        if not ends or datetime.fromisoformat(ends[-1]) != ended:
+            wrong.append(f"{an_id}: another end than the one told")
+        own = verdict.get("own_limit_h")
+        if own is not None:
+            judged = next(number for number, (_, each, body) in enumerate(told) if body == verdict)
+            limits = [body.get("holding_h") for _, each, body in told[:judged] if each == "batch_rules_told"]
+            if not limits or limits[-1] is None or float(limits[-1]) != float(own):
+                wrong.append(f"{an_id}: an own limit that nobody told")
+        if not ended <= filled <= until or until - ended > timedelta(hours=float(own or 1.0)):
+            wrong.append(f"{an_id}: over its age")
+    return wrong
+
+
+@dataclass
+class Practice:
+    """One random history: two clients of one file, a clock that somebody sets, and what came of each thing tried."""
+
+    folder: Path
+    empty: Path
+    chance: Random
+    clock: Clock
+    clients: tuple[Fieldbook, Fieldbook]
+    came: Counter[str] = field(default_factory=Counter)
+    refused: set[str] = field(default_factory=set)
+    """Ids of batches whose refusal was acknowledged."""
+
+    @property
+    def path(self) -> Path:
+        return self.folder / "book.sqlite"
+
+    def client(self) -> Fieldbook:
+        return self.chance.choice(self.clients)
+
+    def batch(self) -> Batch:
+        found = batches(self.client())
+        return self.chance.choice(found) if found else start_batch(self.client(), "h4", "rs")
+
+    def moment(self, batch: Batch) -> str:
+        """Some moment about a batch's end, often just within or just over its age."""
+        end = batch.newest("end")
+        about = end.at if end else self.clock.at
+        off = self.chance.choice((0, 1, 1000, 30 * 60_000, 3_600_000, 3_600_001, 5_400_000, 7_200_000, -1, -60_000))
+        return written(about + timedelta(milliseconds=off))
+
+    def body(self) -> Body:
+        """Something a program might want to write of a batch, sound or not."""
+        batch = self.batch()
+        at, name = self.moment(batch), f"x{self.chance.random()}"
+        end = batch.newest("end")
+        ended = written(end.at) if end and self.chance.random() < 0.8 else at
+        until = self.moment(batch) if self.chance.random() < 0.5 else written(
+            datetime.fromisoformat(ended) + timedelta(hours=1))
+        return self.chance.choice((
+            LoadFilled(slot=name, load=name, batch=batch.id, at=at, by="rs", volume_l=300.0),
+            LoadFilled(slot=name, load=name, batch=batch.id, at=at, by="rs", volume_l=300.0),
+            BatchJudged(slot=name, batch=batch.id, verdict="fit", at=written(self.clock.at), by="rs", ended_at=ended,
+                        good_until=until, own_limit_h=self.chance.choice((None, None, 1.5, 9.0))),
+            BatchJudged(slot=name, batch=batch.id, verdict="refused", at=at, by="rs", why=("sour",)),
+            BatchStepTold(slot=name, batch=batch.id, step="end", at=at, by="rs"),
+            BatchCalledBack(slot=name, batch=batch.id, why="late", at=at, by="rs")))
+
+
+def make(practice: Practice) -> None:
+    """A batch by the services, as often as not with something wrong with it, judged now or not yet."""
+    chance = practice.chance
+    batch = made_at_once(practice.client(), practice.clock, chance.choice((8.4, 8.4, 4.1)),
+                         chance.choice(("", "", "", "sour")))
+    practice.clock.on(chance.choice((-5, 0, 10, 50, 61)))
+    if chance.random() < 0.9:
+        judge(practice, batch)
+
+
+def judge(practice: Practice, batch: str = "") -> None:
+    judged = judge_batch(practice.client(), batch or practice.batch().id, "rs").judgement
+    assert judged is not None
+    practice.came[judged.verdict] += 1
+
+
+def load(practice: Practice) -> None:
+    practice.clock.on(practice.chance.choice((0, 5, 20, 50)))
+    fill_load(practice.client(), practice.batch().id, 300.0, "rs", air_gap_m=0.1)
+
+
+def late(practice: Practice) -> None:
+    batch = practice.batch()
+    if practice.chance.random() < 0.5:
+        tell_step(practice.client(), batch.id, "lab", {"e_coli_per_100_ml": practice.chance.choice((9.0, 2400.0))}, {},
+                  "rs")
+    else:
+        call_back(practice.client(), batch.id, "wrong heap", "rs")
+
+
+def limits(practice: Practice) -> None:
+    own = practice.chance.choice((None, 0.5, 1.5))
+    tell_rules(practice.client(), BatchRules(oxygen_floor_mg_l=6.0, holding_h=own), "rs")
+
+
+def straight(practice: Practice) -> None:
+    """Past the services, at our own gate."""
+    body = practice.body()
+    practice.client().making.tell(lambda _: [body])
+
+
+def plain_sql(practice: Practice) -> None:
+    """Past all our code, with a number and an id of one's own, or of a row that stands."""
+    chance, body = practice.chance, practice.body()
+    with closing(sqlite_driver().connect(str(practice.path), isolation_level=None)) as file:
+        there = list(file.execute("SELECT rowid, id, received FROM events ORDER BY received"))
+        newest = file.execute("SELECT coalesce(max(received), 0) FROM events").fetchone()[0]
+        rowid, an_id, received = chance.choice(there) if there and chance.random() < 0.4 else (None, body.slot, 0)
+        number = chance.choice((newest + 1, newest + 1, newest + 1, received, -1, 0))
+        file.execute(f"INSERT {chance.choice(WAYS)} INTO events (rowid, practice_id, id, property_id, kind, made_at, "
+                     "device, body, hash, received) "
+                     "VALUES (?, 'own', ?, '', ?, '2016-05-03T08:00:00.000Z', 'sql', ?, ?, ?)",
+                     (chance.choice((None, rowid)), chance.choice((body.slot, an_id)), body.KIND, body_text(body),
+                      event_hash(body.slot, body), number))
+
+
+def changed(practice: Practice) -> None:
+    """A row that stands is changed, moved or taken away."""
+    change = practice.chance.choice((
+        "UPDATE events SET body = replace(body, '\"refused\"', '\"fit\"')", "DELETE FROM events",
+        "UPDATE OR REPLACE events SET received = received + 1", "UPDATE events SET kind = 'batch_step_told'",
+        "DELETE FROM events WHERE kind IN ('batch_judged', 'batch_called_back')",
+        "INSERT INTO events SELECT * FROM events WHERE true ON CONFLICT DO UPDATE SET body = '{}'"))
+    with closing(sqlite_driver().connect(str(practice.path), isolation_level=None)) as file:
+        file.execute(change)
+
+
+def event_hash(an_id: str, body: Body) -> str:
+    return Event(an_id, "own", "", "", "", body).hash
+
+
+def archive(practice: Practice) -> None:
+    """Taken out and brought into another file, as it is or with its lines edited so that every mark is right again."""
+    chance = practice.chance
+    with TemporaryDirectory() as temporary:
+        out = Path(temporary) / "out.zip"
+        practice.client().export(out)
+        if chance.random() < 0.8:
+            edit_archive(out, chance)
+        shutil.copy(practice.empty, Path(temporary) / "in.sqlite")
+        with Yard(Path(temporary) / "in.sqlite", practice.clock).open() as other:
+            try:
+                with open_archive(out) as found:
+                    other.restore(found)
+                practice.came["archive in"] += 1
+            finally:
+                assert wrong_loads(Path(temporary) / "in.sqlite") == []
+
+
+def edit_archive(path: Path, chance: Random) -> None:
+    """Let a batch's lines say something else; the marks of events, files and state are made anew."""
+    with ZipFile(path) as found:
+        files = {name: found.read(name) for name in found.namelist()}
+    kept = [edited(json.loads(line), chance) for line in files.get(LINES, b"").splitlines()]
+    files[LINES] = b"".join(json.dumps(row, ensure_ascii=False, sort_keys=True, separators=(",", ":")).encode() + b"\n"
+                            for row in kept if chance.random() < 0.95)
+    manifest = json.loads(files[MANIFEST])
+    tables = [(name[6:-6], json.loads(line)) for name, data in files.items() if name.startswith("lines/")
+              for line in data.splitlines()]
+    manifest["state"] = state_hash(tables, lambda mark: False)
+    manifest["files"] = {name: sha256(data).hexdigest() for name, data in files.items() if name != MANIFEST}
+    files[MANIFEST] = json.dumps(manifest).encode()
+    with ZipFile(path, "w") as zipped:
+        for name, data in files.items():
+            zipped.writestr(name, data)
+
+
+def edited(row: dict[str, Any], chance: Random) -> dict[str, Any]:
+    """An event that says something else, as often as not."""
+    body: Any = read_body(row["kind"], row["body"])
+    if chance.random() < 0.2:
+        row["received"] = row["received"] + 1000 * chance.choice((-1, 1))
+    if chance.random() < 0.5:
+        if isinstance(body, BatchJudged):
+            body = replace(body, verdict="fit", why=(), good_until=body.good_until or body.ended_at,
+                           own_limit_h=chance.choice((None, 1.5)))
+        elif isinstance(body, LoadFilled):
+            body = replace(body, at=written(datetime.fromisoformat(body.at) + timedelta(hours=chance.choice((-2, 2)))))
+        elif isinstance(body, BatchCalledBack):
+            body = replace(body, batch="another")
+        elif isinstance(body, BatchStepTold) and body.step == "end":
+            moved = datetime.fromisoformat(body.at) + timedelta(minutes=chance.choice((-9, 9)))
+            body = replace(body, at=written(moved))
+    return row | {"body": body_text(body), "hash": event_hash(row["id"], body)}
+
+
+def backup(practice: Practice) -> None:
+    """Backed up and brought back, as it is or with a load put in while the gate was taken off."""
+    with TemporaryDirectory() as temporary:
+        done = back_up(practice.client(), Path(temporary) / "kept")
+        new = Path(temporary) / "back.sqlite"
+        body = practice.body()
+        put_on_again = practice.chance.random() < 0.5
+        if practice.chance.random() < 0.8:
+            edit_backup(done.file, body, put_on_again)
+        with suppress(RootcaseError):
+            bring_back(done.file, new)
+            practice.came["backup in"] += 1
+        assert not new.exists() or wrong_loads(new) == []
+
+
+def edit_backup(path: Path, body: Body, put_on_again: bool) -> None:
+    with ZipFile(path) as found:
+        files = {name: found.read(name) for name in found.namelist()}
+    with closing(sqlite3.connect(":memory:")) as copy:
+        copy.deserialize(files[DATABASE])
+        for trigger in TRIGGERS:
+            copy.execute(f"DROP TRIGGER {trigger}")
+        copy.execute("INSERT INTO practices SELECT 'own' WHERE NOT EXISTS (SELECT 1 FROM practices)")
+        copy.execute("INSERT INTO events SELECT 'own', ?, '', ?, '2016-05-03T08:00:00.000Z', 'sql', ?, ?, "
+                     "coalesce(max(received), 0) + 1 FROM events",
+                     (body.slot, body.KIND, body_text(body), event_hash(body.slot, body)))
+        if put_on_again:
+            for made_by in TRIGGERS.values():
+                copy.execute(made_by)
+        copy.commit()
+        files[DATABASE] = copy.serialize()
+    manifest = json.loads(files[MANIFEST])
+    manifest["files"] = {name: sha256(data).hexdigest() for name, data in files.items() if name != MANIFEST}
+    files[MANIFEST] = json.dumps(manifest).encode()
+    with ZipFile(path, "w") as zipped:
+        for name, data in files.items():
+            zipped.writestr(name, data)
+
+
+def clock_back(practice: Practice) -> None:
+    practice.clock.on(practice.chance.choice((-90, -20, 30)))
+
+
+OFTEN: tuple[Callable[[Practice], None], ...] = (make, make, judge, load, load, load, late, limits, straight, straight,
+                                                 straight, plain_sql, plain_sql, plain_sql, changed, clock_back)
+SELDOM: tuple[Callable[[Practice], None], ...] = (archive, backup)
+
+
+@contextmanager
+def history(empty: Path, seed: int) -> Iterator[Practice]:
+    """A new file with two clients; what a history may do to it is up to its seed."""
+    with TemporaryDirectory(dir=MEMORY if MEMORY.is_dir() else None) as temporary:
+        folder = Path(temporary)
+        shutil.copy(empty, folder / "book.sqlite")
+        clock = Clock(datetime(2016, 5, 3, 8, tzinfo=UTC))
+        yard = Yard(folder / "book.sqlite", clock, seed * 2)
+        with yard.open("desk 1") as one, yard.open("desk 2") as two:
+            yield Practice(folder, empty, Random(seed), clock, (one, two))
+
+
+def live(practice: Practice) -> None:
+    """A dozen things happen; each comes to something or is refused in a way that is foreseen."""
+    for _ in range(practice.chance.randrange(4, 14)):
+        happens = practice.chance.choice(SELDOM if practice.chance.random() < 0.03 else OFTEN)
+        try:
+            happens(practice)
+            practice.came[happens.__name__] += 1
+        except (RootcaseError, sqlite_driver().DatabaseError):
+            practice.came[f"{happens.__name__} refused"] += 1
+
+
+def test_no_history_leaves_an_unfit_load_in_a_file(empty: Path, long: bool) -> None:
+    came: Counter[str] = Counter()
+    for seed in range(LONG if long else HISTORIES):
+        with history(empty, seed) as practice:
+            live(practice)
+            refused = {body["batch"] for _, kind, body in rows(practice.path)
+                       if kind == "batch_judged" and body["verdict"] == "refused"}
+            assert wrong_loads(practice.path) == [], seed
+            held = [body for _, kind, body in rows(practice.path) if kind == "load_filled"]
+            assert not refused & {body["batch"] for body in held}, seed
+            came += practice.came
+            came["loads held"] += len(held)
+    # Else the histories would be empty, and the test with them.
+    assert all(came[name] for name in ("fit", "refused", "loads held", "load", "load refused", "plain_sql",
+                                       "plain_sql refused", "straight", "straight refused", "changed refused", "late"))
+
+
+def test_two_clients_at_once_do_not_load_what_the_other_calls_back(empty: Path) -> None:
+    for seed in range(3):
+        with history(empty, seed) as practice:
+            one, two = practice.clients
+            batch = fit(one, practice.clock)
+            together = Barrier(3)
+
+            def go(what: Callable[[], object], start: Barrier = together) -> None:
+                start.wait()
+                with suppress(RootcaseError):
+                    what()
+
+            threads = [Thread(target=go, args=(what,)) for what in (
+                lambda: fill_load(one, batch.id, 300.0, "rs", air_gap_m=0.1),  # noqa: B023
+                lambda: call_back(two, batch.id, "late", "rs"),  # noqa: B023
+                lambda: fill_load(two, batch.id, 200.0, "rs", air_gap_m=0.1))]  # noqa: B023
+            for thread in threads:
+                thread.start()
+            for thread in threads:
+                thread.join()
+            assert wrong_loads(practice.path) == []
+            assert batches(one)[0].refused_since == "late"
+
+
+def test_two_clients_at_once_do_not_judge_a_batch_twice_or_give_a_number_twice(empty: Path) -> None:
+    with history(empty, 1) as practice:
+        one, two = practice.clients
+        numbers: list[int] = []
+        threads = [Thread(target=lambda book=book: numbers.append(start_batch(book, "h4", "rs").number))
+                   for book in (one, two, one, two)]
+        for thread in threads:
+            thread.start()
+        for thread in threads:
+            thread.join()
+        assert sorted(numbers) == [1, 2, 3, 4]
+
+
+def test_the_checker_sees_each_thing_that_is_wrong(empty: Path) -> None:
+    """What is put in with the gate taken off is seen."""
+    with history(empty, 3) as practice:
+        batch = fit(practice.clients[0], practice.clock)
+        end = batch.newest("end")
+        assert end is not None
+        call_back(practice.clients[0], batch.id, "late", "rs")
+        with closing(sqlite_driver().connect(str(practice.path), isolation_level=None)) as file:
+            for trigger in TRIGGERS:
+                file.execute(f"DROP TRIGGER {trigger}")
+            body = LoadFilled(slot="l", load="l", batch=batch.id, at=written(end.at + timedelta(minutes=61)), by="rs",
+                              volume_l=1.0)
+            file.execute("INSERT INTO events SELECT 'own', 'l', '', 'load_filled', '', '', ?, '', max(received) + 1 "
+                         "FROM events", (body_text(body),))
+        assert wrong_loads(practice.path) == ["l: called back before", "l: over its age"]
