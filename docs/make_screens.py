@@ -64,6 +64,7 @@ NAMES = {
     "/make/rates/injection?area=1000+ft2&rate=100&spacing=2.5+ft&grid=square&flow=5": "rate",
     "/make/batches/new": "batch-new", "/make/batches/{batch_id}": "batch",
     "/make/batches/{refused_id}": "batch-refused", "/make/batches/{fit_id}": "batch-fit",
+    "/make/batches/{back_id}/recall": "batch-recall",
     "/properties/{property_id}": "property",
     "/properties/{property_id}/trees/{tree_id}": "case",
     "/properties/{property_id}/trees/{healthy_id}": "case-healthy",

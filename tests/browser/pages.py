@@ -42,6 +42,7 @@ SEEN = (
     Seen("/make/batches/new", "own"), Seen("/make/batches/{batch_id}", "own"),
     Seen("/make/batches/{batch_id}", "own", "/make/batches/{refused_id}"),
     Seen("/make/batches/{batch_id}", "own", "/make/batches/{fit_id}"),
+    Seen("/make/batches/{batch_id}/recall", "own", "/make/batches/{back_id}/recall"),
     Seen("/make/slides"), Seen("/make/slides/new", at="/make/slides/new?method=sieve"), Seen("/make/slides/{slide_id}"),
     Seen("/make/slides/{slide_id}/correct"),
     Seen("/proof"), Seen("/properties/{property_id}"),

@@ -3,22 +3,25 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from pathlib import Path
 
 from rootcase.fieldbook.body import Body
+from rootcase.fieldbook.events import Event, TreeOpened
 from rootcase.fieldbook.fieldbook import Fieldbook, open_fieldbook
 from rootcase.fieldbook.made.heaps import HeapStarted, HeapTurned, HeatRead, ProbeChecked
 from rootcase.fieldbook.people.tokens import written
+from rootcase.fieldbook.put_on import PutOnLogged
 from rootcase.records.make.batch import Batch, Step
 from rootcase.services.make_batch import fill_load, judge_batch, start_batch, tell_step
 from tests.casework.make.heaps import LOG_A, TURN_DAYS
 from tests.fieldbook.making.batch_world import STEPS
+from tests.fieldbook.sheets import FACTS, event
 
 Told = tuple[dict[str, float], dict[str, str]]
 DAY, ZONE = timedelta(days=1), "America/Los_Angeles"
-OPEN, REFUSED, FIT = "1", "2", "3"
+OPEN, REFUSED, BACK, FIT = "1", "2", "3", "4"
 """The numbers that batches take here."""
 
 
@@ -45,12 +48,35 @@ def yard(path: Path, now: datetime) -> dict[str, str]:
         refused = made(book, clock, {"oxygen": ({"oxygen_mg_l": 4.1, "temperature_c": 20.0}, {"air": "on"})})
         tell_step(book, refused.id, "smell", {}, {"smell": "sour"}, "rs")
         judge_batch(book, refused.id, "rs")
+        went_out(book, clock)
         clock.at = now - timedelta(minutes=5 * len(STEPS) + 10)
         fit = made(book, clock)
         clock.on(3)
         judge_batch(book, fit.id, "rs")
         fill_load(book, fit.id, 1135.6, "rs", air_gap_m=0.15, oxygen_mg_l=8.2, tank="truck 1")
-    return {"batch_id": OPEN, "refused_id": REFUSED, "fit_id": FIT}
+    return {"batch_id": OPEN, "refused_id": REFUSED, "fit_id": FIT, "back_id": BACK}
+
+
+def went_out(book: Fieldbook, clock: Clock) -> None:
+    """A fit batch that went to a tree, and whose laboratory result came late."""
+    batch = made(book, clock)
+    judge_batch(book, batch.id, "rs")
+    load = fill_load(book, batch.id, 1135.6, "rs", air_gap_m=0.15, tank="truck 1")
+    with book.store.writing() as turn:
+        if not book.properties():
+            turn.add([_event("p1", replace(FACTS, slot="facts", name="Alder Bank"), clock),
+                      _event("p1", TreeOpened(slot="tree", tree="t1", label="oak 1", place="lawn"), clock)])
+    ground = book.properties()[0]
+    tree = book.record(ground.id).trees[0]
+    put = PutOnLogged(slot="put", tree=tree.id, remedy="extract", day=clock.at.date(), by="rs", amount="55 gal",
+                      load=load.id)
+    with book.store.writing() as turn:
+        turn.add([_event(ground.id, put, clock)])
+    tell_step(book, batch.id, "lab", {"e_coli_per_100_ml": 2400.0}, {"lab": "a laboratory"}, "rs")
+
+
+def _event(property_id: str, body: Body, clock: Clock) -> Event:
+    return replace(event(f"yard-{body.slot}", body, written(clock.at)), property_id=property_id)
 
 
 def made(book: Fieldbook, clock: Clock, instead: Mapping[Step, Told] | None = None, until: Step = "end") -> Batch:

@@ -16,7 +16,7 @@ from rootcase.services.make_batch import batch_named
 from rootcase.web.app import create_app
 from rootcase.web.desk import Desk
 from tests.fieldbook.people.chance import chance
-from tests.web.batches import FIT, OPEN, REFUSED, Clock, yard
+from tests.web.batches import BACK, FIT, OPEN, REFUSED, Clock, yard
 from tests.web.conftest import NOW
 
 BASE = "/make/batches"
@@ -178,9 +178,9 @@ def test_make_lists_every_batch_with_its_state(app: TestClient) -> None:
     page = app.get("/make").text
     assert "Batch 2 is refused" in page
     assert "Batch 1, open" in page
-    assert "Batch 3 is fit until 04:50" in page
+    assert "Batch 4 is fit until 04:50" in page
     clock.at = NOW + timedelta(minutes=55)
-    assert "Batch 3, its hour is over" in app.get("/make").text
+    assert "Batch 4, its hour is over" in app.get("/make").text
 
 
 def test_what_does_not_exist_is_not_there(app: TestClient) -> None:
@@ -196,3 +196,33 @@ def test_sheet_and_label_come_as_papers(app: TestClient) -> None:
         assert answer.content.startswith(b"%PDF")
     assert app.get(f"{BASE}/{FIT}/other.pdf").status_code == 422
     assert app.get(f"{BASE}/999/sheet.pdf").status_code == 404
+
+
+def test_a_recall_lists_whom_to_ring_and_keeps_each_call(app: TestClient) -> None:
+    page = app.get(f"{BASE}/{BACK}/recall").text
+    assert "E. coli 2,400 per 100 mL; limit 126" in page
+    assert "Alder Bank" in page
+    assert "oak 1" in page
+    assert "ask the health authority" in page
+    assert "Hold heap 6" in page
+    logged = app.post(f"{BASE}/{BACK}/rings", data={"property_id": "p1", "note": "told <the> owner"})
+    assert "told &lt;the&gt; owner" in logged.text
+    odd = app.post(f"{BASE}/{BACK}/rings", data={"property_id": "p9", "note": ""})
+    assert odd.status_code == 422
+    long = app.post(f"{BASE}/{BACK}/rings", data={"property_id": "p1", "note": "x" * 500})
+    assert long.status_code == 422
+    assert "x" * 500 in long.text
+
+
+def test_a_batch_is_called_back_with_a_reason_and_loads_no_more(app: TestClient, path: Path) -> None:
+    empty = app.post(f"{BASE}/{FIT}/call-back", data={"why": " "})
+    assert empty.status_code == 422
+    assert 'id="why-fault"' in empty.text
+    before = loads(path, FIT)
+    assert "smelled sour" in app.post(f"{BASE}/{FIT}/call-back", data={"why": "smelled sour in the tank"}).text
+    page = app.get(f"{BASE}/{FIT}").text
+    assert f"Batch {FIT} is called back." in page
+    assert f"{BASE}/{FIT}/loads" not in page
+    late = app.post(f"{BASE}/{FIT}/loads", data={"volume": "100", "gap": "6 in"})
+    assert "it was called back, so no load may be filled from it" in late.text
+    assert loads(path, FIT) == before

@@ -156,4 +156,4 @@ def _word(name: str, word: str) -> str:
     if name == "origin":
         return say(f"batch.origin.{word}")
     told = say(f"made.chosen.{name}.{word}") if name in _CHOSEN else word
-    return say("made.figure", name=say(f"batch.word.{name}"), value=told)
+    return say("made.word", name=say(f"batch.word.{name}"), value=told)
