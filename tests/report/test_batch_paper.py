@@ -49,7 +49,7 @@ def test_a_refused_sheet_holds_every_step_and_why() -> None:
     assert "Oxygen 4.1 mg/L" in text
     assert "Smell sour." in text
     assert "Use by" not in text
-    for step in ("Clean vat", "Water source", "Total chlorine", "Neutraliser", "Compost by scale",
+    for step in ("Clean vat", "Water source", "Total chlorine", "Neutralizer", "Compost by scale",
                  "Start of extraction", "Oxygen", "End and screen", "Smell"):
         assert step in text
     assert "tank/holding" in text

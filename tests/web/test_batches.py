@@ -74,7 +74,7 @@ def test_each_step_opens_the_next_to_a_fit_batch_and_its_load(app: TestClient, p
     assert "next is total chlorine" in tell(app, number, "water", origin="mains", volume_l="300 gal")
     assert "This strip misses chloramine" in tell(app, number, "chlorine", strip="free", total_chlorine_mg_l="0")
     opened = tell(app, number, "chlorine", strip="total", total_chlorine_mg_l="0.4")
-    assert "next is neutraliser" in opened
+    assert "next is neutralizer" in opened
     assert "ascorbic acid: 1.1 g for 300 gal, stir 10 minutes, test again." in opened
     again = tell(app, number, "neutraliser", chemical="ascorbic_acid", rule="field_guide", mass_g="1.1", strip="total",
                  total_chlorine_mg_l="0.05")
@@ -100,7 +100,7 @@ def test_what_is_refused_in_a_form_comes_back_as_typed(app: TestClient) -> None:
     assert 'value="&lt;b&gt;tap&lt;/b&gt;"' in page.text
     assert 'id="volume_l-fault"' in page.text
     assert "This is no time of the clock".lower() in page.text.lower()
-    assert "next is neutraliser" in app.get(f"{BASE}/{OPEN}").text
+    assert "next is neutralizer" in app.get(f"{BASE}/{OPEN}").text
 
 
 def test_pond_water_stands_against_it_and_no_compost_goes_in(app: TestClient) -> None:

@@ -84,7 +84,7 @@ def test_a_good_batch_is_fit_for_one_hour_from_the_end_of_extraction() -> None:
     (batch(told("chlorine", 2, {"free_chlorine_mg_l": 0.0}, strip="free")), "This strip misses chloramine."),
     (batch(told("neutraliser", 3, {"mass_g": 1.1, "total_chlorine_mg_l": 0.0}, strip="free")), "misses chloramine"),
     (batch(without="neutraliser"), "Total chlorine 0.4 mg/L, limit 0.1."),
-    (batch(told("neutraliser", 3, {"mass_g": 1.1})), "not tested again after the neutraliser"),
+    (batch(told("neutraliser", 3, {"mass_g": 1.1})), "not tested again after the neutralizer"),
     (batch(told("neutraliser", 3, {"mass_g": 1.1, "total_chlorine_mg_l": 0.11})), "Total chlorine 0.11 mg/L"),
     (batch(told("additive", 4, additive="Molasses")), "Additive molasses: 0 of 2 laboratory tests"),
     (batch(without="compost"), "No compost was weighed in."),
