@@ -110,6 +110,7 @@ def test_a_form_that_is_sent_twice_is_kept_once(book: Fieldbook) -> None:
     assert not heat(book, heap, "140", mark=mark)
     assert not heat(book, heap, "140", mark=mark)
     assert len(heap_named(book, heap.id).readings) == 1
+    assert len(book.making.events()) == 2
     again = start_heap(book, {**START, "mark": heap.id}, by="rs", now=NOW)
     assert (again.heap_id, again.wrong) == (heap.id, {})
 

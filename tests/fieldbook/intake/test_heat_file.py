@@ -66,6 +66,12 @@ def test_the_hour_that_comes_twice_is_told_by_the_order_of_rows(tmp_path: Path, 
     assert hours(found) == ["01 04:30", "01 05:00", "01 05:30", "01 06:00", "01 06:30", "01 07:00"]
 
 
+def test_a_row_never_comes_before_the_one_above_it(tmp_path: Path) -> None:
+    times = ("01:20", "01:25", "01:30", "01:25", "01:30", "01:35")
+    found = read(tmp_path, "time,probe\n" + "".join(f"2015-11-01 {time},60\n" for time in times))
+    assert hours(found) == ["01 05:20", "01 05:25", "01 05:30", "01 06:25", "01 06:30", "01 06:35"]
+
+
 def test_the_usual_step_tells_which_of_two_hours_a_lone_row_is(tmp_path: Path) -> None:
     rows = ["2015-10-31 20:00,60\n", "2015-10-31 23:00,60\n", "2015-11-01 01:00,60\n", "2015-11-01 04:00,60\n"]
     assert hours(read(tmp_path, "time,probe\n" + "".join(rows))) == ["01 00:00", "01 03:00", "01 06:00", "01 09:00"]
