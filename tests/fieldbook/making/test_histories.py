@@ -51,13 +51,13 @@ from rootcase.services.make_batch import (
     tell_step,
 )
 from tests.fieldbook.making.batch_world import Clock, Yard, fit, made_at_once, usable_heap
+from tests.fieldbook.making.held_loads import rows, wrong_loads
 
 HISTORIES, LONG = 60, 10_000
 WAYS = ("", "OR REPLACE", "OR IGNORE", "OR FAIL", "OR ROLLBACK", "OR ABORT")
 LINES = "lines/events.jsonl"
 MEMORY = Path("/dev/shm")
 """Where there is one: nothing here is about what a pulled plug leaves."""
-EVENTS = "SELECT id, kind, body, received FROM events WHERE practice_id = 'own' ORDER BY received"
 
 
 @pytest.fixture(autouse=True)
@@ -70,43 +70,6 @@ def empty(tmp_path_factory: pytest.TempPathFactory) -> Path:
     path = tmp_path_factory.mktemp("histories") / "empty.sqlite"
     open_store(path, "own").close()
     return path
-
-
-def rows(path: Path) -> list[tuple[str, str, dict[str, Any]]]:
-    """Id, kind and body of every event in the file, in its order."""
-    with closing(sqlite_driver().connect(str(path))) as look:
-        return [(an_id, kind, json.loads(body)) for an_id, kind, body, _ in look.execute(EVENTS)]
-
-
-def wrong_loads(path: Path) -> list[str]:
-    """The slow checker: every load in the file held against all that was told before it, one rule after the other."""
-    told, wrong = rows(path), []
-    for place, (an_id, kind, load) in enumerate(told):
-        if kind != "load_filled":
-            continue
-        before = [(each, body) for _, each, body in told[:place] if body.get("batch") == load["batch"]]
-        verdicts = [(at, body) for at, (each, body) in enumerate(before) if each == "batch_judged"]
-        every = [body for _, each, body in told if each == "batch_judged" and body["batch"] == load["batch"]]
-        if len(verdicts) != 1 or len(every) != 1 or verdicts[0][1]["verdict"] != "fit":
-            wrong.append(f"{an_id}: not judged fit, once, before")
-            continue
-        if any(each == "batch_called_back" for each, _ in before):
-            wrong.append(f"{an_id}: called back before")
-        at, verdict = verdicts[0]
-        ends = [body["at"] for each, body in before[:at] if each == "batch_step_told" and body["step"] == "end"]
-        ended, until, filled = (datetime.fromisoformat(text) for text in (verdict["ended_at"], verdict["good_until"],
-                                                                          load["at"]))
-        if not ends or datetime.fromisoformat(ends[-1]) != ended:
-            wrong.append(f"{an_id}: another end than the one told")
-        own = verdict.get("own_limit_h")
-        if own is not None:
-            judged = next(number for number, (_, each, body) in enumerate(told) if body == verdict)
-            limits = [body.get("holding_h") for _, each, body in told[:judged] if each == "batch_rules_told"]
-            if not limits or limits[-1] is None or float(limits[-1]) != float(own):
-                wrong.append(f"{an_id}: an own limit that nobody told")
-        if not ended <= filled <= until or until - ended > timedelta(hours=float(own or 1.0)):
-            wrong.append(f"{an_id}: over its age")
-    return wrong
 
 
 @dataclass
