@@ -44,7 +44,8 @@ SEEN = (
     Seen("/make/batches/{batch_id}", "own", "/make/batches/{fit_id}"),
     Seen("/make/batches/{batch_id}/recall", "own", "/make/batches/{back_id}/recall"),
     Seen("/make/slides"), Seen("/make/slides/new", at="/make/slides/new?method=sieve"), Seen("/make/slides/{slide_id}"),
-    Seen("/make/slides/{slide_id}/correct"),
+    Seen("/make/slides/{slide_id}/correct"), Seen("/make/slides/{slide_id}", at="/make/slides/{photos_id}"),
+    Seen("/make/slides/{slide_id}/photos/{photo_id}", at="/make/slides/{photos_id}/photos/{photo_id}"),
     Seen("/proof"), Seen("/properties/{property_id}"),
     Seen("/properties/{property_id}/trees/{tree_id}"),
     Seen("/properties/{property_id}/trees/{tree_id}", at="/properties/{property_id}/trees/{healthy_id}"),
@@ -71,6 +72,7 @@ SEEN = (
 )
 
 NOT_LOOKED_AT = {
+    "/make/slides/{slide_id}/pictures/{photo_id}": "a photograph",
     "/field": "all of it is script; test_field_entry looks at its screens",
     "/field/kinds.json": "read by the phone's page",
     "/field/words.json": "read by the phone's page",

@@ -64,7 +64,8 @@ WRITES = {
     "take_readings": "/make/batches /make/batches/ /properties/{property_id}/read "
                      "/properties/{property_id}/trees/{tree_id}/ /api/events "
                      "/api/events/held /api/field/sealed /api/field/sheets /api/kept-aside/ /api/photos/{mark} "
-                     "/practice/kept-aside/ /make/heaps/new /make/heaps/{heap_id}/ /make/slides/new"}
+                     "/practice/kept-aside/ /make/heaps/new /make/heaps/{heap_id}/ /make/slides/new "
+                     "/make/slides/{slide_id}/photos /make/slides/{slide_id}/photos/"}
 """What each action writes: addresses, and by a stroke at the end all below one that none names longer."""
 LOOKS = {
     "back_up": "/practice/backup",

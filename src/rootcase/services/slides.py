@@ -26,6 +26,8 @@ _MARK = re.compile(r"[0-9a-f-]{8,40}")
 _SIGNS = 5
 """How much of the end of an id names a slide."""
 _LONGEST = 200
+_NOT_BESIDE = 3
+"""Slides that may not be set beside, of which is said why: the newest."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,8 +75,9 @@ def seen(book: Fieldbook, named: str) -> SlideSeen:
     slide, known = slide_named(book, named), slides(book)
     by_id = {each.id: each for each in known}
     count, lacking = reckoned(slide)
-    beside = tuple((by_id[each.slide_id], reckoned(by_id[each.slide_id])[0], each)
-                   for each in slides_beside(slide, known))
+    found = slides_beside(slide, known)
+    shown = [*(each for each in found if not each.why_not), *[each for each in found if each.why_not][:_NOT_BESIDE]]
+    beside = tuple((by_id[each.slide_id], reckoned(by_id[each.slide_id])[0], each) for each in shown)
     batch = next((each.number for each in batches(book) for step in each.steps
                   if step.words.get("slide") == slide.id), None)
     return SlideSeen(slide, count, lacking, beside, observer_error(known, slide.by, slide.method), batch)

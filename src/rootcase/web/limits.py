@@ -25,7 +25,8 @@ USUAL = 2 * MIB
 """JUDGEMENT: a form, or some hundreds of events."""
 FILES = 64 * MIB
 """JUDGEMENT: a workbook of a large practice, a picture from above, a phone's photographs."""
-TAKES_FILES = re.compile(r"/import(?:/phone-file)?|/api/(?:imports|field/sealed)|/make/heaps/[^/]+/file"
+TAKES_FILES = re.compile(r"/import(?:/phone-file)?|/api/(?:imports|field/sealed)"
+                         r"|/make/(?:heaps/[^/]+/file|slides/[^/]+/photos)"
                          r"|/properties/[^/]+/(?:map/aerial|field-sheet|trees/[^/]+/read)")
 """The addresses that a file may be sent to, by who has signed in."""
 _PICTURES = re.compile("/api/photos/[0-9a-f]{64}")

@@ -14,6 +14,7 @@ from rootcase.science.microscope.methods import methods
 from rootcase.services.rates import Ask
 from rootcase.services.slide_form import ASKS, METHODS, ROWS, SOURCES, constants_for
 from rootcase.services.slides import SlideSeen, SlideTold, reckoned
+from rootcase.web.slide_photos_shown import photo_told
 
 
 def list_shown(known: Sequence[Slide]) -> dict[str, Any]:
@@ -23,13 +24,14 @@ def list_shown(known: Sequence[Slide]) -> dict[str, Any]:
                                       for each in methods()]}
 
 
-def slide_shown(found: SlideSeen) -> dict[str, Any]:
+def slide_shown(found: SlideSeen, scale: float | None) -> dict[str, Any]:
     """A slide with its words, and what lies beside it."""
     words = slide_told(found.slide, found.count) if found.count else None
     return {"slide": found.slide, "words": words, "lacking": found.lacking, "batch": found.batch,
             "row": f"{name_told(found.slide)} · {about_told(found.slide)}",
             "beside": [beside_line(*each) for each in found.beside], "observer": observer_told(found.observer),
-            "again": f"/make/slides/new?method={found.slide.method}"}
+            "photos": [(photo, photo_told(photo)) for photo in found.slide.photos],
+            "scale": "" if scale is None else f"{scale:g}", "again": f"/make/slides/new?method={found.slide.method}"}
 
 
 def form_shown(typed: Mapping[str, str], system: System, *, told: SlideTold | None = None, last: Slide | None = None,

@@ -117,6 +117,8 @@ def test_photos_give_metres_by_their_own_scatter_and_mended_lengths_stand() -> N
     one = counted(replace(bare, photos=(photo(1.2),)))
     assert (one.scatter, one.mended) == ("photo", False)
     assert one.numbers[0].low == pytest.approx(0.9 * 1.2 / 1000 / in_photo_ml)
+    alone = counted(replace(bare, photos=(photo(1.2, mended_mm=1.0),))).numbers[0]
+    assert (alone.low, alone.high, alone.value) == (0.0, inf, pytest.approx(1.0 / 1000 / in_photo_ml))
     more = counted(replace(bare, photos=(photo(1.2), photo(0.8, mended_mm=1.0))))
     assert (more.scatter, more.mended, more.fields) == ("fields", True, 2)
     assert more.numbers[0].value == pytest.approx(1.1 / 1000 / in_photo_ml)

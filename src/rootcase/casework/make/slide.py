@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from math import isinf
+from math import inf, isinf
 
 import numpy as np
 
@@ -158,7 +158,7 @@ def _photos(slide: Slide) -> tuple[_Ends, Scatter, float | None]:
     if len(lengths) > 1:
         return (float(np.mean(lengths)), *clumping.mean_limits(lengths, CONFIDENCE)), "fields", None
     only = slide.photos[0]
-    ends = (only.low_mm, only.high_mm) if only.mended_mm is None else (lengths[0], lengths[0])
+    ends = (only.low_mm, only.high_mm) if only.mended_mm is None else (0.0, inf)  # nothing says how far it is off
     return (lengths[0], *ends), "photo", None
 
 

@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import floor, isinf, log10
+from math import isinf
 
 from rootcase.ground.dates import show_date
 from rootcase.ground.quantity import number
 from rootcase.ground.words import say
 from rootcase.records.make.slide import BesideYardstick, ObserverError, Slide, SlideCount, Span
 
-_RAISED = str.maketrans("-0123456789", "⁻⁰¹²³⁴⁵⁶⁷⁸⁹")
-_POWERS_FROM = 1e6
+_LARGE = {"trillion": 1e12, "billion": 1e9, "million": 1e6}
 _SIGNS = 8
 """How much of the end of an id is shown, and names a slide."""
 
@@ -30,33 +29,31 @@ class SlideWords:
 def slide_told(slide: Slide, count: SlideCount) -> SlideWords:
     """What a slide comes to, in words."""
     first = count.numbers[-1]
-    finding = say("slide.told.finding", counted=slide.counted, span=span_told(first, count))
+    finding = say("slide.told.finding", counted=_begun(slide.counted), span=span_told(first, count))
     return SlideWords(finding, _needed(count), tuple(_lines(slide, count)), say("slide.told.not_shown",
                                                                                what=count.not_shown))
 
 
 def span_told(span: Span, count: SlideCount) -> str:
-    """A value with its ends: 2.1 × 10⁹ per g (1.8 × 10⁹ to 2.5 × 10⁹)."""
+    """A value with its ends: 2.1 billion per g (1.8 billion to 2.5 billion)."""
     value, low, high = (figure_told(end) for end in (span.value, span.low, span.high))
     unit = say(f"slide.unit.{span.unit.replace('/', '_')}")
+    if count.mended and count.scatter == "photo":
+        return say("slide.told.plain", value=value, unit=unit)
     key = count.bound or ("none" if count.scatter == "none seen" else "span")
     return say(f"slide.told.{key}", value=value, low=low, high=high, unit=unit)
 
 
 def figure_told(value: float) -> str:
-    """A figure of three digits, of the large ones as a power of ten.
+    """A figure of three digits, of the large ones in words.
 
     >>> figure_told(12.34), figure_told(2.115e9), figure_told(9.999e6), figure_told(float("inf"))
-    ('12.3', '2.12 × 10⁹', '1.00 × 10⁷', 'no end')
+    ('12.3', '2.12 billion', '10 million', 'no end')
     """
     if isinf(value):
         return say("slide.told.no_end")
-    if value < _POWERS_FROM:
-        return number(value, 3)
-    power = floor(log10(value))
-    if round(value / 10**power, 2) >= 10.0:
-        power += 1
-    return f"{value / 10**power:.2f} × 10{str(power).translate(_RAISED)}"
+    name = next((name for name, size in _LARGE.items() if value >= size), "")
+    return say(f"slide.told.{name}", value=number(value / _LARGE[name], 3)) if name else number(value, 3)
 
 
 def beside_told(beside: BesideYardstick) -> str:
@@ -120,9 +117,9 @@ def _lines(slide: Slide, count: SlideCount) -> list[str]:
         lines.append(say("slide.told.rings", plain=number(count.plain_mean, 3), ring=number(count.per_field.value, 3)))
     if count.mended:
         lines.append(say("slide.told.mended"))
-    lines += [say("slide.told.mass", of=say(f"slide.of.{each.of}"), span=span_told(each.mass, count),
+    lines += [say("slide.told.mass", of=_begun(say(f"slide.of.{each.of}")), span=span_told(each.mass, count),
                   constant=each.constant) for each in count.weighed]
-    lines += [say("slide.told.group", group=say(f"slide.group.{each.group}"), counted=each.counted,
+    lines += [say("slide.told.group", group=_begun(say(f"slide.group.{each.group}")), counted=each.counted,
                   share=f"{100 * each.share:.0f}", low=f"{100 * each.low:.0f}", high=f"{100 * each.high:.0f}")
               for each in count.groups]
     if slide.method == "sieve" and slide.figure("recovery") is None:
@@ -134,3 +131,8 @@ def _lines(slide: Slide, count: SlideCount) -> list[str]:
 
 def _signed(value: float) -> str:
     return f"{'−' if value < 0 else '+'}{number(abs(value), 2)}"
+
+
+def _begun(text: str) -> str:
+    """As a line begins."""
+    return text[:1].upper() + text[1:]

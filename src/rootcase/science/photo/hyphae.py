@@ -137,6 +137,39 @@ def hyphae_of(picture: Numbers, um_per_px: float) -> Hyphae:
     return _summed(pieces, twice_um, covered, kept, dark.size * step_um**2 / 1e6)
 
 
+def scale_um_px(length_um: float, pixels: float) -> float:
+    """How large is a pixel on the slide, by a stage micrometer on a photo of the same magnification?
+
+    Parameters
+    ----------
+    length_um : between two marks of the micrometer. [um], 1 to 100,000
+    pixels : between the same marks on the photo. [px], 1 to 100,000
+
+    Returns
+    -------
+    float. [um]
+
+    Raises
+    ------
+    OutOfRange : a value leaves its range, or the scale does.
+
+    Notes
+    -----
+    Read to a pixel over a thousand it is good to 0.1 %. Another objective, camera or picture size needs another one.
+
+    References
+    ----------
+    Arithmetic (computed).
+
+    Examples
+    --------
+    >>> scale_um_px(500.0, 1000.0)
+    0.5
+    """
+    scale = within("length_um", length_um, 1.0, 1e5, "um") / within("pixels", pixels, 1.0, 1e5, "px")
+    return float(within("um_per_px", scale, FINEST_UM_PX, COARSEST_UM_PX, "um"))
+
+
 def corrected_length_um(pieces: Sequence[Piece], um_per_px: float, deleted: Collection[int],
                         drawn_px: Sequence[Numbers]) -> float:
     """The length after a person took pieces away and drew others.

@@ -10,6 +10,7 @@ from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
 from rootcase.services.read import marked
 from rootcase.services.slide_form import METHODS, cells_of
+from rootcase.services.slide_photos import last_scale
 from rootcase.services.slides import (
     correct_slide,
     keep_slide,
@@ -99,10 +100,11 @@ def take_back(request: Request, visitor: Corrects, slide_id: str, typed: Typed) 
 def slide_page(request: Request, visitor: Visitor, slide_id: str, typed: Mapping[str, str],
                wrong: Mapping[str, str]) -> HTMLResponse:
     """A slide, and what was wrong with a form on its page."""
+    book = desk_of(request).book(visitor.practice_id)
     with asked_by_id():
-        found = seen(desk_of(request).book(visitor.practice_id), slide_id)
+        found = seen(book, slide_id)
     return page(request, "slide.html", visitor, place="make", status=422 if wrong else 200, typed=cells(typed),
-                wrong=cells(wrong), **slide_shown(found))
+                wrong=cells(wrong), **slide_shown(found, last_scale(book, visitor.code)))
 
 
 def _form(request: Request, visitor: Visitor, typed: Mapping[str, str], wrong: Mapping[str, str],

@@ -1,0 +1,76 @@
+"""A photo of hyphae from the upload to the length that a person mended."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+from fastapi.testclient import TestClient
+
+from tests.web.slides_told import PHOTO
+
+SLIDE = {"method": "photos", "source": "soil", "source_id": "bed by the gate", "counted": "hyphae",
+         "spread_mm2": "324", "drop_ul": "20", "do": "keep"}
+
+
+@pytest.fixture(scope="module")
+def slide(app_to_change: TestClient) -> str:
+    return app_to_change.post("/make/slides/new", data=SLIDE, follow_redirects=False).headers["location"]
+
+
+def send(app: TestClient, slide: str, photo: Path = PHOTO, **typed: str) -> tuple[int, str, str]:
+    with photo.open("rb") as file:
+        answer = app.post(f"{slide}/photos", data=typed, files={"photo": (photo.name, file)}, follow_redirects=False)
+    return answer.status_code, answer.headers.get("location", ""), answer.text
+
+
+def test_a_photo_is_measured_mended_and_the_slide_says_so(app_to_change: TestClient, slide: str) -> None:
+    assert "no photo was measured yet" in app_to_change.get(slide).text
+    status, address, _ = send(app_to_change, slide, micrometer="400 um", pixels="800")
+    assert status == 303
+    page = app_to_change.get(address).text
+    lines = len(re.findall('name="gone', page))
+    length = float(re.search(r"([\d.]+) mm \(", page)[1])  # type: ignore[index]
+    assert page.count("<polyline") == 2 * lines > 10
+    assert app_to_change.get(re.search(r'image href="([^"]+)"', page)[1]).headers[  # type: ignore[index]
+        "content-type"] == "image/jpeg"
+    told = app_to_change.get(slide).text
+    assert "One photo; its ends know nothing of how photos differ" in told
+    assert 'value="0.5"' in told
+
+    app_to_change.post(address, data={f"gone.{at}": "yes" for at in range(lines)} | {"drawn": "0 0, 300 400"})
+    mended = app_to_change.get(address).text
+    assert f"0.25 mm, corrected by the operator; measured {length:.3g}" in mended
+    assert mended.count(" checked") == lines
+    assert '<polyline class="hand" points="0,0 300,400"/>' in mended
+    told = app_to_change.get(slide).text
+    assert "Length corrected by the operator" in told
+    assert "corrected by hand and without an interval" in told
+
+    app_to_change.post(address, data={"drawn": ""})
+    assert "corrected by the operator" not in app_to_change.get(address).text
+
+
+def test_what_was_drawn_and_cannot_be_read_stays(app_to_change: TestClient, slide: str) -> None:
+    _, address, _ = send(app_to_change, slide, um_per_px="0.5")
+    for drawn in ("1 1, <b>", "1 1", "1 1, 9000 9"):
+        answer = app_to_change.post(address, data={"drawn": drawn, "gone.0": "yes"})
+        assert answer.status_code == 422
+        assert 'id="drawn-fault"' in answer.text
+        assert drawn.replace("<", "&lt;").replace(">", "&gt;") in answer.text
+        assert answer.text.count(" checked") == 1
+
+
+def test_a_file_that_is_no_photo_and_a_scale_too_coarse_are_refused(app_to_change: TestClient, slide: str,
+                                                                   tmp_path: Path) -> None:
+    (tmp_path / "list.jpg").write_text("tag,dbh", encoding="utf-8")
+    for photo, typed, field in ((tmp_path / "list.jpg", {"um_per_px": "0.5"}, "photo"),
+                                (PHOTO, {"um_per_px": "3"}, "um_per_px"), (PHOTO, {}, "um_per_px"),
+                                (PHOTO, {"micrometer": "1 mm", "pixels": "100"}, "micrometer"),
+                                (PHOTO, {"um_per_px": "0.25"}, "photo")):
+        status, _, page = send(app_to_change, slide, photo, **typed)
+        assert status == 422
+        assert f'id="{field}-fault"' in page
+        assert all(f'value="{each}"' in page for each in typed.values())
+    assert app_to_change.get(f"{slide}/photos/none").status_code == 404
