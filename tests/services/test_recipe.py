@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import json
+from datetime import UTC, datetime
+from pathlib import Path
 
 import pytest
 from click.testing import CliRunner
@@ -10,12 +12,15 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from rootcase.cli.making.recipe import recipe as command
+from rootcase.fieldbook.fieldbook import open_fieldbook
 from rootcase.ground.errors import RootcaseError
 from rootcase.ground.units import convert
 from rootcase.records.make.recipe import NoRecipe, Recipe
 from rootcase.report.text.recipe import no_recipe_told, recipe_finding
-from rootcase.services.recipe import parts_of, recipe_cells, work_recipe
+from rootcase.services.heap import start_heap
+from rootcase.services.recipe import own_figures, parts_of, recipe_cells, work_recipe
 
+NOW = datetime(2015, 12, 1, 12, tzinfo=UTC)
 STRAW = {"1.feedstock": "straw_general", "1.amount": "100 kg", "1.nitrogen": "0.7", "1.cn": "80", "1.moisture": "12"}
 FOOD = {"2.feedstock": "vegetable_wastes", "2.nitrogen": "2.4", "2.cn": "15", "2.moisture": "70"}
 BOTH = {"goal_moisture": "60", "goal_cn": "30"}
@@ -127,6 +132,22 @@ def test_a_heap_is_started_from_the_recipe_with_what_was_found() -> None:
     assert [(part.material, round(part.mass_kg, 1)) for part in parts] == [
         ("straw", 100.0), ("vegetable_wastes", 285.2), ("water", 48.7)]
     assert (parts[1].bought_from, parts[1].lot) == ("A farm", "row 3")
+
+
+@pytest.mark.property
+def test_what_the_practice_measured_before_is_offered_anew(tmp_path: Path) -> None:
+    with open_fieldbook(tmp_path / "book.sqlite") as book:
+        parts = [parts_of({**STRAW, "1.nitrogen": nitrogen}, "us") for nitrogen in ("0.7", "0.9")]
+        assert own_figures(book) == {}
+        for name, each in zip(("4", "5"), parts, strict=True):
+            start_heap(book, {"name": name, "shape": "windrow", "rule": "nop", "time_zone": "UTC",
+                              "day": f"2015-05-0{name}", "time": "8:00"}, by="rs", now=NOW, parts=each)
+        own = own_figures(book)
+    assert own["straw"].nitrogen_pct == 0.9
+    found = work_recipe({"1.feedstock": "own:straw", "1.amount": "9 kg"}, "us", own)
+    assert found.recipe is not None
+    assert found.recipe.carbon_nitrogen[1] == pytest.approx(80.0)
+    assert work_recipe({"1.feedstock": "own:straw", "1.amount": "9 kg"}, "us").wrong
 
 
 def test_the_command_says_the_same_and_refuses_in_one_line() -> None:

@@ -102,6 +102,15 @@ def test_an_entry_is_corrected_and_taken_back(client: TestClient) -> None:
     assert client.get(entry[0]).status_code == 404
 
 
+def test_a_number_in_the_other_degrees_is_kept_and_asked_about(client: TestClient) -> None:
+    here = started(client)
+    client.post(f"{here}/heat", data={"probe": "1", "value": "140", "day": "2015-11-30", "time": "8:00"})
+    page = client.post(f"{here}/heat", data={"probe": "1", "value": "61"}).text
+    assert "Kept, but was it 61 °C? This probe read 60 °C before." in page
+    page = client.post(f"{here}/heat", data={"probe": "1", "value": "16 C"}).text
+    assert page.count("but was it") == 1
+
+
 def test_a_file_tells_what_it_brought_and_asks_what_it_does_not_say(client: TestClient) -> None:
     here, log = started(client), b"time,probe\n2015-05-02 08:00,60\n2015-05-02 09:00,60\n"
     asked = client.post(f"{here}/file", files={"file": ("log.csv", log)})

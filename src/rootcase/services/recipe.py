@@ -4,10 +4,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cache
+from math import isnan, nan
+from types import MappingProxyType
 
 from rootcase.casework.make.recipe import WATER_KG_M3, from_yard, worked_out
+from rootcase.fieldbook.fieldbook import Fieldbook
 from rootcase.ground.errors import Missing, RootcaseError, UnreadableValue
 from rootcase.ground.typed import Limits, Typed, read
 from rootcase.ground.units import convert, convertible
@@ -16,10 +19,15 @@ from rootcase.records.make.heap import HeapPart
 from rootcase.records.make.recipe import WATER, Goals, Ingredient, NoRecipe, Recipe, Stock
 from rootcase.records.observe import System
 from rootcase.science.compost.feedstocks import Feedstock, rows_of
-from rootcase.science.compost.material import carbon_from_ratio_pct
+from rootcase.science.compost.material import Material, carbon_from_ratio_pct
+from rootcase.science.compost.mix import mix_carbon_nitrogen
 from rootcase.science.compost.reach import Bounds
+from rootcase.services.heap import heaps
 
 ROWS = 6
+OWN = "own:"
+"""What stands before a material whose figures the practice measured."""
+NOTHING_OWN: Mapping[str, HeapPart] = MappingProxyType({})
 CELLS = ("feedstock", "amount", "moisture", "nitrogen", "cn", "density", "have", "cost", "bought_from", "lot")
 """Of each material; a number and a point stand before: 1.feedstock."""
 _BUCKETS = re.compile(r"(.*\S)\s*(?:buckets?|loads?)\.?", re.IGNORECASE)
@@ -42,13 +50,23 @@ def library() -> tuple[Feedstock, ...]:
     return tuple(sorted(rows_of(""), key=lambda row: row.material))
 
 
-def work_recipe(cells: Mapping[str, str], system: System) -> Worked:
-    """Reckon a mix. cells: those of each material, bucket, goal_moisture, goal_cn; way "yard": volume as well."""
+def own_figures(book: Fieldbook) -> dict[str, HeapPart]:
+    """What the practice measured of its materials when it built heaps with them, the newest of each."""
+    built = sorted(heaps(book), key=lambda heap: heap.complete_at)
+    return {part.material: part for heap in built for part in heap.parts
+            if not part.feedstock and part.material != WATER}
+
+
+def work_recipe(cells: Mapping[str, str], system: System, own: Mapping[str, HeapPart] = NOTHING_OWN) -> Worked:
+    """Reckon a mix. cells: those of each material, bucket, goal_moisture, goal_cn; way "yard": volume as well.
+
+    own: what the practice measured of its materials before, by material; chosen as own:leaves.
+    """
     wrong: dict[str, str] = {}
     bucket = _volume(cells.get("bucket", "").strip() or "5 gal", "bucket", system, wrong) or 0.02
     yard = cells.get("way") == "yard"
     numbers = [at for at in range(1, ROWS + 1) if cells.get(f"{at}.feedstock", "").strip()]
-    found = {at: _ingredient(cells, at, bucket, system, wrong) for at in numbers}
+    found = {at: _ingredient(cells, at, bucket, system, own, wrong) for at in numbers}
     if not numbers:
         wrong["1.feedstock"] = say("recipe.no_material")
     try:
@@ -73,12 +91,13 @@ def recipe_cells(cells: Mapping[str, str], recipe: Recipe) -> dict[str, str]:
     return filled
 
 
-def parts_of(cells: Mapping[str, str], system: System) -> tuple[HeapPart, ...]:
+def parts_of(cells: Mapping[str, str], system: System, own: Mapping[str, HeapPart] = NOTHING_OWN
+             ) -> tuple[HeapPart, ...]:
     """What goes into a heap by a recipe's cells, each with its amount; water is none."""
     wrong: dict[str, str] = {}
     parts = []
     for at in range(1, ROWS + 2):
-        each = _ingredient(cells, at, 0.02, system, wrong) if cells.get(f"{at}.feedstock", "").strip() else None
+        each = _ingredient(cells, at, 0.02, system, own, wrong) if cells.get(f"{at}.feedstock", "").strip() else None
         if each is not None and each.mass_kg:
             parts.append(HeapPart(
                 material=each.material, mass_kg=each.mass_kg, moisture_pct=each.moisture_pct,
@@ -124,36 +143,58 @@ def _ends(typed: Typed, box: str) -> tuple[float, float]:
     return turned.value or 0.0, 1.1 * (turned.value or 0.0)
 
 
-def _ingredient(cells: Mapping[str, str], at: int, bucket: float, system: System, wrong: dict[str, str]
-                ) -> Ingredient | None:
+def _ingredient(cells: Mapping[str, str], at: int, bucket: float, system: System, own: Mapping[str, HeapPart],
+                wrong: dict[str, str]) -> Ingredient | None:
     """A material with its amount, its figures those that the practice measured where it did."""
     name = cells[f"{at}.feedstock"].strip()
-    row = next((each for each in library() if each.feedstock == name), None)
-    if row is None and name != WATER:
+    known = _known(name, own)
+    if known is None:
         wrong[f"{at}.feedstock"] = say("recipe.no_feedstock")
         return None
-    own = {cell: _number(cells, f"{at}.{cell}", 0.0, most, wrong)
-           for cell, most in (("moisture", 100.0), ("nitrogen", 20.0), ("cn", 2000.0))}
-    density = _density(cells, at, system, wrong) or (row.density_kg_m3[1] if row else WATER_KG_M3)
+    typed = {cell: _number(cells, f"{at}.{cell}", 0.0, most, wrong)
+             for cell, most in (("moisture", 100.0), ("nitrogen", 20.0), ("cn", 2000.0))}
+    density = _density(cells, at, system, wrong) or known.density_kg_m3
     mass = _mass(cells, f"{at}.amount", density, bucket, system, wrong)
-    if row is None:
-        return Ingredient(material=WATER, feedstock="", moisture_pct=100.0, carbon_pct=0.0, nitrogen_pct=0.0,
-                          density_kg_m3=WATER_KG_M3, source="", mass_kg=mass)
-    moisture = row.moisture_pct[1] if own["moisture"] is None else own["moisture"]
-    nitrogen, ratio = (printed if mine is None else mine for mine, printed in (
-        (own["nitrogen"], row.nitrogen_pct[1]), (own["cn"], row.carbon_nitrogen[1])))
-    if moisture is None:
+    if known.material == WATER:
+        return replace(known, mass_kg=mass)
+    moisture = known.moisture_pct if typed["moisture"] is None else typed["moisture"]
+    nitrogen = known.nitrogen_pct if typed["nitrogen"] is None else typed["nitrogen"]
+    if isnan(moisture):
         wrong[f"{at}.moisture"] = say("recipe.no_moisture")
-    try:
-        carbon = float(carbon_from_ratio_pct(nitrogen or 0.0, ratio or 0.0))
-    except RootcaseError as error:
-        wrong[f"{at}.cn"] = str(error)
-    if any(key.startswith(f"{at}.") for key in wrong) or moisture is None:
+    carbon = known.carbon_pct
+    measured = typed["nitrogen"] is not None or typed["cn"] is not None
+    if measured:
+        try:
+            ratio = typed["cn"]
+            if ratio is None:
+                ratio = float(mix_carbon_nitrogen([1.0], Material([0.0], [known.carbon_pct], [known.nitrogen_pct])))
+            carbon = float(carbon_from_ratio_pct(nitrogen, ratio))
+        except RootcaseError as error:
+            wrong[f"{at}.cn"] = _beside(error)
+    if any(key.startswith(f"{at}.") for key in wrong):
         return None
-    measured = own["nitrogen"] is not None or own["cn"] is not None
-    return Ingredient(material=row.material, feedstock="" if measured else row.feedstock, moisture_pct=moisture,
-                      carbon_pct=carbon, nitrogen_pct=nitrogen or 0.0, density_kg_m3=density, mass_kg=mass,
-                      source=say("recipe.own_figures") if measured else row.source)
+    return replace(known, moisture_pct=moisture, carbon_pct=carbon, nitrogen_pct=nitrogen, density_kg_m3=density,
+                   mass_kg=mass, feedstock="" if measured else known.feedstock,
+                   source=say("recipe.own_figures") if measured else known.source)
+
+
+def _known(name: str, own: Mapping[str, HeapPart]) -> Ingredient | None:
+    """A material as its row prints it, as the practice measured it before, or water."""
+    if name == WATER:
+        return Ingredient(material=WATER, feedstock="", moisture_pct=100.0, carbon_pct=0.0, nitrogen_pct=0.0,
+                          density_kg_m3=WATER_KG_M3, source="")
+    if name.startswith(OWN):
+        part = own.get(name.removeprefix(OWN))
+        return None if part is None else Ingredient(
+            material=part.material, feedstock="", moisture_pct=part.moisture_pct, carbon_pct=part.carbon_pct,
+            nitrogen_pct=part.nitrogen_pct, density_kg_m3=None, source=part.source)
+    row = next((each for each in library() if each.feedstock == name), None)
+    if row is None:
+        return None
+    nitrogen, moisture = row.nitrogen_pct[1] or 0.0, row.moisture_pct[1]
+    return Ingredient(material=row.material, feedstock=row.feedstock, nitrogen_pct=nitrogen, source=row.source,
+                      moisture_pct=nan if moisture is None else moisture, density_kg_m3=row.density_kg_m3[1],
+                      carbon_pct=float(carbon_from_ratio_pct(nitrogen, row.carbon_nitrogen[1] or 0.0)))
 
 
 def _mass(cells: Mapping[str, str], name: str, density: float | None, bucket: float, system: System,

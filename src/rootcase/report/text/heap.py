@@ -2,19 +2,23 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 from math import floor
 
 from rootcase.ground.clock import day_there, show_time, zone
 from rootcase.ground.dates import show_date
-from rootcase.ground.quantity import number, show
+from rootcase.ground.quantity import number, show, with_unit
+from rootcase.ground.units import convert
 from rootcase.ground.words import say
 from rootcase.records.make.heap import Heap, HeapJudged, HeapPart, HeatReading, LimitJudged
 from rootcase.records.observe import System
 
 _DEGREES = ("degF", "degC")
+_SOON, _FAR_C, _NEAR_C = timedelta(days=3), 20.0, 12.0
+"""When a number may have been of the other degrees. JUDGEMENT."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,9 +138,25 @@ def _entries(heap: Heap, system: System) -> Iterator[tuple[datetime, Entry]]:
         yield check.at, Entry(check.id, moment_at(check.at, heap), what, check.by)
 
 
+def _other_degrees(read: HeatReading, heap: Heap) -> str:
+    """The number in the other degrees, where no unit was typed and only so it lies by what this probe read before."""
+    before = [each for each in heap.readings if each.probe == read.probe and each.at < read.at]
+    if not before or read.at - before[-1].at > _SOON or re.search("[cf]", read.typed, re.IGNORECASE):
+        return ""
+    last = before[-1].temperature_c
+    as_f = convert(read.temperature_c, "degC", "degF")
+    for unit, other_c in (("degC", as_f), ("degF", convert(read.temperature_c, "degF", "degC"))):
+        if abs(read.temperature_c - last) > _FAR_C and abs(other_c - last) < _NEAR_C:
+            return say("heap.entry.degrees", last=with_unit(number(last), "degC"),
+                       other=with_unit(read.typed or number(as_f), unit))
+    return ""
+
+
 def _note(read: HeatReading, heap: Heap) -> str:
     notes = [say("heap.entry.corrected")] if read.corrected else []
     notes += [say("heap.entry.rivals")] if read.rivals else []
+    other = _other_degrees(read, heap)
+    notes += [other] if other else []
     notes += [say("heap.entry.before")] if read.at < heap.complete_at else []
     if not read.typed:
         return " ".join(notes)

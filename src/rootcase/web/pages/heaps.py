@@ -26,7 +26,7 @@ from rootcase.services.heap import (
 )
 from rootcase.services.heap_figures import free, hold, measure, read_beans
 from rootcase.services.heap_file import bring_heat
-from rootcase.services.recipe import parts_of
+from rootcase.services.recipe import own_figures, parts_of
 from rootcase.web.heap_shown import entry_shown, heap_shown, new_shown
 from rootcase.web.refused import asked_by_id
 from rootcase.web.showing import cells, page
@@ -50,7 +50,7 @@ def new_heap(request: Request, visitor: Reads) -> HTMLResponse:
 def start(request: Request, visitor: Reads, typed: Typed) -> Response:
     desk = desk_of(request)
     try:
-        parts = parts_of(typed, visitor.system)
+        parts = parts_of(typed, visitor.system, own_figures(desk.book(visitor.practice_id)))
     except RootcaseError as error:
         return _new(request, visitor, typed, {"parts": str(error)})
     told = start_heap(desk.book(visitor.practice_id), typed, by=visitor.code, now=desk.now(), parts=parts,

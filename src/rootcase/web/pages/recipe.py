@@ -10,12 +10,13 @@ from fastapi.responses import HTMLResponse
 
 from rootcase.ground.quantity import number
 from rootcase.ground.words import say
+from rootcase.records.make.heap import HeapPart
 from rootcase.records.make.recipe import WATER
 from rootcase.report.text.recipe import material_told, no_recipe_told, recipe_finding, recipe_lines, weight
 from rootcase.science.compost.feedstocks import Feedstock
-from rootcase.services.recipe import ROWS, library, recipe_cells, work_recipe
+from rootcase.services.recipe import OWN, ROWS, library, own_figures, recipe_cells, work_recipe
 from rootcase.web.showing import cells, page
-from rootcase.web.who import Visitor, may
+from rootcase.web.who import Visitor, desk_of, may
 
 router = APIRouter()
 
@@ -23,7 +24,8 @@ router = APIRouter()
 @router.get("/make/recipe")
 def recipe(request: Request, visitor: Annotated[Visitor, Depends(may("see_trees"))]) -> HTMLResponse:
     typed, system = dict(request.query_params), visitor.system
-    found = work_recipe(typed, system) if "work" in typed else None
+    own = own_figures(desk_of(request).book(visitor.practice_id))
+    found = work_recipe(typed, system, own) if "work" in typed else None
     mix, none = (found.recipe, found.none) if found else (None, None)
     told = (recipe_finding(mix, system), *recipe_lines(mix, system)) if mix else no_recipe_told(none) if none else ()
     rows = [(material_told(each), weight(each.mass_kg or 0.0, system), each.source) for each in mix.ingredients
@@ -33,9 +35,16 @@ def recipe(request: Request, visitor: Annotated[Visitor, Depends(may("see_trees"
     return page(request, "recipe.html", visitor, place="make", status=422 if found and found.wrong else 200,
                 typed=cells({**begun, **typed}), wrong=cells(found.wrong if found else {}), told=told, rows=rows,
                 numbers=range(1, ROWS + 1), materials=[("", say("recipe.page.none")), (WATER, say("recipe.water")),
+                                                       *((f"{OWN}{name}", _own(part)) for name, part in own.items()),
                                                        *((row.feedstock, _row(row)) for row in library())],
                 density="lb/yd³" if system == "us" else "kg/m³",
                 onward=f"/make/heaps/new?{urlencode(recipe_cells(typed, mix))}" if mix else "")
+
+
+def _own(part: HeapPart) -> str:
+    """A material that was measured before."""
+    return say("recipe.page.own_row", name=part.material.replace("_", " "), nitrogen=number(part.nitrogen_pct),
+               moisture=number(part.moisture_pct))
 
 
 def _row(row: Feedstock) -> str:
