@@ -14,7 +14,7 @@ SLIDE = {"method": "photos", "source": "soil", "source_id": "bed by the gate", "
          "spread_mm2": "324", "drop_ul": "20", "do": "keep"}
 
 
-@pytest.fixture(scope="module")
+@pytest.fixture
 def slide(app_to_change: TestClient) -> str:
     return app_to_change.post("/make/slides/new", data=SLIDE, follow_redirects=False).headers["location"]
 
@@ -64,6 +64,7 @@ def test_what_was_drawn_and_cannot_be_read_stays(app_to_change: TestClient, slid
 
 def test_a_file_that_is_no_photo_and_a_scale_too_coarse_are_refused(app_to_change: TestClient, slide: str,
                                                                    tmp_path: Path) -> None:
+    assert send(app_to_change, slide, um_per_px="0.5")[0] == 303
     (tmp_path / "list.jpg").write_text("tag,dbh", encoding="utf-8")
     for photo, typed, field in ((tmp_path / "list.jpg", {"um_per_px": "0.5"}, "photo"),
                                 (PHOTO, {"um_per_px": "3"}, "um_per_px"), (PHOTO, {}, "um_per_px"),
