@@ -2,17 +2,22 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterator
 from datetime import timedelta
 from pathlib import Path
 
+import jsonschema_rs
 import pytest
 from fastapi.testclient import TestClient
 
+from rootcase.casework.make.heap import judged
 from rootcase.fieldbook.fieldbook import open_fieldbook
 from rootcase.fieldbook.people.register import add_person
 from rootcase.fieldbook.people.sessions import open_session
-from rootcase.services.make_batch import batch_named
+from rootcase.report.casework_json import stage_json
+from rootcase.services.heap import heaps
+from rootcase.services.make_batch import batch_named, batches
 from rootcase.web.app import create_app
 from rootcase.web.desk import Desk
 from tests.fieldbook.people.chance import chance
@@ -226,3 +231,25 @@ def test_a_batch_is_called_back_with_a_reason_and_loads_no_more(app: TestClient,
     late = app.post(f"{BASE}/{FIT}/loads", data={"volume": "100", "gap": "6 in"})
     assert "it was called back, so no load may be filled from it" in late.text
     assert loads(path, FIT) == before
+
+
+def test_programs_see_the_same_batches_and_change_none(app: TestClient, path: Path) -> None:
+    made = app.get("/api/make").json()
+    assert [heap["name"] for heap in made["heaps"]] == ["6", "7"]
+    assert [each["may_be_used"] for each in made["judged"]] == [True, False]
+    with open_fieldbook(path, now=clock) as book:
+        assert made == json.loads(stage_json({"heaps": heaps(book), "judged": tuple(map(judged, heaps(book))),
+                                              "batches": batches(book)}))
+    one = app.get(f"/api/make/batches/{REFUSED}").json()
+    assert one["batch"]["judgement"]["verdict"] == "refused"
+    assert app.get(f"/api/make/batches/{BACK}/recall").json()["properties"][0]["name"] == "Alder Bank"
+    assert app.get("/api/make/batches/999").status_code == 404
+    described = app.get("/api/openapi.json").json()
+    one_batch = "/api/make/batches/{batch_id}"
+    for path, number in (("/api/make", ""), (one_batch, OPEN), (one_batch, FIT), (f"{one_batch}/recall", BACK)):
+        told = described["paths"][path]["get"]["responses"]["200"]["content"]["application/json"]["schema"]
+        answer = app.get(path.format(batch_id=number)).json()
+        validator = jsonschema_rs.validator_for(told | {"components": described["components"]})
+        assert [str(each) for each in validator.iter_errors(answer)] == []
+    for verb in ("post", "put", "delete", "patch"):
+        assert getattr(app, verb)(f"/api/make/batches/{FIT}").status_code == 405

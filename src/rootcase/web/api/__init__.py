@@ -2,8 +2,21 @@
 
 from fastapi import APIRouter
 
-from rootcase.web.api import casework, field, field_sheets, field_sync, jobs, observe, plans, practice, session, writing
+from rootcase.web.api import (
+    casework,
+    field,
+    field_sheets,
+    field_sync,
+    jobs,
+    make,
+    observe,
+    plans,
+    practice,
+    session,
+    writing,
+)
 
 API: tuple[APIRouter, ...] = (casework.router, field.router, field_sheets.router, field_sync.router, jobs.router,
-                              observe.router, plans.router, practice.router, session.router, writing.router)
+                              make.router, observe.router, plans.router, practice.router, session.router,
+                              writing.router)
 PREFIX = "/api"
