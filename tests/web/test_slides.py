@@ -71,3 +71,15 @@ def test_a_slide_lies_beside_its_like_or_it_is_said_why_not(app_to_change: TestC
     assert "Beside it: bacteria, yardstick soil oak wood" in page
     assert "Not beside it, something else was counted: amoebae" in page
     assert "Not a step of a batch yet" in page
+
+
+def test_a_blind_repeat_names_its_slide_and_tells_the_observers_error(app_to_change: TestClient) -> None:
+    first = kept(app_to_change, method="chamber", counts="14 22 9 30 17").rpartition("/")[2]
+    again = kept(app_to_change, counts="16 19 11 27 18", repeat_of=first[-8:])
+    assert "fields counted twice, blind: error of one count 9 %" in app_to_change.get(again).text
+    assert f"repeat_of={first}" in app_to_change.get(f"/make/slides/{first}").text
+    for odd in ("none such", first):
+        wrong = {**CHAMBER, "repeat_of": odd, "mark": first, "do": "keep"}
+        answer = app_to_change.post("/make/slides/new", data=wrong)
+        assert answer.status_code == 422
+        assert 'id="repeat_of-fault"' in answer.text

@@ -108,12 +108,26 @@ def keep_slide(book: Fieldbook, cells: Mapping[str, str], *, by: str, today: dat
     """Keep a slide; a form that is sent again tells nothing new."""
     mark = cells.get("mark", "")
     slide_id = mark if _MARK.fullmatch(mark) else book.making.new_id()
-    told = try_slide(cells, by=by, today=today, system=system, slide_id=slide_id)
+    told = _with_repeat(book, cells, try_slide(cells, by=by, today=today, system=system, slide_id=slide_id))
     if told.slide is not None:
         body = _body(told.slide)
         book.making.tell(lambda events: [] if any(each.body.slot == slide_id for each in events) else [body])
         return replace(told, said=(*told.said, *_told_to_batch(book, told.slide, by)))
     return told
+
+
+def _with_repeat(book: Fieldbook, cells: Mapping[str, str], told: SlideTold) -> SlideTold:
+    """The slide that this one repeats, by its id or the end of it, is one by the same method and observer."""
+    named = cells.get("repeat_of", "").strip()
+    if told.slide is None or not named:
+        return told
+    try:
+        first = slide_named(book, named)
+    except RootcaseError as error:
+        return SlideTold(None, None, {"repeat_of": str(error)}, told.said)
+    if (first.method, first.by) != (told.slide.method, told.slide.by) or first.id == told.slide.id:
+        return SlideTold(None, None, {"repeat_of": say("slide.no_repeat")}, told.said)
+    return replace(told, slide=replace(told.slide, repeat_of=first.id))
 
 
 def _told_to_batch(book: Fieldbook, slide: Slide, by: str) -> tuple[str, ...]:
@@ -130,7 +144,8 @@ def _told_to_batch(book: Fieldbook, slide: Slide, by: str) -> tuple[str, ...]:
 def correct_slide(book: Fieldbook, slide: Slide, cells: Mapping[str, str], *, today: date,
                   system: System) -> SlideTold:
     """Put what is typed in the place of a slide; the old one stays on record. Whose count it was does not change."""
-    told = try_slide({**cells, "method": slide.method}, by=slide.by, today=today, system=system, slide_id=slide.id)
+    told = _with_repeat(book, cells, try_slide({**cells, "method": slide.method}, by=slide.by, today=today,
+                                               system=system, slide_id=slide.id))
     if told.slide is not None:
         body = _body(told.slide)
         book.making.tell(lambda events: [replace(body, supersedes=standing(events, slide.id).id)])

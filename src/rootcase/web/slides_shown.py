@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from typing import Any
+from urllib.parse import urlencode
 
 from rootcase.ground.units import unit_label
 from rootcase.ground.words import say
@@ -31,7 +32,16 @@ def slide_shown(found: SlideSeen, scale: float | None) -> dict[str, Any]:
             "row": f"{name_told(found.slide)} · {about_told(found.slide)}",
             "beside": [beside_line(*each) for each in found.beside], "observer": observer_told(found.observer),
             "photos": [(photo, photo_told(photo)) for photo in found.slide.photos],
-            "scale": "" if scale is None else f"{scale:g}", "again": f"/make/slides/new?method={found.slide.method}"}
+            "scale": "" if scale is None else f"{scale:g}", "again": f"/make/slides/new?method={found.slide.method}",
+            "blind": _blind(found.slide)}
+
+
+def _blind(slide: Slide) -> str:
+    """Where the fields of a slide are counted again, without sight of the first counts."""
+    if slide.repeat_of or slide.method in ("photos", "tubes"):
+        return ""
+    told = {"method": slide.method, "source": slide.source, "source_id": slide.source_id, "repeat_of": slide.id}
+    return f"/make/slides/new?{urlencode(told)}"
 
 
 def form_shown(typed: Mapping[str, str], system: System, *, told: SlideTold | None = None, last: Slide | None = None,

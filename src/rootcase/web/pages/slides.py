@@ -42,10 +42,11 @@ def all_slides(request: Request, visitor: Sees) -> HTMLResponse:
 @router.get("/new")
 def new_slide(request: Request, visitor: Reads, method: Annotated[str, Query(max_length=20)] = "",
               source: Annotated[str, Query(max_length=20)] = "",
-              source_id: Annotated[str, Query(max_length=80)] = "") -> HTMLResponse:
+              source_id: Annotated[str, Query(max_length=80)] = "",
+              repeat_of: Annotated[str, Query(max_length=80)] = "") -> HTMLResponse:
     way = next((each for each in METHODS if each == method), METHODS[0])
     known, last = remembered(desk_of(request).book(visitor.practice_id), way, visitor.code)
-    typed = marked({**known, "method": way, "source": source, "source_id": source_id})
+    typed = marked({**known, "method": way, "source": source, "source_id": source_id, "repeat_of": repeat_of})
     return _form(request, visitor, typed, {}, last=last)
 
 
