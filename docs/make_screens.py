@@ -58,7 +58,7 @@ NAMES = {
     "/make/recipe?work=1&way=mix&goal_moisture=60&goal_cn=30&bucket=5+gal&1.feedstock=straw_general&1.amount=100+kg"
     "&2.feedstock=table_food_waste": "recipe",
     "/make/rates": "rates", "/make/heaps/new": "heap-new", "/make/heaps/{heap_id}": "heap",
-    "/make/heaps/{heap_id}/entries/{entry_id}": "heap-entry",
+    "/make/heaps/{heap_id}/entries/{entry_id}": "heap-entry", "/make/heaps/{heap_id}/particulars": "heap-particulars",
     "/make/slides": "slides", "/make/slides/new?method=sieve": "slide-new", "/make/slides/{slide_id}": "slide",
     "/make/slides/{slide_id}/correct": "slide-correct", "/make/slides/{photos_id}": "slide-photos",
     "/make/slides/{photos_id}/photos/{photo_id}": "slide-photo",

@@ -37,7 +37,7 @@ SEEN = (
     Seen("/make/rates/{name}", at="/make/rates/injection?area=1000+ft2&rate=100&spacing=2.5+ft&grid=square&flow=5"),
     Seen("/make/recipe", at="/make/recipe?work=1&way=mix&goal_moisture=60&goal_cn=30&bucket=5+gal"
                             "&1.feedstock=straw_general&1.amount=100+kg&2.feedstock=table_food_waste"),
-    Seen("/make/heaps/new"), Seen("/make/heaps/{heap_id}"),
+    Seen("/make/heaps/new"), Seen("/make/heaps/{heap_id}"), Seen("/make/heaps/{heap_id}/particulars"),
     Seen("/make/heaps/{heap_id}/entries/{slot}", at="/make/heaps/{heap_id}/entries/{entry_id}"),
     Seen("/make/batches/new", "own"), Seen("/make/batches/{batch_id}", "own"),
     Seen("/make/batches/{batch_id}", "own", "/make/batches/{refused_id}"),

@@ -122,6 +122,21 @@ def test_a_file_tells_what_it_brought_and_asks_what_it_does_not_say(client: Test
     assert "are known; nothing changes." in again.text
 
 
+def test_the_particulars_are_told_anew_and_readings_stay(client: TestClient) -> None:
+    here = started(client)
+    client.post(f"{here}/heat", data={"probe": "1", "value": "140"})
+    form = client.get(f"{here}/particulars").text
+    assert 'value="2015-05-01"' in form
+    wrong = client.post(f"{here}/particulars", data={**START, "rule": "bioabfv_60", "name": "<b>"})
+    assert wrong.status_code == 422
+    assert "&lt;b&gt;" in wrong.text
+    page = client.post(f"{here}/particulars", data={**START, "name": "North", "shape": "static", "rule": "nop_other",
+                                                    "every_part": "yes"}).text
+    assert "Heap North" in page
+    assert "the US organic rule for other compost" in page
+    assert "Probe 1: 140 °F (60 °C)" in page
+
+
 def test_twisted_beans_stand_above_everything(client: TestClient) -> None:
     here = started(client)
     page = client.post(f"{here}/beans", data={"seeds": "1", "heights": "4 4 4", "control": "4 4 4", "twisted": "1",

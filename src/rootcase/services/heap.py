@@ -91,6 +91,34 @@ def start_heap(book: Fieldbook, cells: Mapping[str, str], *, by: str, now: datet
 
     cells: name, shape, rule, time_zone, day and time that it was complete, every_part ("yes").
     """
+    heap_id = slot_of(book, cells)
+    body, wrong = _particulars(book, heap_id, cells, by=by, now=now)
+    if body is None:
+        return HeapTold(wrong=wrong)
+    keep(book, replace(body, parts=tuple(parts), invented=invented))
+    return HeapTold(heap_id, heap_id)
+
+
+def change_heap(book: Fieldbook, heap: Heap, cells: Mapping[str, str], *, by: str, now: datetime) -> HeapTold:
+    """Tell a heap's particulars anew, cells as of one to be started; what was told before stays on record."""
+    body, wrong = _particulars(book, heap.id, cells, by=by, now=now)
+    if body is None:
+        return HeapTold(heap.id, wrong=wrong)
+    told = replace(body, parts=heap.parts, invented=heap.invented)
+    book.making.tell(lambda events: [replace(told, supersedes=_standing(events, heap.id).id)])
+    return HeapTold(heap.id, heap.id)
+
+
+def heap_cells(heap: Heap) -> dict[str, str]:
+    """A heap's particulars as they would be typed."""
+    place = zone(heap.time_zone)
+    return {"name": heap.name, "shape": heap.shape, "rule": heap.rule, "time_zone": heap.time_zone,
+            "day": day_there(heap.complete_at, place).isoformat(), "time": show_time(heap.complete_at, place),
+            "every_part": "yes" if heap.every_part_heated else ""}
+
+
+def _particulars(book: Fieldbook, heap_id: str, cells: Mapping[str, str], *, by: str, now: datetime
+                 ) -> tuple[HeapStarted | None, dict[str, str]]:
     wrong: dict[str, str] = {}
     name = one_line(cells, "name", wrong)
     shape: Shape = "static" if cells.get("shape") == "static" else "windrow"
@@ -99,15 +127,13 @@ def start_heap(book: Fieldbook, cells: Mapping[str, str], *, by: str, now: datet
     elif cells.get("rule", "") not in rules_for(shape):
         wrong["rule"] = say("heap.no_rule", rules=", ".join(rules_for(shape)))
     at = moment(cells, cells.get("time_zone", ""), now, wrong)
-    if name.casefold() in {each.name.casefold() for each in heaps(book)} and not known(book, cells):
+    if name.casefold() in {each.name.casefold() for each in heaps(book) if each.id != heap_id}:
         wrong["name"] = say("heap.name_taken", name=name)
     if wrong or at is None:
-        return HeapTold(wrong=wrong)
-    heap_id = slot_of(book, cells)
-    keep(book, HeapStarted(slot=heap_id, heap=heap_id, name=name, shape=shape, rule=cells["rule"],
-                           complete_at=written(at), time_zone=cells["time_zone"].strip(), by=by, parts=tuple(parts),
-                           every_part_heated=cells.get("every_part") == "yes", invented=invented))
-    return HeapTold(heap_id, heap_id)
+        return None, wrong
+    return HeapStarted(slot=heap_id, heap=heap_id, name=name, shape=shape, rule=cells["rule"], by=by,
+                       complete_at=written(at), time_zone=cells["time_zone"].strip(),
+                       every_part_heated=cells.get("every_part") == "yes"), wrong
 
 
 def tell_heat(book: Fieldbook, heap: Heap, cells: Mapping[str, str], *, by: str, now: datetime,
@@ -200,11 +226,6 @@ def slot_of(book: Fieldbook, cells: Mapping[str, str]) -> str:
     """What a form's entry is kept as: the mark that the form bears, so that a second press of its key tells nothing."""
     mark = cells.get("mark", "")
     return mark if _MARK.fullmatch(mark) else book.making.new_id()
-
-
-def known(book: Fieldbook, cells: Mapping[str, str]) -> bool:
-    """Whether this very form was kept before."""
-    return any(each.body.slot == cells.get("mark") for each in book.making.events())
 
 
 def moment(cells: Mapping[str, str], time_zone: str, now: datetime, wrong: dict[str, str]) -> datetime | None:

@@ -16,8 +16,10 @@ from rootcase.ground.errors import RootcaseError
 from rootcase.records.make.heap import Heap
 from rootcase.services.heap import (
     HeapTold,
+    change_heap,
     check_probes,
     correct_heat,
+    heap_cells,
     heap_named,
     start_heap,
     take_back,
@@ -61,6 +63,19 @@ def start(request: Request, visitor: Reads, typed: Typed) -> Response:
 @router.get("/{heap_id}")
 def heap(request: Request, visitor: Sees, heap_id: str) -> HTMLResponse:
     return _heap(request, visitor, _named(request, visitor, heap_id), dict(request.query_params), {})
+
+
+@router.get("/{heap_id}/particulars")
+def particulars(request: Request, visitor: Corrects, heap_id: str) -> HTMLResponse:
+    heap = _named(request, visitor, heap_id)
+    return _new(request, visitor, heap_cells(heap), {}, heap)
+
+
+@router.post("/{heap_id}/particulars")
+def change(request: Request, visitor: Corrects, heap_id: str, typed: Typed) -> Response:
+    heap, desk = _named(request, visitor, heap_id), desk_of(request)
+    told = change_heap(desk.book(visitor.practice_id), heap, typed, by=visitor.code, now=desk.now())
+    return _new(request, visitor, typed, told.wrong, heap) if told.wrong else _to(told)
 
 
 @router.post("/{heap_id}/heat")
@@ -158,10 +173,12 @@ def _to(told: HeapTold, query: str = "") -> RedirectResponse:
     return RedirectResponse(f"/make/heaps/{told.heap_id}{'?' if query else ''}{query}", 303)
 
 
-def _new(request: Request, visitor: Visitor, typed: Mapping[str, str], wrong: Mapping[str, str]) -> HTMLResponse:
+def _new(request: Request, visitor: Visitor, typed: Mapping[str, str], wrong: Mapping[str, str],
+         heap: Heap | None = None) -> HTMLResponse:
+    """heap: the one whose particulars are told anew."""
     shown = new_shown(desk_of(request), visitor, typed)
     return page(request, "heap_new.html", visitor, place="make", status=422 if wrong else 200,
-                wrong=cells(wrong), **shown)
+                wrong=cells(wrong), heap=heap, **shown)
 
 
 def _heap(request: Request, visitor: Visitor, heap: Heap, typed: Mapping[str, str], wrong: Mapping[str, str],
