@@ -51,6 +51,7 @@ WRITES = {
     "compute": "/properties/{property_id}/compute /jobs/{job_id}/ /api/jobs/{job_id} "
                "/api/properties/{property_id}/casework",
     "correct_readings": "/readings/{reading_id}/ /api/readings/{reading_id}/ /make/heaps/{heap_id}/entries/{slot}/ "
+                        "/make/heaps/{heap_id}/particulars "
                         "/make/slides/{slide_id}/correct /make/slides/{slide_id}/take-back",
     "draw_ground": "/properties/{property_id}/map/",
     "erase_people": "/people/{code}/erase /properties/{property_id}/contacts/{contact_id}/erase",
@@ -71,7 +72,8 @@ LOOKS = {
     "back_up": "/practice/backup",
     "bring_lists": "/import /import/{brought_id} /import/{brought_id}/set-aside /properties/{property_id}/undo",
     "bring_sheets": "/properties/{property_id}/field-sheet /properties/{property_id}/field-sheet.xlsx",
-    "correct_readings": "/make/heaps/{heap_id}/entries/{slot} /make/slides/{slide_id}/correct",
+    "correct_readings": "/make/heaps/{heap_id}/entries/{slot} /make/heaps/{heap_id}/particulars "
+                        "/make/slides/{slide_id}/correct",
     "draw_ground": "/properties/{property_id}/map/aerial",
     "erase_people": "/people/{code}/erase /properties/{property_id}/contacts",
     "make_plans": "/api/jobs/{job_id}/result /properties/{property_id}/plan /properties/{property_id}/plan/made "
