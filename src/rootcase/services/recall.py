@@ -32,7 +32,7 @@ def recall(book: Fieldbook, batch: Batch) -> Recall:
         batch=batch, heap_name=ways[0].heap_name if ways else "", why=_why(batch),
         properties=tuple(sorted(properties, key=lambda each: bool(each.rung))),
         loads_not_put_on=tuple(way.load_id for way in ways if way.load_id and way.applied is None),
-        extract_without_load=_without_load(book, batch))
+        extract_without_load=_without_load(book, batch, ways))
 
 
 def trace(book: Fieldbook, named: str) -> tuple[Traced, ...]:
@@ -56,13 +56,12 @@ def _why(batch: Batch) -> str:
     return batch.refused_since or (judged.why[0] if judged and judged.why else "")
 
 
-def _without_load(book: Fieldbook, batch: Batch) -> int:
+def _without_load(book: Fieldbook, batch: Batch, ways: Sequence[Traced]) -> int:
     """By the days of its loads where the heap lies; a record names a day and no hour."""
     if not batch.loads:
         return 0
-    zone = next((ZoneInfo(heap.time_zone) for heap in heaps_of(book.making.events()) if heap.id == batch.heap_id), None)
-    days = sorted(load.at.astimezone(zone).date().isoformat() if zone else load.at.date().isoformat()
-                  for load in batch.loads)
+    zone = ZoneInfo(next((way.time_zone for way in ways), "") or "UTC")
+    days = sorted(load.at.astimezone(zone).date().isoformat() for load in batch.loads)
     return book.making.tracing.extract_without_load(days[0], days[-1])
 
 

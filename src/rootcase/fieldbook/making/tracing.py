@@ -98,7 +98,8 @@ class Tracing:
 def _traced(row: Row[Any]) -> Traced:
     heap = read_canonical(row.heap_body) if row.heap_body else {}
     return Traced(
-        heap_id=row.heap, heap_name=heap.get("name", ""), parts=tuple(_parts(heap.get("parts", ()))),
+        heap_id=row.heap, heap_name=heap.get("name", ""), time_zone=heap.get("time_zone", ""),
+        parts=tuple(_parts(heap.get("parts", ()))),
         batch_id=row.batch, batch_number=row.number, load_id=row.load or "", load_at=read_perhaps(row.at),
         load_volume_l=None if row.volume_l is None else float(row.volume_l), tank=row.tank or "",
         applied=_applied(row) if row.put_id else None)

@@ -41,6 +41,8 @@ class Traced:
 
     heap_id: str
     heap_name: str
+    time_zone: str
+    """Of the heap; empty where it is not known."""
     parts: tuple[TracedPart, ...]
     batch_id: str = ""
     batch_number: int | None = None
