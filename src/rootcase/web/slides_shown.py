@@ -10,7 +10,15 @@ from rootcase.ground.units import unit_label
 from rootcase.ground.words import say
 from rootcase.records.make.slide import Method, Slide
 from rootcase.records.observe import System
-from rootcase.report.text.slides import about_told, beside_line, name_told, number_told, observer_told, slide_told
+from rootcase.report.text.slides import (
+    about_told,
+    beside_line,
+    constant_told,
+    name_told,
+    number_told,
+    observer_told,
+    slide_told,
+)
 from rootcase.science.microscope.methods import methods
 from rootcase.services.rates import Ask
 from rootcase.services.slide_form import ASKS, METHODS, ROWS, SOURCES, constants_for
@@ -54,7 +62,8 @@ def form_shown(typed: Mapping[str, str], system: System, *, told: SlideTold | No
         "method": method, "about": about, "words": words, "said": told.said if told else (), "last": last,
         "correcting": correcting, "tallies": _tallies(method), "asks": ASKS[method],
         "help": lambda ask: _help(ask, system), "sources": [(each, say(f"slide.from.{each}")) for each in SOURCES],
-        "constants": [("", say("slide.page.no_biomass")), *((each, each) for each in constants_for(method))],
+        "constants": [("", say("slide.page.no_biomass")), *((each, constant_told(each))
+                                                                     for each in constants_for(method))],
     }
 
 

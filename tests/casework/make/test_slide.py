@@ -171,3 +171,4 @@ def test_blind_repeats_tell_an_observers_error() -> None:
     assert found is not None
     assert (found.pairs, round(found.sd, 3), round(found.cv_pct, 2)) == (5, 1.643, 8.98)
     assert observer_error([first, replace(again, by="jk")], "rs", "fields") is None
+    assert observer_error([first, again], "jk", "fields") is None

@@ -22,4 +22,7 @@ def test_a_correction_takes_the_place_and_what_was_taken_back_is_gone() -> None:
     for order in permutations([SLIDES[0], corrected]):
         slide, = slides_of(order)
         assert (slide.counted, slide.corrected) == ("cells", True)
+    elsewhere = event("s0", corrected.body)
+    for order in permutations([SLIDES[0], elsewhere, SLIDES[2]]):  # two at once: nothing that was typed is lost
+        assert [slide.counted for slide in slides_of(order)] == ["cells"]
     assert slides_of(SLIDES) == ()

@@ -102,6 +102,11 @@ def observer_told(error: ObserverError | None) -> str:
                low=_signed(error.bias_low), high=_signed(error.bias_high))
 
 
+def constant_told(name: str) -> str:
+    """The source of a constant of biomass, by the table's name for it."""
+    return say(f"slide.constant.{name.replace('.', '_')}")
+
+
 def _needed(count: SlideCount) -> str:
     within = f"{100 * count.aimed_at:.0f}"
     if count.still_needed is None:
@@ -118,7 +123,7 @@ def _lines(slide: Slide, count: SlideCount) -> list[str]:
     if count.mended:
         lines.append(say("slide.told.mended"))
     lines += [say("slide.told.mass", of=_begun(say(f"slide.of.{each.of}")), span=span_told(each.mass, count),
-                  constant=each.constant) for each in count.weighed]
+                  constant=constant_told(each.constant)) for each in count.weighed]
     lines += [say("slide.told.group", group=_begun(say(f"slide.group.{each.group}")), counted=each.counted,
                   share=f"{100 * each.share:.0f}", low=f"{100 * each.low:.0f}", high=f"{100 * each.high:.0f}")
               for each in count.groups]
