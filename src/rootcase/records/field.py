@@ -204,6 +204,25 @@ class FieldContact:
 
 
 @dataclass(frozen=True, slots=True)
+class FieldLoad:
+    """A tank of extract that work can be logged from."""
+
+    id: str
+    told: str
+    """Batch, tank, volume, until when."""
+
+
+@dataclass(frozen=True, slots=True)
+class FieldExtract:
+    """Extract of the day."""
+
+    loads: tuple[FieldLoad, ...]
+    """Newest first."""
+    missing: str
+    """What the crew does without; empty where nothing is missing."""
+
+
+@dataclass(frozen=True, slots=True)
 class FieldGround:
     """One property as it stands, corrections applied; of each thing the last readings of each kind."""
 
@@ -233,3 +252,4 @@ class FieldGround:
     """Code of the gate; empty where there is none, or no stop today."""
     heard: str
     """When the server told this, UTC."""
+    extract: FieldExtract

@@ -31,6 +31,7 @@ from rootcase.report.text.naming import remedy_name
 from rootcase.report.text.signed import signature
 from rootcase.report.text.signed_paper import Work, signed_paper
 from rootcase.services.case import CaseFile
+from rootcase.services.field_extract import extract_of_the_day
 from rootcase.services.jobs import GATE
 from rootcase.services.sealing import sealed_as, sealing_pair
 
@@ -74,7 +75,8 @@ def field_ground(fieldbook: Fieldbook, file: CaseFile, system: System, now: date
         record.visits, field_readings(events, record.readings), record.yardsticks, record.compared_with, record.lines,
         record.keep_off, file.wanted, job_sheet(file.signed, record) if file.signed else None, file.put_on, stop,
         tuple(FieldContact(each.role, each.name, each.phone) for each in people if each.role != GATE),
-        next((each.name for each in people if each.role == GATE), ""), written(now.astimezone(UTC)))
+        next((each.name for each in people if each.role == GATE), ""), written(now.astimezone(UTC)),
+        extract_of_the_day(fieldbook, system, now))
 
 
 def job_sheet(plan: SignedPlan, record: PropertyRecord) -> JobSheet:

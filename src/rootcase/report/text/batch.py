@@ -128,6 +128,14 @@ def load_told(load: Load, system: System, zone: tzinfo) -> tuple[str, str, str, 
             say("made.oxygen_by", oxygen=oxygen, by=load.by))
 
 
+def load_named(batch: Batch, load: Load, system: System, zone: tzinfo) -> str:
+    """A load as a crew picks it."""
+    judged = batch.judgement
+    until = clock(judged.good_until, zone) if judged and judged.good_until else say("made.not_read")
+    return say("made.load_named", number=batch.number, tank=load.tank or say("made.no_tank"), at=clock(load.at, zone),
+               volume=_volume(load.volume_l, system), until=until)
+
+
 def sums_told(seen: BatchSeen) -> tuple[str, ...]:
     """What follows from the steps."""
     sums, lines = seen.finding.sums, list[str]()

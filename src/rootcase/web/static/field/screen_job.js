@@ -7,6 +7,7 @@ import { namesHere } from "./here.js";
 import { sentOnce } from "./once.js";
 import { dayTold, say } from "./words.js";
 
+const EXTRACT = "extract"; // code of the remedy
 const LONGEST = 400; // as ground/length.py, of a line
 
 export async function show(main, [property], field) {
@@ -16,9 +17,10 @@ export async function show(main, [property], field) {
   field.head((await namesHere(field)).get(property) ?? "", say("field.job.title"));
   const finding = sheet ? say("field.job.finding", { count: sheet.work.length }) : say("field.job.none");
   put(main, el("h1", { class: "finding" }, finding),
+    ground.extract?.missing ? el("p", { class: "notice" }, ground.extract.missing) : null,
     ...arriving(ground, field.day()), sheet ? el("p", { class: "help" }, sheet.signed) : null,
     sheet?.alone ? el("p", {}, sheet.alone) : null,
-    ...(sheet?.work ?? []).map((work) => atTree(field, property, sheet, work, log)),
+    ...(sheet?.work ?? []).map((work) => atTree(field, property, ground, work, log)),
     ...(sheet?.trials ?? []).map(([doubt, ...lines]) => el("section", {}, el("h2", {}, doubt), list(lines))),
     el("p", { class: "help" }, say("field.job.codes_first")));
 }
@@ -35,12 +37,12 @@ function arriving({ gate, contacts = [], stop_day: stop }, day) {
   ];
 }
 
-function atTree(field, property, sheet, work, log) {
+function atTree(field, property, ground, work, log) {
   const { more_cautions: others } = work;
   const more = others.length ? el("details", {},
     el("summary", {}, say("field.job.more_cautions", { count: others.length })), list(others)) : null;
   const host = el("div", {});
-  const open = async () => put(host, await form(field, property, sheet, work, host));
+  const open = async () => put(host, await form(field, property, ground, work, host));
   field.half.get(nameOf(field, property, work)).then((half) => half && open());
   return el("section", { class: "visit" }, el("h2", {}, `${work.tree}: ${work.remedy}`),
     work.cautions.length ? el("div", { class: "notice" }, list(work.cautions)) : null, more,
@@ -50,16 +52,18 @@ function atTree(field, property, sheet, work, log) {
 }
 
 // A plain record: as typed, with its unit; the paper's own figures stand above it.
-async function form(field, property, sheet, work, host) {
+async function form(field, property, { sheet, extract }, work, host) {
   const name = nameOf(field, property, work);
   const half = (await field.half.get(name)) ?? {};
   const remedy = el("select", { name: "remedy" },
     work.put_on_as.map(([code, words]) => el("option", { value: code }, words)));
   if (half.remedy) remedy.value = half.remedy;
+  const load = loadsFor(work, extract, half.load);
   const boxes = Object.fromEntries(["amount", "area", "not_done", "note"].map((each) =>
     [each, el("input", { name: each, maxlength: LONGEST, autocomplete: "off", value: half[each] ?? "" })]));
   const inBoxes = () => Object.fromEntries(Object.entries(boxes).map(([each, box]) => [each, box.value.trim()]));
-  const typed = () => ({ remedy: remedy.value, ...inBoxes() });
+  const from = () => (load && remedy.value === EXTRACT ? { load: load.value } : {});
+  const typed = () => ({ remedy: remedy.value, ...from(), ...inBoxes() });
   const said = el("p", { role: "status" });
   const keep = sentOnce(() => save(field, { property, sheet, work, name, said }, typed()), said);
   const input = () => (Object.values(inBoxes()).some(Boolean) ? field.half.put(name, typed()) : field.half.drop(name));
@@ -69,9 +73,19 @@ async function form(field, property, sheet, work, host) {
   };
   return el("form", { class: "visit", on: { submit: keep, input } },
     el("label", { class: "names" }, say("field.job.remedy"), remedy),
+    load ? el("label", { class: "names" }, say("field.job.load"), load) : null,
     ...Object.entries(boxes).map(([each, box]) => el("label", { class: "names" }, say(`field.job.${each}`), box)), said,
     el("div", { class: "keys" }, el("button", { class: "weld" }, say("field.job.keep")),
       button(close, say("field.job.close"))));
+}
+
+// The day's tanks to pick from where extract is put on; a recall finds the tree by it.
+function loadsFor(work, extract, chosen) {
+  if (!extract?.loads.length || !work.put_on_as.some(([code]) => code === EXTRACT)) return null;
+  const load = el("select", { name: "load" }, el("option", { value: "" }, say("field.job.no_load")),
+    extract.loads.map(({ id, told }) => el("option", { value: id }, told)));
+  if (chosen) load.value = chosen;
+  return load;
 }
 
 async function save(field, { property, sheet, work, name, said }, typed) {

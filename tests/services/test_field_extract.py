@@ -1,0 +1,41 @@
+"""What a phone is told of extract: the tanks of the day, and that there is none."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+from pathlib import Path
+
+from rootcase.fieldbook.fieldbook import open_fieldbook
+from rootcase.services.field_extract import extract_of_the_day
+from rootcase.services.make_batch import batch_named, call_back, judge_batch, start_batch
+from tests.web.batches import FIT, Clock, yard
+from tests.web.conftest import NOW
+
+
+def test_the_crew_picks_from_tanks_that_may_go_out_and_hears_what_is_missing(tmp_path: Path) -> None:
+    yard(tmp_path / "own.sqlite", NOW)
+    with open_fieldbook(tmp_path / "own.sqlite", now=Clock(NOW)) as book:
+        told = extract_of_the_day(book, "us", NOW)
+        fit = batch_named(book, FIT)
+        assert [(each.id, each.told) for each in told.loads] == [
+            (fit.loads[0].id, "Batch 4, truck 1, 300 gal, filled 03:53, until 04:50")]
+        assert told.missing == ""
+        assert "1140 L" in extract_of_the_day(book, "metric", NOW).loads[0].told
+        call_back(book, fit.id, "smelled sour in the tank", "rs")
+        back = extract_of_the_day(book, "us", NOW)
+        assert back.loads == ()
+        assert back.missing.startswith("Batch 4 is called back. None of it goes out.")
+        assert extract_of_the_day(book, "us", NOW + timedelta(days=2)).missing == ""
+
+
+def test_where_the_newest_is_refused_chips_and_water_go_ahead(tmp_path: Path) -> None:
+    clock = Clock(NOW)
+    with open_fieldbook(tmp_path / "own.sqlite", now=clock) as book:
+        assert extract_of_the_day(book, "us", NOW).missing == ""
+        yard(tmp_path / "own.sqlite", NOW)
+        clock.on(5)
+        batch = start_batch(book, "h4", "rs")
+        assert extract_of_the_day(book, "us", clock.at).missing == ""
+        judge_batch(book, batch.id, "rs")
+        assert extract_of_the_day(book, "us", clock.at).missing == (
+            "Batch 5 is refused. Extract missing for stops that need it: chips and water can go ahead.")
