@@ -60,7 +60,7 @@ NAMES = {
     "/make/rates": "rates", "/make/heaps/new": "heap-new", "/make/heaps/{heap_id}": "heap",
     "/make/heaps/{heap_id}/entries/{entry_id}": "heap-entry", "/make/heaps/{heap_id}/particulars": "heap-particulars",
     "/make/slides": "slides", "/make/slides/new?method=sieve": "slide-new", "/make/slides/{slide_id}": "slide",
-    "/make/slides/{slide_id}/correct": "slide-correct", "/make/slides/{photos_id}": "slide-photos",
+    "/make/slides/{slide_id}/correct": "slide-correct",
     "/make/slides/{photos_id}/photos/{photo_id}": "slide-photo",
     "/make/rates/injection?area=1000+ft2&rate=100&spacing=2.5+ft&grid=square&flow=5": "rate",
     "/make/batches/new": "batch-new", "/make/batches/{batch_id}": "batch",

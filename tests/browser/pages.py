@@ -44,7 +44,7 @@ SEEN = (
     Seen("/make/batches/{batch_id}", "own", "/make/batches/{fit_id}"),
     Seen("/make/batches/{batch_id}/recall", "own", "/make/batches/{back_id}/recall"),
     Seen("/make/slides"), Seen("/make/slides/new", at="/make/slides/new?method=sieve"), Seen("/make/slides/{slide_id}"),
-    Seen("/make/slides/{slide_id}/correct"), Seen("/make/slides/{slide_id}", at="/make/slides/{photos_id}"),
+    Seen("/make/slides/{slide_id}/correct"),
     Seen("/make/slides/{slide_id}/photos/{photo_id}", at="/make/slides/{photos_id}/photos/{photo_id}"),
     Seen("/proof"), Seen("/properties/{property_id}"),
     Seen("/properties/{property_id}/trees/{tree_id}"),
