@@ -8,10 +8,12 @@ from datetime import date
 from pathlib import Path
 
 import pytest
+from sqlalchemy import text
 
 from rootcase.fieldbook.events import PropertyOpened, ReadingTaken, TreeOpened
 from rootcase.fieldbook.fieldbook import Fieldbook
 from rootcase.fieldbook.made.heaps import HeapStarted
+from rootcase.fieldbook.making.tracing import Level, chain
 from rootcase.fieldbook.put_on import PutOnLogged
 from rootcase.ground.errors import Missing
 from rootcase.records.make.batch import Batch, Load
@@ -117,6 +119,16 @@ def test_a_way_is_found_from_either_end(book: Fieldbook, loads: tuple[Batch, tup
     assert traced_line(way).endswith("→ oak 2, Birch Hill, 3 May 2016")
     assert len(ways) == {"heap 4": 3, "h4": 3, "2": 2, "oak 2": 1}[named]
     assert trace(book, second.id) == (way,)
+
+
+@pytest.mark.parametrize("level", ["heap", "batch", "load", "tree"])
+def test_no_part_of_the_question_reads_all_rows_of_a_practice(book: Fieldbook, level: Level) -> None:
+    with book.store.whole_file() as file:
+        plan = [row[3] for row in file.execute(text(f"EXPLAIN QUERY PLAN {chain(level)}"),
+                                               {"practice": "own", "wanted": "x"})]
+    asked = [line for line in plan if line.startswith(("SEARCH", "SCAN"))]
+    assert len(asked) >= 7
+    assert [line for line in asked if " AND " not in line] == []
 
 
 def test_what_has_nothing_to_do_with_a_batch_is_said(book: Fieldbook, loads: tuple[Batch, tuple[Load, ...]]) -> None:

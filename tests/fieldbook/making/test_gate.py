@@ -11,7 +11,7 @@ import pytest
 
 from rootcase.fieldbook.body import Body
 from rootcase.fieldbook.fieldbook import Fieldbook
-from rootcase.fieldbook.made.batches import BatchJudged, BatchStarted, LoadFilled
+from rootcase.fieldbook.made.batches import BatchJudged, BatchStarted, BatchStepTold, LoadFilled
 from rootcase.fieldbook.made.heaps import HeapFreed, HeapHeld, HeapStarted
 from rootcase.fieldbook.people.tokens import written
 from rootcase.ground.errors import RootcaseError
@@ -147,6 +147,8 @@ def test_a_number_is_given_once_and_a_verdict_too(book: Fieldbook, yard: Yard) -
         judge_batch(book, batch.id, "rs")
     with pytest.raises(RootcaseError, match="a new make takes a new number"):
         tell_step(book, batch.id, "end", {}, {}, "rs")
+    with pytest.raises(RootcaseError, match=r"judged already: fit .*a new make takes a new number"):
+        tell(book, BatchStepTold(slot="s", batch=batch.id, step="smell", at=written(yard.clock.at), by="rs"))
     assert start_batch(book, "h4", "rs").number == 2
 
 

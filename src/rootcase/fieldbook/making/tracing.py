@@ -1,6 +1,7 @@
 """One question from a heap to the trees, and back: heap, batches, loads, what was put on, in one query of the file.
 
-The parts of the question are worded as the indexes of `store/gate.py` are, which answer them.
+The parts of the question are worded as the indexes of `store/gate.py` are, which answer them. A plus before a column
+takes its type away, without which SQLite would not use the index of an expression, or use one only to sort.
 """
 
 from __future__ import annotations
@@ -34,7 +35,7 @@ _LOADS = (f"loads.practice_id = made.practice_id AND {_part('loads', 'batch')} =
 _PUT_ON = (f"put.practice_id = loads.practice_id AND put.kind = 'put_on_logged' "
            f"AND {_part('put', 'load')} = {_part('loads', 'load')} AND {_part('put', 'not_done')} IS NULL "
            "AND NOT EXISTS (SELECT 1 FROM events AS anew WHERE anew.practice_id = put.practice_id "
-           f"AND anew.kind = 'put_on_logged' AND {_part('anew', 'supersedes')} = put.id)")
+           f"AND anew.kind = 'put_on_logged' AND {_part('anew', 'supersedes')} = +put.id)")
 _BACKWARD: Mapping[Level, str] = {
     "heap": f"{_part('made', 'heap')} = :wanted", "batch": f"{_part('made', 'batch')} = :wanted",
     "load": f"{_part('made', 'batch')} = (SELECT {_part('one', 'batch')} FROM events AS one WHERE "
@@ -61,13 +62,18 @@ SELECT ways.*,
            "AND said.property_id = ways.property_id")} AS property_name,
   {_newest(_part('said', 'label'), "said.practice_id = ways.practice_id AND said.kind = 'tree_opened' "
            f"AND {_part('said', 'tree')} = ways.tree")} AS tree_label
-FROM ways ORDER BY number, at, load, property_name, property_id, tree_label, put_id
+FROM ways ORDER BY +number, at, load, property_name, property_id, tree_label, put_id
 """
 _AT_CHILDREN = (f"SELECT DISTINCT property_id FROM events WHERE practice_id = :practice AND {CHILDREN} "
                 "AND json_extract(body, '$.choice') = 'children'")
 _UNNAMED = ("SELECT count(*) FROM events WHERE practice_id = :practice AND kind = 'put_on_logged' "
             f"AND {NO_LOAD} AND json_extract(body, '$.day') BETWEEN :first AND :last "
             "AND json_extract(body, '$.remedy') = 'extract' AND json_extract(body, '$.not_done') IS NULL")
+
+
+def chain(level: Level) -> str:
+    """The question of every way through what a level names."""
+    return _CHAIN.format(backward=_BACKWARD[level], only=_ONLY[level])
 
 
 class Tracing:
@@ -78,10 +84,9 @@ class Tracing:
 
     def of(self, level: Level, wanted: str) -> tuple[Traced, ...]:
         """Every way that runs through a heap, a batch, a load or a tree, by its id: in the order of the batches."""
-        query = _CHAIN.format(backward=_BACKWARD[level], only=_ONLY[level])
         with self._store.whole_file() as file:
             asked = {"practice": self._store.practice_id, "wanted": wanted}
-            return tuple(_traced(row) for row in file.execute(text(query), asked))
+            return tuple(_traced(row) for row in file.execute(text(chain(level)), asked))
 
     def with_children(self) -> frozenset[str]:
         """Properties where somebody read that children use the ground; a reading taken back since still counts."""
