@@ -63,7 +63,7 @@ NAMES = {
     "/make/slides/{slide_id}/correct": "slide-correct",
     "/make/slides/{photos_id}/photos/{photo_id}": "slide-photo",
     "/make/rates/injection?area=1000+ft2&rate=100&spacing=2.5+ft&grid=square&flow=5": "rate",
-    "/make/batches/new": "batch-new", "/make/batches/{batch_id}": "batch",
+    "/make/batches/new": "batch-new", "/make/batches/rules": "batch-rules", "/make/batches/{batch_id}": "batch",
     "/make/batches/{refused_id}": "batch-refused", "/make/batches/{fit_id}": "batch-fit",
     "/make/batches/{back_id}/recall": "batch-recall",
     "/properties/{property_id}": "property",

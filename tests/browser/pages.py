@@ -39,7 +39,7 @@ SEEN = (
                             "&1.feedstock=straw_general&1.amount=100+kg&2.feedstock=table_food_waste"),
     Seen("/make/heaps/new"), Seen("/make/heaps/{heap_id}"), Seen("/make/heaps/{heap_id}/particulars"),
     Seen("/make/heaps/{heap_id}/entries/{slot}", at="/make/heaps/{heap_id}/entries/{entry_id}"),
-    Seen("/make/batches/new", "own"), Seen("/make/batches/{batch_id}", "own"),
+    Seen("/make/batches/new", "own"), Seen("/make/batches/rules", "own"), Seen("/make/batches/{batch_id}", "own"),
     Seen("/make/batches/{batch_id}", "own", "/make/batches/{refused_id}"),
     Seen("/make/batches/{batch_id}", "own", "/make/batches/{fit_id}"),
     Seen("/make/batches/{batch_id}/recall", "own", "/make/batches/{back_id}/recall"),

@@ -253,3 +253,15 @@ def test_programs_see_the_same_batches_and_change_none(app: TestClient, path: Pa
         assert [str(each) for each in validator.iter_errors(answer)] == []
     for verb in ("post", "put", "delete", "patch"):
         assert getattr(app, verb)(f"/api/make/batches/{FIT}").status_code == 405
+
+
+def test_the_practice_sets_its_own_floor_and_height(app: TestClient) -> None:
+    assert 'value="6"' in app.get(f"{BASE}/rules").text
+    wrong = app.post(f"{BASE}/rules", data={"floor": "99", "holding": "", "elevation": "5,280 ft"})
+    assert wrong.status_code == 422
+    assert 'id="floor-fault"' in wrong.text
+    assert 'value="5,280 ft"' in wrong.text
+    kept = app.post(f"{BASE}/rules", data={"floor": "6.5", "holding": "2", "elevation": "5,280 ft"}).text
+    assert 'value="6.5"' in kept
+    assert 'value="2"' in kept
+    assert 'value="5280"' in kept

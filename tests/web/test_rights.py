@@ -46,7 +46,7 @@ WRITES = {
     "bring_lists": "/import /import/{brought_id}/ /properties/{property_id}/undo /api/imports",
     "bring_sheets": "/properties/{property_id}/field-sheet /import/phone-file",
     "change_people": "/people /people/{code}/",
-    "change_practice": "/practice/own /practice/papers /practice/prices /practice/prices/away",
+    "change_practice": "/make/batches/rules /practice/own /practice/papers /practice/prices /practice/prices/away",
     "change_property": "/properties/{property_id}/particulars",
     "compute": "/properties/{property_id}/compute /jobs/{job_id}/ /api/jobs/{job_id} "
                "/api/properties/{property_id}/casework",

@@ -15,12 +15,13 @@ from rootcase.ground.errors import RootcaseError, UnreadableValue
 from rootcase.ground.length import MOST_LINE, too_long
 from rootcase.ground.measured import Pair
 from rootcase.ground.quantity import System
+from rootcase.ground.units import convert
 from rootcase.ground.words import say
-from rootcase.records.make.batch import Step
+from rootcase.records.make.batch import BatchRules, Step
 from rootcase.records.make.checklist import BatchSeen
 from rootcase.records.make.rates import LoadWeight
 from rootcase.services.asked import Ask, read_one
-from rootcase.services.make_batch import fill_load, tell_step
+from rootcase.services.make_batch import fill_load, tell_rules, tell_step
 
 WHEN = "at"
 _PAIRS: Mapping[str, Pair] = {"L": ("gal", "L"), "degC": ("degF", "degC"), "kg": ("lb", "kg"), "um": ("mesh", "um")}
@@ -34,6 +35,12 @@ LOAD = (Ask("volume", "volume_l", "L", ("gal", "L"), 0.1, 1e5),
         Ask("oxygen", "oxygen_mg_l", "mg/L", ("mg/L", "mg/L"), 0.0, 40.0, needed=False),
         Ask("left", "left_kg", "kg", ("lb", "kg"), 0.0, 1e5, needed=False))
 """Figures of a load; what is left of the payload is told against its weight and not kept."""
+
+
+RULES = (Ask("floor", "oxygen_floor_mg_l", "mg/L", ("mg/L", "mg/L"), 0.1, 15.0),
+         Ask("holding", "holding_h", "h", ("h", "h"), 0.05, 48.0, needed=False),
+         Ask("elevation", "elevation_m", "m", ("ft", "m"), -430.0, 5000.0))
+"""What the practice sets itself."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,6 +97,25 @@ def take_load(book: Fieldbook, seen: BatchSeen, typed: Mapping[str, str], by: st
     except RootcaseError as error:
         return LoadCame({"gap" if error.what == say("batch.no_air_gap") else "": str(error)}, weight)
     return LoadCame({}, weight, filled=True)
+
+
+def rule_cells(rules: BatchRules, system: System) -> dict[str, str]:
+    """What stands, as it would be typed."""
+    found = {}
+    for ask in RULES:
+        value = getattr(rules, ask.into)
+        box = ask.box_unit(system)
+        found[ask.name] = "" if value is None else f"{round(convert(value, ask.unit, box), 2):g}"
+    return found
+
+
+def take_rules(book: Fieldbook, typed: Mapping[str, str], by: str, system: System) -> Mapping[str, str]:
+    """Set them for the batches that are judged from now on; returns what is wrong, by field; then nothing is kept."""
+    figures, wrong = _figures(RULES, typed, system)
+    if not wrong:
+        tell_rules(book, BatchRules(oxygen_floor_mg_l=figures["oxygen_floor_mg_l"], elevation_m=figures["elevation_m"],
+                                    holding_h=figures.get("holding_h")), by)
+    return wrong
 
 
 def _ask(name: str, figure: AskedFigure) -> Ask:

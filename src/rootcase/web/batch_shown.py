@@ -74,7 +74,7 @@ def batch_page(request: Request, visitor: Visitor, seen: BatchSeen, *, step: Ste
         doses=[dose_told(dose) for dose in seen.doses] if told == "neutraliser" else [],
         stir=stir_line(seen, system) if told == "neutraliser" else "", sums=sums_told(seen),
         loads=[load_told(each, system, zone) for each in batch.loads],
-        load_fields=[_figure(ask, system) for ask in LOAD],
+        load_fields=[figure_field(ask, system) for ask in LOAD],
         open_for_loads=bool(batch.may_be_loaded and batch.judgement and batch.judgement.good_until
                             and now <= batch.judgement.good_until),
         weight=load_line(load.weight, system) if load and load.weight else "",
@@ -100,13 +100,14 @@ def _fields(step: Step, system: System) -> Iterable[Field]:
                 yield Field(name, _label("word", name), _word_help(name), _choices(name, word.choices))
         for ask in step_asks(step):
             if ask.needed == needed:
-                yield _figure(ask, system, _label("figure", ask.name))
+                yield figure_field(ask, system, _label("figure", ask.name))
     for name, word in step_words(step).items():
         if not word.needed and not word.choices:
             yield Field(name, _label("word", name), say("rates.may_stay_empty"))
 
 
-def _figure(ask: Ask, system: System, label: str = "") -> Field:
+def figure_field(ask: Ask, system: System, label: str = "") -> Field:
+    """A figure of a form, with the unit of a number typed without one."""
     unit = unit_label(ask.box_unit(system))
     parts = [say("rates.without_unit", unit=unit)] if unit else []
     parts += [] if ask.needed or ask.name == "gap" else [say("rates.may_stay_empty")]

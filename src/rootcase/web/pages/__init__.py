@@ -6,6 +6,7 @@ from rootcase.web.pages import (
     account,
     api,
     backup,
+    batch_rules,
     batches,
     bring,
     case,
@@ -51,9 +52,9 @@ from rootcase.web.pages import (
 )
 
 _ROOMS = (
-    account, api, backup, batches, bring, case, client, contacts, due, export, field, field_sheet, field_worker,
-    first_run, ground, heaps, jobs, kept_aside, make, offers, particulars, people, phones, plan, plans, practice,
-    prices, proof, rates, read, readings, recalls, recipe, reports, sign, sign_in, slide_photos, slides, tables,
-    theme, today, trace, trees, undo, what_if,
+    account, api, backup, batch_rules, batches, bring, case, client, contacts, due, export, field, field_sheet,
+    field_worker, first_run, ground, heaps, jobs, kept_aside, make, offers, particulars, people, phones, plan, plans,
+    practice, prices, proof, rates, read, readings, recalls, recipe, reports, sign, sign_in, slide_photos, slides,
+    tables, theme, today, trace, trees, undo, what_if,
 )
 PAGES: tuple[APIRouter, ...] = tuple(room.router for room in _ROOMS)
