@@ -24,6 +24,7 @@ def test_every_method_has_its_form_in_the_order_of_the_bench(desk_app: TestClien
         form = desk_app.get(f"/make/slides/new?method={method}").text
         assert "Not shown by this count:" in form
         assert ('name="counts' in form) == (method != "photos")
+        assert ("tally.js" in form) == ("data-tally" in form) == (method not in ("photos", "tubes"))
 
 
 def test_working_it_out_tells_the_fields_still_needed_first_and_keeps_nothing(app_to_change: TestClient) -> None:
@@ -51,6 +52,18 @@ def test_what_is_refused_stays_typed(app_to_change: TestClient) -> None:
     assert 'value="deep"' in answer.text
     assert 'id="counts-fault"' in answer.text
     assert 'id="depth_mm-fault"' in answer.text
+
+
+def test_a_count_with_a_comma_in_it_is_asked_about(app_to_change: TestClient) -> None:
+    for method, counts in (("chamber", "9 1,200 7"), ("chamber", "12,345,678"), ("tubes", "0.1 1,200 3")):
+        page = app_to_change.post("/make/slides/new", data={**CHAMBER, "method": method, "counts": counts})
+        assert page.status_code == 422
+        assert "one count or several" in page.text
+        assert f"{counts}</textarea>" in page.text
+    assert "counts-fault" in app_to_change.post("/make/slides/new", data={
+        **CHAMBER, "method": "tubes", "counts": "0.1 5,5 3"}).text
+    page = app_to_change.post("/make/slides/new", data={**CHAMBER, "counts": "9,7,12, 120", "do": "try"})
+    assert page.status_code == 200
 
 
 def test_a_slide_is_put_right_and_taken_back_with_a_reason(app_to_change: TestClient) -> None:

@@ -174,7 +174,10 @@ def _dilution(line: str) -> SlideRow:
     parts = line.split()
     if len(parts) != 3:
         raise UnreadableValue(say("slide.no_dilution"), value=f'"{line[:60]}"', right=say("slide.right_tubes"))
-    tubes, positive = _counts(" ".join(parts[1:]))
+    counts = _counts(" ".join(parts[1:]))
+    if len(counts) != 2:
+        raise UnreadableValue(say("slide.no_dilution"), value=f'"{line[:60]}"', right=say("slide.right_tubes"))
+    tubes, positive = counts
     return SlideRow(counts=(positive,), figures=(Figure("inoculum_ml", _number(parts[0], line)),
                                                  Figure("tubes", float(tubes))))
 
@@ -187,6 +190,10 @@ def _number(text: str, line: str) -> float:
 
 
 def _counts(text: str) -> tuple[int, ...]:
+    grouped = re.search(r"(?<!\d)\d{1,3}(?:,\d{3})+(?!\d)", text)
+    if grouped is not None:
+        raise UnreadableValue(say("slide.grouped"), value=f'"{grouped[0][:60]}"', right=say(
+            "slide.right_grouped", one=grouped[0].replace(",", "")[:60], several=grouped[0].replace(",", " ")[:60]))
     parts = re.split(r"[\s,;]+", text.strip())
     odd = next((part for part in parts if re.fullmatch(r"[0-9]{1,7}", part) is None), None)
     if odd is not None or len(parts) > MOST_COUNTS:

@@ -124,6 +124,20 @@ def test_photos_give_metres_by_their_own_scatter_and_mended_lengths_stand() -> N
     assert more.numbers[0].value == pytest.approx(1.1 / 1000 / in_photo_ml)
 
 
+def test_no_interval_is_narrower_than_what_was_counted_or_measured_allows() -> None:
+    alike = (fields(4, 4, inner_mm=0.0, outer_mm=3.0), fields(4, 4, inner_mm=3.0, outer_mm=6.0))
+    found = counted(slide("smear", *alike, field_number_mm=18.0, objective=100.0, drop_ul=10.0)).per_field
+    low, high = (float(end) / 4 for end in poisson_limits(16, 0.95))
+    assert found is not None
+    assert (found.low < low, found.high > high) == (True, True)
+    bare = slide("photos", spread_mm2=324.0, drop_ul=20.0)
+    for pair in ((photo(1.2), photo(1.2)), (photo(1.3, mended_mm=1.2), photo(1.2))):
+        of_two = counted(replace(bare, photos=pair)).per_field
+        assert of_two is not None
+        assert of_two.low <= 1.08 + 1e-12
+        assert of_two.high >= 1.32 - 1e-12
+
+
 def test_tubes_are_told_as_bounds_where_none_or_all_are_positive() -> None:
     def tubes(*positive: int) -> Slide:
         return slide("tubes", *(fields(each, inoculum_ml=10.0**-place, tubes=3.0) for place, each in

@@ -12,8 +12,13 @@ from scipy.optimize import minimize_scalar
 from scipy.stats import nbinom, poisson, t
 
 from rootcase.ground.errors import ImpossibleValue, Missing, OutOfRange
-from rootcase.science.microscope.clumping import clumped_limits, dispersion, mean_limits
-from rootcase.science.microscope.combining import product_limits_delta, product_limits_drawn, ring_weighted_mean
+from rootcase.science.microscope.clumping import clumped_limits, dispersion, mean_limits, measured_mean_limits
+from rootcase.science.microscope.combining import (
+    product_limits_delta,
+    product_limits_drawn,
+    ring_weighted_limits,
+    ring_weighted_mean,
+)
 from rootcase.science.microscope.effort import (
     fields_needed,
     fields_needed_by_scatter,
@@ -154,6 +159,35 @@ def test_rings_are_weighed_by_their_area() -> None:
     assert ring_weighted_mean([0], [5], [8.0], [2.0], [4]) == pytest.approx((8.0, 1.0))
     with pytest.raises(OutOfRange, match="outer radius"):
         ring_weighted_mean([0, 3], [3, 3], [1, 1], [1, 1], [2, 2])
+
+
+def test_rings_that_are_alike_by_luck_are_no_surer_than_chance_makes_them() -> None:
+    low, high = ring_weighted_limits([0, 3], [3, 6], [4.0, 4.0], [0.0, 0.0], [2, 2], 0.95)
+    exact = [float(end) / 4 for end in poisson_limits(16, 0.95)]
+    assert low < exact[0]
+    assert high > exact[1]
+    one = ring_weighted_limits([0], [5], [4.0], [0.0], [3], 0.95)
+    assert one == pytest.approx([float(end) / 3 for end in poisson_limits(12, 0.95)])
+    assert ring_weighted_limits([0], [5], [0.0], [0.0], [2], 0.95) == pytest.approx((0.0, -np.log(0.025) / 2))
+
+
+def test_rings_of_few_fields_cover_as_often_as_they_say() -> None:
+    rng = np.random.default_rng(11)
+    inner, outer, means = [0, 3, 6], [3, 6, 9], np.array([5.0, 2.0, 1.0])
+    truth = float((means * [9, 27, 45]).sum() / 81)
+    held = []
+    for counts in rng.poisson(means[:, None], (300, 3, 2)):
+        low, high = ring_weighted_limits(inner, outer, counts.mean(axis=1), counts.std(axis=1, ddof=1), [2] * 3, 0.95)
+        held.append(low <= truth <= high)
+    assert np.mean(held) >= 0.94
+
+
+@given(st.lists(st.floats(0.1, 100), min_size=2, max_size=10), st.floats(0.0, 0.5))
+def test_a_mean_of_photos_is_never_surer_than_one_of_them(values: list[float], part: float) -> None:
+    lengths = np.array(values)
+    low, high = measured_mean_limits(lengths, lengths * (1 - part), lengths * (1 + part), 0.95)
+    assert low <= lengths.mean() * (1 - part) * (1 + 1e-12)
+    assert high >= lengths.mean() * (1 + part) * (1 - 1e-12)
 
 
 def test_a_factor_that_is_exact_leaves_the_exact_interval() -> None:

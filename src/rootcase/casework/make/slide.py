@@ -156,7 +156,13 @@ def _photos(slide: Slide) -> tuple[_Ends, Scatter, float | None]:
         raise Missing(say("slide.no_photo_yet"), right=say("slide.right_photo"))
     lengths = [photo.length_mm if photo.mended_mm is None else photo.mended_mm for photo in slide.photos]
     if len(lengths) > 1:
-        return (float(np.mean(lengths)), *clumping.mean_limits(lengths, CONFIDENCE)), "fields", None
+        # of a mended length nothing says how far it is off: no nearer than the measured one
+        lows = [max(length - (photo.length_mm - photo.low_mm), 0.0)
+                for length, photo in zip(lengths, slide.photos, strict=True)]
+        highs = [length + (photo.high_mm - photo.length_mm)
+                 for length, photo in zip(lengths, slide.photos, strict=True)]
+        ends = clumping.measured_mean_limits(lengths, lows, highs, CONFIDENCE)
+        return (float(np.mean(lengths)), *ends), "fields", None
     only = slide.photos[0]
     ends = (only.low_mm, only.high_mm) if only.mended_mm is None else (0.0, inf)  # nothing says how far it is off
     return (lengths[0], *ends), "photo", None

@@ -92,7 +92,8 @@ def mean_limits(values: Numbers, confidence: float) -> tuple[float, float]:
 
     Notes
     -----
-    For lengths. Counts have better ones: `poisson_limits`, `clumped_limits`.
+    For lengths. Counts have better ones: `poisson_limits`, `clumped_limits`. Fields that are alike leave no width:
+    where each was measured with an error of its own, `measured_mean_limits`.
 
     References
     ----------
@@ -110,6 +111,44 @@ def mean_limits(values: Numbers, confidence: float) -> tuple[float, float]:
     half = float(t.ppf(1.0 - beyond, measured.size - 1) * measured.std(ddof=1) / measured.size**0.5)
     mean = float(measured.mean())
     return max(mean - half, 0.0), mean + half
+
+
+def measured_mean_limits(values: Numbers, lows: Numbers, highs: Numbers, confidence: float) -> tuple[float, float]:
+    """Between which ends does the mean of all fields lie, where each was itself measured between two ends?
+
+    Parameters
+    ----------
+    values : one a field, such as millimetres of hyphae; at least two. [any unit], 0 to 1e9
+    lows, highs : ends of each one's own measurement, by the same confidence. [unit of the values], 0 to 1e9
+    confidence : of the interval. [1], 0.5 to 0.9999
+
+    Returns
+    -------
+    lower end, not below 0, and upper end. [unit of the values]
+
+    Raises
+    ------
+    OutOfRange : a value leaves its range.
+    Missing : fewer than two fields.
+
+    Notes
+    -----
+    By the scatter of the fields, and never narrower than the mean of their own ends: one way of measuring may be off
+    in all of them to the same side, so that more fields do not make that smaller.
+
+    References
+    ----------
+    `mean_limits`; that the fields' own errors may all go one way: JUDGEMENT, the wider of two ways to add them up.
+
+    Examples
+    --------
+    >>> [round(end, 2) for end in measured_mean_limits([1.2, 1.2], [1.1, 1.1], [1.4, 1.4], 0.95)]
+    [1.1, 1.4]
+    """
+    low, high = mean_limits(values, confidence)
+    own_low, own_high = (float(within(name, ends, 0.0, 1e9, "").mean()) for name, ends in
+                         (("lows", lows), ("highs", highs)))
+    return min(low, own_low), max(high, own_high)
 
 
 def clumped_limits(counts: Numbers, confidence: float) -> tuple[float, float]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import numpy as np
-from scipy.stats import norm, t
+from scipy.stats import chi2, norm, t
 
 from rootcase.ground.errors import OutOfRange
 from rootcase.science.lanes import Lanes, Numbers, within
@@ -63,13 +63,13 @@ def ring_weighted_limits(inner_mm: Numbers, outer_mm: Numbers, mean: Numbers, sd
     Parameters
     ----------
     inner_mm, outer_mm : radii of each ring, one a ring. [mm], 0 to 100
-    mean, sd : of the fields counted in each ring. [any unit], 0 to 1e9
+    mean, sd : of the counts of the fields in each ring. [1], 0 to 1e9
     fields : counted in each ring. [1], 2 to 1e6
     confidence : of the interval. [1], 0.5 to 0.9999
 
     Returns
     -------
-    lower end, not below 0, and upper end. [unit of the mean]
+    lower end, not below 0, and upper end. [1]
 
     Raises
     ------
@@ -78,13 +78,14 @@ def ring_weighted_limits(inner_mm: Numbers, outer_mm: Numbers, mean: Numbers, sd
 
     Notes
     -----
-    Student's t with the degrees of freedom that the rings' scatters leave together. Rings that do not scatter at all
-    leave the mean itself as both ends: count more fields.
+    Student's t with the degrees of freedom that the rings' scatters leave together, and never narrower than chance
+    makes what was counted: a few fields can be alike by luck. With one ring chance's ends are those of Garwood.
 
     References
     ----------
     Satterthwaite 1946, An approximate distribution of estimates of variance components, Biometrics Bull. 2:110-114
-    (memory); the mean: `ring_weighted_mean`.
+    (memory); Fay and Feuer 1997, Confidence intervals for directly standardized rates: a method based on the gamma
+    distribution, Stat. Med. 16:791-801 (memory); the mean: `ring_weighted_mean`.
 
     Examples
     --------
@@ -94,11 +95,21 @@ def ring_weighted_limits(inner_mm: Numbers, outer_mm: Numbers, mean: Numbers, sd
     centre, se = ring_weighted_mean(inner_mm, outer_mm, mean, sd, fields)
     beyond = (1.0 - float(within("confidence", confidence, 0.5, 0.9999, ""))) / 2.0
     count, area = np.asarray(fields, np.float64), np.square(outer_mm) - np.square(inner_mm)
-    parts = (area / area.sum() * np.asarray(sd)) ** 2 / count
+    weight = area / area.sum()
+    least, most = _by_chance(centre, float((weight**2 * np.asarray(mean) / count).sum()),
+                             float((weight / count).max()), beyond)
+    parts = (weight * np.asarray(sd)) ** 2 / count
     if not parts.any():
-        return centre, centre
+        return least, most
     half = se * float(t.ppf(1.0 - beyond, parts.sum() ** 2 / (parts**2 / (count - 1.0)).sum()))
-    return max(centre - half, 0.0), centre + half
+    return max(min(centre - half, least), 0.0), max(centre + half, most)
+
+
+def _by_chance(centre: float, variance: float, largest: float, beyond: float) -> tuple[float, float]:
+    """Ends of a weighed sum of counts that lie at random; largest: what one more counted can add to it."""
+    low = variance / (2.0 * centre) * float(chi2.ppf(beyond, 2.0 * centre**2 / variance)) if variance else 0.0
+    more, wider = centre + largest, variance + largest**2
+    return low, wider / (2.0 * more) * float(chi2.ppf(1.0 - beyond, 2.0 * more**2 / wider))
 
 
 def product_limits_delta(value: Numbers, relative_sds: Numbers, confidence: float) -> tuple[Lanes, Lanes]:
