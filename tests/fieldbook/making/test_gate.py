@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import replace
-from datetime import timedelta
+from datetime import datetime, timedelta
 from pathlib import Path
 
 import pytest
@@ -70,6 +70,22 @@ def test_a_fit_batch_is_loaded_within_its_hour_and_not_a_second_later(book: Fiel
     with pytest.raises(RootcaseError, match=r"no load may be filled from it at that time .*between 2016-05-03 08:40"):
         fill_load(book, batch.id, 300.0, "rs", air_gap_m=0.1)
     assert len(batches(book)[0].loads) == 1
+
+
+class RunningClock(Clock):
+    """One that goes on whenever somebody looks at it."""
+
+    def __call__(self) -> datetime:
+        self.on(1 / 60_000)
+        return self.at
+
+
+def test_a_clock_that_goes_on_meanwhile_is_no_clock_that_is_ahead(tmp_path: Path) -> None:
+    yard = Yard(tmp_path / "book.sqlite", RunningClock())
+    with yard.open() as book:
+        batch = fit(book, yard.clock)
+        fill_load(book, batch.id, 300.0, "rs", air_gap_m=0.1)
+        assert len(call_back(book, batch.id, "wrong heap", "rs").loads) == 1
 
 
 def test_without_an_air_gap_on_record_no_load_is_released(book: Fieldbook, yard: Yard) -> None:

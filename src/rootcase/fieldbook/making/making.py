@@ -43,12 +43,12 @@ class Making:
         bodies: what is to be told, given all that the practice told before; it raises where that may not be. The gate
         looks at each: no load of a batch that is refused, called back or over its age comes through.
         """
-        now = self.now()
-        made_at = written(now)
         with self._store.writing() as turn:
             before = turn.events("")
+            told, now = bodies(before), self.now()  # they may have asked the clock too; it goes on
+            made_at = written(now)
             new: list[Event] = []
-            for body in bodies(before):
+            for body in told:
                 admit(body, [*before, *new], now)
                 new.append(Event(self._new_id(), self._store.practice_id, "", made_at, self._device, body))
             turn.add(new)
