@@ -9,6 +9,7 @@ from zoneinfo import ZoneInfo
 from rootcase.casework.make.additive import tests_on_file
 from rootcase.casework.make.batch import against_by_step, judge
 from rootcase.casework.make.checklist import checklist, neutraliser_doses
+from rootcase.casework.make.water_tests import water_tests
 from rootcase.fieldbook.fieldbook import Fieldbook
 from rootcase.fieldbook.making.batch_log import batches_of, rules_of
 from rootcase.fieldbook.making.heap_log import heaps_of
@@ -40,8 +41,9 @@ def batch_seen(book: Fieldbook, named: str, at: datetime | None = None) -> Batch
     tests, rules = tests_on_file(batches_of(events)), rules_of(events)
     finding = judge(batch, heap, rules, tests, at or book.making.now(), ZoneInfo(heap.time_zone))
     against = against_by_step(batch, heap, tests)
-    water, tested = batch.newest("water"), batch.newest("chlorine")
-    total = tested.figure("total_chlorine_mg_l") if tested and tested.words.get("strip") == "total" else None
+    water = batch.newest("water")
+    total = next((tested.figure("total_chlorine_mg_l") for tested in water_tests(batch)
+                  if tested.step == "chlorine" and tested.words.get("strip") == "total"), None)
     return BatchSeen(
         batch=batch, heap=heap, rules=rules, finding=finding, against_heap=against["heap"],
         steps=checklist(batch, against, read_again=bool(finding.read_again)),

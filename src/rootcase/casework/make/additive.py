@@ -59,7 +59,7 @@ def tests_on_file(batches: Iterable[Batch]) -> tuple[AdditiveTest, ...]:
 
     Returns
     -------
-    One a laboratory's answer, in the order of the batches.
+    One a batch, its worst counts, in the order of the batches.
 
     Raises
     ------
@@ -67,7 +67,7 @@ def tests_on_file(batches: Iterable[Batch]) -> tuple[AdditiveTest, ...]:
 
     Notes
     -----
-    An answer that names neither organism is none.
+    Only a batch that was made counts: with compost in it, and an end. Several answers of one batch are one test.
 
     References
     ----------
@@ -79,9 +79,10 @@ def tests_on_file(batches: Iterable[Batch]) -> tuple[AdditiveTest, ...]:
     ()
     """
     return tuple(AdditiveTest(batch_id=batch.id, heap_id=batch.heap_id, additive=additive_of(batch),
-                              vat=vat_of(batch), at=told.at, e_coli=told.figure("e_coli_per_100_ml"),
-                              enterococci=told.figure("enterococci_per_100_ml"))
-                 for batch in batches if additive_of(batch) for told in batch.told("lab"))
+                              vat=vat_of(batch), at=max(told.at for told in answers),
+                              e_coli=_worst(answers, "e_coli"), enterococci=_worst(answers, "enterococci"))
+                 for batch in batches if additive_of(batch) and batch.newest("compost") and batch.newest("end")
+                 and (answers := batch.told("lab")))
 
 
 def additive_faults(batch: Batch, tests: Sequence[AdditiveTest]) -> tuple[str, ...]:
@@ -119,16 +120,51 @@ def additive_faults(batch: Batch, tests: Sequence[AdditiveTest]) -> tuple[str, .
     additive = additive_of(batch)
     if not additive:
         return ()
-    own = [test for test in tests if test.batch_id != batch.id
-           and (test.heap_id, test.additive, test.vat) == (batch.heap_id, additive, vat_of(batch))]
     needed = table("tank/hygiene_limits").row(organism="e_coli", rule=_RULE)["tests_needed"]
-    found = {name: pretest(counts, name, _RULE) for name in _ORGANISMS
-             if (counts := [count for test in own if (count := getattr(test, name)) is not None])}
+    found = _pretests(batch, tests)
     if bad := next(((name, each) for name, each in found.items() if each.verdict == "not_met"), None):
         return (_over(additive, *bad),)
     if not any(each.verdict == "met" for each in found.values()):
-        return (say("batch.why.additive_untested", additive=additive, found=len(own), needed=int(needed)),)
+        return (say("batch.why.additive_untested", additive=additive, needed=int(needed),
+                    found=max((each.tests for each in found.values()), default=0)),)
     return ()
+
+
+def is_test_batch(batch: Batch, tests: Sequence[AdditiveTest]) -> bool:
+    """Is a batch made for the laboratory, since its additive has too few tests yet?
+
+    Parameters
+    ----------
+    batch : as it stands.
+    tests : see `tests_on_file`.
+
+    Returns
+    -------
+    Whether tests are missing, and those on file are within the rule.
+
+    Raises
+    ------
+    OutOfRange : a count leaves its range.
+
+    Notes
+    -----
+    It goes through all its steps, is judged refused and never loaded; its laboratory result counts for later ones.
+
+    References
+    ----------
+    Table tank/hygiene_limits, rule additives.
+
+    Examples
+    --------
+    >>> from datetime import UTC, datetime
+    >>> is_test_batch(Batch(id="b", number=1, heap_id="h", started_at=datetime(2016, 5, 3, tzinfo=UTC), by="rs",
+    ...                     steps=(), judgement=None, loads=()), ())
+    False
+    """
+    if not additive_of(batch):
+        return False
+    found = _pretests(batch, tests).values()
+    return not any(each.verdict in ("met", "not_met") for each in found)
 
 
 def over_the_limit(told: ToldStep) -> str:
@@ -205,6 +241,19 @@ def vat_of(batch: Batch) -> str:
     """
     told = batch.newest("vat")
     return " ".join(told.words.get("vat", "").casefold().split()) if told else ""
+
+
+def _pretests(batch: Batch, tests: Sequence[AdditiveTest]) -> dict[str, Pretest]:
+    """By organism, of other batches of the same heap, additive and vat."""
+    make = (batch.heap_id, additive_of(batch), vat_of(batch))
+    own = [test for test in tests if test.batch_id != batch.id and (test.heap_id, test.additive, test.vat) == make]
+    return {name: pretest(counts, name, _RULE) for name in _ORGANISMS
+            if (counts := [count for test in own if (count := getattr(test, name)) is not None])}
+
+
+def _worst(answers: Sequence[ToldStep], organism: str) -> float | None:
+    counts = (told.figure(f"{organism}_per_100_ml") for told in answers)
+    return max((count for count in counts if count is not None), default=None)
 
 
 def _over(additive: str, organism: str, found: Pretest) -> str:

@@ -5,10 +5,20 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from datetime import datetime, tzinfo
 
-from rootcase.casework.make.additive import additive_faults
-from rootcase.casework.make.limits import age_limit, air_off, cannot_be, good_until, saturation_mg_l
+from rootcase.casework.make.additive import additive_faults, is_test_batch, over_the_limit
+from rootcase.casework.make.limits import (
+    age_limit,
+    air_off,
+    apart,
+    beyond_made_l,
+    cannot_be,
+    good_until,
+    of_the_liquid,
+    saturation_mg_l,
+)
+from rootcase.casework.make.water_tests import water_tests
 from rootcase.ground.words import say
-from rootcase.records.make.batch import AdditiveTest, Batch, BatchFinding, BatchRules, BatchSums, HeapUse, ToldStep
+from rootcase.records.make.batch import AdditiveTest, Batch, BatchFinding, BatchRules, BatchSums, HeapUse
 from rootcase.science.tank.hygiene import age_h
 from rootcase.science.tank.oxygen import share_of_saturation_pct
 from rootcase.science.tank.water import neutraliser_g, told_dose_mg_mg, water_finding, water_origin
@@ -41,7 +51,8 @@ def judge(batch: Batch, heap: HeapUse, rules: BatchRules, tests: Sequence[Additi
     Notes
     -----
     What nobody told counts as not done. A slide is not asked for: no count makes a batch fit. A reading of oxygen that
-    cannot be decides nothing; while the newest is one, the batch is read again before it is judged.
+    cannot be decides nothing; while the newest is one, the batch is read again before it is judged. Oxygen counts from
+    the start of extraction, for the water alone is not the liquid.
 
     References
     ----------
@@ -59,8 +70,9 @@ def judge(batch: Batch, heap: HeapUse, rules: BatchRules, tests: Sequence[Additi
     """
     end = batch.newest("end")
     limit = age_limit(batch, rules)
-    why = (*before_compost(batch, heap, tests), *_compost(batch), *_extraction(batch),
-           *_oxygen(batch, rules, zone), *_smell(batch, zone), *_age(batch, limit.hours, at, zone))
+    against = [line for lines in against_by_step(batch, heap, tests).values() for line in lines]
+    why = (*against, *_compost(batch), *_extraction(batch), *_oxygen(batch, rules, at, zone), *_smell(batch, at, zone),
+           *_lab(batch), *_age(batch, limit.hours, at, zone))
     return BatchFinding(
         verdict="refused" if why else "fit", why=why, read_again=_read_again(batch, rules),
         ended_at=end.at if end else None, good_until=good_until(end.at, limit) if end else None,
@@ -86,7 +98,8 @@ def before_compost(batch: Batch, heap: HeapUse, tests: Sequence[AdditiveTest]) -
 
     Notes
     -----
-    No compost is put in while something stands against it.
+    No compost is put in while something stands against it. An additive that is not tested yet does not stop it: such a
+    batch is made for its laboratory test, judged refused, and never loaded.
 
     References
     ----------
@@ -100,7 +113,10 @@ def before_compost(batch: Batch, heap: HeapUse, tests: Sequence[AdditiveTest]) -
     >>> len(before_compost(batch, HeapUse(name="heap 4", may_be_used=True, why_not=(), time_zone="UTC"), ()))
     3
     """
-    return tuple(line for lines in against_by_step(batch, heap, tests).values() for line in lines)
+    against = against_by_step(batch, heap, tests)
+    if is_test_batch(batch, tests):
+        against["additive"] = ()
+    return tuple(line for lines in against.values() for line in lines)
 
 
 def against_by_step(batch: Batch, heap: HeapUse, tests: Sequence[AdditiveTest]) -> dict[str, tuple[str, ...]]:
@@ -122,7 +138,7 @@ def against_by_step(batch: Batch, heap: HeapUse, tests: Sequence[AdditiveTest]) 
 
     Notes
     -----
-    The same lines as `before_compost`, which decides.
+    They decide the verdict; what stops the compost is told by `before_compost`.
 
     References
     ----------
@@ -166,12 +182,12 @@ def _water(batch: Batch) -> Iterator[str]:
 
 
 def _chlorine(batch: Batch) -> Iterator[str]:
-    """What was read last of total chlorine decides: after the neutraliser, where one went in."""
-    tested, neutralised = batch.newest("chlorine"), batch.newest("neutraliser")
+    """What was read last of total chlorine decides."""
+    tests = water_tests(batch)
     limit = table("tank/source_water").row(reading="total_chlorine", rule="tank")["good_high"]
-    last = neutralised if neutralised is not None else tested
-    total = last.figure("total_chlorine_mg_l") if last else None
-    if any(told is not None and told.words.get("strip") == "free" for told in (tested, neutralised)):
+    tested = next((told for told in tests if told.step == "chlorine"), None)
+    total = tests[-1].figure("total_chlorine_mg_l") if tests else None
+    if any(told.words.get("strip") == "free" for told in tests):
         yield say("batch.why.free_strip")
     elif tested is None or tested.figure("total_chlorine_mg_l") is None:
         yield say("batch.why.chlorine_not_tested")
@@ -199,23 +215,29 @@ def _extraction(batch: Batch) -> Iterator[str]:
         yield say("batch.why.not_ended")
 
 
-def _oxygen(batch: Batch, rules: BatchRules, zone: tzinfo) -> Iterator[str]:
+def _oxygen(batch: Batch, rules: BatchRules, at: datetime, zone: tzinfo) -> Iterator[str]:
     """The lowest reading decides: a dip that passed was a dip."""
-    read = [told for told in batch.told("oxygen") if not cannot_be(told, rules)]
+    read = [told for told in of_the_liquid(batch) if not cannot_be(told, rules)]
     if not read:
         yield say("batch.why.no_oxygen", floor=f"{rules.oxygen_floor_mg_l:g}")
         return
     lowest = min(read, key=lambda told: told.figure("oxygen_mg_l") or 0.0)
     oxygen = lowest.figure("oxygen_mg_l") or 0.0
     if oxygen < rules.oxygen_floor_mg_l:
-        yield say("batch.why.oxygen", oxygen=f"{oxygen:.1f}", at=_clock(lowest.at, zone),
+        yield say("batch.why.oxygen", oxygen=apart(oxygen, rules.oxygen_floor_mg_l, 1), at=_clock(lowest.at, at, zone),
                   floor=f"{rules.oxygen_floor_mg_l:.1f}")
 
 
-def _smell(batch: Batch, zone: tzinfo) -> Iterator[str]:
+def _smell(batch: Batch, at: datetime, zone: tzinfo) -> Iterator[str]:
     told = batch.newest("smell")
     if told is not None and told.words.get("smell") == "sour":
-        yield say("batch.why.sour", started=_clock(batch.started_at, zone))
+        yield say("batch.why.sour", started=_clock(batch.started_at, at, zone))
+
+
+def _lab(batch: Batch) -> Iterator[str]:
+    for told in batch.told("lab"):
+        if over := over_the_limit(told):
+            yield say("batch.why.lab", over=over)
 
 
 def _age(batch: Batch, limit_h: float, at: datetime, zone: tzinfo) -> Iterator[str]:
@@ -224,7 +246,7 @@ def _age(batch: Batch, limit_h: float, at: datetime, zone: tzinfo) -> Iterator[s
         return
     hours = age_h(end.at, at)
     if hours > limit_h:
-        yield say("batch.why.age", minutes=f"{hours * _MINUTES:,.0f}", ended=_clock(end.at, zone),
+        yield say("batch.why.age", minutes=apart(hours * _MINUTES, limit_h * _MINUTES), ended=_clock(end.at, at, zone),
                   limit=f"{limit_h * _MINUTES:,.0f}")
 
 
@@ -249,14 +271,14 @@ def _sums(batch: Batch, rules: BatchRules) -> BatchSums:
         compost_per_water_kg_l=mass / volume if mass and volume else None,
         saturation_mg_l=saturation_mg_l(oxygen, rules) if oxygen else None,
         uptake_mg_l_h=(found.uptake.rate, found.uptake.low, found.uptake.high) if found else None,
-        hours_to_floor=found.hours if found else None)
+        hours_to_floor=found.hours if found else None, beyond_made_l=beyond_made_l(batch))
 
 
 def _needed_g(batch: Batch, volume_l: float | None) -> float | None:
     """By the advice that was chosen; None where the water, its total chlorine or the advice is not told."""
-    tested, told = batch.newest("chlorine"), batch.newest("neutraliser")
-    total: ToldStep | None = tested if tested is not None and tested.words.get("strip") == "total" else None
-    chlorine = total.figure("total_chlorine_mg_l") if total else None
+    told = batch.newest("neutraliser")
+    chlorine = next((tested.figure("total_chlorine_mg_l") for tested in water_tests(batch)
+                     if tested.step == "chlorine" and tested.words.get("strip") == "total"), None)
     if volume_l is None or chlorine is None or told is None:
         return None
     chemical, rule = told.words.get("chemical", ""), told.words.get("rule", "")
@@ -265,5 +287,7 @@ def _needed_g(batch: Batch, volume_l: float | None) -> float | None:
     return float(neutraliser_g(volume_l, chlorine, told_dose_mg_mg(chemical, rule), "total"))
 
 
-def _clock(moment: datetime, zone: tzinfo) -> str:
-    return f"{moment.astimezone(zone):%H:%M}"
+def _clock(moment: datetime, now: datetime, zone: tzinfo) -> str:
+    """A time of the clock, with its day where that is another than now."""
+    local = moment.astimezone(zone)
+    return f"{local:%H:%M}" if local.date() == now.astimezone(zone).date() else f"{local:%Y-%m-%d %H:%M}"

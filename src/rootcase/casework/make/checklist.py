@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import get_args
 
+from rootcase.casework.make.limits import of_the_liquid
+from rootcase.casework.make.water_tests import water_tests
 from rootcase.records.make.batch import Batch, Step
 from rootcase.records.make.checklist import CheckedStep, NeutraliserDose, StepState
 from rootcase.science.tank.water import neutraliser_g, told_dose_mg_mg
@@ -13,7 +15,7 @@ from rootcase.tables.load import table
 STEPS: tuple[Step, ...] = get_args(Step)
 OPTIONAL: tuple[Step, ...] = ("additive", "slide", "smell", "lab")
 """Nothing waits for these."""
-_AGAINST = {"vat": "vat", "water": "water", "neutraliser": "chlorine", "additive": "additive"}
+_AGAINST = {"vat": "vat", "water": "water", "chlorine": "chlorine", "neutraliser": "chlorine", "additive": "additive"}
 """Under which name `against_by_step` speaks of a step."""
 
 
@@ -109,19 +111,23 @@ def neutraliser_doses(volume_l: float | None, total_chlorine_mg_l: float | None)
 
 def _done(batch: Batch, step: Step, against: Mapping[str, tuple[str, ...]], read_again: bool) -> bool:
     told = batch.newest(step)
-    tested = batch.newest("chlorine")
-    total = tested is not None and tested.words.get("strip") == "total" and (
-        tested.figure("total_chlorine_mg_l") is not None)
     if step == "chlorine":
-        return total
+        return _tested(batch)
     if step == "neutraliser":
-        return total and not against.get("chlorine")
-    return told is not None and not against.get(step) and not (step == "oxygen" and read_again)
+        return _tested(batch) and not against.get("chlorine")
+    if step == "oxygen":
+        return bool(of_the_liquid(batch)) and not read_again
+    return told is not None and not against.get(step)
+
+
+def _tested(batch: Batch) -> bool:
+    """Whether total chlorine of the water in the vat is known."""
+    return any(told.step == "chlorine" and told.words.get("strip") == "total"
+               and told.figure("total_chlorine_mg_l") is not None for told in water_tests(batch))
 
 
 def _lines(batch: Batch, step: Step, against: Mapping[str, tuple[str, ...]]) -> tuple[str, ...]:
     """What stands against a step that was told; of one that was not, that says the checklist itself."""
-    if step == "chlorine":
-        tested = batch.newest("chlorine")
-        return against.get("chlorine", ()) if tested is not None and tested.words.get("strip") != "total" else ()
+    if step in ("chlorine", "neutraliser") and _tested(batch) == (step == "chlorine"):
+        return ()
     return against.get(_AGAINST.get(step, ""), ()) if batch.newest(step) else ()

@@ -7,13 +7,16 @@ from typing import NamedTuple
 
 from rootcase.ground.errors import ImpossibleValue
 from rootcase.ground.words import say
-from rootcase.records.make.batch import Batch, BatchRules, ToldStep
+from rootcase.records.make.batch import Batch, BatchRules, Step, ToldStep
 from rootcase.science.tank.hygiene import holding_limit_h
 from rootcase.science.tank.oxygen import Uptake, hours_to_floor, oxygen_uptake_mg_l_h, share_of_saturation_pct
 from rootcase.science.water.dissolved_oxygen import oxygen_saturation_mg_l
 from rootcase.tables.readings import kind_of
 
 _RULE = "extract"
+_HOUR_S, _MOST_DIGITS = 3600.0, 6
+_VOLUMES: tuple[Step, ...] = ("end", "water")
+"""Which says first how much there is."""
 
 
 class AgeLimit(NamedTuple):
@@ -29,8 +32,10 @@ class AirOff(NamedTuple):
     """What readings with the air off say."""
 
     uptake: Uptake
+    last_at: datetime
+    """When the last of them was taken."""
     hours: float
-    """From the last of them to the floor, by the upper end of the uptake."""
+    """From then to the floor, by the upper end of the uptake."""
 
 
 def saturation_mg_l(told: ToldStep, rules: BatchRules) -> float:
@@ -109,6 +114,156 @@ def cannot_be(told: ToldStep, rules: BatchRules) -> bool:
     return False
 
 
+def of_the_liquid(batch: Batch) -> tuple[ToldStep, ...]:
+    """Which readings of oxygen were taken of the liquid, and not of the water before compost was in it?
+
+    Parameters
+    ----------
+    batch : as it stands.
+
+    Returns
+    -------
+    Those from the start of extraction on; all of them while nobody told the start.
+
+    Raises
+    ------
+    Nothing.
+
+    Notes
+    -----
+    Water alone holds what it holds and says nothing of what the compost will use.
+
+    References
+    ----------
+    None: a rule of this house.
+
+    Examples
+    --------
+    >>> from datetime import UTC
+    >>> of_the_liquid(Batch(id="b", number=1, heap_id="h", started_at=datetime(2016, 5, 3, tzinfo=UTC), by="rs",
+    ...                     steps=(), judgement=None, loads=()))
+    ()
+    """
+    begun = batch.newest("start")
+    return tuple(told for told in batch.told("oxygen") if begun is None or told.at >= begun.at)
+
+
+def under_the_floor(batch: Batch, told: ToldStep, rules: BatchRules) -> str:
+    """Does a reading of oxygen forbid any further load of a fit batch?
+
+    Parameters
+    ----------
+    batch : as it stands.
+    told : the reading.
+    rules : the practice's oxygen floor and the yard's height.
+
+    Returns
+    -------
+    The figure in one line; empty where it is at the floor or above, cannot be, or was taken before the start of
+    extraction or after the batch's age was over.
+
+    Raises
+    ------
+    OutOfRange : a figure leaves its range.
+
+    Notes
+    -----
+    What is left of a batch over its age uses up its oxygen; that says nothing of what was loaded before.
+
+    References
+    ----------
+    Table tank/oxygen_floors; that one dip decides: JUDGEMENT.
+
+    Examples
+    --------
+    >>> from datetime import UTC
+    >>> from rootcase.records.make.batch import Figure
+    >>> at = datetime(2016, 5, 3, tzinfo=UTC)
+    >>> told = ToldStep(id="1", step="oxygen", at=at, by="rs", words={},
+    ...                 figures=(Figure("oxygen_mg_l", 4.1), Figure("temperature_c", 20.0)))
+    >>> under_the_floor(Batch(id="b", number=1, heap_id="h", started_at=at, by="rs", steps=(), judgement=None,
+    ...                       loads=()), told, BatchRules(oxygen_floor_mg_l=6.0))
+    'Oxygen 4.1 mg/L; floor 6.0'
+    """
+    begun, until = batch.newest("start"), batch.judgement.good_until if batch.judgement else None
+    oxygen, floor = told.figure("oxygen_mg_l") or 0.0, rules.oxygen_floor_mg_l
+    if oxygen >= floor or (begun is not None and told.at < begun.at) or (until is not None and told.at > until):
+        return ""
+    return "" if cannot_be(told, rules) else say("batch.oxygen_under", oxygen=apart(oxygen, floor, 1),
+                                                 floor=f"{floor:.1f}")
+
+
+def apart(value: float, limit: float, digits: int = 0) -> str:
+    """How is a value written so that it is seen on which side of its limit it lies?
+
+    Parameters
+    ----------
+    value : not the limit itself.
+    limit : in the same unit.
+    digits : behind the point, at least.
+
+    Returns
+    -------
+    With as many digits as it takes to look unlike the limit.
+
+    Raises
+    ------
+    Nothing.
+
+    Notes
+    -----
+    Six digits at most.
+
+    References
+    ----------
+    None: arrangement only.
+
+    Examples
+    --------
+    >>> apart(4.1, 6.0, 1), apart(5.96, 6.0, 1), apart(60.02, 60.0)
+    ('4.1', '5.96', '60.02')
+    """
+    enough = next((each for each in range(digits, _MOST_DIGITS) if f"{value:.{each}f}" != f"{limit:.{each}f}"),
+                  _MOST_DIGITS)
+    return f"{value:,.{enough}f}"
+
+
+def beyond_made_l(batch: Batch) -> float | None:
+    """How much more was loaded than a batch made?
+
+    Parameters
+    ----------
+    batch : as it stands.
+
+    Returns
+    -------
+    [L]; None where the loads are no more than the liquid at the end, or than the water where that was not told.
+
+    Raises
+    ------
+    Nothing.
+
+    Notes
+    -----
+    A warning: a load may be thinned with water in its tank.
+
+    References
+    ----------
+    None: a sum.
+
+    Examples
+    --------
+    >>> from datetime import UTC
+    >>> beyond_made_l(Batch(id="b", number=1, heap_id="h", started_at=datetime(2016, 5, 3, tzinfo=UTC), by="rs",
+    ...                     steps=(), judgement=None, loads=())) is None
+    True
+    """
+    told = (batch.newest(step) for step in _VOLUMES)
+    made_l = next((volume for each in told if each and (volume := each.figure("volume_l"))), None)
+    beyond = sum(load.volume_l for load in batch.loads) - (made_l or 0.0)
+    return beyond if made_l is not None and beyond > 0.0 else None
+
+
 def air_off(batch: Batch, rules: BatchRules) -> AirOff | None:
     """How fast does a batch use its oxygen, and how long does it last?
 
@@ -119,7 +274,7 @@ def air_off(batch: Batch, rules: BatchRules) -> AirOff | None:
 
     Returns
     -------
-    AirOff(uptake, hours); None with fewer than two readings with the air off behind the last one with it on.
+    AirOff(uptake, last_at, hours); None with fewer than two readings with the air off behind the last one with it on.
 
     Raises
     ------
@@ -140,16 +295,16 @@ def air_off(batch: Batch, rules: BatchRules) -> AirOff | None:
     ...               judgement=None, loads=()), BatchRules(oxygen_floor_mg_l=6.0)) is None
     True
     """
-    readings = sorted((told for told in batch.told("oxygen") if not cannot_be(told, rules)), key=lambda told: told.at)
+    readings = sorted((told for told in of_the_liquid(batch) if not cannot_be(told, rules)), key=lambda told: told.at)
     last_on = next((told.at for told in reversed(readings) if told.words.get("air") != "off"), None)
     off = [told for told in readings if last_on is None or told.at > last_on]
     if len({told.at for told in off}) < 2:
         return None
-    hours = [(told.at - off[0].at).total_seconds() / 3600.0 for told in off]
+    hours = [(told.at - off[0].at).total_seconds() / _HOUR_S for told in off]
     oxygen = [told.figure("oxygen_mg_l") or 0.0 for told in off]
     meter_sd = float(kind_of("dissolved_oxygen").error_size or 0.0)
     uptake = oxygen_uptake_mg_l_h(hours, oxygen, meter_sd)
-    return AirOff(uptake, float(hours_to_floor(oxygen[-1], rules.oxygen_floor_mg_l, uptake.high)))
+    return AirOff(uptake, off[-1].at, float(hours_to_floor(oxygen[-1], rules.oxygen_floor_mg_l, uptake.high)))
 
 
 def age_limit(batch: Batch, rules: BatchRules) -> AgeLimit:
@@ -171,7 +326,8 @@ def age_limit(batch: Batch, rules: BatchRules) -> AgeLimit:
     Notes
     -----
     One hour from the end of extraction. A longer limit is the practice's own, has to be told, and holds only for a
-    batch whose oxygen with the air off is measured to stay above the floor that long; a shorter one always holds.
+    batch whose oxygen with the air off is measured to stay above the floor that long from that end; a shorter one
+    always holds.
 
     References
     ----------
@@ -190,12 +346,13 @@ def age_limit(batch: Batch, rules: BatchRules) -> AgeLimit:
     own = f"{rules.holding_h:g}"
     if rules.holding_h <= hour:
         return AgeLimit(rules.holding_h, rules.holding_h, say("batch.limit.own_short", hours=own))
-    found = air_off(batch, rules)
-    if found is None:
+    found, end = air_off(batch, rules), batch.newest("end")
+    if found is None or end is None:
         return AgeLimit(hour, None, say("batch.limit.not_measured", hours=f"{hour:g}", own=own))
-    if found.hours < rules.holding_h:
+    lasts_h = (found.last_at - end.at).total_seconds() / _HOUR_S + found.hours
+    if lasts_h < rules.holding_h:
         return AgeLimit(hour, None, say("batch.limit.too_fast", hours=f"{hour:g}", own=own,
-                                        lasts=f"{found.hours:.1f}", floor=f"{rules.oxygen_floor_mg_l:g}"))
+                                        lasts=apart(lasts_h, rules.holding_h, 1), floor=f"{rules.oxygen_floor_mg_l:g}"))
     return AgeLimit(rules.holding_h, rules.holding_h, say("batch.limit.own", hours=own,
                                                           floor=f"{rules.oxygen_floor_mg_l:g}"))
 

@@ -135,6 +135,8 @@ class BatchSums:
     """Rate and the ends of its 95 % interval, from readings with the air off."""
     hours_to_floor: float | None = None
     """By the upper end of the uptake, from the newest reading with the air off; infinite where none was used."""
+    beyond_made_l: float | None = None
+    """How much more was loaded than the batch made."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
