@@ -55,3 +55,17 @@ def test_a_recall_says_what_is_known_and_a_trace_where_it_went(file: Path) -> No
     assert "Batch 1: wrong heap. It went out in 0 loads to 0 trees on 0 properties." in run(file, "recall", "1").output
     assert "batch 1" in run(file, "trace", "1").output
     assert json.loads(run(file, "trace", "1", "--json").output)[0]["batch_number"] == 1
+
+
+def test_the_practice_sets_its_own_limits_at_the_command_line(file: Path) -> None:
+    assert "the rule for extract without air" in " ".join(run(file, "limits").output.split())
+    shown = run(file, "limits", "--floor", "7", "--holding", "4", "--height", "1200", "--by", "rs")
+    lines = " ".join(shown.output.split())
+    assert "Oxygen floor 7 mg/L." in lines
+    assert "4 hours from the end of extraction: this practice's own limit" in lines
+    assert "1,200 ft (366 m)" in lines
+    assert "Oxygen floor 7 mg/L." in " ".join(run(file, "limits", "--holding", "none", "--by", "rs").output.split())
+    for words, wrong in ((("--holding", "30 h", "--by", "rs"), "0.1 h"), (("--floor", "7"), "code")):
+        refused = run(file, "limits", *words)
+        assert wrong in str(refused.exception), words
+    assert "this practice's own" not in run(file, "limits").output

@@ -5,9 +5,13 @@ from __future__ import annotations
 from datetime import timedelta
 from pathlib import Path
 
+from rootcase.fieldbook.events import Event, body_text
 from rootcase.fieldbook.fieldbook import open_fieldbook
+from rootcase.fieldbook.put_on import PutOnLogged
+from rootcase.fieldbook.store.sent import Sent
 from rootcase.services.field_extract import extract_of_the_day
 from rootcase.services.make_batch import batch_named, call_back, judge_batch, start_batch
+from rootcase.services.recall import recall, trace
 from tests.web.batches import FIT, Clock, yard
 from tests.web.conftest import NOW
 
@@ -39,3 +43,24 @@ def test_where_the_newest_is_refused_chips_and_water_go_ahead(tmp_path: Path) ->
         judge_batch(book, batch.id, "rs")
         assert extract_of_the_day(book, "us", clock.at).missing == (
             "Batch 5 is refused. Extract missing for stops that need it: chips and water can go ahead.")
+
+
+def test_what_a_phone_logs_from_a_tank_of_the_day_is_found_by_a_recall_and_a_trace(tmp_path: Path) -> None:
+    yard(tmp_path / "own.sqlite", NOW)
+    with open_fieldbook(tmp_path / "own.sqlite", now=Clock(NOW)) as book:
+        batch, ground = batch_named(book, FIT), book.properties()[0]
+        tree = book.record(ground.id).trees[0]
+        assert recall(book, batch).properties == ()
+        load = extract_of_the_day(book, "us", NOW).loads[0].id
+        body = PutOnLogged(slot="put 2", tree=tree.id, remedy="extract", day=NOW.date(), by="rs", amount="60 gal",
+                           load=load)
+        an_id, made_at = "017f22e2-79b0-7cc3-98c4-000000000001", "2015-11-05T09:30:00.000Z"
+        event = Event(an_id, "own", ground.id, made_at, "phone 1", body)
+        sent = Sent(an_id, ground.id, body.KIND, made_at, "phone 1", body_text(body), event.hash)
+        assert book.taking_in.take([sent], NOW)[0].state == "new"
+        found = recall(book, batch)
+        assert [(each.name, [one.amount_typed for one in each.applied]) for each in found.properties] == [
+            (ground.name, ["60 gal"])]
+        assert found.loads_not_put_on == ()
+        assert [(way.batch_number, way.load_id) for way in trace(book, tree.label) if way.batch_number == batch.number
+                ] == [(batch.number, load)]

@@ -7,8 +7,8 @@ import click
 from rootcase.cli.lazy import Lazy
 from rootcase.ground.words import say
 
-COMMANDS: tuple[str, ...] = ("batch", "batches", "count", "heap", "heaps", "hyphae", "load", "rates", "recall",
-                             "recipe", "sheet", "slide", "slides", "trace")
+COMMANDS: tuple[str, ...] = ("batch", "batches", "count", "heap", "heaps", "hyphae", "limits", "load", "rates",
+                             "recall", "recipe", "sheet", "slide", "slides", "trace")
 """Each in `cli/making/` under its own name."""
 
 

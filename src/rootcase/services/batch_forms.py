@@ -17,7 +17,7 @@ from rootcase.ground.measured import Pair
 from rootcase.ground.quantity import System
 from rootcase.ground.units import convert
 from rootcase.ground.words import say
-from rootcase.records.make.batch import BatchRules, Step
+from rootcase.records.make.batch import FLOOR_MG_L, HEIGHT_M, HOLDING_H, BatchRules, Step
 from rootcase.records.make.checklist import BatchSeen
 from rootcase.records.make.rates import LoadWeight
 from rootcase.services.asked import Ask, read_one
@@ -37,9 +37,9 @@ LOAD = (Ask("volume", "volume_l", "L", ("gal", "L"), 0.1, 1e5),
 """Figures of a load; what is left of the payload is told against its weight and not kept."""
 
 
-RULES = (Ask("floor", "oxygen_floor_mg_l", "mg/L", ("mg/L", "mg/L"), 0.1, 15.0),
-         Ask("holding", "holding_h", "h", ("h", "h"), 0.05, 48.0, needed=False),
-         Ask("elevation", "elevation_m", "m", ("ft", "m"), -430.0, 5000.0))
+RULES = (Ask("floor", "oxygen_floor_mg_l", "mg/L", ("mg/L", "mg/L"), *FLOOR_MG_L),
+         Ask("holding", "holding_h", "h", ("h", "h"), *HOLDING_H, needed=False),
+         Ask("elevation", "elevation_m", "m", ("ft", "m"), *HEIGHT_M))
 """What the practice sets itself."""
 
 
@@ -112,10 +112,14 @@ def rule_cells(rules: BatchRules, system: System) -> dict[str, str]:
 def take_rules(book: Fieldbook, typed: Mapping[str, str], by: str, system: System) -> Mapping[str, str]:
     """Set them for the batches that are judged from now on; returns what is wrong, by field; then nothing is kept."""
     figures, wrong = _figures(RULES, typed, system)
-    if not wrong:
+    if wrong:
+        return wrong
+    try:
         tell_rules(book, BatchRules(oxygen_floor_mg_l=figures["oxygen_floor_mg_l"], elevation_m=figures["elevation_m"],
                                     holding_h=figures.get("holding_h")), by)
-    return wrong
+    except RootcaseError as error:
+        return {"": str(error)}
+    return {}
 
 
 def _ask(name: str, figure: AskedFigure) -> Ask:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 from datetime import datetime, timedelta
@@ -244,3 +245,16 @@ def test_what_is_told_at_once_is_kept_at_once_or_not_at_all(book: Fieldbook, yar
     with pytest.raises(RootcaseError, match="on record already"):
         tell(book, load(batch, yard.clock), load(batch, yard.clock))
     assert batches(book)[0].loads == ()
+
+
+@pytest.mark.parametrize(("rules", "wrong"), [
+    (BatchRules(oxygen_floor_mg_l=-1.0), "a practice cannot set this (got -1 mg/L)"),
+    (BatchRules(oxygen_floor_mg_l=20.1), "0 – 20 mg/L"), (BatchRules(oxygen_floor_mg_l=float("nan")), "0 – 20 mg/L"),
+    (BatchRules(oxygen_floor_mg_l=6.0, holding_h=0.05), "0.1 – 24 h"),
+    (BatchRules(oxygen_floor_mg_l=6.0, holding_h=25.0), "0.1 – 24 h"),
+    (BatchRules(oxygen_floor_mg_l=6.0, elevation_m=-401.0), "-400 – 6000 m"),
+    (BatchRules(oxygen_floor_mg_l=6.0, elevation_m=6001.0), "-400 – 6000 m")])
+def test_a_practice_sets_no_limit_that_no_batch_could_be_judged_by(book: Fieldbook, rules: BatchRules,
+                                                                   wrong: str) -> None:
+    with pytest.raises(RootcaseError, match=re.escape(wrong)):
+        tell_rules(book, rules, "rs")

@@ -27,7 +27,7 @@ from rootcase.fieldbook.signed import require_code
 from rootcase.fieldbook.sound import moment_of
 from rootcase.ground.errors import ImpossibleValue, Missing
 from rootcase.ground.words import say
-from rootcase.records.make.batch import AFTERWARDS, Batch, BatchRules
+from rootcase.records.make.batch import AFTERWARDS, FLOOR_MG_L, HEIGHT_M, HOLDING_H, Batch, BatchRules
 from rootcase.science.tank.hygiene import holding_limit_h
 
 _RULE = "extract"
@@ -44,6 +44,8 @@ def admit(body: Body, before: Sequence[Event], now: datetime) -> None:
     batches = batches_of(before)
     if isinstance(body, BatchStarted):
         _admit_start(body, batches)
+    if isinstance(body, BatchRulesTold):
+        _admit_rules(body)
     if isinstance(body, BatchRulesTold | BatchStarted):
         return
     batch = next((each for each in batches if each.id == batch_of(body)), None)
@@ -85,6 +87,15 @@ def _admit_start(body: BatchStarted, batches: Sequence[Batch]) -> None:
     if body.number <= newest or any(batch.id == body.batch for batch in batches):
         raise ImpossibleValue(say("batch.gate.number_twice"), value=str(body.number),
                               right=say("batch.gate.next_number", number=newest + 1))
+
+
+def _admit_rules(body: BatchRulesTold) -> None:
+    for name, value, (low, high), unit in (("floor", body.oxygen_floor_mg_l, FLOOR_MG_L, "mg/L"),
+                                           ("holding", body.holding_h, HOLDING_H, "h"),
+                                           ("elevation", body.elevation_m, HEIGHT_M, "m")):
+        if value is not None and not low <= value <= high:
+            raise ImpossibleValue(say("batch.gate.no_such_rule"), where=say(f"made.page.{name}"),
+                                  value=f"{value:g} {unit}", right=f"{low:g} – {high:g} {unit}")
 
 
 def _admit_step(body: BatchStepTold, batch: Batch, before: Sequence[Event]) -> None:

@@ -15,6 +15,8 @@ REPEATED: tuple[Step, ...] = ("oxygen", "lab")
 AFTERWARDS: tuple[Step, ...] = ("oxygen", "slide", "lab")
 """May still be told of a batch that was judged; nothing of them changes the verdict to fit."""
 BatchVerdict = Literal["fit", "refused"]
+FLOOR_MG_L, HOLDING_H, HEIGHT_M = (0.0, 20.0), (0.1, 24.0), (-400.0, 6000.0)
+"""JUDGEMENT: between what a practice may set its floor of oxygen, its limit of age and the height of its yard."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,6 +8,8 @@ from typing import Annotated
 from fastapi import APIRouter, Depends, Request
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
+from rootcase.report.text.batch_rules import rules_lines
+from rootcase.science.tank.hygiene import holding_limit_h
 from rootcase.services.batch_forms import RULES, rule_cells, take_rules
 from rootcase.services.make_batch import batch_rules
 from rootcase.web.batch_shown import figure_field
@@ -21,8 +23,7 @@ _NOTHING: Mapping[str, str] = {}
 
 @router.get("/make/batches/rules")
 def rules(request: Request, visitor: Annotated[Visitor, Depends(may("see_trees"))]) -> HTMLResponse:
-    stands = batch_rules(desk_of(request).book(visitor.practice_id))
-    return _page(request, visitor, rule_cells(stands, visitor.system), _NOTHING)
+    return _page(request, visitor, _NOTHING, _NOTHING)
 
 
 @router.post("/make/batches/rules")
@@ -32,5 +33,8 @@ def tell(request: Request, visitor: Annotated[Visitor, Depends(may("change_pract
 
 
 def _page(request: Request, visitor: Visitor, typed: Mapping[str, str], wrong: Mapping[str, str]) -> HTMLResponse:
-    return page(request, "batch_rules.html", visitor, place="make", status=422 if wrong else 200, typed=cells(typed),
-                wrong=cells(wrong), fields=[figure_field(ask, visitor.system) for ask in RULES])
+    stands = batch_rules(desk_of(request).book(visitor.practice_id))
+    return page(request, "batch_rules.html", visitor, place="make", status=422 if wrong else 200, wrong=cells(wrong),
+                typed=cells(typed if wrong else rule_cells(stands, visitor.system)),
+                lines=rules_lines(stands, holding_limit_h("extract"), visitor.system),
+                fields=[figure_field(ask, visitor.system) for ask in RULES])
