@@ -16,6 +16,7 @@ from rootcase.services.heap import (
     check_probes,
     correct_heat,
     heap_named,
+    heaps,
     judged_heap,
     start_heap,
     take_back,
@@ -113,6 +114,43 @@ def test_a_form_that_is_sent_twice_is_kept_once(book: Fieldbook) -> None:
     assert len(book.making.events()) == 2
     again = start_heap(book, {**START, "mark": heap.id}, by="rs", now=NOW)
     assert (again.heap_id, again.wrong) == (heap.id, {})
+
+
+def test_another_value_under_the_same_mark_is_kept_as_well(book: Fieldbook) -> None:
+    heap, mark = started(book), book.making.new_id()
+    timed = {"mark": mark, "day": "2015-11-30", "time": "8:00"}
+    for value, cells in (("140", {"mark": mark}), ("150", {"mark": mark}), ("140", {"mark": mark}),
+                         ("140", timed), ("140", timed | {"time": "8:05"})):
+        assert not heat(book, heap, value, **cells)
+    assert [each.typed for each in heap_named(book, heap.id).readings] == ["140", "140", "140", "150"]
+    lead = {"quantity": "lead", "value": "30", "lab": "a laboratory", "mark": f"{mark}-3"}
+    told = [measure(book, heap, lead | {"value": value}, by="rs", now=NOW).slot for value in ("30", "31", "30")]
+    assert told[0] == told[2] != told[1]
+    assert [each.value for each in heap_named(book, heap.id).figures] == [30.0, 31.0]
+
+
+def test_another_heap_under_the_same_mark_is_another_heap(book: Fieldbook) -> None:
+    heap = started(book)
+    told = start_heap(book, {**START, "mark": heap.id, "rule": "nop"}, by="rs", now=NOW)
+    assert set(told.wrong) == {"name"}
+    told = start_heap(book, {**START, "mark": heap.id, "name": "North"}, by="rs", now=NOW)
+    assert told.heap_id != heap.id
+    assert [each.name for each in heaps(book)] == ["4", "North"]
+
+
+def test_turned_now_pressed_again_is_one_turn_and_the_next_day_from_the_same_page_another(book: Fieldbook) -> None:
+    heap, mark = started(book), book.making.new_id()
+    for later in (timedelta(), timedelta(minutes=1), timedelta(days=1)):
+        assert not turn(book, heap, {"mark": f"{mark}-1"}, by="rs", now=NOW + later).wrong
+    assert [each.at for each in heap_named(book, heap.id).turns] == [NOW, NOW + timedelta(days=1)]
+
+
+def test_a_hold_is_freed_and_never_taken_back(book: Fieldbook) -> None:
+    heap = started(book)
+    for slot in (hold(book, heap, "hay", by="rs", now=NOW).slot, free(book, heap, "asked", by="rs", now=NOW).slot):
+        with pytest.raises(Missing, match="not taken back"):
+            take_back(book, heap, slot, "slip", by="rs")
+    assert len(heap_named(book, heap.id).holdings) == 2
 
 
 def test_a_reading_is_corrected_and_taken_back_and_both_stay_on_record(book: Fieldbook) -> None:

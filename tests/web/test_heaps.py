@@ -13,9 +13,11 @@ from fastapi.testclient import TestClient
 
 from rootcase.fieldbook.fieldbook import open_fieldbook
 from rootcase.fieldbook.people.register import add_person
+from rootcase.fieldbook.people.sessions import open_session
 from rootcase.web.app import create_app
 from rootcase.web.desk import Desk
 from tests.casework.make.heaps import LOG_A
+from tests.fieldbook.people.chance import chance
 
 NOW = datetime(2015, 12, 1, 12, tzinfo=UTC)
 START = {"name": "4", "shape": "windrow", "rule": "cfr_503", "time_zone": "America/New_York", "day": "2015-05-01",
@@ -100,6 +102,60 @@ def test_an_entry_is_corrected_and_taken_back(client: TestClient) -> None:
     page = client.post(f"{entry[0]}/take-back", data={"reason": "other heap"}).text
     assert "other heap" in page
     assert client.get(entry[0]).status_code == 404
+
+
+def test_each_key_of_a_page_bears_a_mark_and_pressed_twice_tells_once(client: TestClient) -> None:
+    here = started(client)
+    page = client.get(here).text
+    forms = re.findall(rf'action="{here}/(\w+)">\s*<input type="hidden" name="mark" value="([^"]+)"', page)
+    assert [form for form, _ in forms] == ["heat", "turned", "checked", "measured", "beans", "turned", "checked"]
+    assert len({mark for _, mark in forms}) == len(forms)
+    more = {"heat": {"probe": "1", "value": "140"}, "checked": {"probes": "1 2"},
+            "measured": {"quantity": "lead", "value": "41", "lab": "a laboratory"},
+            "beans": {"seeds": "1", "heights": "4 4 4", "control": "4 4 4", "twisted": "0", "control_twisted": "0"}}
+    for form, mark in forms[:5]:
+        for _ in "12":
+            page = client.post(f"{here}/{form}", data={**more.get(form, {}), "mark": mark}).text
+    for what in ("Probe 1: 140 °F (60 °C)", "Turned", "Read right in ice water: probe 1, 2", "lead: 41 mg/kg dry",
+                 "Beans: 0 of 3 twisted, 0 of 3 beside it"):
+        assert page.count(f'<td data-th="What">{what}</td>') == 1, what
+
+
+def test_a_figure_and_beans_told_wrongly_are_taken_back(client: TestClient) -> None:
+    here = started(client)
+    page = client.post(f"{here}/measured", data={"quantity": "lead", "value": "3000", "lab": "a laboratory"}).text
+    assert "Kept: lead: 3000 mg/kg dry, 1 December 2015. By a laboratory." in " ".join(page.split())
+    assert "holds lead 3000" in page
+    entry = re.search(rf'{here}/entries/[\w-]+', page)
+    assert entry
+    page = client.post(f"{entry[0]}/take-back", data={"reason": "300.0"}).text
+    assert "lead" not in title(page)
+    assert "3000" not in page
+
+
+def test_what_bars_a_heap_is_taken_back_by_who_may_free_heaps(tmp_path: Path) -> None:
+    tokens = {}
+    with open_fieldbook(tmp_path / "own.sqlite") as book:
+        for code, role in (("owner1", "owner"), ("crew1", "crew")):
+            add_person(book.store, code, "Rowan Doe", code, role)  # type: ignore[arg-type]
+            tokens[code] = open_session(book.store, ("own", code), "browser", "", NOW, chance(len(code)))
+    desk = Desk(tmp_path / "own.sqlite", lambda: NOW, tmp_path)
+    with TestClient(create_app(desk), base_url="http://127.0.0.1", headers={"origin": "http://127.0.0.1"}) as client:
+        client.cookies.set("rootcase", tokens["crew1"])
+        here = started(client)
+        lead = {"quantity": "lead", "value": "30", "lab": "a laboratory"}
+        twisted = {"seeds": "1", "heights": "4 4 4", "control": "4 4 4", "twisted": "1", "control_twisted": "0"}
+        entries = [re.search(rf'{here}/entries/[\w-]+', client.post(f"{here}/{form}", data=cells).text)
+                   for form, cells in (("measured", lead), ("measured", {**lead, "value": "301"}), ("beans", twisted))]
+        sound, over, beans = (each[0] for each in entries if each)
+        assert "Who may free heaps takes it back." in client.get(beans).text
+        answers = [client.post(f"{each}/take-back", data={"reason": "slip"}).status_code
+                   for each in (sound, over, beans)]
+        assert answers == [200, 403, 403]
+        assert "Weedkiller likely" in client.get(here).text
+        client.cookies.clear()
+        client.cookies.set("rootcase", tokens["owner1"])
+        assert "Weedkiller likely" not in client.post(f"{beans}/take-back", data={"reason": "slip"}).text
 
 
 def test_a_number_in_the_other_degrees_is_kept_and_asked_about(client: TestClient) -> None:

@@ -9,11 +9,14 @@ from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime, timedelta
 
 from rootcase.casework.make.heap import COLDEST_C, HOTTEST_C, judged
+from rootcase.casework.make.heap_slips import ONE_TURNING
 from rootcase.fieldbook.body import Body
 from rootcase.fieldbook.events import Event
 from rootcase.fieldbook.fieldbook import Fieldbook
 from rootcase.fieldbook.made.heaps import (
     HEAP_EVENTS,
+    HeapFreed,
+    HeapHeld,
     HeapStarted,
     HeapTurned,
     HeatRead,
@@ -21,7 +24,7 @@ from rootcase.fieldbook.made.heaps import (
     ProbeChecked,
 )
 from rootcase.fieldbook.making.heap_log import heaps_of
-from rootcase.fieldbook.people.tokens import written
+from rootcase.fieldbook.people.tokens import read_moment, written
 from rootcase.fieldbook.view import heads
 from rootcase.ground.clock import CameTwice, day_there, read_time, show_time, the_moment, zone
 from rootcase.ground.dates import read_date
@@ -93,10 +96,15 @@ def start_heap(book: Fieldbook, cells: Mapping[str, str], *, by: str, now: datet
     """
     heap_id = slot_of(book, cells)
     body, wrong = _particulars(book, heap_id, cells, by=by, now=now)
+    if body is not None and _other_stands(book.making.events(), replace(body, parts=tuple(parts), invented=invented),
+                                          untimed(cells)):
+        heap_id = book.making.new_id()
+        body, wrong = _particulars(book, heap_id, cells, by=by, now=now)
     if body is None:
         return HeapTold(wrong=wrong)
-    keep(book, replace(body, parts=tuple(parts), invented=invented))
-    return HeapTold(heap_id, heap_id)
+    told = replace(body, parts=tuple(parts), invented=invented)
+    kept = keep(book, {**cells, "mark": heap_id}, lambda slot: replace(told, slot=slot, heap=slot))
+    return HeapTold(kept, kept)
 
 
 def change_heap(book: Fieldbook, heap: Heap, cells: Mapping[str, str], *, by: str, now: datetime) -> HeapTold:
@@ -151,10 +159,9 @@ def tell_heat(book: Fieldbook, heap: Heap, cells: Mapping[str, str], *, by: str,
         wrong["value"] = say("heap.no_value")
     if wrong or warm is None or at is None:
         return HeapTold(heap.id, wrong=wrong)
-    slot = slot_of(book, cells)
-    keep(book, HeatRead(slot=slot, heap=heap.id, probe=number, at=written(at), by=by, temperature_c=warm, air_c=air,
-                        typed=cells["value"].strip()))
-    return HeapTold(heap.id, slot)
+    return HeapTold(heap.id, keep(book, cells, lambda slot: HeatRead(
+        slot=slot, heap=heap.id, probe=number, at=written(at), by=by, temperature_c=warm, air_c=air,
+        typed=cells["value"].strip())))
 
 
 def turn(book: Fieldbook, heap: Heap, cells: Mapping[str, str], *, by: str, now: datetime) -> HeapTold:
@@ -202,6 +209,8 @@ def take_back(book: Fieldbook, heap: Heap, slot: str, reason: str, *, by: str) -
 
     def back(events: Iterable[Event]) -> list[Body]:
         head = _standing(events, slot)
+        if isinstance(head.body, HeapHeld | HeapFreed):
+            raise Missing(say("heap.held_is_freed"), value=slot[-_SIGNS:], right=say("heap.right_freed"))
         if isinstance(head.body, HeatTakenBack | HeapStarted) or getattr(head.body, "heap", "") != heap.id:
             raise Missing(say("heap.no_entry"), value=slot[-_SIGNS:], right=say("heap.right_entry"))
         return [HeatTakenBack(slot=slot, supersedes=head.id, heap=heap.id, reason=why, by=by)]
@@ -217,9 +226,41 @@ def entry_cells(heap: Heap, reading: HeatReading) -> dict[str, str]:
             "time": show_time(reading.at, place)}
 
 
-def keep(book: Fieldbook, body: Body) -> None:
-    """Tell it once: a form that is sent again tells nothing new."""
-    book.making.tell(lambda events: [] if any(each.body.slot == body.slot for each in events) else [body])
+def keep(book: Fieldbook, cells: Mapping[str, str], make: Callable[[str], Body]) -> str:
+    """Tell it once, and what it is kept as: the same form sent again tells nothing new.
+
+    With something else typed in it, as after a step back in the browser, it is told as well.
+
+    make: what is told, given what it is kept as.
+    """
+    slot = slot_of(book, cells)
+
+    def told(events: Sequence[Event]) -> list[Body]:
+        nonlocal slot
+        if _other_stands(events, make(slot), untimed(cells)):
+            slot = book.making.new_id()
+        return [] if any(each.body.slot == slot for each in events) else [make(slot)]
+
+    book.making.tell(told)
+    return slot
+
+
+def untimed(cells: Mapping[str, str]) -> bool:
+    """Whether a form tells no time, and so is of the moment it is sent."""
+    return not any(cells.get(name, "").strip() for name in ("day", "time"))
+
+
+def _other_stands(events: Iterable[Event], body: Body, untimed: bool) -> bool:
+    """Whether something else stands in a body's slot; a form without a time that is sent again comes soon."""
+    stood = [each.body for each in events if each.body.slot == body.slot]
+    return bool(stood) and not any(_same(each, body, untimed) for each in stood)
+
+
+def _same(stood: Body, body: Body, untimed: bool) -> bool:
+    name = "complete_at" if isinstance(body, HeapStarted) else "at"
+    at, then = getattr(body, name, ""), getattr(stood, name, "")
+    soon = untimed and at and then and abs(read_moment(at) - read_moment(then)) < ONE_TURNING
+    return stood == (replace(body, **{name: then}) if soon else body)
 
 
 def slot_of(book: Fieldbook, cells: Mapping[str, str]) -> str:
@@ -296,9 +337,7 @@ def _at_a_moment(book: Fieldbook, heap: Heap, cells: Mapping[str, str], now: dat
     at = moment(cells, heap.time_zone, now, wrong)
     if at is None:
         return HeapTold(heap.id, wrong=wrong)
-    slot = slot_of(book, cells)
-    keep(book, make(slot, written(at)))
-    return HeapTold(heap.id, slot)
+    return HeapTold(heap.id, keep(book, cells, lambda slot: make(slot, written(at))))
 
 
 def _probe(text: str, wrong: dict[str, str]) -> int:

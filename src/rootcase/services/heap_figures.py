@@ -17,7 +17,7 @@ from rootcase.ground.typed import Limits, read
 from rootcase.ground.words import say
 from rootcase.records.make.heap import Heap
 from rootcase.records.observe import System
-from rootcase.services.heap import HeapTold, beside, keep, one_line, slot_of
+from rootcase.services.heap import HeapTold, beside, keep, one_line
 from rootcase.tables.load import table
 
 WETTINGS = tuple(row["method"] for row in table("compost/conductivity").rows)
@@ -40,11 +40,9 @@ def measure(book: Fieldbook, heap: Heap, cells: Mapping[str, str], *, by: str, n
     day = day_of(cells, heap, now, wrong)
     if wrong or day is None:
         return HeapTold(heap.id, wrong=wrong)
-    slot = slot_of(book, cells)
     unit = " ".join(cells.get("unit", "").split())[:60] or UNITS[quantity]
-    keep(book, HeapMeasured(slot=slot, heap=heap.id, quantity=quantity, value=value, unit=unit, method=method, lab=lab,
-                            day=day, by=by))
-    return HeapTold(heap.id, slot)
+    return HeapTold(heap.id, keep(book, cells, lambda slot: HeapMeasured(
+        slot=slot, heap=heap.id, quantity=quantity, value=value, unit=unit, method=method, lab=lab, day=day, by=by)))
 
 
 def read_beans(book: Fieldbook, heap: Heap, cells: Mapping[str, str], *, by: str, now: datetime,
@@ -59,10 +57,9 @@ def read_beans(book: Fieldbook, heap: Heap, cells: Mapping[str, str], *, by: str
     day = day_of(cells, heap, now, wrong)
     if wrong or day is None:
         return HeapTold(heap.id, wrong=wrong)
-    slot = slot_of(book, cells)
-    keep(book, BeansReadOff(slot=slot, heap=heap.id, day=day, seeds_a_pot=seeds, height_mm=grown, control_mm=control,
-                            twisted=twisted, control_twisted=control_twisted, by=by))
-    return HeapTold(heap.id, slot)
+    return HeapTold(heap.id, keep(book, cells, lambda slot: BeansReadOff(
+        slot=slot, heap=heap.id, day=day, seeds_a_pot=seeds, height_mm=grown, control_mm=control, twisted=twisted,
+        control_twisted=control_twisted, by=by)))
 
 
 def hold(book: Fieldbook, heap: Heap, reason: str, *, by: str, now: datetime) -> HeapTold:

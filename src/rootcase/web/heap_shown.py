@@ -7,11 +7,10 @@ from collections.abc import Mapping
 from typing import Any
 
 from rootcase.casework.make.heap import judged
-from rootcase.casework.make.heap_figures import UNITS
+from rootcase.casework.make.heap_figures import UNITS, bars
 from rootcase.ground.errors import Missing
 from rootcase.ground.words import say
 from rootcase.records.make.heap import Heap
-from rootcase.records.observe import System
 from rootcase.report.pictures.heat import draw_heat
 from rootcase.report.text.figures import sentence
 from rootcase.report.text.heap import entries, finding, limit_told, moment_at, part_told, reckoning
@@ -57,14 +56,17 @@ def heap_shown(desk: Desk, visitor: Visitor, heap: Heap, typed: Mapping[str, str
     last = typed.get("probe", "")
     read = not form and last.isascii() and last.isdigit() and len(last) < 3
     coming = str(int(last) % len(probes) + 1) if read else "1"
+    of_days = {each.id for each in (*heap.figures, *heap.beans)}
     begun = {"mark": desk.book(visitor.practice_id).making.new_id(), "probe": coming,
              "probes": " ".join(map(str, probes))}
-    kept = next((each for each in entries(heap, system) if each.id == typed.get("kept")), None)
+    log = entries(heap, found, system)
+    kept = next((each for each in log if each.id == typed.get("kept")), None)
     return {
         "found": found, "finding": finding(heap, found, system), "behind": reckoning(heap, found, system),
         "picture": both(draw_heat(heap, found, system, "wide"), draw_heat(heap, found, system, "phone")),
-        "entries": entries(heap, system)[:MOST_ENTRIES], "kept": kept, "probes": probes,
-        "typed": cells({**begun, **typed} if form else begun), "degrees": "°F" if system == "us" else "°C",
+        "entries": [*log[:MOST_ENTRIES], *(each for each in log[MOST_ENTRIES:] if each.id in of_days)],
+        "kept": kept, "probes": probes, "degrees": "°F" if system == "us" else "°C",
+        "typed": cells({**begun, **typed, "mark": begun["mark"]} if form else begun),
         "limits": [(row, *limit_told(row)) for row in found.limits],
         "quantities": [(name, say("heap.measured_in", quantity=say(f"heap.quantity.{name}"), unit=unit)
                         if unit != "1" else say(f"heap.quantity.{name}")) for name, unit in UNITS.items()],
@@ -75,12 +77,13 @@ def heap_shown(desk: Desk, visitor: Visitor, heap: Heap, typed: Mapping[str, str
         "wettings": ", ".join(WETTINGS), "time_zone": heap.time_zone}
 
 
-def entry_shown(heap: Heap, slot: str, system: System, typed: Mapping[str, str]) -> dict[str, Any]:
+def entry_shown(heap: Heap, slot: str, visitor: Visitor, typed: Mapping[str, str]) -> dict[str, Any]:
     """One entry of a heap's log, to be corrected or taken back."""
-    entry = next((each for each in entries(heap, system) if each.id == slot), None)
+    entry = next((each for each in entries(heap, judged(heap), visitor.system) if each.id == slot), None)
     if entry is None:
         raise Missing(say("heap.no_entry"), value=slot[-5:], right=say("heap.right_entry"))
     reading = next((each for each in heap.readings if each.id == slot), None)
     begun = entry_cells(heap, reading) if reading else {}
     return {"entry": entry, "reading": reading, "typed": cells({**begun, **typed}),
-            "degrees": "°F" if system == "us" else "°C"}
+            "barred": bars(heap, slot) and not visitor.may("free_heaps"),
+            "degrees": "°F" if visitor.system == "us" else "°C"}

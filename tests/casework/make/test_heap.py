@@ -8,7 +8,8 @@ from datetime import date, timedelta
 import pytest
 
 from rootcase.casework.make.heap import judged
-from rootcase.records.make.heap import BeansRead, HeapFigure, HeapPart, HeatReading, Holding, LoggedHeat
+from rootcase.casework.make.heap_figures import bars
+from rootcase.records.make.heap import BeansRead, HeapFigure, HeapPart, HeatReading, Holding, LoggedHeat, Turn
 from tests.casework.make.heaps import DAY, LOG_A, LOG_B, LOG_C, START, heap_of
 
 pytestmark = pytest.mark.property
@@ -99,12 +100,48 @@ def test_what_was_put_right_holds_nothing_back(changed: dict[str, object]) -> No
 
 
 def test_a_figure_of_another_unit_or_method_is_held_against_nothing() -> None:
-    figures = (figure("lead", 301.0, "ppb"), figure("conductivity", 3.0, "dS/m", "1:3"),
+    figures = (figure("nitrogen", 3.0, "g/kg"), figure("conductivity", 3.0, "dS/m", "1:3"),
                figure("conductivity", 3.0, "dS/m", "1:5", 2))
     found = judged(replace(heap_of(LOG_A), figures=figures))
     assert [(each.figure.quantity, each.figure.method, each.kept) for each in found.limits] == [
-        ("lead", "", None), ("conductivity", "1:3", None), ("conductivity", "1:5", True)]
+        ("nitrogen", "", None), ("conductivity", "1:3", None), ("conductivity", "1:5", True)]
     assert found.may_be_used
+
+
+@pytest.mark.parametrize("value", [3e6, None])
+def test_a_figure_that_a_limit_of_law_cannot_be_held_against_keeps_the_heap_back(value: float | None) -> None:
+    figures = (figure("lead", value, "ug/kg dry"),)
+    found = judged(replace(heap_of(LOG_A), figures=figures))
+    line, = found.why_not
+    assert line == ("heap 4: lead is told in ug/kg dry, where the limit of law cannot be held against it; "
+                    "tell it in mg/kg dry")
+    assert judged(replace(heap_of(LOG_A), figures=(*figures, figure("lead", 30.0, "mg/kg dry", day=2)))).may_be_used
+
+
+def test_what_speaks_against_a_heap_bars_it_entry_by_entry() -> None:
+    figures = (figure("lead", 301.0, "mg/kg dry"), figure("lead", 30.0, "mg/kg dry", day=2),
+               figure("salmonella", 1.0, "CFU/g"), figure("ph", 11.0, "pH"))
+    heap = replace(heap_of(LOG_A), figures=figures, beans=beans(1, 0))
+    assert [bars(heap, each.id) for each in (*figures, *heap.beans, *heap.turns)] == [
+        True, False, True, False, True, False, *[False] * 5]
+
+
+@pytest.mark.parametrize(("minutes", "counted"), [((0, 2, 4), 1), ((0, 9.9), 1), ((0, 10), 2), ((0, 6, 12), 2)])
+def test_turns_within_a_few_minutes_are_one(minutes: tuple[float, ...], counted: int) -> None:
+    turns = tuple(Turn(id=str(each), at=START + 5 * DAY + timedelta(minutes=each), by="rs") for each in minutes)
+    found = judged(replace(heap_of(LOG_A), turns=turns))
+    assert (found.turns, len(found.turned_at), len(found.reheat_hours)) == (counted,) * 3
+
+
+@pytest.mark.parametrize(("typed", "celsius", "day", "other"), [
+    ("61", 16.1, 1, "degC"), ("61", 16.1, 4, ""), ("61 F", 16.1, 1, ""), ("140", 140.0, 1, "degF"),
+    ("100", 37.8, 1, ""), ("61", 16.1, 0, "")])
+def test_a_number_may_have_been_of_the_other_degrees(typed: str, celsius: float, day: int, other: str) -> None:
+    def read(at: int, told: str, warm: float, probe: int = 1) -> HeatReading:
+        return HeatReading(id=told, at=START + at * DAY, probe=probe, temperature_c=warm, by="rs", typed=told)
+
+    heap = replace(heap_of({}), readings=(read(0, "last", 60.0), read(0, "beside", 16.0, 2), read(day, typed, celsius)))
+    assert [each.other for each in judged(heap).slips] == [other] * bool(other)
 
 
 def test_a_class_is_that_of_its_own_list() -> None:

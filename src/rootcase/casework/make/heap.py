@@ -16,6 +16,7 @@ from rootcase.casework.make.heap_figures import (
     limits_judged,
     newest,
 )
+from rootcase.casework.make.heap_slips import slips, turned_at
 from rootcase.ground.errors import OutOfRange
 from rootcase.ground.words import say
 from rootcase.records.make.heap import (
@@ -64,7 +65,7 @@ def judged(heap: Heap) -> HeapJudged:
     gap, also where it was read by hand as well: the stricter of the two. A carbon to nitrogen at the start that is
     asked for and not shown makes the verdict `not shown`, one outside makes it `not met`; a laboratory's figure goes
     before the mix's. A heap may be used that met its rule, is not held, whose beans did not twist and whose figures
-    keep the limits of law that they can be held against.
+    keep the limits of law; a figure in another unit than its limit of law shows nothing, and keeps it back.
 
     References
     ----------
@@ -98,6 +99,7 @@ def judged(heap: Heap) -> HeapJudged:
                         for each in heat.stretches),
         doubts=tuple(HeatDoubt(probe=each.probe, start=_at(each.from_s), end=_at(each.to_s), why=each.why)
                      for each in heat.doubts),
+        slips=slips(heap), turned_at=turned_at(heap),
         reheat_hours=tuple(None if np.isnan(each) else each / HOUR_S for each in heat.reheat_s),
         carbon_nitrogen=ratio, carbon_nitrogen_asked=rule.carbon_nitrogen, lethality=_lethality(log), beans=beans,
         limits=limits, classes=classes_judged(heap), may_be_used=not why_not, why_not=why_not, rule_source=rule.source)
@@ -120,11 +122,12 @@ def log_of(heap: Heap) -> HeatLog:
 
     Notes
     -----
-    From the moment the last material went on; what no probe can read (below -60, above 120 degC) is left out.
+    From the moment the last material went on; what no probe can read (below -60, above 120 degC) is left out. Turns
+    told within ten minutes of one another are one.
 
     References
     ----------
-    None: arrangement only.
+    `rootcase.casework.make.heap_slips.turned_at`.
 
     Examples
     --------
@@ -138,7 +141,7 @@ def log_of(heap: Heap) -> HeatLog:
     time_s, probe, temperature_c, air_c = np.array(rows).reshape(-1, 4).T
     checks = np.array([(each.at.timestamp(), number) for each in heap.checks for number in each.probes]).reshape(-1, 2)
     return HeatLog(time_s=time_s, probe=probe.astype(np.int64), temperature_c=temperature_c, air_c=air_c,
-                   turn_s=np.array([each.at.timestamp() for each in heap.turns if each.at >= heap.complete_at]),
+                   turn_s=np.array([at.timestamp() for at in turned_at(heap) if at >= heap.complete_at]),
                    checked_s=checks[:, 0], checked_probe=checks[:, 1].astype(np.int64), max_gap_s=GAP_BY_HAND_S,
                    own_gap_s={each.probe: GAP_OF_A_LOGGER_S for each in heap.logged},
                    every_part_heated=heap.every_part_heated)
@@ -224,7 +227,10 @@ def _why_not(heap: Heap, verdict: HeapVerdict, heat: Judged, rule: HeatRule, bea
     if beans == "weedkiller_likely":
         yield say("heap.not.weedkiller", name=heap.name)
     for each in limits:
-        if each.binding and each.kept is False:
+        if each.binding and each.kept is None:
+            yield say("heap.not.other_unit", name=heap.name, quantity=say(f"heap.quantity.{each.figure.quantity}"),
+                      unit=each.figure.unit, right=each.unit)
+        elif each.binding and each.kept is False:
             value = say("heap.detected") if each.figure.value is None else f"{each.figure.value:g}"
             yield say("heap.not.limit", name=heap.name, quantity=say(f"heap.quantity.{each.figure.quantity}"),
                       value=value, limit=f"{each.high:g}", unit=each.figure.unit)

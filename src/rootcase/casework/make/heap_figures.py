@@ -84,7 +84,7 @@ def limits_judged(heap: Heap) -> tuple[LimitJudged, ...]:
     Notes
     -----
     The newest figure of each quantity and method. Of another unit or method than the limit's it is held against
-    nothing, `kept` None. Only limits of law bind.
+    nothing, `kept` None. Only limits of law bind, also where `kept` is None: nothing shows then that they are kept.
 
     References
     ----------
@@ -180,6 +180,46 @@ def beans_judged(heap: Heap) -> Beans | None:
     return (shown or said)[-1] if said else None
 
 
+def bars(heap: Heap, entry_id: str) -> bool:
+    """Does an entry of a heap's log, a figure or beans, speak against using the heap?
+
+    Parameters
+    ----------
+    heap : as it stands.
+    entry_id : of one of its figures or tests with beans; any other entry bars nothing by itself.
+
+    Returns
+    -------
+    bool
+
+    Raises
+    ------
+    Nothing.
+
+    Notes
+    -----
+    Each for itself, also where a later one speaks otherwise: beans that twisted in the compost and not beside it, a
+    figure that breaks a limit of law or cannot be held against it.
+
+    References
+    ----------
+    `limits_judged`, `beans_judged`.
+
+    Examples
+    --------
+    >>> from datetime import UTC, date, datetime
+    >>> lead = HeapFigure(id="f", quantity="lead", value=900.0, unit="mg/kg dry", method="", lab="a laboratory",
+    ...                   day=date(2015, 6, 1), by="rs")
+    >>> heap = Heap(id="h", name="4", shape="static", rule="cfr_503", complete_at=datetime(2015, 5, 1, tzinfo=UTC),
+    ...             time_zone="America/New_York", by="rs", figures=(lead,))
+    >>> bars(heap, "f"), bars(heap, "h")
+    (True, False)
+    """
+    return any(_beans(each) == "weedkiller_likely" for each in heap.beans if each.id == entry_id) or any(
+        row.binding and row.kept is not True
+        for each in heap.figures if each.id == entry_id for row in _rows(each))
+
+
 def _beans(read: BeansRead) -> Beans:
     try:
         return bean_test(np.array(read.height_mm), np.array(read.control_mm), read.seeds_a_pot, twisted=read.twisted,
@@ -191,11 +231,11 @@ def _beans(read: BeansRead) -> Beans:
 def _rows(figure: HeapFigure) -> Iterator[LimitJudged]:
     for row in table("compost/product_limits").rows:
         if row["quantity"] == figure.quantity and row["list"] in LAW:
-            yield LimitJudged(figure=figure, list=row["list"], low=None, high=row["limit"],
+            yield LimitJudged(figure=figure, list=row["list"], low=None, high=row["limit"], unit=row["unit"],
                               kept=_kept(figure, row["list"]), binding=True, source=row["source"])
     if figure.quantity == RATIO and figure.value is not None:
         for row in table("compost/maturity_gate").rows:
-            yield LimitJudged(figure=figure, list=row["list"], low=None, high=row["most_carbon_nitrogen"],
+            yield LimitJudged(figure=figure, list=row["list"], low=None, high=row["most_carbon_nitrogen"], unit="1",
                               kept=may_be_mature(figure.value, row["list"]), binding=False,
                               source="California Compost Quality Council 2001")
     if figure.quantity == CONDUCTIVITY and figure.value is not None:
@@ -207,7 +247,7 @@ def _rows(figure: HeapFigure) -> Iterator[LimitJudged]:
             continue
         kept = None if figure.value is None or figure.unit != row["unit"] else (
             (low is None or figure.value >= low) and (high is None or figure.value <= high))
-        yield LimitJudged(figure=figure, list="usual", low=low, high=high, kept=kept, binding=False,
+        yield LimitJudged(figure=figure, list="usual", low=low, high=high, unit=row["unit"], kept=kept, binding=False,
                           source=row["source"])
 
 
@@ -224,7 +264,8 @@ def _conductivity(figure: HeapFigure, ds_m: float) -> Iterator[LimitJudged]:
         kept = usual_conductivity(Conductivity(ds_m, figure.method))[0] if figure.unit == "dS/m" else None
         row = table("compost/conductivity").row(method=figure.method)
     except (Missing, OutOfRange):
-        yield LimitJudged(figure=figure, list="usual", low=None, high=None, kept=None, binding=False, source="")
+        yield LimitJudged(figure=figure, list="usual", low=None, high=None, unit="dS/m", kept=None, binding=False,
+                          source="")
         return
-    yield LimitJudged(figure=figure, list="usual", low=row["low_ds_m"], high=row["high_ds_m"], kept=kept, binding=False,
-                      source=row["source"])
+    yield LimitJudged(figure=figure, list="usual", low=row["low_ds_m"], high=row["high_ds_m"], unit="dS/m", kept=kept,
+                      binding=False, source=row["source"])

@@ -9,6 +9,7 @@ from typing import Literal
 Shape = Literal["static", "windrow"]
 """`static`: in a vessel or aerated and not turned; `windrow`: turned."""
 HeapVerdict = Literal["met", "not met", "not shown"]
+Degrees = Literal["degC", "degF"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -183,6 +184,16 @@ class HeatDoubt:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class HeatSlip:
+    """A reading whose number was probably of the other degrees; it counts as it was told."""
+
+    reading_id: str
+    other: Degrees
+    last_c: float
+    """What its probe read before."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class LimitJudged:
     """A figure beside a limit of its own unit, or beside what is usual by its own method."""
 
@@ -190,7 +201,9 @@ class LimitJudged:
     list: str
     low: float | None
     high: float | None
-    """In the figure's unit; of a limit of law the high end alone, of "none" what a laboratory can see."""
+    """In `unit`; of a limit of law the high end alone, of "none" what a laboratory can see."""
+    unit: str
+    """Of the limit or range."""
     kept: bool | None
     """None where figure and limit have different units or methods, and are not held against each other."""
     binding: bool
@@ -233,6 +246,9 @@ class HeapJudged:
     """A word of science.compost.heat, or `carbon_nitrogen`."""
     stretches: tuple[Stretch, ...]
     doubts: tuple[HeatDoubt, ...]
+    slips: tuple[HeatSlip, ...]
+    turned_at: tuple[datetime, ...]
+    """Turns told within a few minutes of one another are one."""
     reheat_hours: tuple[float | None, ...]
     """From each turn until it was hot again, in order of time; None where it was not."""
     carbon_nitrogen: tuple[float, float, float] | None

@@ -62,7 +62,7 @@ def draw_heat(heap: Heap, found: HeapJudged, system: System, layout: Layout = "w
     top = canvas.paragraph(margin, 24.0, _under(heap), canvas.width - 2 * margin, 13.0 if small else 16.0,
                            fill="slate") + 36
     rounds = rounds_of(heap, found)
-    ends = [heap.complete_at, *(each.at for each in rounds), *(each.at for each in heap.turns)]
+    ends = [heap.complete_at, *(each.at for each in rounds), *found.turned_at]
     first, last = min(ends), max(*ends, min(ends) + timedelta(days=1))
     left, right = margin + (46 if small else 64), canvas.width - margin - (8 if small else 64)
     bottom = top + _TALL[layout]
@@ -74,7 +74,7 @@ def draw_heat(heap: Heap, found: HeapJudged, system: System, layout: Layout = "w
                    Axis(bottom + coldest * (bottom - top) / (hottest - coldest), -(bottom - top) / (hottest - coldest)))
     _band(sheet, found, system, top)
     _unknown(sheet, found, top)
-    _turns(sheet, heap, top)
+    _turns(sheet, found, top)
     _line(sheet, rounds, found)
     canvas.line(margin, bottom, canvas.width - margin, bottom, weight=4, name="ground-line")
     y = _cells(sheet, heap, found, bottom + 14, last)
@@ -159,10 +159,10 @@ def _unknown(sheet: _Sheet, found: HeapJudged, top: float) -> None:
                     cap="round", name="not-known")
 
 
-def _turns(sheet: _Sheet, heap: Heap, top: float) -> None:
+def _turns(sheet: _Sheet, found: HeapJudged, top: float) -> None:
     taken: list[Label] = []
-    for count, each in enumerate(heap.turns, 1):
-        x = sheet.x(each.at)
+    for count, each in enumerate(found.turned_at, 1):
+        x = sheet.x(each)
         sheet.canvas.line(x, top - 8, x, sheet.bottom, stroke="slate", weight=1.2, name="turn")
         box = Label(x - 11, top - 32, x + 11, top - 8, str(count))
         if any(box.touches(other) for other in taken):
@@ -262,4 +262,4 @@ def _alt(heap: Heap, found: HeapJudged, system: System, rounds: Sequence[Round])
     coldest = [each.coldest_c for each in rounds]
     return " ".join([finding(heap, found, system), say(
         "heap.picture.alt", count=len(rounds), low=warmth(min(coldest, default=None), system),
-        high=warmth(max(coldest, default=None), system), turns=len(heap.turns))])
+        high=warmth(max(coldest, default=None), system), turns=len(found.turned_at))])

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import date, datetime, time
 from math import floor
 
 from rootcase.ground.clock import day_there, show_time, zone
@@ -13,12 +12,10 @@ from rootcase.ground.dates import show_date
 from rootcase.ground.quantity import number, show, with_unit
 from rootcase.ground.units import convert
 from rootcase.ground.words import say
-from rootcase.records.make.heap import Heap, HeapJudged, HeapPart, HeatReading, LimitJudged
+from rootcase.records.make.heap import Heap, HeapJudged, HeapPart, HeatReading, HeatSlip, LimitJudged
 from rootcase.records.observe import System
 
 _DEGREES = ("degF", "degC")
-_SOON, _FAR_C, _NEAR_C = timedelta(days=3), 20.0, 12.0
-"""When a number may have been of the other degrees. JUDGEMENT."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,7 +74,7 @@ def reckoning(heap: Heap, found: HeapJudged, system: System) -> tuple[str, ...]:
                  needed=f"{found.needed_days:g}")]
     if found.needed_turns:
         lines.append(say("heap.behind.turns", turns=found.turns, needed=found.needed_turns))
-    if heap.turns:
+    if found.turned_at:
         waits = [say("heap.behind.never_hot") if hours is None else (
             say("heap.behind.at_once") if hours < 1 else say("heap.behind.hours", hours=number(hours)))
                  for hours in found.reheat_hours]
@@ -116,16 +113,17 @@ def part_told(part: HeapPart, system: System) -> str:
     return f"{told} {say('heap.page.from', seller=part.bought_from, lot=part.lot)}" if part.bought_from else told
 
 
-def entries(heap: Heap, system: System) -> tuple[Entry, ...]:
-    """All that stands in a heap's log, newest first."""
-    found = sorted(_entries(heap, system), key=lambda each: each[0], reverse=True)
-    return tuple(entry for _, entry in found)
+def entries(heap: Heap, found: HeapJudged, system: System) -> tuple[Entry, ...]:
+    """All that stands in a heap's log, newest first; what is told of a day alone above what was read on it."""
+    told = sorted((*_entries(heap, found, system), *_of_days(heap)), key=lambda each: each[0], reverse=True)
+    return tuple(entry for _, entry in told)
 
 
-def _entries(heap: Heap, system: System) -> Iterator[tuple[datetime, Entry]]:
+def _entries(heap: Heap, found: HeapJudged, system: System) -> Iterator[tuple[datetime, Entry]]:
+    slips = {each.reading_id: each for each in found.slips}
     for read in heap.readings:
         what = say("heap.entry.read", probe=read.probe, warm=warmth(read.temperature_c, system))
-        yield read.at, Entry(read.id, moment_at(read.at, heap), what, read.by, _note(read, heap))
+        yield read.at, Entry(read.id, moment_at(read.at, heap), what, read.by, _note(read, heap, slips.get(read.id)))
     for file in heap.logged:
         warmest, coldest = max(file.temperature_c, default=None), min(file.temperature_c, default=None)
         yield file.start, Entry(file.id, moment_at(file.start, heap), say(
@@ -138,25 +136,33 @@ def _entries(heap: Heap, system: System) -> Iterator[tuple[datetime, Entry]]:
         yield check.at, Entry(check.id, moment_at(check.at, heap), what, check.by)
 
 
-def _other_degrees(read: HeatReading, heap: Heap) -> str:
-    """The number in the other degrees, where no unit was typed and only so it lies by what this probe read before."""
-    before = [each for each in heap.readings if each.probe == read.probe and each.at < read.at]
-    if not before or read.at - before[-1].at > _SOON or re.search("[cf]", read.typed, re.IGNORECASE):
-        return ""
-    last = before[-1].temperature_c
-    as_f = convert(read.temperature_c, "degC", "degF")
-    for unit, other_c in (("degC", as_f), ("degF", convert(read.temperature_c, "degF", "degC"))):
-        if abs(read.temperature_c - last) > _FAR_C and abs(other_c - last) < _NEAR_C:
-            return say("heap.entry.degrees", last=with_unit(number(last), "degC"),
-                       other=with_unit(read.typed or number(as_f), unit))
-    return ""
+def _of_days(heap: Heap) -> Iterator[tuple[datetime, Entry]]:
+    for figure in heap.figures:
+        value = say("heap.none_detected") if figure.value is None else f"{figure.value:g}"
+        told = value if figure.unit == "1" or figure.value is None else f"{value} {figure.unit}"
+        what = say("heap.entry.measured", quantity=say(f"heap.quantity.{figure.quantity}"), told=told)
+        yield _end(figure.day, heap), Entry(figure.id, show_date(figure.day), what, figure.by, say(
+            "heap.entry.of", names=", ".join(filter(None, (figure.method, figure.lab)))))
+    for beans in heap.beans:
+        what = say("heap.entry.beans", count=len(beans.height_mm), twisted=beans.twisted,
+                   control=len(beans.control_mm), control_twisted=beans.control_twisted)
+        yield _end(beans.day, heap), Entry(beans.id, show_date(beans.day), what, beans.by)
 
 
-def _note(read: HeatReading, heap: Heap) -> str:
+def _end(day: date, heap: Heap) -> datetime:
+    return datetime.combine(day, time.max, zone(heap.time_zone))
+
+
+def _slip_told(slip: HeatSlip, read: HeatReading) -> str:
+    typed = read.typed or number(read.temperature_c if slip.other == "degF" else convert(
+        read.temperature_c, "degC", "degF"))
+    return say("heap.entry.degrees", last=with_unit(number(slip.last_c), "degC"), other=with_unit(typed, slip.other))
+
+
+def _note(read: HeatReading, heap: Heap, slip: HeatSlip | None) -> str:
     notes = [say("heap.entry.corrected")] if read.corrected else []
     notes += [say("heap.entry.rivals")] if read.rivals else []
-    other = _other_degrees(read, heap)
-    notes += [other] if other else []
+    notes += [_slip_told(slip, read)] if slip else []
     notes += [say("heap.entry.before")] if read.at < heap.complete_at else []
     if not read.typed:
         return " ".join(notes)

@@ -10,6 +10,7 @@ from typing import Annotated
 from fastapi import APIRouter, Depends, File, Form, Request, UploadFile
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
+from rootcase.casework.make.heap_figures import bars
 from rootcase.fieldbook.fieldbook import Fieldbook
 from rootcase.fieldbook.intake.heat_file import HeatFileSaid
 from rootcase.ground.errors import RootcaseError
@@ -142,6 +143,8 @@ def correct(request: Request, visitor: Corrects, heap_id: str, slot: str, typed:
 @router.post("/{heap_id}/entries/{slot}/take-back")
 def back(request: Request, visitor: Corrects, heap_id: str, slot: str, typed: Typed) -> Response:
     heap, desk = _named(request, visitor, heap_id), desk_of(request)
+    if bars(heap, slot):
+        visitor.require("free_heaps")
     with asked_by_id():
         told = take_back(desk.book(visitor.practice_id), heap, slot, typed.get("reason", ""), by=visitor.code)
     return _entry(request, visitor, heap, slot, typed, told.wrong) if told.wrong else _to(told)
@@ -192,6 +195,6 @@ def _heap(request: Request, visitor: Visitor, heap: Heap, typed: Mapping[str, st
 def _entry(request: Request, visitor: Visitor, heap: Heap, slot: str, typed: Mapping[str, str],
            wrong: Mapping[str, str]) -> HTMLResponse:
     with asked_by_id():
-        shown = entry_shown(heap, slot, visitor.system, typed)
+        shown = entry_shown(heap, slot, visitor, typed)
     return page(request, "heap_entry.html", visitor, place="make", status=422 if wrong else 200, heap=heap,
                 wrong=cells(wrong), **shown)
