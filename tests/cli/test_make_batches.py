@@ -3,58 +3,80 @@
 from __future__ import annotations
 
 import json
-from datetime import UTC, datetime
+from functools import partial
 from pathlib import Path
 
 import pytest
 from click.testing import CliRunner, Result
 
 from rootcase.cli.make import make
+from rootcase.fieldbook import fieldbook
 from rootcase.ground.errors import RootcaseError
-from rootcase.services import make_batch
-from rootcase.services.make_batch import call_back
-from tests.fieldbook.making.batch_world import Clock, Yard, fit, made, usable_heap
+from rootcase.services.heap import heap_named
+from rootcase.services.heap_figures import hold
+from tests.web.batches import BACK, FIT, REFUSED, Clock, yard
+from tests.web.conftest import NOW
 
 
 @pytest.fixture
-def file(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    monkeypatch.setattr(make_batch, "heap_use", usable_heap)
-    clock = Clock(datetime(2016, 5, 3, 8, tzinfo=UTC))
-    with Yard(tmp_path / "book.sqlite", clock).open() as book:
-        fit(book, clock)
-        made(book, clock, until="water")
-    return tmp_path / "book.sqlite"
+def file(tmp_path: Path) -> Path:
+    yard(tmp_path / "own.sqlite", NOW)
+    return tmp_path / "own.sqlite"
+
+
+@pytest.fixture
+def clock(file: Path, monkeypatch: pytest.MonkeyPatch) -> Clock:
+    """By which the command line goes, a quarter of an hour behind the fit batch."""
+    clock = Clock(NOW)
+    monkeypatch.setattr(fieldbook, "open_fieldbook", partial(fieldbook.open_fieldbook, now=clock))
+    return clock
 
 
 def run(file: Path, *words: str) -> Result:
     return CliRunner().invoke(make, [*words, "--fieldbook", str(file)])
 
 
+def said(file: Path, *words: str) -> str:
+    """What a command says, as one line."""
+    return " ".join(run(file, *words).output.split())
+
+
 def test_batches_and_one_of_them_are_shown_and_given_as_json(file: Path) -> None:
-    lines = run(file, "batches").output
-    assert "Batch 2, started 2016-05-03 08:50: not judged; 0 loads" in lines
-    assert "Batch 1, started 2016-05-03 08:00: fit until 2016-05-03 09:40; 0 loads" in lines
-    one = run(file, "batch", "1", "--units", "us").output
-    assert "compost by scale, 2016-05-03 08:25, rs: weight 243 lb (110 kg)" in " ".join(one.split())
+    lines = said(file, "batches")
+    assert "Batch 1, open. 15 January 2016, 00:00, of heap 6; 0 loads." in lines
+    assert "Batch 4 is over age: no load any more." in lines
+    one = said(file, "batch", "4", "--units", "us")
+    assert "Batch 4 was fit until 04:50" in one
+    assert "no load any more" in one
+    assert "compost by scale: weight 243 lb (110 kg)" in one
+    assert "truck 1" in one
+    assert "Oxygen 4.1 mg/L" in said(file, "batch", REFUSED)
     assert json.loads(run(file, "batch", "1", "--json").output)["number"] == 1
 
 
+def test_a_batch_of_a_held_heap_is_shown_as_not_to_be_loaded(file: Path, clock: Clock) -> None:
+    assert "Batch 4 is fit until 04:50." in said(file, "batches")
+    with fieldbook.open_fieldbook(file) as book:
+        hold(book, heap_named(book, "6"), "bad smell", by="rs", now=NOW)
+    assert "Batch 4 is not loaded: its heap is held" in said(file, "batches")
+    assert "Held: bad smell." in said(file, "batch", "4")
+
+
 def test_a_load_over_its_age_is_refused_at_the_command_line_too(file: Path) -> None:
-    done = run(file, "load", "1", "300 gal", "--air-gap", "4 in", "--by", "rs")
+    done = run(file, "load", FIT, "300 gal", "--air-gap", "4 in", "--by", "rs")
     assert isinstance(done.exception, RootcaseError)
     assert "no load may be filled from it at that time" in str(done.exception)
-    for words, wrong in ((("1", "300 gal"), "Air gap not recorded"), (("1", "300 lb"), "no volume or length"),
+    for words, wrong in (((FIT, "300 gal"), "Air gap not recorded"), ((FIT, "300 lb"), "no volume or length"),
                          (("9", "300 gal"), "no such batch")):
         done = run(file, "load", *words, "--by", "rs")
         assert wrong in str(done.exception)
 
 
 def test_a_recall_says_what_is_known_and_a_trace_where_it_went(file: Path) -> None:
-    with Yard(file, Clock(datetime(2016, 5, 4, 8, tzinfo=UTC)), seed=9).open() as book:
-        call_back(book, make_batch.batch_named(book, "1").id, "wrong heap", "rs")
-    assert "Batch 1: wrong heap. It went out in 0 loads to 0 trees on 0 properties." in run(file, "recall", "1").output
-    assert "batch 1" in run(file, "trace", "1").output
-    assert json.loads(run(file, "trace", "1", "--json").output)[0]["batch_number"] == 1
+    assert "E. coli 2,400 per 100 mL" in said(file, "recall", BACK)
+    assert "oak 1" in said(file, "recall", BACK)
+    assert "batch 3" in said(file, "trace", "3")
+    assert json.loads(run(file, "trace", "3", "--json").output)[0]["batch_number"] == 3
 
 
 def test_the_practice_sets_its_own_limits_at_the_command_line(file: Path) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from datetime import timedelta
 from functools import cache
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -16,6 +17,8 @@ from rootcase.ground.quantity import System
 from rootcase.records.make.paper import BatchPaper
 from rootcase.report.pdf.batch import batch_label_pdf, batch_sheet_pdf
 from rootcase.services.batch_sheet import batch_paper
+from rootcase.services.heap import heap_named
+from rootcase.services.heap_figures import hold
 from rootcase.services.make_batch import call_back
 from tests.report.test_pdf import opened, pages
 from tests.web.batches import FIT, OPEN, REFUSED, Clock, yard
@@ -23,11 +26,13 @@ from tests.web.conftest import NOW
 
 
 @cache
-def paper(number: str, system: System = "us", back: str = "") -> BatchPaper:
+def paper(number: str, system: System = "us", back: str = "", *, held: str = "", late: int = 0) -> BatchPaper:
     with TemporaryDirectory() as folder:
         path = Path(folder, "own.sqlite")
         yard(path, NOW)
-        with open_fieldbook(path, now=Clock(NOW)) as book:
+        with open_fieldbook(path, now=Clock(NOW + timedelta(minutes=late))) as book:
+            if held:
+                hold(book, heap_named(book, "6"), held, by="rs", now=NOW)
             if back:
                 call_back(book, batch_paper(book, number, system).seen.batch.id, back, "rs")
             return batch_paper(book, number, system)
@@ -81,6 +86,15 @@ def test_only_a_fit_label_says_until_when() -> None:
     assert "CALLED BACK. Do not load." in back
     assert "E. coli 2,400 per 100 mL" in back
     assert "Use by" not in back
+
+
+def test_a_paper_of_what_is_over_age_or_held_says_so() -> None:
+    for late, held, says in ((51, "", "OVER AGE. Do not load."), (0, "bad smell", "HEAP HELD. Do not load.")):
+        for make in (batch_sheet_pdf, batch_label_pdf):
+            text = " ".join(pages(make(paper(FIT, held=held, late=late))))
+            assert says in text
+            assert "Use by" not in text
+            assert held in text
 
 
 def test_the_command_writes_the_same_bytes(tmp_path: Path) -> None:

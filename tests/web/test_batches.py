@@ -17,6 +17,7 @@ from rootcase.fieldbook.people.register import add_person
 from rootcase.fieldbook.people.sessions import open_session
 from rootcase.report.casework_json import stage_json
 from rootcase.services.heap import heaps
+from rootcase.services.heap_figures import free, hold
 from rootcase.services.make_batch import batch_named, batches
 from rootcase.web.app import create_app
 from rootcase.web.desk import Desk
@@ -185,7 +186,22 @@ def test_make_lists_every_batch_with_its_state(app: TestClient) -> None:
     assert "Batch 1, open" in page
     assert "Batch 4 is fit until 04:50" in page
     clock.at = NOW + timedelta(minutes=55)
-    assert "Batch 4, its hour is over" in app.get("/make").text
+    assert "Batch 4 is over age: no load any more" in app.get("/make").text
+
+
+def test_a_fit_batch_of_a_held_heap_is_shown_as_held_and_has_no_load_form(app: TestClient, path: Path) -> None:
+    assert f"{BASE}/{FIT}/loads" in app.get(f"{BASE}/{FIT}").text
+    with open_fieldbook(path, now=clock) as book:
+        heap = next(each for each in heaps(book) if each.name == "6")
+        hold(book, heap, "bad smell", by="rs", now=NOW)
+        try:
+            page = app.get(f"{BASE}/{FIT}").text
+            assert "Batch 4 is not loaded: its heap is held" in page
+            assert "Held: bad smell." in page
+            assert f"{BASE}/{FIT}/loads" not in page
+            assert "Batch 4 is not loaded: its heap is held" in app.get("/make").text
+        finally:
+            free(book, next(each for each in heaps(book) if each.name == "6"), "nothing found", by="rs", now=NOW)
 
 
 def test_what_does_not_exist_is_not_there(app: TestClient) -> None:

@@ -19,4 +19,5 @@ def heap_use(events: Sequence[Event], heap_id: str) -> HeapUse:
         raise Missing(say("batch.no_heap"), value=heap_id, right=say("batch.heap_first"))
     found = judged(heap)
     return HeapUse(name=say("batch.heap_named", name=heap.name), may_be_used=found.may_be_used,
-                   why_not=found.why_not, time_zone=heap.time_zone)
+                   why_not=found.why_not, time_zone=heap.time_zone,
+                   held=heap.held.reason if heap.held else "")

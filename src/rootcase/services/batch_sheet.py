@@ -20,9 +20,10 @@ _SIGNS = 5
 
 def batch_paper(book: Fieldbook, named: str, system: System) -> BatchPaper:
     """A batch by its number or id, ready to be put on paper; counts on it go into what may be said of it."""
-    seen = batch_seen(book, named)
+    at = book.making.now()
+    seen = batch_seen(book, named, at)
     counted = tuple((slide, reckoned(slide)[0]) for slide in _slides_of(book, seen.batch))
-    return BatchPaper(practice=book.practice(), system=system, seen=seen, slides=counted,
+    return BatchPaper(practice=book.practice(), system=system, seen=seen, at=at, slides=counted,
                       claims=honest_claims(usual_rate_l_m2(), _bacteria_per_ml(counted)),
                       tables=tuple((name, table(name).version) for name in _TABLES))
 

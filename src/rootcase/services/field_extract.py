@@ -12,7 +12,7 @@ from rootcase.ground.quantity import System
 from rootcase.ground.words import say
 from rootcase.records.field import FieldExtract, FieldLoad
 from rootcase.records.make.batch import Batch
-from rootcase.report.text.batch import batch_state, load_named
+from rootcase.report.text.batch import load_named
 
 _A_DAY = timedelta(hours=24)
 
@@ -32,4 +32,4 @@ def _missing(recent: list[Batch]) -> str:
     newest = next((batch for batch in recent if batch.judgement is not None), None)
     if newest is None or newest.may_be_loaded:
         return ""
-    return say(f"made.missing.{batch_state(newest)}", number=newest.number)
+    return say(f"made.missing.{'called_back' if newest.refused_since else 'refused'}", number=newest.number)

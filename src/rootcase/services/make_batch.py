@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from datetime import UTC, datetime, tzinfo
+from datetime import UTC, datetime
 from typing import Literal
 from zoneinfo import ZoneInfo
 
@@ -25,7 +25,6 @@ from rootcase.fieldbook.made.batches import (
     RingNoted,
 )
 from rootcase.fieldbook.making.batch_log import batches_of, rules_of, standing_step
-from rootcase.fieldbook.making.heap_log import heaps_of
 from rootcase.fieldbook.people.tokens import written
 from rootcase.ground.errors import ImpossibleValue, Missing, UnreadableValue
 from rootcase.ground.typed import read
@@ -54,12 +53,6 @@ def batch_named(book: Fieldbook, named: str) -> Batch:
         raise Missing(say("batch.several" if found else "batch.no_such"), value=named,
                       right=say("batch.full_id" if found else "batch.see_batches"))
     return found[0]
-
-
-def zone_of(book: Fieldbook, batch: Batch) -> tzinfo:
-    """In which a batch's times are said: its heap's; world time where the heap is not known."""
-    zones = (heap.time_zone for heap in heaps_of(book.making.events()) if heap.id == batch.heap_id)
-    return ZoneInfo(next(zones, "UTC"))
 
 
 def typed_amount(text: str, unit: Literal["L", "m"]) -> float:

@@ -64,19 +64,18 @@ def batch_page(request: Request, visitor: Visitor, seen: BatchSeen, *, step: Ste
     """The whole page; step: whose form is open; typed, wrong: what stands in that form, or in the load's."""
     book, system = desk_of(request).book(visitor.practice_id), visitor.system
     now, zone, batch = book.making.now(), zone_of(seen), seen.batch
-    told = step or seen.now
+    told, state = step or seen.now, batch_state(batch, seen.heap.held, now)
     faults = {**wrong, **(load.wrong if load else {})}
     refused = bool(faults or ended) or load is not None
     return page(
         request, "batch.html", visitor, place="make", status=422 if refused else 200, batch=batch, seen=seen,
-        finding=batch_finding(seen, now), lede=batch_lede(seen, now), state=batch_state(batch), step=told,
+        finding=batch_finding(seen, now), lede=batch_lede(seen, now), state=state, step=told,
         rows=[_row(each, seen, system) for each in seen.steps], fields=_fields(told, system) if told else (),
         doses=[dose_told(dose) for dose in seen.doses] if told == "neutraliser" else [],
         stir=stir_line(seen, system) if told == "neutraliser" else "", sums=sums_told(seen),
         loads=[load_told(each, system, zone) for each in batch.loads],
         load_fields=[figure_field(ask, system) for ask in LOAD],
-        open_for_loads=bool(batch.may_be_loaded and batch.judgement and batch.judgement.good_until
-                            and now <= batch.judgement.good_until),
+        open_for_loads=state == "fit",
         weight=load_line(load.weight, system) if load and load.weight else "",
         overloaded=bool(load and load.weight and load.weight.spare_kg < 0.0), typed=cells(typed), wrong=cells(faults),
         ended=cells(ended), claims=client_claims(honest_claims(usual_rate_l_m2()), system),

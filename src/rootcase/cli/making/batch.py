@@ -19,13 +19,13 @@ from rootcase.ground.words import say
 @json_option
 def batch(number: str, fieldbook_path: Path | None, system: System, as_json: bool) -> None:
     from rootcase.report.casework_json import stage_json
-    from rootcase.report.text.batches import batch_lines
-    from rootcase.services.make_batch import batch_named, zone_of
+    from rootcase.report.text.batch import batch_lines
+    from rootcase.services.batch_seen import batch_seen
 
     with open_book(fieldbook_path) as book:
-        found = batch_named(book, number)
-        zone = zone_of(book, found)
+        now = book.making.now()
+        seen = batch_seen(book, number, now)
     if as_json:
-        out(stage_json(found))
+        out(stage_json(seen.batch))
     else:
-        tell(*batch_lines(found, zone, system))
+        tell(*batch_lines(seen, now, system))

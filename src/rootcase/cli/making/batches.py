@@ -15,12 +15,14 @@ from rootcase.ground.words import say
 @json_option
 def batches(fieldbook_path: Path | None, as_json: bool) -> None:
     from rootcase.report.casework_json import stage_json
-    from rootcase.report.text.batches import batch_line
-    from rootcase.services import make_batch
+    from rootcase.report.text.batch import batches_listed
+    from rootcase.services.heap import heaps
+    from rootcase.services.make_batch import batches as made
 
     with open_book(fieldbook_path) as book:
-        found = make_batch.batches(book)
-        lines = [batch_line(batch, make_batch.zone_of(book, batch)) for batch in found]
+        found, known = made(book), {heap.id: heap for heap in heaps(book)}
+        lines = [say("batch.line", state=state, made=line)
+                 for _, state, line in batches_listed(found, known, book.making.now())]
     if as_json:
         out(stage_json(found))
     else:

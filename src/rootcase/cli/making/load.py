@@ -24,13 +24,15 @@ from rootcase.ground.words import say
 def load(number: str, volume: str, gap: str, oxygen_mg_l: float | None, tank: str, by: str,
          fieldbook_path: Path | None, system: System) -> None:
     from rootcase.ground.quantity import show
-    from rootcase.report.text.batches import clock
-    from rootcase.services.make_batch import batch_named, fill_load, typed_amount, zone_of
+    from rootcase.report.text.batch import day_and_clock, zone_of
+    from rootcase.services.batch_seen import batch_seen
+    from rootcase.services.make_batch import fill_load, typed_amount
 
     with open_book(fieldbook_path) as book:
-        batch = batch_named(book, number)
+        seen = batch_seen(book, number)
+        batch = seen.batch
         filled = fill_load(book, batch.id, typed_amount(volume, "L"), by, oxygen_mg_l=oxygen_mg_l, tank=tank,
                            air_gap_m=typed_amount(gap, "m") if gap else None)
         until = batch.judgement.good_until if batch.judgement else None
         tell(say("batch.loaded", volume=show(filled.volume_l, "L", system),
-                 until=clock(until, zone_of(book, batch)) if until else ""))
+                 until=day_and_clock(until, zone_of(seen)) if until else ""))

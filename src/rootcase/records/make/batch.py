@@ -108,6 +108,8 @@ class HeapUse:
     """Of one that may not, a line each."""
     time_zone: str
     """In which the batch's times are said, by its name in the time zone database."""
+    held: str = ""
+    """Why it is held; empty: nobody holds it."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

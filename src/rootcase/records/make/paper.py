@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import datetime
 
 from rootcase.records.make.checklist import BatchSeen
 from rootcase.records.make.claims import Claims
@@ -17,6 +18,8 @@ class BatchPaper:
     practice: Practice
     system: System
     seen: BatchSeen
+    at: datetime
+    """When it was put on paper: a fit batch that is over age by then is not to be loaded."""
     claims: Claims
     slides: tuple[tuple[Slide, SlideCount | None], ...]
     """With what each comes to; None where nothing can be said."""

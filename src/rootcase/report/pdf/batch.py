@@ -60,7 +60,7 @@ def batch_sheet_pdf(paper: BatchPaper) -> bytes:
 def batch_label_pdf(paper: BatchPaper) -> bytes:
     """Return the label of a batch, for its tank."""
     batch = paper.seen.batch
-    stop = batch_state(batch) != "fit"
+    stop = _state(paper) != "fit"
     document: dict[str, Any] = {
         "lang": say("report.language"), "title": say("made.paper.label_title", number=batch.number),
         "number": say("made.title", number=batch.number), "finding": _finding(paper),
@@ -69,9 +69,13 @@ def batch_label_pdf(paper: BatchPaper) -> bytes:
     return typeset("batch_label.typ", document, _made_on(paper))
 
 
+def _state(paper: BatchPaper) -> str:
+    return batch_state(paper.seen.batch, paper.seen.heap.held, paper.at)
+
+
 def _finding(paper: BatchPaper) -> str:
     batch, zone = paper.seen.batch, zone_of(paper.seen)
-    judged, state = batch.judgement, batch_state(batch)
+    judged, state = batch.judgement, _state(paper)
     if state == "fit" and judged and judged.good_until:
         return say("made.paper.fit", until=day_and_clock(judged.good_until, zone))
     return say(f"made.paper.{state}")
@@ -86,8 +90,10 @@ def _facts(paper: BatchPaper) -> list[list[str]]:
              ("ended", day_and_clock(end.at, zone) if end else say("made.not_read")), ("heap", seen.heap.name),
              ("volume", show(volume, "L", paper.system)), ("zone", seen.heap.time_zone)]
     judged = batch.judgement
-    if judged and judged.good_until and not batch.refused_since:
-        facts.insert(2, ("use_by", day_and_clock(judged.good_until, zone)))
+    if judged and judged.good_until and (state := _state(paper)) in ("fit", "over"):
+        facts.insert(2, ("use_by" if state == "fit" else "was_until", day_and_clock(judged.good_until, zone)))
+    if _state(paper) == "held":
+        facts.insert(2, ("held_because", seen.heap.held))
     if batch.refused_since:
         facts.insert(2, ("called_back_because", batch.refused_since))
     if batch.ended_as:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from datetime import datetime, timedelta, tzinfo
 from zoneinfo import ZoneInfo
 
@@ -36,24 +36,27 @@ def day_and_clock(moment: datetime, zone: tzinfo) -> str:
     return say("made.day_and_clock", day=show_date(moment.astimezone(zone).date()), time=clock(moment, zone))
 
 
-def batch_state(batch: Batch) -> str:
-    """open, fit, refused or called_back."""
-    if batch.judgement is None:
+def batch_state(batch: Batch, held: str, now: datetime) -> str:
+    """open, refused, called_back; of a fit one over (its age), held (its heap, for the reason told) or fit."""
+    judged = batch.judgement
+    if judged is None:
         return "open"
-    return "called_back" if batch.refused_since else batch.judgement.verdict
+    if judged.verdict == "refused" or batch.refused_since:
+        return "called_back" if batch.refused_since else "refused"
+    if judged.good_until is None or now > judged.good_until:
+        return "over"
+    return "held" if held else "fit"
 
 
 def batch_finding(seen: BatchSeen, now: datetime) -> str:
     """What a batch's page says first."""
     batch, zone = seen.batch, zone_of(seen)
-    judged, state = batch.judgement, batch_state(batch)
+    judged, state = batch.judgement, batch_state(batch, seen.heap.held, now)
     if state == "open":
         return (say("made.finding.now", number=batch.number, step=say(f"batch.step.{seen.now}")) if seen.now
                 else say("made.finding.ready", number=batch.number))
-    if state == "fit" and judged and judged.good_until:
-        key = "over" if now > judged.good_until else "fit"
-        return say(f"made.finding.{key}", number=batch.number, until=clock(judged.good_until, zone))
-    return say(f"made.finding.{state}", number=batch.number)
+    until = clock(judged.good_until, zone) if judged and judged.good_until else ""
+    return say(f"made.finding.{state}", number=batch.number, until=until)
 
 
 def batches_listed(batches: Sequence[Batch], heaps: Mapping[str, Heap], now: datetime) -> list[tuple[int, str, str]]:
@@ -63,13 +66,29 @@ def batches_listed(batches: Sequence[Batch], heaps: Mapping[str, Heap], now: dat
         heap = heaps.get(batch.heap_id)
         if heap is None:
             continue
-        zone, state, judged = ZoneInfo(heap.time_zone), batch_state(batch), batch.judgement
-        until = judged.good_until if judged and state == "fit" else None
-        key = "over" if until and now > until else state
-        started, ends = day_and_clock(batch.started_at, zone), clock(until, zone) if until else ""
-        found.append((batch.number, say(f"made.listed.{key}", number=batch.number, until=ends),
+        zone, judged = ZoneInfo(heap.time_zone), batch.judgement
+        state = batch_state(batch, heap.held.reason if heap.held else "", now)
+        started = day_and_clock(batch.started_at, zone)
+        ends = clock(judged.good_until, zone) if judged and judged.good_until else ""
+        found.append((batch.number, say(f"made.listed.{state}", number=batch.number, until=ends),
                       say("made.listed.loads", started=started, heap=heap.name, count=len(batch.loads))))
     return found
+
+
+def batch_lines(seen: BatchSeen, now: datetime, system: System) -> Iterator[str]:
+    """All that stands of a batch, a line each."""
+    batch, zone = seen.batch, zone_of(seen)
+    yield batch_finding(seen, now)
+    yield batch_lede(seen, now)
+    yield from batch.judgement.why[1:] if batch.judgement else ()
+    if batch.ended_as:
+        yield say(f"made.page.became_{batch.ended_as}", where=batch.ended_where)
+    for told in batch.steps:
+        yield say("batch.step_line", step=say(f"batch.step.{told.step}"), said=step_told(told, system, zone))
+    for load in batch.loads:
+        yield say("batch.load_line", id=load.id, said=", ".join(load_told(load, system, zone)))
+    yield from sums_told(seen)
+    yield seen.finding.limit_note
 
 
 def batch_lede(seen: BatchSeen, now: datetime) -> str:
@@ -79,6 +98,8 @@ def batch_lede(seen: BatchSeen, now: datetime) -> str:
         return batch.refused_since
     if judged and judged.verdict == "refused":
         return judged.why[0]
+    if batch_state(batch, seen.heap.held, now) == "held":
+        return say("made.held_because", why=seen.heap.held)
     if judged and judged.good_until and judged.ended_at:
         left = (judged.good_until - now) // _MINUTE
         key = "left" if left >= 0 else "gone"
