@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import csv
 from dataclasses import replace
-from functools import cache
+from functools import cache, partial
 from pathlib import Path
 
 import numpy as np
@@ -152,11 +152,23 @@ def test_nothing_is_found_where_nothing_is() -> None:
 
 def test_what_a_person_mends_is_counted() -> None:
     found, _ = measured(replace(SPARSE, seed=1, width_px=400, height_px=300, strands=3, bubbles=0))
-    whole = sum(piece.length_um for piece in found.pieces)
-    without = corrected_length_um(found.pieces, UM_PER_PX, {0}, [])
-    assert without == pytest.approx(whole - found.pieces[0].length_um)
-    drawn_again = corrected_length_um(found.pieces, UM_PER_PX, {0}, [found.pieces[0].points_px])
-    assert drawn_again == pytest.approx(whole)
+    without = corrected_length_um(found.length_um, found.pieces, UM_PER_PX, {0}, [])
+    assert without == pytest.approx(found.length_um - found.pieces[0].length_um)
+    drawn_again = corrected_length_um(found.length_um, found.pieces, UM_PER_PX, {0}, [found.pieces[0].points_px])
+    assert drawn_again == pytest.approx(found.length_um)
+
+
+@pytest.mark.reference
+@pytest.mark.parametrize("file", TRUTH)
+def test_a_correction_changes_the_length_by_its_own_lines(photos: dict[str, Hyphae], file: str) -> None:
+    """On the dense photo 0.16 of 3.32 mm belongs to no piece: it is hidden, or shared at crossings."""
+    found = photos[file]
+    again = partial(corrected_length_um, found.length_um, found.pieces, UM_PER_PX)
+    assert again((), []) == pytest.approx(found.length_um)
+    assert again((), [[(0, 0), (2, 0)]]) == pytest.approx(found.length_um + 1.0)
+    for at, piece in enumerate(found.pieces):
+        assert again({at}, []) == pytest.approx(found.length_um - piece.length_um)
+    assert again(range(len(found.pieces)), [[(0, 0), (2, 0)]]) == pytest.approx(1.0)
 
 
 @pytest.mark.parametrize(("picture", "um_per_px", "told"), [
@@ -172,4 +184,4 @@ def test_what_cannot_be_measured_is_refused(picture: np.ndarray, um_per_px: floa
 
 def test_a_piece_that_is_not_there_cannot_be_taken_away() -> None:
     with pytest.raises(OutOfRange, match="deleted is outside its range"):
-        corrected_length_um([], UM_PER_PX, {0}, [])
+        corrected_length_um(0.0, [], UM_PER_PX, {0}, [])

@@ -170,12 +170,13 @@ def scale_um_px(length_um: float, pixels: float) -> float:
     return float(within("um_per_px", scale, FINEST_UM_PX, COARSEST_UM_PX, "um"))
 
 
-def corrected_length_um(pieces: Sequence[Piece], um_per_px: float, deleted: Collection[int],
+def corrected_length_um(measured_um: float, pieces: Sequence[Piece], um_per_px: float, deleted: Collection[int],
                         drawn_px: Sequence[Numbers]) -> float:
     """The length after a person took pieces away and drew others.
 
     Parameters
     ----------
+    measured_um : `length_um` of the photo. [um], 0 or more
     pieces : as `hyphae_of` gives them
     um_per_px : side of a pixel on the slide. [um], 0.01 to 0.75
     deleted : places in `pieces` of those that are no hyphae, from 0
@@ -183,7 +184,7 @@ def corrected_length_um(pieces: Sequence[Piece], um_per_px: float, deleted: Coll
 
     Returns
     -------
-    float: what is left and what was drawn. Nothing hidden is added: the person has looked. [um]
+    float: what was measured, less the pieces taken away, and what was drawn. [um]
 
     Raises
     ------
@@ -191,24 +192,27 @@ def corrected_length_um(pieces: Sequence[Piece], um_per_px: float, deleted: Coll
 
     Notes
     -----
-    It has no interval of its own: whoever shows it says that it was corrected by hand.
+    It has no interval of its own: whoever shows it says that it was corrected by hand. What is measured beyond the
+    pieces, hidden under others or shared by two at a crossing, stays, but never more of it than pieces are left.
 
     References
     ----------
-    Length of a path: geometry (computed).
+    Length of a path: geometry (computed). What stays: JUDGEMENT, a correction that changes nothing changes no length.
 
     Examples
     --------
     >>> seen = [Piece(np.array([[0, 0], [0, 10]]), 5.0, True), Piece(np.array([[3, 0], [3, 6]]), 3.0, True)]
-    >>> corrected_length_um(seen, 0.5, {0}, [[(0, 0), (30, 40)]])
-    28.0
+    >>> corrected_length_um(8.5, seen, 0.5, {0}, [[(0, 0), (30, 40)]])
+    28.5
     """
+    within("measured_um", measured_um, 0.0, np.inf, "um")
     within("um_per_px", um_per_px, FINEST_UM_PX, COARSEST_UM_PX, "um")
     within("deleted", sorted(deleted), 0, len(pieces) - 1, "")
     drawn = [within("drawn", points, -1e6, 1e6, "px") for points in drawn_px]
     within("points of a line", [len(points) for points in drawn], 2, 1e6, "")
+    beyond = measured_um - sum(piece.length_um for piece in pieces)
     left = sum(piece.length_um for number, piece in enumerate(pieces) if number not in deleted)
-    return float(left + um_per_px * sum(path_length_px(points) for points in drawn))
+    return float(left + min(beyond, left) + um_per_px * sum(path_length_px(points) for points in drawn))
 
 
 def _scales_px(step_um: float) -> list[float]:
