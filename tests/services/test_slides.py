@@ -45,7 +45,12 @@ def test_a_slide_of_a_batch_is_a_step_of_it_and_else_stands_alone(tmp_path: Path
         step = batch_named(book, batch.id).newest("slide")
         assert step is not None
         assert step.words["slide"] == told.slide.id
-        assert seen(book, told.slide.id).batch == batch.number
+        second = keep_slide(book, {**of_batch, "mark": "0123456789"}, by="rs", today=DAY, system="us").slide
+        keep_slide(book, {**of_batch, "mark": "0123456789"}, by="rs", today=DAY, system="us")
+        assert second is not None
+        assert {seen(book, each.id).batch for each in (told.slide, second)} == {batch.number}
+        assert [each.words["slide"] for each in batch_named(book, batch.id).told("slide")] == [
+            told.slide.id, second.id]
         alone = keep_slide(book, {**of_batch, "source_id": "77"}, by="rs", today=DAY, system="us")
         assert alone.slide is not None
         assert "not as a step of that batch" in alone.said[0]

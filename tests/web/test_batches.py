@@ -91,7 +91,9 @@ def test_each_step_opens_the_next_to_a_fit_batch_and_its_load(app: TestClient, p
     assert "Oxygen 11.9 mg/L is above what water holds here" in odd
     assert "next is oxygen" in odd
     assert "next is end and screen" in tell(app, number, "oxygen", oxygen_mg_l="8.4", temperature_c="68", air="on")
-    assert f"Batch {number} is ready to be judged" in tell(app, number, "end", volume_l="290", screen_um="40 mesh")
+    ready = tell(app, number, "end", volume_l="290", screen_um="40 mesh")
+    assert f"Batch {number} is ready to be judged" in ready
+    assert f'href="/make/slides/new?source=batch&amp;source_id={number}"' in ready
     assert f"Batch {number} is fit until 05:00" in app.post(f"{BASE}/{number}/judge").text
     typed = {"volume": "290", "tank": "truck 2", "gap": "6 in"}
     assert "truck 2" in app.post(f"{BASE}/{number}/loads", data=typed).text

@@ -29,12 +29,11 @@ def batch_paper(book: Fieldbook, named: str, system: System) -> BatchPaper:
 
 
 def _slides_of(book: Fieldbook, batch: Batch) -> tuple[Slide, ...]:
-    """Slides that were made of the batch, or named at its step."""
-    told = batch.newest("slide")
-    named = told.words.get("slide", "") if told else ""
+    """Slides that were made of the batch, or named at a step of it."""
+    named = tuple(name for step in batch.told("slide") if len(name := step.words["slide"]) >= _SIGNS)
     return tuple(slide for slide in slides(book) if (
-        slide.source == "batch" and slide.source_id in (batch.id, str(batch.number))) or (
-        len(named) >= _SIGNS and slide.id.endswith(named)))
+        slide.source == "batch" and slide.source_id in (batch.id, str(batch.number))) or
+                 slide.id.endswith(named))
 
 
 def _bacteria_per_ml(counted: tuple[tuple[Slide, SlideCount | None], ...]) -> float | None:

@@ -94,7 +94,8 @@ def start_batch(book: Fieldbook, heap_id: str, by: str, at: datetime | None = No
 
 def tell_step(book: Fieldbook, batch_id: str, step: Step, figures: Mapping[str, float], words: Mapping[str, str],
               by: str, at: datetime | None = None) -> Batch:
-    """Tell one step; a new word takes the place of the one before, except of oxygen and laboratory results.
+    """Tell one step; a new word takes the place of the one before, except of oxygen, slides and laboratory
+    results.
 
     A laboratory result over its limit calls a fit batch back in the same turn. No compost goes in, and nothing after
     it is told, while something stands against the batch; `finding` says what.

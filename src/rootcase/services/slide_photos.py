@@ -81,7 +81,8 @@ def mend_photo(book: Fieldbook, photo: PhotoLength, found: HyphaePhoto, gone: Co
     pieces = [Piece(np.array(line.points_px), line.length_um, line.seen) for line in found.lines]
     try:
         lines = drawn_lines(drawn, found.width_px, found.height_px)
-        length_um = corrected_length_um(found.length_um, pieces, photo.um_per_px, gone, [np.array(line) for line in lines])
+        length_um = corrected_length_um(found.length_um, pieces, photo.um_per_px, gone,
+                                        [np.array(line) for line in lines])
     except RootcaseError as error:
         return str(error)
     mended = convert(length_um, "um", "mm") if gone or lines else None

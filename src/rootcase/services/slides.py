@@ -135,7 +135,9 @@ def _told_to_batch(book: Fieldbook, slide: Slide, by: str) -> tuple[str, ...]:
     if slide.source != "batch":
         return ()
     try:
-        tell_step(book, batch_named(book, slide.source_id).id, "slide", {}, {"slide": slide.id}, by)
+        batch = batch_named(book, slide.source_id)
+        if slide.id not in {step.words.get("slide") for step in batch.steps}:
+            tell_step(book, batch.id, "slide", {}, {"slide": slide.id}, by)
     except RootcaseError as error:
         return (say("slide.alone", why=str(error)),)
     return ()

@@ -10,7 +10,7 @@ from typing import Literal
 Step = Literal["vat", "water", "chlorine", "neutraliser", "compost", "additive", "start", "oxygen", "end", "slide",
                "smell", "lab"]
 """In the order of the work."""
-REPEATED: tuple[Step, ...] = ("oxygen", "lab")
+REPEATED: tuple[Step, ...] = ("oxygen", "slide", "lab")
 """May be told again and again; of the others the newest word takes the place of the one before."""
 AFTERWARDS: tuple[Step, ...] = ("oxygen", "slide", "lab")
 """May still be told of a batch that was judged; nothing of them changes the verdict to fit."""
