@@ -71,7 +71,7 @@ SLIDES = [
                                                                                Figure("outer_mm", 3.0))),),
                              figures=(Figure("dilution", 100.0), Figure("cell_um3", 0.2)))),
     event("s2", PhotoMeasured(slot="sp", slide="s", photo="0" * 64, um_per_px=0.5, area_mm2=0.12, length_mm=1.2,
-                              low_mm=1.1, high_mm=1.4, by="rs", day=date(2016, 5, 3), mended_mm=1.25, deleted=(0, 3),
-                              drawn="10 12, 40 60")),
+                              low_mm=1.1, high_mm=1.4, by="rs", day=date(2016, 5, 3), mended_mm=1.25,
+                              deleted_um="12.5 40; 7 9.25", drawn="10 12, 40 60")),
     event("s3", SlideTakenBack(slot="s", supersedes="s1", slide="s", reason="another drop", by="rs")),
 ]

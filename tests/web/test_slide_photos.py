@@ -3,11 +3,16 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 from fastapi.testclient import TestClient
 
+from rootcase.records.make.slide import PhotoLength
+from rootcase.services.demo import DAY
+from rootcase.services.hyphae import HyphaePhoto, OverlayLine
+from rootcase.services.slide_photos import deleted_lines
 from tests.web.slides_told import PHOTO
 
 SLIDE = {"method": "photos", "source": "soil", "source_id": "bed by the gate", "counted": "hyphae",
@@ -50,6 +55,46 @@ def test_a_photo_is_measured_mended_and_the_slide_says_so(app_to_change: TestCli
 
     app_to_change.post(address, data={"drawn": ""})
     assert "corrected by the operator" not in app_to_change.get(address).text
+
+
+def test_a_photo_counts_once_and_can_be_taken_back(app_to_change: TestClient, slide: str) -> None:
+    _, address, _ = send(app_to_change, slide, um_per_px="0.5")
+    status, _, page = send(app_to_change, slide, um_per_px="0.5")
+    assert status == 422
+    assert "this photo is on the slide already" in page
+    assert "One photo; its ends" in page
+    refused = app_to_change.post(f"{address}/take-back", data={"reason": ""})
+    assert refused.status_code == 422
+    assert 'id="reason-fault"' in refused.text
+    gone = app_to_change.post(f"{address}/take-back", data={"reason": "another slide's"}, follow_redirects=False)
+    assert gone.headers["location"] == slide
+    assert app_to_change.get(address).status_code == 404
+    assert "no photo was measured yet" in app_to_change.get(slide).text
+    assert send(app_to_change, slide, um_per_px="0.5")[0] == 303
+
+
+def test_what_was_deleted_stays_deleted_and_nothing_else_where_lines_are_found_in_a_newer_way() -> None:
+    lines = tuple(OverlayLine(((x, 0.0), (x, 50.0), (x, 100.0)), 50.0, True) for x in (10.0, 40.0, 90.0))
+    found = HyphaePhoto("p", 0.5, 100, 100, 0.12, 150.0, 140.0, 160.0, 0.0, {}, lines)
+    kept = PhotoLength(id="p", photo="0" * 64, um_per_px=0.5, area_mm2=0.12, length_mm=0.15, low_mm=0.14, high_mm=0.16,
+                       deleted_um="5.00 25.00; 45.00 25.00", by="rs", day=DAY)
+    assert deleted_lines(kept, found) == ((0, 2), 0)
+    new = OverlayLine(((0.0, 7.0), (30.0, 7.0), (60.0, 7.0)), 30.0, True)
+    assert deleted_lines(kept, replace(found, lines=(new, lines[2], lines[1], lines[0]))) == ((1, 3), 0)
+    assert deleted_lines(kept, replace(found, lines=(new, lines[1], lines[0]))) == ((2,), 1)
+    assert deleted_lines(kept, replace(found, lines=())) == ((), 2)
+
+
+def test_looking_again_does_not_measure_again(app_to_change: TestClient, slide: str,
+                                              monkeypatch: pytest.MonkeyPatch) -> None:
+    _, address, _ = send(app_to_change, slide, um_per_px="0.45")
+    measured: list[object] = []
+    jobs = app_to_change.app.state.desk.jobs  # type: ignore[attr-defined]
+    call = jobs.call
+    monkeypatch.setattr(jobs, "call", lambda *asked: measured.append(asked[-1]) or call(*asked))
+    for _ in range(3):
+        assert app_to_change.get(address).status_code == 200
+    assert measured == [0.45]
 
 
 def test_what_was_drawn_and_cannot_be_read_stays(app_to_change: TestClient, slide: str) -> None:

@@ -45,6 +45,16 @@ def test_a_slide_is_kept_once_and_its_geometry_is_remembered_and_said(app_to_cha
     assert "bed by the gate" not in form
 
 
+def test_a_form_that_was_changed_and_sent_again_is_another_slide_and_loses_nothing(app_to_change: TestClient) -> None:
+    first = kept(app_to_change, mark="c0ffee123456", source_id="the first bed")
+    second = kept(app_to_change, mark="c0ffee123456", source_id="the second bed")
+    assert second != first
+    assert kept(app_to_change, mark="c0ffee123456", source_id="the second bed") == second
+    assert kept(app_to_change, mark="c0ffee123456", source_id="the first bed") == first
+    assert "the first bed" in app_to_change.get(first).text
+    assert "the second bed" in app_to_change.get(second).text
+
+
 def test_what_is_refused_stays_typed(app_to_change: TestClient) -> None:
     answer = app_to_change.post("/make/slides/new", data={**CHAMBER, "counts": "9 <b> 7", "depth_mm": "deep"})
     assert answer.status_code == 422

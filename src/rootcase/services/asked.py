@@ -10,7 +10,7 @@ from rootcase.ground.length import MOST_LINE, require_length
 from rootcase.ground.measured import Pair
 from rootcase.ground.quantity import System, number, with_unit
 from rootcase.ground.typed import Limits, read
-from rootcase.ground.units import convert
+from rootcase.ground.units import convert, unit_label
 from rootcase.ground.words import say
 
 
@@ -52,6 +52,13 @@ def read_one(ask: Ask, text: str, system: System, said: list[str]) -> float | No
         raise ImpossibleValue(say("rates.impossible"), value=f'"{text}"', right=_between(ask, system))
     said += [found.said] if found.said else []
     return value
+
+
+def help_of(ask: Ask, system: System) -> str:
+    """What a number without a unit is taken in, and whether the field may stay empty."""
+    unit = unit_label(ask.box_unit(system))
+    parts = [say("rates.without_unit", unit=unit)] if unit else []
+    return "; ".join(parts if ask.needed else [*parts, say("rates.may_stay_empty")])
 
 
 def _between(ask: Ask, system: System) -> str:

@@ -14,6 +14,8 @@ from rootcase.tables.load import table
 
 _TABLES = ("compost/heat_rules", "tank/claim_figures", "tank/holding", "tank/hygiene_limits", "tank/neutralisers",
            "tank/oxygen_floors", "tank/source_water", "tank/trials", "tank/water_origins")
+_BACTERIA = ("bacteria", "bacterium", "bacterial cells")
+"""As it may be typed."""
 _SIGNS = 5
 """How much of the end of an id names a slide."""
 
@@ -38,5 +40,5 @@ def _slides_of(book: Fieldbook, batch: Batch) -> tuple[Slide, ...]:
 
 def _bacteria_per_ml(counted: tuple[tuple[Slide, SlideCount | None], ...]) -> float | None:
     """Of the newest slide on which bacteria were counted."""
-    return next((span.value for slide, count in counted if count and slide.counted == "bacteria"
+    return next((span.value for slide, count in counted if count and slide.counted.casefold() in _BACTERIA
                  for span in count.numbers if span.unit == "1/mL"), None)

@@ -3,16 +3,20 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Collection, Mapping
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import replace
 from datetime import date
+from math import hypot
 from pathlib import Path
 
 import numpy as np
 
+from rootcase.fieldbook.body import Body
+from rootcase.fieldbook.events import Event
 from rootcase.fieldbook.fieldbook import Fieldbook
 from rootcase.fieldbook.intake.fence import picture_anew
 from rootcase.fieldbook.made.slides import PhotoMeasured
+from rootcase.fieldbook.making.slide_log import slides_of
 from rootcase.ground.errors import Missing, RootcaseError, UnreadableValue
 from rootcase.ground.length import MOST_LINE, require_length
 from rootcase.ground.units import convert
@@ -21,10 +25,12 @@ from rootcase.records.make.slide import PhotoLength, Slide
 from rootcase.records.observe import System
 from rootcase.science.photo.hyphae import Piece, corrected_length_um, scale_um_px
 from rootcase.services.asked import Ask, read_one
-from rootcase.services.hyphae import HyphaePhoto
+from rootcase.services.hyphae import HyphaePhoto, OverlayLine
 from rootcase.services.slides import slides, standing
 
 Measure = Callable[[Path, float], HyphaePhoto]
+_SAME_LINE_UM = 3.0
+"""JUDGEMENT: about the width of a hypha."""
 MOST_DRAWN = 20_000
 """Signs of what is drawn by hand. JUDGEMENT: some hundred lines."""
 _ALIKE = 0.01
@@ -57,8 +63,12 @@ def add_photo(book: Fieldbook, slide: Slide, file: Path | None, cells: Mapping[s
     length, low, high = (convert(each, "um", "mm") for each in (found.length_um, found.low_um, found.high_um))
     body = PhotoMeasured(slot=slot, slide=slide.id, photo=mark, um_per_px=scale, area_mm2=found.area_mm2,
                          length_mm=length, low_mm=low, high_mm=high, by=by, day=today)
-    book.making.tell(lambda _: [body])
-    return slot, {}
+
+    def unless_it_is_there(events: Sequence[Event]) -> list[Body]:
+        of_slide = next((each for each in slides_of(events) if each.id == slide.id), slide)
+        return [] if mark in {photo.photo for photo in of_slide.photos} else [body]
+
+    return (slot, {}) if book.making.tell(unless_it_is_there) else ("", {"photo": say("slide.photo.twice")})
 
 
 def photo_named(slide: Slide, photo_id: str) -> PhotoLength:
@@ -93,10 +103,35 @@ def mend_photo(book: Fieldbook, photo: PhotoLength, found: HyphaePhoto, gone: Co
         if not isinstance(before.body, PhotoMeasured):
             raise Missing(say("slide.photo.none"), value=photo.id, right=say("slide.right_slide"))
         return [replace(before.body, supersedes=before.id, by=by, day=today, mended_mm=mended,
-                        deleted=tuple(sorted(gone)), drawn=told)]
+                        deleted_um=_middles_told(found, gone, photo.um_per_px), drawn=told)]
 
     book.making.tell(body)
     return ""
+
+
+def deleted_lines(photo: PhotoLength, found: HyphaePhoto) -> tuple[tuple[int, ...], int]:
+    """Places of the lines that a person deleted among those found now, and how many are not there any more.
+
+    Where the lines are found in a newer way, one is the same whose middle lies where it lay; no other is deleted."""
+    left = {at: _middle_um(line, photo.um_per_px) for at, line in enumerate(found.lines)}
+    middles = [tuple(float(each) for each in point.split()) for point in photo.deleted_um.split(";") if point.strip()]
+    gone = []
+    for x, y in middles:
+        nearest = min(left, key=lambda at: hypot(left[at][0] - x, left[at][1] - y), default=None)
+        if nearest is not None and hypot(left[nearest][0] - x, left[nearest][1] - y) <= _SAME_LINE_UM:
+            gone.append(nearest)
+            del left[nearest]
+    return tuple(sorted(gone)), len(middles) - len(gone)
+
+
+def _middles_told(found: HyphaePhoto, gone: Collection[int], um_per_px: float) -> str:
+    middles = (_middle_um(found.lines[at], um_per_px) for at in sorted(gone))
+    return "; ".join(f"{x:.2f} {y:.2f}" for x, y in middles)
+
+
+def _middle_um(line: OverlayLine, um_per_px: float) -> tuple[float, float]:
+    x, y = line.points_px[len(line.points_px) // 2]
+    return x * um_per_px, y * um_per_px
 
 
 def drawn_lines(text: str, width_px: int, height_px: int) -> list[list[tuple[float, float]]]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
@@ -16,6 +16,7 @@ from rootcase.fieldbook.made.slides import SLIDE_EVENTS, SlideCounted, SlideTake
 from rootcase.fieldbook.making.slide_log import slides_of
 from rootcase.fieldbook.view import heads
 from rootcase.ground.errors import Missing, RootcaseError
+from rootcase.ground.length import MOST_LINE
 from rootcase.ground.words import say
 from rootcase.records.make.slide import BesideYardstick, Method, ObserverError, Slide, SlideCount
 from rootcase.records.observe import System
@@ -25,7 +26,6 @@ from rootcase.services.slide_form import figure_cells, typed_slide
 _MARK = re.compile(r"[0-9a-f-]{8,40}")
 _SIGNS = 5
 """How much of the end of an id names a slide."""
-_LONGEST = 200
 _NOT_BESIDE = 3
 """Slides that may not be set beside, of which is said why: the newest."""
 
@@ -65,7 +65,7 @@ def slide_named(book: Fieldbook, named: str) -> Slide:
     """The slide of this id, or of the end of it."""
     fitting = [each for each in slides(book) if each.id == named or (len(named) >= _SIGNS and each.id.endswith(named))]
     if len(fitting) != 1:
-        raise Missing(say("slide.several") if fitting else say("slide.none"), value=named[:_LONGEST],
+        raise Missing(say("slide.several") if fitting else say("slide.none"), value=named[:MOST_LINE],
                       right=say("slide.right_slide"))
     return fitting[0]
 
@@ -105,15 +105,30 @@ def try_slide(cells: Mapping[str, str], *, by: str, today: date, system: System,
 
 
 def keep_slide(book: Fieldbook, cells: Mapping[str, str], *, by: str, today: date, system: System) -> SlideTold:
-    """Keep a slide; a form that is sent again tells nothing new."""
+    """Keep a slide; a form that is sent again tells nothing new, and one that was changed before is another slide."""
     mark = cells.get("mark", "")
     slide_id = mark if _MARK.fullmatch(mark) else book.making.new_id()
     told = _with_repeat(book, cells, try_slide(cells, by=by, today=today, system=system, slide_id=slide_id))
-    if told.slide is not None:
-        body = _body(told.slide)
-        book.making.tell(lambda events: [] if any(each.body.slot == slide_id for each in events) else [body])
-        return replace(told, said=(*told.said, *_told_to_batch(book, told.slide, by)))
-    return told
+    if told.slide is None:
+        return told
+    slide = told.slide
+
+    def unless_kept(events: Sequence[Event]) -> list[Body]:
+        nonlocal slide
+        counted = [event.body for event in events if isinstance(event.body, SlideCounted)]
+        if slide.id not in {body.slide for body in counted}:
+            return [_body(slide)]
+        alike = [body.slide for body in counted if _bare(body) == _bare(_body(slide))]
+        slide = replace(slide, id=slide.id if slide.id in alike else alike[-1] if alike else book.making.new_id())
+        return [] if alike else [_body(slide)]
+
+    book.making.tell(unless_kept)
+    return replace(told, slide=slide, said=(*told.said, *_told_to_batch(book, slide, by)))
+
+
+def _bare(body: SlideCounted) -> SlideCounted:
+    """What was counted, whatever slide it stands for."""
+    return replace(body, slot="", slide="", supersedes=None)
 
 
 def _with_repeat(book: Fieldbook, cells: Mapping[str, str], told: SlideTold) -> SlideTold:
@@ -154,13 +169,14 @@ def correct_slide(book: Fieldbook, slide: Slide, cells: Mapping[str, str], *, to
     return told
 
 
-def take_slide_back(book: Fieldbook, slide: Slide, reason: str, *, by: str) -> str:
-    """Take a slide back; it stays on record with the reason. Returns what is wrong with the reason."""
-    why = " ".join(reason.split())
-    if not why or len(why) > _LONGEST:
-        return say("heap.empty") if not why else say("heap.too_long", most=_LONGEST)
-    book.making.tell(lambda events: [SlideTakenBack(slot=slide.id, supersedes=standing(events, slide.id).id,
-                                                    slide=slide.id, reason=why, by=by)])
+def take_slide_back(book: Fieldbook, slide: Slide, reason: str, *, by: str, slot: str = "") -> str:
+    """Take a slide back, or of it the photo of this slot; it stays on record with the reason. Returns what is wrong
+    with the reason."""
+    why, slot = " ".join(reason.split()), slot or slide.id
+    if not why or len(why) > MOST_LINE:
+        return say("heap.empty") if not why else say("heap.too_long", most=MOST_LINE)
+    book.making.tell(lambda events: [SlideTakenBack(slot=slot, supersedes=standing(events, slot).id, slide=slide.id,
+                                                    reason=why, by=by)])
     return ""
 
 
@@ -180,7 +196,7 @@ def standing(events: Iterable[Event], slot: str) -> Event:
     return head.event
 
 
-def _body(slide: Slide) -> Body:
+def _body(slide: Slide) -> SlideCounted:
     return SlideCounted(slot=slide.id, slide=slide.id, method=slide.method, source=slide.source,
                         source_id=slide.source_id, counted=slide.counted, day=slide.day, by=slide.by, rows=slide.rows,
                         figures=slide.figures, constant=slide.constant, repeat_of=slide.repeat_of)

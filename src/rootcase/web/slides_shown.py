@@ -6,7 +6,6 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 from urllib.parse import urlencode
 
-from rootcase.ground.units import unit_label
 from rootcase.ground.words import say
 from rootcase.records.make.slide import Method, Slide
 from rootcase.records.observe import System
@@ -20,7 +19,7 @@ from rootcase.report.text.slides import (
     slide_told,
 )
 from rootcase.science.microscope.methods import methods
-from rootcase.services.rates import Ask
+from rootcase.services.asked import help_of
 from rootcase.services.slide_form import ASKS, METHODS, ROWS, SOURCES, constants_for
 from rootcase.services.slides import SlideSeen, SlideTold, reckoned
 from rootcase.web.slide_photos_shown import photo_told
@@ -61,7 +60,7 @@ def form_shown(typed: Mapping[str, str], system: System, *, told: SlideTold | No
     return {
         "method": method, "about": about, "words": words, "said": told.said if told else (), "last": last,
         "correcting": correcting, "tallies": _tallies(method), "asks": ASKS[method],
-        "help": lambda ask: _help(ask, system), "sources": [(each, say(f"slide.from.{each}")) for each in SOURCES],
+        "help": lambda ask: help_of(ask, system), "sources": [(each, say(f"slide.from.{each}")) for each in SOURCES],
         "constants": [("", say("slide.page.no_biomass")), *((each, constant_told(each))
                                                                      for each in constants_for(method))],
     }
@@ -72,10 +71,3 @@ def _tallies(method: Method) -> list[tuple[str, str]]:
     if method == "sieve":
         return [(f"counts.{name}", say(f"slide.group.{name}")) for name in ROWS]
     return [] if method in ("photos", "tubes") else [("counts", say(f"slide.page.counts_{method}"))]
-
-
-def _help(ask: Ask, system: System) -> str:
-    """What a number without a unit is taken in, and whether the field may stay empty."""
-    unit = unit_label(ask.box_unit(system))
-    parts = [say("rates.without_unit", unit=unit)] if unit else []
-    return "; ".join(parts if ask.needed else [*parts, say("rates.may_stay_empty")])

@@ -29,6 +29,12 @@ def test_what_is_brought_grows_with_the_rate_and_a_count_is_told_as_counted() ->
     assert "not counted" in claim_rows(once, "us")[3][1]
 
 
+def test_none_seen_is_told_as_that_on_the_sheet_and_to_the_client() -> None:
+    none = honest_claims(2.0, 0.0)
+    assert "that is not none there" in claim_rows(none, "us")[3][1]
+    assert "No bacteria were seen in what was looked through" in client_claims(none, "us")[1]
+
+
 @pytest.mark.parametrize("system", ["us", "metric"])
 def test_no_words_promise_or_certify(system: str) -> None:
     found = honest_claims(usual_rate_l_m2())

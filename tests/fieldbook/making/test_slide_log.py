@@ -13,8 +13,8 @@ from tests.fieldbook.sheets import event
 def test_a_slide_stands_with_its_photos_whatever_comes_first() -> None:
     for order in permutations(SLIDES[:2]):
         slide, = slides_of(order)
-        assert (slide.figure("dilution"), slide.rows[0].figure("outer_mm"), slide.photos[0].deleted) == (
-            100.0, 3.0, (0, 3))
+        assert (slide.figure("dilution"), slide.rows[0].figure("outer_mm"), slide.photos[0].deleted_um) == (
+            100.0, 3.0, "12.5 40; 7 9.25")
 
 
 def test_a_correction_takes_the_place_and_what_was_taken_back_is_gone() -> None:

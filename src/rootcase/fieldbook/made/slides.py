@@ -44,7 +44,7 @@ class PhotoMeasured(Body):
     by: str
     day: date
     mended_mm: float | None = None
-    deleted: tuple[int, ...] = ()
+    deleted_um: str = ""
     drawn: str = ""
 
 

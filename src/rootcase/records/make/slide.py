@@ -45,8 +45,9 @@ class PhotoLength:
     high_mm: float
     mended_mm: float | None = None
     """After a person deleted lines and drew others; it has no interval."""
-    deleted: tuple[int, ...] = ()
-    """Places of the lines that are no hyphae, from 0."""
+    deleted_um: str = ""
+    """Middles of the lines that are no hyphae: "x y; x y" in micrometers of the upright photo, however they are found
+    anew."""
     drawn: str = ""
     """Lines drawn by hand: "x y, x y; x y, x y" in pixels of the upright photo."""
     by: str

@@ -26,7 +26,7 @@ def claim_rows(claims: Claims, system: System) -> tuple[tuple[str, str, str], ..
                      say("made.claims.brought", amount=show(each.kg_m2, "kg/m2", system, ("lb/1000ft2", "g/m2"))),
                      there if each.element == "nitrogen" else say("made.claims.not_compared")))
     alive = claims.organisms
-    key = "bacteria_counted" if alive.counted else "bacteria_said"
+    key = "bacteria_said" if not alive.counted else "bacteria_counted" if alive.pct else "bacteria_none"
     return (*rows, (say("made.claims.bacteria"), say(f"made.claims.{key}", count=_many(alive.per_ml)),
                     say("made.claims.bacteria_there", pct=number(alive.pct),
                         depth=show(alive.depth_m, "m", system, ("in", "cm")))))
@@ -49,9 +49,9 @@ def client_claims(claims: Claims, system: System) -> tuple[str, ...]:
     share = 100.0 * claims.brought[0].kg_m2 / claims.compost_nitrogen_kg_m2
     percent = next(each for each in (0.01, 0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0) if share < each)
     layer = show(claims.compost_layer_m, "m", system, ("in", "cm"))
-    return (say("made.claims.client_little", share=f"{percent:g} %", layer=layer),
-            say("made.claims.client_life", times=number(100.0 / claims.organisms.pct, 1)),
-            say("made.claims.client_trial"))
+    pct = claims.organisms.pct
+    life = say("made.claims.client_life", times=number(100.0 / pct, 1)) if pct else say("made.claims.client_none")
+    return say("made.claims.client_little", share=f"{percent:g} %", layer=layer), life, say("made.claims.client_trial")
 
 
 def _many(count: float) -> str:

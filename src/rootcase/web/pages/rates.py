@@ -7,11 +7,9 @@ from typing import Annotated
 from fastapi import APIRouter, Depends, Request
 from fastapi.responses import HTMLResponse
 
-from rootcase.ground.units import unit_label
 from rootcase.ground.words import say
-from rootcase.records.observe import System
 from rootcase.report.text.rates import rates_cautions, rates_told
-from rootcase.services.asked import Ask
+from rootcase.services.asked import help_of
 from rootcase.services.rates import ASKS, GRIDS, work_out
 from rootcase.web.refusals import NotThere
 from rootcase.web.showing import cells, page
@@ -36,12 +34,5 @@ def rate(request: Request, visitor: Seer, name: str) -> HTMLResponse:
     told = rates_told(found.result, visitor.system) if found and found.result else None
     return page(request, "rate.html", visitor, place="make", status=422 if found and found.wrong else 200, name=name,
                 asks=ASKS[name], told=told, said=found.said if found else (), typed=cells(typed),
-                wrong=cells(found.wrong if found else {}), cautions=rates_cautions(name), help=_help,
+                wrong=cells(found.wrong if found else {}), cautions=rates_cautions(name), help=help_of,
                 grids=[(grid, say(f"rates.grid.{grid}")) for grid in GRIDS])
-
-
-def _help(ask: Ask, system: System) -> str:
-    """What a number without a unit is taken in, and whether the field may stay empty."""
-    unit = unit_label(ask.box_unit(system))
-    parts = [say("rates.without_unit", unit=unit)] if unit else []
-    return "; ".join(parts if ask.needed else [*parts, say("rates.may_stay_empty")])

@@ -15,8 +15,9 @@ from rootcase.ground.errors import FileError
 from rootcase.ground.words import say
 from rootcase.records.make.slide import PhotoLength, Slide
 from rootcase.services.hyphae import HyphaePhoto, hyphae_on
-from rootcase.services.slide_photos import add_photo, mend_photo, photo_named
-from rootcase.services.slides import slide_named
+from rootcase.services.slide_photos import add_photo, deleted_lines, mend_photo, photo_named
+from rootcase.services.slides import slide_named, take_slide_back
+from rootcase.web.jobs import Jobs
 from rootcase.web.pages.slides import slide_page
 from rootcase.web.refusals import NotThere
 from rootcase.web.refused import asked_by_id
@@ -29,6 +30,7 @@ from rootcase.web.who import Visitor, desk_of, may
 router = APIRouter(prefix="/make/slides/{slide_id}")
 Sees = Annotated[Visitor, Depends(may("see_trees"))]
 Reads = Annotated[Visitor, Depends(may("take_readings"))]
+Corrects = Annotated[Visitor, Depends(may("correct_readings"))]
 _CACHED = {"cache-control": "private, max-age=86400"}
 
 
@@ -51,8 +53,9 @@ def add(request: Request, visitor: Reads, slide_id: str, photo: Annotated[Upload
 
 @router.get("/photos/{photo_id}")
 def look(request: Request, visitor: Sees, slide_id: str, photo_id: str) -> HTMLResponse:
-    slide, photo, _ = _named(request, visitor, slide_id, photo_id)
-    return _page(request, visitor, slide, photo, {"drawn": photo.drawn}, {}, photo.deleted)
+    slide, photo, path = _named(request, visitor, slide_id, photo_id)
+    gone, lost = deleted_lines(photo, _found(request, path, photo))
+    return _page(request, visitor, slide, photo, {"drawn": photo.drawn}, {}, gone, lost)
 
 
 @router.post("/photos/{photo_id}")
@@ -66,6 +69,17 @@ def mend(request: Request, visitor: Reads, slide_id: str, photo_id: str, typed: 
     if wrong:
         return _page(request, visitor, slide, photo, typed, {"drawn": wrong}, gone)
     return RedirectResponse(f"/make/slides/{slide.id}/photos/{photo.id}", 303)
+
+
+@router.post("/photos/{photo_id}/take-back")
+def take_back(request: Request, visitor: Corrects, slide_id: str, photo_id: str, typed: Typed) -> Response:
+    slide, photo, path = _named(request, visitor, slide_id, photo_id)
+    wrong = take_slide_back(desk_of(request).book(visitor.practice_id), slide, typed.get("reason", ""),
+                            by=visitor.code, slot=photo.id)
+    if wrong:
+        gone, lost = deleted_lines(photo, _found(request, path, photo))
+        return _page(request, visitor, slide, photo, {**typed, "drawn": photo.drawn}, {"reason": wrong}, gone, lost)
+    return RedirectResponse(f"/make/slides/{slide.id}", 303)
 
 
 @router.get("/pictures/{photo_id}")
@@ -96,15 +110,21 @@ def _named(request: Request, visitor: Visitor, slide_id: str, photo_id: str) -> 
 
 
 def _found(request: Request, path: Path, photo: PhotoLength) -> HyphaePhoto:
-    """The lines of a photo, found anew: the same photo has the same."""
-    found: HyphaePhoto = desk_of(request).jobs.call(hyphae_on, path, photo.um_per_px)
+    """The lines of a photo, found anew."""
+    return _measured(desk_of(request).jobs, path, photo.um_per_px)
+
+
+@lru_cache(maxsize=16)
+def _measured(jobs: Jobs, path: Path, um_per_px: float) -> HyphaePhoto:
+    """The bytes are named by what they are: the same path and scale have the same lines."""
+    found: HyphaePhoto = jobs.call(hyphae_on, path, um_per_px)
     return found
 
 
 def _page(request: Request, visitor: Visitor, slide: Slide, photo: PhotoLength, typed: Mapping[str, str],
-          wrong: Mapping[str, str], gone: tuple[int, ...]) -> HTMLResponse:
+          wrong: Mapping[str, str], gone: tuple[int, ...], lost: int = 0) -> HTMLResponse:
     path = desk_of(request).book(visitor.practice_id).drawing.photo(photo.photo)
     assert path is not None  # looked for before
     return page(request, "slide_photo.html", visitor, place="make", status=422 if wrong else 200, slide=slide,
-                photo=photo, typed=cells(typed), wrong=cells(wrong),
+                photo=photo, lost=lost, typed=cells(typed), wrong=cells(wrong),
                 **photo_shown(photo, _found(request, path, photo), gone, typed.get("drawn", "")))
