@@ -144,6 +144,12 @@ def test_no_load_without_an_air_gap(app: TestClient, path: Path) -> None:
     assert page.status_code == 422
     assert "Air gap not recorded. Load is not released." in page.text
     assert 'value="truck 1"' in page.text
+    for name, typed, wrong in (("gap", "0.5 in", "the air gap is too small"), ("oxygen", "5.9", "below the floor")):
+        typed_all = {"volume": "300", "gap": "6 in", "tank": "truck 1", name: typed}
+        page = app.post(f"{BASE}/{FIT}/loads", data=typed_all)
+        assert page.status_code == 422
+        assert wrong in page.text
+        assert f'id="{name}-fault"' in page.text
     assert loads(path, FIT) == before
 
 
@@ -158,6 +164,7 @@ def test_the_weight_is_told_first_and_an_overload_is_warned_of(app: TestClient, 
     assert loads(path, FIT) == before
     app.post(f"{BASE}/{FIT}/loads", data={**typed, "left": "2000 lb", "weighed": "1"})
     assert loads(path, FIT) == before + 1
+    assert "Loads are 309 gal more than it made." in app.get(f"{BASE}/{FIT}").text
 
 
 @pytest.mark.parametrize(("number", "minutes", "why"), [
@@ -180,6 +187,7 @@ def test_its_hour_runs_down_and_then_there_is_no_load_form(app: TestClient) -> N
     assert "was fit until 04:50" in late
     assert "no load any more" in late
     assert f"{BASE}/{FIT}/loads" not in late
+    assert f'action="{BASE}/{FIT}/end"' in late
 
 
 def test_make_lists_every_batch_with_its_state(app: TestClient) -> None:

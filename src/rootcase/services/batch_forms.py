@@ -17,7 +17,7 @@ from rootcase.ground.measured import Pair
 from rootcase.ground.quantity import System
 from rootcase.ground.units import convert
 from rootcase.ground.words import say
-from rootcase.records.make.batch import FLOOR_MG_L, HEIGHT_M, HOLDING_H, BatchRules, Step
+from rootcase.records.make.batch import FLOOR_MG_L, HEIGHT_M, HOLDING_H, MOST_LOAD_L, BatchRules, Step
 from rootcase.records.make.checklist import BatchSeen
 from rootcase.records.make.rates import LoadWeight
 from rootcase.services.asked import Ask, read_one
@@ -30,7 +30,9 @@ _READ_AS = {"CFU/100 mL": "1/100mL"}
 _CLOCK = re.compile(r"(\d{1,2}):(\d{2}) ?(am|pm)?", re.IGNORECASE)
 _NOON, _DAY = 12, timedelta(days=1)
 
-LOAD = (Ask("volume", "volume_l", "L", ("gal", "L"), 0.1, 1e5),
+_OF_LOAD = {say("batch.no_air_gap"): "gap", say("batch.small_air_gap"): "gap", say("batch.gate.tank_oxygen"): "oxygen"}
+"""The field that a refusal of a load is about."""
+LOAD = (Ask("volume", "volume_l", "L", ("gal", "L"), 0.1, MOST_LOAD_L),
         Ask("gap", "air_gap_m", "m", ("in", "cm"), 0.0, 5.0, needed=False),
         Ask("oxygen", "oxygen_mg_l", "mg/L", ("mg/L", "mg/L"), 0.0, 40.0, needed=False),
         Ask("left", "left_kg", "kg", ("lb", "kg"), 0.0, 1e5, needed=False))
@@ -95,7 +97,7 @@ def take_load(book: Fieldbook, seen: BatchSeen, typed: Mapping[str, str], by: st
         fill_load(book, seen.batch.id, figures["volume_l"], by, air_gap_m=figures.get("air_gap_m"),
                   oxygen_mg_l=figures.get("oxygen_mg_l"), tank=typed.get("tank", ""))
     except RootcaseError as error:
-        return LoadCame({"gap" if error.what == say("batch.no_air_gap") else "": str(error)}, weight)
+        return LoadCame({_OF_LOAD.get(error.what, ""): str(error)}, weight)
     return LoadCame({}, weight, filled=True)
 
 

@@ -9,6 +9,8 @@ from zoneinfo import ZoneInfo
 
 from rootcase.casework.make.additive import over_the_limit, tests_on_file
 from rootcase.casework.make.batch import before_compost, judge
+from rootcase.casework.make.filling import least_air_gap_m
+from rootcase.casework.make.limits import under_the_floor
 from rootcase.casework.make.steps import require_step
 from rootcase.fieldbook.body import Body
 from rootcase.fieldbook.events import Event
@@ -30,7 +32,17 @@ from rootcase.ground.errors import ImpossibleValue, Missing, UnreadableValue
 from rootcase.ground.typed import read
 from rootcase.ground.units import convert, convertible
 from rootcase.ground.words import say
-from rootcase.records.make.batch import REPEATED, Batch, BatchFinding, BatchRules, Figure, Load, Step, ToldStep
+from rootcase.records.make.batch import (
+    REPEATED,
+    Batch,
+    BatchFinding,
+    BatchRules,
+    Figure,
+    HeapUse,
+    Load,
+    Step,
+    ToldStep,
+)
 from rootcase.services.batch_heap import heap_use
 
 _SIGNS = 5
@@ -82,10 +94,7 @@ def start_batch(book: Fieldbook, heap_id: str, by: str, at: datetime | None = No
     moment, batch_id = _moment(book, at), book.making.new_id()
 
     def bodies(before: Sequence[Event]) -> Sequence[Body]:
-        heap = heap_use(before, heap_id)
-        if not heap.may_be_used:
-            raise ImpossibleValue(say("batch.heap_not", heap=heap.name), value=next(iter(heap.why_not), ""),
-                                  right=say("batch.why.heap_unknown"))
+        _require_usable(heap_use(before, heap_id))
         number = max((batch.number for batch in batches_of(before)), default=0) + 1
         return [BatchStarted(slot=batch_id, batch=batch_id, number=number, heap=heap_id, at=written(moment), by=by)]
 
@@ -97,8 +106,8 @@ def tell_step(book: Fieldbook, batch_id: str, step: Step, figures: Mapping[str, 
     """Tell one step; a new word takes the place of the one before, except of oxygen, slides and laboratory
     results.
 
-    A laboratory result over its limit calls a fit batch back in the same turn. No compost goes in, and nothing after
-    it is told, while something stands against the batch; `finding` says what.
+    A laboratory result over its limit, or oxygen below the floor, calls a fit batch back in the same turn. No compost
+    goes in, and nothing after it is told, while something stands against the batch; `finding` says what.
     """
     require_step(step, figures, words)
     moment = _moment(book, at)
@@ -113,7 +122,7 @@ def tell_step(book: Fieldbook, batch_id: str, step: Step, figures: Mapping[str, 
         slot = book.making.new_id() if step in REPEATED else named_id(book.store.practice_id, "batch", batch_id, step)
         body = BatchStepTold(slot=slot, supersedes=standing_step(before, slot), batch=batch_id, step=step,
                              at=written(moment), by=by, figures=told.figures, words=kept)
-        over = over_the_limit(told) if step == "lab" and batch.may_be_loaded else ""
+        over = _forbids(batch, told, rules_of(before)) if batch.may_be_loaded else ""
         return [body, *([_called_back(book, batch_id, over, moment, by)] if over else [])]
 
     return _told(book, batch_id, bodies)
@@ -143,20 +152,31 @@ def judge_batch(book: Fieldbook, batch_id: str, by: str) -> Batch:
 
 
 def fill_load(book: Fieldbook, batch_id: str, volume_l: float, by: str, *, air_gap_m: float | None,
-              oxygen_mg_l: float | None = None, tank: str = "", at: datetime | None = None) -> Load:
-    """Fill a tank from a fit batch within its age; without an air gap on record it is not released."""
+              oxygen_mg_l: float | None = None, tank: str = "") -> Load:
+    """Fill a tank now from a fit batch within its age, whose heap may still be used; without an air gap on record it is
+    not released."""
     if air_gap_m is None or not air_gap_m > 0.0:
         raise Missing(say("batch.no_air_gap"), right=say("batch.air_gap_right"))
-    moment, load_id = _moment(book, at), book.making.new_id()
-    batch = _told(book, batch_id, lambda _: [LoadFilled(
-        slot=load_id, load=load_id, batch=batch_id, at=written(moment), by=by, volume_l=volume_l,
-        oxygen_mg_l=oxygen_mg_l, air_gap_m=air_gap_m, tank=tank.strip())])
+    if air_gap_m < least_air_gap_m():
+        raise ImpossibleValue(say("batch.small_air_gap"), value=_length(air_gap_m),
+                              right=say("batch.least_air_gap", least=_length(least_air_gap_m())))
+    load_id = book.making.new_id()
+
+    def bodies(before: Sequence[Event]) -> Sequence[Body]:
+        batch = _of(before, batch_id)
+        if batch.may_be_loaded:
+            _require_usable(heap_use(before, batch.heap_id))
+        return [LoadFilled(slot=load_id, load=load_id, batch=batch_id, at=written(book.making.now()), by=by,
+                           volume_l=volume_l, oxygen_mg_l=oxygen_mg_l, air_gap_m=air_gap_m, tank=tank.strip())]
+
+    batch = _told(book, batch_id, bodies)
     return next(load for load in batch.loads if load.id == load_id)
 
 
 def end_batch(book: Fieldbook, batch_id: str, how: Literal["compost_water", "poured_out"], where: str, by: str,
               at: datetime | None = None) -> Batch:
-    """Say what became of a refused batch, and where."""
+    """Say what became of a refused batch, or of what is left of one that was called back or is over its age, and
+    where."""
     moment = _moment(book, at)
     return _told(book, batch_id, lambda _: [BatchEnded(
         slot=named_id(book.store.practice_id, "batch", batch_id, "ended"), batch=batch_id, how=how, where=where.strip(),
@@ -178,6 +198,10 @@ def note_ring(book: Fieldbook, batch_id: str, property_id: str, by: str, note: s
         note=note.strip())])
 
 
+def _length(length_m: float) -> str:
+    return f"{convert(length_m, 'm', 'in'):.2g} in, {convert(length_m, 'm', 'cm'):.2g} cm"
+
+
 def _told(book: Fieldbook, batch_id: str, bodies: Bodies) -> Batch:
     book.making.tell(bodies)
     return _of(book.making.events(), batch_id)
@@ -197,9 +221,24 @@ def _require_order(batch: Batch, told: ToldStep, before: Sequence[Event]) -> Non
     begun = batch.newest("start")
     if told.step == "end" and (begun is None or told.at < begun.at):
         raise ImpossibleValue(say("batch.before_begun"), where=where, value=f"{told.at:%Y-%m-%d %H:%M} UTC")
+    if told.step == "water" and batch.newest("compost") is not None:
+        raise ImpossibleValue(say("batch.water_late"), where=where, right=say("batch.gate.new_make"))
     if told.step in _WITH_COMPOST and (against := before_compost(
             batch, heap_use(before, batch.heap_id), tests_on_file(batches_of(before)))):
         raise ImpossibleValue(say("batch.not_yet", what=say(f"batch.step.{told.step}")), where=where, value=against[0])
+
+
+def _require_usable(heap: HeapUse) -> None:
+    if not heap.may_be_used:
+        raise ImpossibleValue(say("batch.heap_not", heap=heap.name), value=next(iter(heap.why_not), ""),
+                              right=say("batch.why.heap_unknown"))
+
+
+def _forbids(batch: Batch, told: ToldStep, rules: BatchRules) -> str:
+    """Why nothing more is loaded of a fit batch, now that this is told; empty where it does not say so."""
+    if told.step == "lab":
+        return over_the_limit(told)
+    return under_the_floor(batch, told, rules) if told.step == "oxygen" else ""
 
 
 def _called_back(book: Fieldbook, batch_id: str, why: str, moment: datetime, by: str) -> BatchCalledBack:

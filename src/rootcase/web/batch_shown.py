@@ -72,7 +72,7 @@ def batch_page(request: Request, visitor: Visitor, seen: BatchSeen, *, step: Ste
         finding=batch_finding(seen, now), lede=batch_lede(seen, now), state=state, step=told,
         rows=[_row(each, seen, system) for each in seen.steps], fields=_fields(told, system) if told else (),
         doses=[dose_told(dose) for dose in seen.doses] if told == "neutraliser" else [],
-        stir=stir_line(seen, system) if told == "neutraliser" else "", sums=sums_told(seen),
+        stir=stir_line(seen, system) if told == "neutraliser" else "", sums=sums_told(seen, system),
         loads=[load_told(each, system, zone) for each in batch.loads],
         load_fields=[figure_field(ask, system) for ask in LOAD],
         open_for_loads=state == "fit",

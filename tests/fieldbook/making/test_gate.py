@@ -30,7 +30,7 @@ from rootcase.services.make_batch import (
     tell_rules,
     tell_step,
 )
-from tests.fieldbook.making.batch_world import Clock, Yard, fit, made, usable_heap
+from tests.fieldbook.making.batch_world import HEAP, STEPS, Clock, Yard, fit, made, usable_heap
 
 
 @pytest.fixture(autouse=True)
@@ -227,7 +227,7 @@ def test_loads_are_told_once_with_a_volume(book: Fieldbook, yard: Yard) -> None:
 
 def test_what_became_of_it_is_told_of_a_refused_batch_with_its_place_and_once(book: Fieldbook, yard: Yard) -> None:
     good = fit(book, yard.clock)
-    with pytest.raises(RootcaseError, match="not refused"):
+    with pytest.raises(RootcaseError, match="may still be loaded"):
         end_batch(book, good.id, "poured_out", "gravel by the yard", "rs")
     with pytest.raises(RootcaseError, match="nobody to ring"):
         note_ring(book, good.id, "p1", "rs")
@@ -238,6 +238,121 @@ def test_what_became_of_it_is_told_of_a_refused_batch_with_its_place_and_once(bo
     assert (ended.ended_as, ended.ended_where) == ("compost_water", "own bed behind the yard")
     with pytest.raises(RootcaseError, match="on record already"):
         end_batch(book, bad.id, "poured_out", "drain", "rs")
+
+
+def test_the_rest_of_a_batch_over_its_age_or_called_back_is_poured_out_and_never_loaded(book: Fieldbook,
+                                                                                         yard: Yard) -> None:
+    back = fit(book, yard.clock)
+    call_back(book, back.id, "wrong heap", "rs")
+    assert end_batch(book, back.id, "poured_out", "gravel", "rs").ended_as == "poured_out"
+    old = fit(book, yard.clock)
+    yard.clock.on(51)
+    assert end_batch(book, old.id, "compost_water", "own bed", "rs").ended_as == "compost_water"
+    yard.clock.on(-10)
+    with pytest.raises(RootcaseError, match="what became of it is on record already"):
+        fill_load(book, old.id, 300.0, "rs", air_gap_m=0.1)
+
+
+def test_oxygen_below_the_floor_after_the_verdict_calls_the_batch_back_in_the_same_turn(book: Fieldbook,
+                                                                                        yard: Yard) -> None:
+    batch = fit(book, yard.clock)
+    tell_step(book, batch.id, "oxygen", {"oxygen_mg_l": 6.0, "temperature_c": 18.0}, {"air": "off"}, "rs")
+    assert fill_load(book, batch.id, 300.0, "rs", air_gap_m=0.1)
+    low = tell_step(book, batch.id, "oxygen", {"oxygen_mg_l": 5.2, "temperature_c": 18.0}, {"air": "off"}, "rs")
+    assert low.refused_since == "Oxygen 5.2 mg/L; floor 6.0"
+    with pytest.raises(RootcaseError, match="called back"):
+        fill_load(book, batch.id, 300.0, "rs", air_gap_m=0.1)
+
+
+def test_a_tank_with_oxygen_below_the_practices_floor_is_not_loaded(book: Fieldbook, yard: Yard) -> None:
+    tell_rules(book, BatchRules(oxygen_floor_mg_l=7.0), "rs")
+    batch = fit(book, yard.clock)
+    for oxygen in (6.9, float("nan")):
+        with pytest.raises(RootcaseError, match=r"oxygen in the tank is below the floor.*7 mg/L or more"):
+            fill_load(book, batch.id, 300.0, "rs", air_gap_m=0.1, oxygen_mg_l=oxygen)
+    assert fill_load(book, batch.id, 300.0, "rs", air_gap_m=0.1, oxygen_mg_l=7.0).oxygen_mg_l == 7.0
+
+
+def test_a_heap_that_may_no_longer_be_used_gives_no_load(book: Fieldbook, yard: Yard,
+                                                         monkeypatch: pytest.MonkeyPatch) -> None:
+    batch = fit(book, yard.clock)
+    twisted = replace(HEAP, may_be_used=False, why_not=("beans twisted",))
+    monkeypatch.setattr(make_batch, "heap_use", lambda events, heap: twisted)
+    with pytest.raises(RootcaseError, match=r"heap 4 may not be used.* beans twisted"):
+        fill_load(book, batch.id, 300.0, "rs", air_gap_m=0.1)
+
+
+def test_a_hold_told_by_a_clock_that_is_set_back_holds(book: Fieldbook, yard: Yard) -> None:
+    def said(minutes: float) -> str:
+        return written(yard.clock.at + timedelta(minutes=minutes))
+
+    tell(book, HeapStarted(slot="h4", heap="h4", name="4", shape="windrow", rule="cfr_503", by="rs", time_zone="UTC",
+                           complete_at=said(-9000)))
+    tell(book, HeapHeld(slot="hold", heap="h4", reason="hay", at=said(0), by="rs"),
+         HeapFreed(slot="free", heap="h4", reason="hay known", at=said(1), by="rs"))
+    batch = fit(book, yard.clock)
+    tell(book, HeapHeld(slot="again", heap="h4", reason="weedkiller", at=said(-600), by="rs"))
+    for straight in (lambda: fill_load(book, batch.id, 300.0, "rs", air_gap_m=0.1),
+                     lambda: tell(book, load(batch, yard.clock))):
+        with pytest.raises(RootcaseError, match=r"its heap is held.* weedkiller"):
+            straight()
+
+
+def test_a_load_is_told_as_it_is_filled(book: Fieldbook, yard: Yard) -> None:
+    batch = fit(book, yard.clock)
+    yard.clock.on(60)  # over its age
+    with pytest.raises(RootcaseError, match="as it is filled, not afterwards"):
+        tell(book, load(batch, yard.clock, minutes=-30))
+    other = fit(book, yard.clock)
+    yard.clock.on(2)
+    with pytest.raises(RootcaseError, match="as it is filled, not afterwards"):
+        tell(book, load(other, yard.clock, minutes=-1.1))
+    tell(book, load(other, yard.clock, minutes=-0.9))
+
+
+def test_a_gap_under_an_inch_and_a_tank_that_nobody_has_are_refused(book: Fieldbook, yard: Yard) -> None:
+    batch = fit(book, yard.clock)
+    with pytest.raises(RootcaseError, match=r"too small.* 0\.79 in, 2 cm.* 1 in, 2\.5 cm or more"):
+        fill_load(book, batch.id, 300.0, "rs", air_gap_m=0.02)
+    for volume_l in (100_001.0, float("inf")):
+        with pytest.raises(RootcaseError, match="at most 100,000 L"):
+            fill_load(book, batch.id, volume_l, "rs", air_gap_m=0.0254)
+
+
+def test_water_is_not_told_anew_once_compost_is_in_it(book: Fieldbook, yard: Yard) -> None:
+    batch = made(book, yard.clock, until="neutraliser")
+    yard.clock.on(1)
+    tell_step(book, batch.id, "water", {"volume_l": 900.0}, {"origin": "mains"}, "rs")
+    with pytest.raises(RootcaseError, match="Total chlorine was not tested"):
+        tell_step(book, batch.id, "compost", {"mass_kg": 110.0}, {}, "rs")
+    other = made(book, yard.clock, until="compost")
+    with pytest.raises(RootcaseError, match="not told anew once compost is in it"):
+        tell_step(book, other.id, "water", {"volume_l": 900.0}, {"origin": "mains"}, "rs")
+
+
+def test_test_batches_of_an_additive_are_made_and_never_loaded_until_two_are_clean(book: Fieldbook,
+                                                                                   yard: Yard) -> None:
+    def with_molasses() -> Batch:
+        batch = made(book, yard.clock, until="compost")
+        tell_step(book, batch.id, "additive", {"mass_kg": 1.0}, {"additive": "molasses"}, "rs")
+        for step, figures, words in STEPS[STEPS.index(next(each for each in STEPS if each[0] == "start")):]:
+            tell_step(book, batch.id, step, figures, words, "rs")
+        return judge_batch(book, batch.id, "rs")
+
+    for found in (0, 1):
+        batch = with_molasses()
+        assert batch.judgement is not None
+        assert batch.judgement.verdict == "refused"
+        assert [line for line in batch.judgement.why if f"{found} of 2 laboratory tests" in line] == [
+            *batch.judgement.why]
+        assert "This is a test batch" in batch.judgement.why[0]
+        for count in (12.0, 20.0):
+            tell_step(book, batch.id, "lab", {"e_coli_per_100_ml": count}, {}, "rs")
+        with pytest.raises(RootcaseError, match="it is refused"):
+            fill_load(book, batch.id, 300.0, "rs", air_gap_m=0.1)
+    third = with_molasses().judgement
+    assert third is not None
+    assert third.verdict == "fit"
 
 
 def test_what_is_told_at_once_is_kept_at_once_or_not_at_all(book: Fieldbook, yard: Yard) -> None:

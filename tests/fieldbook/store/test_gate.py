@@ -147,6 +147,32 @@ def test_nothing_is_loaded_while_the_heap_is_held(file: File) -> None:
     with pytest.raises(DatabaseError, match="not fit, or over its age"):
         file.put(replace(LOAD, load="l3"))
     file.put(HeatTakenBack(slot="h2", heap="h4", reason="the other heap", by="rs"), replace(LOAD, load="l3"))
+    # A free that is taken back later does not make what was loaded meanwhile unfit.
+    file.put(HeatTakenBack(slot="f", heap="h4", reason="the other heap", by="rs"))
+    assert unfit_load(file.ask) == ""
+
+
+def test_a_hold_holds_in_the_order_received_and_is_told_behind_what_is_there(file: File) -> None:
+    held = HeapHeld(slot="h", heap="h4", reason="weedkiller", at="2016-05-03T07:00:00.000Z", by="rs")
+    freed = HeapFreed(slot="f", heap="h4", reason="beans grew straight", at="2016-05-03T09:20:00.000Z", by="rs")
+    file.put(STARTED, END, FIT, freed, LOAD)
+    for late in (held, replace(freed, slot="g"), HeatTakenBack(slot="f", heap="h4", reason="x", by="rs")):
+        with pytest.raises(DatabaseError, match="behind what is there"):
+            file.put(late, received=5)
+    file.put(held)
+    with pytest.raises(DatabaseError, match="not fit, or over its age"):
+        file.put(replace(LOAD, load="l2"))
+
+
+def test_no_tank_with_oxygen_below_the_floor_is_loaded(file: File) -> None:
+    file.put(STARTED, END, FIT)
+    for oxygen in (5.9, -1.0):
+        with pytest.raises(DatabaseError, match="not fit, or over its age"):
+            file.put(replace(LOAD, oxygen_mg_l=oxygen))
+    file.put(replace(LOAD, oxygen_mg_l=6.0), replace(RULES, oxygen_floor_mg_l=7.0))
+    with pytest.raises(DatabaseError, match="not fit, or over its age"):
+        file.put(replace(LOAD, load="l2", oxygen_mg_l=6.0))
+    file.put(replace(LOAD, load="l2", oxygen_mg_l=7.0))
 
 
 def test_what_is_told_once_is_told_once_and_in_order(file: File) -> None:
@@ -195,6 +221,21 @@ def test_no_row_is_put_in_anothers_place(file: File) -> None:
 def test_a_file_without_one_of_its_gates_is_known(file: File, name: str) -> None:
     file.ask(f"DROP TRIGGER {name}")
     assert missing_gate(file.ask) == name
+
+
+@pytest.mark.parametrize("name", ["events_no_update", "events_no_delete"])
+def test_a_gate_that_lets_something_through_is_known(file: File, name: str) -> None:
+    file.ask(f"DROP TRIGGER {name}")
+    assert missing_gate(file.ask) == name
+    change = name.rpartition("_")[2]
+    file.ask(f"CREATE TRIGGER {name} BEFORE {change} ON events WHEN OLD.kind <> 'batch_judged' "
+             "BEGIN SELECT RAISE(ABORT, 'events are only ever added'); END")
+    assert missing_gate(file.ask) == name
+
+
+def test_a_trigger_that_is_none_of_ours_is_known(file: File) -> None:
+    file.ask("CREATE TRIGGER ours AFTER INSERT ON EVENTS BEGIN SELECT 1; END")
+    assert missing_gate(file.ask) == "ours"
 
 
 def test_an_unfit_load_that_came_in_while_a_gate_was_open_is_known(file: File) -> None:

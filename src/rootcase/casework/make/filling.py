@@ -20,6 +20,37 @@ class Chassis(NamedTuple):
     wheelbase_m: float
 
 
+def least_air_gap_m() -> float:
+    """How far above the rim does a filling hose end at least, whatever its width?
+
+    Parameters
+    ----------
+    None.
+
+    Returns
+    -------
+    The least of all sources. [m]
+
+    Raises
+    ------
+    Missing : there is no such table.
+
+    Notes
+    -----
+    The local cross-connection rule may want more.
+
+    References
+    ----------
+    Table tank/air_gaps, a source each row (seen).
+
+    Examples
+    --------
+    >>> least_air_gap_m()
+    0.0254
+    """
+    return min(float(row["least_m"]) for row in table("tank/air_gaps").rows if row["least_m"])
+
+
 def payload(volume_l: float, rating_kg: float, curb_kg: float, aboard_kg: float,
             chassis: Chassis | None = None) -> Payload:
     """What a load weighs against what the vehicle's label leaves.

@@ -75,7 +75,7 @@ class BatchCalledBack(Body):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BatchEnded(Body):
-    """What became of a refused batch."""
+    """What became of a refused batch, or of what was left of one."""
 
     KIND = "batch_ended"
     batch: str

@@ -27,10 +27,12 @@ from rootcase.fieldbook.signed import require_code
 from rootcase.fieldbook.sound import moment_of
 from rootcase.ground.errors import ImpossibleValue, Missing
 from rootcase.ground.words import say
-from rootcase.records.make.batch import AFTERWARDS, FLOOR_MG_L, HEIGHT_M, HOLDING_H, Batch, BatchRules
+from rootcase.records.make.batch import AFTERWARDS, FLOOR_MG_L, HEIGHT_M, HOLDING_H, MOST_LOAD_L, Batch, BatchRules
 from rootcase.science.tank.hygiene import holding_limit_h
 
 _RULE = "extract"
+_FILLED_NOW = timedelta(minutes=1)
+"""A load is told as it is filled: JUDGEMENT, as long as a turn may wait for another."""
 
 
 def admit(body: Body, before: Sequence[Event], now: datetime) -> None:
@@ -57,9 +59,11 @@ def admit(body: Body, before: Sequence[Event], now: datetime) -> None:
         _admit_judgement(body, batch, rules_of(before), at)
     elif isinstance(body, LoadFilled):
         _admit_load(body, batch, batches, at)
+        _require_filled_now(body, batch, now)
+        _require_oxygen(body, batch, rules_of(before))
         _require_free(batch, before)
     elif isinstance(body, BatchEnded):
-        _admit_end(body, batch)
+        _admit_end(body, batch, at)
     elif isinstance(body, BatchCalledBack):
         _require_fit(batch)
         if not body.why.strip():
@@ -139,9 +143,24 @@ def _admit_load(body: LoadFilled, batch: Batch, batches: Sequence[Batch], at: da
                               right=say("batch.gate.good", first=shown(verdict[0]), last=shown(verdict[1])))
     if any(load.id == body.load for each in batches for load in each.loads):
         raise ImpossibleValue(say("batch.gate.load_twice"), where=_named(batch), value=body.load)
-    if not body.volume_l > 0.0:
-        raise ImpossibleValue(say("batch.gate.no_volume"), where=_named(batch), value=f"{body.volume_l:g} L",
-                              right=say("batch.gate.some_volume"))
+    if not 0.0 < body.volume_l <= MOST_LOAD_L:
+        raise ImpossibleValue(say("batch.gate.no_volume"), where=_named(batch), value=f"{body.volume_l:,g} L",
+                              right=say("batch.gate.some_volume", most=f"{MOST_LOAD_L:,.0f}"))
+
+
+def _require_filled_now(body: LoadFilled, batch: Batch, now: datetime) -> None:
+    """Raise where a load is dated back, by which one over its age would look young."""
+    at = moment_of(body.at)
+    if at < now - _FILLED_NOW:
+        raise ImpossibleValue(say("batch.gate.dated_back"), where=_named(batch), value=shown(at),
+                              right=say("batch.gate.filled_now", now=shown(now)))
+
+
+def _require_oxygen(body: LoadFilled, batch: Batch, rules: BatchRules) -> None:
+    """Raise where oxygen in the tank is below the floor."""
+    if body.oxygen_mg_l is not None and not body.oxygen_mg_l >= rules.oxygen_floor_mg_l:
+        raise ImpossibleValue(say("batch.gate.tank_oxygen"), where=_named(batch), value=f"{body.oxygen_mg_l:g} mg/L",
+                              right=say("batch.gate.tank_floor", floor=f"{rules.oxygen_floor_mg_l:g}"))
 
 
 def _require_free(batch: Batch, before: Sequence[Event]) -> None:
@@ -163,11 +182,15 @@ def _require_fit(batch: Batch) -> tuple[datetime, datetime]:
     if batch.refused_since:
         raise ImpossibleValue(say("batch.gate.called_back"), where=_named(batch), value=batch.refused_since,
                               right=say("batch.gate.new_make"))
+    if batch.ended_as:
+        raise ImpossibleValue(say("batch.gate.ended_already"), where=_named(batch), value=batch.ended_where)
     return judged.ended_at, judged.good_until
 
 
-def _admit_end(body: BatchEnded, batch: Batch) -> None:
-    if batch.judgement is None or batch.may_be_loaded:
+def _admit_end(body: BatchEnded, batch: Batch, at: datetime) -> None:
+    judged = batch.judgement
+    over = judged is not None and judged.good_until is not None and at > judged.good_until
+    if judged is None or (batch.may_be_loaded and not over):
         raise ImpossibleValue(say("batch.gate.not_refused"), where=_named(batch))
     if batch.ended_as:
         raise ImpossibleValue(say("batch.gate.ended_already"), where=_named(batch), value=batch.ended_where)

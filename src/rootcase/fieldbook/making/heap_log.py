@@ -1,4 +1,4 @@
-"""How heaps stand, once every event is taken in, whatever the order they arrived in."""
+"""How heaps stand, once every event is taken in."""
 
 from __future__ import annotations
 
@@ -40,8 +40,13 @@ _MOMENTS = ("at", "start", "complete_at")
 
 
 def heaps_of(events: Iterable[Event]) -> tuple[Heap, ...]:
-    """Every heap of the practice, by name; what was told of a heap that has not arrived yet waits unseen."""
+    """Every heap of the practice, by name; what was told of a heap that has not arrived yet waits unseen.
+
+    Holding and freeing stand in the order received, which no clock that is set back turns round; all else stands by its
+    own time, in whatever order it arrived.
+    """
     told = [event for event in events if isinstance(event.body, HEAP_EVENTS)]
+    places = {event.id: place for place, event in enumerate(told)}
     started: dict[str, HeapStarted] = {}
     said: dict[str, list[Head]] = defaultdict(list)
     kinds = {event.body.slot: event.body.KIND for event in told if not isinstance(event.body, HeatTakenBack)}
@@ -51,6 +56,8 @@ def heaps_of(events: Iterable[Event]) -> tuple[Heap, ...]:
             started[body.heap] = body
         else:
             said[getattr(body, "heap", "")].append(head)
+    for each in said.values():
+        each.sort(key=lambda head: places[head.event.id])
     heaps = (_heap(body, said[heap], kinds) for heap, body in started.items())
     return tuple(sorted(heaps, key=lambda heap: (natural(heap.name), heap.id)))
 
@@ -71,18 +78,16 @@ def _heap(started: HeapStarted, said: list[Head], kinds: Mapping[str, str]) -> H
         readings=made(HeatReading, HeatRead), logged=made(LoggedHeat, HeatLogged), turns=made(Turn, HeapTurned),
         checks=made(ProbeCheck, ProbeChecked), figures=made(HeapFigure, HeapMeasured),
         beans=made(BeansRead, BeansReadOff),
-        holdings=_holdings([*of(HeapHeld), *of(HeapFreed)]),
+        holdings=_holdings(said),
         taken_back=tuple(TakenBack(what=kinds.get(body.slot, ""), reason=body.reason, by=body.by)
                          for body in (head.event.body for head in of(HeatTakenBack))
                          if isinstance(body, HeatTakenBack)))
 
 
 def _holdings(said: list[Head]) -> tuple[Holding, ...]:
-    """In order of when they were said; two of one moment as they were written down."""
-    found = [((body.at, head.event.made_at, head.event.id),
-              Holding(held=isinstance(body, HeapHeld), reason=body.reason, at=read_moment(body.at), by=body.by))
-             for head in said if isinstance(body := head.event.body, HeapHeld | HeapFreed)]
-    return tuple(holding for _, holding in sorted(found, key=lambda each: each[0]))
+    """In the order received."""
+    return tuple(Holding(held=isinstance(body, HeapHeld), reason=body.reason, at=read_moment(body.at), by=body.by)
+                 for head in said if isinstance(body := head.event.body, HeapHeld | HeapFreed))
 
 
 def _facts(record: type[Any], head: Head) -> dict[str, Any]:

@@ -10,10 +10,13 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import Any
 
+from rootcase.tables.load import table
+
 ORDERED = ("batch_rules_told", "batch_started", "batch_step_told", "batch_judged", "batch_called_back", "load_filled")
 """Kinds that are asked in the order received, and are brought back from an archive in it."""
 _KINDS = ", ".join(f"'{kind}'" for kind in ORDERED)
 _HOLDS = "'heap_held', 'heap_freed'"
+_USUAL_FLOOR_MG_L = float(table("tank/oxygen_floors").row(rule="usual")["floor_mg_l"])
 _HOUR_MS = 3_600_000
 
 
@@ -53,13 +56,22 @@ def _held(row: str) -> str:
     return (f"(SELECT said.kind FROM events AS said WHERE said.practice_id = {row}.practice_id "
             f"AND said.kind IN ({_HOLDS}) AND {_part('said', 'heap')} = {heap} AND said.received < {row}.received "
             f"AND NOT EXISTS (SELECT 1 FROM events AS back WHERE back.practice_id = {row}.practice_id "
-            f"AND back.kind = 'heat_taken_back' AND {_part('back', 'slot')} = {_part('said', 'slot')}) "
-            f"ORDER BY {_part('said', 'at')} DESC, said.received DESC LIMIT 1) IS 'heap_held'")
+            f"AND back.kind = 'heat_taken_back' AND {_part('back', 'slot')} = {_part('said', 'slot')} "
+            f"AND back.received < {row}.received) ORDER BY said.received DESC LIMIT 1) IS 'heap_held'")
+
+
+def _aired(row: str) -> str:
+    """Whether oxygen in a load's tank, where it was read, is at the practice's floor or above."""
+    oxygen = _part(row, "oxygen_mg_l")
+    return (f"({oxygen} IS NULL OR CAST({oxygen} AS REAL) >= coalesce("
+            f"(SELECT CAST({_part('rules', 'oxygen_floor_mg_l')} AS REAL) FROM events AS rules "
+            f"WHERE rules.practice_id = {row}.practice_id AND rules.kind = 'batch_rules_told' "
+            f"AND rules.received < {row}.received ORDER BY rules.received DESC LIMIT 1), {_USUAL_FLOOR_MG_L}))")
 
 
 def _loadable(row: str) -> str:
-    """Whether a load is of a batch that was fit, and not called back, when it was told, at a time within its age, and
-    of no heap that was held."""
+    """Whether a load is of a batch that was fit, and not called back, when it was told, at a time within its age, of no
+    heap that was held, and with enough oxygen."""
     at = _part(row, "at")
     return (f"coalesce({_is_moment(at)} AND EXISTS (SELECT 1 FROM events AS made WHERE "
             f"{_beside('made', 'batch_started', row)} AND made.received < {row}.received) "
@@ -68,7 +80,8 @@ def _loadable(row: str) -> str:
             f"AND judged.received < {row}.received AND {_fit('judged')} "
             f"AND {at} BETWEEN {_part('judged', 'ended_at')} AND {_part('judged', 'good_until')}) "
             f"AND NOT EXISTS (SELECT 1 FROM events AS back WHERE {_beside('back', 'batch_called_back', row)} "
-            f"AND back.received < {row}.received) AND NOT {_held(row)}, 0)")
+            f"AND back.received < {row}.received) AND NOT {_held(row)} "
+            f"AND {_aired(row)}, 0)")
 
 
 def _refusing(name: str, when: str, why: str) -> tuple[str, str]:
@@ -90,7 +103,8 @@ TRIGGERS: Mapping[str, str] = dict((
               "OR (NEW.kind <> 'batch_rules_told' AND json_type(NEW.body, '$.batch') IS NOT 'text') "
               "OR EXISTS (SELECT 1 FROM json_each(NEW.body) AS part GROUP BY part.key HAVING count(*) > 1))",
               "what is told of a batch names it once"),
-    _refusing("batch_in_order", f"NEW.kind IN ({_KINDS}) AND NEW.received <= (SELECT max(told.received) "
+    _refusing("batch_in_order", f"NEW.kind IN ({_KINDS}, {_HOLDS}, 'heat_taken_back') "
+              "AND NEW.received <= (SELECT max(told.received) "
               f"FROM events AS told WHERE told.practice_id = NEW.practice_id AND told.kind IN ({_KINDS}))",
               "what is told of batches is added behind what is there"),
     _refusing("batch_number_once", f"NEW.kind = 'batch_started' AND ({_there('made', 'batch_started')} "
@@ -137,17 +151,18 @@ _ON = {"events_of_batches": ("{}, json_extract(body, '$.batch'), received", f"ki
 INDEXES: Mapping[str, str] = {
     name: f"CREATE INDEX {name} ON events ({columns.format('practice_id')}) WHERE {kinds}"
     for name, (columns, kinds) in _ON.items()}
-_GATES = "SELECT name, sql FROM sqlite_master WHERE type = 'trigger' AND tbl_name = 'events'"
+_GATES = "SELECT name, sql FROM sqlite_master WHERE type = 'trigger' AND tbl_name = 'events' COLLATE NOCASE"
 _UNFIT = f"SELECT loads.id FROM events AS loads WHERE loads.kind = 'load_filled' AND NOT {_loadable('loads')} LIMIT 1"
-_ALWAYS = ("events_no_update", "events_no_delete")
-"""By which nothing that stands is changed or taken away."""
+_ALWAYS = {f"events_no_{change.lower()}": f"CREATE TRIGGER events_no_{change.lower()} BEFORE {change} ON events "
+           "BEGIN SELECT RAISE(ABORT, 'events are only ever added'); END" for change in ("UPDATE", "DELETE")}
+"""By which nothing that stands is changed or taken away, as the first form of the file has them."""
 
 
 def missing_gate(ask: Callable[[str], Any]) -> str:
-    """Name of a trigger that a file is without, or that is not ours; empty where all stand. ask: rows of a query."""
-    found = dict(tuple(row) for row in ask(_GATES))
-    return next((name for name in (*_ALWAYS, *TRIGGERS)
-                 if name not in found or found[name] != TRIGGERS.get(name, found[name])), "")
+    """Name of a trigger that a file is without, that says something else, or that is none of ours; empty where all
+    stand and no other. ask: rows of a query."""
+    found, ours = dict(tuple(row) for row in ask(_GATES)), {**_ALWAYS, **TRIGGERS}
+    return next((name for name in (*ours, *found) if found.get(name) != ours.get(name, "")), "")
 
 
 def unfit_load(ask: Callable[[str], Any]) -> str:

@@ -14,6 +14,8 @@ REPEATED: tuple[Step, ...] = ("oxygen", "slide", "lab")
 """May be told again and again; of the others the newest word takes the place of the one before."""
 AFTERWARDS: tuple[Step, ...] = ("oxygen", "slide", "lab")
 """May still be told of a batch that was judged; nothing of them changes the verdict to fit."""
+MOST_LOAD_L = 1e5
+"""No tank holds more."""
 BatchVerdict = Literal["fit", "refused"]
 FLOOR_MG_L, HOLDING_H, HEIGHT_M = (0.0, 20.0), (0.1, 24.0), (-400.0, 6000.0)
 """JUDGEMENT: between what a practice may set its floor of oxygen, its limit of age and the height of its yard."""
@@ -175,7 +177,7 @@ class Batch:
     judgement: Judgement | None
     loads: tuple[Load, ...]
     ended_as: Literal["", "compost_water", "poured_out"] = ""
-    """What became of a refused one."""
+    """What became of a refused one, or of what was left of another."""
     ended_where: str = ""
     refused_since: str = ""
     """Why a fit one was called back afterwards; empty: it was not."""

@@ -41,7 +41,7 @@ def batch_sheet_pdf(paper: BatchPaper) -> bytes:
         "steps_heads": [say(f"made.paper.head_{head}") for head in ("step", "said", "when")],
         "steps": [[sentence(say(f"batch.step.{each.step}")), step_said(told, system), moment_and_by(told, zone)]
                   for each in seen.steps for told in each.told],
-        "sums_title": say("made.page.limit"), "sums": [*sums_told(seen), seen.finding.limit_note],
+        "sums_title": say("made.page.limit"), "sums": [*sums_told(seen, system), seen.finding.limit_note],
         "slides_title": say("made.paper.slides"), "slides": _slides(paper),
         "loads_title": say("made.page.loads"), "no_loads": say("made.page.no_loads"),
         "loads_heads": [say(f"made.page.head_{head}") for head in ("at", "tank", "volume", "gap", "oxygen")],

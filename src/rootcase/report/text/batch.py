@@ -87,7 +87,7 @@ def batch_lines(seen: BatchSeen, now: datetime, system: System) -> Iterator[str]
         yield say("batch.step_line", step=say(f"batch.step.{told.step}"), said=step_told(told, system, zone))
     for load in batch.loads:
         yield say("batch.load_line", id=load.id, said=", ".join(load_told(load, system, zone)))
-    yield from sums_told(seen)
+    yield from sums_told(seen, system)
     yield seen.finding.limit_note
 
 
@@ -157,9 +157,11 @@ def load_named(batch: Batch, load: Load, system: System, zone: tzinfo) -> str:
                volume=_volume(load.volume_l, system), until=until)
 
 
-def sums_told(seen: BatchSeen) -> tuple[str, ...]:
+def sums_told(seen: BatchSeen, system: System) -> tuple[str, ...]:
     """What follows from the steps."""
     sums, lines = seen.finding.sums, list[str]()
+    if sums.beyond_made_l is not None:
+        lines.append(say("made.sums.beyond", beyond=_volume(sums.beyond_made_l, system)))
     if sums.compost_per_water_kg_l:
         lines.append(say("made.sums.ratio", parts=number(1.0 / sums.compost_per_water_kg_l)))
     if sums.share_of_saturation_pct is not None:
