@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from datetime import timedelta
 from functools import cache
 from pathlib import Path
@@ -74,6 +75,15 @@ def test_no_paper_promises_or_certifies() -> None:
     text = " ".join(page for number in (OPEN, REFUSED, FIT) for make in (batch_sheet_pdf, batch_label_pdf)
                     for page in pages(make(paper(number))))
     assert not re.search(r"certif|feeds|cures?\b|boost|guarant", text, re.IGNORECASE)
+
+
+@pytest.mark.parametrize("number", [REFUSED, FIT])
+def test_sheet_and_label_of_an_invented_heap_say_so_and_no_others(number: str) -> None:
+    invented = paper(number)
+    real = replace(invented, seen=replace(invented.seen, heap=replace(invented.seen.heap, invented=False)))
+    for make in (batch_sheet_pdf, batch_label_pdf):
+        assert "Invented data." in " ".join(pages(make(invented)))
+        assert "Invented data." not in " ".join(pages(make(real)))
 
 
 def test_only_a_fit_label_says_until_when() -> None:

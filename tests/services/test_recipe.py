@@ -88,6 +88,25 @@ def test_own_figures_narrow_what_printed_ones_leave_wide() -> None:
 
 
 @pytest.mark.property
+def test_nitrogen_alone_keeps_the_carbon_and_moves_the_ratio() -> None:
+    printed = mixed({"1.feedstock": "leaves", "1.amount": "100 kg"})
+    own = mixed({"1.feedstock": "leaves", "1.amount": "100 kg", "1.nitrogen": "1.8"})
+    assert printed.carbon_nitrogen[1] == pytest.approx(54.0)
+    assert own.carbon_nitrogen[1] == pytest.approx(27.0)
+    assert own.ingredients[0].carbon_pct == printed.ingredients[0].carbon_pct
+    ratio = mixed({"1.feedstock": "leaves", "1.amount": "100 kg", "1.cn": "27"})
+    assert ratio.ingredients[0].carbon_pct == pytest.approx(24.3)
+
+
+@pytest.mark.property
+def test_one_volume_lets_a_tenth_more_pass() -> None:
+    cells = {**STRAW, "1.amount": "", "1.density": "135 kg/m3", "1.have": "60", "1.cost": "1", "way": "yard",
+             "bucket": "20 L", "goal_moisture": "5-20"}
+    assert mixed({**cells, "volume": "0.99 m3"}).units == (50,)
+    assert refused({**cells, "volume": "0.991 m3", "bucket": "100 L", "1.have": "9"})
+
+
+@pytest.mark.property
 def test_the_cheapest_from_the_yard_and_a_yard_that_cannot() -> None:
     cells = {**STRAW, **FOOD, "1.amount": "", "1.density": "135 kg/m3", "1.have": "60", "1.cost": "1",
              "2.density": "420 kg/m3", "2.have": "40", "3.feedstock": "water", "3.have": "20", "way": "yard",

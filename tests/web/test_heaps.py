@@ -85,6 +85,21 @@ def test_what_is_refused_comes_back_as_typed(client: TestClient) -> None:
     assert text in unescape(again.text)
 
 
+def test_an_invented_heap_says_so_on_its_page_and_in_the_list(client: TestClient) -> None:
+    here = started(client)
+    for page in (client.get(here).text, client.get("/make").text):
+        assert "Invented data." in re.sub(r'<p class="invented">.*?</p>|<figure.*?</figure>', "", page, flags=re.DOTALL)
+
+
+def test_all_probes_of_the_key_are_those_read_by_hand_and_by_logger(client: TestClient) -> None:
+    here = started(client)
+    log = b"time,probe 1,probe 2\n2015-05-02 08:00,60,60\n2015-05-02 09:00,60,60\n"
+    client.post(f"{here}/file", files={"file": ("log.csv", log)}, data={"unit": "C", "first_probe": "5"})
+    key = re.search(r'name="probes" value="([\d ]+)"', client.get(here).text)
+    assert key
+    assert key[1] == "1 2 3 4 5 6"
+
+
 def test_an_entry_is_corrected_and_taken_back(client: TestClient) -> None:
     here = started(client)
     page = client.post(f"{here}/heat", data={"probe": "1", "value": "60"}).text

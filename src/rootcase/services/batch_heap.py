@@ -20,4 +20,4 @@ def heap_use(events: Sequence[Event], heap_id: str) -> HeapUse:
     found = judged(heap)
     return HeapUse(name=say("batch.heap_named", name=heap.name), may_be_used=found.may_be_used,
                    why_not=found.why_not, time_zone=heap.time_zone,
-                   held=heap.held.reason if heap.held else "")
+                   held=heap.held.reason if heap.held else "", invented=heap.invented)

@@ -9,7 +9,7 @@ from functools import cache
 from math import isnan, nan
 from types import MappingProxyType
 
-from rootcase.casework.make.recipe import WATER_KG_M3, from_yard, worked_out
+from rootcase.casework.make.recipe import WATER_KG_M3, from_yard, volume_ends_m3, worked_out
 from rootcase.fieldbook.fieldbook import Fieldbook
 from rootcase.ground.errors import Missing, RootcaseError, UnreadableValue
 from rootcase.ground.typed import Limits, Typed, read
@@ -19,8 +19,7 @@ from rootcase.records.make.heap import HeapPart
 from rootcase.records.make.recipe import WATER, Goals, Ingredient, NoRecipe, Recipe, Stock
 from rootcase.records.observe import System
 from rootcase.science.compost.feedstocks import Feedstock, rows_of
-from rootcase.science.compost.material import Material, carbon_from_ratio_pct
-from rootcase.science.compost.mix import mix_carbon_nitrogen
+from rootcase.science.compost.material import carbon_from_ratio_pct
 from rootcase.science.compost.reach import Bounds
 from rootcase.services.heap import heaps
 
@@ -136,11 +135,11 @@ def _yard(cells: Mapping[str, str], found: Mapping[int, Ingredient], bucket: flo
 
 
 def _ends(typed: Typed, box: str) -> tuple[float, float]:
-    """A range in m3; one number is the least, and a tenth more the most."""
+    """A range in m3, also of one number."""
     turned = typed.to("m3", box)
     if turned.low is not None and turned.high is not None:
         return turned.low, turned.high
-    return turned.value or 0.0, 1.1 * (turned.value or 0.0)
+    return volume_ends_m3(turned.value or 0.0)
 
 
 def _ingredient(cells: Mapping[str, str], at: int, bucket: float, system: System, own: Mapping[str, HeapPart],
@@ -163,12 +162,9 @@ def _ingredient(cells: Mapping[str, str], at: int, bucket: float, system: System
         wrong[f"{at}.moisture"] = say("recipe.no_moisture")
     carbon = known.carbon_pct
     measured = typed["nitrogen"] is not None or typed["cn"] is not None
-    if measured:
+    if typed["cn"] is not None:
         try:
-            ratio = typed["cn"]
-            if ratio is None:
-                ratio = float(mix_carbon_nitrogen([1.0], Material([0.0], [known.carbon_pct], [known.nitrogen_pct])))
-            carbon = float(carbon_from_ratio_pct(nitrogen, ratio))
+            carbon = float(carbon_from_ratio_pct(nitrogen, typed["cn"]))
         except RootcaseError as error:
             wrong[f"{at}.cn"] = _beside(error)
     if any(key.startswith(f"{at}.") for key in wrong):

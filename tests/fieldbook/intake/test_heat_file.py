@@ -85,6 +85,18 @@ def test_an_hour_that_never_was_is_refused_with_both_neighbors(tmp_path: Path) -
     assert hours(read(tmp_path, text, HeatFileSaid(unit="C", clock="UTC-5"))) == ["08 06:30", "08 07:30", "08 08:30"]
 
 
+def test_of_rows_of_which_some_say_their_clock_the_others_clock_is_asked(tmp_path: Path) -> None:
+    text = "time,probe\n2015-05-13T10:00:00Z,60\n2015-05-13T11:00:00,60\n2015-05-13T12:00:00Z,60\n"
+    with pytest.raises(Asked, match=r"row 3, 2015-05-13T11:00:00, says no offset") as asked:
+        read(tmp_path, text)
+    assert asked.value.cell == "clock"
+    assert hours(read(tmp_path, text, HeatFileSaid(unit="C", clock="UTC+0"))) == ["13 10:00", "13 11:00", "13 12:00"]
+    assert hours(read(tmp_path, text, HeatFileSaid(unit="C", clock="UTC-1"))) == ["13 10:00", "13 12:00", "13 12:00"]
+    whole = text.replace("11:00:00,", "11:00:00Z,")
+    assert hours(read(tmp_path, whole)) == ["13 10:00", "13 11:00", "13 12:00"]
+    assert hours(read(tmp_path, whole, HeatFileSaid(unit="C", clock="UTC-1"))) == ["13 11:00", "13 12:00", "13 13:00"]
+
+
 @given(hour=st.integers(0, 72), step=st.sampled_from([5, 10, 15, 30, 60]))
 def test_any_unbroken_log_across_the_change_keeps_its_moments(hour: int, step: int) -> None:
     first = datetime(2015, 10, 30, tzinfo=UTC) + timedelta(hours=hour)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import UTC, datetime
+from functools import lru_cache
 from typing import Literal
 
 import numpy as np
@@ -80,6 +81,12 @@ def judged(heap: Heap) -> HeapJudged:
     >>> found.verdict, found.deciding_why, found.may_be_used
     ('not met', 'no_readings', False)
     """
+    return _judged(heap)
+
+
+@lru_cache(maxsize=64)
+def _judged(heap: Heap) -> HeapJudged:
+    """Each look at the heaps of a yard asks anew; as long as all of a heap is the same, so is what it shows."""
     rule, log = heat_rule(heap.rule, heap.shape), log_of(heap)
     heat = judge(log, rule)
     ratio, start = _start(heap, rule)

@@ -24,6 +24,8 @@ from rootcase.science.compost.yard import Yard, cheapest
 from rootcase.tables.load import table
 
 WATER_KG_M3 = 1000.0
+_MORE = 1.1
+"""Whole buckets seldom come to a volume exactly: a tenth more is let pass. JUDGEMENT."""
 
 
 def worked_out(ingredients: Sequence[Ingredient], goals: Goals) -> Recipe | NoRecipe:
@@ -130,6 +132,37 @@ def from_yard(stock: Sequence[Stock], goal: Bounds, unit_m3: float, volume_m3: t
     taken = [replace(part, mass_kg=float(kg * count)) for part, kg, count in zip(parts, mass, mix.units, strict=True)]
     found = _told(taken, tuple(range(len(taken))), 0.0, Goals())
     return replace(found, units=tuple(mix.units.tolist()), cost=mix.cost)
+
+
+def volume_ends_m3(wanted_m3: float) -> tuple[float, float]:
+    """Between which volumes may a mix of whole buckets lie, where one volume was wanted?
+
+    Parameters
+    ----------
+    wanted_m3 : at least this much. [m3], above 0
+
+    Returns
+    -------
+    (least, most) : the volume wanted, and a tenth more. [m3]
+
+    Raises
+    ------
+    Nothing.
+
+    Notes
+    -----
+    Who wants other ends gives a range.
+
+    References
+    ----------
+    None: the tenth is JUDGEMENT.
+
+    Examples
+    --------
+    >>> volume_ends_m3(2.0)
+    (2.0, 2.2)
+    """
+    return wanted_m3, _MORE * wanted_m3
 
 
 def _solved(ingredients: Sequence[Ingredient], open_: Sequence[int], goals: Goals) -> tuple[Solved, bool]:

@@ -28,8 +28,9 @@ from rootcase.ground.words import say
 
 LOWEST_C, HIGHEST_C = -60.0, 120.0
 MOST_FAULTS = 50
-_STAMP = re.compile(r"(\S+(?: [A-Za-z]{3,9} \d{4})?|[A-Za-z]{3,9} \d{1,2},? \d{4})(?:[ T]+(\d{1,2}[:.]\d{2}(?:[:.]\d{2}"
-                    r"(?:[.,]\d+)?)?(?: ?[AaPp]\.?[Mm]?\.?)?))?\s*(Z|UTC|GMT|[+-]\d{2}:?\d{2})?")
+_STAMP = re.compile(r"(\S+?(?: [A-Za-z]{3,9} \d{4})?|[A-Za-z]{3,9} \d{1,2},? \d{4})"
+                    r"(?:[ T]+(\d{1,2}[:.]\d{2}(?:[:.]\d{2}(?:[.,]\d+)?)?(?: ?[AaPp]\.?[Mm]?\.?)?))?"
+                    r"\s*(Z|UTC|GMT|[+-]\d{2}:?\d{2})?")
 _ORDERS: tuple[Order, ...] = ("month_first", "day_first")
 _SHORT_YEAR = re.compile(r"(\d{1,2}[-/.]\d{1,2}[-/.])(\d{2})")
 _OFFSET = re.compile(r"(?:UTC|GMT|^)\s*([+-]\d{1,2})(?::?(\d{2}))?\b|\b(UTC|GMT)\b", re.IGNORECASE)
@@ -175,10 +176,21 @@ def _times(found: _Table, rows: Sequence[tuple[int, list[str]]], said: HeatFileS
     fixed = _offset(said.clock) or _offset(header)
     if said.clock.strip() and _offset(said.clock) is None:
         raise Asked("clock", say("heap.file.no_clock"), say("heap.file.right_clock"))
-    if fixed is None and not all(zones):
+    own = [(_offset(zone) or UTC) if zone else None for zone in zones]
+    if fixed is None and any(own) and not all(own):
+        raise _some_without(found, rows, own)
+    if fixed is None and not any(own):
         return local, None
-    return local, [each.replace(tzinfo=fixed or _offset(zone) or UTC).astimezone(UTC)
-                   for each, zone in zip(local, zones, strict=True)]
+    if all(own):  # what somebody says of the whole file goes before what the file says
+        own = [_offset(said.clock) or each for each in own]
+    return local, [each.replace(tzinfo=offset or fixed).astimezone(UTC)
+                   for each, offset in zip(local, own, strict=True)]
+
+
+def _some_without(found: _Table, rows: Sequence[tuple[int, list[str]]], own: Sequence[timezone | None]) -> Asked:
+    """Some rows say their clock's offset: whether the others are of that clock or the place's nobody knows."""
+    number, cells = next(row for row, offset in zip(rows, own, strict=True) if offset is None)
+    return Asked("clock", say("heap.file.some_clocks", row=number, time=cells[found.day]), say("heap.file.right_rest"))
 
 
 def _day(text: str, order: Order | None) -> date:

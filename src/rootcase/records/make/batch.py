@@ -112,6 +112,7 @@ class HeapUse:
     """In which the batch's times are said, by its name in the time zone database."""
     held: str = ""
     """Why it is held; empty: nobody holds it."""
+    invented: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

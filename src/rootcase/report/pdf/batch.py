@@ -96,6 +96,8 @@ def _facts(paper: BatchPaper) -> list[list[str]]:
         facts.insert(2, ("held_because", seen.heap.held))
     if batch.refused_since:
         facts.insert(2, ("called_back_because", batch.refused_since))
+    if seen.heap.invented:
+        facts.append(("data", say("heap.picture.invented")))
     if batch.ended_as:
         facts.append(("became", say(f"made.page.became_{batch.ended_as}", where=batch.ended_where)))
     return [[say(f"made.paper.fact_{name}"), value] for name, value in facts]
