@@ -206,6 +206,30 @@ def test_a_file_that_comes_twice_changes_nothing_and_one_taken_back_may_come_aga
     assert bring_heat(book, heap, tmp_path / "none.csv", HeatFileSaid(), by="rs").wrong["file"]
 
 
+LOGGED = [f"2015-05-02 {hour:02d}:00,{140 + hour / 2}\n" for hour in range(12)]
+
+
+@pytest.mark.parametrize("rows", [LOGGED, LOGGED[:8], [*LOGGED, "2015-05-02 13:00,150\n"]])
+def test_one_loggers_readings_do_not_stand_for_two_probes(book: Fieldbook, tmp_path: Path, rows: list[str]) -> None:
+    heap, path, again = started(book), tmp_path / "log.csv", tmp_path / "copy.csv"
+    path.write_text("time,probe °F\n" + "".join(LOGGED))
+    assert not bring_heat(book, heap, path, HeatFileSaid(), by="rs").wrong
+    again.write_text("when,other °F\n" + "".join(rows))
+    for second in (path, again):
+        wrong = bring_heat(book, heap, second, HeatFileSaid(), by="rs", first_probe="2").wrong
+        assert "stand already as probe 1, of log.csv" in wrong["first_probe"]
+    assert [each.probe for each in heap_named(book, heap.id).logged] == [1]
+    again.write_text("when,other °F\n" + "".join(row.replace(".0", ".1").replace(".5", ".6") for row in LOGGED))
+    assert not bring_heat(book, heap, again, HeatFileSaid(), by="rs", first_probe="2").wrong
+
+
+def test_a_file_of_two_probes_is_not_moved_on_by_one(book: Fieldbook, tmp_path: Path) -> None:
+    heap, path = started(book), tmp_path / "log.csv"
+    path.write_text("time,a °F,b °F\n2015-05-02 08:00,140,141\n")
+    assert not bring_heat(book, heap, path, HeatFileSaid(), by="rs").wrong
+    assert bring_heat(book, heap, path, HeatFileSaid(), by="rs", first_probe="2").wrong["first_probe"]
+
+
 @pytest.mark.parametrize(("cells", "about"), [
     ({"quantity": "gold"}, "quantity"), ({"value": "some"}, "value"), ({"value": "-3"}, "value"),
     ({"value": "> 3"}, "value"), ({"value": "< 900"}, "value"), ({"lab": ""}, "lab"), ({"day": "2099-01-01"}, "day"),
@@ -225,6 +249,16 @@ def test_a_limit_broken_and_a_hold_keep_a_heap_back_until_they_are_put_right(boo
     assert "is held" in judged_heap(book, "4")[1].why_not[0]
     free(book, heap, "asked the farmer", by="rs", now=NOW)
     assert len(judged_heap(book, "4")[1].why_not) == 1
+
+
+def test_a_clean_bean_test_does_not_lift_a_twisted_one(book: Fieldbook) -> None:
+    heap = started(book)
+    told = {"seeds": "1", "heights": "4 4 4", "control": "4 4 4", "control_twisted": "0"}
+    for day, twisted in (("2015-06-01", "1"), ("2015-06-02", "0")):
+        assert not read_beans(book, heap, {**told, "twisted": twisted, "day": day}, by="rs", now=NOW, system="us").wrong
+    assert judged_heap(book, "4")[1].beans == "weedkiller_likely"
+    take_back(book, heap, heap_named(book, heap.id).beans[0].id, "spray beside the pots", by="rs")
+    assert judged_heap(book, "4")[1].beans == "sound"
 
 
 def test_beans_are_told_in_the_persons_inches_pot_by_pot(book: Fieldbook) -> None:

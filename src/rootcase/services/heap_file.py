@@ -6,18 +6,19 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 
+from rootcase.casework.make.heap_again import told_as_another_probe
 from rootcase.fieldbook.body import Body
 from rootcase.fieldbook.events import Event
 from rootcase.fieldbook.fieldbook import Fieldbook
 from rootcase.fieldbook.intake.heat_file import Asked, HeatFile, HeatFileSaid, ProbeColumn, read_heat_file
 from rootcase.fieldbook.made.heaps import HEAP_EVENTS, HeatLogged, HeatTakenBack
-from rootcase.fieldbook.people.tokens import written
+from rootcase.fieldbook.people.tokens import read_moment, written
 from rootcase.fieldbook.view import heads
 from rootcase.ground.clock import zone
 from rootcase.ground.errors import RootcaseError
 from rootcase.ground.words import say
-from rootcase.records.make.heap import Heap
-from rootcase.services.heap import MOST_PROBES, beside
+from rootcase.records.make.heap import Heap, LoggedHeat
+from rootcase.services.heap import MOST_PROBES, beside, heap_named
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,6 +46,9 @@ def bring_heat(book: Fieldbook, heap: Heap, path: Path, said: HeatFileSaid, *, b
         return HeatBrought(wrong={"first_probe": say("heap.no_probe", most=MOST_PROBES)})
     first = last - len(found.probes) + 1
     bodies = [_body(heap, found, first + at, column, by) for at, column in enumerate(found.probes)]
+    again = told_as_another_probe(heap_named(book, heap.id), [_logged(body) for body in bodies])
+    if again is not None:
+        return HeatBrought(wrong={"first_probe": say("heap.file.another_probe", probe=again.probe, file=again.file)})
     new = book.making.tell(lambda events: _new(events, bodies))
     fresh = {event.body.slot for event in new}
     told = [say("heap.file.took" if body.slot in fresh else "heap.file.known", probe=body.probe, header=column.header,
@@ -59,6 +63,11 @@ def _body(heap: Heap, found: HeatFile, probe: int, column: ProbeColumn, by: str)
                       mark=found.mark, start=written(start), by=by,
                       after_s=tuple(round((each - start).total_seconds()) for each in column.at),
                       temperature_c=tuple(round(each, 4) for each in column.temperature_c))
+
+
+def _logged(body: HeatLogged) -> LoggedHeat:
+    return LoggedHeat(id=body.slot, probe=body.probe, file=body.file, mark=body.mark, by=body.by,
+                      start=read_moment(body.start), after_s=body.after_s, temperature_c=body.temperature_c)
 
 
 def _new(events: Iterable[Event], bodies: Iterable[HeatLogged]) -> list[Body]:

@@ -23,7 +23,8 @@ def figure(quantity: str, value: float | None, unit: str, method: str = "", day:
 
 def beans(*twisted: int) -> tuple[BeansRead, ...]:
     return tuple(BeansRead(id=str(at), day=date(2015, 7, at), seeds_a_pot=1, height_mm=SOUND, control_mm=SOUND,
-                           twisted=each, control_twisted=0, by="rs") for at, each in enumerate(twisted, 1))
+                           twisted=each, control_twisted=0, by="rs", told_at=START + at * DAY)
+                 for at, each in enumerate(twisted, 1))
 
 
 @pytest.mark.parametrize(("log", "verdict", "days"), [(LOG_A, "met", 16), (LOG_B, "not shown", 13),
@@ -91,7 +92,7 @@ def test_a_heap_that_met_its_rule_may_still_not_be_used(changed: dict[str, objec
 @pytest.mark.parametrize("changed", [
     {"holdings": (Holding(held=True, reason="hay", at=START, by="rs"),
                   Holding(held=False, reason="test sound", at=START + DAY, by="rs"))},
-    {"beans": beans(1, 0)}, {"figures": (figure("lead", 300.0, "mg/kg dry"),)},
+    {"figures": (figure("lead", 300.0, "mg/kg dry"),)},
     {"figures": (figure("lead", 900.0, "mg/kg dry", day=1), figure("lead", 20.0, "mg/kg dry", day=2))},
     {"figures": (figure("salmonella", None, "MPN/4 g dry"),)},
 ])
@@ -148,6 +149,18 @@ def test_a_class_is_that_of_its_own_list() -> None:
     found = judged(replace(heap_of(LOG_A), figures=(figure("ammonium_mg_kg", 530.0, "mg/kg dry"),
                                                     figure("self_heating_c", 15.0, "degC"))))
     assert [(each.list, each.class_) for each in found.classes] == [("ccqc_2001", "immature"), ("brinton_1995", "IV")]
+
+
+def test_beans_that_twisted_count_until_the_heap_is_freed_after_them() -> None:
+    heap = replace(heap_of(LOG_A), beans=beans(1, 0))
+    found = judged(heap)
+    assert (found.beans, found.may_be_used) == ("weedkiller_likely", False)
+    assert [each.verdict for each in found.bean_tests] == ["weedkiller_likely", "sound"]
+    freed = Holding(held=False, reason="hay of a known field", at=START + DAY, by="rs")
+    for at, may in ((START, False), (START + DAY, True)):
+        later = judged(replace(heap, holdings=(replace(freed, at=at),)))
+        assert (later.may_be_used, later.bean_tests[0].freed) == (may, may)
+    assert judged(replace(heap, beans=heap.beans[1:])).may_be_used
 
 
 def test_beans_in_too_few_pots_show_nothing_and_hold_nothing() -> None:

@@ -12,6 +12,7 @@ import numpy as np
 from rootcase.casework.draws import stream
 from rootcase.casework.make.heap_figures import (
     START_RATIO,
+    bean_tests,
     beans_judged,
     classes_judged,
     limits_judged,
@@ -109,7 +110,8 @@ def _judged(heap: Heap) -> HeapJudged:
         slips=slips(heap), turned_at=turned_at(heap),
         reheat_hours=tuple(None if np.isnan(each) else each / HOUR_S for each in heat.reheat_s),
         carbon_nitrogen=ratio, carbon_nitrogen_asked=rule.carbon_nitrogen, lethality=_lethality(log), beans=beans,
-        limits=limits, classes=classes_judged(heap), may_be_used=not why_not, why_not=why_not, rule_source=rule.source)
+        bean_tests=bean_tests(heap), limits=limits, classes=classes_judged(heap), may_be_used=not why_not,
+        why_not=why_not, rule_source=rule.source)
 
 
 def log_of(heap: Heap) -> HeatLog:

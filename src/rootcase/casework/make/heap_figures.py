@@ -8,7 +8,7 @@ from typing import Literal
 import numpy as np
 
 from rootcase.ground.errors import ImpossibleValue, Missing, OutOfRange
-from rootcase.records.make.heap import BeansRead, ClassJudged, Heap, HeapFigure, LimitJudged
+from rootcase.records.make.heap import BeansJudged, BeansRead, ClassJudged, Heap, HeapFigure, LimitJudged
 from rootcase.science.compost.maturity import bean_test, maturity_class, may_be_mature
 from rootcase.science.compost.quality import Conductivity, limit_kept, usual_conductivity, usual_rows
 from rootcase.tables.load import table
@@ -154,7 +154,8 @@ def beans_judged(heap: Heap) -> Beans | None:
 
     Returns
     -------
-    the verdict of the newest test that shows anything, else `not_shown`; None where no test was made.
+    `weedkiller_likely` where one test says so; else the verdict of the newest that shows anything, else `not_shown`;
+    None where no test stands.
 
     Raises
     ------
@@ -162,7 +163,45 @@ def beans_judged(heap: Heap) -> Beans | None:
 
     Notes
     -----
-    A later test that shows nothing does not lift an earlier one.
+    No later test lifts one that twisted: weedkiller lies in a heap unevenly. It counts until it is taken back or the
+    heap is freed after it, each with a reason.
+
+    References
+    ----------
+    `rootcase.science.compost.maturity.bean_test`. What lifts a test: JUDGEMENT, on the cautious side.
+
+    Examples
+    --------
+    >>> from datetime import UTC, datetime
+    >>> heap = Heap(id="h", name="4", shape="static", rule="cfr_503", complete_at=datetime(2015, 5, 1, tzinfo=UTC),
+    ...             time_zone="America/New_York", by="rs")
+    >>> beans_judged(heap)
+    """
+    said = [each.verdict for each in bean_tests(heap) if each.verdict != "weedkiller_likely" or not each.freed]
+    if "weedkiller_likely" in said:
+        return "weedkiller_likely"
+    shown = [each for each in said if each != "not_shown"]
+    return (shown or said)[-1] if said else None
+
+
+def bean_tests(heap: Heap) -> tuple[BeansJudged, ...]:
+    """What does each test with beans say, and was the heap freed after it?
+
+    Parameters
+    ----------
+    heap : as it stands; heights in mm.
+
+    Returns
+    -------
+    tuple of BeansJudged, oldest first.
+
+    Raises
+    ------
+    Nothing.
+
+    Notes
+    -----
+    A heap that was freed before a test was told is not freed of it.
 
     References
     ----------
@@ -173,11 +212,12 @@ def beans_judged(heap: Heap) -> Beans | None:
     >>> from datetime import UTC, datetime
     >>> heap = Heap(id="h", name="4", shape="static", rule="cfr_503", complete_at=datetime(2015, 5, 1, tzinfo=UTC),
     ...             time_zone="America/New_York", by="rs")
-    >>> beans_judged(heap)
+    >>> bean_tests(heap)
+    ()
     """
-    said = [_beans(each) for each in heap.beans]
-    shown = [each for each in said if each != "not_shown"]
-    return (shown or said)[-1] if said else None
+    frees = [each.at for each in heap.holdings if not each.held]
+    return tuple(BeansJudged(read=each, verdict=_beans(each), freed=any(at >= each.told_at for at in frees))
+                 for each in heap.beans)
 
 
 def bars(heap: Heap, entry_id: str) -> bool:

@@ -100,6 +100,8 @@ def _facts(record: type[Any], head: Head) -> dict[str, Any]:
             found[each.name] = read_moment(value) if each.name in _MOMENTS else value
     if record is HeatReading:
         found |= {"corrected": body.supersedes is not None, "rivals": len(head.rivals)}
+    if record is BeansRead:
+        found["told_at"] = read_moment(head.event.made_at)
     return found
 
 

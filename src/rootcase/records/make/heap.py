@@ -109,6 +109,7 @@ class BeansRead:
     twisted: int
     control_twisted: int
     by: str
+    told_at: datetime
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -222,6 +223,16 @@ class ClassJudged:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class BeansJudged:
+    """What one test with beans says."""
+
+    read: BeansRead
+    verdict: Literal["sound", "slow", "weedkiller_likely", "not_shown"]
+    freed: bool
+    """The heap was freed, with a reason, after it was told."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class HeapJudged:
     """What a heap shows, and whether it may be used."""
 
@@ -257,6 +268,8 @@ class HeapJudged:
     lethality: float | None
     """How many times over the heat would have done by the yardstick for sludge; None above 100 degC."""
     beans: Literal["sound", "slow", "weedkiller_likely", "not_shown"] | None
+    bean_tests: tuple[BeansJudged, ...]
+    """Each by itself, oldest first."""
     limits: tuple[LimitJudged, ...]
     classes: tuple[ClassJudged, ...]
     may_be_used: bool

@@ -12,7 +12,7 @@ from rootcase.ground.dates import show_date
 from rootcase.ground.quantity import number, show, with_unit
 from rootcase.ground.units import convert
 from rootcase.ground.words import say
-from rootcase.records.make.heap import Heap, HeapJudged, HeapPart, HeatReading, HeatSlip, LimitJudged
+from rootcase.records.make.heap import BeansJudged, Heap, HeapJudged, HeapPart, HeatReading, HeatSlip, LimitJudged
 from rootcase.records.observe import System
 
 _DEGREES = ("degF", "degC")
@@ -104,6 +104,12 @@ def limit_told(row: LimitJudged) -> tuple[str, str]:
     if row.binding:
         return limit, say("heap.limit.kept" if row.kept else "heap.limit.broken")
     return limit, say("heap.limit.usual" if row.kept else "heap.limit.unusual")
+
+
+def beans_told(test: BeansJudged) -> str:
+    """One test with beans: its day, who read it and what it says."""
+    what = say(f"heap.beans.{test.verdict}") + (f" {say('heap.beans.freed')}" if test.freed else "")
+    return say("heap.beans.line", day=show_date(test.read.day), by=test.read.by, what=what)
 
 
 def part_told(part: HeapPart, system: System) -> str:
