@@ -69,7 +69,7 @@ def test_kept_slides_are_listed_and_told(tmp_path: Path) -> None:
     with open_fieldbook(path, now=lambda: NOW) as book:
         kept = [keep_slide(book, {**cells, "source": source, "source_id": "31"}, by=by, today=date(2016, 5, 3),
                            system="us")
-                for source, by in (("batch", "rs"), ("yardstick", "rs"), ("yardstick", "jk"))]
+                for source, by in (("soil", "rs"), ("yardstick", "rs"), ("yardstick", "jk"))]
     at, first = ("--fieldbook", str(path)), kept[0].slide
     assert run(slides, *at).count("Counting chamber") == 3
     assert first is not None

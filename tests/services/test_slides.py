@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
+from functools import partial
 from pathlib import Path
 
 import pytest
@@ -11,7 +13,16 @@ from rootcase.ground.errors import Missing
 from rootcase.services import make_batch
 from rootcase.services.make_batch import batch_named, start_batch
 from rootcase.services.slide_form import METHODS, cells_of, typed_slide
-from rootcase.services.slides import correct_slide, keep_slide, remembered, seen, slide_named, slides, try_slide
+from rootcase.services.slides import (
+    correct_slide,
+    keep_slide,
+    remembered,
+    seen,
+    slide_named,
+    slides,
+    sources_there,
+    try_slide,
+)
 from tests.fieldbook.making.batch_world import Clock, Yard, usable_heap
 
 DAY = date(2016, 5, 3)
@@ -37,7 +48,8 @@ def form(method: str, **other: str) -> dict[str, str]:
 def test_a_slide_of_a_batch_is_a_step_of_it_and_else_stands_alone(tmp_path: Path,
                                                                        monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(make_batch, "heap_use", usable_heap)
-    with Yard(tmp_path / "yard.sqlite", Clock()).open() as book:
+    clock = Clock()
+    with Yard(tmp_path / "yard.sqlite", clock).open() as book:
         batch = start_batch(book, "h4", "rs")
         of_batch = form("chamber", source="batch", source_id=str(batch.number))
         told = keep_slide(book, of_batch, by="rs", today=DAY, system="us")
@@ -51,10 +63,28 @@ def test_a_slide_of_a_batch_is_a_step_of_it_and_else_stands_alone(tmp_path: Path
         assert {seen(book, each.id).batch for each in (told.slide, second)} == {batch.number}
         assert [each.words["slide"] for each in batch_named(book, batch.id).told("slide")] == [
             told.slide.id, second.id]
-        alone = keep_slide(book, {**of_batch, "source_id": "77"}, by="rs", today=DAY, system="us")
+        clock.on(-60)
+        alone = keep_slide(book, {**of_batch, "counts": "1 2"}, by="rs", today=DAY, system="us")
         assert alone.slide is not None
         assert "not as a step of that batch" in alone.said[0]
         assert seen(book, alone.slide.id).batch is None
+
+
+def test_a_slide_is_of_a_batch_that_there_is(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(make_batch, "heap_use", usable_heap)
+    with Yard(tmp_path / "yard.sqlite", Clock()).open() as book:
+        number = str(start_batch(book, "h4", "rs").number)
+        keep = partial(keep_slide, book, by="rs", today=DAY, system="us")
+        assert sources_there(book) == [("batch", number)]
+        for source, name in (("batch", "77"), ("batch", "<b>"), ("heap", number)):
+            assert set(keep(form("chamber", source=source, source_id=name)).wrong) == {"source_id"}
+        assert f"the newest are {number}" in keep(form("chamber", source="batch", source_id="77")).wrong["source_id"]
+        kept = keep(form("chamber", source="batch", source_id=f" #{number}")).slide
+        assert kept is not None
+        assert kept.source_id == number
+        put_right = partial(correct_slide, book, replace(kept, source_id="77"), today=DAY, system="us")
+        assert not put_right(form("chamber", source="batch", source_id="77")).wrong
+        assert put_right(form("chamber", source="batch", source_id="78")).wrong
 
 
 @pytest.mark.parametrize("method", METHODS)

@@ -90,12 +90,18 @@ def test_a_slide_is_put_right_and_taken_back_with_a_reason(app_to_change: TestCl
 def test_a_slide_lies_beside_its_like_or_it_is_said_why_not(app_to_change: TestClient) -> None:
     for source_id, counted in (("oak wood", "bacteria"), ("beech wood", "amoebae")):
         kept(app_to_change, source="yardstick", source_id=source_id, counted=counted)
-    page = app_to_change.get(kept(app_to_change, source="batch", source_id="no such batch")).text
+    page = app_to_change.get(kept(app_to_change, source_id="no such bed")).text
     assert "Beside it: bacteria, yardstick soil oak wood" in page
     assert "Not beside it, something else was counted: amoebae" in page
-    assert "Not a step of a batch yet" in page
 
 
+def test_a_slide_is_of_a_batch_or_heap_that_there_is_or_of_any_soil(app_to_change: TestClient) -> None:
+    for source, name in (("batch", "999"), ("batch", "<b>"), ("heap", "none such"), ("soil", "x" * 121)):
+        answer = app_to_change.post("/make/slides/new", data={**CHAMBER, "source": source, "source_id": name,
+                                                              "do": "keep"})
+        assert answer.status_code == 422
+        assert 'id="source_id-fault"' in answer.text
+        assert f'value="{name.replace("<", "&lt;").replace(">", "&gt;")}"' in answer.text
 def test_a_blind_repeat_names_its_slide_and_tells_the_observers_error(app_to_change: TestClient) -> None:
     first = kept(app_to_change, method="chamber", counts="14 22 9 30 17").rpartition("/")[2]
     again = kept(app_to_change, counts="16 19 11 27 18", repeat_of=first[-8:])

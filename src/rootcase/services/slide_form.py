@@ -9,7 +9,7 @@ from typing import get_args
 
 from rootcase.ground.dates import read_date
 from rootcase.ground.errors import RootcaseError, UnreadableValue
-from rootcase.ground.length import MOST_LINE, require_length
+from rootcase.ground.length import MOST_LINE, MOST_NAME, require_length
 from rootcase.ground.words import say
 from rootcase.records.make.batch import Figure
 from rootcase.records.make.slide import Method, Slide, SlideRow, Source
@@ -203,8 +203,8 @@ def _counts(text: str) -> tuple[int, ...]:
 
 def _line(cells: Mapping[str, str], name: str, wrong: dict[str, str]) -> str:
     text = " ".join(cells.get(name, "").split())
-    if not text or len(text) > MOST_LINE:
-        wrong[name] = say("heap.empty") if not text else say("heap.too_long", most=MOST_LINE)
+    if not text or len(text) > MOST_NAME:
+        wrong[name] = say("heap.empty") if not text else say("heap.too_long", most=MOST_NAME)
     return text
 
 

@@ -18,14 +18,17 @@ from rootcase.fieldbook.view import heads
 from rootcase.ground.errors import Missing, RootcaseError
 from rootcase.ground.length import MOST_LINE
 from rootcase.ground.words import say
-from rootcase.records.make.slide import BesideYardstick, Method, ObserverError, Slide, SlideCount
+from rootcase.records.make.slide import BesideYardstick, Method, ObserverError, Slide, SlideCount, Source
 from rootcase.records.observe import System
+from rootcase.services.heap import heap_named, heaps
 from rootcase.services.make_batch import batch_named, batches, tell_step
 from rootcase.services.slide_form import figure_cells, typed_slide
 
 _MARK = re.compile(r"[0-9a-f-]{8,40}")
 _SIGNS = 5
 """How much of the end of an id names a slide."""
+_OFFERED = 30
+"""Batches among which is chosen: the newest. JUDGEMENT: of a month."""
 _NOT_BESIDE = 3
 """Slides that may not be set beside, of which is said why: the newest."""
 
@@ -108,7 +111,8 @@ def keep_slide(book: Fieldbook, cells: Mapping[str, str], *, by: str, today: dat
     """Keep a slide; a form that is sent again tells nothing new, and one that was changed before is another slide."""
     mark = cells.get("mark", "")
     slide_id = mark if _MARK.fullmatch(mark) else book.making.new_id()
-    told = _with_repeat(book, cells, try_slide(cells, by=by, today=today, system=system, slide_id=slide_id))
+    tried = _with_source(book, try_slide(cells, by=by, today=today, system=system, slide_id=slide_id))
+    told = _with_repeat(book, cells, tried)
     if told.slide is None:
         return told
     slide = told.slide
@@ -129,6 +133,34 @@ def keep_slide(book: Fieldbook, cells: Mapping[str, str], *, by: str, today: dat
 def _bare(body: SlideCounted) -> SlideCounted:
     """What was counted, whatever slide it stands for."""
     return replace(body, slot="", slide="", supersedes=None)
+
+
+def sources_there(book: Fieldbook) -> list[tuple[Source, str]]:
+    """The newest batches and every heap, as a slide names them."""
+    return [*(("batch", str(each.number)) for each in batches(book)[:_OFFERED]),
+            *(("heap", each.name) for each in heaps(book))]
+
+
+def _with_source(book: Fieldbook, told: SlideTold, before: Slide | None = None) -> SlideTold:
+    """A slide of a batch or a heap names one that there is; one that is put right may go on naming what it named."""
+    slide = told.slide
+    if slide is None or slide.source not in ("batch", "heap") or (
+            before and (before.source, before.source_id) == (slide.source, slide.source_id)):
+        return told
+    try:
+        name = _batch_number(book, slide) if slide.source == "batch" else heap_named(book, slide.source_id).name
+    except RootcaseError as error:
+        return SlideTold(None, None, {"source_id": str(error)}, told.said)
+    return replace(told, slide=replace(slide, source_id=name))
+
+
+def _batch_number(book: Fieldbook, slide: Slide) -> str:
+    try:
+        return str(batch_named(book, slide.source_id).number)
+    except Missing as error:
+        newest = ", ".join(name for source, name in sources_there(book) if source == "batch")
+        right = say("slide.right_batch", numbers=newest) if newest else say("slide.no_batch_yet")
+        raise Missing(error.what, value=slide.source_id, right=right) from None
 
 
 def _with_repeat(book: Fieldbook, cells: Mapping[str, str], told: SlideTold) -> SlideTold:
@@ -161,8 +193,8 @@ def _told_to_batch(book: Fieldbook, slide: Slide, by: str) -> tuple[str, ...]:
 def correct_slide(book: Fieldbook, slide: Slide, cells: Mapping[str, str], *, today: date,
                   system: System) -> SlideTold:
     """Put what is typed in the place of a slide; the old one stays on record. Whose count it was does not change."""
-    told = _with_repeat(book, cells, try_slide({**cells, "method": slide.method}, by=slide.by, today=today,
-                                               system=system, slide_id=slide.id))
+    tried = try_slide({**cells, "method": slide.method}, by=slide.by, today=today, system=system, slide_id=slide.id)
+    told = _with_repeat(book, cells, _with_source(book, tried, slide))
     if told.slide is not None:
         body = _body(told.slide)
         book.making.tell(lambda events: [replace(body, supersedes=standing(events, slide.id).id)])

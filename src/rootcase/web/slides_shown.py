@@ -7,7 +7,7 @@ from typing import Any
 from urllib.parse import urlencode
 
 from rootcase.ground.words import say
-from rootcase.records.make.slide import Method, Slide
+from rootcase.records.make.slide import Method, Slide, Source
 from rootcase.records.observe import System
 from rootcase.report.text.slides import (
     about_told,
@@ -51,8 +51,8 @@ def _blind(slide: Slide) -> str:
     return f"/make/slides/new?{urlencode(told)}"
 
 
-def form_shown(typed: Mapping[str, str], system: System, *, told: SlideTold | None = None, last: Slide | None = None,
-               correcting: str = "") -> dict[str, Any]:
+def form_shown(typed: Mapping[str, str], system: System, there: Sequence[tuple[Source, str]], *,
+               told: SlideTold | None = None, last: Slide | None = None, correcting: str = "") -> dict[str, Any]:
     """The form of a method: its tallies, its geometry, and what was worked out of it."""
     method: Method = next((each for each in METHODS if each == typed.get("method")), METHODS[0])
     words = slide_told(told.slide, told.count) if told and told.slide and told.count else None
@@ -61,6 +61,7 @@ def form_shown(typed: Mapping[str, str], system: System, *, told: SlideTold | No
         "method": method, "about": about, "words": words, "said": told.said if told else (), "last": last,
         "correcting": correcting, "tallies": _tallies(method), "asks": ASKS[method],
         "help": lambda ask: help_of(ask, system), "sources": [(each, say(f"slide.from.{each}")) for each in SOURCES],
+        "there": [(name, say(f"slide.source.{source}", name=name)) for source, name in there],
         "constants": [("", say("slide.page.no_biomass")), *((each, constant_told(each))
                                                                      for each in constants_for(method))],
     }

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Annotated
+from typing import Annotated, Any
 
 from fastapi import APIRouter, Depends, Query, Request
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
+from rootcase.ground.length import MOST_NAME
 from rootcase.services.read import marked
 from rootcase.services.slide_form import METHODS, cells_of
 from rootcase.services.slide_photos import last_scale
@@ -18,6 +19,7 @@ from rootcase.services.slides import (
     seen,
     slide_named,
     slides,
+    sources_there,
     take_slide_back,
     try_slide,
 )
@@ -42,7 +44,7 @@ def all_slides(request: Request, visitor: Sees) -> HTMLResponse:
 @router.get("/new")
 def new_slide(request: Request, visitor: Reads, method: Annotated[str, Query(max_length=20)] = "",
               source: Annotated[str, Query(max_length=20)] = "",
-              source_id: Annotated[str, Query(max_length=80)] = "",
+              source_id: Annotated[str, Query(max_length=MOST_NAME)] = "",
               repeat_of: Annotated[str, Query(max_length=80)] = "") -> HTMLResponse:
     way = next((each for each in METHODS if each == method), METHODS[0])
     known, last = remembered(desk_of(request).book(visitor.practice_id), way, visitor.code)
@@ -109,6 +111,7 @@ def slide_page(request: Request, visitor: Visitor, slide_id: str, typed: Mapping
 
 
 def _form(request: Request, visitor: Visitor, typed: Mapping[str, str], wrong: Mapping[str, str],
-          **shown: object) -> HTMLResponse:
+          **shown: Any) -> HTMLResponse:
+    there = sources_there(desk_of(request).book(visitor.practice_id))
     return page(request, "slide_form.html", visitor, place="make", status=422 if wrong else 200, typed=cells(typed),
-                wrong=cells(wrong), **form_shown(typed, visitor.system, **shown))
+                wrong=cells(wrong), **form_shown(typed, visitor.system, there, **shown))
