@@ -115,6 +115,7 @@ def test_the_cheapest_from_the_yard_and_a_yard_that_cannot() -> None:
     assert found.units[:2] == (20, 30)
     assert found.cost == pytest.approx(20.0)
     assert refused({**cells, "2.have": "1"}).goal
+    assert "how many buckets" in work_recipe({**cells, "2.have": " "}, "us").wrong["2.have"]
     assert "volume" in work_recipe({**cells, "volume": ""}, "us").wrong
     assert "goal_cn" in work_recipe({**cells, "goal_cn": "30"}, "us").wrong
 
@@ -147,10 +148,40 @@ def test_any_cells_are_a_recipe_a_reason_or_lines(cells: dict[str, str]) -> None
 @pytest.mark.property
 def test_a_heap_is_started_from_the_recipe_with_what_was_found() -> None:
     cells = {**STRAW, **FOOD, **BOTH, "2.bought_from": "A farm", "2.lot": "row 3"}
-    parts = parts_of({**recipe_cells(cells, mixed(cells)), "2.bought_from": "A farm", "2.lot": "row 3"}, "us")
+    parts = parts_of({**recipe_cells(cells, mixed(cells), "us"), "2.bought_from": "A farm", "2.lot": "row 3"}, "us")
     assert [(part.material, round(part.mass_kg, 1)) for part in parts] == [
         ("straw", 100.0), ("vegetable_wastes", 285.2), ("water", 48.7)]
     assert (parts[1].bought_from, parts[1].lot) == ("A farm", "row 3")
+
+
+@pytest.mark.property
+def test_what_takes_nothing_of_the_yard_goes_into_no_heap_and_amounts_are_in_the_persons_units() -> None:
+    cells = {**STRAW, **FOOD, "1.amount": "", "1.density": "135 kg/m3", "1.have": "60", "2.density": "420 kg/m3",
+             "2.have": "40", "3.feedstock": "leaves_compacted", "3.have": "9", "3.density": "300 kg/m3",
+             "3.cost": "900", "4.feedstock": "water", "4.have": "20", "way": "yard", "bucket": "20 L",
+             "goal_moisture": "50-60", "goal_cn": "25-40", "volume": "1-1.1 m3"}
+    found = mixed(cells)
+    assert found.units[2] == 0
+    filled = recipe_cells(cells, found, "us")
+    assert not [name for name in filled if name.startswith("3.")]
+    assert filled["1.amount"] == "184.527 lb"
+    assert recipe_cells(cells, found, "metric")["1.amount"] == "83.7 kg"
+    assert parts_of(filled, "us")[0].mass_kg == pytest.approx(83.7, rel=1e-5)
+
+
+@pytest.mark.property
+@pytest.mark.parametrize(("goals", "words"), [
+    ({"goal_cn": "30"}, "C:N 80, not 30: add something rich in nitrogen, or leave one amount open. The mix comes"),
+    ({"goal_cn": "95"}, "C:N 80, not 95: add something rich in carbon"),
+    ({"goal_moisture": "10"}, "Moisture 12 %, not 10: add something dry"),
+    ({"goal_cn": "80.4"}, "The mix comes to 12 %"), ({"goal_moisture": "60", "goal_cn": "30"}, "C:N 80, not 30: ")])
+def test_a_goal_that_is_missed_is_named_first(goals: dict[str, str], words: str) -> None:
+    assert recipe_finding(mixed({**STRAW, **goals}), "us").startswith(words)
+
+
+@pytest.mark.property
+def test_less_than_nothing_is_told_as_that() -> None:
+    assert work_recipe({**STRAW, "1.amount": "-5 kg"}, "us").wrong["1.amount"] == "an amount is 0 or more"
 
 
 @pytest.mark.property

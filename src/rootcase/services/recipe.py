@@ -79,14 +79,19 @@ def work_recipe(cells: Mapping[str, str], system: System, own: Mapping[str, Heap
     return Worked(none=result) if isinstance(result, NoRecipe) else Worked(result)
 
 
-def recipe_cells(cells: Mapping[str, str], recipe: Recipe) -> dict[str, str]:
-    """The cells of a recipe with every amount filled in by weight, and water added as a material."""
+def recipe_cells(cells: Mapping[str, str], recipe: Recipe, system: System) -> dict[str, str]:
+    """The cells of a recipe with every amount filled in by weight, water added as a material, without what takes none.
+    """
+    box = "lb" if system == "us" else "kg"
     numbers = [at for at in range(1, ROWS + 1) if cells.get(f"{at}.feedstock", "").strip()]
     filled = {name: text for name, text in cells.items() if re.fullmatch(r"\d+\.\w+", name)}
     for at, each in zip([*numbers, next((n for n in range(1, ROWS + 2) if n not in numbers), ROWS + 1)],
                         recipe.ingredients, strict=False):
+        if not each.mass_kg:
+            filled = {name: text for name, text in filled.items() if not name.startswith(f"{at}.")}
+            continue
         filled |= {f"{at}.feedstock": cells.get(f"{at}.feedstock", "").strip() or WATER,
-                   f"{at}.amount": f"{each.mass_kg or 0.0:.6g} kg"}
+                   f"{at}.amount": f"{convert(each.mass_kg, 'kg', box):.6g} {box}"}
     return filled
 
 
@@ -129,6 +134,7 @@ def _yard(cells: Mapping[str, str], found: Mapping[int, Ingredient], bucket: flo
         return None
     if ends is None or not 0 < ends[0] <= ends[1] <= _MOST_M3:
         wrong["volume"] = say("recipe.no_volume")
+    wrong |= {f"{at}.have": say("recipe.no_buckets_there") for at in found if not cells.get(f"{at}.have", "").strip()}
     stock = [Stock(ingredient=each, most_units=int(_number(cells, f"{at}.have", 0.0, 1e5, wrong) or 0),
                    unit_cost=_number(cells, f"{at}.cost", 0.0, 1e6, wrong) or 0.0) for at, each in found.items()]
     return None if wrong or ends is None else from_yard(stock, goal, bucket, ends)
@@ -216,7 +222,7 @@ def _mass(cells: Mapping[str, str], name: str, density: float | None, bucket: fl
         wrong[name] = _beside(error)
         return None
     if not 0 <= mass <= _MOST_KG:
-        wrong[name] = say("recipe.no_such_amount")
+        wrong[name] = say("recipe.under_nothing" if mass < 0 else "recipe.no_such_amount")
     return mass
 
 

@@ -12,7 +12,7 @@ from rootcase.casework.make.heap import spread_of
 from rootcase.ground.errors import Missing
 from rootcase.ground.words import say
 from rootcase.records.make.heap import HeapPart
-from rootcase.records.make.recipe import WATER, Goals, Ingredient, Left, NoRecipe, Recipe, Stock
+from rootcase.records.make.recipe import WATER, Goals, Ingredient, Left, Missed, NoRecipe, Recipe, Stock
 from rootcase.science.compost import material as matter
 from rootcase.science.compost.density import free_air_space_by_density_pct, volume_left_m3
 from rootcase.science.compost.goals import Solved, second_for_carbon_nitrogen, second_for_moisture, two_for_both
@@ -26,6 +26,8 @@ from rootcase.tables.load import table
 WATER_KG_M3 = 1000.0
 _MORE = 1.1
 """Whole buckets seldom come to a volume exactly: a tenth more is let pass. JUDGEMENT."""
+NEAR_RATIO = 0.5
+"""So near to the C:N wished for a mix is at its goal. JUDGEMENT."""
 
 
 def worked_out(ingredients: Sequence[Ingredient], goals: Goals) -> Recipe | NoRecipe:
@@ -47,8 +49,8 @@ def worked_out(ingredients: Sequence[Ingredient], goals: Goals) -> Recipe | NoRe
 
     Notes
     -----
-    With no amount open water brings a mix that is too dry to its moisture. With one open and both goals water is the
-    second one. With one open and one goal, it is brought to that goal.
+    With no amount open water brings a mix that is too dry to its moisture, and a goal that is not come to is `missed`.
+    With one open and both goals water is the second one. With one open and one goal, it is brought to that goal.
 
     References
     ----------
@@ -198,11 +200,23 @@ def _told(ingredients: Sequence[Ingredient], found: tuple[int, ...], water_kg: f
     interval = mix_interval(mass, Spread(*ends), stream(0, "recipe"))
     all_ = _matter(whole)
     moisture, ratio = float(mix_moisture_pct(mass, all_.moisture_pct)), float(mix_carbon_nitrogen(mass, all_))
+    too_wet = goals.moisture_pct is not None and moisture > goals.moisture_pct + 0.05
     recipe = Recipe(ingredients=whole, found=found, water_kg=water_kg, mass_kg=float(mass.sum()), goals=goals,
                     moisture_pct=_middle(interval.moisture_pct, moisture),
                     carbon_nitrogen=_middle(interval.carbon_nitrogen, ratio),
-                    too_wet=goals.moisture_pct is not None and moisture > goals.moisture_pct + 0.05)
+                    too_wet=too_wet, missed=_missed(goals, moisture if too_wet else None, ratio))
     return _with_volume(recipe, as_one(mass, all_)[1])
+
+
+def _missed(goals: Goals, too_moist_pct: float | None, ratio: float) -> tuple[Missed, ...]:
+    """With every amount told, water can bring the moisture up, and nothing brings the C:N anywhere."""
+    found: list[Missed] = []
+    if goals.carbon_nitrogen is not None and abs(ratio - goals.carbon_nitrogen) > NEAR_RATIO:
+        found.append(Missed(goal="carbon_nitrogen", comes_to=ratio, wished=goals.carbon_nitrogen,
+                            missing="nitrogen" if ratio > goals.carbon_nitrogen else "carbon"))
+    if goals.moisture_pct is not None and too_moist_pct is not None:
+        found.append(Missed(goal="moisture", comes_to=too_moist_pct, wished=goals.moisture_pct, missing="dry"))
+    return tuple(found)
 
 
 def _with_volume(recipe: Recipe, whole: Material) -> Recipe:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Literal
 
 Three = tuple[float, float, float]
 """5, 50 and 95 % of what it may be."""
@@ -52,6 +53,16 @@ class Left:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Missed:
+    """A goal that a mix does not come to."""
+
+    goal: Literal["moisture", "carbon_nitrogen"]
+    comes_to: float
+    wished: float
+    missing: Literal["dry", "carbon", "nitrogen"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Recipe:
     """A mix, and what it comes to."""
 
@@ -67,6 +78,8 @@ class Recipe:
     goals: Goals
     too_wet: bool = False
     """Wetter than its goal without any water."""
+    missed: tuple[Missed, ...] = ()
+    """Goals that it does not come to, with what would bring it there."""
     volume_m3: float | None = None
     """As it lies before mixing; None where a density is missing."""
     density_kg_m3: float | None = None

@@ -19,7 +19,13 @@ def weight(kg: float, system: System) -> str:
 
 
 def recipe_finding(recipe: Recipe, system: System) -> str:
-    """What to add, or what the mix comes to where nothing is to be added."""
+    """The goals that are missed first, then what to add, or what the mix comes to where nothing is to be added."""
+    missed = [say(f"recipe.missed.{each.goal}", comes_to=number(each.comes_to, 3), wished=number(each.wished, 3),
+                  what=say(f"recipe.kind.{each.missing}")) for each in recipe.missed]
+    return " ".join([*missed, _adding(recipe, system)])
+
+
+def _adding(recipe: Recipe, system: System) -> str:
     adds = [say("recipe.add_of", amount=weight(recipe.ingredients[at].mass_kg or 0.0, system),
                 material=material_told(recipe.ingredients[at])) for at in recipe.found] if not recipe.units else []
     adds += [say("recipe.add_water", amount=weight(recipe.water_kg, system))] if recipe.water_kg > 0 else []

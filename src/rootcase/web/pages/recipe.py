@@ -29,7 +29,7 @@ def recipe(request: Request, visitor: Annotated[Visitor, Depends(may("see_trees"
     mix, none = (found.recipe, found.none) if found else (None, None)
     told = (recipe_finding(mix, system), *recipe_lines(mix, system)) if mix else no_recipe_told(none) if none else ()
     rows = [(material_told(each), weight(each.mass_kg or 0.0, system), each.source) for each in mix.ingredients
-            ] if mix else []
+            if each.mass_kg] if mix else []
     begun = {"bucket": "5 gal" if system == "us" else "20 L", "goal_moisture": "" if "work" in typed else "55",
              "goal_cn": "" if "work" in typed else "30"}
     return page(request, "recipe.html", visitor, place="make", status=422 if found and found.wrong else 200,
@@ -38,7 +38,8 @@ def recipe(request: Request, visitor: Annotated[Visitor, Depends(may("see_trees"
                                                        *((f"{OWN}{name}", _own(part)) for name, part in own.items()),
                                                        *((row.feedstock, _row(row)) for row in library())],
                 density="lb/yd³" if system == "us" else "kg/m³",
-                onward=f"/make/heaps/new?{urlencode(recipe_cells(typed, mix))}" if mix else "")
+                onward=f"/make/heaps/new?{urlencode(recipe_cells(typed, mix, system))}" if mix else "",
+                missed=bool(mix and mix.missed))
 
 
 def _own(part: HeapPart) -> str:
