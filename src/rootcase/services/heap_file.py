@@ -54,7 +54,9 @@ def bring_heat(book: Fieldbook, heap: Heap, path: Path, said: HeatFileSaid, *, b
     told = [say("heap.file.took" if body.slot in fresh else "heap.file.known", probe=body.probe, header=column.header,
                 count=f"{len(column.at):,}") for body, column in zip(bodies, found.probes, strict=True)]
     told += [say("heap.file.left", columns=", ".join(found.left))] if found.left else []
-    return HeatBrought((*told, *(fault.line for fault in found.faults)))
+    told += [*found.notes, *(fault.line for fault in found.faults)]
+    told += [say("heap.file.more_faults", count=found.more_faults)] if found.more_faults else []
+    return HeatBrought(tuple(told))
 
 
 def _body(heap: Heap, found: HeatFile, probe: int, column: ProbeColumn, by: str) -> HeatLogged:

@@ -116,12 +116,41 @@ def test_a_workbook_with_day_and_time_apart(tmp_path: Path) -> None:
     assert hours(read_heat_file(path, NEW_YORK, HeatFileSaid())) == ["13 14:00", "13 15:00"]
 
 
-@pytest.mark.parametrize("text", ["", "a,b\n1,2\n", "time,name\n2015-05-13 10:00,oak\n", "\0\0\0",
-                                  "time,probe\n2015-05-13 10:00,60\n2015-99-99 10:00,60\n"])
+@pytest.mark.parametrize("text", ["", "a,b\n1,2\n", "time,name\n2015-05-13 10:00,oak\n", "\0\0\0"])
 def test_what_is_no_log_is_refused_in_one_line(tmp_path: Path, text: str) -> None:
     with pytest.raises(FileError, match="; ") as refused:
         read(tmp_path, text)
     assert "\n" not in str(refused.value)
+
+
+def test_what_cannot_be_read_is_left_out_each_by_its_row_and_the_rest_is_taken(tmp_path: Path) -> None:
+    rows = ["2015-05-13 10:00,60", "2015-99-99 10:00,60", "2015-05-13 25:00,60", "soon,61", ",62", ",",
+            "2015-05-13 11:00,hot", "2015-05-13 12:00,61", *(f"2015-05-14 {at:02d}:99,60" for at in range(19))]
+    found = read(tmp_path, "time,probe\n" + "\n".join(rows) + "\n2015-05-13 13:00,60\n" * 30)
+    assert [f"{each:%H}" for each in found.probes[0].at[:3]] == ["14", "16", "17"]
+    assert [each.row for each in found.faults[:6]] == [3, 4, 5, 6, 8, 10]
+    assert (len(found.faults), found.more_faults) == (20, 4)
+    assert '"2015-99-99 10:00"' in found.faults[0].line
+
+
+def test_a_unit_said_against_the_files_own_is_asked(tmp_path: Path) -> None:
+    text = "time,probe °F\n2015-05-13 10:00,140\n"
+    with pytest.raises(Asked, match="the file says otherwise of probe °F, and you said °C") as asked:
+        read(tmp_path, text, CELSIUS)
+    assert asked.value.cell == "unit"
+    assert read(tmp_path, text, HeatFileSaid(unit="F")).probes[0].temperature_c == pytest.approx((60.0,))
+
+
+def test_how_a_lone_row_of_the_hour_that_came_twice_was_read_is_said(tmp_path: Path) -> None:
+    rows = [f"2015-11-01 {time},60\n" for time in ("00:00", "01:00", "02:00", "03:00")]
+    note, = read(tmp_path, "time,probe\n" + "".join(rows)).notes
+    assert "On 1 November 2015 an hour came twice" in note
+    assert "row 3 (01:00) was read as the first" in note
+    late = [f"2015-11-01 {time},60\n" for time in ("00:00", "01:00", "01:00", "02:00")]
+    assert read(tmp_path, "time,probe\n" + "".join(late)).notes == ()
+    assert read(tmp_path, "time,probe\n" + "".join(rows), HeatFileSaid(unit="C", clock="UTC-5")).notes == ()
+    every = [f"2015-11-01 01:{minute:02d},60\n" for minute in range(0, 60, 5)]
+    assert "and 6 rows more" in read(tmp_path, "time,probe\n" + "".join(every)).notes[0]
 
 
 @given(st.lists(st.text(max_size=40), min_size=1, max_size=3))

@@ -7,27 +7,30 @@ order of rows decides; a time that never was in spring is refused with what was 
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections import defaultdict
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta, timezone
 from hashlib import sha256
 from itertools import pairwise
 from pathlib import Path
 from statistics import median
+from typing import NamedTuple
 from zoneinfo import ZoneInfo
 
 from rootcase.fieldbook.intake.faults import Fault
 from rootcase.fieldbook.intake.grid import Grid, column_letters, read_grids
 from rootcase.fieldbook.intake.weather.daily import day_order
 from rootcase.ground.clock import moments_of, read_time, the_moment
-from rootcase.ground.dates import Order, read_date
+from rootcase.ground.dates import Order, read_date, show_date
 from rootcase.ground.errors import FileError, Missing, RootcaseError, UnreadableValue
 from rootcase.ground.typed import Limits, read
-from rootcase.ground.units import convert, is_unit, unit_name
+from rootcase.ground.units import convert, is_unit, unit_label, unit_name
 from rootcase.ground.words import say
 
 LOWEST_C, HIGHEST_C = -60.0, 120.0
-MOST_FAULTS = 50
+MOST_FAULTS = 20
+_MOST_ROWS_NAMED = 6
 _STAMP = re.compile(r"(\S+?(?: [A-Za-z]{3,9} \d{4})?|[A-Za-z]{3,9} \d{1,2},? \d{4})"
                     r"(?:[ T]+(\d{1,2}[:.]\d{2}(?:[:.]\d{2}(?:[.,]\d+)?)?(?: ?[AaPp]\.?[Mm]?\.?)?))?"
                     r"\s*(Z|UTC|GMT|[+-]\d{2}:?\d{2})?")
@@ -37,6 +40,10 @@ _OFFSET = re.compile(r"(?:UTC|GMT|^)\s*([+-]\d{1,2})(?::?(\d{2}))?\b|\b(UTC|GMT)
 _UNIT = re.compile(r"[(\[,]\s*([^()\[\],]+?)\s*[)\]]?$|((?:°|deg ?)[CF])\b", re.IGNORECASE)
 _WARM = re.compile(r"temp|probe|sensor|channel|\bt ?\d|°", re.IGNORECASE)
 _AIR = re.compile(r"\bair\b|ambient|outside", re.IGNORECASE)
+
+
+_Row = tuple[int, list[str]]
+"""Its number in the file, and its cells."""
 
 
 class Asked(Missing):
@@ -75,7 +82,11 @@ class HeatFile:
     left: tuple[str, ...]
     """Headers of columns that are not of the heap's heat."""
     faults: tuple[Fault, ...]
-    """Cells that could not be taken, the first ones."""
+    """Rows and cells that could not be taken, the first ones."""
+    more_faults: int
+    """How many more there are of them."""
+    notes: tuple[str, ...]
+    """How rows were read that can be read in two ways."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,19 +100,27 @@ class _Table:
     time: int | None
 
 
+class _Stamp(NamedTuple):
+    """What a row tells of its time."""
+
+    day: str
+    clock: time
+    zone: str
+
+
 def read_heat_file(path: Path, place: ZoneInfo, said: HeatFileSaid) -> HeatFile:
     """What a file tells; Asked where something has to be said first, FileError where it is no log."""
     found = _table(read_grids(path), path.name)
-    rows = [(number, [cell.text for cell in row]) for number, row in enumerate(found.grid.rows[found.first:],
-                                                                               found.first + 1)
-            if row[found.day].text.strip()]
-    local, exact = _times(found, rows, said)
+    faults: list[Fault] = []
+    rows, stamps = _stamped(found, faults)
+    local, exact = _times(found, rows, stamps, said)
     moments = exact if exact is not None else _of_place(found, rows, local, place)
     columns, left = _columns(found, rows, said)
-    faults: list[Fault] = []
     probes = tuple(_probe(found, rows, moments, column, unit, faults) for column, unit in columns)
+    faults.sort(key=lambda each: each.row)
     return HeatFile(path.name, sha256(path.read_bytes()).hexdigest(), tuple(each for each in probes if each.at), left,
-                    tuple(faults[:MOST_FAULTS]))
+                    tuple(faults[:MOST_FAULTS]), max(0, len(faults) - MOST_FAULTS),
+                    () if exact is not None else tuple(_lone_hours(rows, local, moments, place)))
 
 
 def _table(grids: Sequence[Grid], file: str) -> _Table:
@@ -153,25 +172,31 @@ def _is_time(text: str) -> bool:
     return True
 
 
-def _times(found: _Table, rows: Sequence[tuple[int, list[str]]], said: HeatFileSaid
+def _stamped(found: _Table, faults: list[Fault]) -> tuple[list[_Row], list[_Stamp]]:
+    """The rows with a day and a time that can be read, and these; the others are named."""
+    rows, stamps = [], []
+    for number, row in enumerate(found.grid.rows[found.first:], found.first + 1):
+        cells = [cell.text for cell in row]
+        stamp = _stamp(cells[found.day])
+        clock = "" if stamp is None else cells[found.time] if found.time is not None else stamp[1]
+        if stamp is not None and (not clock.strip() or _is_time(clock)):
+            rows.append((number, cells))
+            stamps.append(_Stamp(stamp[0], read_time(clock) if clock.strip() else time(), stamp[2]))
+        elif any(each.strip() for each in cells):
+            text = cells[found.day] if stamp is None else clock
+            faults.append(Fault(found.grid.name, number, "", f'"{text[:60]}"', say("heap.file.no_time"),
+                                say("heap.file.right_time")))
+    return rows, stamps
+
+
+def _times(found: _Table, rows: Sequence[_Row], stamps: Sequence[_Stamp], said: HeatFileSaid
            ) -> tuple[list[datetime], list[datetime] | None]:
     """The local time of each row; and its moment, where the file or somebody says the clock's own offset."""
-    stamps = []
-    for number, cells in rows:
-        stamp = _stamp(cells[found.day])
-        if stamp is None:
-            raise _refused(found, number, cells[found.day], say("heap.file.no_time"), say("heap.file.right_time"))
-        stamps.append((stamp[0], cells[found.time] if found.time is not None else stamp[1], stamp[2]))
-    days = {day for day, _, _ in stamps}
+    days = {each.day for each in stamps}
     order = said.order if said.order in ("month_first", "day_first") else day_order(sorted(days))
     known = {day: _day(day, order) for day in days}  # type: ignore[arg-type]
-    local = []
-    for (number, cells), (day, clock, _) in zip(rows, stamps, strict=True):
-        try:
-            local.append(datetime.combine(known[day], read_time(clock) if clock.strip() else time()))
-        except UnreadableValue as error:
-            raise _refused(found, number, cells[found.time or found.day], error.what, error.right) from None
-    zones = [zone for _, _, zone in stamps]
+    local = [datetime.combine(known[each.day], each.clock) for each in stamps]
+    zones = [each.zone for each in stamps]
     header = " ".join(found.header[at] for at in (found.day, found.time) if at is not None)
     fixed = _offset(said.clock) or _offset(header)
     if said.clock.strip() and _offset(said.clock) is None:
@@ -187,7 +212,7 @@ def _times(found: _Table, rows: Sequence[tuple[int, list[str]]], said: HeatFileS
                    for each, offset in zip(local, own, strict=True)]
 
 
-def _some_without(found: _Table, rows: Sequence[tuple[int, list[str]]], own: Sequence[timezone | None]) -> Asked:
+def _some_without(found: _Table, rows: Sequence[_Row], own: Sequence[timezone | None]) -> Asked:
     """Some rows say their clock's offset: whether the others are of that clock or the place's nobody knows."""
     number, cells = next(row for row, offset in zip(rows, own, strict=True) if offset is None)
     return Asked("clock", say("heap.file.some_clocks", row=number, time=cells[found.day]), say("heap.file.right_rest"))
@@ -211,7 +236,7 @@ def _offset(text: str) -> timezone | None:
     return timezone(timedelta(hours=hours, minutes=minutes))
 
 
-def _of_place(found: _Table, rows: Sequence[tuple[int, list[str]]], local: list[datetime], place: ZoneInfo
+def _of_place(found: _Table, rows: Sequence[_Row], local: list[datetime], place: ZoneInfo
               ) -> list[datetime]:
     """The moment of each row; of a time that came twice the one that follows the row before."""
     steps = [(after - before).total_seconds() for before, after in pairwise(local)]
@@ -234,7 +259,25 @@ def _of_place(found: _Table, rows: Sequence[tuple[int, list[str]]], local: list[
     return moments[::-1] if backward else moments
 
 
-def _columns(found: _Table, rows: Sequence[tuple[int, list[str]]], said: HeatFileSaid
+def _lone_hours(rows: Sequence[_Row], local: Sequence[datetime], moments: Sequence[datetime], place: ZoneInfo
+                ) -> Iterator[str]:
+    """How rows were read of an hour that came twice and stands once: there no order of rows tells which."""
+    twice: dict[date, list[int]] = defaultdict(list)
+    for at, each in enumerate(local):
+        if len(moments_of(each, place)) > 1:
+            twice[each.date()].append(at)
+    for day, those in twice.items():
+        steps = [local[two] > local[one] for one, two in pairwise(those)]
+        if (any(steps) and not all(steps)) or len({local[at] for at in those}) < len(those):
+            continue
+        named = [say("heap.file.read_first" if moments[at] == moments_of(local[at], place)[0] else
+                     "heap.file.read_second", row=rows[at][0], time=f"{local[at]:%H:%M}") for at in those]
+        beyond = len(named) - _MOST_ROWS_NAMED
+        more = [say("heap.file.more_rows", count=beyond)] if beyond > 0 else []
+        yield say("heap.file.lone_hour", day=show_date(day), rows=", ".join([*named[:_MOST_ROWS_NAMED], *more]))
+
+
+def _columns(found: _Table, rows: Sequence[_Row], said: HeatFileSaid
              ) -> tuple[list[tuple[int, str]], tuple[str, ...]]:
     """The columns of the heap's heat with their unit, and the headers of the others."""
     numbers = [column for column in range(len(found.header)) if column not in (found.day, found.time)
@@ -248,6 +291,10 @@ def _columns(found: _Table, rows: Sequence[tuple[int, list[str]]], said: HeatFil
         raise FileError(say("heap.file.no_warmth"), where=found.grid.file, value=", ".join(filter(None, found.header)),
                         right=say("heap.file.right_log"))
     asked = {"C": "degC", "F": "degF", "degC": "degC", "degF": "degF"}.get(said.unit, "")
+    differ = next((column for column in chosen if asked and units[column] not in ("", asked)), None)
+    if differ is not None:
+        raise Asked("unit", say("heap.file.units_differ", header=found.header[differ] or column_letters(differ),
+                                said=unit_label(asked)), say("heap.file.right_units"))
     if not asked and not all(units[column] for column in chosen):
         raise Asked("unit", say("heap.file.which_unit"), say("heap.file.right_unit"))
     left = tuple(found.header[column] for column in range(len(found.header))
@@ -277,7 +324,7 @@ def _number(text: str) -> float | None:
     return None if typed is None else typed.value
 
 
-def _probe(found: _Table, rows: Sequence[tuple[int, list[str]]], moments: Sequence[datetime], column: int, unit: str,
+def _probe(found: _Table, rows: Sequence[_Row], moments: Sequence[datetime], column: int, unit: str,
            faults: list[Fault]) -> ProbeColumn:
     taken = []
     for (number, cells), at in zip(rows, moments, strict=True):
@@ -297,8 +344,3 @@ def _probe(found: _Table, rows: Sequence[tuple[int, list[str]]], moments: Sequen
 def _fault(found: _Table, number: int, column: int, text: str) -> Fault:
     return Fault(found.grid.name, number, found.header[column] or column_letters(column), f'"{text[:60]}"',
                  say("heap.file.no_reading"), say("heap.file.right_reading"))
-
-
-def _refused(found: _Table, number: int, text: str, what: str, right: str) -> FileError:
-    return FileError(what, where=say("intake.row", sheet=found.grid.name, row=number), value=f'"{text[:60]}"',
-                     right=right)
