@@ -9,11 +9,11 @@ from datetime import timedelta
 import pytest
 
 from rootcase.casework.make.heap import judged
-from rootcase.records.make.heap import Heap, LoggedHeat, ProbeCheck, Turn
+from rootcase.records.make.heap import Heap, Holding, LoggedHeat, ProbeCheck, Turn
 from rootcase.report.pictures.heat import draw_heat
 from rootcase.report.pictures.signs import Layout
 from rootcase.report.svg import Picture
-from rootcase.report.text.heap import finding, reckoning
+from rootcase.report.text.heap import finding, heap_line, reckoning
 from tests.casework.make.heaps import DAY, LOG_A, LOG_B, LOG_C, START, heap_of
 
 pytestmark = pytest.mark.property
@@ -80,6 +80,7 @@ LONG_AGO = ("Not shown: no thermometer was checked in ice water in the 30 days b
     (heap_of(LOG_A), "Met: 16 hot days of 15, turned 5 times."), (heap_of(LOG_B), GAP),
     (heap_of(LOG_C), "Not met: under 131 °F (55 °C) from 5 May 2015 on. 14 of 15 days count."),
     (heap_of(LOG_A, probes=(1,)), ALONE),
+    (replace(heap_of(LOG_A), turns=(), checks=()), LONG_AGO.replace("Not shown", "Not met")),
     (replace(heap_of(LOG_A), turns=()), "Not met: turned 0 of 5 times within the hot days."),
     (heap_of({day: warm for day, warm in LOG_A.items() if day < 9}), "Not met: 6 of 15 hot days so far."),
     (heap_of(LOG_A, rule="nop"), RATIO),
@@ -87,6 +88,11 @@ LONG_AGO = ("Not shown: no thermometer was checked in ice water in the 30 days b
      LONG_AGO)])
 def test_the_verdict_is_a_sentence(heap: Heap, words: str) -> None:
     assert finding(heap, judged(heap), "us") == words
+
+
+def test_a_line_of_a_heap_says_that_it_is_held() -> None:
+    heap = replace(heap_of(LOG_A), holdings=(Holding(held=True, reason="hay", at=START, by="rs"),))
+    assert heap_line(heap, judged(heap), "us").endswith("5 times. Held by rs: hay.")
 
 
 def test_days_are_never_rounded_up_to_what_was_not_shown() -> None:

@@ -151,6 +151,16 @@ def test_a_class_is_that_of_its_own_list() -> None:
     assert [(each.list, each.class_) for each in found.classes] == [("ccqc_2001", "immature"), ("brinton_1995", "IV")]
 
 
+@pytest.mark.parametrize("changed", [{}, {"turns": ()}])
+def test_a_heap_whose_probes_nobody_checked_is_told_that_and_not_to_be_heated_on(changed: dict[str, object]) -> None:
+    found = judged(replace(heap_of(LOG_A), checks=(), **changed))  # type: ignore[arg-type]
+    assert (found.deciding_why, found.deciding_from) == ("unchecked", START)
+    assert "check each, then read it on" in found.why_not[0]
+    one = replace(heap_of(LOG_A), turns=())
+    one = replace(one, checks=(replace(one.checks[0], probes=(1,)),))
+    assert judged(one).deciding_why == "turns"
+
+
 def test_beans_that_twisted_count_until_the_heap_is_freed_after_them() -> None:
     heap = replace(heap_of(LOG_A), beans=beans(1, 0))
     found = judged(heap)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import UTC, datetime
 from functools import lru_cache
 from typing import Literal
@@ -31,7 +32,7 @@ from rootcase.records.make.heap import (
     Stretch,
 )
 from rootcase.science.compost.feedstocks import feedstock, printed_spread
-from rootcase.science.compost.heat import Judged, judge, lethality
+from rootcase.science.compost.heat import Deciding, Judged, judge, lethality
 from rootcase.science.compost.heat_log import GAP_BY_HAND_S, GAP_OF_A_LOGGER_S, HOUR_S, HeatLog
 from rootcase.science.compost.heat_rules import HeatRule, heat_rule, starts_within
 from rootcase.science.compost.material import Material, stacked
@@ -66,7 +67,8 @@ def judged(heap: Heap) -> HeapJudged:
     Readings before the last material went on do not count. A probe that a logger reads keeps the logger's longest
     gap, also where it was read by hand as well: the stricter of the two. A carbon to nitrogen at the start that is
     asked for and not shown makes the verdict `not shown`, one outside makes it `not met`; a laboratory's figure goes
-    before the mix's. A heap may be used that met its rule, is not held, whose beans did not twist and whose figures
+    before the mix's. Where no probe was checked in ice water, that decides before turns and days that are too few: they
+    cannot be counted. A heap may be used that met its rule, is not held, whose beans did not twist and whose figures
     keep the limits of law; a figure in another unit than its limit of law shows nothing, and keeps it back.
 
     References
@@ -92,17 +94,18 @@ def _judged(heap: Heap) -> HeapJudged:
     heat = judge(log, rule)
     ratio, start = _start(heap, rule)
     verdict = VERDICTS[heat.verdict]
-    deciding: str = heat.deciding.why
+    decides = _decides(log, heat)
+    deciding: str = decides.why
     if start != "kept" and (verdict == "met" or start == "not kept"):
         verdict, deciding = ("not met" if start == "not kept" else "not shown"), "carbon_nitrogen"
     beans, limits = beans_judged(heap), limits_judged(heap)
-    why_not = tuple(_why_not(heap, verdict, heat, rule, beans, limits))
+    why_not = tuple(_why_not(heap, verdict, replace(heat, deciding=decides), rule, beans, limits))
     return HeapJudged(
         heap_id=heap.id, verdict=verdict, total_days=heat.total_days, unbroken_days=heat.unbroken_days,
         most_total_days=heat.most_total_days, most_unbroken_days=heat.most_unbroken_days, needed_days=rule.days,
         unbroken=rule.unbroken, turns=heat.turns, needed_turns=rule.turns, lowest_c=rule.lowest_c,
         highest_c=None if np.isinf(rule.highest_c) else rule.highest_c,
-        deciding_from=_moment(heat.deciding.from_s), deciding_to=_moment(heat.deciding.to_s), deciding_why=deciding,
+        deciding_from=_moment(decides.from_s), deciding_to=_moment(decides.to_s), deciding_why=deciding,
         stretches=tuple(Stretch(start=_at(each.from_s), end=_at(each.to_s), state=STATES[each.state])
                         for each in heat.stretches),
         doubts=tuple(HeatDoubt(probe=each.probe, start=_at(each.from_s), end=_at(each.to_s), why=each.why)
@@ -228,6 +231,16 @@ def _start(heap: Heap, rule: HeatRule) -> tuple[tuple[float, float, float] | Non
     return ratio, "not kept" if ratio[2] < low or ratio[0] > high else "not known"
 
 
+def _decides(log: HeatLog, heat: Judged) -> Deciding:
+    """What decides; where no probe is believed for want of a check, that, and not what could not be counted."""
+    unchecked = [each for each in heat.doubts if each.why == "unchecked"]
+    if heat.verdict != "not_met" or heat.total_days or {each.probe for each in unchecked} < set(log.probe.tolist()):
+        return heat.deciding
+    if not unchecked or any(each.state == "outside" for each in heat.stretches):
+        return heat.deciding
+    return Deciding(min(each.from_s for each in unchecked), max(each.to_s for each in unchecked), "unchecked")
+
+
 def _why_not(heap: Heap, verdict: HeapVerdict, heat: Judged, rule: HeatRule, beans: str | None,
              limits: tuple[LimitJudged, ...]) -> Iterator[str]:
     """A line each: what is wrong and what would be right."""
@@ -243,7 +256,9 @@ def _why_not(heap: Heap, verdict: HeapVerdict, heat: Judged, rule: HeatRule, bea
             value = say("heap.detected") if each.figure.value is None else f"{each.figure.value:g}"
             yield say("heap.not.limit", name=heap.name, quantity=say(f"heap.quantity.{each.figure.quantity}"),
                       value=value, limit=f"{each.high:g}", unit=each.figure.unit)
-    if verdict != "met":
+    if verdict != "met" and heat.deciding.why == "unchecked" and not heat.total_days:
+        yield say("heap.not.unchecked", name=heap.name)
+    elif verdict != "met":
         days = heat.unbroken_days if rule.unbroken else heat.total_days
         yield say(f"heap.not.{'not_met' if verdict == 'not met' else 'not_shown'}", name=heap.name,
                   days=f"{np.floor(days * 10) / 10:g}", needed=f"{rule.days:g}", turns=heat.turns,

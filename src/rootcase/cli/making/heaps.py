@@ -19,13 +19,13 @@ from rootcase.ground.words import say
 def heaps(fieldbook_path: Path | None, system: Literal["us", "metric"], as_json: bool) -> None:
     from rootcase.casework.make.heap import judged
     from rootcase.report.casework_json import stage_json
-    from rootcase.report.text.heap import finding
+    from rootcase.report.text.heap import heap_line
     from rootcase.services import heap as service
 
     with open_book(fieldbook_path) as book:
         found = [(each, judged(each)) for each in service.heaps(book)]
     if as_json:
-        out(stage_json([{"name": heap.name, "judged": shown} for heap, shown in found]))
+        out(stage_json([{"name": heap.name, "held": heap.held, "judged": shown} for heap, shown in found]))
     else:
-        lines = [say("heap.line", name=heap.name, finding=finding(heap, shown, system)) for heap, shown in found]
+        lines = [heap_line(heap, shown, system) for heap, shown in found]
         tell(*(lines or [say("heap.page.empty")]))

@@ -66,6 +66,14 @@ def finding(heap: Heap, found: HeapJudged, system: System) -> str:
     return say(f"heap.verdict.{found.verdict.replace(' ', '_')}", why=why)
 
 
+def heap_line(heap: Heap, found: HeapJudged, system: System) -> str:
+    """A heap's name, its verdict, and what holds it back beside that."""
+    line = say("heap.line", name=heap.name, finding=finding(heap, found, system))
+    held = [say("heap.page.held_for", by=heap.held.by, reason=heap.held.reason)] if heap.held else []
+    beans = [say("heap.page.weedkiller")] if found.beans == "weedkiller_likely" else []
+    return " ".join([line, *held, *beans])
+
+
 def reckoning(heap: Heap, found: HeapJudged, system: System) -> tuple[str, ...]:
     """What stands behind the verdict, a line each."""
     lines = [say("heap.behind.total", days=days_told(found.total_days), most=days_told(found.most_total_days)),
