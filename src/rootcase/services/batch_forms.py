@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import UTC, datetime, timedelta, tzinfo
+from datetime import datetime, timedelta
 from zoneinfo import ZoneInfo
 
 from rootcase.casework.make.filling import load_weight
 from rootcase.casework.make.steps import FIGURES, AskedFigure, AskedWord, words_asked
 from rootcase.fieldbook.fieldbook import Fieldbook
-from rootcase.ground.errors import RootcaseError, UnreadableValue
+from rootcase.ground.clock import CameTwice, day_there, moments_of, read_time, the_moment
+from rootcase.ground.errors import RootcaseError
 from rootcase.ground.length import MOST_LINE, too_long
 from rootcase.ground.measured import Pair
 from rootcase.ground.quantity import System
@@ -23,12 +23,11 @@ from rootcase.records.make.rates import LoadWeight
 from rootcase.services.asked import Ask, read_one
 from rootcase.services.make_batch import fill_load, tell_rules, tell_step
 
-WHEN = "at"
+WHEN, WHICH = "at", "which"
 _PAIRS: Mapping[str, Pair] = {"L": ("gal", "L"), "degC": ("degF", "degC"), "kg": ("lb", "kg"), "um": ("mesh", "um")}
 """Where people type another unit than the one that is kept."""
 _READ_AS = {"CFU/100 mL": "1/100mL"}
-_CLOCK = re.compile(r"(\d{1,2}):(\d{2}) ?(am|pm)?", re.IGNORECASE)
-_NOON, _DAY = 12, timedelta(days=1)
+_DAY = timedelta(days=1)
 
 _OF_LOAD = {say("batch.no_air_gap"): "gap", say("batch.small_air_gap"): "gap", say("batch.gate.tank_oxygen"): "oxygen"}
 """The field that a refusal of a load is about."""
@@ -70,7 +69,9 @@ def take_step(book: Fieldbook, seen: BatchSeen, step: Step, typed: Mapping[str, 
     """
     figures, wrong = _figures(step_asks(step), typed, system)
     try:
-        at = _moment(typed.get(WHEN, ""), book.making.now(), ZoneInfo(seen.heap.time_zone))
+        at = _moment(typed.get(WHEN, ""), book.making.now(), ZoneInfo(seen.heap.time_zone), typed.get(WHICH, ""))
+    except CameTwice as error:
+        wrong[WHICH] = str(error)
     except RootcaseError as error:
         wrong[WHEN] = str(error)
     words = {name: typed[name] for name in words_asked(step) if typed.get(name, "").strip()}
@@ -143,19 +144,19 @@ def _figures(asks: tuple[Ask, ...], typed: Mapping[str, str], system: System) ->
     return figures, wrong
 
 
-def _moment(text: str, now: datetime, zone: tzinfo) -> datetime:
-    """A time of the clock as the newest moment that showed it; nothing typed is now."""
+def _moment(text: str, now: datetime, place: ZoneInfo, which: str) -> datetime:
+    """A time of the clock as the newest moment that showed it; nothing typed is now. which: see `the_moment`."""
     if not text.strip():
         return now
-    found = _CLOCK.fullmatch(text.strip())
-    hour, minute = (int(found[1]), int(found[2])) if found else (-1, -1)
-    if found and found[3] and 1 <= hour <= _NOON:
-        hour = hour % _NOON + (_NOON if found[3].lower() == "pm" else 0)
-    if not (0 <= hour <= 23 and 0 <= minute <= 59):
-        raise UnreadableValue(say("made.no_time"), value=f'"{text.strip()}"', right=say("made.right_time"))
-    local = now.astimezone(zone)
-    at = local.replace(hour=hour, minute=minute, second=0, microsecond=0)
-    return (at if at <= local else at - _DAY).astimezone(UTC)
+    today, time = day_there(now, place), read_time(text)
+    for day in (today, today - _DAY):
+        local = datetime.combine(day, time)
+        past = [moment for moment in moments_of(local, place) if moment <= now]
+        if len(past) == 1:
+            return past[0]
+        if past or (day != today or local <= now.astimezone(place).replace(tzinfo=None)):
+            break
+    return the_moment(local, place, which)
 
 
 def _about(step: Step, error: RootcaseError) -> str:
