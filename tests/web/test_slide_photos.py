@@ -118,5 +118,7 @@ def test_a_file_that_is_no_photo_and_a_scale_too_coarse_are_refused(app_to_chang
         status, _, page = send(app_to_change, slide, photo, **typed)
         assert status == 422
         assert f'id="{field}-fault"' in page
+        assert str(tmp_path.parent) not in page
+        assert "rootcase-" not in page
         assert all(f'value="{each}"' in page for each in typed.values())
     assert app_to_change.get(f"{slide}/photos/none").status_code == 404

@@ -17,7 +17,7 @@ from rootcase.fieldbook.fieldbook import Fieldbook
 from rootcase.fieldbook.intake.fence import picture_anew
 from rootcase.fieldbook.made.slides import PhotoMeasured
 from rootcase.fieldbook.making.slide_log import slides_of
-from rootcase.ground.errors import Missing, RootcaseError, UnreadableValue
+from rootcase.ground.errors import FileError, Missing, RootcaseError, UnreadableValue
 from rootcase.ground.length import MOST_LINE, require_length
 from rootcase.ground.units import convert
 from rootcase.ground.words import say
@@ -53,6 +53,8 @@ def add_photo(book: Fieldbook, slide: Slide, file: Path | None, cells: Mapping[s
     try:
         picture_anew(file)  # what the fence refuses is opened by nobody else
         found = measure(file, scale)
+    except FileError as error:  # where the copy lies is nobody's business
+        return "", {"photo": str(FileError(error.what, where=file.name, value=error.value, right=error.right))}
     except RootcaseError as error:
         return "", {"photo": str(error)}
     if any(abs(photo.area_mm2 / found.area_mm2 - 1.0) > _ALIKE for photo in slide.photos):
