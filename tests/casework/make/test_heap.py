@@ -7,7 +7,7 @@ from datetime import date, timedelta
 
 import pytest
 
-from rootcase.casework.make.heap import judged
+from rootcase.casework.make.heap import _judged, judged
 from rootcase.casework.make.heap_figures import bars
 from rootcase.records.make.heap import BeansRead, HeapFigure, HeapPart, HeatReading, Holding, LoggedHeat, Turn
 from tests.casework.make.heaps import DAY, LOG_A, LOG_B, LOG_C, START, heap_of
@@ -143,6 +143,19 @@ def test_a_number_may_have_been_of_the_other_degrees(typed: str, celsius: float,
 
     heap = replace(heap_of({}), readings=(read(0, "last", 60.0), read(0, "beside", 16.0, 2), read(day, typed, celsius)))
     assert [each.other for each in judged(heap).slips] == [other] * bool(other)
+
+
+def test_what_was_shown_before_is_shown_again_only_while_all_of_the_heap_is_the_same() -> None:
+    heap = heap_of(LOG_A)
+    assert judged(heap) is judged(heap_of(LOG_A))
+    cold = replace(heap, readings=(replace(heap.readings[12], temperature_c=40.0), *heap.readings))
+    assert judged(cold).total_days < judged(heap).total_days
+    assert judged(replace(heap, rule="nop_other")).verdict == "not shown"
+    assert judged(replace(heap, name="5", holdings=(Holding(held=True, reason="hay", at=START, by="rs"),))
+                  ).why_not[0].startswith("heap 5 is held")
+    for at in range(100):
+        judged(replace(heap, id=str(at), readings=()))
+    assert _judged.cache_info().currsize <= 64
 
 
 def test_a_class_is_that_of_its_own_list() -> None:
