@@ -99,7 +99,7 @@ def test_a_reading_is_found_by_the_end_of_its_id_as_the_report_prints_it(tmp_pat
 
 
 def test_an_end_that_two_readings_share_is_asked_about(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("rootcase.fieldbook.fieldbook._SIGNS", 0)
+    monkeypatch.setattr("rootcase.fieldbook.fieldbook.SIGNS", 0)
     with open_book(tmp_path / "f.sqlite") as book:
         book.import_sheet(write_sheet(tmp_path / "in", PAGES))
         with pytest.raises(Missing, match="several readings end so; give more of the id"):

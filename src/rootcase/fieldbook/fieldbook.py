@@ -56,14 +56,10 @@ from rootcase.fieldbook.taking_in import TakingIn
 from rootcase.fieldbook.view import Head, heads, view
 from rootcase.fieldbook.weather_kept import WeatherKept
 from rootcase.ground.errors import Missing
-from rootcase.ground.ids import IdMaker
+from rootcase.ground.ids import SIGNS, IdMaker
 from rootcase.ground.words import say
 from rootcase.records.observe import Practice, PriceBook, Property, PropertyRecord, Rule
 from rootcase.records.offer import Answer, AnswerWord, MadeOffer, Offer, Programme, Reply, SignedPlan, Signing
-
-_SIGNS = 5
-"""How much of the end of an id names a reading, if no other ends so; as much as the report prints of it."""
-
 
 Admit = Callable[[Sequence[MadeOffer], Sequence[SignedPlan]], None]
 """Raises where something may not be said to these offers and signed plans."""
@@ -185,7 +181,7 @@ class Fieldbook(BroughtIn, WeatherKept, Rooms):
         with self._store.reading() as look:
             everything = look.events()
         ids = {event.id for event in everything if isinstance(event.body, ReadingTaken)
-               and event.id.endswith(reading_id) and len(reading_id) >= _SIGNS}
+               and event.id.endswith(reading_id) and len(reading_id) >= SIGNS}
         of = {event.property_id for event in everything if event.id in ids}
         plans = (signed_plans(event for event in everything if event.property_id == each) for each in sorted(of))
         return tuple(plan for found in plans for plan in resting_plans(found, ids))
@@ -286,7 +282,7 @@ class Fieldbook(BroughtIn, WeatherKept, Rooms):
         with self._store.reading() as look:
             everything = look.events()
         fitting = [event for event in everything if isinstance(event.body, ReadingTaken)
-                   and event.id.endswith(reading_id) and len(reading_id) >= _SIGNS]
+                   and event.id.endswith(reading_id) and len(reading_id) >= SIGNS]
         if len(fitting) > 1:
             raise Missing(say("fieldbook.several_readings"), value=reading_id, right=say("fieldbook.more_signs"))
         if not fitting:
@@ -301,7 +297,7 @@ class Fieldbook(BroughtIn, WeatherKept, Rooms):
         if head.event.id != found.id:
             others = [event.id for event in everything if isinstance(event.body, ReadingTaken)
                       and event.id != head.event.id]
-            end = next(length for length in count(_SIGNS) if not any(
+            end = next(length for length in count(SIGNS) if not any(
                 other.endswith(head.event.id[-length:]) for other in others))
             raise Missing(say("fieldbook.superseded"), value=reading_id,
                           right=say("fieldbook.use_newer", id=head.event.id[-end:]))

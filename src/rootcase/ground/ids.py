@@ -13,6 +13,8 @@ from rootcase.ground.words import say
 
 _FORM = re.compile(r"[0-9a-f]{8}-[0-9a-f]{4}-7[0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}")
 _COUNTER_END = 1 << 12
+SIGNS = 5
+"""How much of the end of an id names what it is of, if no other ends so; as much as the report prints of it."""
 
 
 class IdMaker:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from rootcase.casework.make.claims import honest_claims, usual_rate_l_m2
 from rootcase.fieldbook.fieldbook import Fieldbook
+from rootcase.ground.ids import SIGNS
 from rootcase.records.make.batch import Batch
 from rootcase.records.make.paper import BatchPaper
 from rootcase.records.make.slide import Slide, SlideCount
@@ -16,8 +17,6 @@ _TABLES = ("compost/heat_rules", "tank/claim_figures", "tank/holding", "tank/hyg
            "tank/oxygen_floors", "tank/source_water", "tank/trials", "tank/water_origins")
 _BACTERIA = ("bacteria", "bacterium", "bacterial cells")
 """As it may be typed."""
-_SIGNS = 5
-"""How much of the end of an id names a slide."""
 
 
 def batch_paper(book: Fieldbook, named: str, system: System) -> BatchPaper:
@@ -32,7 +31,7 @@ def batch_paper(book: Fieldbook, named: str, system: System) -> BatchPaper:
 
 def _slides_of(book: Fieldbook, batch: Batch) -> tuple[Slide, ...]:
     """Slides that were made of the batch, or named at a step of it."""
-    named = tuple(name for step in batch.told("slide") if len(name := step.words["slide"]) >= _SIGNS)
+    named = tuple(name for step in batch.told("slide") if len(name := step.words["slide"]) >= SIGNS)
     return tuple(slide for slide in slides(book) if (
         slide.source == "batch" and slide.source_id in (batch.id, str(batch.number))) or
                  slide.id.endswith(named))

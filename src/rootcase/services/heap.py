@@ -29,6 +29,7 @@ from rootcase.fieldbook.view import heads
 from rootcase.ground.clock import CameTwice, day_there, read_time, show_time, the_moment, zone
 from rootcase.ground.dates import read_date
 from rootcase.ground.errors import Missing, RootcaseError
+from rootcase.ground.ids import SIGNS
 from rootcase.ground.typed import Limits, read
 from rootcase.ground.words import say
 from rootcase.records.make.heap import Heap, HeapJudged, HeapPart, HeatReading, Shape
@@ -38,8 +39,6 @@ from rootcase.tables.load import table
 MOST_PROBES = 20
 _LONGEST = 200
 _MARK = re.compile(r"[0-9a-f-]{8,40}")
-_SIGNS = 5
-"""How much of the end of an id names a heap."""
 _FIRST_YEAR = 1980
 SHAPES: tuple[Shape, ...] = ("windrow", "static")
 
@@ -63,7 +62,7 @@ def heap_named(book: Fieldbook, named: str) -> Heap:
     known = heaps(book)
     of_id = [each for each in known if each.id == named]
     fitting = of_id or [each for each in known if each.name.casefold() == named.strip().casefold() or (
-        len(named) >= _SIGNS and each.id.endswith(named))]
+        len(named) >= SIGNS and each.id.endswith(named))]
     if len(fitting) != 1:
         names = ", ".join(each.name for each in known) or say("heap.none_yet")
         what = say("heap.several") if fitting else say("heap.no_such")
@@ -185,7 +184,7 @@ def correct_heat(book: Fieldbook, heap: Heap, slot: str, cells: Mapping[str, str
     """Put another reading in the place of one; the old one stays on record. cells: as of a reading."""
     old = next((each for each in heap.readings if each.id == slot), None)
     if old is None:
-        raise Missing(say("heap.no_entry"), value=slot[-_SIGNS:], right=say("heap.right_entry"))
+        raise Missing(say("heap.no_entry"), value=slot[-SIGNS:], right=say("heap.right_entry"))
     wrong: dict[str, str] = {}
     number = _probe(cells.get("probe", ""), wrong)
     warm = degrees(cells, "value", system, wrong)
@@ -210,9 +209,9 @@ def take_back(book: Fieldbook, heap: Heap, slot: str, reason: str, *, by: str) -
     def back(events: Iterable[Event]) -> list[Body]:
         head = _standing(events, slot)
         if isinstance(head.body, HeapHeld | HeapFreed):
-            raise Missing(say("heap.held_is_freed"), value=slot[-_SIGNS:], right=say("heap.right_freed"))
+            raise Missing(say("heap.held_is_freed"), value=slot[-SIGNS:], right=say("heap.right_freed"))
         if isinstance(head.body, HeatTakenBack | HeapStarted) or getattr(head.body, "heap", "") != heap.id:
-            raise Missing(say("heap.no_entry"), value=slot[-_SIGNS:], right=say("heap.right_entry"))
+            raise Missing(say("heap.no_entry"), value=slot[-SIGNS:], right=say("heap.right_entry"))
         return [HeatTakenBack(slot=slot, supersedes=head.id, heap=heap.id, reason=why, by=by)]
 
     book.making.tell(back)
@@ -352,5 +351,5 @@ def _standing(events: Iterable[Event], slot: str) -> Event:
     """The event that stands for an entry."""
     head = heads(each for each in events if isinstance(each.body, HEAP_EVENTS)).get(slot)
     if head is None or isinstance(head.event.body, HeatTakenBack):
-        raise Missing(say("heap.no_entry"), value=slot[-_SIGNS:], right=say("heap.right_entry"))
+        raise Missing(say("heap.no_entry"), value=slot[-SIGNS:], right=say("heap.right_entry"))
     return head.event

@@ -29,6 +29,7 @@ from rootcase.fieldbook.made.batches import (
 from rootcase.fieldbook.making.batch_log import batches_of, rules_of, standing_step
 from rootcase.fieldbook.people.tokens import written
 from rootcase.ground.errors import ImpossibleValue, Missing, UnreadableValue
+from rootcase.ground.ids import SIGNS
 from rootcase.ground.typed import read
 from rootcase.ground.units import convert, convertible
 from rootcase.ground.words import say
@@ -45,8 +46,6 @@ from rootcase.records.make.batch import (
 )
 from rootcase.services.batch_heap import heap_use
 
-_SIGNS = 5
-"""How much of the end of an id names a batch, if no other ends so."""
 _WITH_COMPOST: tuple[Step, ...] = ("compost", "start", "end")
 Bodies = Callable[[Sequence[Event]], Sequence[Body]]
 
@@ -60,7 +59,7 @@ def batch_named(book: Fieldbook, named: str) -> Batch:
     """The batch of this number, or whose id is or ends so."""
     found = [each for each in batches(book) if named.strip().lstrip("#") == str(each.number)]
     found = found or [each for each in batches(book) if each.id == named]
-    found = found or [each for each in batches(book) if len(named) >= _SIGNS and each.id.endswith(named)]
+    found = found or [each for each in batches(book) if len(named) >= SIGNS and each.id.endswith(named)]
     if len(found) != 1:
         raise Missing(say("batch.several" if found else "batch.no_such"), value=named,
                       right=say("batch.full_id" if found else "batch.see_batches"))

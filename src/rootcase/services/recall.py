@@ -9,13 +9,11 @@ from zoneinfo import ZoneInfo
 from rootcase.fieldbook.fieldbook import Fieldbook
 from rootcase.fieldbook.making.heap_log import heaps_of
 from rootcase.ground.errors import Missing
+from rootcase.ground.ids import SIGNS
 from rootcase.ground.words import say
 from rootcase.records.make.batch import Batch
 from rootcase.records.make.trace import Recall, RecalledProperty, Traced
 from rootcase.services.make_batch import batch_named
-
-_SIGNS = 5
-"""How much of the end of an id names a thing, if no other ends so."""
 
 
 def recall(book: Fieldbook, batch: Batch) -> Recall:
@@ -45,7 +43,7 @@ def trace(book: Fieldbook, named: str) -> tuple[Traced, ...]:
     if ways := tracing.of("load", named):
         return ways
     trees = {tree.id for ground in book.properties() for tree in book.record(ground.id).trees
-             if named in (tree.id, tree.label) or (len(named) >= _SIGNS and tree.id.endswith(named))}
+             if named in (tree.id, tree.label) or (len(named) >= SIGNS and tree.id.endswith(named))}
     if ways := tuple(way for tree in sorted(trees) for way in tracing.of("tree", tree)):
         return ways
     raise Missing(say("batch.trace.nothing"), value=named, right=say("batch.trace.right"))
@@ -67,7 +65,7 @@ def _without_load(book: Fieldbook, batch: Batch, ways: Sequence[Traced]) -> int:
 
 def _heaps(book: Fieldbook, named: str) -> Sequence[str]:
     return [heap.id for heap in heaps_of(book.making.events())
-            if named in (heap.id, heap.name) or (len(named) >= _SIGNS and heap.id.endswith(named))]
+            if named in (heap.id, heap.name) or (len(named) >= SIGNS and heap.id.endswith(named))]
 
 
 def _batches(book: Fieldbook, named: str) -> Sequence[str]:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
@@ -16,17 +15,15 @@ from rootcase.fieldbook.made.slides import SLIDE_EVENTS, SlideCounted, SlideTake
 from rootcase.fieldbook.making.slide_log import slides_of
 from rootcase.fieldbook.view import heads
 from rootcase.ground.errors import Missing, RootcaseError
+from rootcase.ground.ids import SIGNS
 from rootcase.ground.length import MOST_LINE
 from rootcase.ground.words import say
 from rootcase.records.make.slide import BesideYardstick, Method, ObserverError, Slide, SlideCount, Source
 from rootcase.records.observe import System
-from rootcase.services.heap import heap_named, heaps
+from rootcase.services.heap import heap_named, heaps, slot_of
 from rootcase.services.make_batch import batch_named, batches, tell_step
 from rootcase.services.slide_form import figure_cells, typed_slide
 
-_MARK = re.compile(r"[0-9a-f-]{8,40}")
-_SIGNS = 5
-"""How much of the end of an id names a slide."""
 _OFFERED = 30
 """Batches among which is chosen: the newest. JUDGEMENT: of a month."""
 _NOT_BESIDE = 3
@@ -66,7 +63,7 @@ def slides(book: Fieldbook) -> tuple[Slide, ...]:
 
 def slide_named(book: Fieldbook, named: str) -> Slide:
     """The slide of this id, or of the end of it."""
-    fitting = [each for each in slides(book) if each.id == named or (len(named) >= _SIGNS and each.id.endswith(named))]
+    fitting = [each for each in slides(book) if each.id == named or (len(named) >= SIGNS and each.id.endswith(named))]
     if len(fitting) != 1:
         raise Missing(say("slide.several") if fitting else say("slide.none"), value=named[:MOST_LINE],
                       right=say("slide.right_slide"))
@@ -109,9 +106,7 @@ def try_slide(cells: Mapping[str, str], *, by: str, today: date, system: System,
 
 def keep_slide(book: Fieldbook, cells: Mapping[str, str], *, by: str, today: date, system: System) -> SlideTold:
     """Keep a slide; a form that is sent again tells nothing new, and one that was changed before is another slide."""
-    mark = cells.get("mark", "")
-    slide_id = mark if _MARK.fullmatch(mark) else book.making.new_id()
-    tried = _with_source(book, try_slide(cells, by=by, today=today, system=system, slide_id=slide_id))
+    tried = _with_source(book, try_slide(cells, by=by, today=today, system=system, slide_id=slot_of(book, cells)))
     told = _with_repeat(book, cells, tried)
     if told.slide is None:
         return told
@@ -224,7 +219,7 @@ def standing(events: Iterable[Event], slot: str) -> Event:
     """The event that stands for a slide or a photo of one."""
     head = heads(each for each in events if isinstance(each.body, SLIDE_EVENTS)).get(slot)
     if head is None or isinstance(head.event.body, SlideTakenBack):
-        raise Missing(say("slide.none"), value=slot[-_SIGNS:], right=say("slide.right_slide"))
+        raise Missing(say("slide.none"), value=slot[-SIGNS:], right=say("slide.right_slide"))
     return head.event
 
 
