@@ -10,6 +10,7 @@ from typing import Any
 
 from rootcase.fieldbook.store.engine import sqlite_driver
 
+USUAL_FLOOR = 6.0
 EVENTS = "SELECT id, kind, body, received FROM events WHERE practice_id = 'own' ORDER BY received"
 
 
@@ -17,6 +18,15 @@ def rows(path: Path) -> list[tuple[str, str, dict[str, Any]]]:
     """Id, kind and body of every event in the file, in its order."""
     with closing(sqlite_driver().connect(str(path))) as look:
         return [(an_id, kind, json.loads(body)) for an_id, kind, body, _ in look.execute(EVENTS)]
+
+
+def held_before(told: list[tuple[str, str, dict[str, Any]]], batch: str) -> bool:
+    """Whether what was said last of the batch's heap, and not taken back, is a hold."""
+    heap = next((body["heap"] for _, kind, body in told if kind == "batch_started" and body["batch"] == batch), None)
+    back = {body["slot"] for _, kind, body in told if kind == "heat_taken_back"}
+    said = [kind for _, kind, body in told if kind in ("heap_held", "heap_freed") and body["heap"] == heap
+            and body["slot"] not in back]
+    return said[-1:] == ["heap_held"]
 
 
 def wrong_loads(path: Path) -> list[str]:
@@ -45,6 +55,11 @@ def wrong_loads(path: Path) -> list[str]:
             limits = [body.get("holding_h") for _, each, body in told[:judged] if each == "batch_rules_told"]
             if not limits or limits[-1] is None or float(limits[-1]) != float(own):
                 wrong.append(f"{an_id}: an own limit that nobody told")
+        if held_before(told[:place], load["batch"]):
+            wrong.append(f"{an_id}: its heap was held")
+        floors = [float(body["oxygen_floor_mg_l"]) for _, each, body in told[:place] if each == "batch_rules_told"]
+        if load.get("oxygen_mg_l") is not None and float(load["oxygen_mg_l"]) < [USUAL_FLOOR, *floors][-1]:
+            wrong.append(f"{an_id}: too little oxygen")
         if not ended <= filled <= until or until - ended > timedelta(hours=float(own or 1.0)):
             wrong.append(f"{an_id}: over its age")
     return wrong

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterator
 from dataclasses import replace
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
@@ -13,11 +13,12 @@ import pytest
 from rootcase.fieldbook.body import Body
 from rootcase.fieldbook.fieldbook import Fieldbook
 from rootcase.fieldbook.made.batches import BatchJudged, BatchStarted, BatchStepTold, LoadFilled
-from rootcase.fieldbook.made.heaps import HeapFreed, HeapHeld, HeapStarted
+from rootcase.fieldbook.made.heaps import BeansReadOff, HeapFreed, HeapHeld, HeapStarted
 from rootcase.fieldbook.people.tokens import written
 from rootcase.ground.errors import RootcaseError
 from rootcase.records.make.batch import Batch, BatchRules
 from rootcase.services import make_batch
+from rootcase.services.batch_heap import heap_use
 from rootcase.services.make_batch import (
     batch_named,
     batches,
@@ -31,6 +32,8 @@ from rootcase.services.make_batch import (
     tell_step,
 )
 from tests.fieldbook.making.batch_world import HEAP, STEPS, Clock, Yard, fit, made, usable_heap
+from tests.fieldbook.making.held_loads import wrong_loads
+from tests.web.batches import yard as with_batches
 
 
 @pytest.fixture(autouse=True)
@@ -373,3 +376,22 @@ def test_a_practice_sets_no_limit_that_no_batch_could_be_judged_by(book: Fieldbo
                                                                    wrong: str) -> None:
     with pytest.raises(RootcaseError, match=re.escape(wrong)):
         tell_rules(book, rules, "rs")
+
+
+def test_a_heap_that_is_judged_in_earnest_gives_a_load_until_its_beans_twist(tmp_path: Path,
+                                                                             monkeypatch: pytest.MonkeyPatch) -> None:
+    """Without the stand-in for the heap's own verdict."""
+    monkeypatch.setattr(make_batch, "heap_use", heap_use)
+    now = datetime(2016, 1, 15, 12, tzinfo=UTC)
+    with_batches(tmp_path / "book.sqlite", now)
+    with Yard(tmp_path / "book.sqlite", Clock(now)).open() as book:
+        batch = batches(book)[0]
+        assert fill_load(book, batch.id, 100.0, "rs", air_gap_m=0.15).batch_id == batch.id
+        twisted = BeansReadOff(slot="beans", heap=batch.heap_id, day=now.date(), seeds_a_pot=4, by="rs", twisted=9,
+                               height_mm=(90.0,) * 12, control_mm=(98.0,) * 12, control_twisted=0)
+        book.making.tell(lambda _: [twisted])
+        with pytest.raises(RootcaseError, match="heap 6 may not be used"):
+            fill_load(book, batch.id, 100.0, "rs", air_gap_m=0.15)
+        with pytest.raises(RootcaseError, match="heap 6 may not be used"):
+            start_batch(book, batch.heap_id, "rs")
+    assert wrong_loads(tmp_path / "book.sqlite") == []

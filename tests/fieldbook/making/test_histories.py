@@ -7,33 +7,26 @@ looked through by a checker of its own that shares no line with the gates.
 
 from __future__ import annotations
 
-import json
 import shutil
-import sqlite3
 from collections import Counter
 from collections.abc import Callable, Iterator
 from contextlib import closing, contextmanager, suppress
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
-from hashlib import sha256
 from pathlib import Path
 from random import Random
 from tempfile import TemporaryDirectory
 from threading import Barrier, Thread
-from typing import Any
-from zipfile import ZipFile
 
 import pytest
 
-from rootcase.fieldbook.backup.keeping import DATABASE
 from rootcase.fieldbook.body import Body
-from rootcase.fieldbook.events import Event, body_text, read_body
+from rootcase.fieldbook.events import body_text
 from rootcase.fieldbook.fieldbook import Fieldbook
 from rootcase.fieldbook.intake.archive import open_archive
 from rootcase.fieldbook.made.batches import BatchCalledBack, BatchJudged, BatchStepTold, LoadFilled
-from rootcase.fieldbook.own_zip import MANIFEST
+from rootcase.fieldbook.made.heaps import HeapFreed, HeapHeld, HeapStarted, HeatTakenBack
 from rootcase.fieldbook.people.tokens import written
-from rootcase.fieldbook.state import state_hash
 from rootcase.fieldbook.store import open_store
 from rootcase.fieldbook.store.engine import sqlite_driver
 from rootcase.fieldbook.store.gate import TRIGGERS
@@ -51,11 +44,13 @@ from rootcase.services.make_batch import (
     tell_step,
 )
 from tests.fieldbook.making.batch_world import Clock, Yard, fit, made_at_once, usable_heap
+from tests.fieldbook.making.edited_files import edit_archive, edit_backup, event_hash
 from tests.fieldbook.making.held_loads import rows, wrong_loads
 
 HISTORIES, LONG = 60, 10_000
 WAYS = ("", "OR REPLACE", "OR IGNORE", "OR FAIL", "OR ROLLBACK", "OR ABORT")
-LINES = "lines/events.jsonl"
+SLOTS = tuple(f"hold {each}" for each in range(4))
+"""Of holds by programs, so that one takes back what another told."""
 MEMORY = Path("/dev/shm")
 """Where there is one: nothing here is about what a pulled plug leaves."""
 
@@ -118,6 +113,11 @@ class Practice:
                         good_until=until, own_limit_h=self.chance.choice((None, None, 1.5, 9.0))),
             BatchJudged(slot=name, batch=batch.id, verdict="refused", at=at, by="rs", why=("sour",)),
             BatchStepTold(slot=name, batch=batch.id, step="end", at=at, by="rs"),
+            LoadFilled(slot=name, load=name, batch=batch.id, at=written(self.clock.at), by="rs", volume_l=300.0,
+                       oxygen_mg_l=self.chance.choice((None, 5.9, 6.0))),
+            HeapHeld(slot=self.chance.choice(SLOTS), heap="h4", reason="hay", at=at, by="rs"),
+            HeapFreed(slot=self.chance.choice(SLOTS), heap="h4", reason="known hay", at=at, by="rs"),
+            HeatTakenBack(slot=self.chance.choice(SLOTS), heap="h4", reason="slip", by="rs"),
             BatchCalledBack(slot=name, batch=batch.id, why="late", at=at, by="rs")))
 
 
@@ -151,6 +151,26 @@ def late(practice: Practice) -> None:
         call_back(practice.client(), batch.id, "wrong heap", "rs")
 
 
+def hold(practice: Practice) -> None:
+    """Held or freed by a desk whose clock may stand anywhere, or either of them taken back."""
+    chance, name = practice.chance, f"{practice.chance.random()}"
+    at = written(practice.clock.at + timedelta(minutes=chance.choice((-600, 0, 0))))
+    holds = [(an_id, body["slot"]) for an_id, kind, body in rows(practice.path) if kind in ("heap_held", "heap_freed")]
+    supersedes, slot = chance.choice(holds) if holds else (None, name)
+    body: Body = chance.choice((
+        HeapHeld(slot=name, heap="h4", reason="hay", at=at, by="rs"),
+        HeapFreed(slot=name, heap="h4", reason="known hay", at=at, by="rs"),
+        HeapFreed(slot=name, heap="h4", reason="known hay", at=at, by="rs"),
+        HeatTakenBack(slot=slot, supersedes=supersedes, heap="h4", reason="slip", by="rs")))
+    practice.client().making.tell(lambda _: [body])
+    for batch in batches(practice.client()):
+        if batch.may_be_loaded:
+            load = LoadFilled(slot=f"l{name}", load=f"l{name}", batch=batch.id, at=written(practice.clock.at), by="rs",
+                              volume_l=300.0, oxygen_mg_l=chance.choice((None, 5.9, 6.0)))
+            put(practice, load)
+            break
+
+
 def limits(practice: Practice) -> None:
     own = practice.chance.choice((None, 0.5, 1.5))
     tell_rules(practice.client(), BatchRules(oxygen_floor_mg_l=6.0, holding_h=own), "rs")
@@ -164,7 +184,11 @@ def straight(practice: Practice) -> None:
 
 def plain_sql(practice: Practice) -> None:
     """Past all our code, with a number and an id of one's own, or of a row that stands."""
-    chance, body = practice.chance, practice.body()
+    put(practice, practice.body())
+
+
+def put(practice: Practice, body: Body) -> None:
+    chance = practice.chance
     with closing(sqlite_driver().connect(str(practice.path), isolation_level=None)) as file:
         there = list(file.execute("SELECT rowid, id, received FROM events ORDER BY received"))
         newest = file.execute("SELECT coalesce(max(received), 0) FROM events").fetchone()[0]
@@ -188,10 +212,6 @@ def changed(practice: Practice) -> None:
         file.execute(change)
 
 
-def event_hash(an_id: str, body: Body) -> str:
-    return Event(an_id, "own", "", "", "", body).hash
-
-
 def archive(practice: Practice) -> None:
     """Taken out and brought into another file, as it is or with its lines edited so that every mark is right again."""
     chance = practice.chance
@@ -210,43 +230,6 @@ def archive(practice: Practice) -> None:
                 assert wrong_loads(Path(temporary) / "in.sqlite") == []
 
 
-def edit_archive(path: Path, chance: Random) -> None:
-    """Let a batch's lines say something else; the marks of events, files and state are made anew."""
-    with ZipFile(path) as found:
-        files = {name: found.read(name) for name in found.namelist()}
-    kept = [edited(json.loads(line), chance) for line in files.get(LINES, b"").splitlines()]
-    files[LINES] = b"".join(json.dumps(row, ensure_ascii=False, sort_keys=True, separators=(",", ":")).encode() + b"\n"
-                            for row in kept if chance.random() < 0.95)
-    manifest = json.loads(files[MANIFEST])
-    tables = [(name[6:-6], json.loads(line)) for name, data in files.items() if name.startswith("lines/")
-              for line in data.splitlines()]
-    manifest["state"] = state_hash(tables, lambda mark: False)
-    manifest["files"] = {name: sha256(data).hexdigest() for name, data in files.items() if name != MANIFEST}
-    files[MANIFEST] = json.dumps(manifest).encode()
-    with ZipFile(path, "w") as zipped:
-        for name, data in files.items():
-            zipped.writestr(name, data)
-
-
-def edited(row: dict[str, Any], chance: Random) -> dict[str, Any]:
-    """An event that says something else, as often as not."""
-    body: Any = read_body(row["kind"], row["body"])
-    if chance.random() < 0.2:
-        row["received"] = row["received"] + 1000 * chance.choice((-1, 1))
-    if chance.random() < 0.5:
-        if isinstance(body, BatchJudged):
-            body = replace(body, verdict="fit", why=(), good_until=body.good_until or body.ended_at,
-                           own_limit_h=chance.choice((None, 1.5)))
-        elif isinstance(body, LoadFilled):
-            body = replace(body, at=written(datetime.fromisoformat(body.at) + timedelta(hours=chance.choice((-2, 2)))))
-        elif isinstance(body, BatchCalledBack):
-            body = replace(body, batch="another")
-        elif isinstance(body, BatchStepTold) and body.step == "end":
-            moved = datetime.fromisoformat(body.at) + timedelta(minutes=chance.choice((-9, 9)))
-            body = replace(body, at=written(moved))
-    return row | {"body": body_text(body), "hash": event_hash(row["id"], body)}
-
-
 def backup(practice: Practice) -> None:
     """Backed up and brought back, as it is or with a load put in while the gate was taken off."""
     with TemporaryDirectory() as temporary:
@@ -262,36 +245,12 @@ def backup(practice: Practice) -> None:
         assert not new.exists() or wrong_loads(new) == []
 
 
-def edit_backup(path: Path, body: Body, put_on_again: bool) -> None:
-    with ZipFile(path) as found:
-        files = {name: found.read(name) for name in found.namelist()}
-    with closing(sqlite3.connect(":memory:")) as copy:
-        copy.deserialize(files[DATABASE])
-        for trigger in TRIGGERS:
-            copy.execute(f"DROP TRIGGER {trigger}")
-        copy.execute("INSERT INTO practices SELECT 'own' WHERE NOT EXISTS (SELECT 1 FROM practices)")
-        copy.execute("INSERT INTO events SELECT 'own', ?, '', ?, '2016-05-03T08:00:00.000Z', 'sql', ?, ?, "
-                     "coalesce(max(received), 0) + 1 FROM events",
-                     (body.slot, body.KIND, body_text(body), event_hash(body.slot, body)))
-        if put_on_again:
-            for made_by in TRIGGERS.values():
-                copy.execute(made_by)
-        copy.commit()
-        files[DATABASE] = copy.serialize()
-    manifest = json.loads(files[MANIFEST])
-    manifest["files"] = {name: sha256(data).hexdigest() for name, data in files.items() if name != MANIFEST}
-    files[MANIFEST] = json.dumps(manifest).encode()
-    with ZipFile(path, "w") as zipped:
-        for name, data in files.items():
-            zipped.writestr(name, data)
-
-
 def clock_back(practice: Practice) -> None:
     practice.clock.on(practice.chance.choice((-90, -20, 30)))
 
 
 OFTEN: tuple[Callable[[Practice], None], ...] = (make, make, judge, load, load, load, late, limits, straight, straight,
-                                                 straight, plain_sql, plain_sql, plain_sql, changed, clock_back)
+                                                 straight, hold, plain_sql, plain_sql, plain_sql, changed, clock_back)
 SELDOM: tuple[Callable[[Practice], None], ...] = (archive, backup)
 
 
@@ -304,6 +263,9 @@ def history(empty: Path, seed: int) -> Iterator[Practice]:
         clock = Clock(datetime(2016, 5, 3, 8, tzinfo=UTC))
         yard = Yard(folder / "book.sqlite", clock, seed * 2)
         with yard.open("desk 1") as one, yard.open("desk 2") as two:
+            complete = written(clock.at - timedelta(days=30))
+            one.making.tell(lambda _: [HeapStarted(slot="h4", heap="h4", name="4", shape="windrow", rule="cfr_503",
+                                                   by="rs", time_zone="UTC", complete_at=complete)])
             yield Practice(folder, empty, Random(seed), clock, (one, two))
 
 
@@ -331,8 +293,9 @@ def test_no_history_leaves_an_unfit_load_in_a_file(empty: Path, long: bool) -> N
             came += practice.came
             came["loads held"] += len(held)
     # Else the histories would be empty, and the test with them.
-    assert all(came[name] for name in ("fit", "refused", "loads held", "load", "load refused", "plain_sql",
-                                       "plain_sql refused", "straight", "straight refused", "changed refused", "late"))
+    assert all(came[name] for name in ("fit", "refused", "loads held", "load", "load refused", "plain_sql", "hold",
+                                       "plain_sql refused", "straight", "straight refused", "changed refused", "late",
+                                       "archive in", "backup in")), came
 
 
 def test_two_clients_at_once_do_not_load_what_the_other_calls_back(empty: Path) -> None:
@@ -387,3 +350,24 @@ def test_the_checker_sees_each_thing_that_is_wrong(empty: Path) -> None:
             file.execute("INSERT INTO events SELECT 'own', 'l', '', 'load_filled', '', '', ?, '', max(received) + 1 "
                          "FROM events", (body_text(body),))
         assert wrong_loads(practice.path) == ["l: called back before", "l: over its age"]
+
+
+def test_the_checker_sees_a_hold_and_too_little_oxygen(empty: Path) -> None:
+    with history(empty, 4) as practice:
+        batch = fit(practice.clients[0], practice.clock)
+        now = written(practice.clock.at)
+        holds = [HeapHeld(slot="h", heap="h4", reason="hay", at=now, by="rs"),
+                 HeapFreed(slot="f", heap="h4", reason="known hay", at="2016-05-02T00:00:00.000Z", by="rs"),
+                 HeapHeld(slot="g", heap="h4", reason="hay", at=now, by="rs"),
+                 HeatTakenBack(slot="g", heap="h4", reason="slip", by="rs")]
+        with closing(sqlite_driver().connect(str(practice.path), isolation_level=None)) as file:
+            for trigger in TRIGGERS:
+                file.execute(f"DROP TRIGGER {trigger}")
+            for place, hold in enumerate(holds):
+                load = LoadFilled(slot=f"l{place}", load=f"l{place}", batch=batch.id, at=now, by="rs", volume_l=1.0,
+                                  oxygen_mg_l=5.9 if place == 3 else 6.0)
+                for body in (hold, load):
+                    file.execute("INSERT INTO events SELECT 'own', ?, '', ?, '', '', ?, '', max(received) + 1 "
+                                 "FROM events", (body.slot if body is load else f"{place}", body.KIND, body_text(body)))
+        assert wrong_loads(practice.path) == ["l0: its heap was held", "l2: its heap was held",
+                                              "l3: too little oxygen"]
