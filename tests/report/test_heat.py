@@ -64,6 +64,24 @@ def test_a_band_stands_from_the_rules_lowest_to_its_highest() -> None:
     assert marks(drawn(heap_of(LOG_A)), "highest") == 0
 
 
+@pytest.mark.parametrize("layout", ["wide", "phone"])
+def test_a_wild_reading_and_a_turn_far_off_squeeze_nothing(layout: Layout) -> None:
+    plain = heap_of(LOG_A)
+    wild = replace(plain, readings=(*plain.readings[:-1], replace(plain.readings[-1], temperature_c=-40.0)),
+                   turns=(*plain.turns, Turn(id="far", at=START + 300 * DAY, by="rs")))
+    found = drawn(wild, layout)
+    assert found.faults == ()
+    assert (marks(found, "beyond"), marks(found, "turn"), marks(drawn(plain, layout), "beyond")) == (2, 5, 0)
+
+
+def test_on_a_phone_the_days_needed_strike_through_no_words() -> None:
+    assert marks(drawn(heap_of(LOG_A), "phone"), "needed") == 2
+    assert marks(drawn(heap_of(LOG_A)), "needed") == 2
+    svg = drawn(heap_of(LOG_C), "phone").bare.decode()
+    line, = {float(each) for each in re.findall(r'class="needed" d="M([\d.]+)', svg)}
+    assert all(float(each) > line for each in re.findall(r'<text x="([\d.]+)"[^>]*>14 d', svg))
+
+
 def test_ten_thousand_readings_of_a_logger_stay_a_small_picture() -> None:
     assert len(drawn(logged()).bare) < 60_000
 

@@ -182,6 +182,14 @@ def test_a_number_in_the_other_degrees_is_kept_and_asked_about(client: TestClien
     assert page.count("but was it") == 1
 
 
+def test_a_further_probe_is_offered_and_a_reading_no_heap_gives_is_kept_with_a_doubt(client: TestClient) -> None:
+    here = started(client)
+    assert '<input type="radio" name="probe" value="4"' in client.get(here).text
+    page = client.post(f"{here}/heat", data={"probe": "4", "value": "-40"}).text
+    assert "Kept, but hardly what a heap reads." in page
+    assert '<input type="radio" name="probe" value="5"' in page
+
+
 def test_a_file_tells_what_it_brought_and_asks_what_it_does_not_say(client: TestClient) -> None:
     here, log = started(client), b"time,probe\n2015-05-02 08:00,60\n2015-05-02 09:00,60\n"
     asked = client.post(f"{here}/file", files={"file": ("log.csv", log)})

@@ -14,7 +14,7 @@ from rootcase.records.make.heap import Heap
 from rootcase.report.pictures.heat import draw_heat
 from rootcase.report.text.figures import sentence
 from rootcase.report.text.heap import beans_told, entries, finding, limit_told, moment_at, part_told, reckoning
-from rootcase.services.heap import SHAPES, entry_cells, rules_for, usual_zone
+from rootcase.services.heap import MOST_PROBES, SHAPES, entry_cells, rules_for, usual_zone
 from rootcase.services.heap_figures import WETTINGS
 from rootcase.services.recipe import CELLS
 from rootcase.web.desk import Desk
@@ -67,6 +67,7 @@ def heap_shown(desk: Desk, visitor: Visitor, heap: Heap, typed: Mapping[str, str
         "entries": [*log[:MOST_ENTRIES], *(each for each in log[MOST_ENTRIES:] if each.id in of_days)],
         "kept": kept, "probes": probes, "degrees": "°F" if system == "us" else "°C",
         "typed": cells({**begun, **typed, "mark": begun["mark"]} if form else begun),
+        "another": len(probes) + 1 if len(probes) < MOST_PROBES else None,
         "beans": [beans_told(each) for each in found.bean_tests],
         "barred": heap.held is not None or found.beans == "weedkiller_likely",
         "limits": [(row, *limit_told(row)) for row in found.limits],

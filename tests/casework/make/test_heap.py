@@ -164,6 +164,13 @@ def test_a_class_is_that_of_its_own_list() -> None:
     assert [(each.list, each.class_) for each in found.classes] == [("ccqc_2001", "immature"), ("brinton_1995", "IV")]
 
 
+@pytest.mark.parametrize(("warm", "doubted"), [(-40.0, True), (-5.0, False), (85.0, False), (119.0, True)])
+def test_what_a_heap_hardly_gives_is_kept_and_doubted(warm: float, doubted: bool) -> None:
+    heap = heap_of(LOG_A)
+    odd = replace(heap, readings=(*heap.readings[:-1], replace(heap.readings[-1], temperature_c=warm)))
+    assert judged(odd).unlikely == ((odd.readings[-1].id,) if doubted else ())
+
+
 @pytest.mark.parametrize("changed", [{}, {"turns": ()}])
 def test_a_heap_whose_probes_nobody_checked_is_told_that_and_not_to_be_heated_on(changed: dict[str, object]) -> None:
     found = judged(replace(heap_of(LOG_A), checks=(), **changed))  # type: ignore[arg-type]

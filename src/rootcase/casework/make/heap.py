@@ -19,7 +19,7 @@ from rootcase.casework.make.heap_figures import (
     limits_judged,
     newest,
 )
-from rootcase.casework.make.heap_slips import slips, turned_at
+from rootcase.casework.make.heap_slips import slips, turned_at, unlikely
 from rootcase.ground.errors import OutOfRange
 from rootcase.ground.words import say
 from rootcase.records.make.heap import (
@@ -110,7 +110,7 @@ def _judged(heap: Heap) -> HeapJudged:
                         for each in heat.stretches),
         doubts=tuple(HeatDoubt(probe=each.probe, start=_at(each.from_s), end=_at(each.to_s), why=each.why)
                      for each in heat.doubts),
-        slips=slips(heap), turned_at=turned_at(heap),
+        slips=slips(heap), unlikely=unlikely(heap), turned_at=turned_at(heap),
         reheat_hours=tuple(None if np.isnan(each) else each / HOUR_S for each in heat.reheat_s),
         carbon_nitrogen=ratio, carbon_nitrogen_asked=rule.carbon_nitrogen, lethality=_lethality(log), beans=beans,
         bean_tests=bean_tests(heap), limits=limits, classes=classes_judged(heap), may_be_used=not why_not,

@@ -13,6 +13,8 @@ ONE_TURNING = timedelta(minutes=10)
 """Turns told closer together are one: nobody turns a heap twice in that time, and a key is pressed twice. JUDGEMENT."""
 _SOON, _FAR_C, _NEAR_C = timedelta(days=3), 20.0, 12.0
 """When a number may have been of the other degrees. JUDGEMENT."""
+UNLIKELY_C = (-10.0, 90.0)
+"""What a probe in a heap hardly reads lies outside. JUDGEMENT."""
 _OTHERS: tuple[tuple[Degrees, Degrees], ...] = (("degC", "degF"), ("degF", "degC"))
 
 
@@ -55,6 +57,43 @@ def turned_at(heap: Heap) -> tuple[datetime, ...]:
         if not counted or at - counted[-1] >= ONE_TURNING:
             counted.append(at)
     return tuple(counted)
+
+
+def unlikely(heap: Heap) -> tuple[str, ...]:
+    """Which readings by hand does a heap hardly give?
+
+    Parameters
+    ----------
+    heap : as it stands; temperatures in degC.
+
+    Returns
+    -------
+    tuple of str, ids of readings below -10 or above 90 degC.
+
+    Raises
+    ------
+    Nothing.
+
+    Notes
+    -----
+    They are kept and count as they were told.
+
+    References
+    ----------
+    None: both bounds are JUDGEMENT.
+
+    Examples
+    --------
+    >>> from datetime import UTC
+    >>> at = datetime(2015, 5, 6, 12, tzinfo=UTC)
+    >>> readings = tuple(HeatReading(id=str(warm), at=at, probe=1, temperature_c=warm, by="rs")
+    ...                  for warm in (-40.0, 60.0))
+    >>> heap = Heap(id="h", name="4", shape="windrow", rule="cfr_503", complete_at=at, time_zone="UTC", by="rs",
+    ...             readings=readings)
+    >>> unlikely(heap)
+    ('-40.0',)
+    """
+    return tuple(each.id for each in heap.readings if not UNLIKELY_C[0] <= each.temperature_c <= UNLIKELY_C[1])
 
 
 def slips(heap: Heap) -> tuple[HeatSlip, ...]:

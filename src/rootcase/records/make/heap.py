@@ -258,6 +258,8 @@ class HeapJudged:
     stretches: tuple[Stretch, ...]
     doubts: tuple[HeatDoubt, ...]
     slips: tuple[HeatSlip, ...]
+    unlikely: tuple[str, ...]
+    """Ids of readings by hand that a heap hardly gives; they count as they were told."""
     turned_at: tuple[datetime, ...]
     """Turns told within a few minutes of one another are one."""
     reheat_hours: tuple[float | None, ...]

@@ -25,6 +25,10 @@ _TOGETHER = timedelta(hours=3)
 """Readings so near to each other are one round past the probes."""
 _MOST_POINTS = 160
 _GRID_C = (20.0, 40.0)
+_EDGE = 7.0
+_FAR = timedelta(days=30)
+_BULK, _BESIDE_C = 20, 15.0
+"""One reading in so many at each end, and further from the rest than this, does not stretch the scale. JUDGEMENT."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,6 +54,14 @@ class _Sheet:
     first: datetime
     across: Axis
     up: Axis
+    top: float
+
+    def y(self, celsius: float) -> float:
+        """At the edge, where it lies beyond the scale."""
+        return min(max(self.up.at(celsius), self.top), self.bottom - _EDGE)
+
+    def beyond(self, celsius: float) -> bool:
+        return not self.top - 1 <= self.up.at(celsius) <= self.bottom + 1
 
     def x(self, at: datetime) -> float:
         return self.across.at((at - self.first).total_seconds() / 86400.0)
@@ -62,25 +74,49 @@ def draw_heat(heap: Heap, found: HeapJudged, system: System, layout: Layout = "w
     top = canvas.paragraph(margin, 24.0, _under(heap), canvas.width - 2 * margin, 13.0 if small else 16.0,
                            fill="slate") + 36
     rounds = rounds_of(heap, found)
-    ends = [heap.complete_at, *(each.at for each in rounds), *found.turned_at]
-    first, last = min(ends), max(*ends, min(ends) + timedelta(days=1))
+    first, last, turns = _times_drawn(heap, found, rounds)
     left, right = margin + (46 if small else 64), canvas.width - margin - (8 if small else 64)
     bottom = top + _TALL[layout]
-    hottest = max(80.0, (found.highest_c or 0.0) + 3, *(each for one in rounds for each in (one.coldest_c,
-                                                                                          *one.others_c)))
-    coldest = min(10.0, *(one.coldest_c for one in rounds)) if rounds else 10.0
+    coldest, hottest = _scale(rounds, found)
     sheet = _Sheet(canvas, small, left, right, bottom, first,
                    Axis(left + 6, (right - left - 12) / ((last - first).total_seconds() / 86400.0)),
-                   Axis(bottom + coldest * (bottom - top) / (hottest - coldest), -(bottom - top) / (hottest - coldest)))
+                   Axis(bottom + coldest * (bottom - top) / (hottest - coldest), -(bottom - top) / (hottest - coldest)),
+                   top)
     _band(sheet, found, system, top)
     _unknown(sheet, found, top)
-    _turns(sheet, found, top)
+    _turns(sheet, found, turns, top)
     _line(sheet, rounds, found)
     canvas.line(margin, bottom, canvas.width - margin, bottom, weight=4, name="ground-line")
     y = _cells(sheet, heap, found, bottom + 14, last)
     y = _counts(sheet, found, margin, y + 34)
-    y = canvas.paragraph(margin, y + 8, say("heap.picture.key"), canvas.width - 2 * margin, 13, fill="slate")
+    y = canvas.paragraph(margin, y + 8, _key(sheet, found, rounds, turns), canvas.width - 2 * margin, 13, fill="slate")
     return canvas.finish(y + 6, say("heap.picture.title", name=heap.name), _alt(heap, found, system, rounds))
+
+
+def _times_drawn(heap: Heap, found: HeapJudged, rounds: Sequence[Round]) -> tuple[datetime, datetime, list[datetime]]:
+    """First and last moment of the picture, and the turns in it: one far from all readings would squeeze the rest."""
+    read = [heap.complete_at, *(each.at for each in rounds)]
+    room = max(max(read) - min(read), _FAR)
+    turns = [at for at in found.turned_at if min(read) - room <= at <= max(read) + room]
+    return min(*read, *turns, heap.complete_at), max(*read, *turns, min(read) + timedelta(days=1)), turns
+
+
+def _scale(rounds: Sequence[Round], found: HeapJudged) -> tuple[float, float]:
+    """Coldest and hottest of the scale in degC: the rule and the bulk of what was read."""
+    warm = sorted(each for one in rounds for each in (one.coldest_c, *one.others_c)) or [10.0]
+    beyond = len(warm) // _BULK
+    low = max(warm[0], warm[beyond] - _BESIDE_C)
+    high = min(warm[-1], warm[-1 - beyond] + _BESIDE_C)
+    return min(10.0, low), max(80.0, (found.highest_c or 0.0) + 3, high)
+
+
+def _key(sheet: _Sheet, found: HeapJudged, rounds: Sequence[Round], turns: Sequence[datetime]) -> str:
+    words = [say("heap.picture.key")]
+    beyond = sum(sheet.beyond(each) for one in rounds for each in (one.coldest_c, *one.others_c))
+    words += [say("heap.picture.beyond", count=beyond)] if beyond else []
+    unseen = len(found.turned_at) - len(turns)
+    words += [say("heap.picture.turns_beyond", count=unseen)] if unseen else []
+    return " ".join(words)
 
 
 def rounds_of(heap: Heap, found: HeapJudged) -> tuple[Round, ...]:
@@ -159,9 +195,11 @@ def _unknown(sheet: _Sheet, found: HeapJudged, top: float) -> None:
                     cap="round", name="not-known")
 
 
-def _turns(sheet: _Sheet, found: HeapJudged, top: float) -> None:
+def _turns(sheet: _Sheet, found: HeapJudged, drawn: Sequence[datetime], top: float) -> None:
     taken: list[Label] = []
     for count, each in enumerate(found.turned_at, 1):
+        if each not in drawn:
+            continue
         x = sheet.x(each)
         sheet.canvas.line(x, top - 8, x, sheet.bottom, stroke="slate", weight=1.2, name="turn")
         box = Label(x - 11, top - 32, x + 11, top - 8, str(count))
@@ -179,19 +217,28 @@ def _line(sheet: _Sheet, rounds: Sequence[Round], found: HeapJudged) -> None:
     dense = len(rounds) > 60
     for one, two in pairwise(rounds):
         if _state(found.stretches, one.at + (two.at - one.at) / 2) != "not known":
-            canvas.line(sheet.x(one.at), sheet.up.at(one.coldest_c), sheet.x(two.at), sheet.up.at(two.coldest_c),
+            canvas.line(sheet.x(one.at), sheet.y(one.coldest_c), sheet.x(two.at), sheet.y(two.coldest_c),
                         weight=2.2, cap="round", name="coldest")
     for each in rounds:
-        x, y = sheet.x(each.at), sheet.up.at(each.coldest_c)
+        x, y = sheet.x(each.at), sheet.y(each.coldest_c)
         for warm in () if dense else each.others_c:
-            canvas.line(x, y, x, sheet.up.at(warm), stroke="rule", weight=1.2, name="warmer")
-            canvas.line(x - 4, sheet.up.at(warm), x + 4, sheet.up.at(warm), stroke="rule", weight=1.6, name="warmer")
-        if each.doubted:
+            canvas.line(x, y, x, sheet.y(warm), stroke="rule", weight=1.2, name="warmer")
+            canvas.line(x - 4, sheet.y(warm), x + 4, sheet.y(warm), stroke="rule", weight=1.6, name="warmer")
+        if sheet.beyond(each.coldest_c):
+            _arrow(sheet, x, y)
+        elif each.doubted:
             canvas.line(x - 4, y - 4, x + 4, y + 4, weight=2, name="doubted")
             canvas.line(x - 4, y + 4, x + 4, y - 4, weight=2, name="doubted")
         elif not dense:
             canvas.circle(x, y, radius, fill="ink" if each.counts else "paper", stroke="ink", weight=2,
                           name="counts" if each.counts else "counts-not")
+
+
+def _arrow(sheet: _Sheet, x: float, y: float) -> None:
+    """A reading beyond the scale, at its edge."""
+    tip = 5 if y > sheet.top else -5
+    for side in (-6, 6):
+        sheet.canvas.line(x + side, y - tip, x, y + tip, weight=2.5, name="beyond")
 
 
 def _state(stretches: Sequence[Stretch], at: datetime) -> str:
@@ -249,12 +296,15 @@ def _counts(sheet: _Sheet, found: HeapJudged, margin: float, y: float) -> float:
         told = say(f"heap.picture.{name}") + (f" ({say('heap.picture.asked')})" if asked else "")
         canvas.text(margin, y + (14 if sheet.small else 19), told, 13, weight=700 if asked else 400)
         y += 22 if sheet.small else 0
+        start = y - 6 if sheet.small else start
         canvas.rect(left, y, scale.at(at_most) - left, 26, fill="paper", stroke="ink", weight=1.6, dash=NOT_KNOWN,
                     cap="round", name="at-most")
         canvas.rect(left, y, scale.at(days) - left, 26, fill="ink", name=name)
-        canvas.text(scale.at(at_most) + 8, y + 18, say("heap.picture.days", days=days_told(days)), 13, weight=700)
+        figure, x = say("heap.picture.days", days=days_told(days)), scale.at(at_most) + 8
+        struck = x - 4 < needed < x + width_px(figure, 13, 700) + 4
+        canvas.text(needed + 8 if struck else x, y + 18, figure, 13, weight=700)
         y += 38
-    canvas.line(needed, start, needed, y - 6, stroke="forest", weight=3.5, name="needed")
+        canvas.line(needed, start, needed, y - 6, stroke="forest", weight=3.5, name="needed")
     return y + 12
 
 

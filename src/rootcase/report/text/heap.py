@@ -137,7 +137,9 @@ def _entries(heap: Heap, found: HeapJudged, system: System) -> Iterator[tuple[da
     slips = {each.reading_id: each for each in found.slips}
     for read in heap.readings:
         what = say("heap.entry.read", probe=read.probe, warm=warmth(read.temperature_c, system))
-        yield read.at, Entry(read.id, moment_at(read.at, heap), what, read.by, _note(read, heap, slips.get(read.id)))
+        doubt = say("heap.entry.unlikely") if read.id in found.unlikely else ""
+        note = " ".join(filter(None, (_note(read, heap, slips.get(read.id)), doubt)))
+        yield read.at, Entry(read.id, moment_at(read.at, heap), what, read.by, note)
     for file in heap.logged:
         warmest, coldest = max(file.temperature_c, default=None), min(file.temperature_c, default=None)
         yield file.start, Entry(file.id, moment_at(file.start, heap), say(
