@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 from click.testing import CliRunner
+from PIL import Image, ImageDraw
 
 from rootcase.cli.making.hyphae import hyphae
 from rootcase.ground.errors import FileError
@@ -29,3 +30,14 @@ def test_a_file_that_is_no_photo_is_refused(tmp_path: Path) -> None:
     done = CliRunner().invoke(hyphae, [str(tmp_path / "list.jpg"), "--um-per-px", "0.5"])
     assert isinstance(done.exception, FileError)
     assert "list.jpg: this is not a photo that can be read" in str(done.exception)
+
+
+def test_a_ruled_page_is_doubted_and_hyphae_are_not(tmp_path: Path) -> None:
+    page = Image.new("L", (300, 200), 230)
+    for at in range(30, 200, 40):
+        ImageDraw.Draw(page).line((20, at, 280, at), fill=60, width=4)
+    page.save(tmp_path / "page.png")
+    for photo, doubted in ((tmp_path / "page.png", True), (PHOTO, False)):
+        done = CliRunner().invoke(hyphae, [str(photo), "--um-per-px", "0.5"])
+        assert done.exit_code == 0, done.output
+        assert ("run exactly along the sides of the picture" in done.output) == doubted

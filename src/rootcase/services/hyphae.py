@@ -15,6 +15,7 @@ from rootcase.ground.errors import FileError
 from rootcase.ground.words import say
 from rootcase.science.photo.hyphae import hyphae_of
 from rootcase.science.photo.paths import fewer_points
+from rootcase.science.photo.ruled import RULED_SHARE, along_axes
 
 DRAWN_PX = 0.3
 """So far a drawn line may be off the measured one. JUDGEMENT: the eye sees none of it."""
@@ -61,6 +62,12 @@ def hyphae_on(file: Path, um_per_px: float) -> HyphaePhoto:
     height_px, width_px = grey.shape
     return HyphaePhoto(file.name, um_per_px, width_px, height_px, found.area_mm2, found.length_um, found.low_um,
                        found.high_um, found.hidden_um, rejected, lines)
+
+
+def doubt_of(found: HyphaePhoto) -> str:
+    """Why the lines on a photo may be no hyphae at all; empty: no such sign."""
+    share = along_axes([line.points_px for line in found.lines])
+    return say("photo.ruled", pct=f"{100.0 * share:.0f}") if share > RULED_SHARE else ""
 
 
 def _grey(file: Path) -> np.ndarray:
