@@ -66,10 +66,28 @@ def test_a_load_over_its_age_is_refused_at_the_command_line_too(file: Path) -> N
     done = run(file, "load", FIT, "300 gal", "--air-gap", "4 in", "--by", "rs")
     assert isinstance(done.exception, RootcaseError)
     assert "no load may be filled from it at that time" in str(done.exception)
-    for words, wrong in (((FIT, "300 gal"), "Air gap not recorded"), ((FIT, "300 lb"), "no volume or length"),
-                         (("9", "300 gal"), "no such batch")):
+    for words, wrong in (((FIT, "300 gal"), "Air gap not recorded"), ((FIT, "300 lb"), "cannot become"),
+                         (("9", "300 gal"), "no such batch"), ((FIT, ""), "Liquid: nothing was typed"),
+                         ((FIT, "5", "--oxygen", "9 gal"), "Oxygen in the tank: ")):
         done = run(file, "load", *words, "--by", "rs")
         assert wrong in str(done.exception)
+
+
+@pytest.mark.parametrize(("words", "volume_l", "gap_m"), [
+    (("50", "--air-gap", "2"), 189.27, 0.0508), (("50 gal", "--air-gap", "2"), 189.27, 0.0508),
+    (("50", "--air-gap", "2 in"), 189.27, 0.0508), (("50", "--air-gap", "5", "--units", "metric"), 50.0, 0.05)])
+def test_bare_numbers_are_in_the_units_that_were_asked_for(file: Path, monkeypatch: pytest.MonkeyPatch,
+                                                           words: tuple[str, ...], volume_l: float,
+                                                           gap_m: float) -> None:
+    filled = []
+
+    def fill(book: object, batch: str, volume: float, by: str, **told: object) -> None:
+        filled.append((volume, told["air_gap_m"]))
+        raise RootcaseError("enough")
+
+    monkeypatch.setattr(make_batch, "fill_load", fill)
+    run(file, "load", FIT, *words, "--by", "pat1")
+    assert filled == [(pytest.approx(volume_l, abs=0.01), pytest.approx(gap_m))]
 
 
 def test_a_recall_says_what_is_known_and_a_trace_where_it_went(file: Path) -> None:

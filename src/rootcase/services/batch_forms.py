@@ -53,6 +53,14 @@ class LoadCame:
     filled: bool = False
 
 
+def load_figure(name: str, text: str, system: System, said: list[str]) -> float | None:
+    """One figure of a load as it was typed; said: how what could mean two things was read."""
+    try:
+        return read_one(next(ask for ask in LOAD if ask.name == name), text, system, said)
+    except RootcaseError as error:
+        raise type(error)(error.what, where=say(f"made.page.{name}"), value=error.value, right=error.right) from None
+
+
 def step_asks(step: Step) -> tuple[Ask, ...]:
     """The figures that a step's form asks for."""
     return tuple(_ask(name, figure) for name, figure in FIGURES.get(step, {}).items())

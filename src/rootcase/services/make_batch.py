@@ -28,10 +28,8 @@ from rootcase.fieldbook.made.batches import (
 )
 from rootcase.fieldbook.making.batch_log import batches_of, rules_of, standing_step
 from rootcase.fieldbook.people.tokens import written
-from rootcase.ground.errors import ImpossibleValue, Missing, UnreadableValue
+from rootcase.ground.errors import ImpossibleValue, Missing
 from rootcase.ground.ids import SIGNS
-from rootcase.ground.typed import read
-from rootcase.ground.units import convert, convertible
 from rootcase.ground.words import say
 from rootcase.records.make.batch import (
     REPEATED,
@@ -64,14 +62,6 @@ def batch_named(book: Fieldbook, named: str) -> Batch:
         raise Missing(say("batch.several" if found else "batch.no_such"), value=named,
                       right=say("batch.full_id" if found else "batch.see_batches"))
     return found[0]
-
-
-def typed_amount(text: str, unit: Literal["L", "m"]) -> float:
-    """A volume or a length as it was typed with its unit."""
-    found = read(text)
-    if found is None or found.value is None or found.sign != "=" or not convertible(found.unit or "", unit):
-        raise UnreadableValue(say("batch.no_volume_typed"), value=f'"{text}"', right=say("batch.volume_right"))
-    return convert(found.value, found.unit or "", unit)
 
 
 def batch_rules(book: Fieldbook) -> BatchRules:

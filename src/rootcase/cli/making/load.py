@@ -16,23 +16,26 @@ from rootcase.ground.words import say
 @click.argument("number")
 @click.argument("volume")
 @click.option("--air-gap", "gap", default="", help=say("batch.help.air_gap"))
-@click.option("--oxygen", "oxygen_mg_l", type=float, help=say("batch.help.oxygen"))
+@click.option("--oxygen", default="", help=say("batch.help.oxygen"))
 @click.option("--tank", default="", help=say("batch.help.tank"))
 @click.option("--by", required=True, help=say("batch.help.by"))
 @fieldbook_option
 @units_option
-def load(number: str, volume: str, gap: str, oxygen_mg_l: float | None, tank: str, by: str,
+def load(number: str, volume: str, gap: str, oxygen: str, tank: str, by: str,
          fieldbook_path: Path | None, system: System) -> None:
     from rootcase.ground.quantity import show
     from rootcase.report.text.batch import day_and_clock, zone_of
+    from rootcase.services.batch_forms import load_figure
     from rootcase.services.batch_seen import batch_seen
-    from rootcase.services.make_batch import fill_load, typed_amount
+    from rootcase.services.make_batch import fill_load
 
+    said: list[str] = []
+    volume_l = load_figure("volume", volume, system, said)
+    air_gap_m, oxygen_mg_l = load_figure("gap", gap, system, said), load_figure("oxygen", oxygen, system, said)
     with open_book(fieldbook_path) as book:
         seen = batch_seen(book, number)
         batch = seen.batch
-        filled = fill_load(book, batch.id, typed_amount(volume, "L"), by, oxygen_mg_l=oxygen_mg_l, tank=tank,
-                           air_gap_m=typed_amount(gap, "m") if gap else None)
+        filled = fill_load(book, batch.id, volume_l or 0.0, by, oxygen_mg_l=oxygen_mg_l, tank=tank, air_gap_m=air_gap_m)
         until = batch.judgement.good_until if batch.judgement else None
-        tell(say("batch.loaded", volume=show(filled.volume_l, "L", system),
-                 until=day_and_clock(until, zone_of(seen)) if until else ""))
+        tell(*said, say("batch.loaded", volume=show(filled.volume_l, "L", system),
+                        until=day_and_clock(until, zone_of(seen)) if until else ""))
