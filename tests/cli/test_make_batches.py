@@ -12,6 +12,7 @@ from click.testing import CliRunner, Result
 from rootcase.cli.make import make
 from rootcase.fieldbook import fieldbook
 from rootcase.ground.errors import RootcaseError
+from rootcase.services import make_batch
 from rootcase.services.heap import heap_named
 from rootcase.services.heap_figures import hold
 from tests.web.batches import BACK, FIT, REFUSED, Clock, yard

@@ -56,6 +56,15 @@ def tell(app: TestClient, number: str, step: str, **typed: str) -> str:
     return app.post(f"{BASE}/{number}/steps/{step}", data=typed).text
 
 
+def begun_batch(app: TestClient) -> str:
+    """A batch up to where compost may go in, 0.4 mg/L of chlorine in 300 gal of water."""
+    number = app.post(BASE, data={"heap": "h4"}).url.path.rpartition("/")[2]
+    tell(app, number, "vat", cleaned="yes")
+    tell(app, number, "water", origin="mains", volume_l="300 gal")
+    tell(app, number, "chlorine", strip="total", total_chlorine_mg_l="0.4")
+    return number
+
+
 def loads(path: Path, number: str) -> int:
     with open_fieldbook(path, now=clock) as book:
         return len(batch_named(book, number).loads)
@@ -113,6 +122,34 @@ def test_what_is_refused_in_a_form_comes_back_as_typed(app: TestClient) -> None:
     asked = app.post(f"{BASE}/{OPEN}/steps/neutraliser", data={"mass_g": "1.4", "at": "1:30"})
     assert 'id="which-fault"' in asked.text
     assert 'value="second"' in asked.text
+
+
+def test_a_laboratory_may_say_below_and_a_slip_of_the_thumb_starts_no_hour(app: TestClient) -> None:
+    number = begun_batch(app)
+    tell(app, number, "neutraliser", chemical="ascorbic_acid", rule="field_guide", mass_g="1.1", strip="total",
+         total_chlorine_mg_l="0.05")
+    tell(app, number, "compost", mass_kg="250 lb")
+    tell(app, number, "start")
+    tell(app, number, "oxygen", oxygen_mg_l="8.4", temperature_c="68", air="on")
+    assert 'id="volume_l-fault"' in tell(app, number, "end")
+    assert "next is end and screen" in app.get(f"{BASE}/{number}").text
+    tell(app, number, "end", volume_l="290")
+    assert "this has to be told: E. coli per 100 mL or" in tell(app, number, "lab")
+    told = tell(app, number, "lab", e_coli_per_100_ml="<1", sampled="3 May 2016")
+    assert "E. coli per 100 mL &lt;1" in told
+    odd = app.post(f"{BASE}/{number}/steps/lab", data={"e_coli_per_100_ml": ">9", "sampled": "1.000,5"})
+    assert 'id="e_coli_per_100_ml-fault"' in odd.text
+    assert 'id="sampled-fault"' in app.post(f"{BASE}/{number}/steps/lab", data={"e_coli_per_100_ml": "9",
+                                                                               "sampled": "1.000,5"}).text
+
+
+def test_what_cannot_be_believed_is_kept_with_its_doubt_beside(app: TestClient) -> None:
+    number = begun_batch(app)
+    heavy = tell(app, number, "neutraliser", chemical="ascorbic_acid", rule="field_guide", mass_g="2600", strip="total",
+                 total_chlorine_mg_l="0.05")
+    assert "2,600 g" in heavy or "2600 g" in heavy
+    assert "Doubtful: the advice that was chosen comes to 1.1 g." in heavy
+    assert "Not believed: water holds" in tell(app, number, "oxygen", oxygen_mg_l="39", temperature_c="68", air="on")
 
 
 def test_pond_water_stands_against_it_and_no_compost_goes_in(app: TestClient) -> None:

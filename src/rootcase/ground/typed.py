@@ -116,6 +116,15 @@ def read(text: str, limits: Limits | None = None) -> Typed | None:
     return Typed(text, low=float(numbers[0]), high=float(numbers[1]), sign=sign, unit=quantity.unit, said=said)
 
 
+def sign_of(text: str) -> Sign:
+    """The sign before a number, or after it, as it was typed.
+
+    >>> sign_of("<1"), sign_of("less than 10"), sign_of("5+"), sign_of("3")
+    ('<', '<', '>', '=')
+    """
+    return _sign(_plain(text))[0]
+
+
 _SIGNS = {"″": '"', "”": '"', "“": '"', "''": '"', "′": "'", "’": "'", "‘": "'", "−": "-", "–": "-", "—": "-", "‐": "-",
           "‑": "-", "≤": "<=", "≥": ">=", "≈": "~", "×": "x", "⁄": "/"}
 

@@ -9,7 +9,7 @@ from rootcase.ground.errors import ImpossibleValue, UnreadableValue
 from rootcase.ground.length import MOST_LINE, require_length
 from rootcase.ground.measured import Pair
 from rootcase.ground.quantity import System, number, with_unit
-from rootcase.ground.typed import Limits, read
+from rootcase.ground.typed import Limits, read, sign_of
 from rootcase.ground.units import convert, unit_label
 from rootcase.ground.words import say
 
@@ -29,6 +29,8 @@ class Ask:
     """In `unit`."""
     needed: bool = True
     form: Literal["one", "several", "grid"] = "one"
+    below: bool = False
+    """Whether it may be told that it lies below the figure, such as <1."""
 
     def box_unit(self, system: System) -> str:
         """The unit of a number typed without one."""
@@ -45,7 +47,7 @@ def read_one(ask: Ask, text: str, system: System, said: list[str]) -> float | No
         if ask.needed:
             raise UnreadableValue(say("rates.nothing"), right=_between(ask, system))
         return None
-    if found.value is None or found.sign != "=":
+    if found.value is None or not (found.sign == "=" or (ask.below and found.sign == "<")):
         raise UnreadableValue(say("rates.not_one"), value=f'"{text}"', right=say("rates.right_one"))
     value = found.to(ask.unit, box).value
     if value is None or not ask.low <= value <= ask.high:
@@ -59,6 +61,15 @@ def help_of(ask: Ask, system: System) -> str:
     unit = unit_label(ask.box_unit(system))
     parts = [say("rates.without_unit", unit=unit)] if unit else []
     return "; ".join(parts if ask.needed else [*parts, say("rates.may_stay_empty")])
+
+
+def is_below(text: str) -> bool:
+    """Whether a text says that a figure lies below the one that is typed.
+
+    >>> is_below("<1"), is_below("under 10"), is_below("1")
+    (True, True, False)
+    """
+    return sign_of(text) == "<"
 
 
 def _between(ask: Ask, system: System) -> str:

@@ -8,7 +8,7 @@ from datetime import datetime, timedelta
 from zoneinfo import ZoneInfo
 
 from rootcase.casework.make.filling import load_weight
-from rootcase.casework.make.steps import FIGURES, AskedFigure, AskedWord, words_asked
+from rootcase.casework.make.steps import BELOW, FIGURES, AskedFigure, AskedWord, words_asked
 from rootcase.fieldbook.fieldbook import Fieldbook
 from rootcase.ground.clock import CameTwice, day_there, moments_of, read_time, the_moment
 from rootcase.ground.errors import RootcaseError
@@ -20,7 +20,7 @@ from rootcase.ground.words import say
 from rootcase.records.make.batch import FLOOR_MG_L, HEIGHT_M, HOLDING_H, MOST_LOAD_L, BatchRules, Step
 from rootcase.records.make.checklist import BatchSeen
 from rootcase.records.make.rates import LoadWeight
-from rootcase.services.asked import Ask, read_one
+from rootcase.services.asked import Ask, is_below, read_one
 from rootcase.services.make_batch import fill_load, tell_rules, tell_step
 
 WHEN, WHICH = "at", "which"
@@ -67,8 +67,8 @@ def step_asks(step: Step) -> tuple[Ask, ...]:
 
 
 def step_words(step: Step) -> Mapping[str, AskedWord]:
-    """The words that it asks for."""
-    return words_asked(step)
+    """The words that it asks for; what a figure's own sign says is no word that anybody types."""
+    return {name: word for name, word in words_asked(step).items() if name not in BELOW.values()}
 
 
 def take_step(book: Fieldbook, seen: BatchSeen, step: Step, typed: Mapping[str, str], by: str,
@@ -82,7 +82,8 @@ def take_step(book: Fieldbook, seen: BatchSeen, step: Step, typed: Mapping[str, 
         wrong[WHICH] = str(error)
     except RootcaseError as error:
         wrong[WHEN] = str(error)
-    words = {name: typed[name] for name in words_asked(step) if typed.get(name, "").strip()}
+    words = {name: typed[name] for name in step_words(step) if typed.get(name, "").strip()}
+    words |= {sign: "<" for name, sign in BELOW.items() if name in figures and is_below(typed[name])}
     wrong |= too_long(words, MOST_LINE)
     if wrong:
         return wrong
@@ -135,7 +136,8 @@ def take_rules(book: Fieldbook, typed: Mapping[str, str], by: str, system: Syste
 
 def _ask(name: str, figure: AskedFigure) -> Ask:
     unit = _READ_AS.get(figure.unit, figure.unit)
-    return Ask(name, name, unit, _PAIRS.get(unit, (unit, unit)), figure.low, figure.high, figure.needed)
+    return Ask(name, name, unit, _PAIRS.get(unit, (unit, unit)), figure.low, figure.high, figure.needed,
+               below=name in BELOW)
 
 
 def _figures(asks: tuple[Ask, ...], typed: Mapping[str, str], system: System) -> tuple[dict[str, float],
@@ -171,4 +173,5 @@ def _about(step: Step, error: RootcaseError) -> str:
     """The field that a refusal names; nothing where it is about the step."""
     names = (*FIGURES.get(step, {}), *words_asked(step))
     said = {say(f"batch.{'figure' if name in FIGURES.get(step, {}) else 'word'}.{name}"): name for name in names}
-    return said.get(error.where) or said.get(error.value, "")
+    needed = {say("batch.step_needs", what=label): name for label, name in said.items()}
+    return said.get(error.where) or needed.get(error.what, "")

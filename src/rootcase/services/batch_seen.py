@@ -9,6 +9,7 @@ from zoneinfo import ZoneInfo
 from rootcase.casework.make.additive import tests_on_file
 from rootcase.casework.make.batch import against_by_step, judge
 from rootcase.casework.make.checklist import checklist, neutraliser_doses
+from rootcase.casework.make.step_doubts import step_doubts
 from rootcase.casework.make.water_tests import water_tests
 from rootcase.fieldbook.fieldbook import Fieldbook
 from rootcase.fieldbook.making.batch_log import batches_of, rules_of
@@ -47,4 +48,5 @@ def batch_seen(book: Fieldbook, named: str, at: datetime | None = None) -> Batch
     return BatchSeen(
         batch=batch, heap=heap, rules=rules, finding=finding, against_heap=against["heap"],
         steps=checklist(batch, against, read_again=bool(finding.read_again)),
+        doubts=step_doubts(batch, rules, finding.sums.neutraliser_needed_g),
         doses=neutraliser_doses(water.figure("volume_l") if water else None, total))

@@ -85,7 +85,7 @@ def batch_page(request: Request, visitor: Visitor, seen: BatchSeen, *, step: Ste
 def _row(checked: CheckedStep, seen: BatchSeen, system: System) -> Row:
     judged = seen.batch.judgement is not None
     may_tell = checked.step in AFTERWARDS if judged else checked.state in ("done", "now", "may", "not_needed")
-    lines = tuple(step_told(told, system, zone_of(seen)) for told in checked.told)
+    lines = tuple(step_told(told, seen, system) for told in checked.told)
     again = seen.finding.read_again if checked.step == "oxygen" and not judged else ()
     return Row(checked.step, sentence(say(f"batch.step.{checked.step}")), checked.state, lines,
                (*checked.against, *again), may_tell)

@@ -14,6 +14,7 @@ from rootcase.casework.make.additive import additive_faults, is_test_batch, over
 from rootcase.casework.make.batch import against_by_step, before_compost, judge
 from rootcase.casework.make.checklist import checklist
 from rootcase.casework.make.limits import age_limit, under_the_floor
+from rootcase.casework.make.step_doubts import step_doubts
 from rootcase.casework.make.steps import require_step
 from rootcase.ground.errors import RootcaseError
 from rootcase.records.make.batch import (
@@ -264,11 +265,34 @@ def test_a_count_over_its_limit_is_told_with_both() -> None:
     ("water", {"volume_l": 10.0}, {"origin": "brook"}, "mains, well, softened, pond, roof"),
     ("oxygen", {"oxygen_mg_l": 8.0}, {}, "water temperature"),
     ("smell", {}, {"smell": "bad"}, "none, earthy, sour"),
+    ("end", {"screen_um": 400.0}, {}, "has to be told: volume"),
+    ("lab", {}, {"lab": "county"}, "has to be told: E. coli per 100 mL or enterococci per 100 mL"),
+    ("chlorine", {}, {"strip": "total"}, "has to be told: total chlorine or free chlorine"),
+    ("lab", {"e_coli_per_100_ml": 1.0}, {"sampled": "1.000,5"}, "when it was sampled: .*1.000,5"),
 ], ids=str)
 def test_a_step_told_wrongly_is_refused_by_the_entry(step: Step, figures: dict[str, float], words: dict[str, str],
                                                      wrong: str) -> None:
     with pytest.raises(RootcaseError, match=wrong):
         require_step(step, figures, words)
+
+
+def test_of_below_a_count_the_upper_bound_is_judged() -> None:
+    assert over_the_limit(told("lab", 0, {"e_coli_per_100_ml": 1.0}, e_coli_sign="<")) == ""
+    assert over_the_limit(told("lab", 0, {"e_coli_per_100_ml": 200.0}, e_coli_sign="<")).startswith("E. coli <200 per")
+
+
+@pytest.mark.parametrize(("mass_g", "doubted"), [(0.86, True), (0.88, False), (7.7, False), (7.9, True)])
+def test_a_dose_three_times_off_its_advice_is_kept_and_doubted(mass_g: float, doubted: bool) -> None:
+    dose = told("neutraliser", 5, {"mass_g": mass_g}, chemical="ascorbic_acid", rule="field_guide")
+    assert bool(step_doubts(batch(dose), RULES, 2.6)) is doubted
+    assert step_doubts(batch(dose), RULES, None) == {}
+
+
+def test_every_reading_of_more_oxygen_than_water_holds_is_doubted() -> None:
+    odd, fair = oxygen(10, 39.0), oxygen(12, 8.4)
+    doubts = step_doubts(batch(odd, fair, without="oxygen"), RULES, None)
+    assert list(doubts) == [odd.id]
+    assert "Not believed: water holds" in doubts[odd.id]
 
 
 def test_the_checklist_asks_for_what_has_to_be_done_again() -> None:

@@ -204,8 +204,9 @@ def over_the_limit(told: ToldStep) -> str:
         count = told.figure(f"{organism}_per_100_ml")
         limit = table("tank/hygiene_limits").row(organism=organism, rule=_RULE)["most_per_100_ml"]
         if count is not None and count > limit:
-            lines.append(say("batch.lab_over", organism=say(f"batch.organism.{organism}"), count=number(count, 6),
-                             limit=number(limit)))
+            sign = told.words.get(f"{organism}_sign", "")
+            lines.append(say("batch.lab_over", organism=say(f"batch.organism.{organism}"),
+                             count=f"{sign}{number(count, 6)}", limit=number(limit)))
     return "; ".join(lines)
 
 

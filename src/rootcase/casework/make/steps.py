@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import NamedTuple
 
-from rootcase.ground.errors import ImpossibleValue, Missing
+from rootcase.ground.dates import read_date
+from rootcase.ground.errors import ImpossibleValue, Missing, UnreadableValue
 from rootcase.ground.length import MOST_LINE, require_length
 from rootcase.ground.words import say
 from rootcase.records.make.batch import Step
@@ -22,10 +23,12 @@ class AskedFigure(NamedTuple):
 
 
 class AskedWord(NamedTuple):
-    """A word of a step: what it may be (empty: a line of one's own), and whether the step is nothing without it."""
+    """A word of a step: what it may be (empty: a line of one's own), whether the step is nothing without it, and
+    whether it is a day."""
 
     choices: tuple[str, ...] = ()
     needed: bool = False
+    day: bool = False
 
 
 YES_NO = ("yes", "no")
@@ -44,9 +47,13 @@ FIGURES: Mapping[Step, Mapping[str, AskedFigure]] = {
     "additive": {"mass_kg": AskedFigure(0.0, 1e5, "kg"), "share_pct": AskedFigure(0.0, 100.0, "%")},
     "oxygen": {"oxygen_mg_l": AskedFigure(0.0, 40.0, "mg/L", needed=True),
                "temperature_c": AskedFigure(0.0, 45.0, "degC", needed=True)},
-    "end": {"volume_l": AskedFigure(0.0, 1e6, "L"), "screen_um": AskedFigure(1.0, 1e5, "um")},
+    "end": {"volume_l": AskedFigure(1.0, 1e6, "L", needed=True), "screen_um": AskedFigure(1.0, 1e5, "um")},
     "lab": {"e_coli_per_100_ml": _COUNT, "enterococci_per_100_ml": _COUNT},
 }
+BELOW: Mapping[str, str] = {"e_coli_per_100_ml": "e_coli_sign", "enterococci_per_100_ml": "enterococci_sign"}
+"""Figures of which a laboratory may say only that they lie below, with the word that keeps its sign."""
+_ONE_AT_LEAST: tuple[Step, ...] = ("chlorine", "lab")
+"""Steps that are nothing without a figure, whichever it is."""
 _WORDS: Mapping[Step, Mapping[str, AskedWord]] = {
     "vat": {"cleaned": AskedWord(YES_NO, needed=True), "vat": AskedWord()},
     "water": {"potability_test": AskedWord(YES_NO)},
@@ -58,7 +65,8 @@ _WORDS: Mapping[Step, Mapping[str, AskedWord]] = {
     "end": {"screen": AskedWord()},
     "slide": {"slide": AskedWord(needed=True)},
     "smell": {"smell": AskedWord(SMELLS, needed=True)},
-    "lab": {"lab": AskedWord(), "number": AskedWord(), "sampled": AskedWord()},
+    "lab": {"lab": AskedWord(), "number": AskedWord(), "sampled": AskedWord(day=True),
+            **{sign: AskedWord(("<",)) for sign in BELOW.values()}},
 }
 
 
@@ -114,6 +122,7 @@ def require_step(step: Step, figures: Mapping[str, float], words: Mapping[str, s
 
     Raises
     ------
+    UnreadableValue : a day is none.
     Missing : a figure or word is not told without which the step is nothing.
     ImpossibleValue : a name is not the step's, a figure lies outside what can be, a word is none of its choices.
 
@@ -134,10 +143,13 @@ def require_step(step: Step, figures: Mapping[str, float], words: Mapping[str, s
     for odd in [*(set(figures) - set(asked_figures)), *(set(words) - set(asked_words))]:
         raise ImpossibleValue(say("batch.step_no_such"), where=where, value=odd,
                               right=", ".join([*asked_figures, *asked_words]))
+    if step in _ONE_AT_LEAST and not figures:
+        raise Missing(say("batch.step_needs", what=say("readings.or").join(
+            say(f"batch.figure.{name}") for name in asked_figures)), where=where)
     for name, figure in asked_figures.items():
         if name not in figures:
             if figure.needed:
-                raise Missing(say("batch.step_needs"), where=where, value=say(f"batch.figure.{name}"))
+                raise Missing(say("batch.step_needs", what=say(f"batch.figure.{name}")), where=where)
         elif not figure.low <= figures[name] <= figure.high:
             raise ImpossibleValue(say("batch.step_cannot"), where=say(f"batch.figure.{name}"),
                                   value=f"{figures[name]:g} {figure.unit}",
@@ -146,10 +158,19 @@ def require_step(step: Step, figures: Mapping[str, float], words: Mapping[str, s
         told = words.get(name, "").strip()
         require_length(told, MOST_LINE)
         if word.needed and not told:
-            raise Missing(say("batch.step_needs"), where=where, value=say(f"batch.word.{name}"))
+            raise Missing(say("batch.step_needs", what=say(f"batch.word.{name}")), where=where)
         if told and word.choices and told not in word.choices:
             raise ImpossibleValue(say("batch.step_no_choice"), where=say(f"batch.word.{name}"), value=told,
                                   right=", ".join(word.choices))
+        if told and word.day:
+            _require_day(told, say(f"batch.word.{name}"))
+
+
+def _require_day(told: str, where: str) -> None:
+    try:
+        read_date(told)
+    except UnreadableValue as error:
+        raise UnreadableValue(error.what, where=where, value=error.value, right=error.right) from None
 
 
 def _column(name: str, column: str) -> tuple[str, ...]:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from typing import Literal
 
 from rootcase.records.make.batch import Batch, BatchFinding, BatchRules, HeapUse, Step, ToldStep
@@ -45,6 +46,8 @@ class BatchSeen:
     steps: tuple[CheckedStep, ...]
     against_heap: tuple[str, ...]
     doses: tuple[NeutraliserDose, ...]
+    doubts: Mapping[str, str] = field(default_factory=dict)
+    """What of the entries is kept and doubted, a line by an entry's id."""
 
     @property
     def now(self) -> Step | None:

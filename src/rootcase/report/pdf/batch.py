@@ -39,7 +39,7 @@ def batch_sheet_pdf(paper: BatchPaper) -> bytes:
         "why": list(batch.judgement.why if batch.judgement else ()),
         "why_title": say("made.paper.why"), "steps_title": say("made.page.steps"),
         "steps_heads": [say(f"made.paper.head_{head}") for head in ("step", "said", "when")],
-        "steps": [[sentence(say(f"batch.step.{each.step}")), step_said(told, system), moment_and_by(told, zone)]
+        "steps": [[sentence(say(f"batch.step.{each.step}")), step_said(told, seen, system), moment_and_by(told, zone)]
                   for each in seen.steps for told in each.told],
         "sums_title": say("made.page.limit"), "sums": [*sums_told(seen, system), seen.finding.limit_note],
         "slides_title": say("made.paper.slides"), "slides": _slides(paper),

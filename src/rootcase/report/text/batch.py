@@ -18,6 +18,7 @@ _UNITS = {"volume_l": "L", "mass_kg": "kg", "temperature_c": "degC", "screen_um"
 """Of figures that are told in both systems; the others stand as they are kept."""
 _OWN = {"mass_g": "g", "total_chlorine_mg_l": "mg/L", "free_chlorine_mg_l": "mg/L", "oxygen_mg_l": "mg/L",
         "ec_ds_m": "dS/m", "share_pct": "%"}
+_COUNT, _SIGN = "_per_100_ml", "_sign"
 _CHOSEN = ("origin", "chemical", "rule", "cleaned", "potability_test", "strip", "air", "smell")
 
 
@@ -107,16 +108,19 @@ def batch_lede(seen: BatchSeen, now: datetime) -> str:
     return say("made.of_heap", heap=seen.heap.name, started=day_and_clock(batch.started_at, zone), by=batch.by)
 
 
-def step_told(told: ToldStep, system: System, zone: tzinfo) -> str:
+def step_told(told: ToldStep, seen: BatchSeen, system: System) -> str:
     """What was told of a step, when and by whom."""
-    return say("made.told", said=step_said(told, system), at=clock(told.at, zone), by=told.by)
+    return say("made.told", said=step_said(told, seen, system), at=clock(told.at, zone_of(seen)), by=told.by)
 
 
-def step_said(told: ToldStep, system: System) -> str:
-    """What was told of it alone."""
-    parts = [_figure(each.name, each.value, system) for each in told.figures]
-    parts += [_word(name, word) for name, word in told.words.items()]
-    return "; ".join(parts) or say("made.just_done")
+def step_said(told: ToldStep, seen: BatchSeen, system: System) -> str:
+    """What was told of it alone, and what of it is doubted."""
+    below = {name for name in told.words if name.endswith(_SIGN)}
+    parts = [_figure(each.name, each.value, system, below=each.name.removesuffix(_COUNT) + _SIGN in below)
+             for each in told.figures]
+    parts += [_word(name, word) for name, word in told.words.items() if name not in below]
+    said = "; ".join(parts) or say("made.just_done")
+    return say("made.doubted", said=said, doubt=seen.doubts[told.id]) if told.id in seen.doubts else said
 
 
 def moment_and_by(told: ToldStep, zone: tzinfo) -> str:
@@ -177,10 +181,10 @@ def _volume(volume_l: float, system: System) -> str:
     return show(volume_l, "L", system).partition(" (")[0]
 
 
-def _figure(name: str, value: float, system: System) -> str:
+def _figure(name: str, value: float, system: System, *, below: bool) -> str:
     told = show(value, _UNITS[name], system, ("mesh", "um") if name == "screen_um" else None) if (
         name in _UNITS) else with_unit(number(value), _OWN.get(name, "1"))
-    return say("made.figure", name=say(f"batch.figure.{name}"), value=told)
+    return say("made.figure", name=say(f"batch.figure.{name}"), value=f"<{told}" if below else told)
 
 
 def _word(name: str, word: str) -> str:
