@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Iterator
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
@@ -150,6 +151,29 @@ def test_what_cannot_be_believed_is_kept_with_its_doubt_beside(app: TestClient) 
     assert "2,600 g" in heavy or "2600 g" in heavy
     assert "Doubtful: the advice that was chosen comes to 1.1 g." in heavy
     assert "Not believed: water holds" in tell(app, number, "oxygen", oxygen_mg_l="39", temperature_c="68", air="on")
+
+
+def test_a_key_pressed_twice_starts_one_batch(app: TestClient) -> None:
+    mark = re.search(r'name="mark" value="([^"]+)"', app.get(f"{BASE}/new").text)
+    assert mark is not None
+    once, twice = (app.post(BASE, data={"heap": "h4", "mark": mark[1]}).url for _ in range(2))
+    assert once == twice
+    assert app.post(BASE, data={"heap": "h4"}).url != once
+
+
+def test_a_paper_is_written_in_afterwards_from_the_time_it_began(app: TestClient) -> None:
+    wrong = app.post(BASE, data={"heap": "h4", "at": "25:00"})
+    assert wrong.status_code == 422
+    assert 'value="25:00"' in wrong.text
+    assert 'id="at-fault"' in wrong.text
+    number = app.post(BASE, data={"heap": "h4", "at": "1:30"}).url.path.rpartition("/")[2]
+    tell(app, number, "vat", cleaned="yes", at="1:35")
+    early = app.post(f"{BASE}/{number}/steps/water", data={"origin": "mains", "volume_l": "300 gal", "at": "1:20 am"})
+    assert 'id="at-fault"' in early.text
+    assert "01:20 PST); " in early.text
+    assert "01:30 PST or later" in early.text
+    assert 'value="1:20 am"' in early.text
+    assert "next is total chlorine" in tell(app, number, "water", origin="mains", volume_l="300 gal", at="1:40 am")
 
 
 def test_pond_water_stands_against_it_and_no_compost_goes_in(app: TestClient) -> None:

@@ -10,6 +10,7 @@ from zoneinfo import ZoneInfo
 from rootcase.casework.make.filling import load_weight
 from rootcase.casework.make.steps import BELOW, FIGURES, AskedFigure, AskedWord, words_asked
 from rootcase.fieldbook.fieldbook import Fieldbook
+from rootcase.fieldbook.making.heap_log import heaps_of
 from rootcase.ground.clock import CameTwice, day_there, moments_of, read_time, the_moment
 from rootcase.ground.errors import RootcaseError
 from rootcase.ground.length import MOST_LINE, too_long
@@ -21,12 +22,14 @@ from rootcase.records.make.batch import FLOOR_MG_L, HEIGHT_M, HOLDING_H, MOST_LO
 from rootcase.records.make.checklist import BatchSeen
 from rootcase.records.make.rates import LoadWeight
 from rootcase.services.asked import Ask, is_below, read_one
-from rootcase.services.make_batch import fill_load, tell_rules, tell_step
+from rootcase.services.heap import slot_of
+from rootcase.services.make_batch import fill_load, start_batch, tell_rules, tell_step
 
 WHEN, WHICH = "at", "which"
 _PAIRS: Mapping[str, Pair] = {"L": ("gal", "L"), "degC": ("degF", "degC"), "kg": ("lb", "kg"), "um": ("mesh", "um")}
 """Where people type another unit than the one that is kept."""
 _READ_AS = {"CFU/100 mL": "1/100mL"}
+_ABOUT_TIME = ("before_start", "before_begun", "gate.ahead", "gate.end_later")
 _DAY = timedelta(days=1)
 
 _OF_LOAD = {say("batch.no_air_gap"): "gap", say("batch.small_air_gap"): "gap", say("batch.gate.tank_oxygen"): "oxygen"}
@@ -53,6 +56,14 @@ class LoadCame:
     filled: bool = False
 
 
+@dataclass(frozen=True, slots=True)
+class StartCame:
+    """What came of a new batch's form: what is wrong by field, or its number."""
+
+    wrong: Mapping[str, str]
+    number: int | None = None
+
+
 def load_figure(name: str, text: str, system: System, said: list[str]) -> float | None:
     """One figure of a load as it was typed; said: how what could mean two things was read."""
     try:
@@ -69,6 +80,21 @@ def step_asks(step: Step) -> tuple[Ask, ...]:
 def step_words(step: Step) -> Mapping[str, AskedWord]:
     """The words that it asks for; what a figure's own sign says is no word that anybody types."""
     return {name: word for name, word in words_asked(step).items() if name not in BELOW.values()}
+
+
+def take_start(book: Fieldbook, typed: Mapping[str, str], by: str) -> StartCame:
+    """Start a batch of the heap that was chosen, now or at the earlier time of its paper."""
+    heap = next((each for each in heaps_of(book.making.events()) if each.id == typed.get("heap")), None)
+    if heap is None:
+        return StartCame({"heap": f"{say('made.new.choose')}; {say('made.new.choose_right')}"})
+    try:
+        at = _moment(typed.get(WHEN, ""), book.making.now(), ZoneInfo(heap.time_zone), typed.get(WHICH, ""))
+    except RootcaseError as error:
+        return StartCame({WHICH if isinstance(error, CameTwice) else WHEN: str(error)})
+    try:
+        return StartCame({}, start_batch(book, heap.id, by, at, slot_of(book, typed)).number)
+    except RootcaseError as error:
+        return StartCame({"heap": str(error)})
 
 
 def take_step(book: Fieldbook, seen: BatchSeen, step: Step, typed: Mapping[str, str], by: str,
@@ -173,5 +199,7 @@ def _about(step: Step, error: RootcaseError) -> str:
     """The field that a refusal names; nothing where it is about the step."""
     names = (*FIGURES.get(step, {}), *words_asked(step))
     said = {say(f"batch.{'figure' if name in FIGURES.get(step, {}) else 'word'}.{name}"): name for name in names}
+    if error.what in {say(f"batch.{key}") for key in _ABOUT_TIME}:
+        return WHEN
     needed = {say("batch.step_needs", what=label): name for label, name in said.items()}
     return said.get(error.where) or needed.get(error.what, "")

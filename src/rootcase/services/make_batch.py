@@ -27,6 +27,7 @@ from rootcase.fieldbook.made.batches import (
     RingNoted,
 )
 from rootcase.fieldbook.making.batch_log import batches_of, rules_of, standing_step
+from rootcase.fieldbook.making.gate import shown
 from rootcase.fieldbook.people.tokens import written
 from rootcase.ground.errors import ImpossibleValue, Missing
 from rootcase.ground.ids import SIGNS
@@ -78,11 +79,17 @@ def tell_rules(book: Fieldbook, rules: BatchRules, by: str, at: datetime | None 
         holding_h=rules.holding_h, elevation_m=rules.elevation_m)])
 
 
-def start_batch(book: Fieldbook, heap_id: str, by: str, at: datetime | None = None) -> Batch:
-    """Start a batch of a heap that may be used; it takes the next number."""
-    moment, batch_id = _moment(book, at), book.making.new_id()
+def start_batch(book: Fieldbook, heap_id: str, by: str, at: datetime | None = None, mark: str = "") -> Batch:
+    """Start a batch of a heap that may be used; it takes the next number.
+
+    at: earlier than now where its paper is written in afterwards; mark: of the form, so that a second press of its key
+    starts no second batch.
+    """
+    moment, batch_id = _moment(book, at), mark or book.making.new_id()
 
     def bodies(before: Sequence[Event]) -> Sequence[Body]:
+        if any(batch.id == batch_id for batch in batches_of(before)):
+            return []
         _require_usable(heap_use(before, heap_id))
         number = max((batch.number for batch in batches_of(before)), default=0) + 1
         return [BatchStarted(slot=batch_id, batch=batch_id, number=number, heap=heap_id, at=written(moment), by=by)]
@@ -206,10 +213,13 @@ def _require_order(batch: Batch, told: ToldStep, before: Sequence[Event]) -> Non
     """Steps run forward, and nothing is done with compost while something stands against the batch."""
     where = say("batch.named", number=batch.number)
     if told.step != "vat" and told.at < batch.started_at:
-        raise ImpossibleValue(say("batch.before_start"), where=where, value=f"{told.at:%Y-%m-%d %H:%M} UTC")
+        raise ImpossibleValue(say("batch.before_start"), where=where, value=shown(told.at, batch.heap_id, before),
+                              right=say("batch.or_later", at=shown(batch.started_at, batch.heap_id, before)))
     begun = batch.newest("start")
     if told.step == "end" and (begun is None or told.at < begun.at):
-        raise ImpossibleValue(say("batch.before_begun"), where=where, value=f"{told.at:%Y-%m-%d %H:%M} UTC")
+        right = say("batch.or_later", at=shown(begun.at, batch.heap_id, before)) if begun else say("batch.begin_first")
+        raise ImpossibleValue(say("batch.before_begun"), where=where, right=right,
+                              value=shown(told.at, batch.heap_id, before))
     if told.step == "water" and batch.newest("compost") is not None:
         raise ImpossibleValue(say("batch.water_late"), where=where, right=say("batch.gate.new_make"))
     if told.step in _WITH_COMPOST and (against := before_compost(

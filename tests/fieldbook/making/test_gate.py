@@ -139,8 +139,9 @@ def test_the_end_is_never_told_later_than_it_was_first_written_down(book: Fieldb
     first = yard.clock.at
     yard.clock.on(90)
     with pytest.raises(RootcaseError, match=r"no later than it was first written down.* 08:\d\d UTC or before"):
-        tell_step(book, batch.id, "end", {}, {}, "rs")
-    assert tell_step(book, batch.id, "end", {}, {}, "rs", at=first - timedelta(minutes=2)).newest("end") is not None
+        tell_step(book, batch.id, "end", {"volume_l": 900.0}, {}, "rs")
+    earlier = first - timedelta(minutes=2)
+    assert tell_step(book, batch.id, "end", {"volume_l": 900.0}, {}, "rs", at=earlier).newest("end") is not None
     refused = judge_batch(book, batch.id, "rs").judgement
     assert refused is not None
     assert refused.verdict == "refused"
@@ -166,7 +167,7 @@ def test_a_number_is_given_once_and_a_verdict_too(book: Fieldbook, yard: Yard) -
     with pytest.raises(RootcaseError, match="judged already: fit"):
         judge_batch(book, batch.id, "rs")
     with pytest.raises(RootcaseError, match="a new make takes a new number"):
-        tell_step(book, batch.id, "end", {}, {}, "rs")
+        tell_step(book, batch.id, "end", {"volume_l": 900.0}, {}, "rs")
     with pytest.raises(RootcaseError, match=r"judged already: fit .*a new make takes a new number"):
         tell(book, BatchStepTold(slot="s", batch=batch.id, step="smell", at=written(yard.clock.at), by="rs"))
     assert start_batch(book, "h4", "rs").number == 2

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import datetime, timedelta
+from functools import partial
 
 from rootcase.fieldbook.body import Body
 from rootcase.fieldbook.events import Event
@@ -21,10 +22,12 @@ from rootcase.fieldbook.made.batches import (
     LoadFilled,
     RingNoted,
 )
+from rootcase.fieldbook.made.heaps import HeapStarted
 from rootcase.fieldbook.making.batch_log import batch_of, batches_of, rules_of
 from rootcase.fieldbook.making.heap_log import heaps_of
 from rootcase.fieldbook.signed import require_code
 from rootcase.fieldbook.sound import moment_of
+from rootcase.ground.clock import zone
 from rootcase.ground.errors import ImpossibleValue, Missing
 from rootcase.ground.words import say
 from rootcase.records.make.batch import AFTERWARDS, FLOOR_MG_L, HEIGHT_M, HOLDING_H, MOST_LOAD_L, Batch, BatchRules
@@ -41,9 +44,12 @@ def admit(body: Body, before: Sequence[Event], now: datetime) -> None:
         return
     require_code(body.by, ())  # type: ignore[attr-defined]  # every kind of a batch has both
     at = moment_of(body.at)  # type: ignore[attr-defined]
-    if at > now:
-        raise ImpossibleValue(say("batch.gate.ahead"), value=shown(at), right=say("batch.gate.not_ahead"))
     batches = batches_of(before)
+    if at > now:
+        batch = next((each for each in batches if each.id == batch_of(body)), None)
+        heap_id = body.heap if isinstance(body, BatchStarted) else batch.heap_id if batch else ""
+        raise ImpossibleValue(say("batch.gate.ahead"), value=shown(at, heap_id, before),
+                              right=say("batch.gate.not_ahead"))
     if isinstance(body, BatchStarted):
         _admit_start(body, batches)
     if isinstance(body, BatchRulesTold):
@@ -56,10 +62,10 @@ def admit(body: Body, before: Sequence[Event], now: datetime) -> None:
     if isinstance(body, BatchStepTold):
         _admit_step(body, batch, before)
     elif isinstance(body, BatchJudged):
-        _admit_judgement(body, batch, rules_of(before), at)
+        _admit_judgement(body, batch, before, at)
     elif isinstance(body, LoadFilled):
-        _admit_load(body, batch, batches, at)
-        _require_filled_now(body, batch, now)
+        _admit_load(body, batch, batches, before, at)
+        _require_filled_now(body, batch, before, now)
         _require_oxygen(body, batch, rules_of(before))
         _require_free(batch, before)
     elif isinstance(body, BatchEnded):
@@ -72,14 +78,16 @@ def admit(body: Body, before: Sequence[Event], now: datetime) -> None:
         raise ImpossibleValue(say("batch.gate.not_called_back"), where=_named(batch))
 
 
-def shown(moment: datetime) -> str:
-    """A moment as the gate's own lines say it, in world time.
+def shown(moment: datetime, heap_id: str, before: Sequence[Event]) -> str:
+    """A moment by the clock of a heap's yard, in world time where there is no such heap.
 
     >>> from datetime import UTC
-    >>> shown(datetime(2016, 5, 3, 9, 5, tzinfo=UTC))
+    >>> shown(datetime(2016, 5, 3, 9, 5, tzinfo=UTC), "h4", ())
     '2016-05-03 09:05 UTC'
     """
-    return f"{moment:%Y-%m-%d %H:%M} UTC"
+    zones = [event.body.time_zone for event in before
+             if isinstance(event.body, HeapStarted) and event.body.heap == heap_id]
+    return f"{moment.astimezone(zone(zones[-1] if zones else 'UTC')):%Y-%m-%d %H:%M %Z}"
 
 
 def _named(batch: Batch) -> str:
@@ -103,6 +111,7 @@ def _admit_rules(body: BatchRulesTold) -> None:
 
 
 def _admit_step(body: BatchStepTold, batch: Batch, before: Sequence[Event]) -> None:
+    said = partial(shown, heap_id=batch.heap_id, before=before)
     if batch.judgement is not None and body.step not in AFTERWARDS:
         raise ImpossibleValue(say("batch.gate.judged_already", verdict=say(f"batch.verdict.{batch.judgement.verdict}")),
                               where=_named(batch), value=say(f"batch.step.{body.step}"),
@@ -110,11 +119,12 @@ def _admit_step(body: BatchStepTold, batch: Batch, before: Sequence[Event]) -> N
     written = min((event.made_at for event in before if isinstance(told := event.body, BatchStepTold)
                    and told.batch == batch.id and told.step == "end"), default="")
     if body.step == "end" and written and body.at > written:
-        raise ImpossibleValue(say("batch.gate.end_later"), where=_named(batch), value=shown(moment_of(body.at)),
-                              right=say("batch.gate.end_at_most", at=shown(moment_of(written))))
+        raise ImpossibleValue(say("batch.gate.end_later"), where=_named(batch), value=said(moment_of(body.at)),
+                              right=say("batch.gate.end_at_most", at=said(moment_of(written))))
 
 
-def _admit_judgement(body: BatchJudged, batch: Batch, rules: BatchRules, at: datetime) -> None:
+def _admit_judgement(body: BatchJudged, batch: Batch, before: Sequence[Event], at: datetime) -> None:
+    said = partial(shown, heap_id=batch.heap_id, before=before)
     if batch.judgement is not None:
         raise ImpossibleValue(say("batch.gate.judged_already", verdict=say(f"batch.verdict.{batch.judgement.verdict}")),
                               where=_named(batch), right=say("batch.gate.new_make"))
@@ -125,22 +135,25 @@ def _admit_judgement(body: BatchJudged, batch: Batch, rules: BatchRules, at: dat
     told_end = batch.newest("end")
     ended, until = moment_of(body.ended_at), moment_of(body.good_until)
     if body.why or told_end is None or ended != told_end.at:
-        raise ImpossibleValue(say("batch.gate.other_end"), where=_named(batch), value=shown(ended),
-                              right=say("batch.gate.told_end", at=shown(told_end.at) if told_end else "-"))
+        raise ImpossibleValue(say("batch.gate.other_end"), where=_named(batch), value=said(ended),
+                              right=say("batch.gate.told_end", at=said(told_end.at) if told_end else "-"))
     limit_h = holding_limit_h(_RULE) if body.own_limit_h is None else body.own_limit_h
-    if body.own_limit_h not in (None, rules.holding_h) or not ended < until <= ended + timedelta(hours=limit_h):
-        raise ImpossibleValue(say("batch.gate.too_long"), where=_named(batch), value=shown(until),
-                              right=say("batch.gate.within", at=shown(ended + timedelta(hours=holding_limit_h(_RULE)))))
+    own = rules_of(before).holding_h
+    if body.own_limit_h not in (None, own) or not ended < until <= ended + timedelta(hours=limit_h):
+        raise ImpossibleValue(say("batch.gate.too_long"), where=_named(batch), value=said(until),
+                              right=say("batch.gate.within", at=said(ended + timedelta(hours=holding_limit_h(_RULE)))))
     if at < ended:
-        raise ImpossibleValue(say("batch.gate.before_end"), where=_named(batch), value=shown(at),
-                              right=say("batch.gate.told_end", at=shown(ended)))
+        raise ImpossibleValue(say("batch.gate.before_end"), where=_named(batch), value=said(at),
+                              right=say("batch.gate.told_end", at=said(ended)))
 
 
-def _admit_load(body: LoadFilled, batch: Batch, batches: Sequence[Batch], at: datetime) -> None:
+def _admit_load(body: LoadFilled, batch: Batch, batches: Sequence[Batch], before: Sequence[Event],
+                at: datetime) -> None:
+    said = partial(shown, heap_id=batch.heap_id, before=before)
     verdict = _require_fit(batch)
     if not verdict[0] <= at <= verdict[1]:
-        raise ImpossibleValue(say("batch.gate.over_age"), where=_named(batch), value=shown(at),
-                              right=say("batch.gate.good", first=shown(verdict[0]), last=shown(verdict[1])))
+        raise ImpossibleValue(say("batch.gate.over_age"), where=_named(batch), value=said(at),
+                              right=say("batch.gate.good", first=said(verdict[0]), last=said(verdict[1])))
     if any(load.id == body.load for each in batches for load in each.loads):
         raise ImpossibleValue(say("batch.gate.load_twice"), where=_named(batch), value=body.load)
     if not 0.0 < body.volume_l <= MOST_LOAD_L:
@@ -148,12 +161,13 @@ def _admit_load(body: LoadFilled, batch: Batch, batches: Sequence[Batch], at: da
                               right=say("batch.gate.some_volume", most=f"{MOST_LOAD_L:,.0f}"))
 
 
-def _require_filled_now(body: LoadFilled, batch: Batch, now: datetime) -> None:
+def _require_filled_now(body: LoadFilled, batch: Batch, before: Sequence[Event], now: datetime) -> None:
     """Raise where a load is dated back, by which one over its age would look young."""
     at = moment_of(body.at)
     if at < now - _FILLED_NOW:
-        raise ImpossibleValue(say("batch.gate.dated_back"), where=_named(batch), value=shown(at),
-                              right=say("batch.gate.filled_now", now=shown(now)))
+        raise ImpossibleValue(say("batch.gate.dated_back"), where=_named(batch),
+                              value=shown(at, batch.heap_id, before),
+                              right=say("batch.gate.filled_now", now=shown(now, batch.heap_id, before)))
 
 
 def _require_oxygen(body: LoadFilled, batch: Batch, rules: BatchRules) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Annotated, Literal
 
 from fastapi import APIRouter, Depends, Form, Query, Request
@@ -9,17 +10,16 @@ from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
 from rootcase.fieldbook.fieldbook import Fieldbook
 from rootcase.ground.errors import RootcaseError
-from rootcase.ground.words import say
 from rootcase.records.make.batch import Step
 from rootcase.records.make.checklist import BatchSeen
 from rootcase.report.pdf.batch import batch_label_pdf, batch_sheet_pdf
-from rootcase.services.batch_forms import take_load, take_step
+from rootcase.services.batch_forms import take_load, take_start, take_step
 from rootcase.services.batch_seen import batch_seen, heap_choices
 from rootcase.services.batch_sheet import batch_paper
-from rootcase.services.make_batch import end_batch, judge_batch, start_batch
+from rootcase.services.make_batch import end_batch, judge_batch
 from rootcase.web.batch_shown import batch_page
 from rootcase.web.refused import asked_by_id
-from rootcase.web.showing import page
+from rootcase.web.showing import cells, page
 from rootcase.web.typed import Typed
 from rootcase.web.who import Visitor, desk_of, may
 
@@ -30,19 +30,15 @@ Maker = Annotated[Visitor, Depends(may("take_readings"))]
 
 @router.get("/make/batches/new")
 def new_batch(request: Request, visitor: Maker) -> HTMLResponse:
-    return _new(request, visitor, "", "")
+    return _new(request, visitor, {"mark": _book(request, visitor).making.new_id()}, {})
 
 
 @router.post("/make/batches")
-def start(request: Request, visitor: Maker, heap: Annotated[str, Form(max_length=64)] = "") -> Response:
-    book = _book(request, visitor)
-    if heap not in {each.id for each in heap_choices(book)}:
-        return _new(request, visitor, heap, f"{say('made.new.choose')}; {say('made.new.choose_right')}")
-    try:
-        batch = start_batch(book, heap, visitor.code)
-    except RootcaseError as error:
-        return _new(request, visitor, heap, str(error))
-    return RedirectResponse(f"/make/batches/{batch.number}", 303)
+def start(request: Request, visitor: Maker, typed: Typed) -> Response:
+    came = take_start(_book(request, visitor), typed, visitor.code)
+    if came.number is None:
+        return _new(request, visitor, typed, came.wrong)
+    return RedirectResponse(f"/make/batches/{came.number}", 303)
 
 
 @router.get("/make/batches/{batch_id}")
@@ -94,9 +90,9 @@ def end(request: Request, visitor: Maker, batch_id: str, how: Annotated[Literal[
     return _back(seen)
 
 
-def _new(request: Request, visitor: Visitor, chosen: str, wrong: str) -> HTMLResponse:
-    return page(request, "batch_new.html", visitor, place="make", status=422 if wrong else 200, chosen=chosen,
-                heaps=heap_choices(_book(request, visitor)), wrong=wrong)
+def _new(request: Request, visitor: Visitor, typed: Mapping[str, str], wrong: Mapping[str, str]) -> HTMLResponse:
+    return page(request, "batch_new.html", visitor, place="make", status=422 if wrong else 200, typed=cells(typed),
+                heaps=heap_choices(_book(request, visitor)), wrong=cells(wrong))
 
 
 def _book(request: Request, visitor: Visitor) -> Fieldbook:
