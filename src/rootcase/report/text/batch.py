@@ -85,7 +85,7 @@ def batch_lines(seen: BatchSeen, now: datetime, system: System) -> Iterator[str]
     if batch.ended_as:
         yield say(f"made.page.became_{batch.ended_as}", where=batch.ended_where)
     for told in batch.steps:
-        yield say("batch.step_line", step=say(f"batch.step.{told.step}"), said=step_told(told, system, zone))
+        yield say("batch.step_line", step=say(f"batch.step.{told.step}"), said=step_told(told, seen, system))
     for load in batch.loads:
         yield say("batch.load_line", id=load.id, said=", ".join(load_told(load, system, zone)))
     yield from sums_told(seen, system)
