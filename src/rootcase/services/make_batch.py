@@ -31,6 +31,7 @@ from rootcase.fieldbook.making.gate import shown
 from rootcase.fieldbook.people.tokens import written
 from rootcase.ground.errors import ImpossibleValue, Missing
 from rootcase.ground.ids import SIGNS
+from rootcase.ground.units import convert
 from rootcase.ground.words import say
 from rootcase.records.make.batch import (
     REPEATED,

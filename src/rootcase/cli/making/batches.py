@@ -22,7 +22,7 @@ def batches(fieldbook_path: Path | None, as_json: bool) -> None:
     with open_book(fieldbook_path) as book:
         found, known = made(book), {heap.id: heap for heap in heaps(book)}
         lines = [say("batch.line", state=state, made=line)
-                 for _, state, line in batches_listed(found, known, book.making.now())]
+                 for _, _, state, line in batches_listed(found, known, book.making.now())]
     if as_json:
         out(stage_json(found))
     else:

@@ -73,7 +73,7 @@ def admit(body: Body, before: Sequence[Event], now: datetime) -> None:
     elif isinstance(body, BatchCalledBack):
         _require_fit(batch)
         if not body.why.strip():
-            raise Missing(say("batch.gate.no_reason"), where=_named(batch))
+            raise Missing(say("batch.gate.no_call_back_reason"), where=_named(batch), right=say("made.recall.why_help"))
     elif isinstance(body, RingNoted) and not batch.refused_since:
         raise ImpossibleValue(say("batch.gate.not_called_back"), where=_named(batch))
 

@@ -60,8 +60,9 @@ def batch_finding(seen: BatchSeen, now: datetime) -> str:
     return say(f"made.finding.{state}", number=batch.number, until=until)
 
 
-def batches_listed(batches: Sequence[Batch], heaps: Mapping[str, Heap], now: datetime) -> list[tuple[int, str, str]]:
-    """Number, state, and when of which heap, of each batch whose heap is there."""
+def batches_listed(batches: Sequence[Batch], heaps: Mapping[str, Heap], now: datetime
+                   ) -> list[tuple[int, str, str, str]]:
+    """Number, state by its name and in words, and when of which heap, of each batch whose heap is there."""
     found = []
     for batch in batches:
         heap = heaps.get(batch.heap_id)
@@ -71,7 +72,7 @@ def batches_listed(batches: Sequence[Batch], heaps: Mapping[str, Heap], now: dat
         state = batch_state(batch, heap.held.reason if heap.held else "", now)
         started = day_and_clock(batch.started_at, zone)
         ends = clock(judged.good_until, zone) if judged and judged.good_until else ""
-        found.append((batch.number, say(f"made.listed.{state}", number=batch.number, until=ends),
+        found.append((batch.number, state, say(f"made.listed.{state}", number=batch.number, until=ends),
                       say("made.listed.loads", started=started, heap=heap.name, count=len(batch.loads))))
     return found
 
