@@ -61,4 +61,4 @@ def test_a_click_deletes_a_line_and_clicks_beside_it_draw(page: Page, demo: Know
     assert [line.count(",") + 1 for line in lines] == [2, 1]
     assert float(lines[0].split()[0]) == pytest.approx(10 * 800 / box["width"], abs=1.0)
     page.click("[data-last]")
-    assert page.locator(".hand").count() == 1
+    assert page.locator(".over .hand").count() == 1
