@@ -47,7 +47,7 @@ def test_batches_and_one_of_them_are_shown_and_given_as_json(file: Path) -> None
     assert "Batch 1, open. 15 January 2016, 00:00, of heap 6; 0 loads." in lines
     assert "Batch 4 is over age: no load any more." in lines
     one = said(file, "batch", "4", "--units", "us")
-    assert "Batch 4 was fit until 04:50" in one
+    assert "Batch 4 was fit until 15 January 2016, 04:50" in one
     assert "no load any more" in one
     assert "compost by scale: weight 243 lb (110 kg)" in one
     assert "truck 1" in one

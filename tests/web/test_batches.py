@@ -253,6 +253,8 @@ def test_its_hour_runs_down_and_then_there_is_no_load_form(app: TestClient) -> N
     assert "no load any more" in late
     assert f"{BASE}/{FIT}/loads" not in late
     assert f'action="{BASE}/{FIT}/end"' in late
+    clock.at = NOW + timedelta(hours=24)
+    assert "was fit until 15 January 2016, 04:50" in app.get(f"{BASE}/{FIT}").text
 
 
 def test_make_lists_every_batch_with_its_state(app: TestClient) -> None:

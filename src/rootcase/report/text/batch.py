@@ -37,6 +37,12 @@ def day_and_clock(moment: datetime, zone: tzinfo) -> str:
     return say("made.day_and_clock", day=show_date(moment.astimezone(zone).date()), time=clock(moment, zone))
 
 
+def _clock_from(now: datetime, moment: datetime, zone: tzinfo) -> str:
+    """A time of the clock, with its day where that is another than now."""
+    same = moment.astimezone(zone).date() == now.astimezone(zone).date()
+    return clock(moment, zone) if same else day_and_clock(moment, zone)
+
+
 def batch_state(batch: Batch, held: str, now: datetime) -> str:
     """open, refused, called_back; of a fit one over (its age), held (its heap, for the reason told) or fit."""
     judged = batch.judgement
@@ -56,7 +62,7 @@ def batch_finding(seen: BatchSeen, now: datetime) -> str:
     if state == "open":
         return (say("made.finding.now", number=batch.number, step=say(f"batch.step.{seen.now}")) if seen.now
                 else say("made.finding.ready", number=batch.number))
-    until = clock(judged.good_until, zone) if judged and judged.good_until else ""
+    until = _clock_from(now, judged.good_until, zone) if judged and judged.good_until else ""
     return say(f"made.finding.{state}", number=batch.number, until=until)
 
 
@@ -71,7 +77,7 @@ def batches_listed(batches: Sequence[Batch], heaps: Mapping[str, Heap], now: dat
         zone, judged = ZoneInfo(heap.time_zone), batch.judgement
         state = batch_state(batch, heap.held.reason if heap.held else "", now)
         started = day_and_clock(batch.started_at, zone)
-        ends = clock(judged.good_until, zone) if judged and judged.good_until else ""
+        ends = _clock_from(now, judged.good_until, zone) if judged and judged.good_until else ""
         found.append((batch.number, state, say(f"made.listed.{state}", number=batch.number, until=ends),
                       say("made.listed.loads", started=started, heap=heap.name, count=len(batch.loads))))
     return found
@@ -105,7 +111,8 @@ def batch_lede(seen: BatchSeen, now: datetime) -> str:
     if judged and judged.good_until and judged.ended_at:
         left = (judged.good_until - now) // _MINUTE
         key = "left" if left >= 0 else "gone"
-        return say(f"made.{key}", ended=clock(judged.ended_at, zone), minutes=abs(left), now=clock(now, zone))
+        return say(f"made.{key}", ended=_clock_from(now, judged.ended_at, zone), minutes=abs(left),
+                   now=clock(now, zone))
     return say("made.of_heap", heap=seen.heap.name, started=day_and_clock(batch.started_at, zone), by=batch.by)
 
 
