@@ -1,4 +1,4 @@
-"""rootcase make batches, batch, load, recall, trace."""
+"""rootcase make: batches from their start to a call back, loads, recall and trace; heaps told from the yard."""
 
 from __future__ import annotations
 
@@ -11,11 +11,12 @@ from click.testing import CliRunner, Result
 
 from rootcase.cli.make import make
 from rootcase.fieldbook import fieldbook
+from rootcase.fieldbook.made.batches import BatchStarted
 from rootcase.ground.errors import RootcaseError
 from rootcase.services import make_batch
-from rootcase.services.heap import heap_named
+from rootcase.services.heap import heap_named, start_heap
 from rootcase.services.heap_figures import hold
-from tests.web.batches import BACK, FIT, REFUSED, Clock, yard
+from tests.web.batches import BACK, FIT, OPEN, REFUSED, Clock, yard
 from tests.web.conftest import NOW
 
 
@@ -110,3 +111,55 @@ def test_the_practice_sets_its_own_limits_at_the_command_line(file: Path) -> Non
         refused = run(file, "limits", *words)
         assert wrong in str(refused.exception), words
     assert "this practice's own" not in run(file, "limits").output
+
+
+def test_a_batch_is_made_from_the_command_line_alone(file: Path, clock: Clock) -> None:
+    assert "Batch 5 is started." in said(file, "start", "6", "--by", "rs")
+    for words in (("vat", "cleaned=yes"), ("water", "origin=mains", "volume_l=300 gal"),
+                  ("chlorine", "strip=total", "total_chlorine_mg_l=0.05"), ("compost", "mass_kg=240 lb"),
+                  ("start",), ("oxygen", "oxygen_mg_l=8.4", "temperature_c=68", "air=on")):
+        assert "Batch 5" in said(file, "step", "5", *words, "--by", "rs"), words
+    assert "ready to be judged" in said(file, "step", "5", "end", "volume_l=290", "--by", "rs")
+    clock.on(3)
+    judged = run(file, "judge", "5", "--by", "rs")
+    assert (judged.exit_code, judged.output.startswith("Batch 5 is fit until 05:00")) == (0, True)
+    assert "Loaded: 290 gal" in said(file, "load", "5", "290 gal", "--air-gap", "6 in", "--by", "rs")
+    assert "It went out in 1 load" in said(file, "call-back", "5", "E. coli 2,400 per 100 mL", "--by", "rs")
+    again = run(file, "call-back", "5", "again", "--by", "rs")
+    assert isinstance(again.exception, RootcaseError)
+
+
+def test_what_is_refused_at_the_command_line_says_why_and_leaves_by_three(file: Path, clock: Clock) -> None:
+    judged = run(file, "judge", OPEN, "--by", "rs")
+    assert judged.exit_code == 3
+    assert "No compost was weighed in." in " ".join(judged.output.split())
+    for words, wrong in ((("step", OPEN, "oxygen", "ph=7"), "ph=7"), (("step", "9", "vat"), "no such batch"),
+                         (("start", "7"), "heap 7 may not be used"), (("call-back", FIT, " "), "why no further load"),
+                         (("call-back", FIT, "x" * 401), "400"), (("heap-read", "6", "probe=1", "value=900"), "900")):
+        refused = run(file, *words, "--by", "rs")
+        assert isinstance(refused.exception, RootcaseError), words
+        assert wrong in str(refused.exception), words
+
+
+def test_a_heap_is_started_and_read_from_the_command_line(file: Path, clock: Clock) -> None:
+    told = ("shape=windrow", "rule=cfr_503", "time_zone=America/Los_Angeles", "--by", "rs")
+    assert run(file, "heap-start", "8", *told).exit_code == 0
+    assert run(file, "heap-check", "8", "probes=1 2", "--by", "rs").exit_code == 0
+    assert run(file, "heap-read", "8", "probe=1", "value=140", "--by", "rs").exit_code == 0
+    assert run(file, "heap-turn", "8", "--by", "rs").exit_code == 0
+    with fieldbook.open_fieldbook(file) as book:
+        heap = heap_named(book, "8")
+    assert [round(each.temperature_c) for each in heap.readings] == [60]
+    assert (len(heap.turns), len(heap.checks)) == (1, 1)
+
+
+def test_a_name_that_several_things_have_is_traced_through_all_of_them_or_the_one_asked_for(file: Path) -> None:
+    with fieldbook.open_fieldbook(file, now=Clock(NOW)) as book:
+        start = {"name": "3", "shape": "windrow", "rule": "cfr_503", "time_zone": "UTC"}
+        told = start_heap(book, start, by="rs", now=NOW)
+        book.making.tell(lambda _: [BatchStarted(slot="b", batch="b", number=5, heap=told.heap_id, by="rs",
+                                                 at="2016-01-15T12:00:00.000Z")])
+    found = {words: {way["batch_number"] for way in json.loads(run(file, "trace", "3", *words, "--json").output)}
+             for words in ((), ("--batch",), ("--heap",))}
+    assert found == {(): {3, 5}, ("--batch",): {3}, ("--heap",): {5}}
+    assert isinstance(run(file, "trace", "3", "--tree").exception, RootcaseError)

@@ -16,10 +16,11 @@ from rootcase.casework.make.heap import judged
 from rootcase.fieldbook.fieldbook import open_fieldbook
 from rootcase.fieldbook.people.register import add_person
 from rootcase.fieldbook.people.sessions import open_session
+from rootcase.ground.errors import RootcaseError
 from rootcase.report.casework_json import stage_json
 from rootcase.services.heap import heaps
 from rootcase.services.heap_figures import free, hold
-from rootcase.services.make_batch import batch_named, batches
+from rootcase.services.make_batch import batch_named, batches, end_batch
 from rootcase.web.app import create_app
 from rootcase.web.desk import Desk
 from tests.fieldbook.people.chance import chance
@@ -220,14 +221,21 @@ def test_no_load_without_an_air_gap(app: TestClient, path: Path) -> None:
 
 def test_the_weight_is_told_first_and_an_overload_is_warned_of(app: TestClient, path: Path) -> None:
     typed = {"volume": "300 gal", "gap": "6 in", "left": "2550 lb"}
-    weighed = app.post(f"{BASE}/{FIT}/loads", data={**typed, "weigh": "1"}).text
+    weighing = app.post(f"{BASE}/{FIT}/loads", data={**typed, "weigh": "1"})
+    assert weighing.status_code == 200
+    weighed = weighing.text
     assert "300 gal is 2,502 lb; payload left 2,550. 48 lb to spare: no second passenger." in weighed
     before = loads(path, FIT)
     heavy = app.post(f"{BASE}/{FIT}/loads", data={**typed, "left": "2000 lb"})
     assert heavy.status_code == 422
     assert "502 lb too much: load 239 gal at most." in heavy.text
     assert loads(path, FIT) == before
-    app.post(f"{BASE}/{FIT}/loads", data={**typed, "left": "2000 lb", "weighed": "1"})
+    mark = re.search(r'name="weighed" value="([^"]*)"', heavy.text)[1]  # type: ignore[index]
+    for other in ({"volume": "500 gal"}, {"left": "1000 lb"}, {"weighed": "1"}):
+        assert app.post(f"{BASE}/{FIT}/loads", data={**typed, "left": "2000 lb", "weighed": mark, **other}
+                        ).status_code == 422
+    assert loads(path, FIT) == before
+    app.post(f"{BASE}/{FIT}/loads", data={**typed, "left": "2000 lb", "weighed": mark})
     assert loads(path, FIT) == before + 1
     assert "Loads are 309 gal more than it made." in app.get(f"{BASE}/{FIT}").text
 
@@ -358,3 +366,15 @@ def test_the_practice_sets_its_own_floor_and_height(app: TestClient) -> None:
     assert 'value="6.5"' in kept
     assert 'value="2"' in kept
     assert 'value="5280"' in kept
+
+
+def test_what_was_typed_of_a_call_back_or_a_call_is_never_lost(app: TestClient, path: Path) -> None:
+    again = app.post(f"{BASE}/{BACK}/call-back", data={"why": "smelled sour"})
+    assert again.status_code == 422
+    assert "it was called back" in again.text
+    assert "smelled sour" in again.text
+    elsewhere = app.post(f"{BASE}/{BACK}/rings", data={"property_id": "none", "note": "told the gardener"})
+    assert "this property is not on the list" in elsewhere.text
+    assert "told the gardener" in elsewhere.text
+    with open_fieldbook(path, now=clock) as book, pytest.raises(RootcaseError, match="400"):
+        end_batch(book, batch_named(book, REFUSED).id, "poured_out", "x" * 401, "rs")

@@ -7,8 +7,9 @@ import click
 from rootcase.cli.lazy import Lazy
 from rootcase.ground.words import say
 
-COMMANDS: tuple[str, ...] = ("batch", "batches", "count", "heap", "heaps", "hyphae", "limits", "load", "rates",
-                             "recall", "recipe", "sheet", "slide", "slides", "trace")
+COMMANDS: tuple[str, ...] = ("batch", "batches", "call-back", "count", "heap", "heap-check", "heap-read", "heap-start",
+                             "heap-turn", "heaps", "hyphae", "judge", "limits", "load", "rates",
+                             "recall", "recipe", "sheet", "slide", "slides", "start", "step", "trace")
 """Each in `cli/making/` under its own name."""
 
 

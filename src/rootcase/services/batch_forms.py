@@ -126,7 +126,7 @@ def take_load(book: Fieldbook, seen: BatchSeen, typed: Mapping[str, str], by: st
     wrong |= too_long({"tank": typed.get("tank", "")}, MOST_LINE)
     left = figures.pop("left_kg", None)
     weight = None if left is None or "volume_l" not in figures else load_weight(figures["volume_l"], left)
-    warned = weight is not None and weight.spare_kg < 0.0 and not typed.get("weighed")
+    warned = weight is not None and weight.spare_kg < 0.0 and typed.get("weighed") != mark_of(typed)
     if wrong or typed.get("weigh") or warned:
         return LoadCame(wrong, weight)
     try:
@@ -135,6 +135,11 @@ def take_load(book: Fieldbook, seen: BatchSeen, typed: Mapping[str, str], by: st
     except RootcaseError as error:
         return LoadCame({_OF_LOAD.get(error.what, ""): str(error)}, weight)
     return LoadCame({}, weight, filled=True)
+
+
+def mark_of(typed: Mapping[str, str]) -> str:
+    """Of which liquid and payload an overload was warned; any other is warned of again."""
+    return " / ".join(" ".join(typed.get(name, "").split()) for name in ("volume", "left"))
 
 
 def rule_cells(rules: BatchRules, system: System) -> dict[str, str]:

@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+from rootcase.casework.make.balance import mass_balance
 from rootcase.casework.make.claims import honest_claims, usual_rate_l_m2
 from rootcase.fieldbook.fieldbook import Fieldbook
 from rootcase.ground.ids import SIGNS
+from rootcase.records.make.balance import Balance
 from rootcase.records.make.batch import Batch
 from rootcase.records.make.paper import BatchPaper
 from rootcase.records.make.slide import Slide, SlideCount
 from rootcase.records.observe import System
 from rootcase.services.batch_seen import batch_seen
+from rootcase.services.heap import heap_named
 from rootcase.services.slides import reckoned, slides
 from rootcase.tables.load import table
 
@@ -25,8 +28,20 @@ def batch_paper(book: Fieldbook, named: str, system: System) -> BatchPaper:
     seen = batch_seen(book, named, at)
     counted = tuple((slide, reckoned(slide)[0]) for slide in _slides_of(book, seen.batch))
     return BatchPaper(practice=book.practice(), system=system, seen=seen, at=at, slides=counted,
+                      balance=balance_of(book, seen.batch),
                       claims=honest_claims(usual_rate_l_m2(), _bacteria_per_ml(counted)),
                       tables=tuple((name, table(name).version) for name in _TABLES))
+
+
+def balance_of(book: Fieldbook, batch: Batch) -> Balance:
+    """How much of its compost's life came across by count, or what is missing to say it."""
+    heap = heap_named(book, batch.heap_id)
+    compost = tuple((slide, reckoned(slide)[0]) for slide in slides(book)
+                    if slide.source == "heap" and slide.source_id in (heap.id, heap.name))
+    extract = tuple((slide, reckoned(slide)[0]) for slide in _slides_of(book, batch))
+    moist = [each for each in heap.figures if each.quantity == "moisture" and each.unit == "%"]
+    newest = max(moist, key=lambda each: each.day, default=None)
+    return mass_balance(batch, extract, compost, newest.value if newest else None)
 
 
 def _slides_of(book: Fieldbook, batch: Batch) -> tuple[Slide, ...]:

@@ -31,6 +31,7 @@ from rootcase.fieldbook.making.gate import shown
 from rootcase.fieldbook.people.tokens import written
 from rootcase.ground.errors import ImpossibleValue, Missing
 from rootcase.ground.ids import SIGNS
+from rootcase.ground.length import MOST_LINE, require_length
 from rootcase.ground.units import convert
 from rootcase.ground.words import say
 from rootcase.records.make.batch import (
@@ -157,6 +158,7 @@ def fill_load(book: Fieldbook, batch_id: str, volume_l: float, by: str, *, air_g
     if air_gap_m < least_air_gap_m():
         raise ImpossibleValue(say("batch.small_air_gap"), value=_length(air_gap_m),
                               right=say("batch.least_air_gap", least=_length(least_air_gap_m())))
+    require_length(tank, MOST_LINE, say("made.page.tank"))
     load_id = book.making.new_id()
 
     def bodies(before: Sequence[Event]) -> Sequence[Body]:
@@ -174,6 +176,7 @@ def end_batch(book: Fieldbook, batch_id: str, how: Literal["compost_water", "pou
               at: datetime | None = None) -> Batch:
     """Say what became of a refused batch, or of what is left of one that was called back or is over its age, and
     where."""
+    require_length(where, MOST_LINE, say("made.page.where"))
     moment = _moment(book, at)
     return _told(book, batch_id, lambda _: [BatchEnded(
         slot=named_id(book.store.practice_id, "batch", batch_id, "ended"), batch=batch_id, how=how, where=where.strip(),
@@ -182,6 +185,7 @@ def end_batch(book: Fieldbook, batch_id: str, how: Literal["compost_water", "pou
 
 def call_back(book: Fieldbook, batch_id: str, why: str, by: str, at: datetime | None = None) -> Batch:
     """Forbid any further load of a fit batch, with the reason."""
+    require_length(why, MOST_LINE, say("made.recall.why"))
     moment = _moment(book, at)
     return _told(book, batch_id, lambda _: [_called_back(book, batch_id, why.strip(), moment, by)])
 
@@ -189,6 +193,7 @@ def call_back(book: Fieldbook, batch_id: str, why: str, by: str, at: datetime | 
 def note_ring(book: Fieldbook, batch_id: str, property_id: str, by: str, note: str = "",
               at: datetime | None = None) -> Batch:
     """Say that a property was told of a batch that was called back; every call is kept."""
+    require_length(note, MOST_LINE, say("made.recall.note"))
     moment = _moment(book, at)
     return _told(book, batch_id, lambda _: [RingNoted(
         slot=book.making.new_id(), batch=batch_id, property=property_id, at=written(moment), by=by,

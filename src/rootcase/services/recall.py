@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Mapping, Sequence
 from itertools import groupby
 from zoneinfo import ZoneInfo
 
 from rootcase.fieldbook.fieldbook import Fieldbook
 from rootcase.fieldbook.making.heap_log import heaps_of
+from rootcase.fieldbook.making.tracing import Level
 from rootcase.ground.errors import Missing
 from rootcase.ground.ids import SIGNS
 from rootcase.ground.words import say
@@ -33,19 +34,14 @@ def recall(book: Fieldbook, batch: Batch) -> Recall:
         extract_without_load=_without_load(book, batch, ways))
 
 
-def trace(book: Fieldbook, named: str) -> tuple[Traced, ...]:
+def trace(book: Fieldbook, named: str, level: Level | None = None) -> tuple[Traced, ...]:
     """Every way through a heap, batch, load or tree: by a batch's number, a heap's name, a tree's label, or an id or
-    its end."""
+    its end; through all of them that fit, where `level` names none."""
     tracing = book.making.tracing
-    for level, found in (("heap", _heaps(book, named)), ("batch", _batches(book, named))):
-        if found:
-            return tuple(way for each in found for way in tracing.of(level, each))  # type: ignore[arg-type]
-    if ways := tracing.of("load", named):
-        return ways
-    trees = {tree.id for ground in book.properties() for tree in book.record(ground.id).trees
-             if named in (tree.id, tree.label) or (len(named) >= SIGNS and tree.id.endswith(named))}
-    if ways := tuple(way for tree in sorted(trees) for way in tracing.of("tree", tree)):
-        return ways
+    fitting = ((each, found(book, named)) for each, found in _FOUND.items() if level in (None, each))
+    ways = dict.fromkeys(way for each, ids in fitting for an_id in ids for way in tracing.of(each, an_id))
+    if ways:
+        return tuple(ways)
     raise Missing(say("batch.trace.nothing"), value=named, right=say("batch.trace.right"))
 
 
@@ -73,3 +69,13 @@ def _batches(book: Fieldbook, named: str) -> Sequence[str]:
         return [batch_named(book, named).id]
     except Missing:
         return []
+
+
+def _trees(book: Fieldbook, named: str) -> Sequence[str]:
+    return sorted({tree.id for ground in book.properties() for tree in book.record(ground.id).trees
+                   if named in (tree.id, tree.label) or (len(named) >= SIGNS and tree.id.endswith(named))})
+
+
+_FOUND: Mapping[Level, Callable[[Fieldbook, str], Sequence[str]]] = {
+    "heap": _heaps, "batch": _batches, "load": lambda book, named: (named,), "tree": _trees}
+"""Ids of what is called so, by level."""

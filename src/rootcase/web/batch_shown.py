@@ -14,6 +14,7 @@ from rootcase.ground.words import say
 from rootcase.records.make.batch import AFTERWARDS, Step
 from rootcase.records.make.checklist import BatchSeen, CheckedStep
 from rootcase.records.observe import System
+from rootcase.report.text.balance import balance_line
 from rootcase.report.text.batch import (
     batch_finding,
     batch_lede,
@@ -29,7 +30,8 @@ from rootcase.report.text.claims import client_claims
 from rootcase.report.text.figures import sentence
 from rootcase.report.text.rates import load_line
 from rootcase.services.asked import Ask
-from rootcase.services.batch_forms import LOAD, LoadCame, step_asks, step_words
+from rootcase.services.batch_forms import LOAD, LoadCame, mark_of, step_asks, step_words
+from rootcase.services.batch_sheet import balance_of
 from rootcase.web.showing import cells, page
 from rootcase.web.who import Visitor, desk_of
 
@@ -66,18 +68,20 @@ def batch_page(request: Request, visitor: Visitor, seen: BatchSeen, *, step: Ste
     now, zone, batch = book.making.now(), zone_of(seen), seen.batch
     told, state = step or seen.now, batch_state(batch, seen.heap.held, now)
     faults = {**wrong, **(load.wrong if load else {})}
-    refused = bool(faults or ended) or load is not None
+    overloaded = bool(load and load.weight and load.weight.spare_kg < 0.0)
+    refused = bool(faults or ended) or (overloaded and not typed.get("weigh"))
     return page(
         request, "batch.html", visitor, place="make", status=422 if refused else 200, batch=batch, seen=seen,
         finding=batch_finding(seen, now), lede=batch_lede(seen, now), state=state, step=told,
         rows=[_row(each, seen, system) for each in seen.steps], fields=_fields(told, system) if told else (),
         doses=[dose_told(dose) for dose in seen.doses] if told == "neutraliser" else [],
-        stir=stir_line(seen, system) if told == "neutraliser" else "", sums=sums_told(seen, system),
+        stir=stir_line(seen, system) if told == "neutraliser" else "",
+        sums=(*sums_told(seen, system), balance_line(balance_of(book, batch))),
         loads=[load_told(each, system, zone) for each in batch.loads],
         load_fields=[figure_field(ask, system) for ask in LOAD],
         open_for_loads=state == "fit",
         weight=load_line(load.weight, system) if load and load.weight else "",
-        overloaded=bool(load and load.weight and load.weight.spare_kg < 0.0), typed=cells(typed), wrong=cells(faults),
+        overloaded=overloaded, weighed=mark_of(typed), typed=cells(typed), wrong=cells(faults),
         ended=cells(ended), claims=client_claims(honest_claims(usual_rate_l_m2()), system),
         caution=lambda name: say(f"made.caution.{name}").strip().splitlines())
 

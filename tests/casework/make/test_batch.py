@@ -310,3 +310,13 @@ def test_the_checklist_asks_for_what_has_to_be_done_again() -> None:
     assert state(over, "neutraliser")[0] == "now"
     assert "Total chlorine 0.3 mg/L" in state(over, "neutraliser")[1][0]
     assert state(batch(oxygen(12, 8.9), without="oxygen"), "oxygen")[0] == "now"
+
+
+def test_conductivity_and_ph_of_the_water_are_told_with_care_and_refuse_nothing() -> None:
+    water = told("water", 1, {"volume_l": 1135.6, "ec_ds_m": 1.6, "ph": 8.4}, origin="mains")
+    judged = found(batch(water))
+    assert judged.verdict == "fit"
+    assert [line.partition(":")[0] for line in judged.cautions] == [
+        "Electrical conductivity of the water 1.6 dS/m is poor", "pH 8.4 of the water is to be used with care"]
+    good = told("water", 1, {"volume_l": 1135.6, "ec_ds_m": 0.75, "ph": 6.0}, origin="mains")
+    assert found(batch(good)).cautions == ()

@@ -38,7 +38,7 @@ def test_none_seen_is_told_as_that_on_the_sheet_and_to_the_client() -> None:
 @pytest.mark.parametrize("system", ["us", "metric"])
 def test_no_words_promise_or_certify(system: str) -> None:
     found = honest_claims(usual_rate_l_m2())
-    said = " ".join((*claim_heads(found, system), *sum(claim_rows(found, system), ()), *claim_lines(),  # type: ignore[arg-type]
+    said = " ".join((*claim_heads(found, system), *sum(claim_rows(found, system), ()), *claim_lines(found, system),  # type: ignore[arg-type]
                      *client_claims(found, system)))  # type: ignore[arg-type]
     assert "No trial with landscape trees has shown growth from it" in said
     assert not re.search(r"certif|feed|cure|boost|nutri|heal", said, re.IGNORECASE)
@@ -48,7 +48,13 @@ def test_the_clients_words_hold_the_figures() -> None:
     assert client_claims(honest_claims(2.24), "us") == (
         "The liquid holds very little: of nitrogen less than 0.2 % of what 1 in (2.5 cm) of compost holds.",
         "A usual topsoil already holds about 900 times as many bacteria as one treatment brings.",
-        "No trial with landscape trees has shown growth from it. That is why some trees are left without.")
+        "No trial with landscape trees has shown growth from it.")
+
+
+def test_the_trial_that_found_a_difference_is_told_too() -> None:
+    said = " ".join(claim_lines(honest_claims(2.24), "us"))
+    assert "did differ from water, in potassium, ammonium and respiration" in said
+    assert "of growth that says nothing" in said
 
 
 def test_every_source_is_named_once() -> None:

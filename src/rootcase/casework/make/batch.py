@@ -76,7 +76,8 @@ def judge(batch: Batch, heap: HeapUse, rules: BatchRules, tests: Sequence[Additi
     return BatchFinding(
         verdict="refused" if why else "fit", why=why, read_again=_read_again(batch, rules),
         ended_at=end.at if end else None, good_until=good_until(end.at, limit) if end else None,
-        own_limit_h=limit.own_h, limit_note=limit.note, sums=_sums(batch, rules))
+        own_limit_h=limit.own_h, limit_note=limit.note, sums=_sums(batch, rules),
+        cautions=tuple(_with_care(batch)))
 
 
 def before_compost(batch: Batch, heap: HeapUse, tests: Sequence[AdditiveTest]) -> tuple[str, ...]:
@@ -179,6 +180,17 @@ def _water(batch: Batch) -> Iterator[str]:
         yield say("batch.why.water", origin=say(f"batch.origin.{origin}"), first=say(f"batch.first.{found.first}"))
     elif found.first == "potability_test" and told.words.get("potability_test") != "yes":
         yield say("batch.why.well_untested")
+
+
+def _with_care(batch: Batch) -> Iterator[str]:
+    """What was read of the water beside its chlorine: told, and refusing nothing."""
+    told = batch.newest("water")
+    for name, reading in (("ec_ds_m", "electrical_conductivity"), ("ph", "ph")):
+        value = told.figure(name) if told else None
+        if value is not None and (found := water_finding(reading, "tank", value)) != "good":
+            row = table("tank/source_water").row(reading=reading, rule="tank")
+            yield say(f"made.care.{name}", value=f"{value:g}", found=say(f"made.care.{found}"),
+                      low=f"{row['good_low']:g}", high=f"{row['good_high']:g}")
 
 
 def _chlorine(batch: Batch) -> Iterator[str]:

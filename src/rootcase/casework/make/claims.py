@@ -81,7 +81,8 @@ def honest_claims(rate_l_m2: float, bacteria_per_ml: float | None = None) -> Cla
         layer_volume_m3(1.0, layer_m), convert(_figure("compost_density_compared"), "lb/yd3", "kg/m3"),
         _figure("compost_dry_compared"), _figure("compost_nitrogen_compared"))
     trials = tuple(Trial(trial=row["trial"], differs=science.trial_found_difference(row["trial"]),
-                         source=row["source"]) for row in table("tank/trials").rows)
+                         source=row["source"], rate_l_m2=row["rate_l_m2"], found=row["found"])
+                   for row in table("tank/trials").rows)
     return Claims(rate_l_m2=rate_l_m2, brought=brought,
                   mineral_nitrogen_kg_m2=science.compared_figure("mineral_nitrogen_compared"),
                   mineral_source=_source("mineral_nitrogen_compared"), compost_layer_m=layer_m,

@@ -6,6 +6,7 @@ from typing import Literal
 
 import click
 
+from rootcase.cli.making.cells import read_cells
 from rootcase.cli.options import json_option, out, tell
 from rootcase.ground.errors import RootcaseError, UnreadableValue
 from rootcase.ground.words import say
@@ -24,7 +25,7 @@ def rates(name: str, typed: tuple[str, ...], system: Literal["us", "metric"], as
 
     if name not in ASKS:
         raise UnreadableValue(say("rates.no_sum"), value=name, right=say("readings.or").join(ASKS))
-    found = work_out(name, _pairs(typed, name, tuple(ask.name for ask in ASKS[name])), system)
+    found = work_out(name, read_cells(typed, name, tuple(ask.name for ask in ASKS[name])), system)
     if found.result is None:
         field, wrong = next(iter(found.wrong.items()))
         raise RootcaseError(wrong, where=field)
@@ -33,15 +34,3 @@ def rates(name: str, typed: tuple[str, ...], system: Literal["us", "metric"], as
         return
     told = rates_told(found.result, system)
     tell(told.finding, *told.lines, *found.said, *rates_cautions(name))
-
-
-def _pairs(typed: tuple[str, ...], name: str, names: tuple[str, ...]) -> dict[str, str]:
-    """What was typed, by the name of what is asked."""
-    found = {}
-    for pair in typed:
-        field, equal, value = pair.partition("=")
-        if not equal or field not in names:
-            raise UnreadableValue(say("rates.no_name", sum=name), value=pair,
-                                  right=say("rates.right_pair", names=", ".join(names)))
-        found[field] = value
-    return found

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import Literal
 
 import click
 
@@ -12,15 +13,19 @@ from rootcase.ground.words import say
 
 @click.command(help=say("batch.help.trace"))
 @click.argument("named", metavar="TREE|BATCH|HEAP")
+@click.option("--heap", "level", flag_value="heap", help=say("batch.help.trace_heap"))
+@click.option("--batch", "level", flag_value="batch", help=say("batch.help.trace_batch"))
+@click.option("--tree", "level", flag_value="tree", help=say("batch.help.trace_tree"))
 @fieldbook_option
 @json_option
-def trace(named: str, fieldbook_path: Path | None, as_json: bool) -> None:
+def trace(named: str, level: Literal["heap", "batch", "tree"] | None, fieldbook_path: Path | None,
+          as_json: bool) -> None:
     from rootcase.report.casework_json import stage_json
     from rootcase.report.text.recall import traced_line
     from rootcase.services import recall
 
     with open_book(fieldbook_path) as book:
-        found = recall.trace(book, named)
+        found = recall.trace(book, named, level)
     if as_json:
         out(stage_json(found))
     else:

@@ -161,6 +161,8 @@ class BatchFinding:
     limit_note: str
     """Whose limit of age it is, and on what it rests."""
     sums: BatchSums
+    cautions: tuple[str, ...] = ()
+    """What is to be used with care and refuses nothing."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

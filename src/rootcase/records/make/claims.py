@@ -37,6 +37,9 @@ class Trial:
     differs: bool
     """From plain water, in what stands under found."""
     source: str
+    rate_l_m2: float | None
+    found: str
+    """In what it differed, or in what no difference was found."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime
 
+from rootcase.records.make.balance import Balance
 from rootcase.records.make.checklist import BatchSeen
 from rootcase.records.make.claims import Claims
 from rootcase.records.make.slide import Slide, SlideCount
@@ -20,6 +21,7 @@ class BatchPaper:
     seen: BatchSeen
     at: datetime
     """When it was put on paper: a fit batch that is over age by then is not to be loaded."""
+    balance: Balance
     claims: Claims
     slides: tuple[tuple[Slide, SlideCount | None], ...]
     """With what each comes to; None where nothing can be said."""

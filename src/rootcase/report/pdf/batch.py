@@ -10,6 +10,7 @@ from rootcase.ground.words import say
 from rootcase.records.make.paper import BatchPaper
 from rootcase.report.lettering import printable
 from rootcase.report.pdf.typeset import PAPER, typeset
+from rootcase.report.text.balance import balance_line
 from rootcase.report.text.batch import (
     batch_state,
     day_and_clock,
@@ -47,7 +48,8 @@ def batch_sheet_pdf(paper: BatchPaper) -> bytes:
         "loads_heads": [say(f"made.page.head_{head}") for head in ("at", "tank", "volume", "gap", "oxygen")],
         "loads": [list(load_told(load, system, zone)) for load in batch.loads],
         "claims_title": say("made.claims.title"), "claims_heads": list(claim_heads(paper.claims, system)),
-        "claims": [list(row) for row in claim_rows(paper.claims, system)], "claims_lines": list(claim_lines()),
+        "claims": [list(row) for row in claim_rows(paper.claims, system)],
+        "claims_lines": list(claim_lines(paper.claims, system)),
         "cautions_title": say("made.paper.cautions"), "cautions": _cautions(_CAUTIONS),
         "sources_title": say("made.claims.sources"), "sources": list(claim_sources(paper.claims)),
         "tables_title": say("made.paper.tables"),
@@ -108,7 +110,7 @@ def _slides(paper: BatchPaper) -> list[str]:
     for slide, count in paper.slides:
         lines.append(row_told(slide, count))
         lines += [slide_told(slide, count).not_shown] if count else []
-    return lines or [say("made.paper.no_slides")]
+    return [*(lines or [say("made.paper.no_slides")]), balance_line(paper.balance)]
 
 
 def _cautions(names: tuple[str, ...]) -> list[str]:

@@ -182,7 +182,7 @@ def sums_told(seen: BatchSeen, system: System) -> tuple[str, ...]:
     if sums.uptake_mg_l_h is not None:
         rate, low, high = (number(each) for each in sums.uptake_mg_l_h)
         lines.append(say("made.sums.uptake", rate=rate, low=low, high=high))
-    return tuple(lines)
+    return (*lines, *seen.finding.cautions)
 
 
 def _volume(volume_l: float, system: System) -> str:

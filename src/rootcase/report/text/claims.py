@@ -32,9 +32,11 @@ def claim_rows(claims: Claims, system: System) -> tuple[tuple[str, str, str], ..
                         depth=show(alive.depth_m, "m", system, ("in", "cm")))))
 
 
-def claim_lines() -> tuple[str, ...]:
-    """What is said below the rows."""
-    return tuple(say(f"made.claims.{each}") for each in _SAID)
+def claim_lines(claims: Claims, system: System) -> tuple[str, ...]:
+    """What is said below the rows; a trial that found a difference is told too."""
+    differed = (say("made.claims.differed", rate=show(trial.rate_l_m2, "L/m2", system), found=trial.found)
+                for trial in claims.trials if trial.differs)
+    return (*(say(f"made.claims.{each}") for each in _SAID), *differed)
 
 
 def claim_sources(claims: Claims) -> tuple[str, ...]:

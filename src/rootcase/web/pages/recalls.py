@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from typing import Annotated
 
 from fastapi import APIRouter, Depends, Form, Request
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
 from rootcase.ground.errors import RootcaseError
-from rootcase.ground.length import MOST_LINE, require_length
 from rootcase.ground.words import say
 from rootcase.records.make.batch import Batch
 from rootcase.report.text.recall import put_on_lines, recall_doubts, recall_finding, rung_lines, words_to_say
@@ -35,7 +34,6 @@ def recalled(request: Request, visitor: Annotated[Visitor, Depends(may("see_tree
 def back(request: Request, visitor: Maker, batch_id: str, why: Annotated[str, Form()] = "") -> Response:
     batch = _batch(request, visitor, batch_id)
     try:
-        require_length(why, MOST_LINE)
         call_back(desk_of(request).book(visitor.practice_id), batch.id, why, visitor.code)
     except RootcaseError as error:
         return _page(request, visitor, batch, {"why": why}, {"why": str(error)})
@@ -47,10 +45,9 @@ def ring(request: Request, visitor: Maker, batch_id: str, property_id: Annotated
          note: Annotated[str, Form()] = "") -> Response:
     desk, batch = desk_of(request), _batch(request, visitor, batch_id)
     try:
-        require_length(note, MOST_LINE)
         book = desk.book(visitor.practice_id)
         if property_id not in {each.property_id for each in recall(book, batch).properties}:
-            return _page(request, visitor, batch, {"note": note}, {"": say("made.recall.not_on_list")})
+            return _page(request, visitor, batch, {"": note}, {"": say("made.recall.not_on_list")})
         note_ring(book, batch.id, property_id, visitor.code, note)
     except RootcaseError as error:
         return _page(request, visitor, batch, {f"note-{property_id}": note}, {f"note-{property_id}": str(error)})
@@ -62,9 +59,17 @@ def _page(request: Request, visitor: Visitor, batch: Batch, typed: Mapping[str, 
     book = desk_of(request).book(visitor.practice_id)
     found = recall(book, batch)
     rows = [(one, put_on_lines(one), rung_lines(one), words_to_say(found, one)) for one in found.properties]
+    shown = {"why"} if batch.may_be_loaded else {f"note-{each.property_id}" for each in found.properties
+                                                 if batch.refused_since}
+    lost = {name: text for name, text in typed.items() if name not in shown and text.strip()}
     return page(request, "recall.html", visitor, place="make", status=422 if wrong else 200, batch=batch, found=found,
                 finding=recall_finding(found), doubts=recall_doubts(found), rows=rows, typed=cells(typed),
-                wrong=cells(wrong), heap=heap_named(book, batch.heap_id))
+                wrong=cells(_above(wrong, shown)), lost="; ".join(lost.values()), heap=heap_named(book, batch.heap_id))
+
+
+def _above(wrong: Mapping[str, str], shown: Collection[str]) -> Mapping[str, str]:
+    """What is wrong, by field; above the page where its field is not there."""
+    return {name if name in shown else "": told for name, told in wrong.items()}
 
 
 def _batch(request: Request, visitor: Visitor, batch_id: str) -> Batch:

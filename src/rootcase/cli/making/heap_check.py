@@ -1,0 +1,31 @@
+"""rootcase make heap-check."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from rootcase.cli.making.cells import read_cells, require_none
+from rootcase.cli.making.units import units_option
+from rootcase.cli.options import fieldbook_option, open_book, tell
+from rootcase.ground.quantity import System
+from rootcase.ground.words import say
+
+_NAMES = ("probes", "day", "time", "which")
+
+
+@click.command(help=say("recipe.help.check"))
+@click.argument("heap")
+@click.argument("typed", metavar="[NAME=VALUE]...", nargs=-1)
+@click.option("--by", required=True, help=say("batch.help.by"))
+@fieldbook_option
+@units_option
+def heap_check(heap: str, typed: tuple[str, ...], by: str, fieldbook_path: Path | None, system: System) -> None:
+    from rootcase.report.text.heap import finding
+    from rootcase.services.heap import check_probes, heap_named, judged_heap
+
+    with open_book(fieldbook_path) as book:
+        found, cells = heap_named(book, heap), read_cells(typed, heap, _NAMES)
+        require_none(check_probes(book, found, cells, by=by, now=book.making.now()).wrong)
+        tell(finding(*judged_heap(book, found.id), system))
