@@ -28,7 +28,7 @@ def state(path: Path) -> str:
 def test_one_command_out_and_one_back(folder: Path) -> None:
     out = rootcase("backup", "kept", "--fieldbook", "book.sqlite", cwd=folder)
     assert (out.returncode, out.stderr) == (0, "")
-    assert out.stdout.startswith("Backed up: 22 events, 0 pictures, 0.2 MB: ")
+    assert out.stdout.startswith("Backed up: 22 events, 0 pictures, 0.3 MB: ")
     assert "hashes of passwords are in it" in out.stdout.replace("\n", " ")
     (made,) = (folder / "kept").iterdir()
     assert str(made.relative_to(folder)) in out.stdout

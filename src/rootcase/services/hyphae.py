@@ -13,8 +13,6 @@ from rootcase.fieldbook.intake.foreign.limits import MB, PIXELS
 from rootcase.fieldbook.intake.foreign.photo import FORMATS
 from rootcase.ground.errors import FileError
 from rootcase.ground.words import say
-from rootcase.science.photo.hyphae import hyphae_of
-from rootcase.science.photo.paths import fewer_points
 from rootcase.science.photo.ruled import RULED_SHARE, along_axes
 
 DRAWN_PX = 0.3
@@ -54,6 +52,10 @@ class HyphaePhoto:
 def hyphae_on(file: Path, um_per_px: float) -> HyphaePhoto:
     """The length of the hyphae on a photo (JPEG, PNG, WebP, TIFF or GIF)."""
     grey = _grey(file)
+    # Where a photo is measured the compiler is needed, and only there.
+    from rootcase.science.photo.hyphae import hyphae_of
+    from rootcase.science.photo.paths import fewer_points
+
     found = hyphae_of(grey, um_per_px)
     drawn = [fewer_points(piece.points_px, DRAWN_PX).round(1).tolist() for piece in found.pieces]
     lines = tuple(OverlayLine(tuple((x, y) for x, y in points), piece.length_um, piece.seen)

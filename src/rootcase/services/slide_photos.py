@@ -23,7 +23,6 @@ from rootcase.ground.units import convert
 from rootcase.ground.words import say
 from rootcase.records.make.slide import PhotoLength, Slide
 from rootcase.records.observe import System
-from rootcase.science.photo.hyphae import Piece, corrected_length_um, scale_um_px
 from rootcase.services.asked import Ask, read_one
 from rootcase.services.hyphae import HyphaePhoto, OverlayLine
 from rootcase.services.slides import slides, standing
@@ -90,6 +89,8 @@ def last_scale(book: Fieldbook, by: str) -> float | None:
 def mend_photo(book: Fieldbook, photo: PhotoLength, found: HyphaePhoto, gone: Collection[int], drawn: str, *, by: str,
                today: date) -> str:
     """Keep what a person deleted and drew, and the length that is left. Returns what is wrong with what was drawn."""
+    from rootcase.science.photo.hyphae import Piece, corrected_length_um
+
     pieces = [Piece(np.array(line.points_px), line.length_um, line.seen) for line in found.lines]
     try:
         lines = drawn_lines(drawn, found.width_px, found.height_px)
@@ -180,6 +181,8 @@ def _scale(cells: Mapping[str, str], system: System, wrong: dict[str, str]) -> f
         return typed["um_per_px"]
     if {"micrometer", "pixels"} <= typed.keys():
         try:
+            from rootcase.science.photo.hyphae import scale_um_px
+
             return scale_um_px(typed["micrometer"], typed["pixels"])
         except RootcaseError as error:
             wrong["micrometer"] = str(error)
