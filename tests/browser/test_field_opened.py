@@ -21,6 +21,10 @@ from tests.web.conftest import DRAWS, NOW
 
 PATIENCE_MS = 15_000
 NAME = "Cedar <b>Lane</b> 7"
+WAITING_WHEN_TOLD = """() => new MutationObserver(() => {
+    window.waitingWhenTold = document.getElementById("waiting").textContent;
+}).observe(document.getElementById("live"), { childList: true, characterData: true, subtree: true })"""
+"""What the head of the page says of sending at the moment something is told to be saved."""
 
 
 def test_what_is_opened_on_a_phone_arrives_with_its_photo(
@@ -55,8 +59,12 @@ def open_all(page: Page) -> None:
     page.get_by_label("Where it stands").select_option(label="new: mown grass")
     page.get_by_role("button", name="First look").click()
     expect(page.locator("h1")).to_contain_text("Which tree is it?")
+    page.context.set_offline(True)
+    page.evaluate(WAITING_WHEN_TOLD)
     page.set_input_files(".photo input", files=[{"name": "leaf.jpg", "mimeType": "image/jpeg", "buffer": picture()}])
     expect(page.locator("#live")).to_have_text("Photo saved on this phone")
+    assert "1 photo" in page.evaluate("window.waitingWhenTold")
+    page.context.set_offline(False)
 
 
 def picture() -> bytes:

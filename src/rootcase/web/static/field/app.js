@@ -99,8 +99,15 @@ function cameFromDesk() {
   return origin === location.origin && pathname !== location.pathname;
 }
 
-// The state of sending stands beside the name on every screen.
-async function tellWaiting() {
+// The state of sending stands beside the name on every screen: one telling after the other, so that the last one holds.
+let telling = Promise.resolve();
+
+function tellWaiting() {
+  telling = telling.then(tellNow, tellNow);
+  return telling;
+}
+
+async function tellNow() {
   const waiting = await book.waiting();
   put(document.getElementById("waiting"), icon(waiting.needsYou ? "needs" : held(waiting) ? "saved" : "sent"),
     el("span", {}, toldHere(waiting)));

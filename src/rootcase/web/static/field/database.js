@@ -38,13 +38,14 @@ export function onChange(listener) {
   return () => listeners.delete(listener);
 }
 
+/** Tell everybody; over when they are told, so that who waits for it stands on a screen that knows of the change. */
 export function changed() {
   CHANGED.postMessage("changed");
-  tell();
+  return tell();
 }
 
 function tell() {
-  for (const listener of listeners) listener();
+  return Promise.allSettled([...listeners].map((listener) => listener()));
 }
 
 function stop(turn) {

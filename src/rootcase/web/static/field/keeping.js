@@ -32,7 +32,7 @@ export async function keep({ property, events = [], photos = [], half = "" }) {
   } catch (error) {
     throw new NotKept(error.name === "QuotaExceededError" ? "field.keep.full" : "field.keep.failed", error);
   }
-  changed();
+  await changed();
   return entries.map(({ id, hash }) => ({ id, hash }));
 }
 

@@ -16,7 +16,7 @@ export function startSending(book, { before, heard }) {
   const wake = (why) => () => sender.wake(why);
   addEventListener("online", wake("online"));
   document.addEventListener("visibilitychange", () => document.visibilityState === "visible" && sender.wake("visible"));
-  book.onChange(wake("kept"));
+  book.onChange(() => { sender.wake("kept"); }); // told is who was woken, not what is sent
   return sender.wake("open");
 }
 
