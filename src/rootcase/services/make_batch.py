@@ -117,6 +117,9 @@ def tell_step(book: Fieldbook, batch_id: str, step: Step, figures: Mapping[str, 
         batch = _of(before, batch_id)
         if batch.judgement is None:
             _require_order(batch, told, before)
+        if step == "gallons" and not batch.loads:
+            raise Missing(say("batch.no_load_yet"), where=say("batch.named", number=batch.number),
+                          right=say("batch.load_first"))
         slot = book.making.new_id() if step in REPEATED else named_id(book.store.practice_id, "batch", batch_id, step)
         body = BatchStepTold(slot=slot, supersedes=standing_step(before, slot), batch=batch_id, step=step,
                              at=written(moment), by=by, figures=told.figures, words=kept)

@@ -13,6 +13,7 @@ from rootcase.casework.make import additive
 from rootcase.casework.make.additive import additive_faults, is_test_batch, over_the_limit
 from rootcase.casework.make.batch import against_by_step, before_compost, judge
 from rootcase.casework.make.checklist import checklist
+from rootcase.casework.make.evenness import tanks_evenness
 from rootcase.casework.make.limits import age_limit, under_the_floor
 from rootcase.casework.make.step_doubts import step_doubts
 from rootcase.casework.make.steps import require_step
@@ -268,12 +269,29 @@ def test_a_count_over_its_limit_is_told_with_both() -> None:
     ("end", {"screen_um": 400.0}, {}, "has to be told: volume"),
     ("lab", {}, {"lab": "county"}, "has to be told: E. coli per 100 mL or enterococci per 100 mL"),
     ("chlorine", {}, {"strip": "total"}, "has to be told: total chlorine or free chlorine"),
+    ("gallons", {}, {"tank": "truck 1"}, "has to be told: cells in a mL of the first gallon or"),
+    ("gallons", {"first_per_ml": 4e7}, {}, "has to be told: cells in a mL of the last gallon"),
+    ("gallons", {"first_per_ml": 4e7, "last_per_ml": 4e7, "last_solids_mg_l": 9.0}, {}, "solids of the first gallon"),
+    ("gallons", {"first_per_ml": 0.0, "last_per_ml": 4e7}, {}, "first gallon: this cannot be"),
     ("lab", {"e_coli_per_100_ml": 1.0}, {"sampled": "1.000,5"}, "when it was sampled: .*1.000,5"),
 ], ids=str)
 def test_a_step_told_wrongly_is_refused_by_the_entry(step: Step, figures: dict[str, float], words: dict[str, str],
                                                      wrong: str) -> None:
     with pytest.raises(RootcaseError, match=wrong):
         require_step(step, figures, words)
+
+
+def test_a_tank_is_even_within_a_fifth_of_its_first_gallon() -> None:
+    pairs = ((4e7, 3.2e7, True), (4e7, 3.19e7, False), (4e7, 4.8e7, True), (4e7, 4.81e7, False))
+    for first, last, even in pairs:
+        one = batch(told("gallons", 90, {"first_per_ml": first, "last_per_ml": last}, tank="truck 1"))
+        assert [(each.tank, each.measured, each.stays_mixed) for each in tanks_evenness(one)] == [
+            ("truck 1", "count", even)]
+        assert found(one).verdict == "fit"
+    both = {"first_per_ml": 4e7, "last_per_ml": 4e7, "first_solids_mg_l": 900.0, "last_solids_mg_l": 500.0}
+    assert [(each.measured, each.stays_mixed) for each in tanks_evenness(batch(told("gallons", 90, both)))] == [
+        ("count", True), ("solids", False)]
+    assert next(each.state for each in checklist(batch(), {}, read_again=False) if each.step == "gallons") == "later"
 
 
 def test_of_below_a_count_the_upper_bound_is_judged() -> None:

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from datetime import datetime, tzinfo
 
 from rootcase.casework.make.additive import additive_faults, is_test_batch, over_the_limit
+from rootcase.casework.make.evenness import tanks_evenness
 from rootcase.casework.make.limits import (
     age_limit,
     air_off,
@@ -283,7 +284,8 @@ def _sums(batch: Batch, rules: BatchRules) -> BatchSums:
         compost_per_water_kg_l=mass / volume if mass and volume else None,
         saturation_mg_l=saturation_mg_l(oxygen, rules) if oxygen else None,
         uptake_mg_l_h=(found.uptake.rate, found.uptake.low, found.uptake.high) if found else None,
-        hours_to_floor=found.hours if found else None, beyond_made_l=beyond_made_l(batch))
+        hours_to_floor=found.hours if found else None, beyond_made_l=beyond_made_l(batch),
+        tanks=tanks_evenness(batch))
 
 
 def _needed_g(batch: Batch, volume_l: float | None) -> float | None:

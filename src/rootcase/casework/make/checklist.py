@@ -13,7 +13,7 @@ from rootcase.science.tank.water import neutraliser_g, told_dose_mg_mg
 from rootcase.tables.load import table
 
 STEPS: tuple[Step, ...] = get_args(Step)
-OPTIONAL: tuple[Step, ...] = ("additive", "slide", "smell", "lab")
+OPTIONAL: tuple[Step, ...] = ("additive", "slide", "smell", "lab", "gallons")
 """Nothing waits for these."""
 _AGAINST = {"vat": "vat", "water": "water", "chlorine": "chlorine", "neutraliser": "chlorine", "additive": "additive"}
 """Under which name `against_by_step` speaks of a step."""
@@ -39,7 +39,7 @@ def checklist(batch: Batch, against: Mapping[str, tuple[str, ...]], *, read_agai
     Notes
     -----
     A step that stands against the batch stays `now` until it is told anew, or the batch is judged. A neutraliser is
-    not needed where total chlorine is low enough without.
+    not needed where total chlorine is low enough without. What a tank gives is told once it is loaded.
 
     References
     ----------
@@ -63,7 +63,8 @@ def checklist(batch: Batch, against: Mapping[str, tuple[str, ...]], *, read_agai
         elif done:
             state = "done" if told else "not_needed"
         elif step in OPTIONAL:
-            state = "may" if open_now or (step == "lab" and batch.newest("end")) else "later"
+            may = step != "gallons" and (open_now or (step == "lab" and batch.newest("end")))
+            state = "may" if may else "later"
         else:
             state = "now" if open_now else "later"
             open_now = False

@@ -37,6 +37,8 @@ SMELLS = ("none", "earthy", "sour")
 NO_ADDITIVE = "none"
 _CHLORINE = AskedFigure(0.0, 50.0, "mg/L")
 _COUNT = AskedFigure(0.0, 1e12, "CFU/100 mL")
+_CELLS, _SOLIDS = AskedFigure(1.0, 1e12, "1/mL"), AskedFigure(0.01, 1e6, "mg/L")
+"""Of the first gallon: of nothing there is no share."""
 
 FIGURES: Mapping[Step, Mapping[str, AskedFigure]] = {
     "water": {"volume_l": AskedFigure(1.0, 1e6, "L", needed=True), "temperature_c": AskedFigure(0.0, 45.0, "degC"),
@@ -49,10 +51,14 @@ FIGURES: Mapping[Step, Mapping[str, AskedFigure]] = {
                "temperature_c": AskedFigure(0.0, 45.0, "degC", needed=True)},
     "end": {"volume_l": AskedFigure(1.0, 1e6, "L", needed=True), "screen_um": AskedFigure(1.0, 1e5, "um")},
     "lab": {"e_coli_per_100_ml": _COUNT, "enterococci_per_100_ml": _COUNT},
+    "gallons": {"first_per_ml": _CELLS, "last_per_ml": _CELLS._replace(low=0.0),
+                "first_solids_mg_l": _SOLIDS, "last_solids_mg_l": _SOLIDS._replace(low=0.0)},
 }
 BELOW: Mapping[str, str] = {"e_coli_per_100_ml": "e_coli_sign", "enterococci_per_100_ml": "enterococci_sign"}
 """Figures of which a laboratory may say only that they lie below, with the word that keeps its sign."""
-_ONE_AT_LEAST: tuple[Step, ...] = ("chlorine", "lab")
+FIRST_AND_LAST = (("first_per_ml", "last_per_ml"), ("first_solids_mg_l", "last_solids_mg_l"))
+"""Figures of which one tells nothing without the other."""
+_ONE_AT_LEAST: tuple[Step, ...] = ("chlorine", "lab", "gallons")
 """Steps that are nothing without a figure, whichever it is."""
 _WORDS: Mapping[Step, Mapping[str, AskedWord]] = {
     "vat": {"cleaned": AskedWord(YES_NO, needed=True), "vat": AskedWord()},
@@ -67,6 +73,7 @@ _WORDS: Mapping[Step, Mapping[str, AskedWord]] = {
     "smell": {"smell": AskedWord(SMELLS, needed=True)},
     "lab": {"lab": AskedWord(), "number": AskedWord(), "sampled": AskedWord(day=True),
             **{sign: AskedWord(("<",)) for sign in BELOW.values()}},
+    "gallons": {"tank": AskedWord()},
 }
 
 
@@ -154,6 +161,9 @@ def require_step(step: Step, figures: Mapping[str, float], words: Mapping[str, s
             raise ImpossibleValue(say("batch.step_cannot"), where=say(f"batch.figure.{name}"),
                                   value=f"{figures[name]:g} {figure.unit}",
                                   right=f"{figure.low:g} – {figure.high:g} {figure.unit}")
+    for pair in FIRST_AND_LAST:
+        if missing := [name for name in pair if name not in figures] if set(pair) & set(figures) else []:
+            raise Missing(say("batch.step_needs", what=say(f"batch.figure.{missing[0]}")), where=where)
     for name, word in asked_words.items():
         told = words.get(name, "").strip()
         require_length(told, MOST_LINE)

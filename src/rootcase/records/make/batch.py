@@ -8,11 +8,11 @@ from datetime import datetime
 from typing import Literal
 
 Step = Literal["vat", "water", "chlorine", "neutraliser", "compost", "additive", "start", "oxygen", "end", "slide",
-               "smell", "lab"]
+               "smell", "lab", "gallons"]
 """In the order of the work."""
-REPEATED: tuple[Step, ...] = ("oxygen", "slide", "lab")
+REPEATED: tuple[Step, ...] = ("oxygen", "slide", "lab", "gallons")
 """May be told again and again; of the others the newest word takes the place of the one before."""
-AFTERWARDS: tuple[Step, ...] = ("oxygen", "slide", "lab")
+AFTERWARDS: tuple[Step, ...] = ("oxygen", "slide", "lab", "gallons")
 """May still be told of a batch that was judged; nothing of them changes the verdict to fit."""
 MOST_LOAD_L = 1e5
 """No tank holds more."""
@@ -129,6 +129,19 @@ class AdditiveTest:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class TankEvenness:
+    """The first and the last gallon out of a tank."""
+
+    told_id: str
+    tank: str
+    measured: Literal["count", "solids"]
+    first: float
+    """Cells in a mL, or solids in mg/L; of one unit with the last."""
+    last: float
+    stays_mixed: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class BatchSums:
     """What follows from the steps as they stand; None where too little is told."""
 
@@ -144,6 +157,8 @@ class BatchSums:
     """By the upper end of the uptake, from the newest reading with the air off; infinite where none was used."""
     beyond_made_l: float | None = None
     """How much more was loaded than the batch made."""
+    tanks: tuple[TankEvenness, ...] = ()
+    """In the order told."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -9,15 +9,17 @@ from zoneinfo import ZoneInfo
 from rootcase.ground.dates import show_date
 from rootcase.ground.quantity import System, number, show, with_unit
 from rootcase.ground.words import say
-from rootcase.records.make.batch import Batch, Load, ToldStep
+from rootcase.records.make.batch import Batch, Load, TankEvenness, ToldStep
 from rootcase.records.make.checklist import BatchSeen, NeutraliserDose
 from rootcase.records.make.heap import Heap
+from rootcase.tables.load import table
 
 _MINUTE = timedelta(minutes=1)
 _UNITS = {"volume_l": "L", "mass_kg": "kg", "temperature_c": "degC", "screen_um": "um"}
 """Of figures that are told in both systems; the others stand as they are kept."""
 _OWN = {"mass_g": "g", "total_chlorine_mg_l": "mg/L", "free_chlorine_mg_l": "mg/L", "oxygen_mg_l": "mg/L",
-        "ec_ds_m": "dS/m", "share_pct": "%"}
+        "ec_ds_m": "dS/m", "share_pct": "%", "first_per_ml": "1/mL", "last_per_ml": "1/mL",
+        "first_solids_mg_l": "mg/L", "last_solids_mg_l": "mg/L"}
 _COUNT, _SIGN = "_per_100_ml", "_sign"
 _CHOSEN = ("origin", "chemical", "rule", "cleaned", "potability_test", "strip", "air", "smell")
 
@@ -182,7 +184,14 @@ def sums_told(seen: BatchSeen, system: System) -> tuple[str, ...]:
     if sums.uptake_mg_l_h is not None:
         rate, low, high = (number(each) for each in sums.uptake_mg_l_h)
         lines.append(say("made.sums.uptake", rate=rate, low=low, high=high))
-    return (*lines, *seen.finding.cautions)
+    return (*lines, *(_evenness(each) for each in sums.tanks), *seen.finding.cautions)
+
+
+def _evenness(tank: TankEvenness) -> str:
+    """What the first and the last gallon of a tank say."""
+    return say(f"made.sums.{'even' if tank.stays_mixed else 'uneven'}", tank=tank.tank or say("made.no_tank"),
+               pct=number(100.0 * tank.last / tank.first), measured=say(f"made.sums.{tank.measured}"),
+               most=number(table("tank/tolerances").row(name="first_to_last_gallon")["most_pct"]))
 
 
 def _volume(volume_l: float, system: System) -> str:
