@@ -10,7 +10,7 @@ import pytest
 
 from rootcase.casework.make.heap import judged
 from rootcase.records.make.heap import Heap, Holding, LoggedHeat, ProbeCheck, Turn
-from rootcase.report.pictures.heat import draw_heat
+from rootcase.report.pictures.heat import draw_heat, rounds_of
 from rootcase.report.pictures.signs import Layout
 from rootcase.report.svg import Picture
 from rootcase.report.text.heap import finding, heap_line, reckoning
@@ -72,6 +72,18 @@ def test_a_wild_reading_and_a_turn_far_off_squeeze_nothing(layout: Layout) -> No
     found = drawn(wild, layout)
     assert found.faults == ()
     assert (marks(found, "beyond"), marks(found, "turn"), marks(drawn(plain, layout), "beyond")) == (2, 5, 0)
+
+
+@pytest.mark.parametrize(("layout", "time", "warmth"), [("wide", "cx", "cy"), ("phone", "cy", "cx")])
+def test_on_a_phone_time_runs_down_and_warmth_to_the_right(layout: Layout, time: str, warmth: str) -> None:
+    heap = heap_of(LOG_A)
+    svg = drawn(heap, layout).bare.decode()
+    dots = [dict(re.findall(r'(c[xy])="([\d.]+)"', each)) for each in re.findall(r'<circle class="counts[^>]*', svg)]
+    along, across = ([float(each[name]) for each in dots] for name in (time, warmth))
+    assert along == sorted(along)
+    rounds = [each.coldest_c for each in rounds_of(heap, judged(heap))]
+    assert across[rounds.index(max(rounds))] == (max(across) if layout == "phone" else min(across))
+    assert across[rounds.index(min(rounds))] == (min(across) if layout == "phone" else max(across))
 
 
 def test_on_a_phone_the_days_needed_strike_through_no_words() -> None:

@@ -6,6 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from itertools import pairwise
+from math import ceil
+from typing import TypedDict
 
 from rootcase.ground.clock import day_there, zone
 from rootcase.ground.dates import show_date
@@ -14,18 +16,28 @@ from rootcase.ground.units import convert
 from rootcase.ground.words import say
 from rootcase.records.make.heap import Heap, HeapJudged, Stretch
 from rootcase.records.observe import System
-from rootcase.report.lettering import width_px
+from rootcase.report.lettering import Weight, width_px
+from rootcase.report.pictures.heat_sheet import CELLS, Sheet, sheet_of, spread
 from rootcase.report.pictures.signs import Axis, Layout
-from rootcase.report.svg import NOT_KNOWN, Canvas, Label, Picture
+from rootcase.report.svg import NOT_KNOWN, Canvas, Picture, Style
 from rootcase.report.text.heap import days_told, finding, warmth
 
+
+class _Letters(TypedDict):
+    weight: Weight
+    fill: str
+
+
 _WIDTH: dict[Layout, float] = {"wide": 1120.0, "column": 760.0, "phone": 360.0}
-_TALL: dict[Layout, float] = {"wide": 330.0, "column": 260.0, "phone": 230.0}
 _TOGETHER = timedelta(hours=3)
 """Readings so near to each other are one round past the probes."""
 _MOST_POINTS = 160
 _GRID_C = (20.0, 40.0)
-_EDGE = 7.0
+_TURN = 11.0
+"""Radius of the ring with a turn's number."""
+_DEGREES_WIDE, _DEGREES_TALL = 48.0, 15.0
+_OF_RULE: _Letters = {"weight": 700, "fill": "forest"}
+_OF_GRID: _Letters = {"weight": 400, "fill": "slate"}
 _FAR = timedelta(days=30)
 _BULK, _BESIDE_C = 20, 15.0
 """One reading in so many at each end, and further from the rest than this, does not stretch the scale. JUDGEMENT."""
@@ -44,50 +56,22 @@ class Round:
     """Every reading of it is one that is not believed."""
 
 
-@dataclass(slots=True)
-class _Sheet:
-    canvas: Canvas
-    small: bool
-    left: float
-    right: float
-    bottom: float
-    first: datetime
-    across: Axis
-    up: Axis
-    top: float
-
-    def y(self, celsius: float) -> float:
-        """At the edge, where it lies beyond the scale."""
-        return min(max(self.up.at(celsius), self.top), self.bottom - _EDGE)
-
-    def beyond(self, celsius: float) -> bool:
-        return not self.top - 1 <= self.up.at(celsius) <= self.bottom + 1
-
-    def x(self, at: datetime) -> float:
-        return self.across.at((at - self.first).total_seconds() / 86400.0)
-
-
 def draw_heat(heap: Heap, found: HeapJudged, system: System, layout: Layout = "wide") -> Picture:
-    """Draw a heap's log, what of it counts, and both counts of days against the rule."""
+    """Draw a heap's log, what of it counts, and both counts of days against the rule; on a phone time runs down."""
     canvas, small = Canvas(f"heat-{layout}", _WIDTH[layout]), layout == "phone"
     margin = 16.0 if small else 32.0
     top = canvas.paragraph(margin, 24.0, _under(heap), canvas.width - 2 * margin, 13.0 if small else 16.0,
                            fill="slate") + 36
     rounds = rounds_of(heap, found)
     first, last, turns = _times_drawn(heap, found, rounds)
-    left, right = margin + (46 if small else 64), canvas.width - margin - (8 if small else 64)
-    bottom = top + _TALL[layout]
-    coldest, hottest = _scale(rounds, found)
-    sheet = _Sheet(canvas, small, left, right, bottom, first,
-                   Axis(left + 6, (right - left - 12) / ((last - first).total_seconds() / 86400.0)),
-                   Axis(bottom + coldest * (bottom - top) / (hottest - coldest), -(bottom - top) / (hottest - coldest)),
-                   top)
-    _band(sheet, found, system, top)
-    _unknown(sheet, found, top)
-    _turns(sheet, found, turns, top)
+    sheet = sheet_of(canvas, layout, margin, top, (first, last), _scale(rounds, found))
+    _band(sheet, found, system)
+    _unknown(sheet, found)
+    _turns(sheet, found, turns)
     _line(sheet, rounds, found)
-    canvas.line(margin, bottom, canvas.width - margin, bottom, weight=4, name="ground-line")
-    y = _cells(sheet, heap, found, bottom + 14, last)
+    y = _ground(sheet, margin)
+    _cells(sheet, found)
+    y = _calendar(sheet, heap, margin, last, y)
     y = _counts(sheet, found, margin, y + 34)
     y = canvas.paragraph(margin, y + 8, _key(sheet, found, rounds, turns), canvas.width - 2 * margin, 13, fill="slate")
     return canvas.finish(y + 6, say("heap.picture.title", name=heap.name), _alt(heap, found, system, rounds))
@@ -110,8 +94,8 @@ def _scale(rounds: Sequence[Round], found: HeapJudged) -> tuple[float, float]:
     return min(10.0, low), max(80.0, (found.highest_c or 0.0) + 3, high)
 
 
-def _key(sheet: _Sheet, found: HeapJudged, rounds: Sequence[Round], turns: Sequence[datetime]) -> str:
-    words = [say("heap.picture.key")]
+def _key(sheet: Sheet, found: HeapJudged, rounds: Sequence[Round], turns: Sequence[datetime]) -> str:
+    words = [say("heap.picture.key"), say("heap.picture.key_beside" if sheet.down else "heap.picture.key_below")]
     beyond = sum(sheet.beyond(each) for one in rounds for each in (one.coldest_c, *one.others_c))
     words += [say("heap.picture.beyond", count=beyond)] if beyond else []
     unseen = len(found.turned_at) - len(turns)
@@ -158,132 +142,146 @@ def _under(heap: Heap) -> str:
     return f"{under} {say('heap.picture.invented')}" if heap.invented else under
 
 
-def _band(sheet: _Sheet, found: HeapJudged, system: System, top: float) -> None:
+def _band(sheet: Sheet, found: HeapJudged, system: System) -> None:
     """The rule's band, a few lines of the scale, and their degrees in both systems."""
-    canvas, low = sheet.canvas, sheet.up.at(found.lowest_c)
-    high = top if found.highest_c is None else sheet.up.at(found.highest_c)
-    canvas.rect(sheet.left, high, sheet.right - sheet.left, low - high, fill="forest_tint", name="rule")
-    canvas.line(sheet.left, low, sheet.right, low, stroke="forest", weight=3.5, name="lowest")
+    low = sheet.warm.at(found.lowest_c)
+    high = sheet.hot if found.highest_c is None else sheet.warm.at(found.highest_c)
+    sheet.rect(sheet.start, low, sheet.end, high, fill="forest_tint", name="rule")
+    sheet.line(sheet.start, low, sheet.end, low, stroke="forest", weight=3.5, name="lowest")
     if found.highest_c is not None:
-        canvas.line(sheet.left, high, sheet.right, high, stroke="forest", weight=1.6, name="highest")
+        sheet.line(sheet.start, high, sheet.end, high, stroke="forest", weight=1.6, name="highest")
     marks = [(found.lowest_c, True), *([(found.highest_c, True)] if found.highest_c is not None else [])]
     marks += [(each, False) for each in _GRID_C if each < found.lowest_c - 8]
-    us = system == "us"
+    told: list[float] = []
     for celsius, of_rule in marks:
-        y = sheet.up.at(celsius)
-        if y > sheet.bottom - 8:
+        across = sheet.warm.at(celsius)
+        if (across - sheet.cold) * sheet.toward_hot <= 8:
             continue
         if not of_rule:
-            canvas.line(sheet.left, y, sheet.right, y, stroke="hair", name="grid")
+            sheet.line(sheet.start, across, sheet.end, across, stroke="hair", name="grid")
         texts = [with_unit(number(convert(celsius, "degC", unit), 3), unit) for unit in ("degF", "degC")]
-        first, other = texts if us else texts[::-1]
-        weight, fill = (700, "forest") if of_rule else (400, "slate")
-        canvas.text(sheet.left - 6, y + 4, first, 12 if sheet.small else 13, weight=weight, fill=fill,  # type: ignore[arg-type]
-                    anchor="end")
-        if not sheet.small:
-            canvas.text(sheet.right + 6, y + 4, other, 13, weight=weight, fill=fill)  # type: ignore[arg-type]
+        if all(abs(across - each) >= (_DEGREES_WIDE if sheet.down else _DEGREES_TALL) for each in told):
+            _degrees(sheet, across, texts if system == "us" else texts[::-1], of_rule)
+            told.append(across)
 
 
-def _unknown(sheet: _Sheet, found: HeapJudged, top: float) -> None:
+def _degrees(sheet: Sheet, across: float, texts: Sequence[str], of_rule: bool) -> None:
+    """A line's degrees at both its ends, or above each other where time runs down."""
+    canvas, style = sheet.canvas, _OF_RULE if of_rule else _OF_GRID
+    if sheet.down:
+        for words, y in zip(texts, (sheet.start - 22, sheet.start - 8), strict=True):
+            canvas.text(across, y, words, 12, anchor="middle", **style)
+    else:
+        canvas.text(sheet.start - 6, across + 4, texts[0], 13, anchor="end", **style)
+        canvas.text(sheet.end + 6, across + 4, texts[1], 13, **style)
+
+
+def _unknown(sheet: Sheet, found: HeapJudged) -> None:
     """Time of which nothing is known stays open: paper in a dotted frame."""
-    canvas = sheet.canvas
     for each in found.stretches:
-        x, wide = sheet.x(each.start), sheet.x(each.end) - sheet.x(each.start)
-        if each.state != "not known" or wide < 4:
-            continue
-        canvas.rect(x, top - 6, wide, sheet.bottom - top + 6, fill="paper", stroke="ink", weight=1.6, dash=NOT_KNOWN,
-                    cap="round", name="not-known")
+        start, end = sheet.along(each.start), sheet.along(each.end)
+        if each.state == "not known" and end - start >= 4:
+            sheet.rect(start, sheet.hot + 6 * sheet.toward_hot, end, sheet.cold, fill="paper", stroke="ink",
+                       weight=1.6, dash=NOT_KNOWN, cap="round", name="not-known")
 
 
-def _turns(sheet: _Sheet, found: HeapJudged, drawn: Sequence[datetime], top: float) -> None:
-    taken: list[Label] = []
-    for count, each in enumerate(found.turned_at, 1):
-        if each not in drawn:
-            continue
-        x = sheet.x(each)
-        sheet.canvas.line(x, top - 8, x, sheet.bottom, stroke="slate", weight=1.2, name="turn")
-        box = Label(x - 11, top - 32, x + 11, top - 8, str(count))
-        if any(box.touches(other) for other in taken):
-            continue
-        taken.append(box)
-        sheet.canvas.circle(x, top - 20, 11, fill="paper", stroke="ink", weight=2, name="turned")
-        if count < 100:
-            sheet.canvas.text(x, top - 15.5, str(count), 12, weight=700, anchor="middle")
+def _turns(sheet: Sheet, found: HeapJudged, drawn: Sequence[datetime]) -> None:
+    places = [(count, sheet.along(each)) for count, each in enumerate(found.turned_at, 1) if each in drawn]
+    beside = sheet.toward_hot
+    for (count, along), fits in zip(places, spread([at for _, at in places], 2 * _TURN + 3), strict=True):
+        sheet.line(along, sheet.hot + 8 * beside, along, sheet.cold, stroke="slate", weight=1.2, name="turn")
+        if fits:
+            x, y = sheet.point(along, sheet.hot + (9 + _TURN) * beside)
+            sheet.canvas.circle(x, y, _TURN, fill="paper", stroke="ink", weight=2, name="turned")
+            sheet.canvas.text(x, y + 4.5, str(count) if count < 100 else "", 12, weight=700, anchor="middle")
 
 
-def _line(sheet: _Sheet, rounds: Sequence[Round], found: HeapJudged) -> None:
+def _line(sheet: Sheet, rounds: Sequence[Round], found: HeapJudged) -> None:
     """The coldest probe; no line across time that is not known, and what does not count is hollow or crossed."""
-    canvas, radius = sheet.canvas, 4.0 if sheet.small else 6.0
     dense = len(rounds) > 60
     for one, two in pairwise(rounds):
         if _state(found.stretches, one.at + (two.at - one.at) / 2) != "not known":
-            canvas.line(sheet.x(one.at), sheet.y(one.coldest_c), sheet.x(two.at), sheet.y(two.coldest_c),
-                        weight=2.2, cap="round", name="coldest")
+            sheet.line(sheet.along(one.at), sheet.across(one.coldest_c), sheet.along(two.at),
+                       sheet.across(two.coldest_c), weight=2.2, cap="round", name="coldest")
     for each in rounds:
-        x, y = sheet.x(each.at), sheet.y(each.coldest_c)
-        for warm in () if dense else each.others_c:
-            canvas.line(x, y, x, sheet.y(warm), stroke="rule", weight=1.2, name="warmer")
-            canvas.line(x - 4, sheet.y(warm), x + 4, sheet.y(warm), stroke="rule", weight=1.6, name="warmer")
+        along, across = sheet.along(each.at), sheet.across(each.coldest_c)
+        for warm in () if dense else (sheet.across(each) for each in each.others_c):
+            sheet.line(along, across, along, warm, stroke="rule", weight=1.2, name="warmer")
+            sheet.line(along - 4, warm, along + 4, warm, stroke="rule", weight=1.6, name="warmer")
         if sheet.beyond(each.coldest_c):
-            _arrow(sheet, x, y)
+            _arrow(sheet, along, across)
         elif each.doubted:
-            canvas.line(x - 4, y - 4, x + 4, y + 4, weight=2, name="doubted")
-            canvas.line(x - 4, y + 4, x + 4, y - 4, weight=2, name="doubted")
+            sheet.line(along - 4, across - 4, along + 4, across + 4, weight=2, name="doubted")
+            sheet.line(along - 4, across + 4, along + 4, across - 4, weight=2, name="doubted")
         elif not dense:
-            canvas.circle(x, y, radius, fill="ink" if each.counts else "paper", stroke="ink", weight=2,
-                          name="counts" if each.counts else "counts-not")
+            sheet.canvas.circle(*sheet.point(along, across), 4.5 if sheet.down else 6.0, stroke="ink", weight=2,
+                                fill="ink" if each.counts else "paper", name="counts" if each.counts else "counts-not")
 
 
-def _arrow(sheet: _Sheet, x: float, y: float) -> None:
+def _arrow(sheet: Sheet, along: float, across: float) -> None:
     """A reading beyond the scale, at its edge."""
-    tip = 5 if y > sheet.top else -5
+    tip = 5 * sheet.toward_hot * (1 if across == sheet.hot else -1)
     for side in (-6, 6):
-        sheet.canvas.line(x + side, y - tip, x, y + tip, weight=2.5, name="beyond")
+        sheet.line(along + side, across - tip, along, across + tip, weight=2.5, name="beyond")
 
 
 def _state(stretches: Sequence[Stretch], at: datetime) -> str:
     return next((each.state for each in stretches if each.start <= at <= each.end), "not known")
 
 
-def _cells(sheet: _Sheet, heap: Heap, found: HeapJudged, y: float, last: datetime) -> float:
-    """What counts, stretch by stretch with its days; the days of the calendar below."""
-    canvas = sheet.canvas
+def _ground(sheet: Sheet, margin: float) -> float:
+    """The ground line on the cold side; returns where the picture goes on below it."""
+    if sheet.down:
+        sheet.line(sheet.start, sheet.cold, sheet.end, sheet.cold, weight=4, name="ground-line")
+        return sheet.end
+    sheet.line(margin, sheet.cold, sheet.canvas.width - margin, sheet.cold, weight=4, name="ground-line")
+    return sheet.cold + 56
+
+
+def _cells(sheet: Sheet, found: HeapJudged) -> None:
+    """What counts, stretch by stretch with its days, on the far side of the ground line."""
+    canvas, near = sheet.canvas, sheet.cold - (6 if sheet.down else 14) * sheet.toward_hot
+    far = near - CELLS * sheet.toward_hot
     for each in found.stretches:
-        x, wide = sheet.x(each.start), sheet.x(each.end) - sheet.x(each.start)
+        start, end = sheet.along(each.start) + 1, sheet.along(each.end) - 1
         if each.state == "hot":
-            canvas.rect(x + 1, y, wide - 2, 24, fill="ink", name="hot")
-        else:
-            how = {"dash": NOT_KNOWN} if each.state == "not known" else {}
-            canvas.rect(x + 1, y, wide - 2, 24, fill="paper", stroke="ink" if how else "rule", weight=1.5,
-                        name="unknown" if how else "outside", **how)  # type: ignore[arg-type]
+            sheet.rect(start, near, end, far, fill="ink", name="hot")
+        elif end > start:
+            how: Style = {"dash": NOT_KNOWN} if each.state == "not known" else {}
+            sheet.rect(start, near, end, far, fill="paper", stroke="ink" if how else "rule", weight=1.5,
+                       name="unknown" if how else "outside", **how)
         words = days_told((each.end - each.start) / timedelta(days=1)) if each.state == "hot" else (
             "?" if each.state == "not known" else "")
-        if words and width_px(words, 13, 700) + 6 < wide:
-            canvas.text(x + wide / 2, y + 17, words, 13, weight=700, anchor="middle",
-                        fill="paper" if each.state == "hot" else "ink", on="ink" if each.state == "hot" else "paper")
-    return _calendar(sheet, heap, y + 42, last)
+        wide = width_px(words, 13, 700)
+        if words and (wide <= CELLS and end - start > 18 if sheet.down else wide + 4 < end - start):
+            x, y = sheet.point((start + end) / 2, (near + far) / 2)
+            on = "ink" if each.state == "hot" else "paper"
+            canvas.text(x, y + 5, words, 13, weight=700, anchor="middle", on=on,
+                        fill="paper" if on == "ink" else "ink")
 
 
-def _calendar(sheet: _Sheet, heap: Heap, y: float, last: datetime) -> float:
-    place = zone(heap.time_zone)
-    room, at, ends = 96.0 if sheet.small else 120.0, sheet.first, -1e9
+def _calendar(sheet: Sheet, heap: Heap, margin: float, last: datetime, y: float) -> float:
+    """Days of the calendar below the sheet or, where time runs down, at its left; returns the lowest line of it."""
+    place, day = zone(heap.time_zone), timedelta(days=1)
+    step = day * max(1, ceil((26.0 if sheet.down else 60.0) / sheet.time.step))
+    at, ends = sheet.first, float("-inf")
     while at <= last:
-        words = show_date(day_there(at, place)).rsplit(" ", 1)[0]
-        x, half = sheet.x(at), width_px(words, 12) / 2
-        if x - half > ends + 12 and sheet.left - 8 <= x - half and x + half <= sheet.right + 6:
-            ends = sheet.canvas.text(x, y, words, 12, fill="slate", anchor="middle")
-            at += max(timedelta(days=1), timedelta(days=room / max(sheet.across.step, 1e-6)) / 2)
-        else:
-            at += timedelta(days=1)
+        words, along = show_date(day_there(at, place)).rsplit(" ", 1)[0], sheet.along(at)
+        half = width_px(words, 12) / 2
+        if sheet.down:
+            sheet.canvas.text(margin, along + 4, words, 12, fill="slate")
+        elif along - half > ends + 12 and sheet.start - 8 <= along - half and along + half <= sheet.end + 6:
+            ends = sheet.canvas.text(along, y, words, 12, fill="slate", anchor="middle")
+        at += step
     return y
 
 
-def _counts(sheet: _Sheet, found: HeapJudged, margin: float, y: float) -> float:
+def _counts(sheet: Sheet, found: HeapJudged, margin: float, y: float) -> float:
     """Both ways of counting against what the rule asks."""
     canvas = sheet.canvas
     bars = (("total", found.total_days, found.most_total_days, not found.unbroken),
             ("unbroken", found.unbroken_days, found.most_unbroken_days, found.unbroken))
-    left = margin if sheet.small else margin + 300
+    left = margin if sheet.down else margin + 300
     most = max(found.needed_days * 1.25, found.most_total_days, 1.0)
     scale = Axis(left, (sheet.canvas.width - margin - left - 64) / most)
     needed = scale.at(found.needed_days)
@@ -294,9 +292,9 @@ def _counts(sheet: _Sheet, found: HeapJudged, margin: float, y: float) -> float:
     start, y = y + 8, y + 14
     for name, days, at_most, asked in bars:
         told = say(f"heap.picture.{name}") + (f" ({say('heap.picture.asked')})" if asked else "")
-        canvas.text(margin, y + (14 if sheet.small else 19), told, 13, weight=700 if asked else 400)
-        y += 22 if sheet.small else 0
-        start = y - 6 if sheet.small else start
+        canvas.text(margin, y + (14 if sheet.down else 19), told, 13, weight=700 if asked else 400)
+        y += 22 if sheet.down else 0
+        start = y - 6 if sheet.down else start
         canvas.rect(left, y, scale.at(at_most) - left, 26, fill="paper", stroke="ink", weight=1.6, dash=NOT_KNOWN,
                     cap="round", name="at-most")
         canvas.rect(left, y, scale.at(days) - left, 26, fill="ink", name=name)
