@@ -31,6 +31,7 @@ from rootcase.fieldbook.people.register import add_person  # noqa: E402
 from rootcase.fieldbook.people.sessions import open_session  # noqa: E402
 from rootcase.fieldbook.people.totp import code_of, step_at  # noqa: E402
 from rootcase.services.demo import import_demo  # noqa: E402
+from rootcase.services.demo_yard import make_yard  # noqa: E402
 from rootcase.services.kept import make_casework  # noqa: E402
 from rootcase.services.offer import make_offer  # noqa: E402
 from rootcase.services.sign import Wanted, sign_property  # noqa: E402
@@ -220,6 +221,7 @@ def desks(folder: Path) -> Iterator[dict[str, Known]]:
     (folder / "demo").mkdir()
     with open_fieldbook(folder / "demo.sqlite", now=clock) as book:
         import_demo(book, folder / "demo")
+    make_yard(folder / "demo.sqlite")
     with ExitStack() as held:
         demo = Desk(folder / "demo.sqlite", clock, RESULTS, demo=True, own_path=folder / "first.sqlite",
                     first_run_key="first")

@@ -292,7 +292,7 @@ def test_the_report_is_the_paper_itself(app: TestClient, ground: Ground) -> None
 
 
 def test_places_without_anything_say_so(app: TestClient) -> None:
-    assert "No heap yet." in app.get("/make").text
+    assert "1 heap" in app.get("/make").text
     assert "things are due by" in app.get("/due").text
     assert app.get("/due", params={"until": "soon"}).status_code == 422
     assert app.get("/due", params={"until": "2015-01-01"}).status_code == 422

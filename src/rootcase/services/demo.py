@@ -44,12 +44,15 @@ def import_demo(fieldbook: Fieldbook, folder: Path) -> tuple[Arrived, ...]:
 
 
 def demo_fieldbook(path: Path) -> None:
-    """Make the invented fieldbook in this file, whole, if it is not there."""
+    """Make the invented fieldbook in this file, whole and with its yard, if it is not there."""
     if path.exists():
         return
+    from rootcase.services.demo_yard import make_yard  # slow to load, and of no use to the terminal's demonstration
+
     path.parent.mkdir(parents=True, exist_ok=True)
     with TemporaryDirectory(dir=path.parent, prefix="demo-") as temporary:
         made = Path(temporary) / path.name
         with open_fieldbook(made) as fieldbook:
             import_demo(fieldbook, Path(temporary) / "demo")
+        make_yard(made)
         os.replace(made, path)

@@ -32,7 +32,7 @@ from rootcase.records.people import ROLES, Bounds, Person, Role, SessionKind
 from rootcase.tables.load import table
 from rootcase.tables.readings import kinds
 
-_DEMO = "demo"
+DEMO_CODE = "demo"
 _TELLS = {"prescribe": "make_plans", "prove": "make_plans"}
 """By stage of a kind of reading, who tells it where that is not whoever reads: wishes and money, trials and proof."""
 _DRAWN = "place_kind"
@@ -176,10 +176,10 @@ def _require_practice(name: str) -> None:
 def demo_owner(fieldbook: Fieldbook) -> Person:
     """Who everybody is at the invented data."""
     with suppress(Missing):
-        return person(fieldbook.store, _DEMO)
+        return person(fieldbook.store, DEMO_CODE)
     with suppress(ImpossibleValue):  # another page was quicker
-        add_person(fieldbook.store, _DEMO, say("people.demo_name"), _DEMO, "owner", may_sign=True)
-    return person(fieldbook.store, _DEMO)
+        add_person(fieldbook.store, DEMO_CODE, say("people.demo_name"), DEMO_CODE, "owner", may_sign=True)
+    return person(fieldbook.store, DEMO_CODE)
 
 
 def _require_again(password: str, again: str) -> None:

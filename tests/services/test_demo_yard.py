@@ -1,0 +1,55 @@
+"""The invented yard: what a person who looks at Make for the first time finds there."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from rootcase.fieldbook.fieldbook import Fieldbook, open_fieldbook
+from rootcase.services.demo import DAY
+from rootcase.services.demo_yard import make_yard
+from rootcase.services.heap import heaps, judged_heap
+from rootcase.services.make_batch import batches
+from rootcase.services.people import DEMO_CODE
+from rootcase.services.slides import seen, slides
+
+
+@pytest.fixture(scope="module")
+def yard(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Fieldbook]:
+    path: Path = tmp_path_factory.mktemp("yard") / "demo.sqlite"
+    make_yard(path)
+    with open_fieldbook(path) as book:
+        yield book
+
+
+def test_its_heap_met_its_rule_and_may_be_used(yard: Fieldbook) -> None:
+    heap, found = judged_heap(yard, heaps(yard)[0].id)
+    assert (found.verdict, found.may_be_used, found.beans, heap.invented) == ("met", True, "sound", True)
+    assert ({each.probe for each in heap.readings}, len(heap.parts)) == ({1, 2}, 2)
+
+
+def test_one_batch_is_refused_for_its_oxygen_and_one_went_out_in_its_hour(yard: Fieldbook) -> None:
+    fit, refused = batches(yard)
+    assert refused.judgement
+    assert fit.judgement
+    assert fit.judgement.good_until
+    assert (refused.judgement.verdict, refused.loads) == ("refused", ())
+    assert refused.judgement.why[0].startswith("Oxygen 4.1 mg/L")
+    assert (fit.judgement.verdict, [each.tank for each in fit.loads]) == ("fit", ["truck 1"])
+    assert fit.loads[0].at < fit.judgement.good_until
+    assert fit.judgement.good_until.date() <= DAY
+
+
+def test_its_slide_is_of_the_batch_that_went_out(yard: Fieldbook) -> None:
+    slide, = slides(yard)
+    found = seen(yard, slide.id)
+    assert (found.batch, found.lacking) == (2, "")
+    assert found.count is not None
+
+
+def test_all_of_it_is_told_by_who_everybody_is_there_and_before_its_day_is_over(yard: Fieldbook) -> None:
+    told = yard.making.events()
+    assert {each.body.by for each in told} == {DEMO_CODE}  # type: ignore[attr-defined]  # every kind of them has it
+    assert max(each.made_at for each in told) < DAY.isoformat() + "T24"
