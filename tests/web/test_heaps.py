@@ -119,6 +119,21 @@ def test_an_entry_is_corrected_and_taken_back(client: TestClient) -> None:
     assert client.get(entry[0]).status_code == 404
 
 
+def test_the_air_beside_a_heap_is_told_shown_and_corrected(client: TestClient) -> None:
+    here = started(client)
+    page = client.post(f"{here}/heat", data={"probe": "1", "value": "140", "air": "<i>cold</i>"}).text
+    assert 'id="air-fault"' in page
+    assert "&lt;i&gt;cold&lt;/i&gt;" in page
+    page = client.post(f"{here}/heat", data={"probe": "1", "value": "140", "air": "41"}).text
+    assert "Air: 41 °F (5 °C)." in page
+    entry = re.search(rf'{here}/entries/[\w-]+', page)
+    assert entry
+    assert 'value="41 F"' in client.get(entry[0]).text
+    told = {"probe": "1", "value": "140", "day": "2015-11-30", "time": "8:00"}
+    assert "Air: 50 °F (10 °C)." in client.post(f"{entry[0]}/correct", data={**told, "air": "10 C"}).text
+    assert "Air:" not in client.post(f"{entry[0]}/correct", data={**told, "air": ""}).text
+
+
 def test_each_key_of_a_page_bears_a_mark_and_pressed_twice_tells_once(client: TestClient) -> None:
     here = started(client)
     page = client.get(here).text

@@ -31,6 +31,7 @@ from rootcase.ground.dates import read_date
 from rootcase.ground.errors import Missing, RootcaseError
 from rootcase.ground.ids import SIGNS
 from rootcase.ground.typed import Limits, read
+from rootcase.ground.units import convert
 from rootcase.ground.words import say
 from rootcase.records.make.heap import Heap, HeapJudged, HeapPart, HeatReading, Shape
 from rootcase.records.observe import System
@@ -151,8 +152,7 @@ def tell_heat(book: Fieldbook, heap: Heap, cells: Mapping[str, str], *, by: str,
     """
     wrong: dict[str, str] = {}
     number = _probe(cells.get("probe", ""), wrong)
-    warm = degrees(cells, "value", system, wrong)
-    air = degrees(cells, "air", system, wrong) if cells.get("air", "").strip() else None
+    warm, air = degrees(cells, "value", system, wrong), degrees(cells, "air", system, wrong)
     at = moment(cells, heap.time_zone, now, wrong)
     if warm is None and "value" not in wrong:
         wrong["value"] = say("heap.no_value")
@@ -188,12 +188,13 @@ def correct_heat(book: Fieldbook, heap: Heap, slot: str, cells: Mapping[str, str
     wrong: dict[str, str] = {}
     number = _probe(cells.get("probe", ""), wrong)
     warm = degrees(cells, "value", system, wrong)
+    air = degrees(cells, "air", system, wrong) if "air" in cells else old.air_c
     at = moment(cells, heap.time_zone, now, wrong)
     if warm is None and "value" not in wrong:
         wrong["value"] = say("heap.no_value")
     if wrong or warm is None or at is None:
         return HeapTold(heap.id, slot, wrong)
-    body = HeatRead(slot=slot, heap=heap.id, probe=number, at=written(at), by=by, temperature_c=warm, air_c=old.air_c,
+    body = HeatRead(slot=slot, heap=heap.id, probe=number, at=written(at), by=by, temperature_c=warm, air_c=air,
                     typed=cells["value"].strip())
     book.making.tell(lambda events: [replace(body, supersedes=_standing(events, slot).id)])
     return HeapTold(heap.id, slot)
@@ -218,11 +219,12 @@ def take_back(book: Fieldbook, heap: Heap, slot: str, reason: str, *, by: str) -
     return HeapTold(heap.id, slot)
 
 
-def entry_cells(heap: Heap, reading: HeatReading) -> dict[str, str]:
+def entry_cells(heap: Heap, reading: HeatReading, system: System) -> dict[str, str]:
     """A reading as it would be typed."""
-    place = zone(heap.time_zone)
-    return {"probe": str(reading.probe), "value": reading.typed, "day": day_there(reading.at, place).isoformat(),
-            "time": show_time(reading.at, place)}
+    place, box = zone(heap.time_zone), "degF" if system == "us" else "degC"
+    air = "" if reading.air_c is None else f"{convert(reading.air_c, 'degC', box):.4g} {box[-1]}"
+    return {"probe": str(reading.probe), "value": reading.typed, "air": air,
+            "day": day_there(reading.at, place).isoformat(), "time": show_time(reading.at, place)}
 
 
 def keep(book: Fieldbook, cells: Mapping[str, str], make: Callable[[str], Body]) -> str:

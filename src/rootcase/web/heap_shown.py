@@ -86,7 +86,7 @@ def entry_shown(heap: Heap, slot: str, visitor: Visitor, typed: Mapping[str, str
     if entry is None:
         raise Missing(say("heap.no_entry"), value=slot[-5:], right=say("heap.right_entry"))
     reading = next((each for each in heap.readings if each.id == slot), None)
-    begun = entry_cells(heap, reading) if reading else {}
+    begun = entry_cells(heap, reading, visitor.system) if reading else {}
     return {"entry": entry, "reading": reading, "typed": cells({**begun, **typed}),
             "barred": bars(heap, slot) and not visitor.may("free_heaps"),
             "degrees": "°F" if visitor.system == "us" else "°C"}

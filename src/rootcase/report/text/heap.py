@@ -138,7 +138,8 @@ def _entries(heap: Heap, found: HeapJudged, system: System) -> Iterator[tuple[da
     for read in heap.readings:
         what = say("heap.entry.read", probe=read.probe, warm=warmth(read.temperature_c, system))
         doubt = say("heap.entry.unlikely") if read.id in found.unlikely else ""
-        note = " ".join(filter(None, (_note(read, heap, slips.get(read.id)), doubt)))
+        air = "" if read.air_c is None else say("heap.entry.air", warm=warmth(read.air_c, system))
+        note = " ".join(filter(None, (_note(read, heap, slips.get(read.id)), air, doubt)))
         yield read.at, Entry(read.id, moment_at(read.at, heap), what, read.by, note)
     for file in heap.logged:
         warmest, coldest = max(file.temperature_c, default=None), min(file.temperature_c, default=None)
