@@ -163,6 +163,28 @@ def test_a_figure_and_beans_told_wrongly_are_taken_back(client: TestClient) -> N
     assert "3000" not in page
 
 
+def test_a_figure_and_beans_are_corrected_in_their_place(client: TestClient) -> None:
+    here = started(client)
+    told = {"quantity": "lead", "value": "3000", "lab": "a laboratory", "day": "2015-11-30"}
+    beans = {"seeds": "1", "heights": "4 4 4.5", "control": "4 4 0", "twisted": "1", "control_twisted": "0"}
+    for form, cells, shown, anew, so in (
+            ("measured", told, ('value="3000"', "2015-11-30"), {"value": "not detected"}, "lead: none detected"),
+            ("beans", beans, ('value="4 4 4.5"', 'value="4 4 0"'), {"twisted": "0"}, "Beans: 0 of 3 twisted")):
+        page = client.post(f"{here}/{form}", data=cells).text
+        entry = re.search(rf'{here}/entries/[\w-]+', page)
+        assert entry
+        asked = client.get(entry[0]).text
+        assert all(each in asked for each in shown), form
+        wrong = client.post(f"{entry[0]}/correct", data={**cells, "day": "<b>never</b>"})
+        assert wrong.status_code == 422
+        assert "&lt;b&gt;never&lt;/b&gt;" in wrong.text
+        page = " ".join(client.post(f"{entry[0]}/correct", data={**cells, **anew}).text.split())
+        assert so in page
+        assert page.count("Corrected.") == (1 if form == "measured" else 2)
+    assert "3000" not in page
+    assert "Weedkiller" not in page
+
+
 def test_what_bars_a_heap_is_taken_back_by_who_may_free_heaps(tmp_path: Path) -> None:
     tokens = {}
     with open_fieldbook(tmp_path / "own.sqlite") as book:
@@ -178,10 +200,12 @@ def test_what_bars_a_heap_is_taken_back_by_who_may_free_heaps(tmp_path: Path) ->
         entries = [re.search(rf'{here}/entries/[\w-]+', client.post(f"{here}/{form}", data=cells).text)
                    for form, cells in (("measured", lead), ("measured", {**lead, "value": "301"}), ("beans", twisted))]
         sound, over, beans = (each[0] for each in entries if each)
-        assert "Who may free heaps takes it back." in client.get(beans).text
+        assert "Who may free heaps corrects it or takes it back." in client.get(beans).text
         answers = [client.post(f"{each}/take-back", data={"reason": "slip"}).status_code
                    for each in (sound, over, beans)]
         assert answers == [200, 403, 403]
+        assert [client.post(f"{each}/correct", data=cells).status_code for each, cells in (
+            (over, lead), (beans, {**twisted, "twisted": "0"}))] == [403, 403]
         assert "Weedkiller likely" in client.get(here).text
         client.cookies.clear()
         client.cookies.set("rootcase", tokens["owner1"])

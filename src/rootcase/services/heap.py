@@ -38,7 +38,8 @@ from rootcase.records.observe import System
 from rootcase.tables.load import table
 
 MOST_PROBES = 20
-_LONGEST = 200
+LONGEST = 200
+"""Signs of a heap's name, of a reason, and of whom a material was bought from."""
 _MARK = re.compile(r"[0-9a-f-]{8,40}")
 _FIRST_YEAR = 1980
 SHAPES: tuple[Shape, ...] = ("windrow", "static")
@@ -113,7 +114,7 @@ def change_heap(book: Fieldbook, heap: Heap, cells: Mapping[str, str], *, by: st
     if body is None:
         return HeapTold(heap.id, wrong=wrong)
     told = replace(body, parts=heap.parts, invented=heap.invented)
-    book.making.tell(lambda events: [replace(told, supersedes=_standing(events, heap.id).id)])
+    book.making.tell(lambda events: [replace(told, supersedes=standing(events, heap.id).id)])
     return HeapTold(heap.id, heap.id)
 
 
@@ -196,7 +197,7 @@ def correct_heat(book: Fieldbook, heap: Heap, slot: str, cells: Mapping[str, str
         return HeapTold(heap.id, slot, wrong)
     body = HeatRead(slot=slot, heap=heap.id, probe=number, at=written(at), by=by, temperature_c=warm, air_c=air,
                     typed=cells["value"].strip())
-    book.making.tell(lambda events: [replace(body, supersedes=_standing(events, slot).id)])
+    book.making.tell(lambda events: [replace(body, supersedes=standing(events, slot).id)])
     return HeapTold(heap.id, slot)
 
 
@@ -208,7 +209,7 @@ def take_back(book: Fieldbook, heap: Heap, slot: str, reason: str, *, by: str) -
         return HeapTold(heap.id, slot, wrong)
 
     def back(events: Iterable[Event]) -> list[Body]:
-        head = _standing(events, slot)
+        head = standing(events, slot)
         if isinstance(head.body, HeapHeld | HeapFreed):
             raise Missing(say("heap.held_is_freed"), value=slot[-SIGNS:], right=say("heap.right_freed"))
         if isinstance(head.body, HeatTakenBack | HeapStarted) or getattr(head.body, "heap", "") != heap.id:
@@ -311,9 +312,9 @@ def degrees(cells: Mapping[str, str], name: str, system: System, wrong: dict[str
         wrong[name] = beside(error)
         return None
     if celsius.value is None or celsius.sign != "=":
-        wrong[name] = say("heap.one_number", typed=cells[name].strip()[:_LONGEST])
+        wrong[name] = say("heap.one_number", typed=cells[name].strip()[:LONGEST])
     elif not COLDEST_C <= celsius.value <= HOTTEST_C:
-        wrong[name] = say("heap.no_such_warmth", typed=cells[name].strip()[:_LONGEST])
+        wrong[name] = say("heap.no_such_warmth", typed=cells[name].strip()[:LONGEST])
     return celsius.value
 
 
@@ -322,8 +323,8 @@ def one_line(cells: Mapping[str, str], name: str, wrong: dict[str, str]) -> str:
     text = " ".join(cells.get(name, "").split())
     if not text:
         wrong[name] = say("heap.empty")
-    elif len(text) > _LONGEST:
-        wrong[name] = say("heap.too_long", most=_LONGEST)
+    elif len(text) > LONGEST:
+        wrong[name] = say("heap.too_long", most=LONGEST)
     return text
 
 
@@ -349,7 +350,7 @@ def _probe(text: str, wrong: dict[str, str]) -> int:
     return 0
 
 
-def _standing(events: Iterable[Event], slot: str) -> Event:
+def standing(events: Iterable[Event], slot: str) -> Event:
     """The event that stands for an entry."""
     head = heads(each for each in events if isinstance(each.body, HEAP_EVENTS)).get(slot)
     if head is None or isinstance(head.event.body, HeatTakenBack):

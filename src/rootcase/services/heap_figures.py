@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
+from dataclasses import replace
 from datetime import date, datetime
 
 from rootcase.casework.make.heap_figures import CONDUCTIVITY, UNITS
@@ -14,10 +15,11 @@ from rootcase.ground.clock import day_there, zone
 from rootcase.ground.dates import read_date
 from rootcase.ground.errors import ImpossibleValue, RootcaseError
 from rootcase.ground.typed import Limits, read
+from rootcase.ground.units import convert
 from rootcase.ground.words import say
-from rootcase.records.make.heap import Heap
+from rootcase.records.make.heap import BeansRead, Heap, HeapFigure
 from rootcase.records.observe import System
-from rootcase.services.heap import HeapTold, beside, keep, one_line
+from rootcase.services.heap import LONGEST, HeapTold, beside, correct_heat, keep, one_line, standing
 from rootcase.tables.load import table
 
 WETTINGS = tuple(row["method"] for row in table("compost/conductivity").rows)
@@ -28,27 +30,74 @@ _TALLEST_MM = 2000.0
 
 def measure(book: Fieldbook, heap: Heap, cells: Mapping[str, str], *, by: str, now: datetime) -> HeapTold:
     """Keep a figure of a laboratory or of the practice. cells: quantity, value, unit, method, lab, day."""
-    wrong: dict[str, str] = {}
-    quantity = cells.get("quantity", "")
-    if quantity not in UNITS:
-        return HeapTold(heap.id, wrong={"quantity": say("heap.no_quantity")})
-    value = _figure(cells.get("value", ""), quantity, wrong)
-    lab = one_line(cells, "lab", wrong)
-    method = " ".join(cells.get("method", "").split())[:200]
-    if quantity == CONDUCTIVITY and not method:
-        wrong["method"] = say("heap.which_wetting", ways=", ".join(WETTINGS))
-    day = day_of(cells, heap, now, wrong)
-    if wrong or day is None:
-        return HeapTold(heap.id, wrong=wrong)
-    unit = " ".join(cells.get("unit", "").split())[:60] or UNITS[quantity]
-    return HeapTold(heap.id, keep(book, cells, lambda slot: HeapMeasured(
-        slot=slot, heap=heap.id, quantity=quantity, value=value, unit=unit, method=method, lab=lab, day=day, by=by)))
+    body, wrong = _measured(heap, cells, by=by, now=now)
+    return HeapTold(heap.id, wrong=wrong) if body is None else HeapTold(
+        heap.id, keep(book, cells, lambda slot: replace(body, slot=slot)))
 
 
 def read_beans(book: Fieldbook, heap: Heap, cells: Mapping[str, str], *, by: str, now: datetime,
                system: System) -> HeapTold:
     """Keep a test with beans. cells: seeds (a pot), heights and control (a number a plant, 0: none came up),
     twisted, control_twisted, day."""
+    body, wrong = _beans(heap, cells, by=by, now=now, system=system)
+    return HeapTold(heap.id, wrong=wrong) if body is None else HeapTold(
+        heap.id, keep(book, cells, lambda slot: replace(body, slot=slot)))
+
+
+def correct_entry(book: Fieldbook, heap: Heap, slot: str, cells: Mapping[str, str], *, by: str, now: datetime,
+                  system: System) -> HeapTold:
+    """Put another reading, figure or test in the place of one; the old one stays on record. cells: as of its form."""
+    body: HeapMeasured | BeansReadOff | None
+    if slot in {each.id for each in heap.figures}:
+        body, wrong = _measured(heap, cells, by=by, now=now)
+    elif slot in {each.id for each in heap.beans}:
+        body, wrong = _beans(heap, cells, by=by, now=now, system=system)
+    else:
+        return correct_heat(book, heap, slot, cells, by=by, now=now, system=system)
+    if body is None:
+        return HeapTold(heap.id, slot, wrong)
+    told = replace(body, slot=slot)
+    book.making.tell(lambda events: [replace(told, supersedes=standing(events, slot).id)])
+    return HeapTold(heap.id, slot)
+
+
+def figure_cells(figure: HeapFigure) -> dict[str, str]:
+    """A figure as it would be typed."""
+    value = say("heap.not_detected").partition("|")[0] if figure.value is None else f"{figure.value:.12g}"
+    return {"quantity": figure.quantity, "value": value, "method": figure.method, "lab": figure.lab,
+            "unit": "" if figure.unit == UNITS.get(figure.quantity) else figure.unit, "day": figure.day.isoformat()}
+
+
+def beans_cells(beans: BeansRead, system: System) -> dict[str, str]:
+    """A test with beans as it would be typed."""
+    box = "in" if system == "us" else "cm"
+    heights, control = (" ".join(f"{convert(each, 'mm', box):.4g}" for each in told)
+                        for told in (beans.height_mm, beans.control_mm))
+    return {"seeds": str(beans.seeds_a_pot), "heights": heights, "control": control, "twisted": str(beans.twisted),
+            "control_twisted": str(beans.control_twisted), "day": beans.day.isoformat()}
+
+
+def _measured(heap: Heap, cells: Mapping[str, str], *, by: str, now: datetime
+              ) -> tuple[HeapMeasured | None, dict[str, str]]:
+    wrong: dict[str, str] = {}
+    quantity = cells.get("quantity", "")
+    if quantity not in UNITS:
+        return None, {"quantity": say("heap.no_quantity")}
+    value = _figure(cells.get("value", ""), quantity, wrong)
+    lab = one_line(cells, "lab", wrong)
+    method = " ".join(cells.get("method", "").split())[:LONGEST]
+    if quantity == CONDUCTIVITY and not method:
+        wrong["method"] = say("heap.which_wetting", ways=", ".join(WETTINGS))
+    day = day_of(cells, heap, now, wrong)
+    if wrong or day is None:
+        return None, wrong
+    unit = " ".join(cells.get("unit", "").split())[:60] or UNITS[quantity]
+    return HeapMeasured(slot="", heap=heap.id, quantity=quantity, value=value, unit=unit, method=method, lab=lab,
+                        day=day, by=by), wrong
+
+
+def _beans(heap: Heap, cells: Mapping[str, str], *, by: str, now: datetime, system: System
+           ) -> tuple[BeansReadOff | None, dict[str, str]]:
     wrong: dict[str, str] = {}
     seeds = _count(cells, "seeds", 1, 20, wrong)
     grown, control = (_heights(cells, name, seeds, system, wrong) for name in ("heights", "control"))
@@ -56,10 +105,9 @@ def read_beans(book: Fieldbook, heap: Heap, cells: Mapping[str, str], *, by: str
     control_twisted = _count(cells, "control_twisted", 0, len(control), wrong)
     day = day_of(cells, heap, now, wrong)
     if wrong or day is None:
-        return HeapTold(heap.id, wrong=wrong)
-    return HeapTold(heap.id, keep(book, cells, lambda slot: BeansReadOff(
-        slot=slot, heap=heap.id, day=day, seeds_a_pot=seeds, height_mm=grown, control_mm=control, twisted=twisted,
-        control_twisted=control_twisted, by=by)))
+        return None, wrong
+    return BeansReadOff(slot="", heap=heap.id, day=day, seeds_a_pot=seeds, height_mm=grown, control_mm=control,
+                        twisted=twisted, control_twisted=control_twisted, by=by), wrong
 
 
 def hold(book: Fieldbook, heap: Heap, reason: str, *, by: str, now: datetime) -> HeapTold:

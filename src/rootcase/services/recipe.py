@@ -21,7 +21,7 @@ from rootcase.records.observe import System
 from rootcase.science.compost.feedstocks import Feedstock, rows_of
 from rootcase.science.compost.material import carbon_from_ratio_pct
 from rootcase.science.compost.reach import Bounds
-from rootcase.services.heap import heaps
+from rootcase.services.heap import LONGEST, heaps
 
 ROWS = 6
 OWN = "own:"
@@ -31,7 +31,6 @@ CELLS = ("feedstock", "amount", "moisture", "nitrogen", "cn", "density", "have",
 """Of each material; a number and a point stand before: 1.feedstock."""
 _BUCKETS = re.compile(r"(.*\S)\s*(?:buckets?|loads?)\.?", re.IGNORECASE)
 _MOST_KG, _MOST_M3 = 1e7, 1e4
-_LONGEST = 200
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,7 +112,7 @@ def parts_of(cells: Mapping[str, str], system: System, own: Mapping[str, HeapPar
 
 
 def _words(cells: Mapping[str, str], name: str) -> str:
-    return " ".join(cells.get(name, "").split())[:_LONGEST]
+    return " ".join(cells.get(name, "").split())[:LONGEST]
 
 
 def _mix(cells: Mapping[str, str], found: Mapping[int, Ingredient], bucket: float, system: System,

@@ -15,7 +15,7 @@ from rootcase.report.pictures.heat import draw_heat
 from rootcase.report.text.figures import sentence
 from rootcase.report.text.heap import beans_told, entries, finding, limit_told, moment_at, part_told, reckoning
 from rootcase.services.heap import MOST_PROBES, SHAPES, entry_cells, rules_for, usual_zone
-from rootcase.services.heap_figures import WETTINGS
+from rootcase.services.heap_figures import WETTINGS, beans_cells, figure_cells
 from rootcase.services.recipe import CELLS
 from rootcase.web.desk import Desk
 from rootcase.web.picture import both
@@ -71,9 +71,7 @@ def heap_shown(desk: Desk, visitor: Visitor, heap: Heap, typed: Mapping[str, str
         "beans": [beans_told(each) for each in found.bean_tests],
         "barred": heap.held is not None or found.beans == "weedkiller_likely",
         "limits": [(row, *limit_told(row)) for row in found.limits],
-        "quantities": [(name, say("heap.measured_in", quantity=say(f"heap.quantity.{name}"), unit=unit)
-                        if unit != "1" else say(f"heap.quantity.{name}")) for name, unit in UNITS.items()],
-        "nothing": cells({}), "why_not": [f"{sentence(line)}." for line in found.why_not],
+        "quantities": _quantities(), "nothing": cells({}), "why_not": [f"{sentence(line)}." for line in found.why_not],
         "parts": [part_told(part, system) for part in heap.parts],
         "holdings": [say("heap.page.was_held" if each.held else "heap.page.was_freed", at=moment_at(each.at, heap),
                          by=each.by, reason=each.reason) for each in reversed(heap.holdings)],
@@ -85,8 +83,17 @@ def entry_shown(heap: Heap, slot: str, visitor: Visitor, typed: Mapping[str, str
     entry = next((each for each in entries(heap, judged(heap), visitor.system) if each.id == slot), None)
     if entry is None:
         raise Missing(say("heap.no_entry"), value=slot[-5:], right=say("heap.right_entry"))
-    reading = next((each for each in heap.readings if each.id == slot), None)
-    begun = entry_cells(heap, reading, visitor.system) if reading else {}
-    return {"entry": entry, "reading": reading, "typed": cells({**begun, **typed}),
+    begun = {**{each.id: ("heat", entry_cells(heap, each, visitor.system)) for each in heap.readings},
+             **{each.id: ("measured", figure_cells(each)) for each in heap.figures},
+             **{each.id: ("beans", beans_cells(each, visitor.system)) for each in heap.beans}}
+    form, before = begun.get(slot, ("", {}))
+    return {"entry": entry, "form": form, "typed": cells({**before, **typed}), "quantities": _quantities(),
+            "wettings": ", ".join(WETTINGS),
             "barred": bars(heap, slot) and not visitor.may("free_heaps"),
             "degrees": "°F" if visitor.system == "us" else "°C"}
+
+
+def _quantities() -> list[tuple[str, str]]:
+    """What can be measured of a heap, as it is chosen."""
+    return [(name, say("heap.measured_in", quantity=say(f"heap.quantity.{name}"), unit=unit) if unit != "1"
+             else say(f"heap.quantity.{name}")) for name, unit in UNITS.items()]

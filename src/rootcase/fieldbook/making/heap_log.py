@@ -98,8 +98,10 @@ def _facts(record: type[Any], head: Head) -> dict[str, Any]:
         if hasattr(body, each.name):
             value = getattr(body, each.name)
             found[each.name] = read_moment(value) if each.name in _MOMENTS else value
+    if record in (HeatReading, HeapFigure, BeansRead):
+        found["corrected"] = body.supersedes is not None
     if record is HeatReading:
-        found |= {"corrected": body.supersedes is not None, "rivals": len(head.rivals)}
+        found["rivals"] = len(head.rivals)
     if record is BeansRead:
         found["told_at"] = read_moment(head.event.made_at)
     return found

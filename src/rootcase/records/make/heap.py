@@ -95,6 +95,7 @@ class HeapFigure:
     lab: str
     day: date
     by: str
+    corrected: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -110,6 +111,8 @@ class BeansRead:
     control_twisted: int
     by: str
     told_at: datetime
+    """Of one that was corrected, when that was."""
+    corrected: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

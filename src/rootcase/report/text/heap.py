@@ -12,7 +12,17 @@ from rootcase.ground.dates import show_date
 from rootcase.ground.quantity import number, show, with_unit
 from rootcase.ground.units import convert
 from rootcase.ground.words import say
-from rootcase.records.make.heap import BeansJudged, Heap, HeapJudged, HeapPart, HeatReading, HeatSlip, LimitJudged
+from rootcase.records.make.heap import (
+    BeansJudged,
+    BeansRead,
+    Heap,
+    HeapFigure,
+    HeapJudged,
+    HeapPart,
+    HeatReading,
+    HeatSlip,
+    LimitJudged,
+)
 from rootcase.records.observe import System
 
 _DEGREES = ("degF", "degC")
@@ -158,12 +168,18 @@ def _of_days(heap: Heap) -> Iterator[tuple[datetime, Entry]]:
         value = say("heap.none_detected") if figure.value is None else f"{figure.value:g}"
         told = value if figure.unit == "1" or figure.value is None else f"{value} {figure.unit}"
         what = say("heap.entry.measured", quantity=say(f"heap.quantity.{figure.quantity}"), told=told)
-        yield _end(figure.day, heap), Entry(figure.id, show_date(figure.day), what, figure.by, say(
-            "heap.entry.of", names=", ".join(filter(None, (figure.method, figure.lab)))))
+        note = say("heap.entry.of", names=", ".join(filter(None, (figure.method, figure.lab))))
+        yield _end(figure.day, heap), Entry(figure.id, show_date(figure.day), what, figure.by,
+                                            " ".join([note, *_corrected(figure)]))
     for beans in heap.beans:
         what = say("heap.entry.beans", count=len(beans.height_mm), twisted=beans.twisted,
                    control=len(beans.control_mm), control_twisted=beans.control_twisted)
-        yield _end(beans.day, heap), Entry(beans.id, show_date(beans.day), what, beans.by)
+        yield _end(beans.day, heap), Entry(beans.id, show_date(beans.day), what, beans.by,
+                                           " ".join(_corrected(beans)))
+
+
+def _corrected(told: HeatReading | HeapFigure | BeansRead) -> list[str]:
+    return [say("heap.entry.corrected")] if told.corrected else []
 
 
 def _end(day: date, heap: Heap) -> datetime:
@@ -177,7 +193,7 @@ def _slip_told(slip: HeatSlip, read: HeatReading) -> str:
 
 
 def _note(read: HeatReading, heap: Heap, slip: HeatSlip | None) -> str:
-    notes = [say("heap.entry.corrected")] if read.corrected else []
+    notes = _corrected(read)
     notes += [say("heap.entry.rivals")] if read.rivals else []
     notes += [_slip_told(slip, read)] if slip else []
     notes += [say("heap.entry.before")] if read.at < heap.complete_at else []

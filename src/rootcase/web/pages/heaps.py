@@ -19,7 +19,6 @@ from rootcase.services.heap import (
     HeapTold,
     change_heap,
     check_probes,
-    correct_heat,
     heap_cells,
     heap_named,
     start_heap,
@@ -27,7 +26,7 @@ from rootcase.services.heap import (
     tell_heat,
     turn,
 )
-from rootcase.services.heap_figures import free, hold, measure, read_beans
+from rootcase.services.heap_figures import correct_entry, free, hold, measure, read_beans
 from rootcase.services.heap_file import bring_heat
 from rootcase.services.recipe import own_figures, parts_of
 from rootcase.web.heap_shown import entry_shown, heap_shown, new_shown
@@ -134,9 +133,11 @@ def entry(request: Request, visitor: Corrects, heap_id: str, slot: str) -> HTMLR
 @router.post("/{heap_id}/entries/{slot}/correct")
 def correct(request: Request, visitor: Corrects, heap_id: str, slot: str, typed: Typed) -> Response:
     heap, desk = _named(request, visitor, heap_id), desk_of(request)
+    if bars(heap, slot):
+        visitor.require("free_heaps")
     with asked_by_id():
-        told = correct_heat(desk.book(visitor.practice_id), heap, slot, typed, by=visitor.code, now=desk.now(),
-                            system=visitor.system)
+        told = correct_entry(desk.book(visitor.practice_id), heap, slot, typed, by=visitor.code, now=desk.now(),
+                             system=visitor.system)
     return _entry(request, visitor, heap, slot, typed, told.wrong) if told.wrong else _to(told)
 
 
