@@ -185,6 +185,41 @@ def test_a_figure_and_beans_are_corrected_in_their_place(client: TestClient) -> 
     assert "Weedkiller" not in page
 
 
+def test_what_was_just_told_is_undone_by_one_key_and_later_no_more(tmp_path: Path) -> None:
+    moment = [NOW]
+    with open_fieldbook(tmp_path / "own.sqlite") as book:
+        for code in ("crew1", "crew2"):
+            add_person(book.store, code, "Rowan Doe", code, "crew")
+        tokens = {code: open_session(book.store, ("own", code), "browser", "", NOW, chance(len(code) + int(code[-1])))
+                  for code in ("crew1", "crew2")}
+    desk = Desk(tmp_path / "own.sqlite", lambda: moment[0], tmp_path)
+    with TestClient(create_app(desk), base_url="http://127.0.0.1", headers={"origin": "http://127.0.0.1"}) as client:
+        client.cookies.set("rootcase", tokens["crew1"])
+        here = started(client)
+        twisted = {"seeds": "1", "heights": "4 4 4", "control": "4 4 4", "twisted": "1", "control_twisted": "0"}
+        slots = []
+        for form, cells in (("heat", {"probe": "1", "value": "140"}), ("heat", {"probe": "2", "value": "140"}),
+                            ("measured", {"quantity": "lead", "value": "30", "lab": "x"}), ("beans", twisted)):
+            page = client.post(f"{here}/{form}", data=cells).text
+            slot = re.search(r'name="slot" value="([^"]+)"', page)
+            assert (slot is None) == (form == "beans")
+            slots += [slot[1]] if slot else []
+        page = client.post(f"{here}/undo", data={"slot": slots[0]}).text
+        assert "Undone. Both stay in the record." in page
+        assert "Probe 1: 140" not in page
+        assert client.post(f"{here}/undo", data={"slot": slots[0]}).status_code == 422
+        client.cookies.clear()
+        client.cookies.set("rootcase", tokens["crew2"])
+        assert client.post(f"{here}/undo", data={"slot": slots[1]}).status_code == 422
+        client.cookies.clear()
+        client.cookies.set("rootcase", tokens["crew1"])
+        moment[0] += timedelta(seconds=61)
+        late = client.post(f"{here}/undo", data={"slot": slots[1]})
+        assert late.status_code == 422
+        assert "only who has just told something undoes it" in late.text
+        assert "Probe 2: 140" in late.text
+
+
 def test_what_bars_a_heap_is_taken_back_by_who_may_free_heaps(tmp_path: Path) -> None:
     tokens = {}
     with open_fieldbook(tmp_path / "own.sqlite") as book:

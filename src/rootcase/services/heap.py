@@ -9,6 +9,7 @@ from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime, timedelta
 
 from rootcase.casework.make.heap import COLDEST_C, HOTTEST_C, judged
+from rootcase.casework.make.heap_figures import bars
 from rootcase.casework.make.heap_slips import ONE_TURNING
 from rootcase.fieldbook.body import Body
 from rootcase.fieldbook.events import Event
@@ -38,6 +39,8 @@ from rootcase.records.observe import System
 from rootcase.tables.load import table
 
 MOST_PROBES = 20
+JUST_TOLD = timedelta(minutes=1)
+"""The key to undo stands for ten seconds; a page that comes slowly has a minute. JUDGEMENT."""
 LONGEST = 200
 """Signs of a heap's name, of a reason, and of whom a material was bought from."""
 _MARK = re.compile(r"[0-9a-f-]{8,40}")
@@ -208,16 +211,21 @@ def take_back(book: Fieldbook, heap: Heap, slot: str, reason: str, *, by: str) -
     if wrong:
         return HeapTold(heap.id, slot, wrong)
 
-    def back(events: Iterable[Event]) -> list[Body]:
-        head = standing(events, slot)
-        if isinstance(head.body, HeapHeld | HeapFreed):
-            raise Missing(say("heap.held_is_freed"), value=slot[-SIGNS:], right=say("heap.right_freed"))
-        if isinstance(head.body, HeatTakenBack | HeapStarted) or getattr(head.body, "heap", "") != heap.id:
-            raise Missing(say("heap.no_entry"), value=slot[-SIGNS:], right=say("heap.right_entry"))
-        return [HeatTakenBack(slot=slot, supersedes=head.id, heap=heap.id, reason=why, by=by)]
+    book.making.tell(lambda events: _taken_back(heap, standing(events, slot), why, by))
+    return HeapTold(heap.id, slot)
+
+
+def undo(book: Fieldbook, heap: Heap, slot: str, *, by: str) -> None:
+    """Take back, without a reason, what the same person has just told for the first time."""
+    def back(events: Sequence[Event]) -> list[Body]:
+        head, told = standing(events, slot), say("field.undone_why")
+        body = head.body
+        if (getattr(body, "by", "") != by or body.supersedes is not None or bars(heap, slot)
+                or book.making.now() - read_moment(head.made_at) > JUST_TOLD):
+            raise Missing(say("heap.told_longer_ago"), value=slot[-SIGNS:], right=say("heap.right_take_back"))
+        return _taken_back(heap, head, told, by)
 
     book.making.tell(back)
-    return HeapTold(heap.id, slot)
 
 
 def entry_cells(heap: Heap, reading: HeatReading, system: System) -> dict[str, str]:
@@ -331,6 +339,15 @@ def one_line(cells: Mapping[str, str], name: str, wrong: dict[str, str]) -> str:
 def beside(error: RootcaseError) -> str:
     """An error beside its own field."""
     return str(RootcaseError(error.what, value=error.value, right=error.right))
+
+
+def _taken_back(heap: Heap, head: Event, why: str, by: str) -> list[Body]:
+    slot = head.body.slot
+    if isinstance(head.body, HeapHeld | HeapFreed):
+        raise Missing(say("heap.held_is_freed"), value=slot[-SIGNS:], right=say("heap.right_freed"))
+    if isinstance(head.body, HeapStarted) or getattr(head.body, "heap", "") != heap.id:
+        raise Missing(say("heap.no_entry"), value=slot[-SIGNS:], right=say("heap.right_entry"))
+    return [HeatTakenBack(slot=slot, supersedes=head.id, heap=heap.id, reason=why, by=by)]
 
 
 def _at_a_moment(book: Fieldbook, heap: Heap, cells: Mapping[str, str], now: datetime,

@@ -25,6 +25,7 @@ from rootcase.services.heap import (
     take_back,
     tell_heat,
     turn,
+    undo,
 )
 from rootcase.services.heap_figures import correct_entry, free, hold, measure, read_beans
 from rootcase.services.heap_file import bring_heat
@@ -111,6 +112,16 @@ def held(request: Request, visitor: Reads, heap_id: str, typed: Typed) -> Respon
 @router.post("/{heap_id}/free")
 def freed(request: Request, visitor: Frees, heap_id: str, typed: Typed) -> Response:
     return _told(request, visitor, heap_id, typed, "free", _with_reason(free))
+
+
+@router.post("/{heap_id}/undo")
+def undone(request: Request, visitor: Reads, heap_id: str, slot: Annotated[str, Form()] = "") -> Response:
+    heap = _named(request, visitor, heap_id)
+    try:
+        undo(desk_of(request).book(visitor.practice_id), heap, slot, by=visitor.code)
+    except RootcaseError as error:
+        return _heap(request, visitor, heap, {}, {"": str(error)}, "undo")
+    return _to(HeapTold(heap.id), "undone=true")
 
 
 @router.post("/{heap_id}/file")
