@@ -41,3 +41,5 @@ def test_a_ruled_page_is_doubted_and_hyphae_are_not(tmp_path: Path) -> None:
         done = CliRunner().invoke(hyphae, [str(photo), "--um-per-px", "0.5"])
         assert done.exit_code == 0, done.output
         assert ("run exactly along the sides of the picture" in done.output) == doubted
+        told = json.loads(CliRunner().invoke(hyphae, [str(photo), "--um-per-px", "0.5", "--json"]).output)
+        assert ("run exactly along the sides of the picture" in told["doubt"]) == doubted

@@ -268,6 +268,10 @@ def test_beans_are_told_in_the_persons_inches_pot_by_pot(book: Fieldbook) -> Non
     assert not read_beans(book, heap, told, by="rs", now=NOW, system="us").wrong
     assert heap_named(book, heap.id).beans[0].height_mm[2] == pytest.approx(88.9)
     assert judged_heap(book, "4")[1].beans == "weedkiller_likely"
+    unread = read_beans(book, heap, {**told, "heights": "tall"}, by="rs", now=NOW, system="us").wrong
+    assert set(unread) == {"heights"}
+    both = read_beans(book, heap, {**told, "heights": "tall", "twisted": "x"}, by="rs", now=NOW, system="us").wrong
+    assert both["twisted"] == "a whole number from 0 to 400"
     for name, value in (("heights", "4 4 4"), ("heights", "tall"), ("twisted", "7"), ("seeds", "0"), ("control", "")):
         wrong = read_beans(book, heap, {**told, name: value}, by="rs", now=NOW, system="us").wrong
         assert name in wrong

@@ -101,8 +101,9 @@ def _beans(heap: Heap, cells: Mapping[str, str], *, by: str, now: datetime, syst
     wrong: dict[str, str] = {}
     seeds = _count(cells, "seeds", 1, 20, wrong)
     grown, control = (_heights(cells, name, seeds, system, wrong) for name in ("heights", "control"))
-    twisted = _count(cells, "twisted", 0, len(grown), wrong)
-    control_twisted = _count(cells, "control_twisted", 0, len(control), wrong)
+    # Of plants whose heights cannot be read nobody knows how many there are.
+    twisted = _count(cells, "twisted", 0, len(grown) or _MOST_PLANTS, wrong)
+    control_twisted = _count(cells, "control_twisted", 0, len(control) or _MOST_PLANTS, wrong)
     day = day_of(cells, heap, now, wrong)
     if wrong or day is None:
         return None, wrong
@@ -168,9 +169,9 @@ def _figure(text: str, quantity: str, wrong: dict[str, str]) -> float | None:
 
 def _count(cells: Mapping[str, str], name: str, least: int, most: int, wrong: dict[str, str]) -> int:
     digits = cells.get(name, "").strip()
-    if digits.isascii() and digits.isdigit() and len(digits) < 5 and least <= int(digits) <= max(most, least):
+    if digits.isascii() and digits.isdigit() and len(digits) < 5 and least <= int(digits) <= most:
         return int(digits)
-    wrong.setdefault(name, say("heap.no_count", least=least, most=max(most, least)))
+    wrong.setdefault(name, say("heap.no_count", least=least, most=most))
     return least
 
 

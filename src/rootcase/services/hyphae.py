@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -47,6 +47,8 @@ class HyphaePhoto:
     hidden_um: float
     rejected_um: Mapping[str, float]
     lines: tuple[OverlayLine, ...]
+    doubt: str
+    """Why the lines may be no hyphae at all; empty: no such sign."""
 
 
 def hyphae_on(file: Path, um_per_px: float) -> HyphaePhoto:
@@ -63,12 +65,11 @@ def hyphae_on(file: Path, um_per_px: float) -> HyphaePhoto:
     rejected = {"grains": found.grains_um, "rims": found.rims_um, "bubbles": found.bubbles_um, "short": found.short_um}
     height_px, width_px = grey.shape
     return HyphaePhoto(file.name, um_per_px, width_px, height_px, found.area_mm2, found.length_um, found.low_um,
-                       found.high_um, found.hidden_um, rejected, lines)
+                       found.high_um, found.hidden_um, rejected, lines, _doubt_of(lines))
 
 
-def doubt_of(found: HyphaePhoto) -> str:
-    """Why the lines on a photo may be no hyphae at all; empty: no such sign."""
-    share = along_axes([line.points_px for line in found.lines])
+def _doubt_of(lines: Sequence[OverlayLine]) -> str:
+    share = along_axes([line.points_px for line in lines])
     return say("photo.ruled", pct=f"{100.0 * share:.0f}") if share > RULED_SHARE else ""
 
 

@@ -9,7 +9,7 @@ from rootcase.ground.errors import RootcaseError
 from rootcase.ground.quantity import number
 from rootcase.ground.words import say
 from rootcase.records.make.slide import PhotoLength
-from rootcase.services.hyphae import HyphaePhoto, OverlayLine, doubt_of
+from rootcase.services.hyphae import HyphaePhoto, OverlayLine
 from rootcase.services.slide_photos import drawn_lines
 
 MOST_LISTED = 1000
@@ -38,7 +38,7 @@ def photo_shown(photo: PhotoLength, found: HyphaePhoto, gone: Collection[int], d
     """A photo, its lines and those drawn by hand."""
     longest = sorted(range(len(found.lines)), key=lambda at: -found.lines[at].length_um)[:MOST_LISTED]
     lines = [_line(at, found.lines[at], at in gone) for at in sorted(longest)]
-    return {"finding": photo_told(photo), "doubt": doubt_of(found), "width": found.width_px,
+    return {"finding": photo_told(photo), "doubt": found.doubt, "width": found.width_px,
             "height": found.height_px, "lines": lines,
             "letter": max(12, found.width_px // 55), "numbered": len(lines) <= _NUMBERED, "hand": _hand(drawn, found),
             "fewer": say("slide.photo.fewer", most=MOST_LISTED, count=len(found.lines))

@@ -16,7 +16,7 @@ from rootcase.ground.words import say
 @json_option
 def hyphae(image: Path, um_per_px: float, as_json: bool) -> None:
     from rootcase.report.casework_json import stage_json
-    from rootcase.services.hyphae import doubt_of, hyphae_on
+    from rootcase.services.hyphae import hyphae_on
 
     found = hyphae_on(image, um_per_px)
     if as_json:
@@ -25,4 +25,4 @@ def hyphae(image: Path, um_per_px: float, as_json: bool) -> None:
         tell(say("photo.length", length=f"{found.length_um:,.0f}", low=f"{found.low_um:,.0f}",
                  high=f"{found.high_um:,.0f}", area=f"{found.area_mm2:.3g}"),
              say("photo.rejected", **{name: f"{um:,.0f}" for name, um in found.rejected_um.items()}),
-             *filter(None, (doubt_of(found),)), say("photo.look"))
+             *filter(None, (found.doubt,)), say("photo.look"))
