@@ -213,3 +213,21 @@ def test_the_command_says_the_same_and_refuses_in_one_line() -> None:
         failed = CliRunner().invoke(command, wrong)
         assert isinstance(failed.exception, RootcaseError)
         assert line in str(failed.exception)
+
+
+def test_the_command_asks_the_yard_and_the_practices_own_figures(tmp_path: Path) -> None:
+    path = tmp_path / "own.sqlite"
+    with open_fieldbook(path) as book:
+        parts = parts_of({**STRAW, **FOOD, "2.amount": "50 kg"}, "metric")
+        told = {"name": "4", "shape": "windrow", "rule": "cfr_503", "time_zone": "UTC", "day": "2015-05-01",
+                "time": "8:00"}
+        start_heap(book, told, by="rs", now=NOW, parts=parts)
+    yard = ["own:straw,density=135 kg/m3,have=60,cost=1", "own:vegetable_wastes,density=420 kg/m3,have=40",
+            "water,have=20", "--yard", "1-1.1 m3", "--bucket", "20 L", "--moisture", "50-60", "--cn", "25-40"]
+    done = CliRunner().invoke(command, [*yard, "--fieldbook", str(path), "--json"])
+    assert done.exit_code == 0, done.output
+    assert json.loads(done.output)["units"][:2] == [20, 30]
+    assert "Take 20 of straw, 30 of vegetable wastes" in CliRunner().invoke(
+        command, [*yard, "--fieldbook", str(path)]).output
+    unknown = CliRunner().invoke(command, ["own:gold=3 kg", "--fieldbook", str(path)])
+    assert "no material of this name in the library" in str(unknown.exception)
