@@ -17,6 +17,7 @@ from rootcase.fieldbook.fieldbook import open_fieldbook
 from rootcase.ground.quantity import System
 from rootcase.records.make.paper import BatchPaper
 from rootcase.report.pdf.batch import batch_label_pdf, batch_sheet_pdf
+from rootcase.report.text.batch import load_named, load_told, step_told, zone_of
 from rootcase.services.batch_sheet import batch_paper
 from rootcase.services.heap import heap_named
 from rootcase.services.heap_figures import hold
@@ -69,6 +70,17 @@ def test_a_fit_sheet_has_its_hour_its_loads_and_both_systems() -> None:
     assert "300 gal (1140 L)" in text
     assert "No trial with landscape trees has shown growth from it." in text
     assert "1140 L (300 gal)" in " ".join(pages(batch_sheet_pdf(paper(FIT, "metric"))))
+
+
+def test_a_time_of_another_day_than_the_batchs_stands_with_its_day() -> None:
+    seen, zone = paper(FIT).seen, zone_of(paper(FIT).seen)
+    told, load = seen.batch.steps[-1], seen.batch.loads[0]
+    assert re.search(r" \d\d:\d\d by rs|\d\d:\d\d, rs", step_told(told, seen, "us"))
+    for begun, day in ((seen.batch.started_at, False), (seen.batch.started_at - timedelta(days=1), True)):
+        batch = replace(seen.batch, started_at=begun)
+        lines = (step_told(told, replace(seen, batch=batch), "us"), load_told(batch, load, "us", zone)[0],
+                 load_named(batch, load, "us", zone))
+        assert [line.count("15 January 2016") for line in lines] == ([1, 1, 2] if day else [0, 0, 0])
 
 
 def test_no_paper_promises_or_certifies() -> None:

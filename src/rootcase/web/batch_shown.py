@@ -77,7 +77,7 @@ def batch_page(request: Request, visitor: Visitor, seen: BatchSeen, *, step: Ste
         doses=[dose_told(dose) for dose in seen.doses] if told == "neutraliser" else [],
         stir=stir_line(seen, system) if told == "neutraliser" else "",
         sums=(*sums_told(seen, system), balance_line(balance_of(book, batch))),
-        loads=[load_told(each, system, zone) for each in batch.loads],
+        loads=[load_told(batch, each, system, zone) for each in batch.loads],
         load_fields=[figure_field(ask, system) for ask in LOAD],
         open_for_loads=state == "fit",
         weight=load_line(load.weight, system) if load and load.weight else "",

@@ -39,9 +39,9 @@ def day_and_clock(moment: datetime, zone: tzinfo) -> str:
     return say("made.day_and_clock", day=show_date(moment.astimezone(zone).date()), time=clock(moment, zone))
 
 
-def _clock_from(now: datetime, moment: datetime, zone: tzinfo) -> str:
-    """A time of the clock, with its day where that is another than now."""
-    same = moment.astimezone(zone).date() == now.astimezone(zone).date()
+def _clock_from(day: datetime, moment: datetime, zone: tzinfo) -> str:
+    """A time of the clock, with its day where that is another than of this moment."""
+    same = moment.astimezone(zone).date() == day.astimezone(zone).date()
     return clock(moment, zone) if same else day_and_clock(moment, zone)
 
 
@@ -96,7 +96,7 @@ def batch_lines(seen: BatchSeen, now: datetime, system: System) -> Iterator[str]
     for told in batch.steps:
         yield say("batch.step_line", step=say(f"batch.step.{told.step}"), said=step_told(told, seen, system))
     for load in batch.loads:
-        yield say("batch.load_line", id=load.id, said=", ".join(load_told(load, system, zone)))
+        yield say("batch.load_line", id=load.id, said=", ".join(load_told(batch, load, system, zone)))
     yield from sums_told(seen, system)
     yield seen.finding.limit_note
 
@@ -119,8 +119,9 @@ def batch_lede(seen: BatchSeen, now: datetime) -> str:
 
 
 def step_told(told: ToldStep, seen: BatchSeen, system: System) -> str:
-    """What was told of a step, when and by whom."""
-    return say("made.told", said=step_said(told, seen, system), at=clock(told.at, zone_of(seen)), by=told.by)
+    """What was told of a step, when, with its day where that is not the batch's, and by whom."""
+    at = _clock_from(seen.batch.started_at, told.at, zone_of(seen))
+    return say("made.told", said=step_said(told, seen, system), at=at, by=told.by)
 
 
 def step_said(told: ToldStep, seen: BatchSeen, system: System) -> str:
@@ -155,20 +156,21 @@ def stir_line(seen: BatchSeen, system: System) -> str:
                chemical=say(f"made.chosen.chemical.{seen.doses[0].chemical}"), count=len(masses))
 
 
-def load_told(load: Load, system: System, zone: tzinfo) -> tuple[str, str, str, str, str]:
-    """When, tank, volume, gap and oxygen, by whom."""
+def load_told(batch: Batch, load: Load, system: System, zone: tzinfo) -> tuple[str, str, str, str, str]:
+    """When, with its day where that is not the batch's, tank, volume, gap and oxygen, by whom."""
     gap = show(load.air_gap_m, "m", system, ("in", "cm"))
     oxygen = say("made.not_read") if load.oxygen_mg_l is None else with_unit(number(load.oxygen_mg_l), "mg/L")
-    return (clock(load.at, zone), load.tank or say("made.no_tank"), show(load.volume_l, "L", system), gap,
-            say("made.oxygen_by", oxygen=oxygen, by=load.by))
+    return (_clock_from(batch.started_at, load.at, zone), load.tank or say("made.no_tank"),
+            show(load.volume_l, "L", system), gap, say("made.oxygen_by", oxygen=oxygen, by=load.by))
 
 
 def load_named(batch: Batch, load: Load, system: System, zone: tzinfo) -> str:
     """A load as a crew picks it."""
     judged = batch.judgement
-    until = clock(judged.good_until, zone) if judged and judged.good_until else say("made.not_read")
-    return say("made.load_named", number=batch.number, tank=load.tank or say("made.no_tank"), at=clock(load.at, zone),
-               volume=_volume(load.volume_l, system), until=until)
+    begun, until = batch.started_at, judged.good_until if judged else None
+    return say("made.load_named", number=batch.number, tank=load.tank or say("made.no_tank"),
+               at=_clock_from(begun, load.at, zone), volume=_volume(load.volume_l, system),
+               until=_clock_from(begun, until, zone) if until else say("made.not_read"))
 
 
 def sums_told(seen: BatchSeen, system: System) -> tuple[str, ...]:
