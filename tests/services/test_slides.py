@@ -70,6 +70,24 @@ def test_a_slide_of_a_batch_is_a_step_of_it_and_else_stands_alone(tmp_path: Path
         assert seen(book, alone.slide.id).batch is None
 
 
+def test_a_slide_that_was_of_another_batch_is_told_to_both(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(make_batch, "heap_use", usable_heap)
+    with Yard(tmp_path / "yard.sqlite", Clock()).open() as book:
+        first, second = (start_batch(book, "h4", "rs") for _ in "12")
+        kept = keep_slide(book, form("chamber", source="batch", source_id="1"), by="rs", today=DAY, system="us").slide
+        assert kept is not None
+        for source, name, gone in (("batch", "2", first), ("batch", "1", second), ("soil", "bed", first)):
+            anew = form("chamber", source=source, source_id=name)
+            assert correct_slide(book, slide_named(book, kept.id), anew, by="jk", today=DAY, system="us").said == ()
+            left = batch_named(book, gone.id).told("slide")[-1]
+            note = f"Slide {kept.id[-5:]} stood here by mistake; it is of {source} {name}."
+            assert (dict(left.words), left.by) == ({"note": note}, "jk")
+            of = {batch.number for batch in (first, second)
+                  if kept.id in {step.words.get("slide") for step in batch_named(book, batch.id).told("slide")}}
+            assert of == ({int(name)} if source == "batch" else set())
+            assert seen(book, kept.id).batch == (int(name) if source == "batch" else None)
+
+
 def test_a_slide_is_of_a_batch_that_there_is(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(make_batch, "heap_use", usable_heap)
     with Yard(tmp_path / "yard.sqlite", Clock()).open() as book:
@@ -82,7 +100,7 @@ def test_a_slide_is_of_a_batch_that_there_is(tmp_path: Path, monkeypatch: pytest
         kept = keep(form("chamber", source="batch", source_id=f" #{number}")).slide
         assert kept is not None
         assert kept.source_id == number
-        put_right = partial(correct_slide, book, replace(kept, source_id="77"), today=DAY, system="us")
+        put_right = partial(correct_slide, book, replace(kept, source_id="77"), by="rs", today=DAY, system="us")
         assert not put_right(form("chamber", source="batch", source_id="77")).wrong
         assert put_right(form("chamber", source="batch", source_id="78")).wrong
 
@@ -103,7 +121,7 @@ def test_what_is_kept_is_remembered_by_its_operator_and_corrected_in_place(tmp_p
         assert kept is not None
         assert remembered(book, "fields", "rs")[0]["spread_mm2"] == "324 mm2"
         assert remembered(book, "fields", "jk") == ({}, None)
-        correct_slide(book, kept, form("fields", counts="9 7 13"), today=DAY, system="us")
+        correct_slide(book, kept, form("fields", counts="9 7 13"), by="jk", today=DAY, system="us")
         only, = slides(book)
         assert (only.rows[0].counts, only.corrected, only.by) == ((9, 7, 13), True, "rs")
         with pytest.raises(Missing, match="no such slide"):

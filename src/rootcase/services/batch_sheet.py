@@ -46,7 +46,7 @@ def balance_of(book: Fieldbook, batch: Batch) -> Balance:
 
 def _slides_of(book: Fieldbook, batch: Batch) -> tuple[Slide, ...]:
     """Slides that were made of the batch, or named at a step of it."""
-    named = tuple(name for step in batch.told("slide") if len(name := step.words["slide"]) >= SIGNS)
+    named = tuple(name for step in batch.told("slide") if len(name := step.words.get("slide", "")) >= SIGNS)
     return tuple(slide for slide in slides(book) if (
         slide.source == "batch" and slide.source_id in (batch.id, str(batch.number))) or
                  slide.id.endswith(named))

@@ -11,8 +11,11 @@ from rootcase.casework.make.slides_beside import observer_error, slides_beside
 from rootcase.fieldbook.body import Body
 from rootcase.fieldbook.events import Event
 from rootcase.fieldbook.fieldbook import Fieldbook
+from rootcase.fieldbook.made.batches import BatchStepTold
 from rootcase.fieldbook.made.slides import SLIDE_EVENTS, SlideCounted, SlideTakenBack
+from rootcase.fieldbook.making.batch_log import standing_step
 from rootcase.fieldbook.making.slide_log import slides_of
+from rootcase.fieldbook.people.tokens import written
 from rootcase.fieldbook.view import heads
 from rootcase.ground.errors import Missing, RootcaseError
 from rootcase.ground.ids import SIGNS
@@ -185,14 +188,41 @@ def _told_to_batch(book: Fieldbook, slide: Slide, by: str) -> tuple[str, ...]:
     return ()
 
 
-def correct_slide(book: Fieldbook, slide: Slide, cells: Mapping[str, str], *, today: date,
+def _gone_from_batches(book: Fieldbook, slide: Slide, by: str) -> None:
+    """Batches whose step a slide was, and that it is not of any more, say where it went."""
+    now = slide.source_id if slide.source == "batch" else ""
+    for batch in batches(book):
+        for step in batch.told("slide") if str(batch.number) != now else ():
+            if step.words.get("slide") == slide.id:
+                _tell_gone(book, batch.id, step.id, slide, by)
+
+
+def _tell_gone(book: Fieldbook, batch_id: str, step_id: str, slide: Slide, by: str) -> None:
+    note = say("slide.gone", id=slide.id[-SIGNS:], source=say(f"slide.source.{slide.source}", name=slide.source_id))
+
+    def told(events: Sequence[Event]) -> list[Body]:
+        slot = next((event.body.slot for event in events if event.id == step_id), "")
+        if standing_step(events, slot) != step_id:
+            return []
+        return [BatchStepTold(slot=slot, supersedes=step_id, batch=batch_id, step="slide", words={"note": note},
+                              at=written(book.making.now()), by=by)]
+
+    book.making.tell(told)
+
+
+def correct_slide(book: Fieldbook, slide: Slide, cells: Mapping[str, str], *, by: str, today: date,
                   system: System) -> SlideTold:
-    """Put what is typed in the place of a slide; the old one stays on record. Whose count it was does not change."""
+    """Put what is typed in the place of a slide; the old one stays on record. Whose count it was does not change.
+
+    A batch that it is not of any more says where it went, and the one that it is of has it as a step.
+    """
     tried = try_slide({**cells, "method": slide.method}, by=slide.by, today=today, system=system, slide_id=slide.id)
     told = _with_repeat(book, cells, _with_source(book, tried, slide))
     if told.slide is not None:
         body = _body(told.slide)
         book.making.tell(lambda events: [replace(body, supersedes=standing(events, slide.id).id)])
+        _gone_from_batches(book, told.slide, by)
+        told = replace(told, said=(*told.said, *_told_to_batch(book, told.slide, by)))
     return told
 
 

@@ -84,7 +84,7 @@ def correct(request: Request, visitor: Corrects, slide_id: str, typed: Typed) ->
     with asked_by_id():
         found = slide_named(book, slide_id)
         typed = {**typed, "method": found.method}
-        told = correct_slide(book, found, typed, today=desk.today(), system=visitor.system)
+        told = correct_slide(book, found, typed, by=visitor.code, today=desk.today(), system=visitor.system)
     if told.wrong:
         return _form(request, visitor, typed, told.wrong, correcting=found.id)
     return RedirectResponse(f"/make/slides/{found.id}", 303)
