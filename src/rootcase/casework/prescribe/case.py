@@ -163,7 +163,8 @@ def case_of(record: PropertyRecord, explanation: Explanation, outlooks: Outlooks
                 "not_priced" if book.currency else "no_currency")
     beyond = [Course(r.code, (Part(r.code, 1, YEARS),)) for r in remedies() if not r.in_model]
     law = law_at(record, tree, ground, outlooks.root_zone_m2)
-    treatments = (_treatment(course, standing, wishes, outlooks, book, record.property.system, law)
+    leaves = {remedy.code: leave_of(remedy, law) for remedy in remedies()}
+    treatments = (_treatment(course, standing, wishes, outlooks, book, record.property.system, law, leaves)
                   for course in (*courses(outlooks.settling_years), *beyond))
     return replace(case, treatments=tuple(each for each in treatments if each is not None))
 
@@ -175,13 +176,13 @@ def _newest(asked: Sequence[Reading]) -> float:
 
 
 def _treatment(course: Course, standing: Standing, wishes: Wishes, outlooks: Outlooks, book: PriceBook,
-               system: System, law: Law) -> Treatment | None:
+               system: System, law: Law, left: Mapping[str, Leave]) -> Treatment | None:
     parts, covers = remedies_of(course), standing.covers
     turf = turf_worked(parts, wishes, covers["turf"], covers["bare"])
     run = outlooks.of(course.code, turf)
     if run is None and course.several:
         return None
-    leaves = {r.code: leave_of(r, law) for r in parts}
+    leaves = {r.code: left[r.code] for r in parts}
     each = None if run is None else _as_left(Outlook(run.share, outlooks.gain(run)), leaves, outlooks, turf)
     clay = standing.middle("clay")
     usual = {r.code: dose_of(r, outlooks.root_zone_m2, dict(covers), Worked(turf=turf), clay) for r in parts}
