@@ -19,7 +19,7 @@ from tests.casework.prescribe.plan_check import faults
 from tests.casework.prescribe.random_plans import random_inputs, random_insistence
 from tests.casework.property import DAY
 
-FEW, MANY, PARTS = 100, 10_000, 4
+FEW, MANY, PARTS = 60, 10_000, 4
 SEEN = ("possible", "chosen", "gain too small", "costs more than it gives", "gain not known")
 """Verdicts on what is offered."""
 EVERY = 8
@@ -310,9 +310,13 @@ SPOILT: dict[str, Callable[[Case], Case | None]] = {
 }
 
 
+SELDOM = dict.fromkeys(("order of water and mulch", "parts are not worked at"), 140)
+"""From which property on to look where none of the first has what is spoilt."""
+
+
 @pytest.mark.parametrize("name", SPOILT)
 def test_the_checker_names_what_is_broken(name: str) -> None:
-    for seed in range(4 * FEW):
+    for seed in range(SELDOM.get(name, 0), 4 * FEW):
         case = drawn(seed)
         spoilt = SPOILT[name](case)
         if spoilt is not None:
