@@ -21,7 +21,7 @@ from rootcase.report.text.course import frontier_rows
 from rootcase.report.text.ledger import results_of
 from rootcase.services import people
 from rootcase.services.decided import rows_behind
-from rootcase.services.trace import marked, reading_story, trace
+from rootcase.services.trace import figures_of, marked, reading_story, trace
 from rootcase.web.app import create_app
 from rootcase.web.desk import OWN, Desk
 from tests.web.conftest import DRAWS, NOW
@@ -125,13 +125,14 @@ def test_a_figure_tells_what_was_corrected_since(desk_folder: Path, tmp_path: Pa
     name = f"{share.tree_id}/share"
     twice, gone = share.reading_ids[:2]
     copy(desk_folder / "demo.sqlite", tmp_path / "other.sqlite")
+    figures = figures_of(casework)
     with open_fieldbook(tmp_path / "other.sqlite") as book:
-        assert trace(book, casework, name).since == ()
-        assert not reading_story(book, twice, casework).reckoned_before
+        assert trace(book, casework, figures, name).since == ()
+        assert not reading_story(book, twice, figures).reckoned_before
         book.correct(book.correct(twice, "20 mm", "slip"), "21 mm", "slip")
         book.take_back(gone, "wrong tree")
-        since = trace(book, casework, name).since
-        assert all(reading_story(book, each, casework).reckoned_before for each in (twice, gone))
+        since = trace(book, casework, figures, name).since
+        assert all(reading_story(book, each, figures).reckoned_before for each in (twice, gone))
     assert [(each.reading.id, each.now and each.now.typed) for each in since] == [(twice, "21 mm"), (gone, None)]
 
 

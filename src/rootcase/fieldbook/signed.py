@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Container, Iterable
 from dataclasses import fields, is_dataclass, replace
 from datetime import date
+from functools import lru_cache
 from hashlib import sha256
 from typing import Any
 
@@ -110,10 +111,16 @@ def _read(an_id: str, body: PlanSigned, standing: Standing, because: str) -> Sig
     if mark_of(body.signed) != body.mark:
         raise StoreError(say("sign.text_changed"), value=body.mark[:8], right=say("fieldbook.from_a_copy"))
     try:
-        signing = typed(Signing, read_canonical(body.signed))
+        signing = _signing(body.signed)
     except (TypeError, ValueError, KeyError, UnreadableValue):
         raise StoreError(say("sign.unreadable"), value=body.mark[:8], right=say("fieldbook.newer_program")) from None
     return SignedPlan(an_id, body.mark, body.by, body.day, signing, standing, because)
+
+
+@lru_cache(maxsize=32)  # each page of a property asks for its plans, and they do not change
+def _signing(signed: str) -> Signing:
+    found: Signing = typed(Signing, read_canonical(signed))
+    return found
 
 
 def rounded(value: Any) -> Any:

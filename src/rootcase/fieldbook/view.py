@@ -6,6 +6,7 @@ import re
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, fields, replace
+from functools import lru_cache
 from itertools import chain
 from math import nan
 from typing import TypeVar
@@ -139,6 +140,7 @@ def said(body: Body) -> Body:
     return replace(body, supersedes=None)
 
 
+@lru_cache(maxsize=4096)
 def natural(label: str) -> tuple[object, ...]:
     """Key that sorts oak 9 before oak 10.
 

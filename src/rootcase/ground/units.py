@@ -17,7 +17,7 @@ import difflib
 import re
 import unicodedata
 from fractions import Fraction
-from functools import cache
+from functools import cache, lru_cache
 from itertools import chain
 
 from rootcase.ground.errors import UnknownUnit
@@ -124,6 +124,7 @@ def unit_name(text: str) -> str:
     return name
 
 
+@lru_cache(maxsize=16384, typed=True)  # pages and papers write the same figures in both systems again and again
 def convert(value: float | Fraction, from_unit: str, to_unit: str) -> float:
     """Turn a value of one unit into another, exactly until the last rounding.
 

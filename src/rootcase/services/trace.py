@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from rootcase.fieldbook.fieldbook import Fieldbook
@@ -65,9 +66,13 @@ class Story:
     """In force, and resting on it."""
 
 
-def trace(fieldbook: Fieldbook, casework: Casework, name: str) -> Traced:
-    """Where the figure of this name comes from, and what became of its readings since."""
-    results = results_of(casework, tree_cases(casework))
+def figures_of(casework: Casework) -> Mapping[str, Result]:
+    """Every figure that a page of this casework may print, by its name."""
+    return results_of(casework, tree_cases(casework))
+
+
+def trace(fieldbook: Fieldbook, casework: Casework, results: Mapping[str, Result], name: str) -> Traced:
+    """Where the figure of this name comes from, and what became of its readings since; results: its figures."""
     if name not in results:
         raise Missing(say("trace.no_figure"), value=name, right=say("trace.see_tree"))
     result = results[name]
@@ -118,17 +123,16 @@ def marked(casework: Casework, mark: str) -> str:
     return marks[code]
 
 
-def reading_story(fieldbook: Fieldbook, reading_id: str, casework: Casework | None) -> Story:
-    """All there is to say of one reading; casework: the newest of its property, where there is one."""
+def reading_story(fieldbook: Fieldbook, reading_id: str, results: Mapping[str, Result]) -> Story:
+    """All there is to say of one reading; results: figures of its property's newest casework, none where none is."""
     history = fieldbook.history(reading_id)
     record = fieldbook.record(history.property_id)
     stands = history.standing
     ids = {each.id for each in history.said}
-    used = tuple((name, result) for name, result in results_of(casework, tree_cases(casework)).items()
-                 if ids & set(result.readings)) if casework else ()
+    used = tuple((name, result) for name, result in results.items() if ids & set(result.readings))
     plans = {plan.mark: plan for each in history.said for plan in fieldbook.plans_on(each.id)}
     now = next((each for each in record.readings if stands and each.id == stands.id), None)
-    before = bool(casework and used) and (now is None or all(now.id not in result.readings for _, result in used))
+    before = bool(used) and (now is None or all(now.id not in result.readings for _, result in used))
     return Story(history, record, now, used, before, tuple(plans.values()))
 
 

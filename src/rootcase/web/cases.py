@@ -37,6 +37,7 @@ from rootcase.report.text.signed import arms_cost, pairs_lines, signature_of, tr
 from rootcase.report.text.signs import not_a_soil_case, not_looked_for, signs_told
 from rootcase.services.case import CaseFile, next_work
 from rootcase.services.kept import Kept
+from rootcase.services.trace import figures_of
 from rootcase.web.picture import both, embedded
 from rootcase.web.refusals import NotThere
 
@@ -105,6 +106,11 @@ def _composed(kept: Kept, file: CaseFile, tree: Tree, system: System, today: dat
 def in_units(record: PropertyRecord, system: System) -> PropertyRecord:
     """The record in the units that a person reads in."""
     return replace(record, property=replace(record.property, system=system))
+
+
+def figures_at_hand(kept: Kept, system: System) -> Mapping[str, Result]:
+    """Every figure of the newest casework in a person's units, made the first time one is asked for."""
+    return kept.form(f"figures.{system}", lambda made: figures_of(replace(made, record=in_units(made.record, system))))
 
 
 def _compared(case: TreeCase, record: PropertyRecord) -> dict[str, Any]:

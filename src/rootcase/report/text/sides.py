@@ -66,10 +66,10 @@ def soil_results(explanation: Explanation, label: str, record: PropertyRecord) -
     """Return what is said of the soil here and at the kind, as a whole and layer by layer."""
     own = {each for step in explanation.limits for each in step.rests_on}
     assumed = tuple(dict.fromkeys(kind for step in explanation.limits[:3] for kind in step.assumed))
+    rests_on = frozenset(explanation.reading_ids)
     found: dict[str, Result] = {}
     for kind, column in (("", explanation.soil), (".kind", explanation.yardstick_soil)):
-        readings = [each for each in record.readings if each.id in explanation.reading_ids
-                    and (each.id in own) is (not kind)]
+        readings = [each for each in record.readings if each.id in rests_on and (each.id in own) is (not kind)]
         for name, what, figure, interval in _told(column, record.property.system):
             kinds = _KINDS[name.rpartition(".")[2].replace("rootable", "hardness")]
             found[of_tree(explanation.tree_id, f"{name}{kind}")] = Result(

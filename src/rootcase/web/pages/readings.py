@@ -19,6 +19,7 @@ from rootcase.report.text.naming import kind_name, subjects
 from rootcase.report.text.readings import value_told
 from rootcase.services.people import seen_by, told_by
 from rootcase.services.trace import reading_story
+from rootcase.web.cases import figures_at_hand
 from rootcase.web.people_told import moment_told
 from rootcase.web.refused import asked_by_id
 from rootcase.web.showing import page
@@ -77,7 +78,8 @@ def _reading(request: Request, visitor: Visitor, reading_id: str, *, typed: str 
     visitor.require(seen_by(history.kind))
     ground = desk.ground(visitor.practice_id, history.property_id)
     kept = desk.kept(visitor.practice_id, ground)
-    story = reading_story(book, reading_id, kept.casework)
+    figures = figures_at_hand(kept, kept.casework.record.property.system) if kept.casework else {}
+    story = reading_story(book, reading_id, figures)
     return page(request, "reading.html", visitor, place="trees", status=422 if wrong or why_not else 200,
                 story=story, ground=ground, kept=kept, names=subjects(story.record), kind_name=kind_name,
                 sentence=sentence, depth=depth_told(story.standing, visitor.system) if story.standing else "",

@@ -17,9 +17,10 @@ from rootcase.report.text.naming import kind_name
 from rootcase.report.text.prices import item_name, price_told
 from rootcase.report.text.readings import value_told
 from rootcase.services.decided import rows_behind
+from rootcase.services.kept import Kept
 from rootcase.services.trace import marked, of_money, trace
 from rootcase.tables.load import names
-from rootcase.web.cases import in_units
+from rootcase.web.cases import figures_at_hand, in_units
 from rootcase.web.refusals import NotThere
 from rootcase.web.refused import asked_by_id
 from rootcase.web.showing import page
@@ -31,12 +32,13 @@ Seer = Annotated[Visitor, Depends(may("see_trees"))]
 
 @router.get("/properties/{property_id}/figures/{name:path}")
 def figure(request: Request, visitor: Seer, property_id: str, name: str) -> HTMLResponse:
-    made = _casework(request, visitor, property_id)
+    kept, made = _kept(request, visitor, property_id)
     casework = replace(made, record=in_units(made.record, visitor.system))  # as the page that led here shows it
     if of_money(name) and not visitor.may("see_prices"):
         raise NotAllowed("see_prices", visitor)
+    figures = figures_at_hand(kept, visitor.system)
     with asked_by_id():
-        traced = trace(desk_of(request).book(visitor.practice_id), casework, name)
+        traced = trace(desk_of(request).book(visitor.practice_id), casework, figures, name)
     return page(request, "figure.html", visitor, place="trees", traced=traced, casework=casework,
                 ground=casework.record.property, rows=read_rows(traced.readings, casework.record, visitor.system),
                 kind_name=kind_name, value_told=value_told, sources=sources(casework), table_names=names(),
@@ -49,7 +51,7 @@ def figure(request: Request, visitor: Seer, property_id: str, name: str) -> HTML
 @router.get("/properties/{property_id}/marks")
 def mark(request: Request, visitor: Seer, property_id: str, mark: str = "") -> Response:
     """Find the figure behind a small mark of the client's report."""
-    casework = _casework(request, visitor, property_id)
+    _, casework = _kept(request, visitor, property_id)
     wrong = ""
     if mark.strip():
         try:
@@ -60,9 +62,9 @@ def mark(request: Request, visitor: Seer, property_id: str, mark: str = "") -> R
                 ground=casework.record.property)
 
 
-def _casework(request: Request, visitor: Visitor, property_id: str) -> Casework:
+def _kept(request: Request, visitor: Visitor, property_id: str) -> tuple[Kept, Casework]:
     desk = desk_of(request)
     kept = desk.kept(visitor.practice_id, desk.ground(visitor.practice_id, property_id))
     if kept.casework is None:
         raise NotThere(say("trace.nothing_computed"), right=say("trace.compute_first"))
-    return kept.casework
+    return kept, kept.casework
