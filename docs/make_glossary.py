@@ -22,8 +22,13 @@ UNITS = {
     "amount": "the price's currency", "charge": "the price's currency", "_value": "the kind's SI unit",
     "level": "fraction, 0 to 1", "chance_other_cause": "probability", "effective_draws": "count",
     "_points_m2": "percent points × m²", "_m2_day": "MJ/m² a day", "_c_day": "°C day",
-    "_m_px": "m a pixel", "_px": "pixel",
+    "_m_px": "m a pixel", "_px": "pixel", "um_per_px": "µm a pixel", "_um": "µm", "_mm2": "mm²",
+    "_mg_l": "mg/L", "_mg_l_h": "mg/L an hour", "_kg_l": "kg/L", "kg_m2": "kg/m²", "_g": "g", "_h": "hours",
+    "_mm_h": "mm/h", "_s": "s",
+    "_ml": "mL", "per_ml": "per mL", "per_g": "per g", "_l_min": "L/min", "_l_s": "L/s",
 }
+UNITS_OF = {"rates.JarStep.amount": "as its own unit says", "recipe.Recipe.cost": "the currency of what was typed",
+            "recipe.Stock.unit_cost": "the currency of what was typed"}
 INTRODUCTION = """\
 # Glossary
 
@@ -40,13 +45,14 @@ def unit(name: str) -> str:
 
 def quantities() -> Iterator[tuple[str, str, str, str]]:
     """(name, unit, record, meaning) of each field whose name carries a unit."""
-    for file in sorted((PACKAGE / "records").glob("*.py")):
+    for file in sorted((PACKAGE / "records").rglob("*.py")):
         for record in ast.parse(file.read_text(encoding="utf-8")).body:
             if isinstance(record, ast.ClassDef):
                 for field, following in zip(record.body, [*record.body[1:], None], strict=True):
                     name = ast.unparse(field.target) if isinstance(field, ast.AnnAssign) else ""
                     if unit(name):
-                        yield name, unit(name), f"{file.stem}.{record.name}", meaning(following)
+                        of = f"{file.stem}.{record.name}"
+                        yield name, UNITS_OF.get(f"{of}.{name}", unit(name)), of, meaning(following)
 
 
 def meaning(following: ast.stmt | None) -> str:

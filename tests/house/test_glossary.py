@@ -18,7 +18,7 @@ def test_the_glossary_is_up_to_date() -> None:
 def test_every_number_in_the_records_carries_a_unit_or_is_a_pure_number() -> None:
     """A float without a unit in its name says beside it what it counts."""
     silent = []
-    for file in (CHECKOUT / "src" / "rootcase" / "records").glob("*.py"):
+    for file in (CHECKOUT / "src" / "rootcase" / "records").rglob("*.py"):
         for record in ast.parse(file.read_text(encoding="utf-8")).body:
             if isinstance(record, ast.ClassDef) and record.name != "Estimate":
                 for field, following in zip(record.body, [*record.body[1:], None], strict=True):

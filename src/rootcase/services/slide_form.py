@@ -81,15 +81,15 @@ def typed_slide(slide_id: str, cells: Mapping[str, str], *, by: str, today: date
                     if (value := _figure(ask, cells, system, said, wrong)) is not None)
     rows = _rows(method, cells, wrong)
     source: Source = next((each for each in SOURCES if each == cells.get("source")), "soil")
-    told = {name: _line(cells, name, wrong) for name in ("source_id", "counted")}
+    source_id, counted = (_line(cells, name, wrong) for name in ("source_id", "counted"))
     constant = cells.get("constant", "")
     if constant and constant not in constants_for(method):
         wrong["constant"] = say("slide.no_constant", names=", ".join(constants_for(method)))
     day = _day(cells, today, wrong)
     if wrong:
         return None, wrong
-    return Slide(id=slide_id, method=method, source=source, **told, day=day, by=by, rows=rows, figures=figures,
-                 constant=constant, repeat_of=cells.get("repeat_of", "")), wrong
+    return Slide(id=slide_id, method=method, source=source, source_id=source_id, counted=counted, day=day, by=by,
+                 rows=rows, figures=figures, constant=constant, repeat_of=cells.get("repeat_of", "")), wrong
 
 
 def cells_of(slide: Slide) -> dict[str, str]:

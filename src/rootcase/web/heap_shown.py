@@ -51,12 +51,13 @@ def materials_of(typed: Mapping[str, str]) -> list[tuple[str, str, str]]:
 def heap_shown(desk: Desk, visitor: Visitor, heap: Heap, typed: Mapping[str, str], form: str) -> dict[str, Any]:
     """A heap's page; typed: what stands in the form of this name, else what the address brought."""
     found, system = judged(heap), visitor.system
-    probes = range(1, max([_FEWEST_PROBES, *(each.probe for each in (*heap.readings, *heap.logged)),
+    probes = range(1, max([_FEWEST_PROBES, *(each.probe for each in heap.readings),
+                           *(each.probe for each in heap.logged),
                            *(each for check in heap.checks for each in check.probes)]) + 1)
     last = typed.get("probe", "")
     read = not form and last.isascii() and last.isdigit() and len(last) < 3
     coming = str(int(last) % len(probes) + 1) if read else "1"
-    of_days = {each.id for each in (*heap.figures, *heap.beans)}
+    of_days = {*(each.id for each in heap.figures), *(each.id for each in heap.beans)}
     begun = {"mark": desk.book(visitor.practice_id).making.new_id(), "probe": coming,
              "probes": " ".join(map(str, probes))}
     log = entries(heap, found, system)

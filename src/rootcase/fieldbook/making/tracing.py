@@ -96,8 +96,9 @@ class Tracing:
     def extract_without_load(self, first: str, last: str) -> int:
         """How many records of extract put on from one day to another name no load."""
         with self._store.whole_file() as file:
-            return file.scalars(text(_UNNAMED), {"practice": self._store.practice_id, "first": first,
-                                                 "last": last}).one()
+            count: int = file.scalars(text(_UNNAMED), {"practice": self._store.practice_id, "first": first,
+                                                       "last": last}).one()
+        return count
 
 
 def _traced(row: Row[Any]) -> Traced:

@@ -28,6 +28,7 @@ class Figure:
     name: str
     """With its unit, such as total_chlorine_mg_l."""
     value: float
+    """In the unit that its name ends with."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -125,7 +126,9 @@ class AdditiveTest:
     vat: str
     at: datetime
     e_coli: float | None = None
+    """[CFU per 100 mL]"""
     enterococci: float | None = None
+    """[CFU per 100 mL]"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -138,6 +141,7 @@ class TankEvenness:
     first: float
     """Cells in a mL, or solids in mg/L; of one unit with the last."""
     last: float
+    """As `first`."""
     stays_mixed: bool
 
 

@@ -25,6 +25,7 @@ class OrganismsAdded:
     """On this batch; else what a good one is said to hold."""
     soil_per_g: float
     pct: float
+    """Of the soil's bacteria. [%]"""
     depth_m: float
     source: str
 

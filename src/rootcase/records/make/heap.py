@@ -204,6 +204,7 @@ class LimitJudged:
     figure: HeapFigure
     list: str
     low: float | None
+    """In `unit`."""
     high: float | None
     """In `unit`; of a limit of law the high end alone, of "none" what a laboratory can see."""
     unit: str

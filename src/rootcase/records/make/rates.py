@@ -22,6 +22,7 @@ class Injection:
     spacing_m: float
     holes: int
     litres_a_hole: float
+    """[L]"""
     seconds_a_hole: float | None
     """None: the flow at the tip was not told."""
     volume_l: float

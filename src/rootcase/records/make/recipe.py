@@ -32,6 +32,7 @@ class Goals:
 
     moisture_pct: float | None = None
     carbon_nitrogen: float | None = None
+    """Ratio of carbon to nitrogen by weight."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -58,7 +59,9 @@ class Missed:
 
     goal: Literal["moisture", "carbon_nitrogen"]
     comes_to: float
+    """Moisture in %, or carbon to nitrogen."""
     wished: float
+    """As `comes_to`."""
     missing: Literal["dry", "carbon", "nitrogen"]
 
 

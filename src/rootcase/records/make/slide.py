@@ -92,7 +92,9 @@ class Span:
     """A value between its ends, at 95 %."""
 
     value: float
+    """In `unit`, as its ends."""
     low: float
+    """In `unit`."""
     high: float
     """Infinite where so few fields bound nothing."""
     unit: str
@@ -114,8 +116,11 @@ class GroupShare:
     group: str
     counted: int
     share: float
+    """Fraction, 0 to 1, as its ends."""
     low: float
+    """Fraction, 0 to 1."""
     high: float
+    """Fraction, 0 to 1."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -143,6 +148,7 @@ class SlideCount:
     bound: Bound = ""
     """Of tubes: none positive, or all."""
     rarity: float | None = None
+    """Of tubes: likelihood of this outcome over that of the likeliest one at the same number."""
     mended: bool = False
     """A person deleted or drew lines of hyphae."""
     not_shown: str
@@ -162,7 +168,11 @@ class ObserverError:
 
     pairs: int
     sd: float
+    """Of one count, in what is counted in a field."""
     cv_pct: float
     bias: float
+    """Of the first count less the second, in what is counted in a field."""
     bias_low: float
+    """As `bias`, at 95 %."""
     bias_high: float
+    """As `bias`, at 95 %."""
