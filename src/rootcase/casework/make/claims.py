@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from rootcase.ground.units import convert
 from rootcase.records.make.claims import Brought, Claims, OrganismsAdded, Trial
 from rootcase.science.tank import claims as science
 from rootcase.science.zones.amounts import layer_volume_m3
@@ -69,6 +68,7 @@ def honest_claims(rate_l_m2: float, bacteria_per_ml: float | None = None) -> Cla
 
     Examples
     --------
+    >>> from rootcase.ground.units import convert
     >>> found = honest_claims(2.24)
     >>> round(convert(found.brought[0].kg_m2, "kg/m2", "lb/1000ft2"), 3), round(found.organisms.pct, 2)
     (0.026, 0.11)
@@ -76,10 +76,10 @@ def honest_claims(rate_l_m2: float, bacteria_per_ml: float | None = None) -> Cla
     23.6
     """
     brought = tuple(_brought(element, figure, rate_l_m2) for element, figure in _ELEMENTS)
-    layer_m = convert(_figure("layer_compared"), "in", "m")
+    layer_m = science.compared_figure("layer_compared")
     compost = science.nitrogen_in_compost_kg(
-        layer_volume_m3(1.0, layer_m), convert(_figure("compost_density_compared"), "lb/yd3", "kg/m3"),
-        _figure("compost_dry_compared"), _figure("compost_nitrogen_compared"))
+        layer_volume_m3(1.0, layer_m), *(science.compared_figure(f"compost_{each}_compared")
+                                         for each in ("density", "dry", "nitrogen")))
     trials = tuple(Trial(trial=row["trial"], differs=science.trial_found_difference(row["trial"]),
                          source=row["source"], rate_l_m2=row["rate_l_m2"], found=row["found"])
                    for row in table("tank/trials").rows)
@@ -101,16 +101,12 @@ def _brought(element: str, figure: str, rate_l_m2: float) -> Brought:
 
 
 def _organisms(rate_l_m2: float, bacteria_per_ml: float | None) -> OrganismsAdded:
-    there, depth_m = science.compared_figure("soil_bacteria"), _figure("soil_depth_compared")
+    there, depth_m = science.compared_figure("soil_bacteria"), science.compared_figure("soil_depth_compared")
     per_ml = _CELLS_PER_ML if bacteria_per_ml is None else bacteria_per_ml
-    share = science.added_organisms_pct(per_ml, rate_l_m2, there, _figure("soil_density_compared"), depth_m)
+    share = science.added_organisms_pct(per_ml, rate_l_m2, there, science.compared_figure("soil_density_compared"),
+                                       depth_m)
     return OrganismsAdded(per_ml=per_ml, counted=bacteria_per_ml is not None, soil_per_g=there, pct=float(share),
                           depth_m=depth_m, source=_source("soil_bacteria"))
-
-
-def _figure(figure: str) -> float:
-    value: float = table("tank/claim_figures").row(figure=figure)["value"]
-    return value
 
 
 def _source(figure: str) -> str:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from rootcase.ground.units import convert
 from rootcase.records.make.rates import AxleLoads, FillingGap, Jar, JarStep, LoadWeight, Payload
 from rootcase.science.tank import loads, mixing
 from rootcase.science.tank.batch import water_weight_kg
@@ -120,10 +119,9 @@ def load_weight(volume_l: float, left_kg: float) -> LoadWeight:
     True
     """
     weight = float(water_weight_kg(volume_l))
-    person = convert(table("tank/aboard").row(what="person")["weight_lb"], "lb", "kg")
     return LoadWeight(volume_l=volume_l, weight_kg=weight, left_kg=left_kg, spare_kg=left_kg - weight,
                       most_l=max(left_kg, 0.0) / float(water_weight_kg(1.0)),
-                      takes_another_person=left_kg - weight >= person)
+                      takes_another_person=left_kg - weight >= loads.person_kg())
 
 
 def filling_gap(hose_inside_diameter_m: float) -> FillingGap:

@@ -13,6 +13,8 @@ NITROGEN_IN_NITRATE = 14.007 / 62.004
 PHOSPHORUS_IN_PHOSPHATE = 30.974 / 94.970
 MOST_CONTENT_MG_L = 1e6
 MOST_RATE_L_M2 = 200.0
+_TURNED = {"kg/ha": "kg/m2", "lb/yd3": "kg/m3", "in": "m"}
+"""Units of the table that are not those the formulas are in."""
 
 
 def nitrogen_of_nitrate_mg_l(nitrate_mg_l: Numbers) -> Lanes:
@@ -198,7 +200,7 @@ def compared_figure(figure: str) -> float:
 
     Returns
     -------
-    in SI: [mg/L], [g-1], or [kg m-2] for an amount on the ground
+    [kg m-2] for an amount on the ground, [kg m-3], [m]; else as its row: [mg/L], [g-1], [Mg m-3], [%], [1]
 
     Raises
     ------
@@ -216,10 +218,13 @@ def compared_figure(figure: str) -> float:
     --------
     >>> compared_figure("leachate_nitrate"), compared_figure("mineral_nitrogen_compared")
     (247.0, 0.0195)
+    >>> compared_figure("layer_compared"), round(compared_figure("compost_density_compared"), 1)
+    (0.0254, 504.3)
     """
     row = table("tank/claim_figures").row(figure=figure)
     value: float = row["value"]
-    return convert(value, "kg/ha", "kg/m2") if row["unit"].startswith("kg/ha") else value
+    unit = row["unit"].partition(" ")[0]
+    return convert(value, unit, _TURNED[unit]) if unit in _TURNED else value
 
 
 def trial_found_difference(trial: str) -> bool:

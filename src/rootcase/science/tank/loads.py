@@ -7,6 +7,7 @@ from typing import NamedTuple
 import numpy as np
 
 from rootcase.ground.errors import OutOfRange
+from rootcase.ground.units import convert
 from rootcase.science.lanes import Lanes, Numbers, within
 from rootcase.science.tank.batch import WATER_KG_L, water_weight_kg
 from rootcase.tables.load import table
@@ -108,6 +109,33 @@ def parts_of_load_l(load_l: Numbers, concentrate_share: Numbers) -> Parts:
     load = within("load_l", load_l, 0.0, 100_000.0, "L")
     concentrate = load * within("concentrate_share", concentrate_share, 0.0, 1.0, "")
     return Parts(np.asarray(concentrate), np.asarray(load - concentrate))
+
+
+def person_kg() -> float:
+    """What one more person aboard is reckoned to weigh.
+
+    Returns
+    -------
+    [kg]
+
+    Raises
+    ------
+    Missing : never; the table is always there.
+
+    Notes
+    -----
+    A rating counts as much for each seat; people and their boots weigh more.
+
+    References
+    ----------
+    Table tank/aboard (memory).
+
+    Examples
+    --------
+    >>> round(person_kg(), 1)
+    68.0
+    """
+    return convert(table("tank/aboard").row(what="person")["weight_lb"], "lb", "kg")
 
 
 def payload_left_kg(rating_kg: Numbers, curb_kg: Numbers, aboard_kg: Numbers, volume_l: Numbers) -> Lanes:
