@@ -121,6 +121,7 @@ def test_the_first_and_the_last_gallon_say_whether_a_tank_stays_mixed(app: TestC
     assert "no tank was loaded of it" in tell(app, OPEN, "gallons", **two)
     assert 'id="last_per_ml-fault"' in tell(app, FIT, "gallons", first_per_ml="4e7")
     page = tell(app, FIT, "gallons", **two)
+    assert "cells in the first gallon 40 million per mL; cells in the last gallon 30 million per mL" in page
     assert "Tank truck 1 does not stay mixed: its last gallon has 75 % of the cells of its first." in page
     with open_fieldbook(path) as book:
         assert "75 % of the cells" in " ".join(batch_lines(batch_seen(book, FIT), clock.at, "us"))

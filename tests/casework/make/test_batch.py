@@ -269,9 +269,9 @@ def test_a_count_over_its_limit_is_told_with_both() -> None:
     ("end", {"screen_um": 400.0}, {}, "has to be told: volume"),
     ("lab", {}, {"lab": "county"}, "has to be told: E. coli per 100 mL or enterococci per 100 mL"),
     ("chlorine", {}, {"strip": "total"}, "has to be told: total chlorine or free chlorine"),
-    ("gallons", {}, {"tank": "truck 1"}, "has to be told: cells in a mL of the first gallon or"),
-    ("gallons", {"first_per_ml": 4e7}, {}, "has to be told: cells in a mL of the last gallon"),
-    ("gallons", {"first_per_ml": 4e7, "last_per_ml": 4e7, "last_solids_mg_l": 9.0}, {}, "solids of the first gallon"),
+    ("gallons", {}, {"tank": "truck 1"}, "has to be told: cells in the first gallon or"),
+    ("gallons", {"first_per_ml": 4e7}, {}, "has to be told: cells in the last gallon"),
+    ("gallons", {"first_per_ml": 4e7, "last_per_ml": 4e7, "last_solids_mg_l": 9.0}, {}, "solids in the first gallon"),
     ("gallons", {"first_per_ml": 0.0, "last_per_ml": 4e7}, {}, "first gallon: this cannot be"),
     ("lab", {"e_coli_per_100_ml": 1.0}, {"sampled": "1.000,5"}, "when it was sampled: .*1.000,5"),
 ], ids=str)

@@ -8,18 +8,21 @@ from zoneinfo import ZoneInfo
 
 from rootcase.ground.dates import show_date
 from rootcase.ground.quantity import System, number, show, with_unit
+from rootcase.ground.units import unit_label
 from rootcase.ground.words import say
 from rootcase.records.make.batch import Batch, Load, TankEvenness, ToldStep
 from rootcase.records.make.checklist import BatchSeen, NeutraliserDose
 from rootcase.records.make.heap import Heap
+from rootcase.report.text.slides import figure_told
 from rootcase.tables.load import table
 
 _MINUTE = timedelta(minutes=1)
 _UNITS = {"volume_l": "L", "mass_kg": "kg", "temperature_c": "degC", "screen_um": "um"}
 """Of figures that are told in both systems; the others stand as they are kept."""
 _OWN = {"mass_g": "g", "total_chlorine_mg_l": "mg/L", "free_chlorine_mg_l": "mg/L", "oxygen_mg_l": "mg/L",
-        "ec_ds_m": "dS/m", "share_pct": "%", "first_per_ml": "1/mL", "last_per_ml": "1/mL",
-        "first_solids_mg_l": "mg/L", "last_solids_mg_l": "mg/L"}
+        "ec_ds_m": "dS/m", "share_pct": "%", "first_solids_mg_l": "mg/L", "last_solids_mg_l": "mg/L"}
+_CELLS = ("first_per_ml", "last_per_ml")
+"""Counts of many millions, told in words."""
 _COUNT, _SIGN = "_per_100_ml", "_sign"
 _CHOSEN = ("origin", "chemical", "rule", "cleaned", "potability_test", "strip", "air", "smell")
 
@@ -201,6 +204,8 @@ def _volume(volume_l: float, system: System) -> str:
 
 
 def _figure(name: str, value: float, system: System, *, below: bool) -> str:
+    if name in _CELLS:
+        return say("made.figure", name=say(f"batch.figure.{name}"), value=f"{figure_told(value)} {unit_label('1/mL')}")
     told = show(value, _UNITS[name], system, ("mesh", "um") if name == "screen_um" else None) if (
         name in _UNITS) else with_unit(number(value), _OWN.get(name, "1"))
     return say("made.figure", name=say(f"batch.figure.{name}"), value=f"<{told}" if below else told)
