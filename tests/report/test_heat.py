@@ -10,6 +10,7 @@ import pytest
 
 from rootcase.casework.make.heap import judged
 from rootcase.records.make.heap import Heap, Holding, LoggedHeat, ProbeCheck, Turn
+from rootcase.report.lettering import width_px
 from rootcase.report.pictures.heat import draw_heat, rounds_of
 from rootcase.report.pictures.signs import Layout
 from rootcase.report.svg import Picture
@@ -84,6 +85,19 @@ def test_on_a_phone_time_runs_down_and_warmth_to_the_right(layout: Layout, time:
     rounds = [each.coldest_c for each in rounds_of(heap, judged(heap))]
     assert across[rounds.index(max(rounds))] == (max(across) if layout == "phone" else min(across))
     assert across[rounds.index(min(rounds))] == (min(across) if layout == "phone" else max(across))
+
+
+def test_on_a_phone_no_name_of_a_month_reaches_the_boxes_beside_it() -> None:
+    heap = heap_of(LOG_A)
+    for month in range(1, 13):
+        moved = timedelta(days=30.4 * month)
+        late = replace(heap, complete_at=heap.complete_at + moved, readings=tuple(
+            replace(each, at=each.at + moved) for each in heap.readings))
+        svg = drawn(late, "phone").bare.decode()
+        boxes = min(float(each) for each in re.findall(r'class="(?:hot|outside|unknown)" x="([\d.]+)"', svg))
+        names = re.findall(r'<text x="16"[^>]*>([A-Z][a-z]+)</text>', svg)
+        assert names
+        assert all(16 + width_px(each, 12) < boxes for each in names)
 
 
 def test_on_a_phone_the_days_needed_strike_through_no_words() -> None:

@@ -304,6 +304,13 @@ def test_twisted_beans_stand_above_everything(client: TestClient) -> None:
     assert client.get("/make/heaps/none").status_code == 404
 
 
+def test_materials_beyond_the_second_are_folded_away_until_they_are_told(client: TestClient) -> None:
+    empty = client.get("/make/recipe").text
+    told = client.get("/make/recipe", params={"5.amount": "3 buckets"}).text
+    assert empty.index("2.feedstock") < empty.index("More materials") < empty.index("3.feedstock")
+    assert told.index("5.feedstock") < told.index("More materials") < told.index("3.feedstock")
+
+
 def test_a_recipe_is_worked_out_and_a_heap_started_with_it(client: TestClient) -> None:
     typed = {"work": "1", "1.feedstock": "straw_general", "1.amount": "100 kg", "2.feedstock": "vegetable_wastes",
              "2.moisture": "70", "2.nitrogen": "2.4", "2.cn": "15", "goal_moisture": "60", "goal_cn": "30"}
@@ -315,7 +322,7 @@ def test_a_recipe_is_worked_out_and_a_heap_started_with_it(client: TestClient) -
     form = client.get(unescape(onward[1])).text
     hidden = dict(re.findall(r'type="hidden" name="([^"]+)" value="([^"]*)"', form))
     here = client.post("/make/heaps/new", data={**START, **hidden, "1.bought_from": "A farm", "1.lot": "row 3"})
-    assert "straw: 220 lb (100 kg), 12 % moist." in here.text
+    assert "Straw: 220 lb (100 kg), 12 % moist. From A farm, row 3. Figures: On-Farm" in here.text
     assert "From A farm, row 3." in here.text
     assert "C:N at the start: 30 (" in here.text
 

@@ -45,7 +45,7 @@ def batch_sheet_pdf(paper: BatchPaper) -> bytes:
         "sums_title": say("made.page.limit"), "sums": [*sums_told(seen, system), seen.finding.limit_note],
         "slides_title": say("made.paper.slides"), "slides": _slides(paper),
         "loads_title": say("made.page.loads"), "no_loads": say("made.page.no_loads"),
-        "loads_heads": [say(f"made.page.head_{head}") for head in ("at", "tank", "volume", "gap", "oxygen")],
+        "loads_heads": [say(f"made.page.head_{head}") for head in ("at", "tank", "volume", "gap", "oxygen", "by")],
         "loads": [list(load_told(batch, load, system, zone)) for load in batch.loads],
         "claims_title": say("made.claims.title"), "claims_heads": list(claim_heads(paper.claims, system)),
         "claims": [list(row) for row in claim_rows(paper.claims, system)],

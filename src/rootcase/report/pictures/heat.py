@@ -17,7 +17,7 @@ from rootcase.ground.words import say
 from rootcase.records.make.heap import Heap, HeapJudged, Stretch
 from rootcase.records.observe import System
 from rootcase.report.lettering import Weight, width_px
-from rootcase.report.pictures.heat_sheet import CELLS, Sheet, sheet_of, spread
+from rootcase.report.pictures.heat_sheet import CELLS, DATES, Sheet, sheet_of, spread
 from rootcase.report.pictures.signs import Axis, Layout
 from rootcase.report.svg import NOT_KNOWN, Canvas, Picture, Style
 from rootcase.report.text.heap import days_told, finding, warmth
@@ -33,6 +33,8 @@ _TOGETHER = timedelta(hours=3)
 """Readings so near to each other are one round past the probes."""
 _MOST_POINTS = 160
 _GRID_C = (20.0, 40.0)
+_ROW = 26.0
+"""Of the calendar, where time runs down: a day with the name of its month above."""
 _TURN = 11.0
 """Radius of the ring with a turn's number."""
 _DEGREES_WIDE, _DEGREES_TALL = 48.0, 15.0
@@ -262,17 +264,20 @@ def _cells(sheet: Sheet, found: HeapJudged) -> None:
 
 def _calendar(sheet: Sheet, heap: Heap, margin: float, last: datetime, y: float) -> float:
     """Days of the calendar below the sheet or, where time runs down, at its left; returns the lowest line of it."""
-    place, day = zone(heap.time_zone), timedelta(days=1)
-    step = day * max(1, ceil((26.0 if sheet.down else 60.0) / sheet.time.step))
-    at, ends = sheet.first, float("-inf")
-    while at <= last:
-        words, along = show_date(day_there(at, place)).rsplit(" ", 1)[0], sheet.along(at)
-        half = width_px(words, 12) / 2
+    canvas, place, day = sheet.canvas, zone(heap.time_zone), timedelta(days=1)
+    days = [sheet.first + each * day for each in range((last - sheet.first) // day + 1)]
+    told = [show_date(day_there(at, place)).rsplit(" ", 1)[0] for at in days]
+    room = _ROW if sheet.down else max(width_px(words, 12) for words in told) + 12
+    step, named = max(1, ceil(room / sheet.time.step)), ""
+    for at, words in zip(days[::step], told[::step], strict=True):
+        along, half = sheet.along(at), width_px(words, 12) / 2
         if sheet.down:
-            sheet.canvas.text(margin, along + 4, words, 12, fill="slate")
-        elif along - half > ends + 12 and sheet.start - 8 <= along - half and along + half <= sheet.end + 6:
-            ends = sheet.canvas.text(along, y, words, 12, fill="slate", anchor="middle")
-        at += step
+            count, month = words.split(" ", 1)
+            canvas.text(margin, along - 9, month if month != named else "", 12, fill="slate")
+            canvas.text(margin + DATES - 6, along + 4, count, 12, fill="slate", anchor="end")
+            named = month
+        elif sheet.start - 40 <= along - half and along + half <= sheet.end + 40:
+            canvas.text(along, y, words, 12, fill="slate", anchor="middle")
     return y
 
 

@@ -13,7 +13,7 @@ from rootcase.report.svg import Canvas, Point, Style
 _TALL: dict[Layout, float] = {"wide": 330.0, "column": 260.0}
 _DAY_PX, _SHORTEST, _LONGEST = 18.0, 230.0, 640.0
 """Of time that runs down: one day, where that makes a picture of a fit length."""
-_DATES, CELLS = 46.0, 24.0
+DATES, CELLS = 62.0, 24.0
 """What the days of the calendar and the boxes of what counts take beside time that runs down."""
 _EDGE = 7.0
 
@@ -70,7 +70,7 @@ def sheet_of(canvas: Canvas, layout: Layout, margin: float, top: float, times: t
     down = layout == "phone"
     if down:
         start, end = top + 6, top + 6 + min(max(_DAY_PX * days, _SHORTEST), _LONGEST)
-        cold, hot = margin + _DATES + CELLS + 6, canvas.width - margin - 30
+        cold, hot = margin + DATES + CELLS + 12, canvas.width - margin - 30
     else:
         start, end = margin + 64, canvas.width - margin - 64
         cold, hot = top + _TALL[layout], top

@@ -159,12 +159,12 @@ def stir_line(seen: BatchSeen, system: System) -> str:
                chemical=say(f"made.chosen.chemical.{seen.doses[0].chemical}"), count=len(masses))
 
 
-def load_told(batch: Batch, load: Load, system: System, zone: tzinfo) -> tuple[str, str, str, str, str]:
-    """When, with its day where that is not the batch's, tank, volume, gap and oxygen, by whom."""
+def load_told(batch: Batch, load: Load, system: System, zone: tzinfo) -> tuple[str, str, str, str, str, str]:
+    """When, with its day where that is not the batch's, tank, volume, gap, oxygen and by whom."""
     gap = show(load.air_gap_m, "m", system, ("in", "cm"))
     oxygen = say("made.not_read") if load.oxygen_mg_l is None else with_unit(number(load.oxygen_mg_l), "mg/L")
     return (_clock_from(batch.started_at, load.at, zone), load.tank or say("made.no_tank"),
-            show(load.volume_l, "L", system), gap, say("made.oxygen_by", oxygen=oxygen, by=load.by))
+            show(load.volume_l, "L", system), gap, oxygen, load.by)
 
 
 def load_named(batch: Batch, load: Load, system: System, zone: tzinfo) -> str:

@@ -24,6 +24,7 @@ from rootcase.records.make.heap import (
     LimitJudged,
 )
 from rootcase.records.observe import System
+from rootcase.report.text.figures import sentence
 
 _DEGREES = ("degF", "degC")
 
@@ -86,8 +87,12 @@ def heap_line(heap: Heap, found: HeapJudged, system: System) -> str:
 
 def reckoning(heap: Heap, found: HeapJudged, system: System) -> tuple[str, ...]:
     """What stands behind the verdict, a line each."""
-    lines = [say("heap.behind.total", days=days_told(found.total_days), most=days_told(found.most_total_days)),
-             say("heap.behind.unbroken", days=days_told(found.unbroken_days), most=days_told(found.most_unbroken_days)),
+    total, unbroken = days_told(found.total_days), days_told(found.unbroken_days)
+    most, most_unbroken = days_told(found.most_total_days), days_told(found.most_unbroken_days)
+    lines = [say("heap.behind.total", days=total),
+             *([say("heap.behind.most", most=most)] if most != total else []),
+             say("heap.behind.unbroken", days=unbroken),
+             *([say("heap.behind.most", most=most_unbroken)] if most_unbroken != unbroken else []),
              say("heap.behind.asked_unbroken" if found.unbroken else "heap.behind.asked_total",
                  needed=f"{found.needed_days:g}")]
     if found.needed_turns:
@@ -96,7 +101,8 @@ def reckoning(heap: Heap, found: HeapJudged, system: System) -> tuple[str, ...]:
         waits = [say("heap.behind.never_hot") if hours is None else (
             say("heap.behind.at_once") if hours < 1 else say("heap.behind.hours", hours=number(hours)))
                  for hours in found.reheat_hours]
-        lines += [say("heap.behind.reheat", waits="; ".join(waits))] if waits else []
+        told = waits[:1] if len(set(waits)) == 1 else waits
+        lines += [say("heap.behind.reheat", waits="; ".join(told))] if waits else []
     if found.carbon_nitrogen is not None:
         low, middle, high = (number(each) for each in found.carbon_nitrogen)
         lines.append(say("heap.behind.ratio", low=low, middle=middle, high=high))
@@ -132,9 +138,10 @@ def beans_told(test: BeansJudged) -> str:
 
 def part_told(part: HeapPart, system: System) -> str:
     """A material that went in, and where it came from."""
-    told = say("heap.page.part", material=part.material.replace("_", " "), moisture=number(part.moisture_pct),
-               mass=show(part.mass_kg, "kg", system, ("lb", "kg"), 3), source=part.source)
-    return f"{told} {say('heap.page.from', seller=part.bought_from, lot=part.lot)}" if part.bought_from else told
+    told = [say("heap.page.part", material=sentence(part.material.replace("_", " ")),
+                moisture=number(part.moisture_pct), mass=show(part.mass_kg, "kg", system, ("lb", "kg"), 3))]
+    told += [say("heap.page.from", seller=part.bought_from, lot=part.lot)] if part.bought_from else []
+    return " ".join([*told, say("heap.page.figures_of", source=part.source)])
 
 
 def entries(heap: Heap, found: HeapJudged, system: System) -> tuple[Entry, ...]:

@@ -19,6 +19,8 @@ from rootcase.web.showing import cells, page
 from rootcase.web.who import Visitor, desk_of, may
 
 router = APIRouter()
+_FIRST_ASKED = 2
+"""Materials that stand open on an empty form."""
 
 
 @router.get("/make/recipe")
@@ -32,11 +34,14 @@ def recipe(request: Request, visitor: Annotated[Visitor, Depends(may("see_trees"
             if each.mass_kg] if mix else []
     begun = {"bucket": "5 gal" if system == "us" else "20 L", "goal_moisture": "" if "work" in typed else "55",
              "goal_cn": "" if "work" in typed else "30"}
+    asked = [at for at in range(1, ROWS + 1) if at <= _FIRST_ASKED or any(
+        name.startswith(f"{at}.") and text for name, text in (typed | (found.wrong if found else {})).items())]
     return page(request, "recipe.html", visitor, place="make", status=422 if found and found.wrong else 200,
                 typed=cells({**begun, **typed}), wrong=cells(found.wrong if found else {}), told=told, rows=rows,
-                numbers=range(1, ROWS + 1), materials=[("", say("recipe.page.none")), (WATER, say("recipe.water")),
-                                                       *((f"{OWN}{name}", _own(part)) for name, part in own.items()),
-                                                       *((row.feedstock, _row(row)) for row in library())],
+                asked=asked, more=[at for at in range(1, ROWS + 1) if at not in asked],
+                materials=[("", say("recipe.page.none")), (WATER, say("recipe.water")),
+                           *((f"{OWN}{name}", _own(part)) for name, part in own.items()),
+                           *((row.feedstock, _row(row)) for row in library())],
                 density="lb/yd³" if system == "us" else "kg/m³",
                 onward=f"/make/heaps/new?{urlencode(recipe_cells(typed, mix, system))}" if mix else "",
                 missed=bool(mix and mix.missed))
