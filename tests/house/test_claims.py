@@ -12,6 +12,7 @@ import re
 import shutil
 import tomllib
 from collections.abc import Iterator
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -81,20 +82,28 @@ def claims(text: str) -> list[str]:
     return found
 
 
-def found_in(files: tuple[Path, ...]) -> list[str]:
-    return [f"{file.name}: {claim}" for file in files if file.is_file() and file.suffix in ENDINGS
-            for text in texts(file) for claim in claims(text)]
+def said_in(*files: Path) -> list[tuple[str, str]]:
+    """Name of the file and text of each piece."""
+    return [(file.name, text) for file in files if file.is_file() and file.suffix in ENDINGS for text in texts(file)]
+
+
+@cache
+def said_anywhere() -> list[tuple[str, str]]:
+    return said_in(*READ)
+
+
+def found_in(said: list[tuple[str, str]]) -> list[str]:
+    return [f"{name}: {claim}" for name, text in said for claim in claims(text)]
 
 
 def test_no_word_claims_feeding_or_disease_control() -> None:
-    assert found_in(READ) == []
+    assert found_in(said_anywhere()) == []
 
 
 def test_every_kind_of_file_is_read() -> None:
     read = {file.suffix for file in READ if file.is_file() and file.suffix in ENDINGS}
     assert read == set(ENDINGS)
-    assert sum(1 for file in READ for text in (texts(file) if file.is_file() and file.suffix in ENDINGS else ())
-               if ABOUT.search(OF_THE_LABORATORY.sub("", text))) > 20
+    assert sum(1 for _, text in said_anywhere() if ABOUT.search(OF_THE_LABORATORY.sub("", text))) > 20
 
 
 @pytest.mark.parametrize("planted", [
@@ -105,20 +114,20 @@ def test_every_kind_of_file_is_read() -> None:
     "A miracle for old oaks.", "The tree grows better with extract.", "Extract greens the crown."])
 def test_a_planted_claim_is_found(planted: str, tmp_path: Path) -> None:
     page = shutil.copy(CHECKOUT / "docs" / "prescribe.md", tmp_path)
-    assert found_in((Path(page),)) == []
+    assert found_in(said_in(Path(page))) == []
     with Path(page).open("a", encoding="utf-8") as file:
         file.write(f"\n{planted}\n")
-    assert len(found_in((Path(page),))) >= 1
+    assert len(found_in(said_in(Path(page)))) >= 1
     code, words, table = tmp_path / "a.py", tmp_path / "a.toml", tmp_path / "a.csv"
     code.write_text(f'TEXT = "{planted}"\n', encoding="utf-8")
     words.write_text(f'[some]\nwords = "{planted}"\n', encoding="utf-8")
     table.write_text(f'remedy,note\nmulch,"{planted}"\n', encoding="utf-8")
-    assert {line.partition(":")[0] for line in found_in((code, words, table))} == {"a.py", "a.toml", "a.csv"}
+    assert {line.partition(":")[0] for line in found_in(said_in(code, words, table))} == {"a.py", "a.toml", "a.csv"}
 
 
 def test_the_name_of_a_word_says_what_it_speaks_of(tmp_path: Path) -> None:
     (tmp_path / "a.toml").write_text('[prescribe.note]\nextract = "It feeds the soil life."\n', encoding="utf-8")
-    assert len(found_in((tmp_path / "a.toml",))) == 1
+    assert len(found_in(said_in(tmp_path / "a.toml"))) == 1
 
 
 @pytest.mark.parametrize("honest", [
