@@ -61,7 +61,6 @@ class Window:
             {asked[told["requestId"]]: int(told["encodedDataLength"])}))
 
     def go(self, seen: Seen) -> None:
-        self.page.goto("about:blank")
         self.page.set_viewport_size(LAPTOP)
         self.page.emulate_media(color_scheme="light")
         self.loaded.clear()
