@@ -18,17 +18,12 @@ from rootcase.fieldbook.people.register import add_person
 from rootcase.fieldbook.people.sessions import open_session
 from rootcase.ground.errors import RootcaseError
 from rootcase.report.casework_json import stage_json
-from rootcase.report.pdf.batch import batch_sheet_pdf
-from rootcase.report.text.batch import batch_lines
-from rootcase.services.batch_seen import batch_seen
-from rootcase.services.batch_sheet import batch_paper
 from rootcase.services.heap import heaps
 from rootcase.services.heap_figures import free, hold
 from rootcase.services.make_batch import batch_named, batches, end_batch
 from rootcase.web.app import create_app
 from rootcase.web.desk import Desk
 from tests.fieldbook.people.chance import chance
-from tests.report.test_pdf import pages
 from tests.web.batches import BACK, FIT, OPEN, REFUSED, Clock, yard
 from tests.web.conftest import NOW
 
@@ -114,18 +109,6 @@ def test_each_step_opens_the_next_to_a_fit_batch_and_its_load(app: TestClient, p
     typed = {"volume": "290", "tank": "truck 2", "gap": "6 in"}
     assert "truck 2" in app.post(f"{BASE}/{number}/loads", data=typed).text
     assert loads(path, number) == 1
-
-
-def test_the_first_and_the_last_gallon_say_whether_a_tank_stays_mixed(app: TestClient, path: Path) -> None:
-    two = {"tank": "truck 1", "first_per_ml": "4e7", "last_per_ml": "3e7"}
-    assert "no tank was loaded of it" in tell(app, OPEN, "gallons", **two)
-    assert 'id="last_per_ml-fault"' in tell(app, FIT, "gallons", first_per_ml="4e7")
-    page = tell(app, FIT, "gallons", **two)
-    assert "cells in the first gallon 40 million per mL; cells in the last gallon 30 million per mL" in page
-    assert "Tank truck 1 does not stay mixed: its last gallon has 75 % of the cells of its first." in page
-    with open_fieldbook(path) as book:
-        assert "75 % of the cells" in " ".join(batch_lines(batch_seen(book, FIT), clock.at, "us"))
-        assert "75 % of the cells" in "".join(pages(batch_sheet_pdf(batch_paper(book, FIT, "us")))).replace("\n", " ")
 
 
 def test_what_is_refused_in_a_form_comes_back_as_typed(app: TestClient) -> None:

@@ -30,6 +30,7 @@ from rootcase.fieldbook.events import (
     VisitStarted,
     YardstickNamed,
 )
+from rootcase.fieldbook.made.batches import BatchStepTakenBack
 from rootcase.fieldbook.made.heaps import HeatTakenBack
 from rootcase.fieldbook.made.slides import SlideTakenBack
 from rootcase.fieldbook.undone import without_undone
@@ -168,7 +169,7 @@ def _head(slot: list[Event]) -> Head:
 
 def _precedence(event: Event) -> tuple[bool, str, str]:
     withdrawn = isinstance(event.body, ReadingTakenBack | DrawingTakenBack | PlanWithdrawn | HeatTakenBack
-                           | SlideTakenBack)
+                           | SlideTakenBack | BatchStepTakenBack)
     return not withdrawn, event.made_at, event.id
 
 

@@ -24,6 +24,7 @@ from rootcase.fieldbook.made.heaps import (
     HeatTakenBack,
     ProbeChecked,
 )
+from rootcase.fieldbook.making.gate import JUST_TOLD
 from rootcase.fieldbook.making.heap_log import heaps_of
 from rootcase.fieldbook.people.tokens import read_moment, written
 from rootcase.fieldbook.view import heads
@@ -39,8 +40,6 @@ from rootcase.records.observe import System
 from rootcase.tables.load import table
 
 MOST_PROBES = 20
-JUST_TOLD = timedelta(minutes=1)
-"""The key to undo stands for ten seconds; a page that comes slowly has a minute. JUDGEMENT."""
 LONGEST = 200
 """Signs of a heap's name, of a reason, and of whom a material was bought from."""
 _MARK = re.compile(r"[0-9a-f-]{8,40}")

@@ -22,12 +22,13 @@ from rootcase.fieldbook.made.batches import (
     BatchJudged,
     BatchRulesTold,
     BatchStarted,
+    BatchStepTakenBack,
     BatchStepTold,
     LoadFilled,
     RingNoted,
 )
 from rootcase.fieldbook.making.batch_log import batches_of, rules_of, standing_step
-from rootcase.fieldbook.making.gate import shown
+from rootcase.fieldbook.making.gate import just_told, shown
 from rootcase.fieldbook.people.tokens import written
 from rootcase.ground.errors import ImpossibleValue, Missing
 from rootcase.ground.ids import SIGNS
@@ -125,6 +126,29 @@ def tell_step(book: Fieldbook, batch_id: str, step: Step, figures: Mapping[str, 
                              at=written(moment), by=by, figures=told.figures, words=kept)
         over = _forbids(batch, told, rules_of(before)) if batch.may_be_loaded else ""
         return [body, *([_called_back(book, batch_id, over, moment, by)] if over else [])]
+
+    return _told(book, batch_id, bodies)
+
+
+def may_undo(book: Fieldbook, batch_id: str, by: str) -> str:
+    """Id of the step that this person has just told and may undo; empty where there is none.
+
+    What refuses the batch is not undone: else there were a way round its verdict.
+    """
+    before = book.making.events()
+    return _undoable(before, _of(before, batch_id), by, book.making.now())
+
+
+def undo_step(book: Fieldbook, batch_id: str, told_id: str, by: str) -> Batch:
+    """Take back, without a reason, the step that the same person has just told; it stays on record."""
+
+    def bodies(before: Sequence[Event]) -> Sequence[Body]:
+        batch = _of(before, batch_id)
+        if not told_id or _undoable(before, batch, by, book.making.now()) != told_id:
+            raise ImpossibleValue(say("batch.gate.not_undone"), where=say("batch.named", number=batch.number),
+                                  right=say("batch.gate.tell_anew"))
+        slot = next(event.body.slot for event in before if event.id == told_id)
+        return [BatchStepTakenBack(slot=slot, supersedes=told_id, batch=batch_id, at=written(book.making.now()), by=by)]
 
     return _told(book, batch_id, bodies)
 
@@ -247,6 +271,14 @@ def _forbids(batch: Batch, told: ToldStep, rules: BatchRules) -> str:
     if told.step == "lab":
         return over_the_limit(told)
     return under_the_floor(batch, told, rules) if told.step == "oxygen" else ""
+
+
+def _undoable(before: Sequence[Event], batch: Batch, by: str, now: datetime) -> str:
+    last = just_told(batch, before, by, now)
+    told = next((each for each in batch.steps if last and each.id == last.id), None)
+    if told is None or told.words.get("smell") == "sour" or _forbids(batch, told, rules_of(before)):
+        return ""
+    return told.id
 
 
 def _called_back(book: Fieldbook, batch_id: str, why: str, moment: datetime, by: str) -> BatchCalledBack:

@@ -32,6 +32,7 @@ from rootcase.report.text.rates import load_line
 from rootcase.services.asked import Ask
 from rootcase.services.batch_forms import LOAD, LoadCame, mark_of, step_asks, step_words
 from rootcase.services.batch_sheet import balance_of
+from rootcase.services.make_batch import may_undo
 from rootcase.web.showing import cells, page
 from rootcase.web.who import Visitor, desk_of
 
@@ -79,11 +80,18 @@ def batch_page(request: Request, visitor: Visitor, seen: BatchSeen, *, step: Ste
         sums=(*sums_told(seen, system), balance_line(balance_of(book, batch))),
         loads=[load_told(batch, each, system, zone) for each in batch.loads],
         load_fields=[figure_field(ask, system) for ask in LOAD],
-        open_for_loads=state == "fit",
+        open_for_loads=state == "fit", just=_just_told(seen, may_undo(book, batch.id, visitor.code), system),
         weight=load_line(load.weight, system) if load and load.weight else "",
         overloaded=overloaded, weighed=mark_of(typed), typed=cells(typed), wrong=cells(faults),
         ended=cells(ended), claims=client_claims(honest_claims(usual_rate_l_m2()), system),
         caution=lambda name: say(f"made.caution.{name}").strip().splitlines())
+
+
+def _just_told(seen: BatchSeen, told_id: str, system: System) -> tuple[str, str] | None:
+    """The step that may be undone by its id, and what was told of it."""
+    told = next((each for each in seen.batch.steps if each.id == told_id), None)
+    return None if told is None else (told.id, sentence(say(
+        "batch.step_line", step=say(f"batch.step.{told.step}"), said=step_told(told, seen, system))))
 
 
 def _row(checked: CheckedStep, seen: BatchSeen, system: System) -> Row:

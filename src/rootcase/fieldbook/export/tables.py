@@ -28,6 +28,7 @@ from rootcase.fieldbook.events import (
     VisitStarted,
 )
 from rootcase.fieldbook.export.public import PUBLIC_FIELDS, is_public_reading, public_attributes
+from rootcase.fieldbook.made.batches import BatchStepTakenBack
 from rootcase.fieldbook.made.heaps import HeatTakenBack
 from rootcase.fieldbook.made.slides import SlideTakenBack
 from rootcase.fieldbook.undone import without_undone
@@ -95,7 +96,8 @@ class Clerk:
                 status = "undone"
             elif head.event.id == event.id:
                 status = "standing"
-            elif isinstance(head.event.body, ReadingTakenBack | DrawingTakenBack | HeatTakenBack | SlideTakenBack):
+            elif isinstance(head.event.body, ReadingTakenBack | DrawingTakenBack | HeatTakenBack | SlideTakenBack
+                            | BatchStepTakenBack):
                 status = "taken_back"
             else:
                 status = "disputed" if event.id in {rival.id for rival in head.rivals} else "superseded"

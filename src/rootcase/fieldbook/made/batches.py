@@ -48,6 +48,16 @@ class BatchStepTold(Body):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class BatchStepTakenBack(Body):
+    """The step that was told last was a slip, undone at once by who told it."""
+
+    KIND = "batch_step_taken_back"
+    batch: str
+    at: str
+    by: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class BatchJudged(Body):
     """Fit, or refused; the first one of a batch holds for ever."""
 
@@ -112,5 +122,5 @@ class RingNoted(Body):
     note: str = ""
 
 
-BATCH_EVENTS: tuple[type[Body], ...] = (BatchRulesTold, BatchStarted, BatchStepTold, BatchJudged, BatchCalledBack,
-                                        BatchEnded, LoadFilled, RingNoted)
+BATCH_EVENTS: tuple[type[Body], ...] = (BatchRulesTold, BatchStarted, BatchStepTold, BatchStepTakenBack, BatchJudged,
+                                        BatchCalledBack, BatchEnded, LoadFilled, RingNoted)

@@ -13,6 +13,7 @@ from rootcase.fieldbook.made.batches import (
     BatchJudged,
     BatchRulesTold,
     BatchStarted,
+    BatchStepTakenBack,
     BatchStepTold,
     LoadFilled,
     RingNoted,
@@ -21,6 +22,8 @@ from rootcase.fieldbook.people.tokens import read_moment
 from rootcase.fieldbook.view import heads
 from rootcase.records.make.batch import Batch, BatchRules, Judgement, Load, Ring, ToldStep
 from rootcase.tables.load import table
+
+_OF_STEPS = (BatchStepTold, BatchStepTakenBack)
 
 
 def batches_of(events: Iterable[Event]) -> tuple[Batch, ...]:
@@ -39,7 +42,8 @@ def batches_of(events: Iterable[Event]) -> tuple[Batch, ...]:
 
 def batch_of(body: Body) -> str | None:
     """The batch that an event speaks of; None where it speaks of something else."""
-    kinds = BatchStarted | BatchStepTold | BatchJudged | BatchCalledBack | BatchEnded | LoadFilled | RingNoted
+    kinds = (BatchStarted | BatchStepTold | BatchStepTakenBack | BatchJudged | BatchCalledBack | BatchEnded | LoadFilled
+             | RingNoted)
     return body.batch if isinstance(body, kinds) else None
 
 
@@ -55,7 +59,7 @@ def rules_of(events: Iterable[Event]) -> BatchRules:
 
 def standing_step(events: Iterable[Event], slot: str) -> str | None:
     """Id of the event that stands for a step's slot, which a new word supersedes."""
-    head = heads(each for each in events if isinstance(each.body, BatchStepTold) and each.body.slot == slot).get(slot)
+    head = heads(each for each in events if isinstance(each.body, _OF_STEPS) and each.body.slot == slot).get(slot)
     return head.event.id if head else None
 
 
@@ -74,7 +78,7 @@ def _batch(started: BatchStarted, told: Sequence[Event]) -> Batch:
 
 
 def _steps(told: Sequence[Event]) -> tuple[ToldStep, ...]:
-    events = [event for event in told if isinstance(event.body, BatchStepTold)]
+    events = [event for event in told if isinstance(event.body, _OF_STEPS)]
     places: Mapping[str, int] = {event.id: place for place, event in enumerate(events)}
     standing = sorted((head.event for head in heads(events).values()), key=lambda event: places[event.id])
     return tuple(ToldStep(id=event.id, step=body.step, at=read_moment(body.at), by=body.by, figures=body.figures,

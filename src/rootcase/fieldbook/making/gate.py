@@ -18,6 +18,7 @@ from rootcase.fieldbook.made.batches import (
     BatchJudged,
     BatchRulesTold,
     BatchStarted,
+    BatchStepTakenBack,
     BatchStepTold,
     LoadFilled,
     RingNoted,
@@ -30,10 +31,23 @@ from rootcase.fieldbook.sound import moment_of
 from rootcase.ground.clock import zone
 from rootcase.ground.errors import ImpossibleValue, Missing
 from rootcase.ground.words import say
-from rootcase.records.make.batch import AFTERWARDS, FLOOR_MG_L, HEIGHT_M, HOLDING_H, MOST_LOAD_L, Batch, BatchRules
+from rootcase.records.make.batch import (
+    AFTERWARDS,
+    FLOOR_MG_L,
+    HEIGHT_M,
+    HOLDING_H,
+    MOST_LOAD_L,
+    Batch,
+    BatchRules,
+    Step,
+)
 from rootcase.science.tank.hygiene import holding_limit_h
 
 _RULE = "extract"
+JUST_TOLD = timedelta(minutes=1)
+"""The key to undo stands for ten seconds; a page that comes slowly has a minute. JUDGEMENT."""
+_UNDONE_LATER: tuple[Step, ...] = ("slide", "gallons")
+"""Steps of which no verdict and no call back follows."""
 _FILLED_NOW = timedelta(minutes=1)
 """A load is told as it is filled: JUDGEMENT, as long as a turn may wait for another."""
 
@@ -61,6 +75,10 @@ def admit(body: Body, before: Sequence[Event], now: datetime) -> None:
         raise Missing(say("batch.gate.unknown"), value=batch_of(body) or "", right=say("batch.gate.start_first"))
     if isinstance(body, BatchStepTold):
         _admit_step(body, batch, before)
+    elif isinstance(body, BatchStepTakenBack):
+        last = just_told(batch, before, body.by, now)
+        if last is None or (last.id, last.body.slot) != (body.supersedes, body.slot):
+            raise ImpossibleValue(say("batch.gate.not_undone"), where=_named(batch), right=say("batch.gate.tell_anew"))
     elif isinstance(body, BatchJudged):
         _admit_judgement(body, batch, before, at)
     elif isinstance(body, LoadFilled):
@@ -88,6 +106,19 @@ def shown(moment: datetime, heap_id: str, before: Sequence[Event]) -> str:
     zones = [event.body.time_zone for event in before
              if isinstance(event.body, HeapStarted) and event.body.heap == heap_id]
     return f"{moment.astimezone(zone(zones[-1] if zones else 'UTC')):%Y-%m-%d %H:%M %Z}"
+
+
+def just_told(batch: Batch, before: Sequence[Event], by: str, now: datetime) -> Event | None:
+    """The step that may be undone: the last that was told of a batch, told just now by the same person, in nobody's
+    place. The end is told anew instead, since its age counts from when it was first written down; so is what was told
+    after a verdict, except a slide or the gallons of a tank."""
+    last = next((event for event in reversed(before) if batch_of(event.body) == batch.id), None)
+    if last is None or not isinstance(last.body, BatchStepTold) or last.body.by != by or last.body.step == "end":
+        return None
+    in_place_of = next((event.body for event in before if event.id == last.body.supersedes), None)
+    judged = batch.judgement is not None and last.body.step not in _UNDONE_LATER
+    soon = now - moment_of(last.made_at) <= JUST_TOLD
+    return last if soon and not judged and not isinstance(in_place_of, BatchStepTold) else None
 
 
 def _named(batch: Batch) -> str:

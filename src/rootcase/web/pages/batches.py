@@ -16,7 +16,7 @@ from rootcase.report.pdf.batch import batch_label_pdf, batch_sheet_pdf
 from rootcase.services.batch_forms import take_load, take_start, take_step
 from rootcase.services.batch_seen import batch_seen, heap_choices
 from rootcase.services.batch_sheet import batch_paper
-from rootcase.services.make_batch import end_batch, judge_batch
+from rootcase.services.make_batch import end_batch, judge_batch, undo_step
 from rootcase.web.batch_shown import batch_page
 from rootcase.web.refused import asked_by_id
 from rootcase.web.showing import cells, page
@@ -60,6 +60,16 @@ def tell(request: Request, visitor: Maker, batch_id: str, step: Step, typed: Typ
     seen = _seen(request, visitor, batch_id)
     wrong = take_step(_book(request, visitor), seen, step, typed, visitor.code, visitor.system)
     return batch_page(request, visitor, seen, step=step, typed=typed, wrong=wrong) if wrong else _back(seen)
+
+
+@router.post("/make/batches/{batch_id}/undo")
+def undo(request: Request, visitor: Maker, batch_id: str, told: Annotated[str, Form()] = "") -> Response:
+    seen = _seen(request, visitor, batch_id)
+    try:
+        undo_step(_book(request, visitor), seen.batch.id, told, visitor.code)
+    except RootcaseError as error:
+        return batch_page(request, visitor, seen, wrong={"": str(error)})
+    return _back(seen)
 
 
 @router.post("/make/batches/{batch_id}/judge")
