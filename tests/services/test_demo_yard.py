@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
 
 from rootcase.fieldbook.fieldbook import Fieldbook, open_fieldbook
+from rootcase.report.text.batch import batch_lede, batch_lines
+from rootcase.services.batch_seen import batch_seen
 from rootcase.services.demo import DAY
 from rootcase.services.demo_yard import make_yard
 from rootcase.services.heap import heaps, judged_heap
@@ -39,7 +42,19 @@ def test_one_batch_is_refused_for_its_oxygen_and_one_went_out_in_its_hour(yard: 
     assert refused.judgement.why[0].startswith("Oxygen 4.1 mg/L")
     assert (fit.judgement.verdict, [each.tank for each in fit.loads]) == ("fit", ["truck 1"])
     assert fit.loads[0].at < fit.judgement.good_until
+    assert (fit.ended_as, refused.ended_as) == ("compost_water", "compost_water")
     assert fit.judgement.good_until.date() <= DAY
+
+
+def test_no_id_is_shown_whole_and_what_is_long_over_age_is_told_by_its_hours(yard: Fieldbook) -> None:
+    found = batch_seen(yard, "2")
+    now = datetime(2026, 5, 1, 12, tzinfo=UTC)
+    assert batch_lede(found, now) == (
+        "Extraction ended 14 January 2016, 14:10. It was over age from 14 January 2016, 15:10 on: no load any more.")
+    slide, = slides(yard)
+    lines = " ".join(batch_lines(found, now, "us"))
+    assert slide.id not in lines
+    assert f"slide: {slide.id[-8:]}" in lines
 
 
 def test_its_slide_is_of_the_batch_that_went_out(yard: Fieldbook) -> None:

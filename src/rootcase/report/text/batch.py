@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping, Sequence
 from datetime import datetime, timedelta, tzinfo
 from zoneinfo import ZoneInfo
@@ -13,10 +14,13 @@ from rootcase.ground.words import say
 from rootcase.records.make.batch import Batch, Load, TankEvenness, ToldStep
 from rootcase.records.make.checklist import BatchSeen, NeutraliserDose
 from rootcase.records.make.heap import Heap
-from rootcase.report.text.slides import figure_told
+from rootcase.report.text.slides import SIGNS_SHOWN, figure_told
 from rootcase.tables.load import table
 
 _MINUTE = timedelta(minutes=1)
+_ID = re.compile(r"[0-9a-f]{8}(?:-[0-9a-f]{4}){3}-[0-9a-f]{12}")
+_LONG_MIN = 120
+"""Over its age by more than this, a batch is told of by its hours alone."""
 _UNITS = {"volume_l": "L", "mass_kg": "kg", "temperature_c": "degC", "screen_um": "um"}
 """Of figures that are told in both systems; the others stand as they are kept."""
 _OWN = {"mass_g": "g", "total_chlorine_mg_l": "mg/L", "free_chlorine_mg_l": "mg/L", "oxygen_mg_l": "mg/L",
@@ -115,6 +119,9 @@ def batch_lede(seen: BatchSeen, now: datetime) -> str:
         return say("made.held_because", why=seen.heap.held)
     if judged and judged.good_until and judged.ended_at:
         left = (judged.good_until - now) // _MINUTE
+        if left < -_LONG_MIN:
+            return say("made.long_gone", ended=day_and_clock(judged.ended_at, zone),
+                       until=day_and_clock(judged.good_until, zone))
         key = "left" if left >= 0 else "gone"
         return say(f"made.{key}", ended=_clock_from(now, judged.ended_at, zone), minutes=abs(left),
                    now=clock(now, zone))
@@ -214,5 +221,7 @@ def _figure(name: str, value: float, system: System, *, below: bool) -> str:
 def _word(name: str, word: str) -> str:
     if name == "origin":
         return say(f"batch.origin.{word}")
+    if name == "slide" and _ID.fullmatch(word):
+        word = word[-SIGNS_SHOWN:]
     told = say(f"made.chosen.{name}.{word}") if name in _CHOSEN else word
     return say("made.word", name=say(f"batch.word.{name}"), value=told)

@@ -89,10 +89,10 @@ def reckoning(heap: Heap, found: HeapJudged, system: System) -> tuple[str, ...]:
     """What stands behind the verdict, a line each."""
     total, unbroken = days_told(found.total_days), days_told(found.unbroken_days)
     most, most_unbroken = days_told(found.most_total_days), days_told(found.most_unbroken_days)
-    lines = [say("heap.behind.total", days=total),
-             *([say("heap.behind.most", most=most)] if most != total else []),
-             say("heap.behind.unbroken", days=unbroken),
-             *([say("heap.behind.most", most=most_unbroken)] if most_unbroken != unbroken else []),
+    lines = [say("heap.behind.total", days=total) + (
+                 f" {say('heap.behind.most', most=most)}" if most != total else ""),
+             say("heap.behind.unbroken", days=unbroken) + (
+                 f" {say('heap.behind.most', most=most_unbroken)}" if most_unbroken != unbroken else ""),
              say("heap.behind.asked_unbroken" if found.unbroken else "heap.behind.asked_total",
                  needed=f"{found.needed_days:g}")]
     if found.needed_turns:

@@ -11,7 +11,7 @@ from rootcase.ground.words import say
 from rootcase.records.make.slide import BesideYardstick, ObserverError, Slide, SlideCount, Span
 
 _LARGE = {"trillion": 1e12, "billion": 1e9, "million": 1e6}
-_SIGNS = 8
+SIGNS_SHOWN = 8
 """How much of the end of an id is shown, and names a slide."""
 
 
@@ -86,7 +86,7 @@ def number_told(count: SlideCount | None) -> str:
 def about_told(slide: Slide) -> str:
     """When, how and by whom it was counted, and how it is found again."""
     return say("slide.told.about", day=show_date(slide.day), method=say(f"slide.method.{slide.method}"), by=slide.by,
-               id=slide.id[-_SIGNS:])
+               id=slide.id[-SIGNS_SHOWN:])
 
 
 def source_told(slide: Slide) -> str:
