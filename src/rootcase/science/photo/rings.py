@@ -62,7 +62,7 @@ def ring_rims(lines: Mask, arcs_px: Lanes, bounds: Any, least_px: float, most_px
     True
     """
     rims = np.zeros_like(lines)
-    rows, columns = np.nonzero(lines)
+    rows, columns = map(np.ascontiguousarray, np.nonzero(lines))  # else a second form of the loops is compiled
     begins = np.searchsorted(rows, np.arange(lines.shape[0] + 1))
     _find_rims(lines, rows, columns, begins, np.ascontiguousarray(arcs_px, dtype=np.float64), bounds,
                (least_px, most_px), np.array(NARROWING), rims)
