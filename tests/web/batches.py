@@ -22,7 +22,7 @@ from tests.fieldbook.sheets import FACTS, event
 Told = tuple[dict[str, float], dict[str, str]]
 DAY, ZONE = timedelta(days=1), "America/Los_Angeles"
 OPEN, REFUSED, BACK, FIT = "1", "2", "3", "4"
-"""The numbers that batches take here."""
+"""The numbers that batches take here, in a fieldbook without others."""
 
 
 @dataclass
@@ -44,20 +44,21 @@ def yard(path: Path, now: datetime) -> dict[str, str]:
     with open_fieldbook(path, now=clock) as book:
         book.making.tell(lambda _: _heap("h4", "6", clock.at - 25 * DAY, LOG_A))
         book.making.tell(lambda _: _heap("h5", "7", clock.at - 25 * DAY, dict(list(LOG_A.items())[:9])))
-        made(book, clock, until="chlorine")
+        begun = made(book, clock, until="chlorine")
         refused = made(book, clock, {"oxygen": ({"oxygen_mg_l": 4.1, "temperature_c": 20.0}, {"air": "on"})})
         tell_step(book, refused.id, "smell", {}, {"smell": "sour"}, "rs")
         judge_batch(book, refused.id, "rs")
-        went_out(book, clock)
+        back = went_out(book, clock)
         clock.at = now - timedelta(minutes=5 * len(STEPS) + 10)
         fit = made(book, clock)
         clock.on(3)
         judge_batch(book, fit.id, "rs")
         fill_load(book, fit.id, 1135.6, "rs", air_gap_m=0.15, oxygen_mg_l=8.2, tank="truck 1")
-    return {"batch_id": OPEN, "refused_id": REFUSED, "fit_id": FIT, "back_id": BACK}
+    return {"batch_id": str(begun.number), "refused_id": str(refused.number), "fit_id": str(fit.number),
+            "back_id": str(back.number)}
 
 
-def went_out(book: Fieldbook, clock: Clock) -> None:
+def went_out(book: Fieldbook, clock: Clock) -> Batch:
     """A fit batch that went to a tree, and whose laboratory result came late."""
     batch = made(book, clock)
     judge_batch(book, batch.id, "rs")
@@ -73,6 +74,7 @@ def went_out(book: Fieldbook, clock: Clock) -> None:
     with book.store.writing() as turn:
         turn.add([_event(ground.id, put, clock)])
     tell_step(book, batch.id, "lab", {"e_coli_per_100_ml": 2400.0}, {"lab": "a laboratory"}, "rs")
+    return batch
 
 
 def _event(property_id: str, body: Body, clock: Clock) -> Event:
