@@ -1,0 +1,1 @@
+"""What can be put on where and when, and who drives there."""

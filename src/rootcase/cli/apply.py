@@ -1,0 +1,16 @@
+"""rootcase apply."""
+
+from __future__ import annotations
+
+import click
+
+from rootcase.cli.lazy import Lazy
+from rootcase.ground.words import say
+
+COMMANDS: tuple[str, ...] = ("route",)
+"""Each in `cli/applying/` under its own name."""
+
+
+@click.group(cls=Lazy, package="rootcase.cli.applying", names=COMMANDS, help=say("cli.help.apply"))
+def apply() -> None:
+    """The right day, the right load, the round, the record."""

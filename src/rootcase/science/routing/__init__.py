@@ -1,0 +1,1 @@
+"""The search for rounds: in which order, with which fills, by whom."""
