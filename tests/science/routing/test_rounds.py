@@ -29,7 +29,7 @@ PUBLISHED = {"E-n22-k4": 375.0, "A-n32-k5": 784.0, "C101": 8273.0, "R101": 16377
 
 def turns(many: int) -> Callable[[], float]:
     count = iter(range(many, -1, -1))
-    return lambda: next(count) / many
+    return lambda: next(count, 0) / many
 
 
 def tank_day(name: str) -> Day:

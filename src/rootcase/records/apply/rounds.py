@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date
 from typing import Literal
 
 from rootcase.records.apply.jobs import Job
@@ -30,13 +30,13 @@ class Crew:
     truck_id: str
     people: tuple[str, ...]
     """Codes."""
-    leaves: str = "07:00"
-    """By the yard's clock."""
-    back_by: str = "15:30"
+    leaves_min: float = 420.0
+    """After midnight by the yard's clock."""
+    back_by_min: float = 930.0
     rest_minutes: float = 30.0
     """0: none."""
-    rest_from: str = "11:00"
-    rest_to: str = "13:00"
+    rest_from_min: float = 660.0
+    rest_to_min: float = 780.0
     licensed: bool = False
     """Somebody in it may put on what asks for a licence."""
     works_days: tuple[int, ...] = (0, 1, 2, 3, 4)
@@ -63,9 +63,51 @@ class Fleet:
     trucks: tuple[Truck, ...] = ()
     crews: tuple[Crew, ...] = ()
     fill_points: tuple[FillPoint, ...] = ()
-    road_factor: float = 1.3
-    """Road by straight line. [JUDGEMENT, table apply/travel]"""
-    speed_km_h: float = 40.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlannedBatch:
+    """Extract there will be, or is."""
+
+    id: str
+    """Of a batch that was made; else of the plan alone."""
+    day: date
+    ready_min: float
+    """End of extraction; each load's age runs from then."""
+    use_by_min: float
+    litres: float
+    fill_point_id: str
+    """The yard where it is made."""
+    made: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Whereabouts:
+    """Where a crew is when the rest of its day is planned anew."""
+
+    crew_id: str
+    at_min: float
+    property_id: str = ""
+    """Empty: in the yard."""
+    product: str = ""
+    """Aboard; empty: nothing."""
+    litres: float = 0.0
+    batch: PlannedBatch | None = None
+    """Of extract aboard."""
+    rested: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Waiting:
+    """A job that may be put into a round."""
+
+    job: Job
+    days: frozenset[date]
+    """On which it may be done."""
+    latitude_deg: float
+    longitude_deg: float
+    licence: bool = False
+    """Only by a crew in which somebody is licensed."""
 
 
 StepKind = Literal["fill", "stop", "rest"]
@@ -76,8 +118,9 @@ class GivenStep:
     """One thing of a round, with its time."""
 
     kind: StepKind
-    starts: datetime
-    ends: datetime
+    starts_min: float
+    ends_min: float
+    """After midnight by the yard's clock, as all minutes here."""
     property_id: str = ""
     job_ids: tuple[str, ...] = ()
     """Of a stop: all that is done there."""

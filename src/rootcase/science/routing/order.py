@@ -66,9 +66,44 @@ def round_in_order(day: Day, crew: int, order: Sequence[int]) -> tuple[Step, ...
     >>> [(step.kind, step.start_min, step.end_min) for step in round_in_order(day, 0, [0])]
     [('fill', 30.0, 40.0), ('stop', 60.0, 75.0)]
     """
+    return timed(day, packed(day), crew, order)
+
+
+def timed(day: Day, arrays: Packed, crew: int, order: Sequence[int]) -> tuple[Step, ...] | None:
+    """As `round_in_order`, for a day whose arrays are at hand.
+
+    Parameters
+    ----------
+    day : the day. [min, L]
+    arrays : the same.
+    crew : place in its list of crews.
+    order : places in its list of stops.
+
+    Returns
+    -------
+    Steps with start and end [min], or None where this order cannot be driven
+
+    Raises
+    ------
+    OutOfRange : the order needs more room than there is, some hundred stops.
+
+    Notes
+    -----
+    None
+
+    References
+    ----------
+    As `round_in_order`.
+
+    Examples
+    --------
+    >>> from rootcase.science.rounds.day import Crew
+    >>> day = Day(np.zeros((1, 1)), (), (), (Crew(start=0, home=0, tank_l=0.0, back_by_min=60.0),))
+    >>> timed(day, packed(day), 0, [])
+    ()
+    """
     figures, numbers = room(ROOM)
     heads = np.empty(len(order) + 1, dtype=np.int64)
-    arrays = packed(day)
     stops = np.array(order, dtype=np.int64)
     if extend(arrays, crew, stops, True, figures, numbers, heads) < 0:
         raise OutOfRange("the order is too long to be timed", value=f"{len(order)} stops", right="part it in two days")

@@ -7,8 +7,7 @@ from collections.abc import Callable, Sequence
 import numpy as np
 
 from rootcase.science.rounds.day import Day, Plan
-from rootcase.science.routing.order import ROOM, best_place, cost_in_order, room
-from rootcase.science.routing.order import round_in_order as timed
+from rootcase.science.routing.order import ROOM, best_place, cost_in_order, room, timed
 from rootcase.science.routing.packed import packed
 
 LEFT_OUT_MIN = 1e6
@@ -70,7 +69,7 @@ def searched_plan(day: Day, seed: int, left: Callable[[], float], start: Sequenc
             best = there
         if search.score(there) <= search.score(best) + WIDTH * share * search.driven(best):
             here = there
-    return Plan(tuple(timed(day, crew, order) or () if order else () for crew, order in enumerate(best)))
+    return Plan(tuple(timed(day, search.arrays, crew, order) or () if order else () for crew, order in enumerate(best)))
 
 
 class _Search:
@@ -198,7 +197,7 @@ class _Search:
         drawn = np.zeros(len(self.day.sources))
         for crew, order in enumerate(orders):
             source = -1
-            for step in (timed(self.day, crew, order) or ()) if order else ():
+            for step in (timed(self.day, self.arrays, crew, order) or ()) if order else ():
                 if step.kind == "fill":
                     source = step.index
                 elif step.kind == "stop" and source >= 0 and self.day.stops[step.index].product:
