@@ -6,11 +6,15 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from math import inf
 
+import numpy as np
+
 from rootcase.ground.errors import Missing
 from rootcase.science.rounds.day import MOST_L, MOST_MIN, Day, Plan, Source
 from rootcase.science.rounds.legal import faults_of_plan
 from rootcase.science.routing.exact import MOST_STOPS, best_plan
 from rootcase.science.routing.large import orders_of_large_day
+from rootcase.science.routing.order import timed
+from rootcase.science.routing.packed import packed
 from rootcase.science.routing.search import searched_plan
 
 OF_SOLVER = 0.6
@@ -123,7 +127,7 @@ def why_left_out(day: Day, stop: int) -> str:
     >>> why_left_out(day, 0)
     'no_source'
     """
-    alone = replace(day, stops=(day.stops[stop],))
+    alone = _alone(day, stop)
     if _can_be_done(alone):
         return "no_room"
     for why, lift in _LIFTS.items():
@@ -137,9 +141,23 @@ def why_left_out(day: Day, stop: int) -> str:
     return "day"
 
 
+def _alone(day: Day, stop: int) -> Day:
+    """The day of one stop, on a table of the places that it needs."""
+    nodes = sorted({day.stops[stop].node, *(source.node for source in day.sources),
+                    *(node for crew in day.crews for node in (crew.start, crew.home))})
+    new = {node: at for at, node in enumerate(nodes)}
+    return Day(day.travel_min[np.ix_(nodes, nodes)], (replace(day.stops[stop], node=new[day.stops[stop].node]),),
+               tuple(replace(source, node=new[source.node]) for source in day.sources),
+               tuple(replace(crew, start=new[crew.start], home=new[crew.home]) for crew in day.crews))
+
+
 def _can_be_done(day: Day) -> bool:
-    plan = best_plan(day)
-    return plan is not None and bool(plan.served)
+    arrays, who = packed(day), day.stops[0].crews
+    for crew in range(len(day.crews)):
+        steps = timed(day, arrays, crew, [0]) if who is None or crew in who else None
+        if steps and not faults_of_plan(day, Plan(tuple(steps if at == crew else () for at in range(len(day.crews))))):
+            return True
+    return False
 
 
 def _any_crew(day: Day) -> Day:

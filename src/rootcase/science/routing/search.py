@@ -8,7 +8,7 @@ import numpy as np
 
 from rootcase.science.rounds.day import Day, Plan
 from rootcase.science.routing.order import ROOM, best_place, cost_in_order, room, timed
-from rootcase.science.routing.packed import packed
+from rootcase.science.routing.packed import FloatArray, IntArray, packed
 
 LEFT_OUT_MIN = 1e6
 """A stop left out outweighs any drive."""
@@ -85,6 +85,9 @@ class _Search:
         self.kind = self._kinds()
         nodes = self.arrays.stop_node
         self.near = self.arrays.travel[np.ix_(nodes, nodes)]
+        # What nobody could do alone is not tried at every turn.
+        self.hopeful = [stop for stop in range(len(day.stops))
+                        if any(self.place(crew, (), stop)[1] >= 0 for crew in range(len(day.crews)))]
         self.bounded = any(np.isfinite(source.holds_l) for source in day.sources)
 
     def _kinds(self) -> list[int]:
@@ -132,36 +135,40 @@ class _Search:
             self.costs.clear()
         rounds = list(orders)
         there = {stop for order in orders for stop in order}
-        out = [stop for stop in range(len(self.day.stops)) if stop not in there] if stops is None else list(stops)
+        out = [stop for stop in self.hopeful if stop not in there] if stops is None else list(stops)
+        more, at = np.full((len(out), len(rounds)), np.inf), np.zeros((len(out), len(rounds)), dtype=np.int64)
+        for crew in range(len(rounds)):
+            self._try(rounds[crew], crew, out, more, at)
         while out:
-            regrets = [self._regret(rounds, stop) for stop in out]
-            best = max(range(len(out)), key=lambda each: regrets[each][0])
-            _, crew, at = regrets[best]
-            if crew < 0:
-                out = [stop for stop, (_, crew, _) in zip(out, regrets, strict=True) if crew >= 0]
-                continue
-            rounds[crew] = (*rounds[crew][:at], out.pop(best), *rounds[crew][at:])
+            which, crew = self._most_missed(rounds, out, more)
+            if which < 0:
+                break
+            place = int(at[which, crew])
+            rounds[crew] = (*rounds[crew][:place], out.pop(which), *rounds[crew][place:])
+            more, at = np.delete(more, which, axis=0), np.delete(at, which, axis=0)
+            self._try(rounds[crew], crew, out, more, at)
         return tuple(rounds)
 
-    def _regret(self, rounds: list[tuple[int, ...]], stop: int) -> tuple[float, int, int]:
-        """(how much it would be missed, crew, place) of a stop."""
-        least, second, best = np.inf, np.inf, (-1, -1)
-        empty: set[int] = set()
-        for crew, order in enumerate(rounds):
-            if not order:
-                if self.kind[crew] in empty:
-                    continue
-                empty.add(self.kind[crew])
-            cost, at = self.place(crew, order, stop)
-            more = cost - self.cost(crew, order)
-            if more < least:
-                least, second, best = more, least, (crew, at)
-            elif more < second:
-                second = more
-        if best[0] < 0:
-            return -np.inf, -1, -1
-        gap = min(second, LEFT_OUT_MIN) - least
-        return self.day.stops[stop].weight * (gap * self.chance.uniform(0.7, 1.3)), *best
+    def _try(self, order: tuple[int, ...], crew: int, out: Sequence[int], more: FloatArray, at: IntArray) -> None:
+        """What each stop that is out would add to one round, and where."""
+        now = self.cost(crew, order)
+        for row, stop in enumerate(out):
+            cost, at[row, crew] = self.place(crew, order, stop)
+            more[row, crew] = cost - now
+
+    def _most_missed(self, rounds: Sequence[tuple[int, ...]], out: Sequence[int], more: FloatArray) -> tuple[int, int]:
+        """The stop whose second best round is farthest from its best, and that best; (-1, -1) where none fits."""
+        empty = [self.kind[crew] if not order else -1 - crew for crew, order in enumerate(rounds)]
+        one_of_each = [empty.index(kind) for kind in dict.fromkeys(empty)]  # of crews that stay in the yard
+        costs = more[:, one_of_each]
+        least = costs.min(axis=1)
+        second = np.partition(costs, 1, axis=1)[:, 1] if len(one_of_each) > 1 else np.full(len(out), np.inf)
+        gap = np.minimum(second, LEFT_OUT_MIN) - np.where(np.isfinite(least), least, 0.0)
+        missed = self.arrays.weight[out] * gap * self.chance.uniform(0.7, 1.3, len(out))
+        which = int(np.argmax(np.where(np.isfinite(least), missed, -np.inf)))
+        if not np.isfinite(least[which]):
+            return -1, -1
+        return which, one_of_each[int(np.argmin(costs[which]))]
 
     def without_some(self, orders: Orders) -> Orders:
         served = [stop for order in orders for stop in order]
