@@ -43,7 +43,7 @@ class Application:
     amount: str = ""
     """As typed, with its unit."""
     litres: float | None = None
-    kilograms: float | None = None
+    mass_kg: float | None = None
     area_m2: float | None = None
     site: str = ""
     """What was treated, in words of the law: crop, commodity, stored product or site."""

@@ -33,10 +33,13 @@ class Crew:
     leaves_min: float = 420.0
     """After midnight by the yard's clock."""
     back_by_min: float = 930.0
+    """After midnight."""
     rest_minutes: float = 30.0
     """0: none."""
     rest_from_min: float = 660.0
+    """Earliest start, after midnight."""
     rest_to_min: float = 780.0
+    """Latest start, after midnight."""
     licensed: bool = False
     """Somebody in it may put on what asks for a licence."""
     works_days: tuple[int, ...] = (0, 1, 2, 3, 4)
@@ -75,6 +78,7 @@ class PlannedBatch:
     ready_min: float
     """End of extraction; each load's age runs from then."""
     use_by_min: float
+    """Its age is over, after midnight."""
     litres: float
     fill_point_id: str
     """The yard where it is made."""
@@ -87,6 +91,7 @@ class Whereabouts:
 
     crew_id: str
     at_min: float
+    """After midnight."""
     property_id: str = ""
     """Empty: in the yard."""
     product: str = ""
@@ -119,6 +124,7 @@ class GivenStep:
 
     kind: StepKind
     starts_min: float
+    """After midnight by the yard's clock."""
     ends_min: float
     """After midnight by the yard's clock, as all minutes here."""
     property_id: str = ""
@@ -161,7 +167,9 @@ class Broken:
     crew_id: str
     job_ids: tuple[str, ...]
     is_: float
+    """Minutes or litres, as `why` has it."""
     allowed: float
+    """In the same."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

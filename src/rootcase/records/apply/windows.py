@@ -22,11 +22,14 @@ class Finding:
     state: DayState
     basis: Basis
     figure: float | None = None
+    """In `unit`, as the following."""
     low: float | None = None
-    """Nine in ten. In the figure's unit."""
+    """Nine in ten lie between it"""
     high: float | None = None
+    """and this."""
     unit: str = ""
     limit: float | None = None
+    """At which the gate closes, in `unit`."""
     says: str = ""
     """What was told: name of the use, number of the locate, the law's place."""
     until: date | None = None
