@@ -43,6 +43,25 @@ def test_feeding_groups_are_counted_by_number_aliquot_by_aliquot(page: Page, dem
     assert groups == ["2 1", "1 0", "0 1"]
 
 
+def test_a_button_keeps_its_own_keys_and_a_tally_counts_for_itself(page: Page, demo: Known) -> None:
+    page.goto(f"{demo.address}/make/slides/new?method=sieve")
+    first, second = page.locator("[data-one]").nth(0), page.locator("[data-one]").nth(1)
+    second.focus()
+    page.keyboard.press("Space")
+    assert (first.text_content() or "").startswith("0")
+    assert (second.text_content() or "").startswith("1")
+    page.focus("[data-next]")
+    page.keyboard.press("Space")
+    page.focus("[data-back]")
+    page.keyboard.press("Enter")
+    assert page.text_content(".fields-so-far") == "field 1"
+    page.evaluate("addEventListener('submit', (event) => event.preventDefault())")
+    for key in ("Space", "1", "Backspace"):
+        page.focus("button[value='try']")
+        page.keyboard.press(key)
+    assert [page.input_value(f"[id='counts.{name}']") for name in ("bacterivore", "fungivore")] == ["", "1"]
+
+
 def test_a_click_deletes_a_line_and_clicks_beside_it_draw(page: Page, demo: Known) -> None:
     page.goto(f"{demo.address}/make/slides/{demo.ids['photos_id']}/photos/{demo.ids['photo_id']}")
     first = page.locator("[data-line='0'] .grab")

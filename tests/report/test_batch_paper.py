@@ -17,24 +17,35 @@ from rootcase.fieldbook.fieldbook import open_fieldbook
 from rootcase.ground.quantity import System
 from rootcase.records.make.paper import BatchPaper
 from rootcase.report.pdf.batch import batch_label_pdf, batch_sheet_pdf
-from rootcase.report.text.batch import load_named, load_told, step_told, zone_of
+from rootcase.report.text.batch import (
+    batch_finding,
+    batch_lede,
+    batches_listed,
+    load_named,
+    load_told,
+    step_told,
+    zone_of,
+)
 from rootcase.services.batch_sheet import batch_paper
 from rootcase.services.heap import heap_named
 from rootcase.services.heap_figures import hold
 from rootcase.services.make_batch import call_back
 from tests.report.test_pdf import opened, pages
-from tests.web.batches import FIT, OPEN, REFUSED, Clock, yard
+from tests.web.batches import FIT, OPEN, REFUSED, Clock, twist_beans, yard
 from tests.web.conftest import NOW
 
 
 @cache
-def paper(number: str, system: System = "us", back: str = "", *, held: str = "", late: int = 0) -> BatchPaper:
+def paper(number: str, system: System = "us", back: str = "", *, held: str = "", late: int = 0,
+          twisted: bool = False) -> BatchPaper:
     with TemporaryDirectory() as folder:
         path = Path(folder, "own.sqlite")
         yard(path, NOW)
         with open_fieldbook(path, now=Clock(NOW + timedelta(minutes=late))) as book:
             if held:
                 hold(book, heap_named(book, "6"), held, by="rs", now=NOW)
+            if twisted:
+                twist_beans(book, "6", NOW)
             if back:
                 call_back(book, batch_paper(book, number, system).seen.batch.id, back, "rs")
             return batch_paper(book, number, system)
@@ -117,6 +128,19 @@ def test_a_paper_of_what_is_over_age_or_held_says_so() -> None:
             assert says in text
             assert "Use by" not in text
             assert held in text
+
+
+def test_beans_that_twist_after_the_verdict_take_fit_away_on_every_paper_and_list() -> None:
+    made, line = paper(FIT, twisted=True), "weedkiller is likely in heap 6"
+    for make in (batch_sheet_pdf, batch_label_pdf):
+        text = " ".join(pages(make(made))).replace("\n", " ")
+        assert "HEAP MAY NOT BE USED. Do not load." in text
+        assert line in text
+        assert "Use by" not in text
+    assert batch_finding(made.seen, NOW) == "Batch 4 is not loaded: its heap may not be used"
+    assert line in batch_lede(made.seen, NOW).lower()
+    listed = batches_listed([made.seen.batch], {made.seen.batch.heap_id: made.seen.heap}, NOW)
+    assert listed[0][1:3] == ("barred", "Batch 4 is not loaded: its heap may not be used")
 
 
 def test_the_command_writes_the_same_bytes(tmp_path: Path) -> None:

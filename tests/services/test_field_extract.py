@@ -9,27 +9,45 @@ from rootcase.fieldbook.events import Event, body_text
 from rootcase.fieldbook.fieldbook import open_fieldbook
 from rootcase.fieldbook.put_on import PutOnLogged
 from rootcase.fieldbook.store.sent import Sent
+from rootcase.records.field import FieldExtract
 from rootcase.services.field_extract import extract_of_the_day
 from rootcase.services.make_batch import batch_named, call_back, judge_batch, start_batch
 from rootcase.services.recall import recall, trace
-from tests.web.batches import FIT, Clock, yard
+from tests.web.batches import FIT, Clock, twist_beans, yard
 from tests.web.conftest import NOW
 
 
-def test_the_crew_picks_from_tanks_that_may_go_out_and_hears_what_is_missing(tmp_path: Path) -> None:
+def test_the_crew_hears_of_each_tank_of_the_day_whether_it_may_go_out(tmp_path: Path) -> None:
     yard(tmp_path / "own.sqlite", NOW)
     with open_fieldbook(tmp_path / "own.sqlite", now=Clock(NOW)) as book:
         told = extract_of_the_day(book, "us", NOW)
         fit = batch_named(book, FIT)
-        assert [(each.id, each.told) for each in told.loads] == [
+        assert [(each.id, each.told) for each in told.loads][:1] == [
             (fit.loads[0].id, "Batch 4, truck 1, 300 gal, filled 03:53, until 04:50")]
+        assert [each.told.rpartition(". ")[2] for each in told.loads[1:]] == ["DO NOT PUT ON: called back"]
         assert told.missing == ""
         assert "1140 L" in extract_of_the_day(book, "metric", NOW).loads[0].told
         call_back(book, fit.id, "smelled sour in the tank", "rs")
         back = extract_of_the_day(book, "us", NOW)
-        assert back.loads == ()
+        assert [each.told.rpartition(". ")[2] for each in back.loads] == ["DO NOT PUT ON: called back"] * 2
         assert back.missing.startswith("Batch 4 is called back. None of it goes out.")
-        assert extract_of_the_day(book, "us", NOW + timedelta(days=2)).missing == ""
+        assert extract_of_the_day(book, "us", NOW + timedelta(days=2)) == FieldExtract((), "")
+
+
+def test_a_tank_over_its_age_or_of_a_barred_heap_says_so_and_is_told_a_day_from_its_filling(tmp_path: Path) -> None:
+    yard(tmp_path / "own.sqlite", NOW)
+    with open_fieldbook(tmp_path / "own.sqlite", now=Clock(NOW)) as book:
+        filled = batch_named(book, FIT).loads[0].at
+        late = extract_of_the_day(book, "us", NOW + timedelta(hours=2))
+        assert late.loads[0].told.endswith("DO NOT PUT ON: over its age")
+        assert late.missing.startswith("Batch 4 is over its age. None of it goes out any more.")
+        last = extract_of_the_day(book, "us", filled + timedelta(hours=24))
+        assert [each.told[:7] for each in last.loads] == ["Batch 4"]
+        assert extract_of_the_day(book, "us", filled + timedelta(hours=24, seconds=1)).loads == ()
+        twist_beans(book, "6", NOW)
+        barred = extract_of_the_day(book, "us", NOW)
+        assert barred.loads[0].told.endswith("DO NOT PUT ON: its heap may not be used")
+        assert barred.missing.startswith("Batch 4 waits: its heap may not be used.")
 
 
 def test_where_the_newest_is_refused_chips_and_water_go_ahead(tmp_path: Path) -> None:
@@ -41,6 +59,8 @@ def test_where_the_newest_is_refused_chips_and_water_go_ahead(tmp_path: Path) ->
         batch = start_batch(book, "h4", "rs")
         assert extract_of_the_day(book, "us", clock.at).missing == ""
         judge_batch(book, batch.id, "rs")
+        assert extract_of_the_day(book, "us", clock.at).missing == "", "batch 4 may still go out"
+        clock.on(120)
         assert extract_of_the_day(book, "us", clock.at).missing == (
             "Batch 5 is refused. Extract missing for stops that need it: chips and water can go ahead.")
 

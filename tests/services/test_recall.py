@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
-from datetime import date
+from datetime import UTC, date, datetime
 from pathlib import Path
+from zoneinfo import ZoneInfo
 
 import pytest
 from sqlalchemy import text
@@ -18,7 +19,14 @@ from rootcase.fieldbook.put_on import PutOnLogged
 from rootcase.ground.errors import Missing
 from rootcase.records.make.batch import Batch, Load
 from rootcase.records.make.heap import HeapPart
-from rootcase.report.text.recall import put_on_lines, recall_doubts, recall_finding, traced_line, words_to_say
+from rootcase.report.text.recall import (
+    put_on_lines,
+    recall_doubts,
+    recall_finding,
+    rung_lines,
+    traced_line,
+    words_to_say,
+)
 from rootcase.services import make_batch
 from rootcase.services.make_batch import call_back, fill_load, note_ring, tell_step
 from rootcase.services.recall import recall, trace
@@ -86,7 +94,7 @@ def test_a_recall_lists_each_property_with_what_was_put_on_and_who_was_rung(
         "somebody read that children use the ground.")
     assert put_on_lines(found.properties[0])[0].endswith(", 3 May 2016, 55 gal")
     assert found.extract_without_load == 1
-    assert "1 record of extract" in recall_doubts(found)[0]
+    assert "1 record of extract" in recall_doubts(found, "us")[0]
     said = words_to_say(found, found.properties[1])
     assert "oak 3. It was of batch 2. Known since: E. coli 2,400 per 100 mL; limit 126." in said
     assert "ask the health authority" in said
@@ -104,7 +112,42 @@ def test_a_corrected_record_counts_as_it_stands_and_a_load_nobody_logged_is_name
     found = recall(book, make_batch.batch_named(book, "2"))
     assert found.properties == ()
     assert found.loads_not_put_on == (first.id, second.id)
-    assert "Of 2 loads" in recall_doubts(found)[0]
+    assert "Of 2 loads" in recall_doubts(found, "us")[0]
+
+
+def test_times_are_of_the_clock_where_the_heap_lies(
+        book: Fieldbook, loads: tuple[Batch, tuple[Load, ...]], clock: Clock) -> None:
+    batch, (first, second) = loads
+    keep(book, "p1", replace(PUT, slot="a", load=first.id))
+    clock.at = datetime(2016, 5, 4, 3, tzinfo=UTC)  # eight in the evening of the day before, where the heap lies
+    call_back(book, batch.id, "wrong heap", "rs")
+    note_ring(book, batch.id, "p1", "rs", "told the owner")
+    found = recall(book, make_batch.batch_named(book, "2"))
+    assert rung_lines(found, found.properties[0]) == ("Rung 3 May 2016 by rs: told the owner",)
+    assert "UTC" not in traced_line(trace(book, second.id)[0])
+    local = first.at.astimezone(ZoneInfo("America/Los_Angeles"))
+    assert f"→ load 3 May 2016, {local:%H:%M} → " in traced_line(trace(book, first.id)[0])
+
+
+def test_records_without_a_load_are_looked_for_to_the_last_day_that_it_was_good(
+        book: Fieldbook, loads: tuple[Batch, tuple[Load, ...]]) -> None:
+    batch, _ = loads
+    judged = batch.judgement
+    assert judged is not None
+    over_night = replace(make_batch.batch_named(book, "2"), judgement=replace(
+        judged, good_until=datetime(2016, 5, 4, 9, tzinfo=UTC)))
+    keep(book, "p1", replace(PUT, slot="a", day=date(2016, 5, 4)), replace(PUT, slot="b", day=date(2016, 5, 5)))
+    assert recall(book, over_night).extract_without_load == 1
+
+
+def test_a_load_that_no_record_says_where_it_went_is_named(
+        book: Fieldbook, loads: tuple[Batch, tuple[Load, ...]]) -> None:
+    _, (first, second) = loads
+    keep(book, "p1", replace(PUT, slot="a", load=first.id))
+    found = recall(book, make_batch.batch_named(book, "2"))
+    local = second.at.astimezone(ZoneInfo("America/Los_Angeles"))
+    assert recall_doubts(found, "us")[:2] == (
+        "Of 1 load no record says where it went: ask the crew.", f"Tank no name, filled {local:%H:%M}, 53 gal (200 L)")
 
 
 @pytest.mark.parametrize("named", ["heap 4", "2", "oak 2", "h4"])
@@ -115,7 +158,7 @@ def test_a_way_is_found_from_either_end(book: Fieldbook, loads: tuple[Batch, tup
     way = next(each for each in ways if each.applied)
     assert (way.heap_name, way.batch_number, way.load_id, way.applied and way.applied.property_name) == (
         "heap 4", 2, second.id, "Birch Hill")
-    assert traced_line(way).startswith("heap 4 (hay farm 7 12) → batch 2 → load 2016-05-03 ")
+    assert traced_line(way).startswith("heap 4 (hay farm 7 12) → batch 2 → load 3 May 2016, ")
     assert traced_line(way).endswith("→ oak 2, Birch Hill, 3 May 2016")
     assert len(ways) == {"heap 4": 3, "h4": 3, "2": 2, "oak 2": 1}[named]
     assert trace(book, second.id) == (way,)

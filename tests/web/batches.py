@@ -10,10 +10,11 @@ from pathlib import Path
 from rootcase.fieldbook.body import Body
 from rootcase.fieldbook.events import Event, TreeOpened
 from rootcase.fieldbook.fieldbook import Fieldbook, open_fieldbook
-from rootcase.fieldbook.made.heaps import HeapStarted, HeapTurned, HeatRead, ProbeChecked
+from rootcase.fieldbook.made.heaps import BeansReadOff, HeapStarted, HeapTurned, HeatRead, ProbeChecked
 from rootcase.fieldbook.people.tokens import written
 from rootcase.fieldbook.put_on import PutOnLogged
 from rootcase.records.make.batch import Batch, Step
+from rootcase.services.heap import heap_named
 from rootcase.services.make_batch import fill_load, judge_batch, start_batch, tell_step
 from tests.casework.make.heaps import LOG_A, TURN_DAYS
 from tests.fieldbook.making.batch_world import STEPS
@@ -75,6 +76,14 @@ def went_out(book: Fieldbook, clock: Clock) -> Batch:
         turn.add([_event(ground.id, put, clock)])
     tell_step(book, batch.id, "lab", {"e_coli_per_100_ml": 2400.0}, {"lab": "a laboratory"}, "rs")
     return batch
+
+
+def twist_beans(book: Fieldbook, name: str, now: datetime) -> None:
+    """Beans twist in a heap and not beside it."""
+    heap = heap_named(book, name).id
+    book.making.tell(lambda _: [BeansReadOff(
+        slot=f"{heap} beans", heap=heap, day=now.date(), seeds_a_pot=1, height_mm=(40.0, 42.0, 41.0, 39.0, 40.0),
+        control_mm=(80.0, 82.0, 81.0, 79.0, 80.0), twisted=4, control_twisted=0, by="rs")])
 
 
 def _event(property_id: str, body: Body, clock: Clock) -> Event:

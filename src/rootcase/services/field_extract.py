@@ -1,35 +1,43 @@
-"""What a crew is told of extract: the loads of the day, and that there is none."""
+"""What a crew is told of extract: each tank of the day as it stands, and that none may go out."""
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import datetime, timedelta
-from zoneinfo import ZoneInfo
 
 from rootcase.fieldbook.fieldbook import Fieldbook
 from rootcase.fieldbook.making.batch_log import batches_of
-from rootcase.fieldbook.making.heap_log import heaps_of
 from rootcase.ground.quantity import System
 from rootcase.ground.words import say
 from rootcase.records.field import FieldExtract, FieldLoad
-from rootcase.records.make.batch import Batch
-from rootcase.report.text.batch import load_named
-
-_A_DAY = timedelta(hours=24)
+from rootcase.records.make.batch import Batch, HeapUse
+from rootcase.report.text.batch import batch_state, load_for_crew
+from rootcase.services.batch_heap import heap_uses
+from rootcase.tables.load import table
 
 
 def extract_of_the_day(fieldbook: Fieldbook, system: System, now: datetime) -> FieldExtract:
-    """Loads filled within a day, and what is missing where the newest batch is refused or called back."""
+    """Loads filled within a day, the newest first, and what is missing where none of it may go out.
+
+    A tank that may not go out stays in the list, with why: something of it may have been put on before.
+    """
     events = fieldbook.making.events()
-    zones = {heap.id: ZoneInfo(heap.time_zone) for heap in heaps_of(events)}
-    recent = [batch for batch in batches_of(events) if now - batch.started_at <= _A_DAY and batch.heap_id in zones]
-    loads = tuple(FieldLoad(load.id, load_named(batch, load, system, zones[batch.heap_id]))
-                  for batch in recent for load in reversed(batch.loads) if batch.may_be_loaded)
-    return FieldExtract(loads, _missing(recent))
+    made = batches_of(events)
+    heaps: Mapping[str, HeapUse] = heap_uses(events) if made else {}
+    day = timedelta(hours=table("tank/told_to_crew").row(what="tank")["most_h"])
+    known = [batch for batch in made if batch.heap_id in heaps]
+    loads = sorted(((load.at, batch, load) for batch in known for load in batch.loads if now - load.at <= day),
+                   key=lambda each: each[0], reverse=True)
+    recent = [batch for batch in known if batch.judgement and now - batch.judgement.at <= day]
+    return FieldExtract(
+        tuple(FieldLoad(load.id, load_for_crew(batch, load, heaps[batch.heap_id], system, now))
+              for _, batch, load in loads), _missing(recent, heaps, now))
 
 
-def _missing(recent: list[Batch]) -> str:
-    """Of the newest batch that is judged; what is not judged yet may still come."""
-    newest = next((batch for batch in recent if batch.judgement is not None), None)
-    if newest is None or newest.may_be_loaded:
+def _missing(recent: list[Batch], heaps: Mapping[str, HeapUse], now: datetime) -> str:
+    """Of the newest batch that is judged, where none may go out; what is not judged yet may still come."""
+    states = {batch.number: batch_state(batch, heaps[batch.heap_id], now) for batch in recent}
+    if not states or "fit" in states.values():
         return ""
-    return say(f"made.missing.{'called_back' if newest.refused_since else 'refused'}", number=newest.number)
+    newest = max(states)
+    return say(f"made.missing.{states[newest]}", number=newest)

@@ -28,7 +28,7 @@ def recall(book: Fieldbook, batch: Batch) -> Recall:
         rung=tuple(ring for ring in batch.rung if ring.property_id == property_id))
         for (property_id, name), own in groupby(applied, lambda each: (each.property_id, each.property_name))]
     return Recall(
-        batch=batch, heap_name=ways[0].heap_name if ways else "", why=_why(batch),
+        batch=batch, heap_name=ways[0].heap_name if ways else "", time_zone=_zone(ways), why=_why(batch),
         properties=tuple(sorted(properties, key=lambda each: bool(each.rung))),
         loads_not_put_on=tuple(way.load_id for way in ways if way.load_id and way.applied is None),
         extract_without_load=_without_load(book, batch, ways))
@@ -51,12 +51,18 @@ def _why(batch: Batch) -> str:
 
 
 def _without_load(book: Fieldbook, batch: Batch, ways: Sequence[Traced]) -> int:
-    """By the days of its loads where the heap lies; a record names a day and no hour."""
+    """From the day of its first load to that until which it was good, where the heap lies; a record names a day and no
+    hour."""
     if not batch.loads:
         return 0
-    zone = ZoneInfo(next((way.time_zone for way in ways), "") or "UTC")
-    days = sorted(load.at.astimezone(zone).date().isoformat() for load in batch.loads)
+    zone, until = ZoneInfo(_zone(ways)), batch.judgement and batch.judgement.good_until
+    moments = [*(load.at for load in batch.loads), *([until] if until else [])]
+    days = sorted(moment.astimezone(zone).date().isoformat() for moment in moments)
     return book.making.tracing.extract_without_load(days[0], days[-1])
+
+
+def _zone(ways: Sequence[Traced]) -> str:
+    return next((way.time_zone for way in ways), "") or "UTC"
 
 
 def _heaps(book: Fieldbook, named: str) -> Sequence[str]:

@@ -67,7 +67,7 @@ def batch_page(request: Request, visitor: Visitor, seen: BatchSeen, *, step: Ste
     """The whole page; step: whose form is open; typed, wrong: what stands in that form, or in the load's."""
     book, system = desk_of(request).book(visitor.practice_id), visitor.system
     now, zone, batch = book.making.now(), zone_of(seen), seen.batch
-    told, state = step or seen.now, batch_state(batch, seen.heap.held, now)
+    told, state = step or seen.now, batch_state(batch, seen.heap, now)
     faults = {**wrong, **(load.wrong if load else {})}
     overloaded = bool(load and load.weight and load.weight.spare_kg < 0.0)
     refused = bool(faults or ended) or (overloaded and not typed.get("weigh"))

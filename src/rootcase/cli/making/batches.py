@@ -16,11 +16,11 @@ from rootcase.ground.words import say
 def batches(fieldbook_path: Path | None, as_json: bool) -> None:
     from rootcase.report.casework_json import stage_json
     from rootcase.report.text.batch import batches_listed
-    from rootcase.services.heap import heaps
+    from rootcase.services.batch_heap import heap_uses
     from rootcase.services.make_batch import batches as made
 
     with open_book(fieldbook_path) as book:
-        found, known = made(book), {heap.id: heap for heap in heaps(book)}
+        found, known = made(book), heap_uses(book.making.events())
         lines = [say("batch.line", state=state, made=line)
                  for _, _, state, line in batches_listed(found, known, book.making.now())]
     if as_json:

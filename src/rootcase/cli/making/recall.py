@@ -6,15 +6,18 @@ from pathlib import Path
 
 import click
 
+from rootcase.cli.making.units import units_option
 from rootcase.cli.options import fieldbook_option, json_option, open_book, out, tell
+from rootcase.ground.quantity import System
 from rootcase.ground.words import say
 
 
 @click.command(help=say("batch.help.recall"))
 @click.argument("number")
 @fieldbook_option
+@units_option
 @json_option
-def recall(number: str, fieldbook_path: Path | None, as_json: bool) -> None:
+def recall(number: str, fieldbook_path: Path | None, system: System, as_json: bool) -> None:
     from rootcase.report.casework_json import stage_json
     from rootcase.report.text.recall import recall_lines
     from rootcase.services import recall as recalling
@@ -25,4 +28,4 @@ def recall(number: str, fieldbook_path: Path | None, as_json: bool) -> None:
     if as_json:
         out(stage_json(found))
     else:
-        tell(*recall_lines(found))
+        tell(*recall_lines(found, system))

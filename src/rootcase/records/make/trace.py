@@ -72,6 +72,8 @@ class Recall:
 
     batch: Batch
     heap_name: str
+    time_zone: str
+    """Of the heap, in which its times are said."""
     why: str
     """Empty: it was not called back, and nobody has to be rung yet."""
     properties: tuple[RecalledProperty, ...]

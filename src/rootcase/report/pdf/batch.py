@@ -12,6 +12,7 @@ from rootcase.report.lettering import printable
 from rootcase.report.pdf.typeset import PAPER, typeset
 from rootcase.report.text.balance import balance_line
 from rootcase.report.text.batch import (
+    barred_by,
     batch_state,
     day_and_clock,
     load_told,
@@ -72,7 +73,7 @@ def batch_label_pdf(paper: BatchPaper) -> bytes:
 
 
 def _state(paper: BatchPaper) -> str:
-    return batch_state(paper.seen.batch, paper.seen.heap.held, paper.at)
+    return batch_state(paper.seen.batch, paper.seen.heap, paper.at)
 
 
 def _finding(paper: BatchPaper) -> str:
@@ -96,6 +97,8 @@ def _facts(paper: BatchPaper) -> list[list[str]]:
         facts.insert(2, ("use_by" if state == "fit" else "was_until", day_and_clock(judged.good_until, zone)))
     if _state(paper) == "held":
         facts.insert(2, ("held_because", seen.heap.held))
+    if _state(paper) == "barred":
+        facts.insert(2, ("barred_because", barred_by(seen.heap)))
     if batch.refused_since:
         facts.insert(2, ("called_back_because", batch.refused_since))
     if seen.heap.invented:

@@ -11,9 +11,9 @@ from rootcase.ground.dates import show_date
 from rootcase.ground.quantity import System, number, show, with_unit
 from rootcase.ground.units import unit_label
 from rootcase.ground.words import say
-from rootcase.records.make.batch import Batch, Load, TankEvenness, ToldStep
+from rootcase.records.make.batch import Batch, HeapUse, Load, TankEvenness, ToldStep
 from rootcase.records.make.checklist import BatchSeen, NeutraliserDose
-from rootcase.records.make.heap import Heap
+from rootcase.report.text.figures import sentence
 from rootcase.report.text.slides import SIGNS_SHOWN, figure_told
 from rootcase.tables.load import table
 
@@ -52,8 +52,9 @@ def _clock_from(day: datetime, moment: datetime, zone: tzinfo) -> str:
     return clock(moment, zone) if same else day_and_clock(moment, zone)
 
 
-def batch_state(batch: Batch, held: str, now: datetime) -> str:
-    """open, refused, called_back; of a fit one over (its age), held (its heap, for the reason told) or fit."""
+def batch_state(batch: Batch, heap: HeapUse, now: datetime) -> str:
+    """open, refused, called_back; of a fit one over (its age), held (its heap), barred (its heap, for another reason)
+    or fit."""
     judged = batch.judgement
     if judged is None:
         return "open"
@@ -61,13 +62,15 @@ def batch_state(batch: Batch, held: str, now: datetime) -> str:
         return "called_back" if batch.refused_since else "refused"
     if judged.good_until is None or now > judged.good_until:
         return "over"
-    return "held" if held else "fit"
+    if heap.held:
+        return "held"
+    return "fit" if heap.may_be_used else "barred"
 
 
 def batch_finding(seen: BatchSeen, now: datetime) -> str:
     """What a batch's page says first."""
     batch, zone = seen.batch, zone_of(seen)
-    judged, state = batch.judgement, batch_state(batch, seen.heap.held, now)
+    judged, state = batch.judgement, batch_state(batch, seen.heap, now)
     if state == "open":
         return (say("made.finding.now", number=batch.number, step=say(f"batch.step.{seen.now}")) if seen.now
                 else say("made.finding.ready", number=batch.number))
@@ -75,7 +78,7 @@ def batch_finding(seen: BatchSeen, now: datetime) -> str:
     return say(f"made.finding.{state}", number=batch.number, until=until)
 
 
-def batches_listed(batches: Sequence[Batch], heaps: Mapping[str, Heap], now: datetime
+def batches_listed(batches: Sequence[Batch], heaps: Mapping[str, HeapUse], now: datetime
                    ) -> list[tuple[int, str, str, str]]:
     """Number, state by its name and in words, and when of which heap, of each batch whose heap is there."""
     found = []
@@ -84,7 +87,7 @@ def batches_listed(batches: Sequence[Batch], heaps: Mapping[str, Heap], now: dat
         if heap is None:
             continue
         zone, judged = ZoneInfo(heap.time_zone), batch.judgement
-        state = batch_state(batch, heap.held.reason if heap.held else "", now)
+        state = batch_state(batch, heap, now)
         started = day_and_clock(batch.started_at, zone)
         ends = _clock_from(now, judged.good_until, zone) if judged and judged.good_until else ""
         found.append((batch.number, state, say(f"made.listed.{state}", number=batch.number, until=ends),
@@ -115,8 +118,8 @@ def batch_lede(seen: BatchSeen, now: datetime) -> str:
         return batch.refused_since
     if judged and judged.verdict == "refused":
         return judged.why[0]
-    if batch_state(batch, seen.heap.held, now) == "held":
-        return say("made.held_because", why=seen.heap.held)
+    if (state := batch_state(batch, seen.heap, now)) in ("held", "barred"):
+        return say("made.held_because", why=seen.heap.held) if state == "held" else sentence(barred_by(seen.heap))
     if judged and judged.good_until and judged.ended_at:
         left = (judged.good_until - now) // _MINUTE
         if left < -_LONG_MIN:
@@ -126,6 +129,11 @@ def batch_lede(seen: BatchSeen, now: datetime) -> str:
         return say(f"made.{key}", ended=_clock_from(now, judged.ended_at, zone), minutes=abs(left),
                    now=clock(now, zone))
     return say("made.of_heap", heap=seen.heap.name, started=day_and_clock(batch.started_at, zone), by=batch.by)
+
+
+def barred_by(heap: HeapUse) -> str:
+    """Why a heap that nobody holds may not be used; the first line decides."""
+    return next(iter(heap.why_not), "")
 
 
 def step_told(told: ToldStep, seen: BatchSeen, system: System) -> str:
@@ -181,6 +189,12 @@ def load_named(batch: Batch, load: Load, system: System, zone: tzinfo) -> str:
     return say("made.load_named", number=batch.number, tank=load.tank or say("made.no_tank"),
                at=_clock_from(begun, load.at, zone), volume=_volume(load.volume_l, system),
                until=_clock_from(begun, until, zone) if until else say("made.not_read"))
+
+
+def load_for_crew(batch: Batch, load: Load, heap: HeapUse, system: System, now: datetime) -> str:
+    """The same with what forbids to put it on, where something does."""
+    state, named = batch_state(batch, heap, now), load_named(batch, load, system, ZoneInfo(heap.time_zone))
+    return named if state == "fit" else say("made.load_stopped", load=named, why=say(f"made.stopped.{state}"))
 
 
 def sums_told(seen: BatchSeen, system: System) -> tuple[str, ...]:

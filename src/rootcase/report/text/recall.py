@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import date
+from zoneinfo import ZoneInfo
 
 from rootcase.ground.dates import show_date
+from rootcase.ground.quantity import System
 from rootcase.ground.words import say
 from rootcase.records.make.trace import Recall, RecalledProperty, Traced
+from rootcase.report.text.batch import day_and_clock, load_told
 from rootcase.report.text.naming import remedy_name
 
 
@@ -22,14 +25,23 @@ def recall_finding(found: Recall) -> str:
     return " ".join(lines)
 
 
-def recall_doubts(found: Recall) -> tuple[str, ...]:
-    """What the list may lack."""
+def recall_doubts(found: Recall, system: System) -> tuple[str, ...]:
+    """What the list may lack; a load that went nobody knows where is named."""
     lines = []
     if found.loads_not_put_on:
         lines.append(say("batch.recall.not_put_on", count=len(found.loads_not_put_on)))
+        lines += _lost(found, system)
     if found.extract_without_load:
         lines.append(say("batch.recall.without_load", count=found.extract_without_load))
     return tuple(lines)
+
+
+def _lost(found: Recall, system: System) -> Iterator[str]:
+    zone = ZoneInfo(found.time_zone)
+    for load in found.batch.loads:
+        if load.id in found.loads_not_put_on:
+            at, tank, volume, *_ = load_told(found.batch, load, system, zone)
+            yield say("batch.recall.lost", at=at, tank=tank, volume=volume)
 
 
 def put_on_lines(one: RecalledProperty) -> tuple[str, ...]:
@@ -47,20 +59,21 @@ def words_to_say(found: Recall, one: RecalledProperty) -> str:
                trees=", ".join(trees), number=found.batch.number, why=found.why or say("batch.recall.nothing_known"))
 
 
-def rung_lines(one: RecalledProperty) -> tuple[str, ...]:
-    """Calls on record, or that there is none."""
-    return tuple(say("batch.recall.rung", day=show_date(ring.at.date()), by=ring.by, note=ring.note)
+def rung_lines(found: Recall, one: RecalledProperty) -> tuple[str, ...]:
+    """Calls on record, by the day where the heap lies, or that there is none."""
+    zone = ZoneInfo(found.time_zone)
+    return tuple(say("batch.recall.rung", day=show_date(ring.at.astimezone(zone).date()), by=ring.by, note=ring.note)
                  for ring in one.rung) or (say("batch.recall.not_rung"),)
 
 
-def recall_lines(found: Recall) -> Iterator[str]:
+def recall_lines(found: Recall, system: System) -> Iterator[str]:
     """The list to ring, with what was put on, who was rung and the words to say."""
     yield recall_finding(found)
-    yield from recall_doubts(found)
+    yield from recall_doubts(found, system)
     for one in found.properties:
         yield one.name or one.property_id
         yield from put_on_lines(one)
-        yield from rung_lines(one)
+        yield from rung_lines(found, one)
         yield say("batch.recall.say_this", words=words_to_say(found, one))
 
 
@@ -70,7 +83,7 @@ def traced_line(way: Traced) -> str:
     said = [say("batch.trace.heap", heap=way.heap_name or way.heap_id, parts=parts or say("batch.trace.no_parts")),
             say("batch.named", number=way.batch_number)]
     if way.load_at is not None:
-        said.append(say("batch.trace.load", at=f"{way.load_at:%Y-%m-%d %H:%M} UTC"))
+        said.append(say("batch.trace.load", at=day_and_clock(way.load_at, ZoneInfo(way.time_zone or "UTC"))))
     if way.applied is not None:
         said.append(say("batch.trace.tree", tree=way.applied.tree_label or way.applied.tree_id,
                         property=way.applied.property_name, day=show_date(date.fromisoformat(way.applied.day))))

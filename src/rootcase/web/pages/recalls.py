@@ -58,13 +58,14 @@ def _page(request: Request, visitor: Visitor, batch: Batch, typed: Mapping[str, 
           wrong: Mapping[str, str] = _NOTHING) -> HTMLResponse:
     book = desk_of(request).book(visitor.practice_id)
     found = recall(book, batch)
-    rows = [(one, put_on_lines(one), rung_lines(one), words_to_say(found, one)) for one in found.properties]
+    rows = [(one, put_on_lines(one), rung_lines(found, one), words_to_say(found, one)) for one in found.properties]
     shown = {"why"} if batch.may_be_loaded else {f"note-{each.property_id}" for each in found.properties
                                                  if batch.refused_since}
     lost = {name: text for name, text in typed.items() if name not in shown and text.strip()}
     return page(request, "recall.html", visitor, place="make", status=422 if wrong else 200, batch=batch, found=found,
-                finding=recall_finding(found), doubts=recall_doubts(found), rows=rows, typed=cells(typed),
-                wrong=cells(_above(wrong, shown)), lost="; ".join(lost.values()), heap=heap_named(book, batch.heap_id))
+                finding=recall_finding(found), doubts=recall_doubts(found, visitor.system), rows=rows,
+                typed=cells(typed), wrong=cells(_above(wrong, shown)), lost="; ".join(lost.values()),
+                heap=heap_named(book, batch.heap_id))
 
 
 def _above(wrong: Mapping[str, str], shown: Collection[str]) -> Mapping[str, str]:

@@ -54,10 +54,13 @@ boxes.forEach((box) => {
 pad.querySelector("[data-next]").addEventListener("click", next);
 pad.querySelector("[data-back]").addEventListener("click", back);
 document.addEventListener("keydown", (event) => {
-  const elsewhere = event.target.closest("input, textarea, select, summary, a");
-  if (elsewhere || event.ctrlKey || event.altKey || event.metaKey) return;
-  const box = event.key === " " ? boxes[0] : boxes[Number(event.key) - 1];
-  if (event.key === "Enter" && !event.target.closest("form button:not([data-tally] button)")) next();
+  const button = event.target.closest("button");
+  const own = boxes.find(({ key }) => key === button);
+  const itsOwn = button && (!pad.contains(button) || (!own && [" ", "Enter"].includes(event.key)));
+  if (itsOwn || event.target.closest("input, textarea, select, summary, a")) return;
+  if (event.ctrlKey || event.altKey || event.metaKey) return;
+  const box = event.key === " " ? own ?? boxes[0] : boxes[Number(event.key) - 1];
+  if (event.key === "Enter") next();
   else if (event.key === "Backspace") back();
   else if (box) one(box);
   else return;
