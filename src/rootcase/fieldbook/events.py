@@ -12,6 +12,7 @@ from datetime import date
 from functools import lru_cache
 from hashlib import sha256
 
+from rootcase.fieldbook.applied.ground_use import GROUND_EVENTS
 from rootcase.fieldbook.body import Body
 from rootcase.fieldbook.canonical import canonical, read_canonical
 from rootcase.fieldbook.drawn import AerialLaid, DrawingTakenBack, KeepOffDrawn, LineDrawn
@@ -327,7 +328,7 @@ KINDS: Mapping[str, type[Body]] = {
                  OfferMade, OfferAnswered, QuestionReplied,
                  ProgrammeStarted, VisitSkipped, ProgrammeRenewed, ProgrammeStopped,
                  LineDrawn, KeepOffDrawn, AerialLaid, DrawingTakenBack, ReadingWanted, ReadingNotWanted,
-                 PutOnLogged, *BATCH_EVENTS, *HEAP_EVENTS, *SLIDE_EVENTS)
+                 PutOnLogged, *GROUND_EVENTS, *BATCH_EVENTS, *HEAP_EVENTS, *SLIDE_EVENTS)
 }
 
 

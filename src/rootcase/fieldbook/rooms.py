@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from datetime import datetime
 
+from rootcase.fieldbook.applying.applying import Applying
 from rootcase.fieldbook.arrivals import Arrivals
 from rootcase.fieldbook.aside import Aside
 from rootcase.fieldbook.asking import Asking
@@ -97,3 +98,8 @@ class Rooms:
     def making(self) -> Making:
         """Heaps, batches, loads and slides."""
         return Making(self._store, self._now, self._device, self._new_id)
+
+    @property
+    def applying(self) -> Applying:
+        """The ground before work, and what was put on."""
+        return Applying(self._store, self._now, self._device, self._new_id, self._event)
