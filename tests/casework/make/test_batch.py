@@ -120,6 +120,20 @@ def test_oxygen_of_the_water_alone_refuses_nothing_and_carries_no_limit() -> Non
     assert "two readings with the air off" in age_limit(before, replace(RULES, holding_h=1.5)).note
 
 
+def test_a_start_that_came_after_its_end_refuses() -> None:
+    assert "started after it ended" in found(batch(told("start", 61), oxygen(62, 8.2))).why[0]
+
+
+def test_water_of_before_the_vat_was_cleaned_is_let_in_anew() -> None:
+    assert "cleaned after its water" in found(batch(told("vat", 1.5, cleaned="yes"))).why[0]
+
+
+def test_a_reading_that_cannot_be_still_parts_two_runs_with_the_air_off() -> None:
+    off = (oxygen(61, 8.5, "off"), oxygen(91, 8.3, "off"))
+    assert found(batch(*off)).sums.hours_to_floor is not None
+    assert found(batch(*off, oxygen(95, 11.9), oxygen(121, 8.1, "off"))).sums.hours_to_floor is None
+
+
 def test_a_limit_counts_from_the_end_and_not_from_readings_before_it() -> None:
     early = batch(oxygen(16, 8.5, "off"), oxygen(30, 8.4, "off"), oxygen(44, 8.3, "off"), without="oxygen")
     lasts = re.search(r"mg/L ([\d.]+) hours after the end", age_limit(early, replace(RULES, holding_h=9.0)).note)

@@ -10,6 +10,7 @@ from pathlib import Path
 
 import pytest
 
+from rootcase.casework.make.additive import additive_of
 from rootcase.fieldbook.body import Body
 from rootcase.fieldbook.fieldbook import Fieldbook
 from rootcase.fieldbook.made.batches import BatchJudged, BatchStarted, BatchStepTold, LoadFilled
@@ -255,6 +256,69 @@ def test_the_rest_of_a_batch_over_its_age_or_called_back_is_poured_out_and_never
     yard.clock.on(-10)
     with pytest.raises(RootcaseError, match="what became of it is on record already"):
         fill_load(book, old.id, 300.0, "rs", air_gap_m=0.1)
+
+
+def test_a_batch_whose_rest_was_poured_out_is_still_called_back_by_a_late_result(book: Fieldbook, yard: Yard) -> None:
+    batch = fit(book, yard.clock)
+    fill_load(book, batch.id, 300.0, "rs", air_gap_m=0.1)
+    other = fit(book, yard.clock)
+    yard.clock.on(51)
+    for each in (batch, other):
+        end_batch(book, each.id, "poured_out", "gravel", "rs")
+    late = tell_step(book, batch.id, "lab", {"e_coli_per_100_ml": 2400.0}, {}, "rs")
+    assert late.refused_since == "E. coli 2,400 per 100 mL; limit 126"
+    assert note_ring(book, batch.id, "p1", "rs").rung
+    assert call_back(book, other.id, "wrong heap", "rs").refused_since == "wrong heap"
+
+
+def test_a_start_told_anew_wipes_no_reading_out(book: Fieldbook, yard: Yard) -> None:
+    batch = made(book, yard.clock, until="start")
+    first = yard.clock.at
+    for mg_l in (4.1, 8.4):
+        yard.clock.on(5)
+        batch = tell_step(book, batch.id, "oxygen", {"oxygen_mg_l": mg_l, "temperature_c": 18.0}, {"air": "on"}, "rs")
+    with pytest.raises(RootcaseError, match=r"did not start after oxygen .* 08:35 UTC or before"):
+        tell_step(book, batch.id, "start", {}, {}, "rs", at=first + timedelta(minutes=7))
+    later = BatchStepTold(slot="s", batch=batch.id, step="start", at=written(first + timedelta(minutes=4)), by="rs")
+    tell(book, later)
+    yard.clock.on(5)
+    tell_step(book, batch.id, "end", {"volume_l": 900.0}, {}, "rs")
+    with pytest.raises(RootcaseError, match="did not start after oxygen"):
+        tell(book, replace(later, slot="t", at=written(yard.clock.at)))
+    judged = judge_batch(book, batch.id, "rs").judgement
+    assert judged is not None
+    assert judged.why[0].startswith("Oxygen 4.1 mg/L")
+
+
+def test_bad_news_that_was_told_once_stands(book: Fieldbook, yard: Yard) -> None:
+    batch = made(book, yard.clock)
+    for smell in ("sour", "earthy"):
+        tell_step(book, batch.id, "smell", {}, {"smell": smell}, "rs")
+    for additive in ("molasses", "none"):
+        tell_step(book, batch.id, "additive", {}, {"additive": additive}, "rs")
+    judged = judge_batch(book, batch.id, "rs").judgement
+    assert judged is not None
+    assert [line.split(":")[0].split(".")[0] for line in judged.why] == ["Additive molasses", "Smell sour"]
+    slip = made(book, yard.clock, until="compost")
+    for additive in ("molasses", "none"):
+        tell_step(book, slip.id, "additive", {}, {"additive": additive}, "rs")
+    tell_step(book, slip.id, "start", {}, {}, "rs")
+    assert additive_of(batches(book)[0]) == ""
+
+
+def test_a_vat_that_was_cleaned_with_the_water_in_it_asks_for_other_water(book: Fieldbook, yard: Yard) -> None:
+    batch = start_batch(book, "h4", "rs")
+    tell_step(book, batch.id, "vat", {}, {"cleaned": "no"}, "rs")
+    for step, figures, words in STEPS[1:4]:
+        yard.clock.on(5)
+        tell_step(book, batch.id, step, figures, words, "rs")
+    tell_step(book, batch.id, "vat", {}, {"cleaned": "yes"}, "rs", at=batch.started_at)
+    with pytest.raises(RootcaseError, match="cleaned after its water was let in"):
+        tell_step(book, batch.id, "compost", {"mass_kg": 110.0}, {}, "rs")
+    for step, figures, words in STEPS[1:5]:
+        yard.clock.on(5)
+        tell_step(book, batch.id, step, figures, words, "rs")
+    assert batches(book)[0].newest("compost") is not None
 
 
 def test_oxygen_below_the_floor_after_the_verdict_calls_the_batch_back_in_the_same_turn(book: Fieldbook,

@@ -24,7 +24,7 @@ def additive_of(batch: Batch) -> str:
 
     Returns
     -------
-    Its name in small letters; empty where none was told, or none went in.
+    Its name in small letters, several in the order told; empty where none was told, or none went in.
 
     Raises
     ------
@@ -32,7 +32,8 @@ def additive_of(batch: Batch) -> str:
 
     Notes
     -----
-    No additive is the usual case, so it need not be told.
+    No additive is the usual case, so it need not be told. The newest word holds until extraction starts; what stood
+    then, and what is told of it afterwards, went in whatever is told later.
 
     References
     ----------
@@ -45,9 +46,14 @@ def additive_of(batch: Batch) -> str:
     ...                   judgement=None, loads=()))
     ''
     """
-    told = batch.newest("additive")
-    name = " ".join(told.words.get("additive", "").casefold().split()) if told else ""
-    return "" if name == NO_ADDITIVE else name
+    before: list[str] = []
+    since: list[str] = []
+    begun = False
+    for told in batch.every_step or batch.steps:
+        begun = begun or told.step == "start"
+        if told.step == "additive":
+            (since if begun else before).append(" ".join(told.words.get("additive", "").casefold().split()))
+    return ", ".join(dict.fromkeys(name for name in (*before[-1:], *since) if name not in ("", NO_ADDITIVE)))
 
 
 def tests_on_file(batches: Iterable[Batch]) -> tuple[AdditiveTest, ...]:

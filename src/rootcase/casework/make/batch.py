@@ -19,7 +19,7 @@ from rootcase.casework.make.limits import (
 )
 from rootcase.casework.make.water_tests import water_tests
 from rootcase.ground.words import say
-from rootcase.records.make.batch import AdditiveTest, Batch, BatchFinding, BatchRules, BatchSums, HeapUse
+from rootcase.records.make.batch import AdditiveTest, Batch, BatchFinding, BatchRules, BatchSums, HeapUse, ToldStep
 from rootcase.science.tank.hygiene import age_h
 from rootcase.science.tank.oxygen import share_of_saturation_pct
 from rootcase.science.tank.water import neutraliser_g, told_dose_mg_mg, water_finding, water_origin
@@ -53,7 +53,8 @@ def judge(batch: Batch, heap: HeapUse, rules: BatchRules, tests: Sequence[Additi
     -----
     What nobody told counts as not done. A slide is not asked for: no count makes a batch fit. A reading of oxygen that
     cannot be decides nothing; while the newest is one, the batch is read again before it is judged. Oxygen counts from
-    the start of extraction, for the water alone is not the liquid.
+    the earliest start of extraction that was told, for the water alone is not the liquid. Sour once is sour, and a vat
+    that was cleaned with the water in it asks for other water.
 
     References
     ----------
@@ -172,6 +173,8 @@ def _water(batch: Batch) -> Iterator[str]:
     if told is None:
         yield say("batch.why.water_not_told")
         return
+    if _cleaned_since(batch, told):
+        yield say("batch.why.water_before_vat")
     origin = told.words.get("origin", "")
     if origin not in {row["origin"] for row in table("tank/water_origins").rows}:
         yield say("batch.why.water_not_told")
@@ -181,6 +184,16 @@ def _water(batch: Batch) -> Iterator[str]:
         yield say("batch.why.water", origin=say(f"batch.origin.{origin}"), first=say(f"batch.first.{found.first}"))
     elif found.first == "potability_test" and told.words.get("potability_test") != "yes":
         yield say("batch.why.well_untested")
+
+
+def _cleaned_since(batch: Batch, water: ToldStep) -> bool:
+    """Whether the vat became clean with the water already in it."""
+    vat = batch.newest("vat")
+    if vat is None or vat.words.get("cleaned") != "yes":
+        return False
+    order = [each.id for each in batch.every_step or batch.steps]
+    dirty = any(each.words.get("cleaned") == "no" for each in batch.ever("vat"))
+    return vat.at > water.at or (dirty and order.index(vat.id) > order.index(water.id))
 
 
 def _with_care(batch: Batch) -> Iterator[str]:
@@ -222,10 +235,13 @@ def _compost(batch: Batch) -> Iterator[str]:
 
 
 def _extraction(batch: Batch) -> Iterator[str]:
-    if batch.newest("start") is None:
+    begun, end = batch.newest("start"), batch.newest("end")
+    if begun is None:
         yield say("batch.why.not_begun")
-    if batch.newest("end") is None:
+    if end is None:
         yield say("batch.why.not_ended")
+    elif begun is not None and begun.at > end.at:
+        yield say("batch.why.begun_after_end")
 
 
 def _oxygen(batch: Batch, rules: BatchRules, at: datetime, zone: tzinfo) -> Iterator[str]:
@@ -242,8 +258,8 @@ def _oxygen(batch: Batch, rules: BatchRules, at: datetime, zone: tzinfo) -> Iter
 
 
 def _smell(batch: Batch, at: datetime, zone: tzinfo) -> Iterator[str]:
-    told = batch.newest("smell")
-    if told is not None and told.words.get("smell") == "sour":
+    """Sour once is sour: no later word takes it back."""
+    if any(told.words.get("smell") == "sour" for told in batch.ever("smell")):
         yield say("batch.why.sour", started=_clock(batch.started_at, at, zone))
 
 

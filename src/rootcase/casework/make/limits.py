@@ -123,7 +123,7 @@ def of_the_liquid(batch: Batch) -> tuple[ToldStep, ...]:
 
     Returns
     -------
-    Those from the start of extraction on; all of them while nobody told the start.
+    Those from the earliest start of extraction on that was ever told; all of them while nobody told one.
 
     Raises
     ------
@@ -131,7 +131,8 @@ def of_the_liquid(batch: Batch) -> tuple[ToldStep, ...]:
 
     Notes
     -----
-    Water alone holds what it holds and says nothing of what the compost will use.
+    Water alone holds what it holds and says nothing of what the compost will use. A start that is told anew, later,
+    wipes no reading out.
 
     References
     ----------
@@ -144,8 +145,7 @@ def of_the_liquid(batch: Batch) -> tuple[ToldStep, ...]:
     ...                     steps=(), judgement=None, loads=()))
     ()
     """
-    begun = batch.newest("start")
-    return tuple(told for told in batch.told("oxygen") if begun is None or told.at >= begun.at)
+    return tuple(told for told in batch.told("oxygen") if batch.begun_at is None or told.at >= batch.begun_at)
 
 
 def under_the_floor(batch: Batch, told: ToldStep, rules: BatchRules) -> str:
@@ -185,9 +185,9 @@ def under_the_floor(batch: Batch, told: ToldStep, rules: BatchRules) -> str:
     ...                       loads=()), told, BatchRules(oxygen_floor_mg_l=6.0))
     'Oxygen 4.1 mg/L; floor 6.0'
     """
-    begun, until = batch.newest("start"), batch.judgement.good_until if batch.judgement else None
+    begun, until = batch.begun_at, batch.judgement.good_until if batch.judgement else None
     oxygen, floor = told.figure("oxygen_mg_l") or 0.0, rules.oxygen_floor_mg_l
-    if oxygen >= floor or (begun is not None and told.at < begun.at) or (until is not None and told.at > until):
+    if oxygen >= floor or (begun is not None and told.at < begun) or (until is not None and told.at > until):
         return ""
     return "" if cannot_be(told, rules) else say("batch.oxygen_under", oxygen=apart(oxygen, floor, 1),
                                                  floor=f"{floor:.1f}")
@@ -282,7 +282,8 @@ def air_off(batch: Batch, rules: BatchRules) -> AirOff | None:
 
     Notes
     -----
-    Readings that cannot be are left out. The meter's own error counts, so two readings never look surer than it.
+    Readings that cannot be are left out, but one with the air on still parts those before it from those behind. The
+    meter's own error counts, so two readings never look surer than it.
 
     References
     ----------
@@ -295,9 +296,9 @@ def air_off(batch: Batch, rules: BatchRules) -> AirOff | None:
     ...               judgement=None, loads=()), BatchRules(oxygen_floor_mg_l=6.0)) is None
     True
     """
-    readings = sorted((told for told in of_the_liquid(batch) if not cannot_be(told, rules)), key=lambda told: told.at)
+    readings = sorted(of_the_liquid(batch), key=lambda told: told.at)
     last_on = next((told.at for told in reversed(readings) if told.words.get("air") != "off"), None)
-    off = [told for told in readings if last_on is None or told.at > last_on]
+    off = [told for told in readings if (last_on is None or told.at > last_on) and not cannot_be(told, rules)]
     if len({told.at for told in off}) < 2:
         return None
     hours = [(told.at - off[0].at).total_seconds() / _HOUR_S for told in off]

@@ -72,6 +72,7 @@ def _batch(started: BatchStarted, told: Sequence[Event]) -> Batch:
         by=started.by, steps=_steps(told), judgement=_judgement(judged) if judged else None,
         loads=tuple(_load(body) for body in bodies if isinstance(body, LoadFilled)),
         ended_as=ended.how if ended else "", ended_where=ended.where if ended else "",
+        every_step=tuple(_step(event.id, event.body) for event in told if isinstance(event.body, BatchStepTold)),
         refused_since="; ".join(dict.fromkeys(body.why for body in bodies if isinstance(body, BatchCalledBack))),
         rung=tuple(Ring(property_id=body.property, at=read_moment(body.at), by=body.by, note=body.note)
                    for body in bodies if isinstance(body, RingNoted)))
@@ -81,8 +82,12 @@ def _steps(told: Sequence[Event]) -> tuple[ToldStep, ...]:
     events = [event for event in told if isinstance(event.body, _OF_STEPS)]
     places: Mapping[str, int] = {event.id: place for place, event in enumerate(events)}
     standing = sorted((head.event for head in heads(events).values()), key=lambda event: places[event.id])
-    return tuple(ToldStep(id=event.id, step=body.step, at=read_moment(body.at), by=body.by, figures=body.figures,
-                          words=body.words) for event in standing if isinstance(body := event.body, BatchStepTold))
+    return tuple(_step(event.id, event.body) for event in standing if isinstance(event.body, BatchStepTold))
+
+
+def _step(event_id: str, body: BatchStepTold) -> ToldStep:
+    return ToldStep(id=event_id, step=body.step, at=read_moment(body.at), by=body.by, figures=body.figures,
+                    words=body.words)
 
 
 def _judgement(body: BatchJudged) -> Judgement:

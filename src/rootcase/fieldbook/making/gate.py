@@ -48,6 +48,7 @@ JUST_TOLD = timedelta(minutes=1)
 """The key to undo stands for ten seconds; a page that comes slowly has a minute. JUDGEMENT."""
 _UNDONE_LATER: tuple[Step, ...] = ("slide", "gallons")
 """Steps of which no verdict and no call back follows."""
+_WITH_COMPOST: tuple[Step, ...] = ("compost", "start")
 _FILLED_NOW = timedelta(minutes=1)
 """A load is told as it is filled: JUDGEMENT, as long as a turn may wait for another."""
 
@@ -89,7 +90,7 @@ def admit(body: Body, before: Sequence[Event], now: datetime) -> None:
     elif isinstance(body, BatchEnded):
         _admit_end(body, batch, at)
     elif isinstance(body, BatchCalledBack):
-        _require_fit(batch)
+        _require_fit(batch)  # also where its rest was poured out: what is known late concerns who had of it
         if not body.why.strip():
             raise Missing(say("batch.gate.no_call_back_reason"), where=_named(batch), right=say("made.recall.why_help"))
     elif isinstance(body, RingNoted) and not batch.refused_since:
@@ -147,11 +148,22 @@ def _admit_step(body: BatchStepTold, batch: Batch, before: Sequence[Event]) -> N
         raise ImpossibleValue(say("batch.gate.judged_already", verdict=say(f"batch.verdict.{batch.judgement.verdict}")),
                               where=_named(batch), value=say(f"batch.step.{body.step}"),
                               right=say("batch.gate.new_make"))
+    if body.step == "start" and (read := _read_before(moment_of(body.at), batch)):
+        raise ImpossibleValue(say("batch.gate.start_later"), where=_named(batch), value=said(moment_of(body.at)),
+                              right=say("batch.gate.start_at_most", at=said(read)))
     written = min((event.made_at for event in before if isinstance(told := event.body, BatchStepTold)
                    and told.batch == batch.id and told.step == "end"), default="")
     if body.step == "end" and written and body.at > written:
         raise ImpossibleValue(say("batch.gate.end_later"), where=_named(batch), value=said(moment_of(body.at)),
                               right=say("batch.gate.end_at_most", at=said(moment_of(written))))
+
+
+def _read_before(start: datetime, batch: Batch) -> datetime | None:
+    """The first reading of oxygen, or the end, that a start of extraction would come after; None where it comes after
+    none. Oxygen that was read before compost was in the water is the water's own."""
+    since = min((each.at for step in _WITH_COMPOST for each in batch.ever(step)), default=None)
+    told = [each.at for each in batch.told("oxygen") if since is not None and each.at >= since]
+    return min((at for at in (*told, *(each.at for each in batch.told("end"))) if at < start), default=None)
 
 
 def _admit_judgement(body: BatchJudged, batch: Batch, before: Sequence[Event], at: datetime) -> None:
@@ -182,6 +194,8 @@ def _admit_load(body: LoadFilled, batch: Batch, batches: Sequence[Batch], before
                 at: datetime) -> None:
     said = partial(shown, heap_id=batch.heap_id, before=before)
     verdict = _require_fit(batch)
+    if batch.ended_as:
+        raise ImpossibleValue(say("batch.gate.ended_already"), where=_named(batch), value=batch.ended_where)
     if not verdict[0] <= at <= verdict[1]:
         raise ImpossibleValue(say("batch.gate.over_age"), where=_named(batch), value=said(at),
                               right=say("batch.gate.good", first=said(verdict[0]), last=said(verdict[1])))
@@ -217,7 +231,7 @@ def _require_free(batch: Batch, before: Sequence[Event]) -> None:
 
 
 def _require_fit(batch: Batch) -> tuple[datetime, datetime]:
-    """From when to when a batch may be loaded; it raises where it may not be at all."""
+    """From when to when a batch may be used; it raises unless it was judged fit and not called back."""
     judged = batch.judgement
     if judged is None:
         raise ImpossibleValue(say("batch.gate.not_judged"), where=_named(batch), right=say("batch.gate.judge_first"))
@@ -227,8 +241,6 @@ def _require_fit(batch: Batch) -> tuple[datetime, datetime]:
     if batch.refused_since:
         raise ImpossibleValue(say("batch.gate.called_back"), where=_named(batch), value=batch.refused_since,
                               right=say("batch.gate.new_make"))
-    if batch.ended_as:
-        raise ImpossibleValue(say("batch.gate.ended_already"), where=_named(batch), value=batch.ended_where)
     return judged.ended_at, judged.good_until
 
 

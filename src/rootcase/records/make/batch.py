@@ -205,6 +205,8 @@ class Batch:
     """Why a fit one was called back afterwards; empty: it was not."""
     rung: tuple[Ring, ...] = ()
     """Who was told of it, first call first."""
+    every_step: tuple[ToldStep, ...] = ()
+    """All that was ever told of its steps, in that order; what a newer word took the place of is in it too."""
 
     def newest(self, step: Step) -> ToldStep | None:
         """What was told last of a step."""
@@ -213,6 +215,15 @@ class Batch:
     def told(self, step: Step) -> tuple[ToldStep, ...]:
         """All that stands of a step."""
         return tuple(each for each in self.steps if each.step == step)
+
+    def ever(self, step: Step) -> tuple[ToldStep, ...]:
+        """All that was ever told of a step, in that order."""
+        return tuple(each for each in self.every_step or self.steps if each.step == step)
+
+    @property
+    def begun_at(self) -> datetime | None:
+        """The earliest start of extraction that was ever told: what was read since is of the liquid."""
+        return min((each.at for each in self.ever("start")), default=None)
 
     @property
     def may_be_loaded(self) -> bool:
