@@ -29,10 +29,11 @@ WHEN, WHICH = "at", "which"
 _PAIRS: Mapping[str, Pair] = {"L": ("gal", "L"), "degC": ("degF", "degC"), "kg": ("lb", "kg"), "um": ("mesh", "um")}
 """Where people type another unit than the one that is kept."""
 _READ_AS = {"CFU/100 mL": "1/100mL"}
-_ABOUT_TIME = ("before_start", "before_begun", "gate.ahead", "gate.end_later")
+_ABOUT_TIME = ("before_start", "before_begun", "gate.ahead", "gate.end_later", "gate.start_later")
 _DAY = timedelta(days=1)
 
-_OF_LOAD = {say("batch.no_air_gap"): "gap", say("batch.small_air_gap"): "gap", say("batch.gate.tank_oxygen"): "oxygen"}
+_OF_LOAD = {say("batch.no_air_gap"): "gap", say("batch.small_air_gap"): "gap", say("batch.gate.tank_oxygen"): "oxygen",
+            say("batch.gate.no_tank_oxygen"): "oxygen"}
 """The field that a refusal of a load is about."""
 LOAD = (Ask("volume", "volume_l", "L", ("gal", "L"), 0.1, MOST_LOAD_L),
         Ask("gap", "air_gap_m", "m", ("in", "cm"), 0.0, 5.0, needed=False),

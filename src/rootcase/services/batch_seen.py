@@ -17,7 +17,7 @@ from rootcase.fieldbook.making.heap_log import heaps_of
 from rootcase.records.make.batch import HeapUse
 from rootcase.records.make.checklist import BatchSeen
 from rootcase.services import batch_heap
-from rootcase.services.make_batch import batch_named
+from rootcase.services.make_batch import named_among
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,9 +37,11 @@ def heap_choices(book: Fieldbook) -> tuple[HeapChoice, ...]:
 
 def batch_seen(book: Fieldbook, named: str, at: datetime | None = None) -> BatchSeen:
     """A batch by its number or id, with what it would be judged at a moment and where each step stands."""
-    events, batch = book.making.events(), batch_named(book, named)
+    events = book.making.events()
+    every = batches_of(events)
+    batch = named_among(every, named)
     heap = batch_heap.heap_use(events, batch.heap_id)
-    tests, rules = tests_on_file(batches_of(events)), rules_of(events)
+    tests, rules = tests_on_file(every), rules_of(events, batch.id)
     finding = judge(batch, heap, rules, tests, at or book.making.now(), ZoneInfo(heap.time_zone))
     against = against_by_step(batch, heap, tests)
     water = batch.newest("water")

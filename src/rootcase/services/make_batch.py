@@ -59,9 +59,14 @@ def batches(book: Fieldbook) -> tuple[Batch, ...]:
 
 def batch_named(book: Fieldbook, named: str) -> Batch:
     """The batch of this number, or whose id is or ends so."""
-    found = [each for each in batches(book) if named.strip().lstrip("#") == str(each.number)]
-    found = found or [each for each in batches(book) if each.id == named]
-    found = found or [each for each in batches(book) if len(named) >= SIGNS and each.id.endswith(named)]
+    return named_among(batches(book), named)
+
+
+def named_among(every: Sequence[Batch], named: str) -> Batch:
+    """The one of these batches of this number, or whose id is or ends so."""
+    found = [each for each in every if named.strip().lstrip("#") == str(each.number)]
+    found = found or [each for each in every if each.id == named]
+    found = found or [each for each in every if len(named) >= SIGNS and each.id.endswith(named)]
     if len(found) != 1:
         raise Missing(say("batch.several" if found else "batch.no_such"), value=named,
                       right=say("batch.full_id" if found else "batch.see_batches"))
@@ -124,7 +129,7 @@ def tell_step(book: Fieldbook, batch_id: str, step: Step, figures: Mapping[str, 
         slot = book.making.new_id() if step in REPEATED else named_id(book.store.practice_id, "batch", batch_id, step)
         body = BatchStepTold(slot=slot, supersedes=standing_step(before, slot), batch=batch_id, step=step,
                              at=written(moment), by=by, figures=told.figures, words=kept)
-        over = _forbids(batch, told, rules_of(before)) if batch.may_be_loaded else ""
+        over = _forbids(batch, told, rules_of(before, batch_id)) if batch.may_be_loaded else ""
         return [body, *([_called_back(book, batch_id, over, moment, by)] if over else [])]
 
     return _told(book, batch_id, bodies)
@@ -179,24 +184,29 @@ def judge_batch(book: Fieldbook, batch_id: str, by: str) -> Batch:
 def fill_load(book: Fieldbook, batch_id: str, volume_l: float, by: str, *, air_gap_m: float | None,
               oxygen_mg_l: float | None = None, tank: str = "") -> Load:
     """Fill a tank now from a fit batch within its age, whose heap may still be used; without an air gap on record it is
-    not released."""
-    if air_gap_m is None or not air_gap_m > 0.0:
-        raise Missing(say("batch.no_air_gap"), right=say("batch.air_gap_right"))
-    if air_gap_m < least_air_gap_m():
-        raise ImpossibleValue(say("batch.small_air_gap"), value=_length(air_gap_m),
-                              right=say("batch.least_air_gap", least=_length(least_air_gap_m())))
+    not released.
+
+    Oxygen below the floor is kept as a reading of the batch, which calls it back, and the load is refused.
+    """
     require_length(tank, MOST_LINE, say("made.page.tank"))
     load_id = book.making.new_id()
 
     def bodies(before: Sequence[Event]) -> Sequence[Body]:
-        batch = _of(before, batch_id)
+        batch, moment = _of(before, batch_id), book.making.now()
+        if low := _low_in_tank(book, batch, oxygen_mg_l, rules_of(before, batch_id), moment, by):
+            return low
+        _require_gap(air_gap_m)
         if batch.may_be_loaded:
             _require_usable(heap_use(before, batch.heap_id))
-        return [LoadFilled(slot=load_id, load=load_id, batch=batch_id, at=written(book.making.now()), by=by,
+        return [LoadFilled(slot=load_id, load=load_id, batch=batch_id, at=written(moment), by=by,
                            volume_l=volume_l, oxygen_mg_l=oxygen_mg_l, air_gap_m=air_gap_m, tank=tank.strip())]
 
     batch = _told(book, batch_id, bodies)
-    return next(load for load in batch.loads if load.id == load_id)
+    filled = next((load for load in batch.loads if load.id == load_id), None)
+    if filled is None:
+        raise ImpossibleValue(say("batch.gate.tank_oxygen"), where=say("batch.named", number=batch.number),
+                              value=batch.refused_since, right=say("batch.read_in_tank"))
+    return filled
 
 
 def end_batch(book: Fieldbook, batch_id: str, how: Literal["compost_water", "poured_out"], where: str, by: str,
@@ -227,6 +237,25 @@ def note_ring(book: Fieldbook, batch_id: str, property_id: str, by: str, note: s
         note=note.strip())])
 
 
+def _require_gap(air_gap_m: float | None) -> None:
+    if air_gap_m is None or not air_gap_m > 0.0:
+        raise Missing(say("batch.no_air_gap"), right=say("batch.air_gap_right"))
+    if air_gap_m < least_air_gap_m():
+        raise ImpossibleValue(say("batch.small_air_gap"), value=_length(air_gap_m),
+                              right=say("batch.least_air_gap", least=_length(least_air_gap_m())))
+
+
+def _low_in_tank(book: Fieldbook, batch: Batch, oxygen_mg_l: float | None, rules: BatchRules, moment: datetime,
+                 by: str) -> Sequence[Body]:
+    """The reading and the call back, where oxygen in the tank forbids any load of a batch that might be loaded."""
+    if oxygen_mg_l is None or not oxygen_mg_l >= 0.0 or not batch.may_be_loaded or batch.ended_as:
+        return ()
+    figures = (Figure("oxygen_mg_l", oxygen_mg_l),)
+    over = under_the_floor(batch, ToldStep(id="", step="oxygen", at=moment, by=by, figures=figures, words={}), rules)
+    return [BatchStepTold(slot=book.making.new_id(), batch=batch.id, step="oxygen", at=written(moment), by=by,
+                          figures=figures), _called_back(book, batch.id, over, moment, by)] if over else ()
+
+
 def _length(length_m: float) -> str:
     return f"{convert(length_m, 'm', 'in'):.2g} in, {convert(length_m, 'm', 'cm'):.2g} cm"
 
@@ -237,9 +266,10 @@ def _told(book: Fieldbook, batch_id: str, bodies: Bodies) -> Batch:
 
 
 def _found(events: Sequence[Event], batch_id: str, moment: datetime) -> BatchFinding:
-    batch = _of(events, batch_id)
+    every = batches_of(events)
+    batch = _among(every, batch_id)
     heap = heap_use(events, batch.heap_id)
-    return judge(batch, heap, rules_of(events), tests_on_file(batches_of(events)), moment, ZoneInfo(heap.time_zone))
+    return judge(batch, heap, rules_of(events, batch.id), tests_on_file(every), moment, ZoneInfo(heap.time_zone))
 
 
 def _require_order(batch: Batch, told: ToldStep, before: Sequence[Event]) -> None:
@@ -286,7 +316,11 @@ def _called_back(book: Fieldbook, batch_id: str, why: str, moment: datetime, by:
 
 
 def _of(events: Sequence[Event], batch_id: str) -> Batch:
-    found = next((batch for batch in batches_of(events) if batch.id == batch_id), None)
+    return _among(batches_of(events), batch_id)
+
+
+def _among(every: Sequence[Batch], batch_id: str) -> Batch:
+    found = next((batch for batch in every if batch.id == batch_id), None)
     if found is None:
         raise Missing(say("batch.no_such"), value=batch_id, right=say("batch.see_batches"))
     return found

@@ -120,6 +120,25 @@ def test_oxygen_of_the_water_alone_refuses_nothing_and_carries_no_limit() -> Non
     assert "two readings with the air off" in age_limit(before, replace(RULES, holding_h=1.5)).note
 
 
+def test_oxygen_is_read_within_an_hour_of_the_end_or_later() -> None:
+    long = replace(batch(told("end", 100)), started_at=START)
+    assert found(long, at=START + timedelta(minutes=100)).verdict == "fit"
+    later = batch(told("end", 101))
+    assert "not read within 1 hour of the end" in found(later, at=START + timedelta(minutes=101)).why[0]
+    assert found(batch(told("end", 101), oxygen(102, 8.0)), at=START + timedelta(minutes=102)).verdict == "fit"
+    listed = checklist(later, {}, read_again=False)
+    assert next(each.state for each in listed if each.step == "oxygen") == "now"
+
+
+def test_the_test_before_the_neutralizer_decides_its_dose() -> None:
+    first = batch()
+    again = told("chlorine", 5, {"total_chlorine_mg_l": 0.0}, strip="total")
+    retested = batch(again)
+    retested = replace(retested, every_step=(*first.steps, again))
+    assert found(retested).sums.neutraliser_needed_g == pytest.approx(1135.6 * 0.4 * 2.5 / 1000)
+    assert step_doubts(retested, RULES, found(retested).sums.neutraliser_needed_g) == {}
+
+
 def test_a_start_that_came_after_its_end_refuses() -> None:
     assert "started after it ended" in found(batch(told("start", 61), oxygen(62, 8.2))).why[0]
 

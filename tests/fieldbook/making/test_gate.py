@@ -26,6 +26,7 @@ from rootcase.services.make_batch import (
     call_back,
     end_batch,
     fill_load,
+    finding,
     judge_batch,
     note_ring,
     start_batch,
@@ -216,7 +217,9 @@ def test_the_practices_own_longer_limit_is_a_verdicts_only_where_it_was_told(boo
     tell_rules(book, BatchRules(oxygen_floor_mg_l=6.0, holding_h=2.0), "rs")
     tell(book, longer)
     yard.clock.on(120)
-    assert fill_load(book, batch.id, 300.0, "rs", air_gap_m=0.1).batch_id == batch.id
+    with pytest.raises(RootcaseError, match="rests on measured oxygen"):
+        fill_load(book, batch.id, 300.0, "rs", air_gap_m=0.1)
+    assert fill_load(book, batch.id, 300.0, "rs", air_gap_m=0.1, oxygen_mg_l=6.0).batch_id == batch.id
 
 
 def test_loads_are_told_once_with_a_volume(book: Fieldbook, yard: Yard) -> None:
@@ -335,10 +338,46 @@ def test_oxygen_below_the_floor_after_the_verdict_calls_the_batch_back_in_the_sa
 def test_a_tank_with_oxygen_below_the_practices_floor_is_not_loaded(book: Fieldbook, yard: Yard) -> None:
     tell_rules(book, BatchRules(oxygen_floor_mg_l=7.0), "rs")
     batch = fit(book, yard.clock)
-    for oxygen in (6.9, float("nan")):
+    for straight in (lambda: tell(book, replace(load(batch, yard.clock), oxygen_mg_l=6.9)),
+                     lambda: fill_load(book, batch.id, 300.0, "rs", air_gap_m=0.1, oxygen_mg_l=float("nan"))):
         with pytest.raises(RootcaseError, match=r"oxygen in the tank is below the floor.*7 mg/L or more"):
-            fill_load(book, batch.id, 300.0, "rs", air_gap_m=0.1, oxygen_mg_l=oxygen)
+            straight()
     assert fill_load(book, batch.id, 300.0, "rs", air_gap_m=0.1, oxygen_mg_l=7.0).oxygen_mg_l == 7.0
+
+
+def test_a_low_figure_of_a_tank_is_kept_and_calls_the_batch_back(book: Fieldbook, yard: Yard) -> None:
+    batch = fit(book, yard.clock)
+    for air_gap_m in (None, 0.1):
+        with pytest.raises(RootcaseError, match=r"Oxygen 5\.2 mg/L; floor 6\.0.* the batch is called back|called back"):
+            fill_load(book, batch.id, 300.0, "rs", air_gap_m=air_gap_m, oxygen_mg_l=5.2)
+        with pytest.raises(RootcaseError, match="called back"):
+            fill_load(book, batch.id, 300.0, "rs", air_gap_m=0.1)
+    kept = batches(book)[0]
+    assert (kept.refused_since, kept.told("oxygen")[-1].figure("oxygen_mg_l")) == ("Oxygen 5.2 mg/L; floor 6.0", 5.2)
+    assert finding(book, batch.id).sums.share_of_saturation_pct is None  # nobody read how warm it is
+
+
+def test_a_batch_is_judged_by_the_strictest_floor_since_it_was_started(book: Fieldbook, yard: Yard) -> None:
+    tell_rules(book, BatchRules(oxygen_floor_mg_l=5.5), "rs")
+    batch = made(book, yard.clock, instead={"oxygen": ({"oxygen_mg_l": 5.6, "temperature_c": 18.0}, {"air": "on"})})
+    assert finding(book, batch.id).verdict == "fit"
+    for floor in (6.0, 5.0):
+        tell_rules(book, BatchRules(oxygen_floor_mg_l=floor), "rs")
+    assert finding(book, batch.id).why[0].startswith("Oxygen 5.6 mg/L")
+    judged = judge_batch(book, start_batch(book, "h4", "rs").id, "rs").judgement
+    assert judged is not None
+    assert any("5 mg/L or more" in line for line in judged.why)
+
+
+def test_a_clock_that_is_set_back_loads_nothing(book: Fieldbook, yard: Yard) -> None:
+    batch = fit(book, yard.clock)
+    yard.clock.on(61)
+    start_batch(book, "h4", "rs")
+    yard.clock.on(-30)
+    for straight in (lambda: fill_load(book, batch.id, 300.0, "rs", air_gap_m=0.1),
+                     lambda: tell(book, load(batch, yard.clock))):
+        with pytest.raises(RootcaseError, match=r"clock stands before what was told .* 09:51 UTC or later"):
+            straight()
 
 
 def test_a_heap_that_may_no_longer_be_used_gives_no_load(book: Fieldbook, yard: Yard,
@@ -432,7 +471,8 @@ def test_what_is_told_at_once_is_kept_at_once_or_not_at_all(book: Fieldbook, yar
 
 @pytest.mark.parametrize(("rules", "wrong"), [
     (BatchRules(oxygen_floor_mg_l=-1.0), "a practice cannot set this (got -1 mg/L)"),
-    (BatchRules(oxygen_floor_mg_l=20.1), "0 – 20 mg/L"), (BatchRules(oxygen_floor_mg_l=float("nan")), "0 – 20 mg/L"),
+    (BatchRules(oxygen_floor_mg_l=4.9), "5 – 20 mg/L"),
+    (BatchRules(oxygen_floor_mg_l=20.1), "5 – 20 mg/L"), (BatchRules(oxygen_floor_mg_l=float("nan")), "5 – 20 mg/L"),
     (BatchRules(oxygen_floor_mg_l=6.0, holding_h=0.05), "0.1 – 24 h"),
     (BatchRules(oxygen_floor_mg_l=6.0, holding_h=25.0), "0.1 – 24 h"),
     (BatchRules(oxygen_floor_mg_l=6.0, elevation_m=-401.0), "-400 – 6000 m"),

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from datetime import datetime, tzinfo
 
 from rootcase.casework.make.additive import additive_faults, is_test_batch, over_the_limit
+from rootcase.casework.make.checklist import neutraliser_doses
 from rootcase.casework.make.evenness import tanks_evenness
 from rootcase.casework.make.limits import (
     age_limit,
@@ -17,12 +18,13 @@ from rootcase.casework.make.limits import (
     of_the_liquid,
     saturation_mg_l,
 )
-from rootcase.casework.make.water_tests import water_tests
+from rootcase.casework.make.near_end import near_h, read_near_the_end
+from rootcase.casework.make.water_tests import chlorine_before_dose, water_tests
 from rootcase.ground.words import say
 from rootcase.records.make.batch import AdditiveTest, Batch, BatchFinding, BatchRules, BatchSums, HeapUse, ToldStep
 from rootcase.science.tank.hygiene import age_h
 from rootcase.science.tank.oxygen import share_of_saturation_pct
-from rootcase.science.tank.water import neutraliser_g, told_dose_mg_mg, water_finding, water_origin
+from rootcase.science.tank.water import water_finding, water_origin
 from rootcase.tables.load import table
 
 _MINUTES = 60.0
@@ -252,6 +254,8 @@ def _oxygen(batch: Batch, rules: BatchRules, at: datetime, zone: tzinfo) -> Iter
         return
     lowest = min(read, key=lambda told: told.figure("oxygen_mg_l") or 0.0)
     oxygen = lowest.figure("oxygen_mg_l") or 0.0
+    if not read_near_the_end(batch):
+        yield say("batch.why.oxygen_early", hours=f"{near_h():g}")
     if oxygen < rules.oxygen_floor_mg_l:
         yield say("batch.why.oxygen", oxygen=apart(oxygen, rules.oxygen_floor_mg_l, 1), at=_clock(lowest.at, at, zone),
                   floor=f"{rules.oxygen_floor_mg_l:.1f}")
@@ -293,12 +297,13 @@ def _sums(batch: Batch, rules: BatchRules) -> BatchSums:
     mass = compost.figure("mass_kg") if compost else None
     found = air_off(batch, rules)
     share = None
-    if oxygen is not None and not cannot_be(oxygen, rules):
+    warm = oxygen is not None and oxygen.figure("temperature_c") is not None
+    if oxygen is not None and warm and not cannot_be(oxygen, rules):
         share = float(share_of_saturation_pct(oxygen.figure("oxygen_mg_l") or 0.0, saturation_mg_l(oxygen, rules)))
     return BatchSums(
         neutraliser_needed_g=_needed_g(batch, volume), share_of_saturation_pct=share,
         compost_per_water_kg_l=mass / volume if mass and volume else None,
-        saturation_mg_l=saturation_mg_l(oxygen, rules) if oxygen else None,
+        saturation_mg_l=saturation_mg_l(oxygen, rules) if oxygen and warm else None,
         uptake_mg_l_h=(found.uptake.rate, found.uptake.low, found.uptake.high) if found else None,
         hours_to_floor=found.hours if found else None, beyond_made_l=beyond_made_l(batch),
         tanks=tanks_evenness(batch))
@@ -307,14 +312,11 @@ def _sums(batch: Batch, rules: BatchRules) -> BatchSums:
 def _needed_g(batch: Batch, volume_l: float | None) -> float | None:
     """By the advice that was chosen; None where the water, its total chlorine or the advice is not told."""
     told = batch.newest("neutraliser")
-    chlorine = next((tested.figure("total_chlorine_mg_l") for tested in water_tests(batch)
-                     if tested.step == "chlorine" and tested.words.get("strip") == "total"), None)
-    if volume_l is None or chlorine is None or told is None:
+    if told is None:
         return None
-    chemical, rule = told.words.get("chemical", ""), told.words.get("rule", "")
-    if (chemical, rule) not in {(row["chemical"], row["rule"]) for row in table("tank/neutralisers").rows}:
-        return None
-    return float(neutraliser_g(volume_l, chlorine, told_dose_mg_mg(chemical, rule), "total"))
+    advice = (told.words.get("chemical", ""), told.words.get("rule", ""))
+    return next((dose.mass_g for dose in neutraliser_doses(volume_l, chlorine_before_dose(batch))
+                 if (dose.chemical, dose.rule) == advice), None)
 
 
 def _clock(moment: datetime, now: datetime, zone: tzinfo) -> str:

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from typing import get_args
 
 from rootcase.casework.make.limits import of_the_liquid
+from rootcase.casework.make.near_end import read_near_the_end
 from rootcase.casework.make.water_tests import water_tests
 from rootcase.records.make.batch import Batch, Step
 from rootcase.records.make.checklist import CheckedStep, NeutraliserDose, StepState
@@ -117,7 +118,7 @@ def _done(batch: Batch, step: Step, against: Mapping[str, tuple[str, ...]], read
     if step == "neutraliser":
         return _tested(batch) and not against.get("chlorine")
     if step == "oxygen":
-        return bool(of_the_liquid(batch)) and not read_again
+        return bool(of_the_liquid(batch)) and read_near_the_end(batch) and not read_again
     return told is not None and not against.get(step)
 
 

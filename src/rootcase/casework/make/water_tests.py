@@ -44,3 +44,40 @@ def water_tests(batch: Batch) -> tuple[ToldStep, ...]:
     since = next((place for place, told in enumerate(done) if told.step == "water"), -1)
     tests = tuple(done[since + 1:])
     return tests[-1:] if tests and tests[-1].step == "chlorine" else tests
+
+
+def chlorine_before_dose(batch: Batch) -> float | None:
+    """How much total chlorine did the water have that the neutralizer was dosed for?
+
+    Parameters
+    ----------
+    batch : as it stands.
+
+    Returns
+    -------
+    By the last total-chlorine test of that water up to the neutralizer, also where a newer test took its place. [mg/L]
+    None where neither is told.
+
+    Raises
+    ------
+    Nothing.
+
+    Notes
+    -----
+    A test after the neutralizer shows what it left, and makes no dose doubtful.
+
+    References
+    ----------
+    None: a rule of this house.
+
+    Examples
+    --------
+    >>> from datetime import UTC, datetime
+    >>> chlorine_before_dose(Batch(id="b", number=1, heap_id="h", started_at=datetime(2016, 5, 3, tzinfo=UTC), by="rs",
+    ...                            steps=(), judgement=None, loads=()))
+    """
+    water, dosed = batch.newest("water"), batch.newest("neutraliser")
+    before = sorted((told for told in batch.ever("chlorine") if told.words.get("strip") == "total"
+                     and (water is None or told.at >= water.at) and (dosed is None or told.at <= dosed.at)),
+                    key=lambda told: told.at)
+    return before[-1].figure("total_chlorine_mg_l") if dosed is not None and before else None

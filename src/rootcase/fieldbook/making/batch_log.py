@@ -20,10 +20,11 @@ from rootcase.fieldbook.made.batches import (
 )
 from rootcase.fieldbook.people.tokens import read_moment
 from rootcase.fieldbook.view import heads
-from rootcase.records.make.batch import Batch, BatchRules, Judgement, Load, Ring, ToldStep
+from rootcase.records.make.batch import LOWEST_FLOOR_MG_L, Batch, BatchRules, Judgement, Load, Ring, ToldStep
 from rootcase.tables.load import table
 
 _OF_STEPS = (BatchStepTold, BatchStepTakenBack)
+USUAL_FLOOR_MG_L = float(table("tank/oxygen_floors").row(rule="usual")["floor_mg_l"])
 
 
 def batches_of(events: Iterable[Event]) -> tuple[Batch, ...]:
@@ -47,14 +48,21 @@ def batch_of(body: Body) -> str | None:
     return body.batch if isinstance(body, kinds) else None
 
 
-def rules_of(events: Iterable[Event]) -> BatchRules:
-    """What the practice set itself last; the usual floor and the hour of the rule where it set nothing."""
-    told = [event.body for event in events if isinstance(event.body, BatchRulesTold)]
-    if not told:
-        return BatchRules(oxygen_floor_mg_l=table("tank/oxygen_floors").row(rule="usual")["floor_mg_l"])
-    newest = told[-1]
-    return BatchRules(oxygen_floor_mg_l=newest.oxygen_floor_mg_l, holding_h=newest.holding_h,
-                      elevation_m=newest.elevation_m)
+def rules_of(events: Iterable[Event], batch: str = "") -> BatchRules:
+    """What the practice set itself last; the usual floor and the hour of the rule where it set nothing.
+
+    batch: of an id, for which the strictest floor counts that held since it was started; none is under the lowest.
+    """
+    newest: BatchRulesTold | None = None
+    floors = [USUAL_FLOOR_MG_L]
+    begun = False
+    for event in events:
+        body = event.body
+        if isinstance(body, BatchRulesTold):
+            newest, floors = body, [*(floors if begun else ()), body.oxygen_floor_mg_l]
+        begun = begun or (isinstance(body, BatchStarted) and body.batch == batch)
+    return BatchRules(oxygen_floor_mg_l=max(LOWEST_FLOOR_MG_L, *floors),
+                      holding_h=newest.holding_h if newest else None, elevation_m=newest.elevation_m if newest else 0.0)
 
 
 def standing_step(events: Iterable[Event], slot: str) -> str | None:

@@ -23,7 +23,7 @@ from rootcase.fieldbook.made.batches import (
     LoadFilled,
     RingNoted,
 )
-from rootcase.fieldbook.made.heaps import HeapStarted
+from rootcase.fieldbook.made.heaps import HEAP_EVENTS, HeapStarted
 from rootcase.fieldbook.making.batch_log import batch_of, batches_of, rules_of
 from rootcase.fieldbook.making.heap_log import heaps_of
 from rootcase.fieldbook.signed import require_code
@@ -85,7 +85,8 @@ def admit(body: Body, before: Sequence[Event], now: datetime) -> None:
     elif isinstance(body, LoadFilled):
         _admit_load(body, batch, batches, before, at)
         _require_filled_now(body, batch, before, now)
-        _require_oxygen(body, batch, rules_of(before))
+        _require_oxygen(body, batch, rules_of(before, batch.id))
+        _require_clock(batch, before, at)
         _require_free(batch, before)
     elif isinstance(body, BatchEnded):
         _admit_end(body, batch, at)
@@ -216,10 +217,23 @@ def _require_filled_now(body: LoadFilled, batch: Batch, before: Sequence[Event],
 
 
 def _require_oxygen(body: LoadFilled, batch: Batch, rules: BatchRules) -> None:
-    """Raise where oxygen in the tank is below the floor."""
+    """Raise where oxygen in the tank is below the floor, or is not read of a batch whose age rests on it."""
+    judged = batch.judgement
+    if body.oxygen_mg_l is None and judged and (judged.own_limit_h or 0.0) > holding_limit_h(_RULE):
+        raise Missing(say("batch.gate.no_tank_oxygen"), where=_named(batch),
+                      right=say("batch.gate.tank_floor", floor=f"{rules.oxygen_floor_mg_l:g}"))
     if body.oxygen_mg_l is not None and not body.oxygen_mg_l >= rules.oxygen_floor_mg_l:
         raise ImpossibleValue(say("batch.gate.tank_oxygen"), where=_named(batch), value=f"{body.oxygen_mg_l:g} mg/L",
                               right=say("batch.gate.tank_floor", floor=f"{rules.oxygen_floor_mg_l:g}"))
+
+
+def _require_clock(batch: Batch, before: Sequence[Event], at: datetime) -> None:
+    """Raise where the clock was set back behind what was told before, by which an old batch would look young."""
+    newest = max((event.made_at for event in before if isinstance(event.body, (*BATCH_EVENTS, *HEAP_EVENTS))),
+                 default="")
+    if newest and at < moment_of(newest) - _FILLED_NOW:
+        raise ImpossibleValue(say("batch.gate.clock_back"), where=_named(batch), value=shown(at, batch.heap_id, before),
+                              right=say("batch.gate.newest_told", at=shown(moment_of(newest), batch.heap_id, before)))
 
 
 def _require_free(batch: Batch, before: Sequence[Event]) -> None:

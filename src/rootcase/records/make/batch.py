@@ -7,6 +7,8 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Literal
 
+from rootcase.tables.load import table
+
 Step = Literal["vat", "water", "chlorine", "neutraliser", "compost", "additive", "start", "oxygen", "end", "slide",
                "smell", "lab", "gallons"]
 """In the order of the work."""
@@ -17,8 +19,11 @@ AFTERWARDS: tuple[Step, ...] = ("oxygen", "slide", "lab", "gallons")
 MOST_LOAD_L = 1e5
 """No tank holds more."""
 BatchVerdict = Literal["fit", "refused"]
-FLOOR_MG_L, HOLDING_H, HEIGHT_M = (0.0, 20.0), (0.1, 24.0), (-400.0, 6000.0)
-"""JUDGEMENT: between what a practice may set its floor of oxygen, its limit of age and the height of its yard."""
+LOWEST_FLOOR_MG_L = float(table("tank/oxygen_floors").row(rule="lowest")["floor_mg_l"])
+"""A floor below it would be a way round the verdict."""
+FLOOR_MG_L, HOLDING_H, HEIGHT_M = (LOWEST_FLOOR_MG_L, 20.0), (0.1, 24.0), (-400.0, 6000.0)
+"""Between what a practice may set its floor of oxygen, its limit of age and the height of its yard; JUDGEMENT but for
+the lowest floor."""
 
 
 @dataclass(frozen=True, slots=True)
