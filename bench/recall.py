@@ -71,7 +71,7 @@ def filled() -> Fieldbook:
 def put(file: Connection, told: list[tuple[str, Body]]) -> None:
     rows = []
     for received, (property_id, body) in enumerate(told, 1):
-        event = Event(f"e{received}", "own", property_id, written(START), "desk", body)
+        event = Event(f"e{received}", "own", property_id, getattr(body, "at", written(START)), "desk", body)
         rows.append({"practice_id": "own", "id": event.id, "property_id": property_id, "kind": body.KIND,
                      "made_at": event.made_at, "device": "desk", "body": body_text(body), "hash": "",
                      "received": received})

@@ -11,7 +11,7 @@ from random import Random
 from rootcase.fieldbook.body import Body
 from rootcase.fieldbook.events import Event
 from rootcase.fieldbook.fieldbook import Fieldbook, open_fieldbook
-from rootcase.fieldbook.made.batches import BatchStarted, BatchStepTold
+from rootcase.fieldbook.made.batches import BatchStarted, BatchStepTold, LoadFilled
 from rootcase.fieldbook.making.batch_log import batches_of
 from rootcase.fieldbook.people.tokens import written
 from rootcase.records.make.batch import Batch, Figure, HeapUse, Step
@@ -100,3 +100,12 @@ def fit(book: Fieldbook, clock: Clock) -> Batch:
     batch = made(book, clock)
     clock.on(10)
     return judge_batch(book, batch.id, "rs")
+
+
+def tell(book: Fieldbook, *bodies: Body) -> None:
+    book.making.tell(lambda _: bodies)
+
+
+def load(batch: Batch, clock: Clock, load: str = "l1", minutes: float = 0.0) -> LoadFilled:
+    return LoadFilled(slot=load, load=load, batch=batch.id, at=written(clock.at + timedelta(minutes=minutes)), by="rs",
+                      volume_l=300.0, air_gap_m=0.1)

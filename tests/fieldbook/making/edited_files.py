@@ -74,9 +74,10 @@ def edit_backup(path: Path, body: Body, put_on_again: bool) -> None:
         for trigger in TRIGGERS:
             copy.execute(f"DROP TRIGGER {trigger}")
         copy.execute("INSERT INTO practices SELECT 'own' WHERE NOT EXISTS (SELECT 1 FROM practices)")
-        copy.execute("INSERT OR REPLACE INTO events SELECT 'own', ?, '', ?, '2016-05-03T08:00:00.000Z', 'sql', ?, ?, "
+        copy.execute("INSERT OR REPLACE INTO events SELECT 'own', ?, '', ?, ?, 'sql', ?, ?, "
                      "coalesce(max(received), 0) + 1 FROM events",
-                     (body.slot, body.KIND, body_text(body), event_hash(body.slot, body)))
+                     (body.slot, body.KIND, getattr(body, "at", "2016-05-03T08:00:00.000Z"), body_text(body),
+                      event_hash(body.slot, body)))
         if put_on_again:
             for made_by in TRIGGERS.values():
                 copy.execute(made_by)

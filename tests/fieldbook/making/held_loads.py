@@ -11,22 +11,32 @@ from typing import Any
 from rootcase.fieldbook.store.engine import sqlite_driver
 
 USUAL_FLOOR = 6.0
-EVENTS = "SELECT id, kind, body, received FROM events WHERE practice_id = 'own' ORDER BY received"
+LOWEST_FLOOR = 5.0
+EVENTS = "SELECT id, kind, body, made_at FROM events WHERE practice_id = 'own' ORDER BY received"
 
 
 def rows(path: Path) -> list[tuple[str, str, dict[str, Any]]]:
-    """Id, kind and body of every event in the file, in its order."""
+    """Id, kind and body of every event in the file, in its order; a load's with when it was written down."""
     with closing(sqlite_driver().connect(str(path))) as look:
-        return [(an_id, kind, json.loads(body)) for an_id, kind, body, _ in look.execute(EVENTS)]
+        return [(an_id, kind, json.loads(body) | ({"made_at": made_at} if kind == "load_filled" else {}))
+                for an_id, kind, body, made_at in look.execute(EVENTS)]
 
 
 def held_before(told: list[tuple[str, str, dict[str, Any]]], batch: str) -> bool:
-    """Whether what was said last of the batch's heap, and not taken back, is a hold."""
+    """Whether what was said last of the batch's heap is a hold, whoever took it back."""
     heap = next((body["heap"] for _, kind, body in told if kind == "batch_started" and body["batch"] == batch), None)
-    back = {body["slot"] for _, kind, body in told if kind == "heat_taken_back"}
-    said = [kind for _, kind, body in told if kind in ("heap_held", "heap_freed") and body["heap"] == heap
-            and body["slot"] not in back]
+    said = [kind for _, kind, body in told if kind in ("heap_held", "heap_freed") and body["heap"] == heap]
     return said[-1:] == ["heap_held"]
+
+
+def floor_of(told: list[tuple[str, str, dict[str, Any]]], batch: str) -> float:
+    """The strictest floor that held since the batch was started."""
+    held, begun = [USUAL_FLOOR], False
+    for _, kind, body in told:
+        if kind == "batch_rules_told":
+            held = [*held, float(body["oxygen_floor_mg_l"])] if begun else [float(body["oxygen_floor_mg_l"])]
+        begun = begun or (kind == "batch_started" and body["batch"] == batch)
+    return max(LOWEST_FLOOR, *held)
 
 
 def wrong_loads(path: Path) -> list[str]:
@@ -57,9 +67,15 @@ def wrong_loads(path: Path) -> list[str]:
                 wrong.append(f"{an_id}: an own limit that nobody told")
         if held_before(told[:place], load["batch"]):
             wrong.append(f"{an_id}: its heap was held")
-        floors = [float(body["oxygen_floor_mg_l"]) for _, each, body in told[:place] if each == "batch_rules_told"]
-        if load.get("oxygen_mg_l") is not None and float(load["oxygen_mg_l"]) < [USUAL_FLOOR, *floors][-1]:
+        if any(each == "batch_ended" for each, _ in before):
+            wrong.append(f"{an_id}: gone before")
+        if not 0.0 < float(load["volume_l"]) <= 1e5:
+            wrong.append(f"{an_id}: no volume")
+        if load.get("oxygen_mg_l") is not None and float(load["oxygen_mg_l"]) < floor_of(told[:place], load["batch"]):
             wrong.append(f"{an_id}: too little oxygen")
+        late = datetime.fromisoformat(load["made_at"]) - filled if load["made_at"] else timedelta(days=1)
+        if not timedelta() <= late <= timedelta(minutes=1):
+            wrong.append(f"{an_id}: written down at another time")
         if not ended <= filled <= until or until - ended > timedelta(hours=float(own or 1.0)):
             wrong.append(f"{an_id}: over its age")
     return wrong

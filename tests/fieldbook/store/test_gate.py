@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from contextlib import closing
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -14,6 +15,7 @@ from sqlalchemy.exc import DatabaseError, IntegrityError
 from rootcase.fieldbook.events import body_text
 from rootcase.fieldbook.made.batches import (
     BatchCalledBack,
+    BatchEnded,
     BatchJudged,
     BatchRulesTold,
     BatchStarted,
@@ -22,7 +24,7 @@ from rootcase.fieldbook.made.batches import (
 )
 from rootcase.fieldbook.made.heaps import HeapFreed, HeapHeld, HeatTakenBack
 from rootcase.fieldbook.store import open_store
-from rootcase.fieldbook.store.engine import sqlite_engine
+from rootcase.fieldbook.store.engine import sqlite_driver, sqlite_engine
 from rootcase.fieldbook.store.gate import INDEXES, TRIGGERS, missing_gate, unfit_load
 from tests.fieldbook.sheets import event, whole_property
 
@@ -33,6 +35,11 @@ END = BatchStepTold(slot="be", batch="b", step="end", at="2016-05-03T09:05:00.00
 FIT = BatchJudged(slot="bj", batch="b", verdict="fit", at="2016-05-03T09:10:00.000Z", by="rs", ended_at=END.at,
                   good_until=HOUR)
 LOAD = LoadFilled(slot="l", load="l", batch="b", at="2016-05-03T09:30:00.000Z", by="rs", volume_l=1135.0)
+GONE = BatchEnded(slot="g", batch="b", how="poured_out", where="gravel", at=HOUR, by="rs")
+FORM_7 = Path(__file__).parent / "gate_0007.sql"
+"""The gate as the form before had it."""
+LET_THROUGH = ("DROP TRIGGER load_of_a_fit_batch; "
+               "CREATE TRIGGER load_of_a_fit_batch BEFORE INSERT ON events BEGIN SELECT 1; END")
 RULES = BatchRulesTold(slot="r", at="2016-05-03T08:00:00.000Z", by="rs", oxygen_floor_mg_l=6.0, holding_h=1.5)
 
 
@@ -146,9 +153,11 @@ def test_nothing_is_loaded_while_the_heap_is_held(file: File) -> None:
     file.put(freed, replace(LOAD, load="l2"), replace(held, slot="h2", at="2016-05-03T09:22:00.000Z"))
     with pytest.raises(DatabaseError, match="not fit, or over its age"):
         file.put(replace(LOAD, load="l3"))
-    file.put(HeatTakenBack(slot="h2", heap="h4", reason="the other heap", by="rs"), replace(LOAD, load="l3"))
-    # A free that is taken back later does not make what was loaded meanwhile unfit.
-    file.put(HeatTakenBack(slot="f", heap="h4", reason="the other heap", by="rs"))
+    file.put(HeatTakenBack(slot="h2", heap="h4", reason="the other heap", by="rs"))
+    with pytest.raises(DatabaseError, match="not fit, or over its age"):
+        file.put(replace(LOAD, load="l3"))
+    file.put(replace(freed, slot="f2"), replace(LOAD, load="l3"))
+    file.put(HeatTakenBack(slot="f2", heap="h4", reason="the other heap", by="rs"), replace(LOAD, load="l4"))
     assert unfit_load(file.ask) == ""
 
 
@@ -172,7 +181,69 @@ def test_no_tank_with_oxygen_below_the_floor_is_loaded(file: File) -> None:
     file.put(replace(LOAD, oxygen_mg_l=6.0), replace(RULES, oxygen_floor_mg_l=7.0))
     with pytest.raises(DatabaseError, match="not fit, or over its age"):
         file.put(replace(LOAD, load="l2", oxygen_mg_l=6.0))
-    file.put(replace(LOAD, load="l2", oxygen_mg_l=7.0))
+    file.put(replace(LOAD, load="l2", oxygen_mg_l=7.0), replace(RULES, oxygen_floor_mg_l=5.0))
+    with pytest.raises(DatabaseError, match="not fit, or over its age"):
+        file.put(replace(LOAD, load="l3", oxygen_mg_l=6.0))
+
+
+def test_no_floor_is_under_the_lowest(file: File) -> None:
+    file.put(replace(RULES, oxygen_floor_mg_l=0.0), STARTED, END, FIT, replace(LOAD, oxygen_mg_l=5.0))
+    with pytest.raises(DatabaseError, match="not fit, or over its age"):
+        file.put(replace(LOAD, load="l2", oxygen_mg_l=4.9))
+
+
+@pytest.mark.parametrize("made_at", ["2016-05-03T15:00:00.000Z", "2016-05-03T09:31:00.001Z", "2016-05-03T09:29:59.999Z",
+                                     "2016-05-03T09:30:30Z", ""])
+def test_no_load_is_written_down_at_another_time_than_it_was_filled(file: File, made_at: str) -> None:
+    file.put(STARTED, END, FIT)
+    with pytest.raises(DatabaseError, match="not fit, or over its age"):
+        file.put(LOAD, made_at=made_at)
+    file.put(LOAD, made_at="2016-05-03T09:31:00.000Z")
+    file.ask("DROP TRIGGER load_of_a_fit_batch")
+    file.put(replace(LOAD, load="l2"), made_at=made_at)
+    assert unfit_load(file.ask) == f"e{file.received}"
+
+
+def test_nothing_is_loaded_of_a_batch_that_is_gone_and_no_load_is_without_a_volume(file: File) -> None:
+    file.put(STARTED, END, FIT)
+    for volume_l in (0.0, -1.0, 100_001.0):
+        with pytest.raises(DatabaseError, match="not fit, or over its age"):
+            file.put(replace(LOAD, volume_l=volume_l))
+    file.put(LOAD, replace(GONE, batch="c"), replace(LOAD, load="l2", volume_l=100_000.0), GONE)
+    with pytest.raises(DatabaseError, match="not fit, or over its age"):
+        file.put(replace(LOAD, load="l3"))
+    with pytest.raises(DatabaseError, match="behind what is there"):
+        file.put(replace(GONE, slot="x"), received=9)
+    assert unfit_load(file.ask) == ""
+
+
+@pytest.mark.parametrize("weak", ["", "DROP TRIGGER batch_judged_once", LET_THROUGH])
+def test_a_file_of_the_form_before_is_brought_to_this_one_and_an_open_gate_stays_known(tmp_path: Path,
+                                                                                     weak: str) -> None:
+    path = tmp_path / "book.sqlite"
+    open_store(path, "own").close()
+    with closing(sqlite_driver().connect(str(path))) as old:
+        for name in TRIGGERS:
+            old.execute(f"DROP TRIGGER {name}")
+        old.execute("DROP INDEX events_of_batches")
+        old.executescript(FORM_7.read_text(encoding="utf-8") + weak)
+        old.execute("INSERT INTO practices VALUES ('own')")
+        old.execute("UPDATE alembic_version SET version_num = '0007'")
+        old.commit()
+    open_store(path, "own").close()
+    engine, _ = sqlite_engine(path)
+    file = File(engine)
+    fault = missing_gate(file.ask)
+    assert bool(fault) == bool(weak)
+    assert fault in weak
+    made = dict(tuple(row) for row in file.ask("SELECT name, sql FROM sqlite_master WHERE type = 'index'"))
+    assert {name: made.get(name) for name in INDEXES} == dict(INDEXES)
+    assert "events_of_taken_back" not in made
+    if not weak:
+        file.put(STARTED, END, FIT, LOAD, GONE)
+        with pytest.raises(DatabaseError, match="not fit, or over its age"):
+            file.put(replace(LOAD, load="l2"))
+    engine.dispose()
 
 
 def test_what_is_told_once_is_told_once_and_in_order(file: File) -> None:

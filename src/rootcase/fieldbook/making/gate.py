@@ -23,7 +23,7 @@ from rootcase.fieldbook.made.batches import (
     LoadFilled,
     RingNoted,
 )
-from rootcase.fieldbook.made.heaps import HEAP_EVENTS, HeapStarted
+from rootcase.fieldbook.made.heaps import HEAP_EVENTS, HeapFreed, HeapHeld, HeapStarted, HeatTakenBack
 from rootcase.fieldbook.making.batch_log import batch_of, batches_of, rules_of
 from rootcase.fieldbook.making.heap_log import heaps_of
 from rootcase.fieldbook.signed import require_code
@@ -55,6 +55,8 @@ _FILLED_NOW = timedelta(minutes=1)
 
 def admit(body: Body, before: Sequence[Event], now: datetime) -> None:
     """Raise unless this may be told now, after all that the practice told before; what is no batch's passes."""
+    if isinstance(body, HeatTakenBack):
+        _refuse_take_back(body, before)
     if not isinstance(body, BATCH_EVENTS):
         return
     require_code(body.by, ())  # type: ignore[attr-defined]  # every kind of a batch has both
@@ -96,6 +98,14 @@ def admit(body: Body, before: Sequence[Event], now: datetime) -> None:
             raise Missing(say("batch.gate.no_call_back_reason"), where=_named(batch), right=say("made.recall.why_help"))
     elif isinstance(body, RingNoted) and not batch.refused_since:
         raise ImpossibleValue(say("batch.gate.not_called_back"), where=_named(batch))
+
+
+def _refuse_take_back(body: HeatTakenBack, before: Sequence[Event]) -> None:
+    """A hold, or its end, is never taken back: only freeing lifts a hold."""
+    hold = next((event.body for event in before if isinstance(event.body, HeapHeld | HeapFreed)
+                 and event.body.slot == body.slot), None)
+    if hold is not None:
+        raise ImpossibleValue(say("batch.gate.hold_stands"), value=hold.reason, right=say("batch.gate.free_it"))
 
 
 def shown(moment: datetime, heap_id: str, before: Sequence[Event]) -> str:

@@ -10,14 +10,20 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import Any
 
+from rootcase.records.make.batch import MOST_LOAD_L
 from rootcase.tables.load import table
 
-ORDERED = ("batch_rules_told", "batch_started", "batch_step_told", "batch_judged", "batch_called_back", "load_filled")
+ORDERED = ("batch_rules_told", "batch_started", "batch_step_told", "batch_judged", "batch_called_back", "batch_ended",
+           "load_filled")
 """Kinds that are asked in the order received, and are brought back from an archive in it."""
 _KINDS = ", ".join(f"'{kind}'" for kind in ORDERED)
 _HOLDS = "'heap_held', 'heap_freed'"
-_USUAL_FLOOR_MG_L = float(table("tank/oxygen_floors").row(rule="usual")["floor_mg_l"])
+_FLOORS = table("tank/oxygen_floors")
+_USUAL_FLOOR_MG_L = float(_FLOORS.row(rule="usual")["floor_mg_l"])
+_LOWEST_FLOOR_MG_L = float(_FLOORS.row(rule="lowest")["floor_mg_l"])
 _HOUR_MS = 3_600_000
+_FILLED_NOW = "+60 seconds"
+"""A load is written down as it is filled: JUDGEMENT, as our own code has it."""
 
 
 def _part(row: str, name: str) -> str:
@@ -51,37 +57,48 @@ def _fit(row: str) -> str:
 
 
 def _held(row: str) -> str:
-    """Whether the heap of a load's batch was held when it was told."""
+    """Whether the heap of a load's batch was held when it was told; only freeing it lifts a hold."""
     heap = f"(SELECT {_part('begun', 'heap')} FROM events AS begun WHERE {_beside('begun', 'batch_started', row)})"
     return (f"(SELECT said.kind FROM events AS said WHERE said.practice_id = {row}.practice_id "
             f"AND said.kind IN ({_HOLDS}) AND {_part('said', 'heap')} = {heap} AND said.received < {row}.received "
-            f"AND NOT EXISTS (SELECT 1 FROM events AS back WHERE back.practice_id = {row}.practice_id "
-            f"AND back.kind = 'heat_taken_back' AND {_part('back', 'slot')} = {_part('said', 'slot')} "
-            f"AND back.received < {row}.received) ORDER BY said.received DESC LIMIT 1) IS 'heap_held'")
+            "ORDER BY said.received DESC LIMIT 1) IS 'heap_held'")
 
 
 def _aired(row: str) -> str:
-    """Whether oxygen in a load's tank, where it was read, is at the practice's floor or above."""
-    oxygen = _part(row, "oxygen_mg_l")
-    return (f"({oxygen} IS NULL OR CAST({oxygen} AS REAL) >= coalesce("
-            f"(SELECT CAST({_part('rules', 'oxygen_floor_mg_l')} AS REAL) FROM events AS rules "
-            f"WHERE rules.practice_id = {row}.practice_id AND rules.kind = 'batch_rules_told' "
-            f"AND rules.received < {row}.received ORDER BY rules.received DESC LIMIT 1), {_USUAL_FLOOR_MG_L}))")
+    """Whether oxygen in a load's tank, where it was read, is at the strictest floor that held since its batch was
+    started, or above."""
+    oxygen, floor = _part(row, "oxygen_mg_l"), f"CAST({_part('rules', 'oxygen_floor_mg_l')} AS REAL)"
+    begun = f"(SELECT begun.received FROM events AS begun WHERE {_beside('begun', 'batch_started', row)})"
+    rules = f"FROM events AS rules WHERE rules.practice_id = {row}.practice_id AND rules.kind = 'batch_rules_told'"
+    before = f"SELECT {floor} {rules} AND rules.received < {begun} ORDER BY rules.received DESC LIMIT 1"
+    since = f"SELECT max({floor}) {rules} AND rules.received BETWEEN {begun} AND {row}.received"
+    return (f"({oxygen} IS NULL OR CAST({oxygen} AS REAL) >= max(coalesce(({before}), {_USUAL_FLOOR_MG_L}), "
+            f"coalesce(({since}), 0), {_LOWEST_FLOOR_MG_L}))")
+
+
+def _of_a_volume(row: str) -> str:
+    """Whether a load has a volume that a tank can hold."""
+    volume = f"CAST({_part(row, 'volume_l')} AS REAL)"
+    return f"({volume} > 0 AND {volume} <= {MOST_LOAD_L})"
 
 
 def _loadable(row: str) -> str:
-    """Whether a load is of a batch that was fit, and not called back, when it was told, at a time within its age, of no
-    heap that was held, and with enough oxygen."""
-    at = _part(row, "at")
-    return (f"coalesce({_is_moment(at)} AND EXISTS (SELECT 1 FROM events AS made WHERE "
+    """Whether a load is of a batch that was fit, and not called back or gone, when it was told, at a time within its
+    age, written down as it was filled, of no heap that was held, with a volume and with enough oxygen."""
+    at, told = _part(row, "at"), f"{row}.made_at"
+    return (f"coalesce({_is_moment(at)} AND {_is_moment(told)} "
+            f"AND {told} BETWEEN {at} AND strftime('%Y-%m-%dT%H:%M:%fZ', {at}, '{_FILLED_NOW}') "
+            f"AND EXISTS (SELECT 1 FROM events AS made WHERE "
             f"{_beside('made', 'batch_started', row)} AND made.received < {row}.received) "
             f"AND (SELECT count(*) FROM events AS judged WHERE {_beside('judged', 'batch_judged', row)}) = 1 "
             f"AND EXISTS (SELECT 1 FROM events AS judged WHERE {_beside('judged', 'batch_judged', row)} "
             f"AND judged.received < {row}.received AND {_fit('judged')} "
             f"AND {at} BETWEEN {_part('judged', 'ended_at')} AND {_part('judged', 'good_until')}) "
             f"AND NOT EXISTS (SELECT 1 FROM events AS back WHERE {_beside('back', 'batch_called_back', row)} "
-            f"AND back.received < {row}.received) AND NOT {_held(row)} "
-            f"AND {_aired(row)}, 0)")
+            f"AND back.received < {row}.received) "
+            f"AND NOT EXISTS (SELECT 1 FROM events AS gone WHERE {_beside('gone', 'batch_ended', row)} "
+            f"AND gone.received < {row}.received) AND NOT {_held(row)} "
+            f"AND {_of_a_volume(row)} AND {_aired(row)}, 0)")
 
 
 def _refusing(name: str, when: str, why: str) -> tuple[str, str]:
@@ -138,7 +155,6 @@ _ON = {"events_of_batches": ("{}, json_extract(body, '$.batch'), received", f"ki
        "events_of_heaps": ("{}, json_extract(body, '$.heap')", "kind = 'batch_started'"),
        "events_of_loads": ("{}, json_extract(body, '$.load')", "kind = 'load_filled'"),
        "events_of_heap_holds": ("{}, json_extract(body, '$.heap')", f"kind IN ({_HOLDS})"),
-       "events_of_taken_back": ("{}, json_extract(body, '$.slot')", "kind = 'heat_taken_back'"),
        "events_of_put_on": ("{}, json_extract(body, '$.load')", "kind = 'put_on_logged'"),
        "events_of_put_on_trees": ("{}, json_extract(body, '$.tree')", "kind = 'put_on_logged'"),
        "events_of_put_on_anew": ("{}, json_extract(body, '$.supersedes')", "kind = 'put_on_logged'"),

@@ -19,7 +19,7 @@ from sqlalchemy import (
     text,
 )
 
-HEAD = "0007"
+HEAD = "0008"
 """Newest migration; a fieldbook that is there already need not load Alembic."""
 
 metadata = MetaData()
