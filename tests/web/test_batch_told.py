@@ -55,6 +55,19 @@ def test_the_first_and_the_last_gallon_say_whether_a_tank_stays_mixed(yard_app: 
         assert "75 % of the cells" in "".join(pages(batch_sheet_pdf(batch_paper(book, FIT, "us")))).replace("\n", " ")
 
 
+def test_a_low_figure_of_a_tank_is_kept_and_the_page_shows_the_batch_called_back(yard_app: YardApp) -> None:
+    client, path, _ = yard_app
+    low = {"volume": "300", "gap": "6 in", "oxygen": "5.9", "tank": "truck 1"}
+    page = client.post(f"{BASE}/{FIT}/loads", data=low)
+    assert page.status_code == 422
+    assert "the reading is kept, and the batch is called back" in page.text
+    assert "Oxygen 5.9 mg/L; floor 6.0" in page.text
+    assert f"{BASE}/{FIT}/loads" not in page.text
+    with open_fieldbook(path) as book:
+        assert batch_named(book, FIT).told("oxygen")[-1].figure("oxygen_mg_l") == 5.9
+        assert "oxygen 5.9 mg/L" in " ".join(batch_lines(batch_seen(book, FIT), NOW, "us"))
+
+
 def test_what_was_just_told_of_a_batch_is_undone_by_one_key_once_and_soon(yard_app: YardApp) -> None:
     client, path, clock = yard_app
 

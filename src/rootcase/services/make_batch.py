@@ -204,7 +204,7 @@ def fill_load(book: Fieldbook, batch_id: str, volume_l: float, by: str, *, air_g
     batch = _told(book, batch_id, bodies)
     filled = next((load for load in batch.loads if load.id == load_id), None)
     if filled is None:
-        raise ImpossibleValue(say("batch.gate.tank_oxygen"), where=say("batch.named", number=batch.number),
+        raise ImpossibleValue(say("batch.low_in_tank"), where=say("batch.named", number=batch.number),
                               value=batch.refused_since, right=say("batch.read_in_tank"))
     return filled
 

@@ -40,6 +40,13 @@ def test_only_the_last_step_just_told_by_oneself_is_undone(tmp_path: Path, monke
         yard.clock.on(-1.01)
         tell(book, back)
         assert not batch_named(book, batch.id).told("oxygen")
+        for step, figures, words in (("smell", {}, {"smell": "sour"}),
+                                     ("oxygen", {"oxygen_mg_l": 5.9, "temperature_c": 18.0}, {"air": "on"})):
+            bad = tell_step(book, batch.id, step, figures, words, "rs").steps[-1]
+            with pytest.raises(RootcaseError, match="only who has just told the last step"):
+                make_batch.undo_step(book, batch.id, bad.id, "rs")
+        slip = tell_step(book, batch.id, "smell", {}, {"smell": "earthy"}, "rs").steps[-1]
+        assert slip.id in {each.id for each in batch_named(book, batch.id).every_step}
         fit_one = fit(book, yard.clock)
         told = tell_step(book, fit_one.id, "oxygen", {"oxygen_mg_l": 8.1, "temperature_c": 18.0}, {"air": "on"}, "rs")
         with pytest.raises(RootcaseError, match="only who has just told the last step"):

@@ -80,7 +80,7 @@ def _batch(started: BatchStarted, told: Sequence[Event]) -> Batch:
         by=started.by, steps=_steps(told), judgement=_judgement(judged) if judged else None,
         loads=tuple(_load(body) for body in bodies if isinstance(body, LoadFilled)),
         ended_as=ended.how if ended else "", ended_where=ended.where if ended else "",
-        every_step=tuple(_step(event.id, event.body) for event in told if isinstance(event.body, BatchStepTold)),
+        every_step=_every_step(told),
         refused_since="; ".join(dict.fromkeys(body.why for body in bodies if isinstance(body, BatchCalledBack))),
         rung=tuple(Ring(property_id=body.property, at=read_moment(body.at), by=body.by, note=body.note)
                    for body in bodies if isinstance(body, RingNoted)))
@@ -91,6 +91,13 @@ def _steps(told: Sequence[Event]) -> tuple[ToldStep, ...]:
     places: Mapping[str, int] = {event.id: place for place, event in enumerate(events)}
     standing = sorted((head.event for head in heads(events).values()), key=lambda event: places[event.id])
     return tuple(_step(event.id, event.body) for event in standing if isinstance(event.body, BatchStepTold))
+
+
+def _every_step(told: Sequence[Event]) -> tuple[ToldStep, ...]:
+    """With what newer words took the place of, without slips that were taken back."""
+    slips = {event.body.supersedes for event in told if isinstance(event.body, BatchStepTakenBack)}
+    return tuple(_step(event.id, event.body) for event in told
+                 if isinstance(event.body, BatchStepTold) and event.id not in slips)
 
 
 def _step(event_id: str, body: BatchStepTold) -> ToldStep:

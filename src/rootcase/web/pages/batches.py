@@ -86,7 +86,10 @@ def judge(request: Request, visitor: Maker, batch_id: str) -> Response:
 def load(request: Request, visitor: Maker, batch_id: str, typed: Typed) -> Response:
     seen = _seen(request, visitor, batch_id)
     came = take_load(_book(request, visitor), seen, typed, visitor.code, visitor.system)
-    return _back(seen, "#loads") if came.filled else batch_page(request, visitor, seen, typed=typed, load=came)
+    if came.filled:
+        return _back(seen, "#loads")
+    now = _seen(request, visitor, batch_id)  # a low figure of a tank calls its batch back
+    return batch_page(request, visitor, now, typed=typed, load=came)
 
 
 @router.post("/make/batches/{batch_id}/end")
