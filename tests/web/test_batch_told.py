@@ -1,4 +1,4 @@
-"""What was just told of a batch is undone by one key; what a tank's first and last gallon say."""
+"""What a batch's page tells: told once, undone by one key, asked about where it is early; a tank's two gallons."""
 
 from __future__ import annotations
 
@@ -10,6 +10,7 @@ import pytest
 from fastapi.testclient import TestClient
 from httpx2 import Response
 
+from rootcase.casework.make.additive import over_the_limit
 from rootcase.fieldbook.fieldbook import open_fieldbook
 from rootcase.fieldbook.people.register import add_person
 from rootcase.fieldbook.people.sessions import open_session
@@ -22,7 +23,7 @@ from rootcase.web.app import create_app
 from rootcase.web.desk import Desk
 from tests.fieldbook.people.chance import chance
 from tests.report.test_pdf import pages
-from tests.web.batches import FIT, OPEN, Clock, yard
+from tests.web.batches import FIT, OPEN, REFUSED, Clock, yard
 from tests.web.conftest import NOW
 from tests.web.test_batches import BASE, begun_batch, tell
 
@@ -95,3 +96,73 @@ def test_what_was_just_told_of_a_batch_is_undone_by_one_key_once_and_soon(yard_a
     assert 'name="told"' not in tell(client, number, "end", volume_l="290 gal")
     page = tell(client, number, "end", volume_l="291 gal")
     assert undone(number, page).status_code == 422
+
+
+def test_a_laboratory_that_says_above_is_taken_with_its_sign_and_held_against_the_limit(
+        yard_app: YardApp) -> None:
+    app, path, clock = yard_app
+    number = begun_batch(app)
+    told = tell(app, number, "lab", e_coli_per_100_ml=">2419.6", sampled="3 May 2016")
+    assert "E. coli per 100 mL &gt;2420" in told or "E. coli per 100 mL &gt;2,420" in told
+    with open_fieldbook(path, now=clock) as book:
+        lab = batch_named(book, number).newest("lab")
+    assert lab is not None
+    assert (lab.figure("e_coli_per_100_ml"), lab.words["e_coli_sign"]) == (2419.6, ">")
+    assert over_the_limit(lab).startswith("E. coli >2,419.6 per 100 mL; limit")
+
+
+def test_a_key_pressed_twice_tells_once_and_another_figure_is_told_too(yard_app: YardApp) -> None:
+    app, path, clock = yard_app
+    page = app.get(f"{BASE}/{FIT}?step=oxygen").text
+    mark = re.search(r'/steps/.*?name="mark" value="([0-9a-f-]+)"', page, re.DOTALL)
+    assert mark is not None
+    read = {"oxygen_mg_l": "8.1", "temperature_c": "68", "mark": mark[1]}
+    filled = {"volume": "100", "tank": "truck 9", "gap": "6 in", "mark": mark[1]}
+
+    def told() -> tuple[int, int]:
+        with open_fieldbook(path, now=clock) as book:
+            batch = batch_named(book, FIT)
+            return len(batch.told("oxygen")), len(batch.loads)
+
+    readings, tanks = told()
+    for _ in range(2):
+        tell(app, FIT, "oxygen", **read)
+        app.post(f"{BASE}/{FIT}/loads", data=filled)
+    assert told() == (readings + 1, tanks + 1)
+    tell(app, FIT, "oxygen", **{**read, "oxygen_mg_l": "8.2"})
+    app.post(f"{BASE}/{FIT}/loads", data={**filled, "tank": "truck 10"})
+    assert told() == (readings + 2, tanks + 2)
+    clock.on(15)
+    tell(app, FIT, "oxygen", **read)
+    assert told() == (readings + 3, tanks + 2), "a quarter of an hour later it was read again"
+
+
+def test_the_form_sent_again_for_another_heap_or_hour_starts_another_batch(yard_app: YardApp) -> None:
+    app, _, _ = yard_app
+    typed = {"heap": "h4", "mark": "0123456789abcdef"}
+    first = app.post(BASE, data=typed).url.path
+    assert app.post(BASE, data=typed).url.path == first
+    other = app.post(BASE, data={**typed, "at": "3:30"}).url.path
+    assert other != first
+    assert app.post(BASE, data={**typed, "at": "3:30"}).url.path == other
+
+
+def test_a_batch_with_open_steps_is_judged_when_it_is_asked_once_more(yard_app: YardApp) -> None:
+    app, path, clock = yard_app
+    number = begun_batch(app)
+    asked = app.post(f"{BASE}/{number}/judge")
+    assert asked.status_code == 422
+    assert "Not told yet: neutralizer" in asked.text
+    with open_fieldbook(path, now=clock) as book:
+        assert batch_named(book, number).judgement is None
+    assert "is refused." in app.post(f"{BASE}/{number}/judge", data={"sure": "1"}).text
+
+
+def test_enter_alone_neither_pours_nor_composts(yard_app: YardApp) -> None:
+    app, _, _ = yard_app
+    page = app.get(f"{BASE}/{REFUSED}").text
+    assert re.search(r'<button[^>]*name="how"', page) is None
+    unsaid = app.post(f"{BASE}/{REFUSED}/end", data={"where": "bed by the gate", "how": ""})
+    assert unsaid.status_code == 422
+    assert 'id="how-fault"' in unsaid.text
+    assert 'value="bed by the gate"' in unsaid.text

@@ -139,7 +139,7 @@ def test_a_laboratory_may_say_below_and_a_slip_of_the_thumb_starts_no_hour(app: 
     assert "this has to be told: E. coli per 100 mL or" in tell(app, number, "lab")
     told = tell(app, number, "lab", e_coli_per_100_ml="<1", sampled="3 May 2016")
     assert "E. coli per 100 mL &lt;1" in told
-    odd = app.post(f"{BASE}/{number}/steps/lab", data={"e_coli_per_100_ml": ">9", "sampled": "1.000,5"})
+    odd = app.post(f"{BASE}/{number}/steps/lab", data={"e_coli_per_100_ml": "9 psi", "sampled": "1.000,5"})
     assert 'id="e_coli_per_100_ml-fault"' in odd.text
     assert 'id="sampled-fault"' in app.post(f"{BASE}/{number}/steps/lab", data={"e_coli_per_100_ml": "9",
                                                                                "sampled": "1.000,5"}).text
@@ -184,7 +184,7 @@ def test_pond_water_stands_against_it_and_no_compost_goes_in(app: TestClient) ->
     blocked = app.post(f"{BASE}/{number}/steps/compost", data={"mass_kg": "250 lb"})
     assert blocked.status_code == 422
     assert "compost by scale may not be told yet" in blocked.text
-    assert "is refused." in app.post(f"{BASE}/{number}/judge").text
+    assert "is refused." in app.post(f"{BASE}/{number}/judge", data={"sure": "1"}).text
 
 
 def test_a_refusal_is_a_page_with_its_reason_and_two_ways_out(app: TestClient) -> None:

@@ -138,7 +138,8 @@ def test_each_key_of_a_page_bears_a_mark_and_pressed_twice_tells_once(client: Te
     here = started(client)
     page = client.get(here).text
     forms = re.findall(rf'action="{here}/(\w+)">\s*<input type="hidden" name="mark" value="([^"]+)"', page)
-    assert [form for form, _ in forms] == ["heat", "turned", "checked", "measured", "beans", "turned", "checked"]
+    assert [form for form, _ in forms] == ["heat", "turned", "checked", "measured", "beans", "turned", "checked",
+                                         "hold"]
     assert len({mark for _, mark in forms}) == len(forms)
     more = {"heat": {"probe": "1", "value": "140"}, "checked": {"probes": "1 2"},
             "measured": {"quantity": "lead", "value": "41", "lab": "a laboratory"},

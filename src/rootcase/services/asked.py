@@ -29,8 +29,8 @@ class Ask:
     """In `unit`."""
     needed: bool = True
     form: Literal["one", "several", "grid"] = "one"
-    below: bool = False
-    """Whether it may be told that it lies below the figure, such as <1."""
+    signed: bool = False
+    """Whether it may be told that it lies below or above the figure, such as <1 or >2419.6."""
 
     def box_unit(self, system: System) -> str:
         """The unit of a number typed without one."""
@@ -47,7 +47,7 @@ def read_one(ask: Ask, text: str, system: System, said: list[str]) -> float | No
         if ask.needed:
             raise UnreadableValue(say("rates.nothing"), right=_between(ask, system))
         return None
-    if found.value is None or not (found.sign == "=" or (ask.below and found.sign == "<")):
+    if found.value is None or not (found.sign == "=" or (ask.signed and found.sign in ("<", ">"))):
         raise UnreadableValue(say("rates.not_one"), value=f'"{text}"', right=say("rates.right_one"))
     value = found.to(ask.unit, box).value
     if value is None or not ask.low <= value <= ask.high:
@@ -63,13 +63,14 @@ def help_of(ask: Ask, system: System) -> str:
     return "; ".join(parts if ask.needed else [*parts, say("rates.may_stay_empty")])
 
 
-def is_below(text: str) -> bool:
-    """Whether a text says that a figure lies below the one that is typed.
+def sign_said(text: str) -> str:
+    """Whether a text says that a figure lies below or above the one that is typed.
 
-    >>> is_below("<1"), is_below("under 10"), is_below("1")
-    (True, True, False)
+    >>> sign_said("<1"), sign_said("under 10"), sign_said(">2419.6"), sign_said("1")
+    ('<', '<', '>', '')
     """
-    return sign_of(text) == "<"
+    sign = sign_of(text)
+    return sign if sign in ("<", ">") else ""
 
 
 def _between(ask: Ask, system: System) -> str:

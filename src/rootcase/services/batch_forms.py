@@ -8,7 +8,7 @@ from datetime import datetime, timedelta
 from zoneinfo import ZoneInfo
 
 from rootcase.casework.make.filling import load_weight
-from rootcase.casework.make.steps import BELOW, FIGURES, AskedFigure, AskedWord, words_asked
+from rootcase.casework.make.steps import FIGURES, SIGNED, AskedFigure, AskedWord, words_asked
 from rootcase.fieldbook.fieldbook import Fieldbook
 from rootcase.fieldbook.making.heap_log import heaps_of
 from rootcase.ground.clock import CameTwice, day_there, moments_of, read_time, the_moment
@@ -21,8 +21,7 @@ from rootcase.ground.words import say
 from rootcase.records.make.batch import FLOOR_MG_L, HEIGHT_M, HOLDING_H, MOST_LOAD_L, BatchRules, Step
 from rootcase.records.make.checklist import BatchSeen
 from rootcase.records.make.rates import LoadWeight
-from rootcase.services.asked import Ask, is_below, read_one
-from rootcase.services.heap import slot_of
+from rootcase.services.asked import Ask, read_one, sign_said
 from rootcase.services.make_batch import fill_load, start_batch, tell_rules, tell_step
 
 WHEN, WHICH = "at", "which"
@@ -80,7 +79,7 @@ def step_asks(step: Step) -> tuple[Ask, ...]:
 
 def step_words(step: Step) -> Mapping[str, AskedWord]:
     """The words that it asks for; what a figure's own sign says is no word that anybody types."""
-    return {name: word for name, word in words_asked(step).items() if name not in BELOW.values()}
+    return {name: word for name, word in words_asked(step).items() if name not in SIGNED.values()}
 
 
 def take_start(book: Fieldbook, typed: Mapping[str, str], by: str) -> StartCame:
@@ -93,7 +92,8 @@ def take_start(book: Fieldbook, typed: Mapping[str, str], by: str) -> StartCame:
     except RootcaseError as error:
         return StartCame({WHICH if isinstance(error, CameTwice) else WHEN: str(error)})
     try:
-        return StartCame({}, start_batch(book, heap.id, by, at, slot_of(book, typed)).number)
+        return StartCame({}, start_batch(book, heap.id, by, at if typed.get(WHEN, "").strip() else None,
+                                         typed.get("mark", "")).number)
     except RootcaseError as error:
         return StartCame({"heap": str(error)})
 
@@ -110,12 +110,13 @@ def take_step(book: Fieldbook, seen: BatchSeen, step: Step, typed: Mapping[str, 
     except RootcaseError as error:
         wrong[WHEN] = str(error)
     words = {name: typed[name] for name in step_words(step) if typed.get(name, "").strip()}
-    words |= {sign: "<" for name, sign in BELOW.items() if name in figures and is_below(typed[name])}
+    words |= {sign: said for name, sign in SIGNED.items() if name in figures and (said := sign_said(typed[name]))}
     wrong |= too_long(words, MOST_LINE)
     if wrong:
         return wrong
     try:
-        tell_step(book, seen.batch.id, step, figures, words, by, at)
+        tell_step(book, seen.batch.id, step, figures, words, by, at if typed.get(WHEN, "").strip() else None,
+                  typed.get("mark", ""))
     except RootcaseError as error:
         return {_about(step, error): str(error)}
     return {}
@@ -132,7 +133,7 @@ def take_load(book: Fieldbook, seen: BatchSeen, typed: Mapping[str, str], by: st
         return LoadCame(wrong, weight)
     try:
         fill_load(book, seen.batch.id, figures["volume_l"], by, air_gap_m=figures.get("air_gap_m"),
-                  oxygen_mg_l=figures.get("oxygen_mg_l"), tank=typed.get("tank", ""))
+                  oxygen_mg_l=figures.get("oxygen_mg_l"), tank=typed.get("tank", ""), mark=typed.get("mark", ""))
     except RootcaseError as error:
         return LoadCame({_OF_LOAD.get(error.what, ""): str(error)}, weight)
     return LoadCame({}, weight, filled=True)
@@ -169,7 +170,7 @@ def take_rules(book: Fieldbook, typed: Mapping[str, str], by: str, system: Syste
 def _ask(name: str, figure: AskedFigure) -> Ask:
     unit = _READ_AS.get(figure.unit, figure.unit)
     return Ask(name, name, unit, _PAIRS.get(unit, (unit, unit)), figure.low, figure.high, figure.needed,
-               below=name in BELOW)
+               signed=name in SIGNED)
 
 
 def _figures(asks: tuple[Ask, ...], typed: Mapping[str, str], system: System) -> tuple[dict[str, float],

@@ -111,14 +111,14 @@ def _beans(heap: Heap, cells: Mapping[str, str], *, by: str, now: datetime, syst
                         twisted=twisted, control_twisted=control_twisted, by=by), wrong
 
 
-def hold(book: Fieldbook, heap: Heap, reason: str, *, by: str, now: datetime) -> HeapTold:
-    """Hold a heap: nothing may be made of it until somebody frees it."""
-    return _held(book, heap, reason, by, now, HeapHeld)
+def hold(book: Fieldbook, heap: Heap, reason: str, *, by: str, now: datetime, mark: str = "") -> HeapTold:
+    """Hold a heap: nothing may be made of it until somebody frees it. mark: of the form, so that it is told once."""
+    return _held(book, heap, {"reason": reason, "mark": mark}, by, now, HeapHeld)
 
 
-def free(book: Fieldbook, heap: Heap, reason: str, *, by: str, now: datetime) -> HeapTold:
-    """Free a heap that was held."""
-    return _held(book, heap, reason, by, now, HeapFreed)
+def free(book: Fieldbook, heap: Heap, reason: str, *, by: str, now: datetime, mark: str = "") -> HeapTold:
+    """Free a heap that was held. mark: as of `hold`."""
+    return _held(book, heap, {"reason": reason, "mark": mark}, by, now, HeapFreed)
 
 
 def day_of(cells: Mapping[str, str], heap: Heap, now: datetime, wrong: dict[str, str]) -> date | None:
@@ -135,15 +135,14 @@ def day_of(cells: Mapping[str, str], heap: Heap, now: datetime, wrong: dict[str,
     return day
 
 
-def _held(book: Fieldbook, heap: Heap, reason: str, by: str, now: datetime,
+def _held(book: Fieldbook, heap: Heap, cells: Mapping[str, str], by: str, now: datetime,
           kind: type[HeapHeld] | type[HeapFreed]) -> HeapTold:
     wrong: dict[str, str] = {}
-    why = one_line({"reason": reason}, "reason", wrong)
+    why = one_line(cells, "reason", wrong)
     if wrong:
         return HeapTold(heap.id, wrong=wrong)
-    slot = book.making.new_id()
-    book.making.tell(lambda _: [kind(slot=slot, heap=heap.id, reason=why, at=written(now), by=by)])
-    return HeapTold(heap.id, slot)
+    return HeapTold(heap.id, keep(book, cells, lambda slot: kind(slot=slot, heap=heap.id, reason=why, at=written(now),
+                                                                 by=by)))
 
 
 def _figure(text: str, quantity: str, wrong: dict[str, str]) -> float | None:

@@ -10,6 +10,7 @@ from zoneinfo import ZoneInfo
 from rootcase.casework.make.additive import over_the_limit, tests_on_file
 from rootcase.casework.make.batch import before_compost, judge
 from rootcase.casework.make.filling import least_air_gap_m
+from rootcase.casework.make.heap_slips import ONE_TURNING
 from rootcase.casework.make.limits import under_the_floor
 from rootcase.casework.make.steps import require_step
 from rootcase.fieldbook.body import Body
@@ -91,9 +92,9 @@ def start_batch(book: Fieldbook, heap_id: str, by: str, at: datetime | None = No
     """Start a batch of a heap that may be used; it takes the next number.
 
     at: earlier than now where its paper is written in afterwards; mark: of the form, so that a second press of its key
-    starts no second batch.
+    starts no second batch; of another heap or hour it is another.
     """
-    moment, batch_id = _moment(book, at), mark or book.making.new_id()
+    moment, batch_id = _moment(book, at), _kept_as(book, mark, "batch", heap_id, at)
 
     def bodies(before: Sequence[Event]) -> Sequence[Body]:
         if any(batch.id == batch_id for batch in batches_of(before)):
@@ -106,12 +107,14 @@ def start_batch(book: Fieldbook, heap_id: str, by: str, at: datetime | None = No
 
 
 def tell_step(book: Fieldbook, batch_id: str, step: Step, figures: Mapping[str, float], words: Mapping[str, str],
-              by: str, at: datetime | None = None) -> Batch:
+              by: str, at: datetime | None = None, mark: str = "") -> Batch:
     """Tell one step; a new word takes the place of the one before, except of oxygen, slides and laboratory
     results.
 
     A laboratory result over its limit, or oxygen below the floor, calls a fit batch back in the same turn. No compost
     goes in, and nothing after it is told, while something stands against the batch; `finding` says what.
+
+    mark: of the form, so that a second press of its key tells nothing again.
     """
     require_step(step, figures, words)
     moment = _moment(book, at)
@@ -126,7 +129,12 @@ def tell_step(book: Fieldbook, batch_id: str, step: Step, figures: Mapping[str, 
         if step == "gallons" and not batch.loads:
             raise Missing(say("batch.no_load_yet"), where=say("batch.named", number=batch.number),
                           right=say("batch.load_first"))
-        slot = book.making.new_id() if step in REPEATED else named_id(book.store.practice_id, "batch", batch_id, step)
+        slot = named_id(book.store.practice_id, "batch", batch_id, step)
+        if step in REPEATED:
+            slot = _kept_as(book, mark, batch_id, step, at, *told.figures, *kept.items())
+            if any(each.id == standing_step(before, slot) and _soon(each.at, moment, at) for each in batch.steps):
+                return []
+            slot = slot if standing_step(before, slot) is None else book.making.new_id()
         body = BatchStepTold(slot=slot, supersedes=standing_step(before, slot), batch=batch_id, step=step,
                              at=written(moment), by=by, figures=told.figures, words=kept)
         over = _forbids(batch, told, rules_of(before, batch_id)) if batch.may_be_loaded else ""
@@ -182,17 +190,19 @@ def judge_batch(book: Fieldbook, batch_id: str, by: str) -> Batch:
 
 
 def fill_load(book: Fieldbook, batch_id: str, volume_l: float, by: str, *, air_gap_m: float | None,
-              oxygen_mg_l: float | None = None, tank: str = "") -> Load:
+              oxygen_mg_l: float | None = None, tank: str = "", mark: str = "") -> Load:
     """Fill a tank now from a fit batch within its age, whose heap may still be used; without an air gap on record it is
-    not released.
+    not released. mark: of the form, so that a second press of its key fills nothing again.
 
     Oxygen below the floor is kept as a reading of the batch, which calls it back, and the load is refused.
     """
     require_length(tank, MOST_LINE, say("made.page.tank"))
-    load_id = book.making.new_id()
+    load_id = _kept_as(book, mark, batch_id, "load", volume_l, air_gap_m, oxygen_mg_l, tank)
 
     def bodies(before: Sequence[Event]) -> Sequence[Body]:
         batch, moment = _of(before, batch_id), book.making.now()
+        if any(load.id == load_id for load in batch.loads):
+            return []
         if low := _low_in_tank(book, batch, oxygen_mg_l, rules_of(before, batch_id), moment, by):
             return low
         _require_gap(air_gap_m)
@@ -254,6 +264,16 @@ def _low_in_tank(book: Fieldbook, batch: Batch, oxygen_mg_l: float | None, rules
     over = under_the_floor(batch, ToldStep(id="", step="oxygen", at=moment, by=by, figures=figures, words={}), rules)
     return [BatchStepTold(slot=book.making.new_id(), batch=batch.id, step="oxygen", at=written(moment), by=by,
                           figures=figures), _called_back(book, batch.id, over, moment, by)] if over else ()
+
+
+def _kept_as(book: Fieldbook, mark: str, *told: object) -> str:
+    """What a form's entry is kept as: by its mark and what it tells, so that the same sent again is the same entry."""
+    return named_id(book.store.practice_id, mark, *map(str, told)) if mark else book.making.new_id()
+
+
+def _soon(then: datetime, moment: datetime, at: datetime | None) -> bool:
+    """Whether a form sent again is the same press of its key: by the hour it tells; without one, coming soon."""
+    return then == at if at else abs(moment - then) < ONE_TURNING
 
 
 def _length(length_m: float) -> str:

@@ -63,14 +63,15 @@ class Row:
 
 def batch_page(request: Request, visitor: Visitor, seen: BatchSeen, *, step: Step | None = None,
                typed: Mapping[str, str] = _NOTHING, wrong: Mapping[str, str] = _NOTHING,
-               load: LoadCame | None = None, ended: Mapping[str, str] = _NOTHING) -> HTMLResponse:
-    """The whole page; step: whose form is open; typed, wrong: what stands in that form, or in the load's."""
+               load: LoadCame | None = None, ended: Mapping[str, str] = _NOTHING, asks: bool = False) -> HTMLResponse:
+    """The whole page; step: whose form is open; typed, wrong: what stands in that form, or in the load's;
+    asks: whether it shall be judged with steps open."""
     book, system = desk_of(request).book(visitor.practice_id), visitor.system
     now, zone, batch = book.making.now(), zone_of(seen), seen.batch
     told, state = step or seen.now, batch_state(batch, seen.heap, now)
     faults = {**wrong, **(load.wrong if load else {})}
     overloaded = bool(load and load.weight and load.weight.spare_kg < 0.0)
-    refused = bool(faults or ended) or (overloaded and not typed.get("weigh"))
+    refused = bool(faults or ended or asks) or (overloaded and not typed.get("weigh"))
     return page(
         request, "batch.html", visitor, place="make", status=422 if refused else 200, batch=batch, seen=seen,
         finding=batch_finding(seen, now), lede=batch_lede(seen, now), state=state, step=told,
@@ -80,11 +81,16 @@ def batch_page(request: Request, visitor: Visitor, seen: BatchSeen, *, step: Ste
         sums=(*sums_told(seen, system), balance_line(balance_of(book, batch))),
         loads=[load_told(batch, each, system, zone) for each in batch.loads],
         load_fields=[figure_field(ask, system) for ask in LOAD],
-        open_for_loads=state == "fit", just=_just_told(seen, may_undo(book, batch.id, visitor.code), system),
+        open_for_loads=state == "fit", mark=book.making.new_id(), open_steps=_open_steps(seen) if asks else "",
+        just=_just_told(seen, may_undo(book, batch.id, visitor.code), system),
         weight=load_line(load.weight, system) if load and load.weight else "",
         overloaded=overloaded, weighed=mark_of(typed), typed=cells(typed), wrong=cells(faults),
         ended=cells(ended), claims=client_claims(honest_claims(usual_rate_l_m2()), system),
         caution=lambda name: say(f"made.caution.{name}").strip().splitlines())
+
+
+def _open_steps(seen: BatchSeen) -> str:
+    return ", ".join(say(f"batch.step.{each.step}") for each in seen.steps if each.state in ("now", "later"))
 
 
 def _just_told(seen: BatchSeen, told_id: str, system: System) -> tuple[str, str] | None:

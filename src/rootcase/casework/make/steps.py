@@ -54,8 +54,8 @@ FIGURES: Mapping[Step, Mapping[str, AskedFigure]] = {
     "gallons": {"first_per_ml": _CELLS, "last_per_ml": _CELLS._replace(low=0.0),
                 "first_solids_mg_l": _SOLIDS, "last_solids_mg_l": _SOLIDS._replace(low=0.0)},
 }
-BELOW: Mapping[str, str] = {"e_coli_per_100_ml": "e_coli_sign", "enterococci_per_100_ml": "enterococci_sign"}
-"""Figures of which a laboratory may say only that they lie below, with the word that keeps its sign."""
+SIGNED: Mapping[str, str] = {"e_coli_per_100_ml": "e_coli_sign", "enterococci_per_100_ml": "enterococci_sign"}
+"""Figures of which a laboratory may say only that they lie below or above, with the word that keeps its sign."""
 FIRST_AND_LAST = (("first_per_ml", "last_per_ml"), ("first_solids_mg_l", "last_solids_mg_l"))
 """Figures of which one tells nothing without the other."""
 _ONE_AT_LEAST: tuple[Step, ...] = ("chlorine", "lab", "gallons")
@@ -72,7 +72,7 @@ _WORDS: Mapping[Step, Mapping[str, AskedWord]] = {
     "slide": {"slide": AskedWord(needed=True)},
     "smell": {"smell": AskedWord(SMELLS, needed=True)},
     "lab": {"lab": AskedWord(), "number": AskedWord(), "sampled": AskedWord(day=True),
-            **{sign: AskedWord(("<",)) for sign in BELOW.values()}},
+            **{sign: AskedWord(("<", ">")) for sign in SIGNED.values()}},
     "gallons": {"tank": AskedWord()},
 }
 

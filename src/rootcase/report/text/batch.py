@@ -144,10 +144,9 @@ def step_told(told: ToldStep, seen: BatchSeen, system: System) -> str:
 
 def step_said(told: ToldStep, seen: BatchSeen, system: System) -> str:
     """What was told of it alone, and what of it is doubted."""
-    below = {name for name in told.words if name.endswith(_SIGN)}
-    parts = [_figure(each.name, each.value, system, below=each.name.removesuffix(_COUNT) + _SIGN in below)
+    parts = [_figure(each.name, each.value, system, told.words.get(each.name.removesuffix(_COUNT) + _SIGN, ""))
              for each in told.figures]
-    parts += [_word(name, word) for name, word in told.words.items() if name not in below]
+    parts += [_word(name, word) for name, word in told.words.items() if not name.endswith(_SIGN)]
     said = "; ".join(parts) or say("made.just_done")
     return say("made.doubted", said=said, doubt=seen.doubts[told.id]) if told.id in seen.doubts else said
 
@@ -224,12 +223,12 @@ def _volume(volume_l: float, system: System) -> str:
     return show(volume_l, "L", system).partition(" (")[0]
 
 
-def _figure(name: str, value: float, system: System, *, below: bool) -> str:
+def _figure(name: str, value: float, system: System, sign: str) -> str:
     if name in _CELLS:
         return say("made.figure", name=say(f"batch.figure.{name}"), value=f"{figure_told(value)} {unit_label('1/mL')}")
     told = show(value, _UNITS[name], system, ("mesh", "um") if name == "screen_um" else None) if (
         name in _UNITS) else with_unit(number(value), _OWN.get(name, "1"))
-    return say("made.figure", name=say(f"batch.figure.{name}"), value=f"<{told}" if below else told)
+    return say("made.figure", name=say(f"batch.figure.{name}"), value=f"{sign}{told}")
 
 
 def _word(name: str, word: str) -> str:

@@ -10,6 +10,7 @@ from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
 from rootcase.fieldbook.fieldbook import Fieldbook
 from rootcase.ground.errors import RootcaseError
+from rootcase.ground.words import say
 from rootcase.records.make.batch import Step
 from rootcase.records.make.checklist import BatchSeen
 from rootcase.report.pdf.batch import batch_label_pdf, batch_sheet_pdf
@@ -73,8 +74,10 @@ def undo(request: Request, visitor: Maker, batch_id: str, told: Annotated[str, F
 
 
 @router.post("/make/batches/{batch_id}/judge")
-def judge(request: Request, visitor: Maker, batch_id: str) -> Response:
+def judge(request: Request, visitor: Maker, batch_id: str, sure: Annotated[str, Form()] = "") -> Response:
     seen = _seen(request, visitor, batch_id)
+    if seen.now and not sure:
+        return batch_page(request, visitor, seen, asks=True)
     try:
         judge_batch(_book(request, visitor), seen.batch.id, visitor.code)
     except RootcaseError as error:
@@ -93,13 +96,16 @@ def load(request: Request, visitor: Maker, batch_id: str, typed: Typed) -> Respo
 
 
 @router.post("/make/batches/{batch_id}/end")
-def end(request: Request, visitor: Maker, batch_id: str, how: Annotated[Literal["compost_water", "poured_out"], Form()],
+def end(request: Request, visitor: Maker, batch_id: str,
+        how: Annotated[Literal["", "compost_water", "poured_out"], Form()] = "",
         where: Annotated[str, Form()] = "") -> Response:
     seen = _seen(request, visitor, batch_id)
+    if not how:
+        return batch_page(request, visitor, seen, typed={"where": where}, ended={"how": say("made.page.how_right")})
     try:
         end_batch(_book(request, visitor), seen.batch.id, how, where, visitor.code)
     except RootcaseError as error:
-        return batch_page(request, visitor, seen, typed={"where": where}, ended={"where": str(error)})
+        return batch_page(request, visitor, seen, typed={"where": where, "how": how}, ended={"where": str(error)})
     return _back(seen)
 
 

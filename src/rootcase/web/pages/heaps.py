@@ -169,7 +169,7 @@ def _named(request: Request, visitor: Visitor, heap_id: str) -> Heap:
 
 def _with_reason(say_so: Callable[..., HeapTold]) -> Callable[..., HeapTold]:
     def tell(book: Fieldbook, heap: Heap, typed: Mapping[str, str], *, by: str, now: datetime) -> HeapTold:
-        return say_so(book, heap, typed.get("reason", ""), by=by, now=now)
+        return say_so(book, heap, typed.get("reason", ""), by=by, now=now, mark=typed.get("mark", ""))
 
     return tell
 
