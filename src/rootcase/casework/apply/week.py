@@ -7,12 +7,9 @@ from dataclasses import dataclass
 from datetime import date
 from math import inf
 
-import numpy as np
-import numpy.typing as npt
-
 from rootcase.casework.apply.rounds import Rounds, rounds_of_day
 from rootcase.casework.apply.stops import PlacedStop, stops_of
-from rootcase.casework.apply.travel import straight_drives_min
+from rootcase.casework.apply.travel import Drives, straight_drives_min
 from rootcase.ground.errors import Missing
 from rootcase.records.apply.jobs import EXTRACT, WATER
 from rootcase.records.apply.rounds import (
@@ -32,8 +29,6 @@ from rootcase.science.rounds.day import Crew as DrivingCrew
 URGENT = 3.0
 """How much more a job is missed whose season ends within the days that are planned. [JUDGEMENT]"""
 
-Drives = Callable[[Sequence[tuple[float, float]]], npt.NDArray[np.float64]]
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Asked:
@@ -45,6 +40,8 @@ class Asked:
     days: tuple[date, ...]
     whereabouts: tuple[Whereabouts, ...] = ()
     """Where crews are when the rest of a day is planned; empty: in the yard when they leave."""
+    taken: frozenset[tuple[date, str]] = frozenset()
+    """Crews that have their round of a day already."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,11 +131,11 @@ def laid_out(asked: Asked, drives: Drives = straight_drives_min) -> Laid:
         raise Missing("there is no yard to start from", right="say where it is and how long a fill takes there")
     tanks = {truck.id: truck.tank_l for truck in fleet.trucks}
     crews = tuple((day, crew) for day in asked.days for crew in fleet.crews
-                  if day.weekday() in crew.works_days and crew.truck_id in tanks)
+                  if day.weekday() in crew.works_days and crew.truck_id in tanks and (day, crew.id) not in asked.taken)
     if not crews:
         raise Missing("no crew works on these days", right="add a crew with a truck, or other days")
     stops = stops_of(asked.waiting, max(tanks[crew.truck_id] for _, crew in crews))
-    grounds = {each.job.property_id: (each.latitude_deg, each.longitude_deg) for each in asked.waiting}
+    grounds = _grounds(asked)
     node = {name: at for at, name in enumerate([*(point.id for point in fleet.fill_points), *grounds])}
     travel = drives([*((point.latitude_deg, point.longitude_deg) for point in fleet.fill_points), *grounds.values()])
     where = {each.crew_id: each for each in asked.whereabouts}
@@ -146,6 +143,15 @@ def laid_out(asked: Asked, drives: Drives = straight_drives_min) -> Laid:
     return Laid(Day(travel, tuple(_stop(stop, node, crews, asked.days) for stop in stops), tuple(sources),
                     tuple(_crew(crew, where.get(crew.id), node, yards[0].id, tanks) for _, crew in crews)),
                 stops, crews, tuple(told))
+
+
+def _grounds(asked: Asked) -> dict[str, tuple[float, float]]:
+    """Where there is work, and where crews are."""
+    there = {each.job.property_id: (each.latitude_deg, each.longitude_deg) for each in asked.waiting}
+    points = {point.id for point in asked.fleet.fill_points}
+    return there | {each.property_id: (each.latitude_deg, each.longitude_deg) for each in asked.whereabouts
+                    if each.latitude_deg is not None and each.longitude_deg is not None
+                    and each.property_id not in points}
 
 
 def _stop(stop: PlacedStop, node: Mapping[str, int], crews: Sequence[tuple[date, Crew]], days: Sequence[date]) -> Stop:
@@ -210,6 +216,7 @@ def week_of_rounds(asked: Asked, laid: Laid, found: Rounds) -> Week:
 
     Examples
     --------
+    >>> import numpy as np
     >>> from rootcase.science.rounds.day import Plan
     >>> empty = Laid(Day(np.zeros((0, 0)), (), (), ()), (), (), ())
     >>> asked = Asked(waiting=(), fleet=Fleet(), batches=(), days=())

@@ -57,6 +57,22 @@ class FillPoint:
     fill_minutes: float
     is_yard: bool = False
     """Where crews begin and end, and where batches are."""
+    time_zone: str = ""
+    """Of the yard, by its name in the time zone database: minutes after midnight are by its clock."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Travel:
+    """How long drives take, as the practice told it."""
+
+    road_factor: float | None = None
+    """Of a drive, by the straight line; None: as the table has it."""
+    speed_km_h: float | None = None
+    """None: as the table has it."""
+    places: tuple[str, ...] = ()
+    """Names of properties and fill points whose drives were measured."""
+    minutes: tuple[tuple[float, ...], ...] = ()
+    """From each of them to each, in their order. [min]"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -66,6 +82,7 @@ class Fleet:
     trucks: tuple[Truck, ...] = ()
     crews: tuple[Crew, ...] = ()
     fill_points: tuple[FillPoint, ...] = ()
+    travel: Travel = Travel()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -93,7 +110,10 @@ class Whereabouts:
     at_min: float
     """After midnight."""
     property_id: str = ""
-    """Empty: in the yard."""
+    """Or of a fill point; empty: in the yard."""
+    latitude_deg: float | None = None
+    """Of the property."""
+    longitude_deg: float | None = None
     product: str = ""
     """Aboard; empty: nothing."""
     litres: float = 0.0
@@ -156,7 +176,7 @@ class GivenRound:
 class LeftOutJob:
     job: Job
     why: str
-    """Key of the words under route.why, or of a gate that closes its days."""
+    """Key of the words under route.why, `by_hand` where a person left it out, or of a gate that closes its days."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -164,6 +184,9 @@ class Broken:
     """What an order arranged by hand breaks."""
 
     why: str
+    """`closed`: the day is not among the job's; `licence`, `no_crew`, `no_source`, `age`, `empty`, `late`, `home`,
+    `rest`, `batch`."""
+    day: date
     crew_id: str
     job_ids: tuple[str, ...]
     is_: float
