@@ -37,6 +37,7 @@ from rootcase.fieldbook.put_on import PutOnLogged
 from rootcase.fieldbook.wanted import ReadingNotWanted, ReadingWanted
 from rootcase.ground.errors import StoreError
 from tests.fieldbook.applied_examples import GROUND
+from tests.fieldbook.fleet_examples import FLEET
 from tests.fieldbook.made_examples import BATCHES, HEAPS, SLIDES
 from tests.fieldbook.sheets import FACTS, event, reading, whole_property
 
@@ -73,7 +74,7 @@ MORE = [event("50", ReadingCorrected(slot="c", supersedes="40", kind="dbh", of="
         event("71", ReadingNotWanted(slot="w", supersedes="70", by="rs", day=date(2016, 1, 23))),
         event("73", PutOnLogged(slot="d", tree="t1", remedy="mulch", day=date(2016, 4, 2), by="rs", plan="44136f",
                                 amount="3.8 m3", area="50 m2", note="by hand at the walk")),
-        *GROUND, *BATCHES, *HEAPS, *SLIDES]
+        *GROUND, *BATCHES, *HEAPS, *SLIDES, *FLEET]
 
 
 @pytest.mark.property

@@ -12,6 +12,7 @@ from datetime import date
 from functools import lru_cache
 from hashlib import sha256
 
+from rootcase.fieldbook.applied.fleet import FLEET_EVENTS
 from rootcase.fieldbook.applied.ground_use import GROUND_EVENTS
 from rootcase.fieldbook.body import Body
 from rootcase.fieldbook.canonical import canonical, read_canonical
@@ -328,7 +329,8 @@ KINDS: Mapping[str, type[Body]] = {
                  OfferMade, OfferAnswered, QuestionReplied,
                  ProgrammeStarted, VisitSkipped, ProgrammeRenewed, ProgrammeStopped,
                  LineDrawn, KeepOffDrawn, AerialLaid, DrawingTakenBack, ReadingWanted, ReadingNotWanted,
-                 PutOnLogged, *GROUND_EVENTS, *BATCH_EVENTS, *HEAP_EVENTS, *SLIDE_EVENTS)
+                 PutOnLogged, *GROUND_EVENTS, *BATCH_EVENTS, *HEAP_EVENTS, *SLIDE_EVENTS,
+                 *FLEET_EVENTS)
 }
 
 

@@ -5,14 +5,15 @@ from __future__ import annotations
 from collections.abc import Callable
 from datetime import UTC, datetime
 
+from rootcase.fieldbook.applying.fleet_log import Driving
 from rootcase.fieldbook.applying.ground_log import GroundUse
 from rootcase.fieldbook.body import Body
 from rootcase.fieldbook.events import Event
 from rootcase.fieldbook.store import Store
 
 
-class Applying(GroundUse):
-    """Days the ground may be worked."""
+class Applying(GroundUse, Driving):
+    """Days the ground may be worked; trucks, crews and rounds."""
 
     def __init__(self, store: Store, now: Callable[[], datetime], device: str, new_id: Callable[[], str],
                  event: Callable[[Event, Body], Event]) -> None:
