@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -19,11 +20,13 @@ from rootcase.report.text.batch import batch_lines
 from rootcase.services.batch_seen import batch_seen
 from rootcase.services.batch_sheet import batch_paper
 from rootcase.services.make_batch import batch_named
+from rootcase.services.recall import recall
 from rootcase.web.app import create_app
 from rootcase.web.desk import Desk
 from tests.fieldbook.people.chance import chance
+from tests.fieldbook.sheets import FACTS, event
 from tests.report.test_pdf import pages
-from tests.web.batches import FIT, OPEN, REFUSED, Clock, yard
+from tests.web.batches import BACK, FIT, OPEN, REFUSED, Clock, yard
 from tests.web.conftest import NOW
 from tests.web.test_batches import BASE, begun_batch, tell
 
@@ -166,3 +169,32 @@ def test_enter_alone_neither_pours_nor_composts(yard_app: YardApp) -> None:
     assert unsaid.status_code == 422
     assert 'id="how-fault"' in unsaid.text
     assert 'value="bed by the gate"' in unsaid.text
+
+
+def test_a_load_that_nobody_logged_is_said_afterwards_to_have_gone_to_a_tree(yard_app: YardApp) -> None:
+    app, path, clock = yard_app
+    with open_fieldbook(path, now=clock) as book:
+        load = batch_named(book, FIT).loads[0].id
+    typed = {"load": load, "tree": "oak <9>", "amount": "55 gal", "mark": "0123456789"}
+    refused = app.post(f"{BASE}/{FIT}/went-to", data=typed)
+    assert refused.status_code == 422
+    assert 'value="oak &lt;9&gt;"' in refused.text
+    assert 'id="tree-fault"' in refused.text
+    for _ in range(2):
+        page = app.post(f"{BASE}/{FIT}/went-to", data={**typed, "tree": "oak 1"}).text
+    with open_fieldbook(path, now=clock) as book:
+        found = recall(book, batch_named(book, FIT))
+    assert found.loads_not_put_on == ()
+    assert [(one.tree_label, one.amount_typed, one.day) for each in found.properties for one in each.applied] == [
+        ("oak 1", "55 gal", "2016-01-15")]
+    assert "oak 1" in page
+
+
+def test_a_call_to_a_property_that_is_not_on_the_list_is_kept(yard_app: YardApp) -> None:
+    app, path, clock = yard_app
+    with open_fieldbook(path, now=clock) as book, book.store.writing() as turn:
+        turn.add([replace(event("p8-facts", replace(FACTS, slot="facts", name="Elm Row")), property_id="p8")])
+    assert 'value="p8"' in app.get(f"{BASE}/{BACK}/recall").text
+    page = app.post(f"{BASE}/{BACK}/rings", data={"property_id": "p8", "note": "told the <b>owner</b>"})
+    assert page.status_code == 200
+    assert "Elm Row: rung 15 January 2016 by rs: told the &lt;b&gt;owner&lt;/b&gt;" in page.text

@@ -372,7 +372,7 @@ def test_what_was_typed_of_a_call_back_or_a_call_is_never_lost(app: TestClient, 
     assert "it was called back" in again.text
     assert "smelled sour" in again.text
     elsewhere = app.post(f"{BASE}/{BACK}/rings", data={"property_id": "none", "note": "told the gardener"})
-    assert "this property is not on the list" in elsewhere.text
+    assert "choose the property that was rung" in elsewhere.text
     assert "told the gardener" in elsewhere.text
     with open_fieldbook(path, now=clock) as book, pytest.raises(RootcaseError, match="400"):
         end_batch(book, batch_named(book, REFUSED).id, "poured_out", "x" * 401, "rs")

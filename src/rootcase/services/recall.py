@@ -7,10 +7,13 @@ from itertools import groupby
 from zoneinfo import ZoneInfo
 
 from rootcase.fieldbook.fieldbook import Fieldbook
+from rootcase.fieldbook.intake.named import named_id
 from rootcase.fieldbook.making.heap_log import heaps_of
 from rootcase.fieldbook.making.tracing import Level
+from rootcase.fieldbook.put_on import PutOnLogged
 from rootcase.ground.errors import Missing
 from rootcase.ground.ids import SIGNS
+from rootcase.ground.length import MOST_LINE, too_long
 from rootcase.ground.words import say
 from rootcase.records.make.batch import Batch
 from rootcase.records.make.trace import Recall, RecalledProperty, Traced
@@ -32,6 +35,29 @@ def recall(book: Fieldbook, batch: Batch) -> Recall:
         properties=tuple(sorted(properties, key=lambda each: bool(each.rung))),
         loads_not_put_on=tuple(way.load_id for way in ways if way.load_id and way.applied is None),
         extract_without_load=_without_load(book, batch, ways))
+
+
+def load_went_to(book: Fieldbook, batch: Batch, cells: Mapping[str, str], by: str) -> Mapping[str, str]:
+    """Say afterwards to which tree a load went, on the day it was filled; returns what is wrong, by field.
+
+    cells: load, tree (its label, or the end of its id), amount, mark.
+    """
+    load = next((each for each in batch.loads if each.id == cells.get("load", "")), None)
+    named, amount = cells.get("tree", "").strip(), cells.get("amount", "").strip()
+    found = [(ground.id, tree.id) for ground in book.properties() for tree in book.record(ground.id).trees
+             if named and (named in (tree.id, tree.label) or (len(named) >= SIGNS and tree.id.endswith(named)))]
+    wrong = dict(too_long({"tree": named, "amount": amount}, MOST_LINE))
+    wrong |= {} if load else {"load": say("made.recall.which_load")}
+    wrong |= {} if len(found) == 1 else {"tree": say("made.recall.several_trees" if found else "made.recall.no_tree")}
+    if wrong or load is None:
+        return wrong
+    property_id, tree_id = found[0]
+    zone = ZoneInfo(_zone(book.making.tracing.of("batch", batch.id)))
+    slot = named_id(book.store.practice_id, "went to", cells.get("mark", ""), load.id, tree_id, amount)
+    book.making.put_on(property_id, PutOnLogged(
+        slot=slot, tree=tree_id, remedy="extract", day=load.at.astimezone(zone).date(), by=by, amount=amount,
+        load=load.id))
+    return {}
 
 
 def trace(book: Fieldbook, named: str, level: Level | None = None) -> tuple[Traced, ...]:

@@ -10,6 +10,7 @@ from rootcase.fieldbook.events import Event
 from rootcase.fieldbook.making.gate import admit
 from rootcase.fieldbook.making.tracing import Tracing
 from rootcase.fieldbook.people.tokens import written
+from rootcase.fieldbook.put_on import PutOnLogged
 from rootcase.fieldbook.store import Store
 
 
@@ -53,3 +54,10 @@ class Making:
                 new.append(Event(self._new_id(), self._store.practice_id, "", made_at, self._device, body))
             turn.add(new)
         return tuple(new)
+
+    def put_on(self, property_id: str, body: PutOnLogged) -> None:
+        """Keep what was put on at a property, told at the desk; the same slot sent again tells nothing new."""
+        with self._store.writing() as turn:
+            if all(event.body.slot != body.slot for event in turn.events(property_id)):
+                turn.add([Event(self._new_id(), self._store.practice_id, property_id, written(self.now()), self._device,
+                                body)])

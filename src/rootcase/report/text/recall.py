@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from datetime import date
 from zoneinfo import ZoneInfo
 
@@ -64,6 +64,22 @@ def rung_lines(found: Recall, one: RecalledProperty) -> tuple[str, ...]:
     zone = ZoneInfo(found.time_zone)
     return tuple(say("batch.recall.rung", day=show_date(ring.at.astimezone(zone).date()), by=ring.by, note=ring.note)
                  for ring in one.rung) or (say("batch.recall.not_rung"),)
+
+
+def calls_elsewhere(found: Recall, names: Mapping[str, str]) -> tuple[str, ...]:
+    """Calls to properties of which no record says that they had of it."""
+    listed, zone = {each.property_id for each in found.properties}, ZoneInfo(found.time_zone)
+    return tuple(say("batch.recall.rung_other", name=names.get(ring.property_id, ring.property_id), by=ring.by,
+                     day=show_date(ring.at.astimezone(zone).date()), note=ring.note)
+                 for ring in found.batch.rung if ring.property_id not in listed)
+
+
+def load_choices(found: Recall, system: System) -> list[tuple[str, str]]:
+    """Every load of the batch, as one picks it; those that went nobody knows where first."""
+    zone, lost = ZoneInfo(found.time_zone), set(found.loads_not_put_on)
+    told = [(load.id, *load_told(found.batch, load, system, zone)[:3])
+            for load in sorted(found.batch.loads, key=lambda load: load.id not in lost)]
+    return [(load_id, say("batch.recall.lost", at=at, tank=tank, volume=volume)) for load_id, at, tank, volume in told]
 
 
 def recall_lines(found: Recall, system: System) -> Iterator[str]:

@@ -11,12 +11,21 @@ from fastapi.responses import HTMLResponse, RedirectResponse, Response
 from rootcase.ground.errors import RootcaseError
 from rootcase.ground.words import say
 from rootcase.records.make.batch import Batch
-from rootcase.report.text.recall import put_on_lines, recall_doubts, recall_finding, rung_lines, words_to_say
+from rootcase.report.text.recall import (
+    calls_elsewhere,
+    load_choices,
+    put_on_lines,
+    recall_doubts,
+    recall_finding,
+    rung_lines,
+    words_to_say,
+)
 from rootcase.services.heap import heap_named
 from rootcase.services.make_batch import batch_named, call_back, note_ring
-from rootcase.services.recall import recall
+from rootcase.services.recall import load_went_to, recall
 from rootcase.web.refused import asked_by_id
 from rootcase.web.showing import cells, page
+from rootcase.web.typed import Typed
 from rootcase.web.who import Visitor, desk_of, may
 
 router = APIRouter()
@@ -46,7 +55,7 @@ def ring(request: Request, visitor: Maker, batch_id: str, property_id: Annotated
     desk, batch = desk_of(request), _batch(request, visitor, batch_id)
     try:
         book = desk.book(visitor.practice_id)
-        if property_id not in {each.property_id for each in recall(book, batch).properties}:
+        if property_id not in {each.id for each in book.properties()}:
             return _page(request, visitor, batch, {"": note}, {"": say("made.recall.not_on_list")})
         note_ring(book, batch.id, property_id, visitor.code, note)
     except RootcaseError as error:
@@ -54,18 +63,28 @@ def ring(request: Request, visitor: Maker, batch_id: str, property_id: Annotated
     return _to(batch)
 
 
+@router.post(AT + "/went-to")
+def went_to(request: Request, visitor: Maker, batch_id: str, typed: Typed) -> Response:
+    batch = _batch(request, visitor, batch_id)
+    wrong = load_went_to(desk_of(request).book(visitor.practice_id), batch, typed, visitor.code)
+    return _page(request, visitor, batch, typed, wrong) if wrong else _to(batch)
+
+
 def _page(request: Request, visitor: Visitor, batch: Batch, typed: Mapping[str, str] = _NOTHING,
           wrong: Mapping[str, str] = _NOTHING) -> HTMLResponse:
     book = desk_of(request).book(visitor.practice_id)
     found = recall(book, batch)
     rows = [(one, put_on_lines(one), rung_lines(found, one), words_to_say(found, one)) for one in found.properties]
-    shown = {"why"} if batch.may_be_loaded else {f"note-{each.property_id}" for each in found.properties
-                                                 if batch.refused_since}
+    listed, names = {each.property_id for each in found.properties}, {each.id: each.name for each in book.properties()}
+    shown = {"why"} if batch.may_be_loaded else {f"note-{each}" for each in listed if batch.refused_since}
+    shown |= {"load", "tree", "amount", "mark"}
     lost = {name: text for name, text in typed.items() if name not in shown and text.strip()}
     return page(request, "recall.html", visitor, place="make", status=422 if wrong else 200, batch=batch, found=found,
                 finding=recall_finding(found), doubts=recall_doubts(found, visitor.system), rows=rows,
                 typed=cells(typed), wrong=cells(_above(wrong, shown)), lost="; ".join(lost.values()),
-                heap=heap_named(book, batch.heap_id))
+                heap=heap_named(book, batch.heap_id), loads=load_choices(found, visitor.system),
+                mark=book.making.new_id(), calls=calls_elsewhere(found, names),
+                others=[each for each in names.items() if each[0] not in listed])
 
 
 def _above(wrong: Mapping[str, str], shown: Collection[str]) -> Mapping[str, str]:

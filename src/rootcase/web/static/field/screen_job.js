@@ -79,11 +79,14 @@ async function form(field, property, { sheet, extract }, work, host) {
       button(close, say("field.job.close"))));
 }
 
-// The day's tanks to pick from where extract is put on; a recall finds the tree by it.
+// The day's tanks to pick from where extract is put on; a recall finds the tree by it. What was chosen before stays.
 function loadsFor(work, extract, chosen) {
-  if (!extract?.loads.length || !work.put_on_as.some(([code]) => code === EXTRACT)) return null;
+  const told = extract?.loads ?? [];
+  const gone = chosen && told.every(({ id }) => id !== chosen);
+  const loads = gone ? [...told, { id: chosen, told: say("field.job.gone_load") }] : told;
+  if (!loads.length || !work.put_on_as.some(([code]) => code === EXTRACT)) return null;
   const load = el("select", { name: "load" }, el("option", { value: "" }, say("field.job.no_load")),
-    extract.loads.map(({ id, told }) => el("option", { value: id }, told)));
+    loads.map(({ id, told: words }) => el("option", { value: id }, words)));
   if (chosen) load.value = chosen;
   return load;
 }
