@@ -29,7 +29,8 @@ from rootcase.report.text.batch import (
 from rootcase.services.batch_sheet import batch_paper
 from rootcase.services.heap import heap_named
 from rootcase.services.heap_figures import hold
-from rootcase.services.make_batch import call_back
+from rootcase.services.make_batch import call_back, tell_step
+from rootcase.services.slides import keep_slide, take_slide_back
 from tests.report.test_pdf import opened, pages
 from tests.web.batches import FIT, OPEN, REFUSED, Clock, twist_beans, yard
 from tests.web.conftest import NOW
@@ -141,6 +142,24 @@ def test_beans_that_twist_after_the_verdict_take_fit_away_on_every_paper_and_lis
     assert line in batch_lede(made.seen, NOW).lower()
     listed = batches_listed([made.seen.batch], {made.seen.batch.heap_id: made.seen.heap}, NOW)
     assert listed[0][1:3] == ("barred", "Batch 4 is not loaded: its heap may not be used")
+
+
+def test_only_slides_of_the_batch_itself_count_as_its_own(tmp_path: Path) -> None:
+    yard(tmp_path / "own.sqlite", NOW)
+    typed = {"method": "fields", "source": "batch", "source_id": FIT, "counted": "Bacteria, all", "counts": "40 42 44",
+             "field_number_mm": "18", "objective": "40", "spread_mm2": "324", "drop_ul": "20"}
+    with open_fieldbook(tmp_path / "own.sqlite", now=Clock(NOW)) as book:
+        own = keep_slide(book, typed, by="rs", today=NOW.date(), system="us")
+        soil = {**typed, "source": "soil", "source_id": "bed"}
+        other = keep_slide(book, soil, by="rs", today=NOW.date(), system="us")
+        assert own.slide is not None, own.wrong
+        assert other.slide is not None, other.wrong
+        tell_step(book, batch_paper(book, FIT, "us").seen.batch.id, "slide", {}, {"slide": other.slide.id}, "rs")
+        made = batch_paper(book, FIT, "us")
+        assert [slide.id for slide, _ in made.slides] == [own.slide.id]
+        assert made.claims.organisms.counted
+        take_slide_back(book, own.slide, "wrong batch", by="rs")
+        assert batch_paper(book, FIT, "us").slides == ()
 
 
 def test_the_command_writes_the_same_bytes(tmp_path: Path) -> None:

@@ -5,7 +5,6 @@ from __future__ import annotations
 from rootcase.casework.make.balance import mass_balance
 from rootcase.casework.make.claims import honest_claims, usual_rate_l_m2
 from rootcase.fieldbook.fieldbook import Fieldbook
-from rootcase.ground.ids import SIGNS
 from rootcase.records.make.balance import Balance
 from rootcase.records.make.batch import Batch
 from rootcase.records.make.paper import BatchPaper
@@ -19,7 +18,7 @@ from rootcase.tables.load import table
 _TABLES = ("compost/heat_rules", "tank/claim_figures", "tank/holding", "tank/hygiene_limits", "tank/neutralisers",
            "tank/oxygen_floors", "tank/source_water", "tank/trials", "tank/water_origins")
 _BACTERIA = ("bacteria", "bacterium", "bacterial cells")
-"""As it may be typed."""
+"""As it may be typed, before a comma: bacteria, all."""
 
 
 def batch_paper(book: Fieldbook, named: str, system: System) -> BatchPaper:
@@ -45,14 +44,13 @@ def balance_of(book: Fieldbook, batch: Batch) -> Balance:
 
 
 def _slides_of(book: Fieldbook, batch: Batch) -> tuple[Slide, ...]:
-    """Slides that were made of the batch, or named at a step of it."""
-    named = tuple(name for step in batch.told("slide") if len(name := step.words.get("slide", "")) >= SIGNS)
-    return tuple(slide for slide in slides(book) if (
-        slide.source == "batch" and slide.source_id in (batch.id, str(batch.number))) or
-                 slide.id.endswith(named))
+    """Slides that were made of the batch; one of something else that a step names is none of its own."""
+    return tuple(slide for slide in slides(book)
+                 if slide.source == "batch" and slide.source_id in (batch.id, str(batch.number)))
 
 
 def _bacteria_per_ml(counted: tuple[tuple[Slide, SlideCount | None], ...]) -> float | None:
     """Of the newest slide on which bacteria were counted."""
-    return next((span.value for slide, count in counted if count and slide.counted.casefold() in _BACTERIA
+    return next((span.value for slide, count in counted
+                 if count and slide.counted.casefold().partition(",")[0].strip() in _BACTERIA
                  for span in count.numbers if span.unit == "1/mL"), None)
