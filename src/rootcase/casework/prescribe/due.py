@@ -192,7 +192,7 @@ def _promised(known: Known) -> Iterator[DueItem]:
 def _notices(record: PropertyRecord, signing: Signing, today: date) -> Iterator[DueItem]:
     """Notice that a rule asks for before a piece of work, so long as the season of the work is not over."""
     plan, southern = signing.plan, record.property.latitude_deg < 0
-    work = tuple(_work(signing))
+    work = tuple(signed_work(signing))
     told = set()
     for rule in (rule for rule in plan.rules if rule.topic == "notice"):
         for _, step in work:
@@ -210,7 +210,7 @@ def _next_work(record: PropertyRecord, plan: SignedPlan, today: date) -> Iterato
     """Each kind of signed work in its next season, or the one that runs; of work without a season no day is known."""
     made_on, southern = plan.signing.plan.made_on, record.property.latitude_deg < 0
     trees: dict[tuple[str, date, date], list[str]] = {}
-    for tree_id, step in _work(plan.signing):
+    for tree_id, step in signed_work(plan.signing):
         first, last = season_of(step.season, made_on, step.year, southern)
         if last >= today and (last - first).days < _WHOLE_YEAR:
             trees.setdefault((step.remedy, max(first, made_on), last), []).append(tree_id)
@@ -221,8 +221,39 @@ def _next_work(record: PropertyRecord, plan: SignedPlan, today: date) -> Iterato
                           tuple(dict.fromkeys(tree_ids)), plan.mark)
 
 
-def _work(signing: Signing) -> Iterator[tuple[str, Step]]:
-    """All that is done at each tree: where the lot leaves one untreated what it gets, and what is tried on top."""
+def signed_work(signing: Signing) -> Iterator[tuple[str, Step]]:
+    """All that is done at each tree: where the lot leaves one untreated what it gets, and what is tried on top.
+
+    Parameters
+    ----------
+    signing : what was signed.
+
+    Returns
+    -------
+    (tree id, step) one after another, in the order of the plan.
+
+    Raises
+    ------
+    Nothing.
+
+    Notes
+    -----
+    A tree that the lot leaves untreated is left what its pair's rest is.
+
+    References
+    ----------
+    None; bookkeeping (computed).
+
+    Examples
+    --------
+    >>> from rootcase.records.prescribe import Dose, Plan, PlanItem
+    >>> from rootcase.records.estimate import Estimate
+    >>> step = Step(1, "autumn", "mulch", Dose(10.0), None)
+    >>> item = PlanItem("t", "mulch", Dose(10.0), 0.0, Estimate(1.0, 1.0, 0.0, 2.0, 0.5, 1.5), (step,))
+    >>> plan = Plan("p", (item,), 0.0, 0.0, None, "USD", 0.0, 0.0, (), (), True, (), date(2016, 1, 20), 100, 1)
+    >>> [(tree, each.remedy) for tree, each in signed_work(Signing(plan, (), "", "", "", 100, None))]
+    [('t', 'mulch')]
+    """
     rests = {pair.untreated: pair.rest for arms in signing.arms if not arms.apart for pair in arms.pairs}
     listed = {(tree.tree_id, outcome.remedy): outcome.steps for tree in signing.plan.trees for outcome in tree.remedies}
     for item in signing.plan.items:

@@ -26,6 +26,8 @@ class LocateTold(OfGround):
     first: date
     last: date
     private_lines: bool = False
+    place: str = ""
+    """Empty: the whole property."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

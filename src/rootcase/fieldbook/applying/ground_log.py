@@ -57,7 +57,8 @@ def ground_told(events: Iterable[Event]) -> GroundTold:
     told.sort(key=lambda each: each[0])
     return GroundTold(
         locates=tuple(Locate(id=body.slot, number=body.number, first=body.first, last=body.last,
-                             private_lines=body.private_lines) for _, body in told if isinstance(body, LocateTold)),
+                             private_lines=body.private_lines, place_id=body.place)
+                      for _, body in told if isinstance(body, LocateTold)),
         permits=tuple(Permit(id=body.slot, what=body.what, number=body.number, first=body.first, last=body.last,
                              remedies=body.remedies) for _, body in told if isinstance(body, PermitTold)),
         uses=tuple(Use(id=body.slot, name=body.name, first=body.first, last=body.last, weekdays=body.weekdays,

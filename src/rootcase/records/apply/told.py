@@ -25,6 +25,8 @@ class Locate:
     """The last day on which it holds."""
     private_lines: bool = False
     """Whether private lines were asked for too, which a public locator leaves out."""
+    place_id: str = ""
+    """Empty: the whole property."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

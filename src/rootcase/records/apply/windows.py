@@ -7,7 +7,7 @@ from datetime import date
 from typing import Literal
 
 DayState = Literal["fit", "not_fit", "not_known"]
-Gate = Literal["season", "soil_temperature", "frozen", "saturated", "too_dry", "rain_fell", "rain_to_come", "frost",
+Gate = Literal["season", "soil_temperature", "frozen", "saturated", "too_dry", "rain_to_come", "frost",
                "wind", "heat", "bloom", "use", "law", "locate", "permit"]
 """In the order in which they are told; a later one may hold as well."""
 Basis = Literal["read", "observed", "computed", "forecast", "told", "usual", "none"]

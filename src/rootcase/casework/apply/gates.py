@@ -1,0 +1,102 @@
+"""What a remedy asks of the day it is put on."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cache
+from math import inf
+from typing import cast
+
+from rootcase.records.apply.windows import Gate
+from rootcase.tables.load import table
+
+LOCATE = "locate_lines"
+"""The caution of work for which buried lines are located first."""
+
+
+@dataclass(frozen=True, slots=True)
+class Limits:
+    """One gate of a remedy: closed at `low` and below it, at `high` and above it."""
+
+    gate: Gate
+    must: bool
+    """Whether the day is not known while this is not."""
+    low: float = -inf
+    high: float = inf
+    unit: str = ""
+
+
+@cache
+def gates_of(remedy: str) -> tuple[Limits, ...]:
+    """The gates of a remedy.
+
+    Parameters
+    ----------
+    remedy : its code.
+
+    Returns
+    -------
+    Limits in the order of the table, the season first; locating last, where the ground is opened. [unit of each]
+
+    Raises
+    ------
+    Missing : the table of groups has no such remedy.
+
+    Notes
+    -----
+    A remedy has its group's gates and its own.
+
+    References
+    ----------
+    Tables apply/gate_groups and apply/gates, row by row; locating: table prescribe/remedies.
+
+    Examples
+    --------
+    >>> [each.gate for each in gates_of("deadwood")]
+    ['season', 'wind', 'use', 'law', 'permit']
+    >>> next((each.low, each.high) for each in gates_of("extract") if each.gate == "soil_temperature")
+    (6.0, 30.0)
+    """
+    group = str(table("apply/gate_groups").row(remedy=remedy)["remedy_group"])
+    cautions = str(table("prescribe/remedies").row(remedy=remedy)["cautions"]).split("|")
+    locate = (Limits("locate", True),) if LOCATE in cautions else ()
+    return (Limits("season", True), *_rows(group), *_rows(remedy), *locate)
+
+
+def window_figure(figure: str) -> float:
+    """A figure of the days ahead.
+
+    Parameters
+    ----------
+    figure : its name in the table, such as soil_mean_days.
+
+    Returns
+    -------
+    In the unit of its row
+
+    Raises
+    ------
+    Missing : there is no such row.
+
+    Notes
+    -----
+    None
+
+    References
+    ----------
+    Table apply/window_figures, row by row.
+
+    Examples
+    --------
+    >>> window_figure("soil_mean_days")
+    11.0
+    """
+    return float(table("apply/window_figures").row(figure=figure)["value"])
+
+
+def _rows(of: str) -> Iterator[Limits]:
+    for row in table("apply/gates").rows:
+        if row["of"] == of:
+            yield Limits(cast(Gate, row["gate"]), row["must"] == 1.0, -inf if row["low"] is None else row["low"],
+                         inf if row["high"] is None else row["high"], str(row["unit"]))
