@@ -104,7 +104,7 @@ def take_weather(fieldbook: Fieldbook, path: Path, said: WeatherSaid, wanted: Wa
 
 def weather_for(fieldbook: Fieldbook, ground: Property, run: Run) -> Weather:
     """The days up to today, reference evapotranspiration by the best formula each allows, and what to say of them."""
-    return _with_reference(days_for(fieldbook, ground, run), ground)
+    return with_reference(days_for(fieldbook, ground, run), ground)
 
 
 def days_for(fieldbook: Fieldbook, ground: Property, run: Run) -> Weather:
@@ -145,7 +145,8 @@ def _length(values: object) -> int:
     return len(values) if isinstance(values, tuple) else 0
 
 
-def _with_reference(weather: Weather, ground: Property) -> Weather:
+def with_reference(weather: Weather, ground: Property) -> Weather:
+    """The days with their reference evapotranspiration by the best formula each allows, and what to say of it."""
     unknown = (np.nan,) * len(weather.days)
     known = KnownWeather(*(np.array(getattr(weather, name) or unknown, dtype=float) for name in _KNOWN))
     place = weather.place or Station("")
