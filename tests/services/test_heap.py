@@ -245,6 +245,11 @@ def test_a_limit_broken_and_a_hold_keep_a_heap_back_until_they_are_put_right(boo
     assert not measure(book, heap, told, by="rs", now=NOW).wrong
     assert "Salmonella 3, the limit is 3 MPN/4 g dry" in judged_heap(book, "4")[1].why_not[0]
     measure(book, heap, {**told, "value": "< 3", "day": "2015-07-01"}, by="rs", now=NOW)
+    assert "Salmonella 3, the limit is 3 MPN/4 g dry" in judged_heap(book, "4")[1].why_not[0]
+    free(book, heap, "as it was before that figure", by="rs", now=NOW)
+    assert "Salmonella 3" in judged_heap(book, "4")[1].why_not[0]
+    free(book, heap_named(book, "4"), "the sample was of another heap", by="rs", now=NOW)
+    assert "Salmonella" not in " ".join(judged_heap(book, "4")[1].why_not)
     hold(book, heap, "hay of an unknown field", by="rs", now=NOW)
     assert "is held" in judged_heap(book, "4")[1].why_not[0]
     free(book, heap, "asked the farmer", by="rs", now=NOW)

@@ -299,7 +299,12 @@ def test_twisted_beans_stand_above_everything(client: TestClient) -> None:
     held = client.post(f"{here}/hold", data={"reason": "hay"}).text
     assert "hay." in held
     assert "Free the heap" in held
-    freed = client.post(f"{here}/free", data={"reason": "asked"}).text
+    unseen = client.post(f"{here}/free", data={"reason": "asked"}).text
+    assert "Weedkiller likely in heap 4." in unseen
+    lifts = re.search(r'name="lifts" value="([^"]+)"', unseen)
+    assert lifts
+    freed = client.post(f"{here}/free", data={"reason": "asked again", "lifts": lifts[1]}).text
+    assert "Weedkiller likely in heap 4." not in freed
     assert "Hold the heap" in freed
     assert ": hay</li>" in freed
     assert client.get("/make/heaps/none").status_code == 404

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from datetime import date, datetime
+from functools import partial
 
-from rootcase.casework.make.heap_figures import CONDUCTIVITY, UNITS
+from rootcase.casework.make.heap_figures import CONDUCTIVITY, UNITS, to_lift
 from rootcase.fieldbook.fieldbook import Fieldbook
 from rootcase.fieldbook.made.heaps import BeansReadOff, HeapFreed, HeapHeld, HeapMeasured
 from rootcase.fieldbook.people.tokens import written
@@ -116,9 +117,13 @@ def hold(book: Fieldbook, heap: Heap, reason: str, *, by: str, now: datetime, ma
     return _held(book, heap, {"reason": reason, "mark": mark}, by, now, HeapHeld)
 
 
-def free(book: Fieldbook, heap: Heap, reason: str, *, by: str, now: datetime, mark: str = "") -> HeapTold:
-    """Free a heap that was held. mark: as of `hold`."""
-    return _held(book, heap, {"reason": reason, "mark": mark}, by, now, HeapFreed)
+def free(book: Fieldbook, heap: Heap, reason: str, *, by: str, now: datetime, mark: str = "",
+         lifts: Sequence[str] | None = None) -> HeapTold:
+    """Free a heap of its hold and of what keeps it from being used. mark: as of `hold`; lifts: of what was shown to who
+    frees it, where that is not the heap as given."""
+    told = {*(each.told_id for each in heap.figures), *(each.told_id for each in heap.beans)}
+    named = to_lift(heap) if lifts is None else tuple(each for each in lifts if each in told)
+    return _held(book, heap, {"reason": reason, "mark": mark}, by, now, partial(HeapFreed, lifts=named))
 
 
 def day_of(cells: Mapping[str, str], heap: Heap, now: datetime, wrong: dict[str, str]) -> date | None:
@@ -136,7 +141,7 @@ def day_of(cells: Mapping[str, str], heap: Heap, now: datetime, wrong: dict[str,
 
 
 def _held(book: Fieldbook, heap: Heap, cells: Mapping[str, str], by: str, now: datetime,
-          kind: type[HeapHeld] | type[HeapFreed]) -> HeapTold:
+          kind: Callable[..., HeapHeld | HeapFreed]) -> HeapTold:
     wrong: dict[str, str] = {}
     why = one_line(cells, "reason", wrong)
     if wrong:

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from rootcase.casework.make.heap import judged
-from rootcase.casework.make.heap_figures import UNITS, bars
+from rootcase.casework.make.heap_figures import UNITS, bars, to_lift
 from rootcase.ground.errors import Missing
 from rootcase.ground.words import say
 from rootcase.records.make.heap import Heap
@@ -72,7 +72,7 @@ def heap_shown(desk: Desk, visitor: Visitor, heap: Heap, typed: Mapping[str, str
         "typed": cells({**begun, **typed, "mark": begun["mark"]} if form else begun),
         "another": len(probes) + 1 if len(probes) < MOST_PROBES else None,
         "beans": [beans_told(each) for each in found.bean_tests],
-        "barred": heap.held is not None or found.beans == "weedkiller_likely",
+        "barred": heap.held is not None or bool(to_lift(heap)), "lifts": " ".join(to_lift(heap)),
         "limits": [(row, *limit_told(row)) for row in found.limits],
         "quantities": _quantities(), "nothing": cells({}), "why_not": [f"{sentence(line)}." for line in found.why_not],
         "parts": [part_told(part, system) for part in heap.parts],

@@ -18,12 +18,12 @@ SOUND = (100.0,) * 3
 
 def figure(quantity: str, value: float | None, unit: str, method: str = "", day: int = 1) -> HeapFigure:
     return HeapFigure(id=f"{quantity}{day}", quantity=quantity, value=value, unit=unit, method=method,
-                      lab="a laboratory", day=date(2015, 6, day), by="rs")
+                      lab="a laboratory", day=date(2015, 6, day), by="rs", told_id=f"{quantity} told {day}")
 
 
 def beans(*twisted: int) -> tuple[BeansRead, ...]:
     return tuple(BeansRead(id=str(at), day=date(2015, 7, at), seeds_a_pot=1, height_mm=SOUND, control_mm=SOUND,
-                           twisted=each, control_twisted=0, by="rs", told_at=START + at * DAY)
+                           twisted=each, control_twisted=0, by="rs", told_id=f"told {at}")
                  for at, each in enumerate(twisted, 1))
 
 
@@ -93,7 +93,6 @@ def test_a_heap_that_met_its_rule_may_still_not_be_used(changed: dict[str, objec
     {"holdings": (Holding(held=True, reason="hay", at=START, by="rs"),
                   Holding(held=False, reason="test sound", at=START + DAY, by="rs"))},
     {"figures": (figure("lead", 300.0, "mg/kg dry"),)},
-    {"figures": (figure("lead", 900.0, "mg/kg dry", day=1), figure("lead", 20.0, "mg/kg dry", day=2))},
     {"figures": (figure("salmonella", None, "MPN/4 g dry"),)},
 ])
 def test_what_was_put_right_holds_nothing_back(changed: dict[str, object]) -> None:
@@ -186,11 +185,33 @@ def test_beans_that_twisted_count_until_the_heap_is_freed_after_them() -> None:
     found = judged(heap)
     assert (found.beans, found.may_be_used) == ("weedkiller_likely", False)
     assert [each.verdict for each in found.bean_tests] == ["weedkiller_likely", "sound"]
-    freed = Holding(held=False, reason="hay of a known field", at=START + DAY, by="rs")
-    for at, may in ((START, False), (START + DAY, True)):
-        later = judged(replace(heap, holdings=(replace(freed, at=at),)))
+    freed = Holding(held=False, reason="hay of a known field", at=START, by="rs")
+    for lifts, may in (((), False), (("told 2", "1"), False), (("told 1",), True)):
+        later = judged(replace(heap, holdings=(replace(freed, lifts=lifts),)))
         assert (later.may_be_used, later.bean_tests[0].freed) == (may, may)
     assert judged(replace(heap, beans=heap.beans[1:])).may_be_used
+
+
+def test_what_keeps_a_heap_back_is_told_by_what_decides() -> None:
+    heap = heap_of(LOG_A, rule="nop")
+    assert "C:N of 25 to 40 at the start" in judged(heap).why_not[0]
+    alone = heap_of(LOG_A)
+    alone = replace(alone, readings=tuple(each for each in alone.readings if each.probe == 1))
+    assert judged(alone).deciding_why == "one_probe"
+    assert "only one probe" in judged(alone).why_not[0]
+    still = judged(replace(heap_of(dict.fromkeys(LOG_A, 30)), shape="static"))
+    assert "turns" not in still.why_not[0]
+    assert "of 5 turns" in judged(heap_of(LOG_C)).why_not[0]
+
+
+def test_a_newer_figure_does_not_lift_one_that_broke_a_limit_of_law() -> None:
+    lead = (figure("lead", 900.0, "mg/kg dry"), figure("lead", 20.0, "mg/kg dry", day=2))
+    heap = replace(heap_of(LOG_A), figures=lead)
+    assert not judged(heap).may_be_used
+    freed = Holding(held=False, reason="another heap's sample", at=START, by="rs", lifts=("lead told 1",))
+    assert judged(replace(heap, holdings=(freed,))).may_be_used
+    again = replace(lead[0], told_id="corrected")
+    assert not judged(replace(heap, figures=(again, lead[1]), holdings=(freed,))).may_be_used
 
 
 def test_beans_in_too_few_pots_show_nothing_and_hold_nothing() -> None:

@@ -160,6 +160,12 @@ def test_nematodes_are_told_by_feeding_group_and_per_hundred_grams() -> None:
     assert found.groups[0].share == pytest.approx(38 / 46)
 
 
+def test_feeding_groups_counted_in_unlike_numbers_of_fields_are_asked_for() -> None:
+    rows = (fields(20, 18, label="bacterivore"), fields(3, label="fungivore"))
+    with pytest.raises(Missing, match="feeding groups were not counted in the same number of fields"):
+        counted(slide("sieve", *rows, aliquot_ml=2.0, extract_ml=20.0, mass_g=39.0, source="soil"))
+
+
 @pytest.mark.parametrize("method", ["chamber", "fields", "smear", "crossings", "tubes", "sieve"])
 def test_what_a_method_does_not_show_is_never_left_out_and_no_geometry_is_guessed(method: Method) -> None:
     with pytest.raises(Missing, match="was not told"):

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 from datetime import UTC, datetime
 from functools import lru_cache
 from typing import Literal
@@ -99,7 +98,7 @@ def _judged(heap: Heap) -> HeapJudged:
     if start != "kept" and (verdict == "met" or start == "not kept"):
         verdict, deciding = ("not met" if start == "not kept" else "not shown"), "carbon_nitrogen"
     beans, limits = beans_judged(heap), limits_judged(heap)
-    why_not = tuple(_why_not(heap, verdict, replace(heat, deciding=decides), rule, beans, limits))
+    why_not = tuple(_why_not(heap, verdict, deciding, heat, rule, beans, limits))
     return HeapJudged(
         heap_id=heap.id, verdict=verdict, total_days=heat.total_days, unbroken_days=heat.unbroken_days,
         most_total_days=heat.most_total_days, most_unbroken_days=heat.most_unbroken_days, needed_days=rule.days,
@@ -241,7 +240,7 @@ def _decides(log: HeatLog, heat: Judged) -> Deciding:
     return Deciding(min(each.from_s for each in unchecked), max(each.to_s for each in unchecked), "unchecked")
 
 
-def _why_not(heap: Heap, verdict: HeapVerdict, heat: Judged, rule: HeatRule, beans: str | None,
+def _why_not(heap: Heap, verdict: HeapVerdict, deciding: str, heat: Judged, rule: HeatRule, beans: str | None,
              limits: tuple[LimitJudged, ...]) -> Iterator[str]:
     """A line each: what is wrong and what would be right."""
     if heap.held is not None:
@@ -256,13 +255,25 @@ def _why_not(heap: Heap, verdict: HeapVerdict, heat: Judged, rule: HeatRule, bea
             value = say("heap.detected") if each.figure.value is None else f"{each.figure.value:g}"
             yield say("heap.not.limit", name=heap.name, quantity=say(f"heap.quantity.{each.figure.quantity}"),
                       value=value, limit=f"{each.high:g}", unit=each.figure.unit)
-    if verdict != "met" and heat.deciding.why == "unchecked" and not heat.total_days:
-        yield say("heap.not.unchecked", name=heap.name)
-    elif verdict != "met":
-        days = heat.unbroken_days if rule.unbroken else heat.total_days
-        yield say(f"heap.not.{'not_met' if verdict == 'not met' else 'not_shown'}", name=heap.name,
-                  days=f"{np.floor(days * 10) / 10:g}", needed=f"{rule.days:g}", turns=heat.turns,
-                  needed_turns=rule.turns)
+    if verdict != "met":
+        yield _not_shown(heap, verdict, deciding, heat, rule)
+
+
+def _not_shown(heap: Heap, verdict: HeapVerdict, deciding: str, heat: Judged, rule: HeatRule) -> str:
+    """What is missing of the heat rule, by what really decides."""
+    days = heat.unbroken_days if rule.unbroken else heat.total_days
+    if deciding == "carbon_nitrogen":
+        low, high = rule.carbon_nitrogen or (0.0, 0.0)
+        return say("heap.not.carbon_nitrogen", name=heap.name, low=f"{low:g}", high=f"{high:g}")
+    if deciding == "one_probe":
+        return say("heap.not.one_probe", name=heap.name)
+    if deciding == "unchecked" and not heat.total_days:
+        return say("heap.not.unchecked", name=heap.name)
+    shown = {"name": heap.name, "days": f"{np.floor(days * 10) / 10:g}", "needed": f"{rule.days:g}"}
+    if verdict == "not met":
+        turns = say("heap.not.turns", turns=heat.turns, needed=rule.turns) if rule.turns else ""
+        return say("heap.not.not_met", turns=turns, **shown)
+    return say("heap.not.not_shown", **shown)
 
 
 def _lethality(log: HeatLog) -> float | None:

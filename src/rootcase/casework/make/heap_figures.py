@@ -83,8 +83,10 @@ def limits_judged(heap: Heap) -> tuple[LimitJudged, ...]:
 
     Notes
     -----
-    The newest figure of each quantity and method. Of another unit or method than the limit's it is held against
-    nothing, `kept` None. Only limits of law bind, also where `kept` is None: nothing shows then that they are kept.
+    The newest figure of each quantity and method, and each older one that broke a limit of law: a newer figure lifts
+    none of them, but taking it back, correcting it, or freeing the heap of it. Of another unit or method than the
+    limit's it is held against nothing, `kept` None. Only limits of law bind, also where `kept` is None: nothing shows
+    then that they are kept.
 
     References
     ----------
@@ -100,7 +102,9 @@ def limits_judged(heap: Heap) -> tuple[LimitJudged, ...]:
     ()
     """
     last = {(each.quantity, each.method): each for each in heap.figures}
-    return tuple(row for figure in last.values() for row in _rows(figure))
+    newest_ones, lifted = {each.id for each in last.values()}, _lifted(heap)
+    return tuple(row for figure in heap.figures if figure.told_id not in lifted for row in _rows(figure)
+                 if figure.id in newest_ones or (row.binding and row.kept is False))
 
 
 def classes_judged(heap: Heap) -> tuple[ClassJudged, ...]:
@@ -164,7 +168,7 @@ def beans_judged(heap: Heap) -> Beans | None:
     Notes
     -----
     No later test lifts one that twisted: weedkiller lies in a heap unevenly. It counts until it is taken back or the
-    heap is freed after it, each with a reason.
+    heap is freed of it, each with a reason.
 
     References
     ----------
@@ -185,7 +189,7 @@ def beans_judged(heap: Heap) -> Beans | None:
 
 
 def bean_tests(heap: Heap) -> tuple[BeansJudged, ...]:
-    """What does each test with beans say, and was the heap freed after it?
+    """What does each test with beans say, and was the heap freed of it?
 
     Parameters
     ----------
@@ -201,7 +205,7 @@ def bean_tests(heap: Heap) -> tuple[BeansJudged, ...]:
 
     Notes
     -----
-    A heap that was freed before a test was told is not freed of it.
+    Freeing lifts what it names, as it was told then: whatever the clock said, no test that came or was corrected later.
 
     References
     ----------
@@ -215,9 +219,48 @@ def bean_tests(heap: Heap) -> tuple[BeansJudged, ...]:
     >>> bean_tests(heap)
     ()
     """
-    frees = [each.at for each in heap.holdings if not each.held]
-    return tuple(BeansJudged(read=each, verdict=_beans(each), freed=any(at >= each.told_at for at in frees))
-                 for each in heap.beans)
+    lifted = _lifted(heap)
+    return tuple(BeansJudged(read=each, verdict=_beans(each), freed=each.told_id in lifted) for each in heap.beans)
+
+
+def to_lift(heap: Heap) -> tuple[str, ...]:
+    """What would freeing a heap lift beside a hold?
+
+    Parameters
+    ----------
+    heap : as it stands.
+
+    Returns
+    -------
+    Ids of what was told: tests with beans that twisted and figures that break a limit of law, not lifted yet.
+
+    Raises
+    ------
+    Nothing.
+
+    Notes
+    -----
+    A figure in another unit than its limit of law is not among them: it is told in the limit's unit.
+
+    References
+    ----------
+    `limits_judged`, `beans_judged`.
+
+    Examples
+    --------
+    >>> from datetime import UTC, datetime
+    >>> heap = Heap(id="h", name="4", shape="static", rule="cfr_503", complete_at=datetime(2015, 5, 1, tzinfo=UTC),
+    ...             time_zone="America/New_York", by="rs")
+    >>> to_lift(heap)
+    ()
+    """
+    beans = [each.read.told_id for each in bean_tests(heap) if each.verdict == "weedkiller_likely" and not each.freed]
+    return (*beans, *dict.fromkeys(row.figure.told_id for row in limits_judged(heap)
+                                   if row.binding and row.kept is False))
+
+
+def _lifted(heap: Heap) -> set[str]:
+    return {each for holding in heap.holdings if not holding.held for each in holding.lifts}
 
 
 def bars(heap: Heap, entry_id: str) -> bool:

@@ -117,6 +117,8 @@ def not_shown(method: Method) -> str:
 def _counts(slide: Slide) -> list[int]:
     """By field; of the feeding groups together, field by field."""
     if slide.method == "sieve":
+        if len({len(row.counts) for row in slide.rows}) > 1:
+            raise Missing(say("slide.uneven_rows"), right=say("slide.right_rows"))
         return [sum(each) for each in zip(*(row.counts for row in slide.rows), strict=True)]
     return [count for row in slide.rows for count in row.counts]
 

@@ -123,6 +123,8 @@ class HeapFreed(Body):
     reason: str
     at: str
     by: str
+    lifts: tuple[str, ...] = ()
+    """Events of figures and tests with beans that count no longer; one that is corrected later is another."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -86,7 +86,8 @@ def _heap(started: HeapStarted, said: list[Head], kinds: Mapping[str, str]) -> H
 
 def _holdings(said: list[Head]) -> tuple[Holding, ...]:
     """In the order received."""
-    return tuple(Holding(held=isinstance(body, HeapHeld), reason=body.reason, at=read_moment(body.at), by=body.by)
+    return tuple(Holding(held=isinstance(body, HeapHeld), reason=body.reason, at=read_moment(body.at), by=body.by,
+                         lifts=body.lifts if isinstance(body, HeapFreed) else ())
                  for head in said if isinstance(body := head.event.body, HeapHeld | HeapFreed))
 
 
@@ -102,8 +103,8 @@ def _facts(record: type[Any], head: Head) -> dict[str, Any]:
         found["corrected"] = body.supersedes is not None
     if record is HeatReading:
         found["rivals"] = len(head.rivals)
-    if record is BeansRead:
-        found["told_at"] = read_moment(head.event.made_at)
+    if record in (HeapFigure, BeansRead):
+        found["told_id"] = head.event.id
     return found
 
 

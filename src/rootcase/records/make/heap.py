@@ -95,6 +95,8 @@ class HeapFigure:
     lab: str
     day: date
     by: str
+    told_id: str = ""
+    """By which freeing the heap names it; of one that was corrected another."""
     corrected: bool = False
 
 
@@ -110,8 +112,8 @@ class BeansRead:
     twisted: int
     control_twisted: int
     by: str
-    told_at: datetime
-    """Of one that was corrected, when that was."""
+    told_id: str = ""
+    """As of a figure."""
     corrected: bool = False
 
 
@@ -123,6 +125,8 @@ class Holding:
     reason: str
     at: datetime
     by: str
+    lifts: tuple[str, ...] = ()
+    """Of one that freed: what it names."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -233,7 +237,7 @@ class BeansJudged:
     read: BeansRead
     verdict: Literal["sound", "slow", "weedkiller_likely", "not_shown"]
     freed: bool
-    """The heap was freed, with a reason, after it was told."""
+    """The heap was freed of it, with a reason."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

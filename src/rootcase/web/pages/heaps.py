@@ -111,7 +111,8 @@ def held(request: Request, visitor: Reads, heap_id: str, typed: Typed) -> Respon
 
 @router.post("/{heap_id}/free")
 def freed(request: Request, visitor: Frees, heap_id: str, typed: Typed) -> Response:
-    return _told(request, visitor, heap_id, typed, "free", _with_reason(free))
+    return _told(request, visitor, heap_id, typed, "free",
+                 _with_reason(partial(free, lifts=typed.get("lifts", "").split())))
 
 
 @router.post("/{heap_id}/undo")
