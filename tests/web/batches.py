@@ -43,8 +43,8 @@ def yard(path: Path, now: datetime) -> dict[str, str]:
     """Fill a fieldbook; returns what stands in addresses. The fit batch is ten minutes old at `now`."""
     clock = Clock(now - timedelta(hours=4))
     with open_fieldbook(path, now=clock) as book:
-        book.making.tell(lambda _: _heap("h4", "6", clock.at - 25 * DAY, LOG_A))
-        book.making.tell(lambda _: _heap("h5", "7", clock.at - 25 * DAY, dict(list(LOG_A.items())[:9])))
+        book.making.tell(lambda _: heap_told("h4", "6", clock.at - 25 * DAY, LOG_A))
+        book.making.tell(lambda _: heap_told("h5", "7", clock.at - 25 * DAY, dict(list(LOG_A.items())[:9])))
         begun = made(book, clock, until="chlorine")
         refused = made(book, clock, {"oxygen": ({"oxygen_mg_l": 4.1, "temperature_c": 20.0}, {"air": "on"})})
         tell_step(book, refused.id, "smell", {}, {"smell": "sour"}, "rs")
@@ -102,7 +102,7 @@ def made(book: Fieldbook, clock: Clock, instead: Mapping[Step, Told] | None = No
     return batch
 
 
-def _heap(heap: str, name: str, start: datetime, log: Mapping[int, int]) -> list[Body]:
+def heap_told(heap: str, name: str, start: datetime, log: Mapping[int, int]) -> list[Body]:
     """A windrow whose two probes read this, once a day, and its turns."""
     def at(day: int) -> str:
         return written(start + day * DAY)

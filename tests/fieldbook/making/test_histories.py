@@ -32,7 +32,7 @@ from rootcase.fieldbook.made.batches import (
     BatchStepTold,
     LoadFilled,
 )
-from rootcase.fieldbook.made.heaps import HeapFreed, HeapHeld, HeapStarted, HeatTakenBack
+from rootcase.fieldbook.made.heaps import HeapFreed, HeapHeld, HeatTakenBack
 from rootcase.fieldbook.people.tokens import written
 from rootcase.fieldbook.store import open_store
 from rootcase.fieldbook.store.engine import sqlite_driver
@@ -40,6 +40,7 @@ from rootcase.ground.errors import RootcaseError
 from rootcase.records.make.batch import Batch, BatchRules
 from rootcase.services import make_batch
 from rootcase.services.backup import back_up, bring_back
+from rootcase.services.batch_heap import heap_use
 from rootcase.services.make_batch import (
     batches,
     call_back,
@@ -50,11 +51,15 @@ from rootcase.services.make_batch import (
     tell_rules,
     tell_step,
 )
+from tests.casework.make.heaps import LOG_A
 from tests.fieldbook.making.batch_world import Clock, Yard, fit, made_at_once, usable_heap
 from tests.fieldbook.making.edited_files import edit_archive, edit_backup, event_hash
 from tests.fieldbook.making.held_loads import rows, wrong_loads
+from tests.web.batches import heap_told
 
 HISTORIES, LONG = 60, 10_000
+JUDGED = 12
+"""In one of so many the heap is judged in earnest, and its holds with it."""
 WAYS = ("", "OR REPLACE", "OR IGNORE", "OR FAIL", "OR ROLLBACK", "OR ABORT")
 SLOTS = tuple(f"hold {each}" for each in range(4))
 """Of holds by programs, so that one takes back what another told."""
@@ -287,9 +292,7 @@ def history(empty: Path, seed: int) -> Iterator[Practice]:
         clock = Clock(datetime(2016, 5, 3, 8, tzinfo=UTC))
         yard = Yard(folder / "book.sqlite", clock, seed * 2)
         with yard.open("desk 1") as one, yard.open("desk 2") as two:
-            complete = written(clock.at - timedelta(days=30))
-            one.making.tell(lambda _: [HeapStarted(slot="h4", heap="h4", name="4", shape="windrow", rule="cfr_503",
-                                                   by="rs", time_zone="UTC", complete_at=complete)])
+            one.making.tell(lambda _: heap_told("h4", "4", clock.at - timedelta(days=30), LOG_A))
             yield Practice(folder, empty, Random(seed), clock, (one, two))
 
 
@@ -304,9 +307,10 @@ def live(practice: Practice) -> None:
             practice.came[f"{happens.__name__} refused"] += 1
 
 
-def test_no_history_leaves_an_unfit_load_in_a_file(empty: Path, long: bool) -> None:
+def test_no_history_leaves_an_unfit_load_in_a_file(empty: Path, long: bool, monkeypatch: pytest.MonkeyPatch) -> None:
     came: Counter[str] = Counter()
     for seed in range(LONG if long else HISTORIES):
+        monkeypatch.setattr(make_batch, "heap_use", heap_use if seed % JUDGED == 0 else usable_heap)
         with history(empty, seed) as practice:
             live(practice)
             refused = {body["batch"] for _, kind, body in rows(practice.path)

@@ -190,6 +190,7 @@ def over_the_limit(told: ToldStep) -> str:
 
     Notes
     -----
+    Of a count below a detection limit that is over the rule's the upper bound counts: it shows nothing of the limit.
     One count is held against the limit of the mean, since it is the only one of this batch. What it means for health is
     for the health authority to say.
 
@@ -211,8 +212,9 @@ def over_the_limit(told: ToldStep) -> str:
         limit = table("tank/hygiene_limits").row(organism=organism, rule=_RULE)["most_per_100_ml"]
         if count is not None and count > limit:
             sign = told.words.get(f"{organism}_sign", "")
-            lines.append(say("batch.lab_over", organism=say(f"batch.organism.{organism}"),
-                             count=f"{sign}{number(count, 6)}", limit=number(limit)))
+            lines.append(say("batch.lab_no_limit" if sign == "<" else "batch.lab_over",
+                             organism=say(f"batch.organism.{organism}"), count=f"{sign}{number(count, 6)}",
+                             limit=number(limit)))
     return "; ".join(lines)
 
 
