@@ -17,6 +17,7 @@ from rootcase.fieldbook.made.heaps import HeapStarted
 from rootcase.fieldbook.making.tracing import Level, chain
 from rootcase.fieldbook.put_on import PutOnLogged
 from rootcase.ground.errors import Missing
+from rootcase.ground.ids import SIGNS
 from rootcase.records.make.batch import Batch, Load
 from rootcase.records.make.heap import HeapPart
 from rootcase.report.text.recall import (
@@ -162,6 +163,7 @@ def test_a_way_is_found_from_either_end(book: Fieldbook, loads: tuple[Batch, tup
     assert traced_line(way).endswith("→ oak 2, Birch Hill, 3 May 2016")
     assert len(ways) == {"heap 4": 3, "h4": 3, "2": 2, "oak 2": 1}[named]
     assert trace(book, second.id) == (way,)
+    assert trace(book, second.id[-SIGNS:], "load") == (way,)
 
 
 @pytest.mark.parametrize("level", ["heap", "batch", "load", "tree"])

@@ -17,7 +17,7 @@ from rootcase.ground.length import MOST_LINE, too_long
 from rootcase.ground.words import say
 from rootcase.records.make.batch import Batch
 from rootcase.records.make.trace import Recall, RecalledProperty, Traced
-from rootcase.services.make_batch import batch_named
+from rootcase.services.make_batch import batches
 
 
 def recall(book: Fieldbook, batch: Batch) -> Recall:
@@ -97,10 +97,13 @@ def _heaps(book: Fieldbook, named: str) -> Sequence[str]:
 
 
 def _batches(book: Fieldbook, named: str) -> Sequence[str]:
-    try:
-        return [batch_named(book, named).id]
-    except Missing:
-        return []
+    return [batch.id for batch in batches(book) if named.strip().lstrip("#") == str(batch.number)
+            or named == batch.id or (len(named) >= SIGNS and batch.id.endswith(named))]
+
+
+def _loads(book: Fieldbook, named: str) -> Sequence[str]:
+    return [load.id for batch in batches(book) for load in batch.loads
+            if named == load.id or (len(named) >= SIGNS and load.id.endswith(named))]
 
 
 def _trees(book: Fieldbook, named: str) -> Sequence[str]:
@@ -109,5 +112,5 @@ def _trees(book: Fieldbook, named: str) -> Sequence[str]:
 
 
 _FOUND: Mapping[Level, Callable[[Fieldbook, str], Sequence[str]]] = {
-    "heap": _heaps, "batch": _batches, "load": lambda book, named: (named,), "tree": _trees}
+    "heap": _heaps, "batch": _batches, "load": _loads, "tree": _trees}
 """Ids of what is called so, by level."""

@@ -105,7 +105,7 @@ def _organisms(rate_l_m2: float, bacteria_per_ml: float | None) -> OrganismsAdde
     per_ml = _CELLS_PER_ML if bacteria_per_ml is None else bacteria_per_ml
     share = science.added_organisms_pct(per_ml, rate_l_m2, there, science.compared_figure("soil_density_compared"),
                                        depth_m)
-    return OrganismsAdded(per_ml=per_ml, counted=bacteria_per_ml is not None, soil_per_g=there, pct=float(share),
+    return OrganismsAdded(per_ml=per_ml, counted=bacteria_per_ml is not None, pct=float(share),
                           depth_m=depth_m, source=_source("soil_bacteria"))
 
 

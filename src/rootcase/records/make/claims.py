@@ -23,7 +23,6 @@ class OrganismsAdded:
     per_ml: float
     counted: bool
     """On this batch; else what a good one is said to hold."""
-    soil_per_g: float
     pct: float
     """Of the soil's bacteria. [%]"""
     depth_m: float
