@@ -155,7 +155,7 @@ def test_a_batch_with_open_steps_is_judged_when_it_is_asked_once_more(yard_app: 
     number = begun_batch(app)
     asked = app.post(f"{BASE}/{number}/judge")
     assert asked.status_code == 422
-    assert "Not told yet: neutralizer" in asked.text
+    assert "Not told yet: neutralizer, compost by scale, start of extraction, oxygen, end and screen." in asked.text
     with open_fieldbook(path, now=clock) as book:
         assert batch_named(book, number).judgement is None
     assert "is refused." in app.post(f"{BASE}/{number}/judge", data={"sure": "1"}).text

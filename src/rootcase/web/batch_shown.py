@@ -37,6 +37,8 @@ from rootcase.web.showing import cells, page
 from rootcase.web.who import Visitor, desk_of
 
 _NOTHING: Mapping[str, str] = {}
+_UNASKED: tuple[Step, ...] = ("additive", "slide", "smell", "lab", "gallons")
+"""Steps that a batch may be fit without."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,7 +92,8 @@ def batch_page(request: Request, visitor: Visitor, seen: BatchSeen, *, step: Ste
 
 
 def _open_steps(seen: BatchSeen) -> str:
-    return ", ".join(say(f"batch.step.{each.step}") for each in seen.steps if each.state in ("now", "later"))
+    return ", ".join(say(f"batch.step.{each.step}") for each in seen.steps
+                     if each.state in ("now", "later") and each.step not in _UNASKED)
 
 
 def _just_told(seen: BatchSeen, told_id: str, system: System) -> tuple[str, str] | None:
