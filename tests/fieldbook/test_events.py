@@ -8,6 +8,7 @@ from hashlib import sha256
 
 import pytest
 
+from rootcase.fieldbook.applied.log import ClientCopyGiven, LitresTold
 from rootcase.fieldbook.canonical import canonical
 from rootcase.fieldbook.drawn import AerialLaid, DrawingTakenBack, KeepOffDrawn, LineDrawn
 from rootcase.fieldbook.events import (
@@ -74,6 +75,15 @@ MORE = [event("50", ReadingCorrected(slot="c", supersedes="40", kind="dbh", of="
         event("71", ReadingNotWanted(slot="w", supersedes="70", by="rs", day=date(2016, 1, 23))),
         event("73", PutOnLogged(slot="d", tree="t1", remedy="mulch", day=date(2016, 4, 2), by="rs", plan="44136f",
                                 amount="3.8 m3", area="50 m2", note="by hand at the walk")),
+        event("74", PutOnLogged(slot="d", supersedes="73", tree="t1", remedy="extract", day=date(2016, 4, 2), by="rs",
+                                load="l1", started="2016-04-02T09:00:00.000Z", ended="2016-04-02T09:30:00.000Z",
+                                time_zone="America/Los_Angeles", licence="CA 1234", helpers=("jm",), jobs=("j1",),
+                                volume_l=208.2, mass_kg=0.5, area_m2=92.9, site="ornamental trees", product="Example",
+                                registration="1234-56", restricted=True, method="drench", weather="calm, 60 F",
+                                soil="moist", reason="hours were missing")),
+        event("75", ClientCopyGiven(slot="cc", record="d", day=date(2016, 4, 9), by="rs", note="by mail")),
+        event("76", LitresTold(slot="lt", batch="b", what="left", volume_l=87.0, at="2016-04-02T17:00:00.000Z", by="rs",
+                               where="own beds")),
         *GROUND, *BATCHES, *HEAPS, *SLIDES, *FLEET]
 
 

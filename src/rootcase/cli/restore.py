@@ -35,7 +35,7 @@ def _from_backup(file: Path, where: Path) -> tuple[object, list[str]]:
         say("backup.back", events=f"{back.events:,}", photos=f"{back.photos:,}", file=where),
         say("backup.as_of", moment=f"{back.made_at:%Y-%m-%d %H:%M}"),
         say("backup.ended", sessions=back.sessions_ended, links=back.links_open),
-        *(say("backup.no_photo", mark=mark) for mark in back.missing)]
+        *(say("backup.no_photo", mark=mark) for mark in back.missing), *back.told]
 
 
 def _from_archive(file: Path, where: Path) -> tuple[object, list[str]]:

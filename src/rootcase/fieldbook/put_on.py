@@ -1,4 +1,8 @@
-"""What was put on, or why it was not: a plain record at a tree, beside the signed plan that asked for it."""
+"""What was put on, or why it was not: a record at a tree, beside the signed plan that asked for it.
+
+There is one kind for all of it, so that there is one truth. A phone sends the light form, without what law asks of some
+work; the desk tells the whole of it, or completes what a phone sent: then it supersedes that, and both stay.
+"""
 
 from __future__ import annotations
 
@@ -30,3 +34,27 @@ class PutOnLogged(Body):
     note: str = ""
     load: str = ""
     """Id of the load of extract it came from, as told; empty: none, or nobody said."""
+    started: str = ""
+    """UTC, such as 2015-11-05T09:30:00.000Z; empty: not told, as is whatever is empty below."""
+    ended: str = ""
+    time_zone: str = ""
+    licence: str = ""
+    """Of who did it."""
+    helpers: tuple[str, ...] = ()
+    """Codes of who is not certified."""
+    no_helper: bool = False
+    """Nobody helped, and that was said."""
+    jobs: tuple[str, ...] = ()
+    volume_l: float | None = None
+    mass_kg: float | None = None
+    area_m2: float | None = None
+    site: str = ""
+    """What was treated, in words of the law."""
+    product: str = ""
+    registration: str = ""
+    restricted: bool = False
+    method: str = ""
+    weather: str = ""
+    soil: str = ""
+    reason: str = ""
+    """Of a correction: what was wrong."""

@@ -16,6 +16,7 @@ from rootcase.fieldbook.forms import Forms
 from rootcase.fieldbook.making.making import Making
 from rootcase.fieldbook.particulars import Particulars
 from rootcase.fieldbook.photos import Photos
+from rootcase.fieldbook.recording.recording import Recording
 from rootcase.fieldbook.store import Store
 from rootcase.fieldbook.telling import Telling
 from rootcase.fieldbook.wanting import Wanting
@@ -103,3 +104,8 @@ class Rooms:
     def applying(self) -> Applying:
         """The ground before work, and what was put on."""
         return Applying(self._store, self._now, self._device, self._new_id, self._event)
+
+    @property
+    def recording(self) -> Recording:
+        """What was put on, as law asks for it."""
+        return Recording(self._store, self._now, self._device, self._new_id)

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from sqlalchemy import Table
 
 from rootcase.fieldbook.events import KINDS, Body, Event, ReadingTaken
-from rootcase.fieldbook.store.schema import events, metadata, practices
+from rootcase.fieldbook.store.schema import events, metadata, practices, record_links
 from rootcase.fieldbook.store.weather import TYPICAL_YEAR
 from rootcase.tables.readings import kinds
 
@@ -80,4 +80,4 @@ def rows_of(table: Table) -> st.SearchStrategy[list[dict[str, Any]]]:
                     unique_by=lambda row: tuple(row[name] for name in key))
 
 
-OTHER_TABLES = [table for table in metadata.sorted_tables if table not in (practices, events)]
+OTHER_TABLES = [table for table in metadata.sorted_tables if table not in (practices, events, record_links)]

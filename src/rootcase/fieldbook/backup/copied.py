@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import closing
 from dataclasses import dataclass
 from pathlib import Path
@@ -11,6 +11,7 @@ from typing import Any
 from rootcase.fieldbook.events import Event, read_body
 from rootcase.fieldbook.state import photo_marks
 from rootcase.fieldbook.store.engine import sqlite_driver
+from rootcase.fieldbook.store.links import Walked, walk
 from rootcase.fieldbook.store.schema import HEAD
 from rootcase.ground.errors import FileError, RootcaseError, StoreError
 from rootcase.ground.words import say
@@ -26,6 +27,8 @@ class Copied:
     events: int
     pictures: frozenset[str]
     """SHA-256 of each picture that an event names."""
+    records: Mapping[str, Walked]
+    """By practice, the chain of what was put on; none in a copy from before there was any."""
 
 
 def look_through(file: Path, marker: str, where: str) -> Copied:
@@ -56,7 +59,9 @@ def _looked_through(look: Any, marker: str, where: str) -> Copied:
     for an_id, body in _sound_events(look, where):
         events += 1
         pictures.update(photo_marks("events", {"id": an_id, "body": body}))
-    return Copied(practices, events, frozenset(pictures))
+    chained = look.execute("SELECT 1 FROM sqlite_master WHERE name = 'record_links'").fetchone()
+    own = look.execute("SELECT practice_id FROM practices ORDER BY practice_id").fetchall() if chained else []
+    return Copied(practices, events, frozenset(pictures), {one: walk(one, look.execute) for one, in own})
 
 
 def _sound_events(look: Any, where: str) -> Iterator[tuple[str, str]]:

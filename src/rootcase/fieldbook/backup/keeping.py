@@ -25,6 +25,7 @@ from rootcase.fieldbook.people.tokens import read_moment, written
 from rootcase.fieldbook.photos import Photos
 from rootcase.fieldbook.store import Store
 from rootcase.fieldbook.store.keeping import backups
+from rootcase.fieldbook.store.links import standing
 from rootcase.fieldbook.store.schema import HEAD, events, practices
 from rootcase.fieldbook.whole_file import private_file, whole_file
 from rootcase.ground.errors import FileError
@@ -106,14 +107,22 @@ class Keeping:
                     name = f"{PHOTOS}{place.parent.name}/{place.name}"
                     marked[name] = add_file(made, name, place)
                 manifest = {"format": FORMAT, "version": VERSION, "program": __version__, "schema": HEAD,
-                            "marker": marker, "made_at": written(now), "missing": missing, "files": marked}
+                            "marker": marker, "made_at": written(now), "missing": missing,
+                            "records": {one: standing(walked) for one, walked in held.records.items()},
+                            "files": marked}
                 made.writestr(entry(MANIFEST), json.dumps(manifest, indent=1).encode("utf-8"))
             size = file.tell()
             file.flush()
             with sound_zip(Path(file.name), FORMAT, VERSION, TOLD):
                 pass  # read back to the last byte, or refused
-        told = tuple(say("backup.no_photo", mark=mark) for mark in missing)
+        told = (*(say("backup.no_photo", mark=mark) for mark in missing), *broken_chains(held))
         return BackedUp(path, marker, now, held.practices, held.events, len(sound), size, told)
+
+
+def broken_chains(held: Copied) -> tuple[str, ...]:
+    """A line for each practice whose record of what was put on does not hold."""
+    return tuple(say("log.chain.broken", number=walked.number, why=say(f"log.chain.fault.{walked.fault}"))
+                 for walked in held.records.values() if walked.fault is not None)
 
 
 @contextmanager

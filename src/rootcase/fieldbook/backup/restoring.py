@@ -4,27 +4,29 @@ from __future__ import annotations
 
 import os
 import shutil
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
-from typing import BinaryIO, cast
+from typing import Any, BinaryIO, cast
 from uuid import uuid4
 from zipfile import ZipFile
 
 from sqlalchemy import delete, func, select, update
 
-from rootcase.fieldbook.backup.copied import look_through
-from rootcase.fieldbook.backup.keeping import DATABASE, FORMAT, TOLD, VERSION
+from rootcase.fieldbook.backup.copied import Copied, look_through
+from rootcase.fieldbook.backup.keeping import DATABASE, FORMAT, TOLD, VERSION, broken_chains
 from rootcase.fieldbook.own_zip import MANIFEST, PHOTOS, refuse, sound_zip
 from rootcase.fieldbook.people.tokens import read_moment
 from rootcase.fieldbook.photos import Photos, pieces
 from rootcase.fieldbook.store import open_store
+from rootcase.fieldbook.store.applied_gate import missing_link_gate
 from rootcase.fieldbook.store.door import client_links, invitations, sessions
 from rootcase.fieldbook.store.engine import refuse_shared_folder
 from rootcase.fieldbook.store.gate import missing_gate, unfit_load
 from rootcase.fieldbook.store.keeping import backups, generations
+from rootcase.fieldbook.store.links import standing
 from rootcase.fieldbook.whole_file import private_file, sync_folder
 from rootcase.ground.errors import FileError, StoreError
 from rootcase.ground.words import say
@@ -47,6 +49,8 @@ class BroughtBack:
     """Clients' links that are open again as they were then, those ended since among them."""
     missing: tuple[str, ...]
     """Pictures that were missing already when it was made."""
+    told: tuple[str, ...]
+    """Of the record of what was put on: what did not hold already when it was made."""
 
 
 def restore_backup(path: Path, fieldbook: Path) -> BroughtBack:
@@ -60,11 +64,21 @@ def restore_backup(path: Path, fieldbook: Path) -> BroughtBack:
         with _whole(fieldbook, photos) as part:
             _unpack(path, found, part)
             held = look_through(part, marker, str(path))
+            _hold_chains(path, held, manifest.get("records", {}))
             kept = {_keep(path, found, name, photos) for name in names}
             for mark in sorted(held.pictures - kept - set(manifest["missing"])):
                 refuse(path, f"{PHOTOS}{mark[:2]}/{mark}", "backup.picture_missing")
             ended, links = _as_new(part, marker, path)
-    return BroughtBack(made_at, held.practices, held.events, len(kept), ended, links, tuple(manifest["missing"]))
+    return BroughtBack(made_at, held.practices, held.events, len(kept), ended, links, tuple(manifest["missing"]),
+                       broken_chains(held))
+
+
+def _hold_chains(path: Path, held: Copied, told: Mapping[str, object]) -> None:
+    """Raise unless each practice's record of what was put on stands as the backup's manifest says."""
+    for practice, walked in held.records.items():
+        if standing(walked) != told.get(practice):
+            raise FileError(say("log.chain.other"), where=str(path), value=say("log.chain.link", number=walked.number),
+                            right=say("backup.another"))
 
 
 def _refuse_taken(fieldbook: Path, photos: Photos) -> None:
@@ -110,6 +124,10 @@ def _unpack(path: Path, found: ZipFile, part: Path) -> None:
         os.fsync(target.fileno())
 
 
+def _fault_of_gates(ask: Callable[[str], Any]) -> str:
+    return missing_gate(ask) or missing_link_gate(ask) or unfit_load(ask)
+
+
 def _keep(path: Path, found: ZipFile, name: str, photos: Photos) -> str:
     """Keep a picture, which has to be the one it is named for."""
     with found.open(name) as source:
@@ -128,7 +146,7 @@ def _as_new(part: Path, marker: str, path: Path) -> tuple[int, int]:
     store = open_store(part, "")
     try:
         with store.whole_file(writes=True) as file:
-            if fault := missing_gate(file.exec_driver_sql) or unfit_load(file.exec_driver_sql):
+            if fault := _fault_of_gates(file.exec_driver_sql):
                 raise FileError(say("backup.gate"), where=str(path), value=fault, right=say("backup.another"))
             ended = file.execute(delete(sessions)).rowcount
             file.execute(delete(invitations))

@@ -25,6 +25,7 @@ from rootcase.fieldbook.intake.archive import FORMAT, LINES, VERSION, open_archi
 from rootcase.fieldbook.own_zip import MANIFEST, MOST_RATIO, PHOTOS, add_file, entry
 from rootcase.fieldbook.photos import Photos
 from rootcase.fieldbook.state import Row, held, photo_marks, row_line, state_hash
+from rootcase.fieldbook.store.links import standing
 from rootcase.fieldbook.store.schema import HEAD
 from rootcase.fieldbook.store.store import Reading
 from rootcase.fieldbook.whole_file import whole_file
@@ -67,7 +68,7 @@ def write_archive(look: Reading, practice_id: str, photos: Photos, path: Path, *
                 written[name] = add_file(made, name, place)
             manifest = {"format": FORMAT, "version": VERSION, "program": __version__, "schema": HEAD,
                         "practice": "" if public else practice_id, "public": public, "state": "" if public else state,
-                        "files": written}
+                        "records": None if public else standing(look.walk_chain()), "files": written}
             _add(made, MANIFEST, json.dumps(manifest, indent=1, ensure_ascii=False).encode("utf-8"))
         size = file.tell()
         file.flush()

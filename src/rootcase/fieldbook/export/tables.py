@@ -45,7 +45,7 @@ _OWN = "readings/own-columns.csv"
 """Readings of columns that are none of the catalogue's; their names are no file names."""
 _UNITS = {"_m_px": "m/px", "_px": "px", "_m_s": "m/s", "_mj_m2_day": "MJ/m2 day", "_deg": "deg", "_mm": "mm",
           "_pct": "%", "_c": "°C", "_m": "m", "_mg_l": "mg/L", "_mm2": "mm2",
-          "_l": "L", "_km_h": "km/h", "_h": "h", "_kg": "kg", "_min": "min"}
+          "_l": "L", "_m2": "m2", "_km_h": "km/h", "_h": "h", "_kg": "kg", "_min": "min"}
 """What a number is in, by the end of its name."""
 
 

@@ -19,7 +19,9 @@ from rootcase.fieldbook.photos import Photos
 from rootcase.fieldbook.state import Row, row_line, state_hash
 from rootcase.fieldbook.store import Store
 from rootcase.fieldbook.store.gate import ORDERED
-from rootcase.fieldbook.store.schema import events, metadata
+from rootcase.fieldbook.store.links import standing
+from rootcase.fieldbook.store.schema import events, metadata, record_links
+from rootcase.fieldbook.store.store import Writing
 from rootcase.fieldbook.store.weather import TYPICAL_YEAR
 from rootcase.ground.errors import FileError, RootcaseError, StoreError
 from rootcase.ground.words import say
@@ -27,6 +29,8 @@ from rootcase.ground.words import say
 FORMAT, VERSION = "rootcase archive", 1
 LINES = "lines/"
 _TOLD = {"practice": str, "state": str, "public": bool}
+_CHAINED = "0009"
+"""The form of the file since which there is a chain."""
 _AT_ONCE = 1000
 _MOST_WHOLE = 2**63 - 1
 
@@ -45,6 +49,8 @@ class Archive:
     """SHA-256 of each file by its name."""
     marks: Set[str]
     """SHA-256 of each picture."""
+    records: Mapping[str, object] | None
+    """How the chain of what was put on stood; None: it had none yet."""
 
     def rows(self) -> Iterator[Row]:
         """Every row that is to be held, checked against the tables."""
@@ -79,7 +85,8 @@ def open_archive(path: Path) -> Iterator[Archive]:
     with sound_zip(path, FORMAT, VERSION, _TOLD) as (found, manifest):
         files = cast(dict[str, str], manifest["files"])
         marks = {mark for name, mark in files.items() if name.startswith(PHOTOS)}
-        yield Archive(path, found, manifest["practice"], manifest["state"], manifest["public"], files, marks)
+        yield Archive(path, found, manifest["practice"], manifest["state"], manifest["public"], files, marks,
+                      manifest.get("records") if manifest["schema"] >= _CHAINED else None)
 
 
 def refuse_public(archive: Archive) -> None:
@@ -105,6 +112,7 @@ def restore(archive: Archive, store: Store, photos: Photos) -> Restored:
             rows = ((table.name, row) for table in metadata.sorted_tables for row in turn.rows(table))
             if state_hash(rows, lambda mark: photos.sound(mark) is not None) != archive.state:
                 refuse(archive.path, "", "export.other_state")
+            _hold_chain(archive, turn)
     except BaseException:
         for mark in new:
             photos.drop(mark)
@@ -112,13 +120,28 @@ def restore(archive: Archive, store: Store, photos: Photos) -> Restored:
     return Restored(counts, len(archive.marks), archive.state)
 
 
+def _hold_chain(archive: Archive, turn: Writing) -> None:
+    """Raise unless the chain of what was put on stands as the archive says; one from before there was any gets one."""
+    if archive.records is None:
+        turn.link_the_old()
+    walked = turn.walk_chain()
+    if archive.records is not None and standing(walked) != archive.records:
+        raise FileError(say("log.chain.other"), where=str(archive.path),
+                        value=say("log.chain.link", number=walked.number), right=say("log.chain.another"))
+
+
 def _put(archive: Archive, put: Callable[[Table, list[Mapping[str, Any]]], None]) -> dict[str, int]:
     """Hand the rows over, some at a time, and count them; what is asked in the order received comes last, in it."""
     counts: dict[str, int] = {}
     waiting: list[Mapping[str, Any]] = []
     ordered: list[Mapping[str, Any]] = []
+    links: list[Mapping[str, Any]] = []
     name = ""
     for table, row in archive.rows():
+        if table == record_links.name:
+            links.append(row)
+            counts[table] = counts.get(table, 0) + 1
+            continue
         if table == events.name and row["kind"] in ORDERED:
             ordered.append(row)
             counts[table] = counts.get(table, 0) + 1
@@ -133,6 +156,8 @@ def _put(archive: Archive, put: Callable[[Table, list[Mapping[str, Any]]], None]
         put(metadata.tables[name], waiting)
     if ordered:
         put(events, sorted(ordered, key=lambda row: int(str(row["received"]))))
+    if links:
+        put(record_links, sorted(links, key=lambda row: int(str(row["number"]))))
     return counts
 
 

@@ -19,7 +19,7 @@ from sqlalchemy import (
     text,
 )
 
-HEAD = "0008"
+HEAD = "0009"
 """Newest migration; a fieldbook that is there already need not load Alembic."""
 
 metadata = MetaData()
@@ -50,6 +50,19 @@ events = Table(
     Index("events_of_properties", "practice_id", "property_id", "received"),
     Index("events_of_children", "practice_id", "property_id", "received"),
 )
+
+record_links = Table(
+    "record_links", metadata,
+    Column("practice_id", String(64), nullable=False),
+    Column("number", BigInteger, nullable=False),
+    Column("event_id", String(36), nullable=False),
+    Column("flags", Text, nullable=False),
+    Column("mark", String(64), nullable=False),
+    PrimaryKeyConstraint("practice_id", "number"),
+    UniqueConstraint("practice_id", "event_id"),
+    ForeignKeyConstraint(["practice_id"], ["practices.practice_id"]),
+)
+"""The chain of the record of what was put on; its triggers are in applied_gate.py."""
 
 contacts = Table(
     "contacts", metadata,

@@ -19,6 +19,7 @@ from rootcase.fieldbook.events import Event, ImportUndone, PropertyOpened, Sheet
 from rootcase.fieldbook.store.commits import Commits
 from rootcase.fieldbook.store.engine import refuse_other_program, refuse_shared_folder, sqlite_engine
 from rootcase.fieldbook.store.keeping import generations
+from rootcase.fieldbook.store.links import Walked, link, link_the_old, walk
 from rootcase.fieldbook.store.practices import know_practice
 from rootcase.fieldbook.store.schema import HEAD, contacts, events, metadata
 from rootcase.fieldbook.store.sent import SentReading, SentWriting
@@ -180,6 +181,10 @@ class Reading(WeatherReading, SentReading):
         return [Contact(row.id, row.property_id, row.role, row.name, row.phone, row.email)
                 for row in self._connection.execute(asked.order_by(contacts.c.role, contacts.c.name, contacts.c.id))]
 
+    def walk_chain(self) -> Walked:
+        """The chain of the record of what was put on, from its first link."""
+        return walk(self._practice_id, lambda asked, of: self._connection.execute(text(asked), of))
+
     def rows(self, table: Table) -> Iterator[dict[str, Any]]:
         """The practice's rows of a table as they are stored, without what is not known."""
         asked = select(table).where(table.c.practice_id == self._practice_id).order_by(*table.primary_key)
@@ -219,6 +224,8 @@ class Writing(Reading, WeatherWriting, SentWriting):
                  "kind": event.body.KIND, "made_at": event.made_at, "device": event.device, "body": body,
                  "hash": content, "received": number}
                 for number, (event, body, content) in enumerate(fresh, first)])
+            link(self._connection, self._practice_id,
+                 [(event, content, number) for number, (event, _, content) in enumerate(fresh, first)])
 
     def keep_contacts(self, wanted: Iterable[Contact]) -> int:
         """Keep these contacts, each once by its id; returns how many are new or changed."""
@@ -235,6 +242,10 @@ class Writing(Reading, WeatherWriting, SentWriting):
     def erase_contact(self, contact_id: str) -> None:
         self._connection.execute(delete(contacts).where(contacts.c.practice_id == self._practice_id,
                                                         contacts.c.id == contact_id))
+
+    def link_the_old(self) -> None:
+        """Chain what came out of a file without a chain."""
+        link_the_old(self._connection)
 
     def put_rows(self, table: Table, rows: Sequence[Mapping[str, Any]]) -> None:
         """Put rows into an empty table just as they stood in another file."""

@@ -1,0 +1,1 @@
+"""The door for the record of what was put on."""

@@ -1,0 +1,146 @@
+"""The door for the record of what was put on: told, corrected, copied, walked."""
+
+from __future__ import annotations
+
+from collections import Counter, defaultdict
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import replace
+from datetime import UTC, date, datetime
+
+from sqlalchemy import select, text
+
+from rootcase.fieldbook.applied.log import ClientCopyGiven, LitresTold
+from rootcase.fieldbook.events import Event, read_body
+from rootcase.fieldbook.people.tokens import read_moment, written
+from rootcase.fieldbook.put_on import PutOnLogged
+from rootcase.fieldbook.signed import require_code
+from rootcase.fieldbook.store import Store
+from rootcase.fieldbook.store.links import Walked, head_of, walk
+from rootcase.fieldbook.store.schema import events, record_links
+from rootcase.fieldbook.view import heads
+from rootcase.ground.errors import Missing
+from rootcase.ground.ids import SIGNS
+from rootcase.ground.words import say
+from rootcase.records.apply.done import Application, ChainHead, Product
+
+Told = PutOnLogged | ClientCopyGiven | LitresTold
+Link = tuple[int, str, str, str]
+"""Number, flags, the mark before, its own."""
+
+
+class Recording:
+    """What was put on, each word of it linked to the one before."""
+
+    def __init__(self, store: Store, now: Callable[[], datetime], device: str, new_id: Callable[[], str]) -> None:
+        self._store, self._now, self._device, self._new_id = store, now, device, new_id
+
+    def new_id(self) -> str:
+        """An id for the slot of what is told once."""
+        return self._new_id()
+
+    def now(self) -> datetime:
+        """The moment by the fieldbook's clock."""
+        return self._now().astimezone(UTC)
+
+    def applications(self, property_id: str | None = None) -> tuple[Application, ...]:
+        """Every record as it stands, newest day first; of one property, or of all."""
+        return tuple(sorted((words[-1] for words in self._words(PutOnLogged.KIND, property_id).values()),
+                            key=lambda one: (one.day, one.number), reverse=True))
+
+    def words(self, slot: str) -> tuple[Application, ...]:
+        """Every word that was ever told of one record, the oldest first."""
+        return self._words(PutOnLogged.KIND, None).get(slot, ())
+
+    def named(self, named: str) -> Application:
+        """The record of this number in the chain, or whose id or slot is or ends so."""
+        found = [one for one in self.applications() if named.strip() == str(one.number) or named in (one.id, one.slot)
+                 or (len(named) >= SIGNS and (one.id.endswith(named) or one.slot.endswith(named)))]
+        if len(found) != 1:
+            raise Missing(say("log.several" if found else "log.no_such"), value=named, right=say("log.see_list"))
+        return found[0]
+
+    def copies(self) -> Mapping[str, date]:
+        """When the client was given a copy, by slot of the record; the first time."""
+        found: dict[str, date] = {}
+        for event in self._standing(ClientCopyGiven.KIND):
+            assert isinstance(event.body, ClientCopyGiven)
+            found.setdefault(event.body.record, event.body.day)
+        return found
+
+    def litres(self) -> tuple[LitresTold, ...]:
+        """Where litres of batches went, as it stands."""
+        return tuple(event.body for event in self._standing(LitresTold.KIND) if isinstance(event.body, LitresTold))
+
+    def tell(self, property_id: str, body: Told) -> Event:
+        """Keep one word. What happened is kept whatever stands against it; its link says what that is."""
+        require_code(body.by, [])
+        with self._store.writing() as turn:
+            here = [each for each in turn.events(property_id) if each.body.slot == body.slot]
+            head = heads(here).get(body.slot)
+            if head is not None:
+                if replace(body, supersedes=head.event.body.supersedes) == head.event.body:
+                    return head.event  # a key pressed twice tells once
+                body = replace(body, supersedes=head.event.id)
+            event = Event(self._new_id(), self._store.practice_id, property_id, written(self.now()), self._device, body)
+            turn.add([event])
+        return event
+
+    def head(self) -> ChainHead:
+        """How long the chain is, and the mark of its last link."""
+        with self._store.whole_file() as file:
+            return head_of(file, self._store.practice_id)
+
+    def verify(self, anchors: Sequence[ChainHead] = ()) -> Walked:
+        """Walk the chain. anchors: heads that were printed, or stood in a backup."""
+        with self._store.whole_file() as file:
+            return walk(self._store.practice_id, lambda asked, of: file.execute(text(asked), of), anchors)
+
+    def _rows(self, kind: str, property_id: str | None) -> list[tuple[Event, Link]]:
+        """Events of a kind with their links, in the order received."""
+        before = record_links.alias("before")
+        asked = (select(events, record_links.c.number, record_links.c.flags, record_links.c.mark,
+                        before.c.mark.label("prev"))
+                 .outerjoin(record_links, (record_links.c.practice_id == events.c.practice_id)
+                            & (record_links.c.event_id == events.c.id))
+                 .outerjoin(before, (before.c.practice_id == events.c.practice_id)
+                            & (before.c.number == record_links.c.number - 1))
+                 .where(events.c.practice_id == self._store.practice_id, events.c.kind == kind)
+                 .order_by(events.c.received))
+        if property_id is not None:
+            asked = asked.where(events.c.property_id == property_id)
+        with self._store.whole_file() as file:
+            return [(Event(row.id, row.practice_id, row.property_id, row.made_at, row.device,
+                           read_body(row.kind, row.body)),
+                     (row.number or 0, row.flags or "", row.prev or "", row.mark or ""))
+                    for row in file.execute(asked)]
+
+    def _standing(self, kind: str) -> Iterable[Event]:
+        return [head.event for head in heads(event for event, _ in self._rows(kind, None)).values()]
+
+    def _words(self, kind: str, property_id: str | None) -> dict[str, tuple[Application, ...]]:
+        """Every word by slot, the standing one last."""
+        rows = self._rows(kind, property_id)
+        standing = {head.event.id for head in heads(event for event, _ in rows).values()}
+        before: Counter[str] = Counter(event.body.slot for event, _ in rows)
+        found: dict[str, list[Application]] = defaultdict(list)
+        for event, link in sorted(rows, key=lambda row: row[0].id in standing):
+            one = _application(event, link)
+            found[one.slot].append(replace(one, corrects=before[one.slot] - 1))
+        return {slot: tuple(words) for slot, words in found.items() if words[-1].id in standing}
+
+
+def _application(event: Event, link: Link) -> Application:
+    body, (number, flags, prev, mark) = event.body, link
+    assert isinstance(body, PutOnLogged)
+    named = body.product or body.registration or body.restricted
+    product = Product(name=body.product, registration=body.registration, restricted=body.restricted) if named else None
+    return Application(
+        id=event.id, slot=body.slot, property_id=event.property_id, place_id="", tree_ids=(body.tree,),
+        remedy=body.remedy, day=body.day, plan=body.plan, job_ids=body.jobs, load_id=body.load,
+        started=read_moment(body.started) if body.started else None,
+        ended=read_moment(body.ended) if body.ended else None, time_zone=body.time_zone, applicator=body.by,
+        applicator_licence=body.licence, helpers=body.helpers, no_helper=body.no_helper, amount=body.amount,
+        litres=body.volume_l, mass_kg=body.mass_kg, area_m2=body.area_m2, area=body.area, site=body.site,
+        product=product, method=body.method, weather=body.weather, soil=body.soil, not_done=body.not_done,
+        note=body.note, flags=tuple(flags.split()),  # type: ignore[arg-type]  # as the chain wrote them
+        number=number, prev=prev, mark=mark)
