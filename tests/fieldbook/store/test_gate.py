@@ -228,6 +228,7 @@ def test_a_file_of_the_form_before_is_brought_to_this_one_and_an_open_gate_stays
         old.execute("DROP INDEX events_of_batches")
         old.executescript(FORM_7.read_text(encoding="utf-8") + weak)
         old.execute("INSERT INTO practices VALUES ('own')")
+        old.execute("DROP TABLE record_links")
         old.execute("UPDATE alembic_version SET version_num = '0007'")
         old.commit()
     open_store(path, "own").close()

@@ -27,7 +27,7 @@ def account(batch_id: str, made_l: float, applied_l: Iterable[float],
 
     Raises
     ------
-    Nothing.
+    None
 
     Notes
     -----
@@ -36,7 +36,7 @@ def account(batch_id: str, made_l: float, applied_l: Iterable[float],
 
     References
     ----------
-    Arithmetic.
+    Arithmetic; that half a litre is whole is JUDGEMENT.
 
     Examples
     --------
