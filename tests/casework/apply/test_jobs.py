@@ -68,7 +68,8 @@ def test_the_pace_is_the_tables_until_five_own_records_say_otherwise() -> None:
     # 50 m2 at 0.0095 hours of one person a square metre, by two people: 14.25 minutes.
     assert pace_of(EXTRACT[0], ()).minutes == pytest.approx(14.25, abs=0.06)
     start = datetime(2016, 5, 2, 8, tzinfo=UTC)
-    own = [Application(id=str(n), property_id="q", place_id="", tree_ids=(), remedy="extract", started=start,
+    own = [Application(id=str(n), slot=str(n), day=start.date(), property_id="q", place_id="", tree_ids=(),
+                       remedy="extract", started=start,
                        ended=start + timedelta(minutes=20 + n), time_zone="UTC", applicator="rs", area_m2=40.0)
            for n in range(5)]
     assert pace_of(EXTRACT[0], own[:4]).how_known == "computed"

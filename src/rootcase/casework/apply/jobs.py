@@ -117,7 +117,8 @@ def pace_of(step: Step, own: Sequence[Application]) -> Pace:
     52.2
     """
     measured = [(each.ended - each.started).total_seconds() / S_PER_MIN / each.area_m2 for each in own
-                if each.remedy == step.remedy and not each.not_done and each.area_m2 and each.ended > each.started]
+                if each.remedy == step.remedy and not each.not_done and each.area_m2
+                and each.started and each.ended and each.ended > each.started]
     if len(measured) >= OWN_FROM:
         return Pace(minutes=median(measured) * step.dose.area_m2, source="", how_known="own", records=len(measured))
     rows = [row for row in table("prescribe/paces").rows if row["work"] == step.remedy]
