@@ -46,7 +46,8 @@ WRITES = {
     "bring_lists": "/import /import/{brought_id}/ /properties/{property_id}/undo /api/imports",
     "bring_sheets": "/properties/{property_id}/field-sheet /import/phone-file",
     "change_people": "/people /people/{code}/",
-    "change_practice": "/make/batches/rules /practice/own /practice/papers /practice/prices /practice/prices/away",
+    "change_practice": "/make/batches/rules /practice/fleet/{what} /practice/own /practice/papers "
+                       "/practice/prices /practice/prices/away",
     "change_property": "/properties/{property_id}/particulars",
     "compute": "/properties/{property_id}/compute /jobs/{job_id}/ /api/jobs/{job_id} "
                "/api/properties/{property_id}/casework",
@@ -83,7 +84,7 @@ LOOKS = {
     "see_people": "/people /people/rights /people/{code} /practice/phones",
     "see_plans": "/api/due /due /plans /properties/{property_id}/signed",
     "see_practice": "/api/ /api/practice /api/rules /api/tables /api/tables/{name:path} /practice /practice/own "
-                    "/practice/rules /practice/tables /practice/tables/{name:path}",
+                    "/practice/fleet /practice/rules /practice/tables /practice/tables/{name:path}",
     "see_prices": "/api/prices /api/properties/{property_id}/casework /api/properties/{property_id}/pictures "
                   "/api/properties/{property_id}/pictures/{name}.svg /api/properties/{property_id}/prescribe "
                   "/api/properties/{property_id}/programmes /api/properties/{property_id}/report.pdf "

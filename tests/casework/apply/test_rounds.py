@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 from rootcase.casework.apply.rounds import rounds_of_day
-from rootcase.science.rounds.day import Break, Crew, Day, Source, Stop
+from rootcase.science.rounds.day import Break, Crew, Day, OnBoard, Source, Stop
 
 THERE = np.array([[0.0, 40.0, 45.0], [40.0, 0.0, 10.0], [45.0, 10.0, 0.0]])
 STOP = Stop(node=1, product="extract", demand_l=200.0, service_min=30.0)
@@ -45,3 +45,18 @@ def test_chips_and_water_go_ahead_without_extract() -> None:
     found = rounds_of_day(day, 1, lambda: 0.0)
     assert found.plan.served == {1, 2}
     assert [(each.stop, each.why) for each in found.left_out] == [(0, "age")]
+
+
+@pytest.mark.property
+def test_a_stop_in_the_yard_is_served_whatever_is_aboard() -> None:
+    here = np.zeros((2, 2))
+    day = Day(here, (STOP,), (SOURCE,), (replace(CREW, on_board=OnBoard("water", 200.0)),))
+    found = rounds_of_day(day, 1, lambda: 0.0)
+    assert found.plan.served == {0}
+
+
+def test_nobody_waits_for_a_rest_that_they_need_not_take() -> None:
+    day = replace(DAY, sources=(replace(SOURCE, product="water"),), stops=(replace(STOP, product="water"),),
+                  crews=(replace(CREW, rest=Break(200.0, 300.0, 30.0)),))
+    assert [(step.kind, step.start_min) for step in rounds_of_day(day, 1, lambda: 0.0).plan.rounds[0]] == [
+        ("fill", 0.0), ("stop", 50.0)]

@@ -243,7 +243,8 @@ def best_home(day: Packed, crew: int, figures: FloatArray, numbers: IntArray, he
 
     Notes
     -----
-    Whoever is home before their rest has to begin rests there. What was filled last was used.
+    Whoever is home before their rest has to begin rests there. What was filled last was used. Of two ways as long the
+    one that is home earlier.
 
     References
     ----------
@@ -260,13 +261,15 @@ def best_home(day: Packed, crew: int, figures: FloatArray, numbers: IntArray, he
     >>> best_home(day, 0, figures, numbers, heads[1])
     (13.0, 1)
     """
-    least, best = np.inf, -1
+    least, best, soonest = np.inf, -1, np.inf
     at = head
     while at >= 0:
         drive = day.travel[numbers[at, NODE], day.crew_node[crew, 1]]
+        cost = figures[at, COST] + drive
         back = figures[at, END] + drive
         rests = day.crew[crew, 5] < 0.0 or numbers[at, RESTED] == 1 or back <= day.crew[crew, 4] + HAIR_MIN
-        if numbers[at, USED] and rests and back <= day.crew[crew, 2] + HAIR_MIN and figures[at, COST] + drive < least:
-            least, best = figures[at, COST] + drive, at
+        better = cost < least - HAIR_MIN or (cost < least + HAIR_MIN and back < soonest)
+        if numbers[at, USED] and rests and back <= day.crew[crew, 2] + HAIR_MIN and better:
+            least, best, soonest = min(least, cost), at, back
         at = numbers[at, NEXT]
     return least, best

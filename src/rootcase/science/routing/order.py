@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from math import inf
 
 import numpy as np
 
@@ -48,7 +49,7 @@ def round_in_order(day: Day, crew: int, order: Sequence[int]) -> tuple[Step, ...
     Notes
     -----
     Labels of (minutes driven, earliest end, minutes since the fill, latest fill, litres) that no other beats; see
-    `extend`. A fill is put off as long as nothing after it is later for it, so that what is aboard is young. The order
+    `extend`. A fill of what ages from then on is put off as long as nothing after it is later for it. The order
     itself is not touched: what a person arranged stays.
 
     References
@@ -131,7 +132,8 @@ def steps_of_label(day: Day, crew: int, figures: FloatArray, numbers: IntArray, 
 
     Notes
     -----
-    Within a trip the fill ends at min(LATEST, END - SPENT) of its last label: as late as delays nothing.
+    Within a trip the fill of what ages from then on ends at min(LATEST, END - SPENT) of its last label: as late as
+    delays nothing. Any other is done at once.
 
     References
     ----------
@@ -160,10 +162,12 @@ def steps_of_label(day: Day, crew: int, figures: FloatArray, numbers: IntArray, 
             steps.append(Step("rest", 0, start, start + rest.length_min))
         elif kind == FILL:
             last = next((later for later in range(place + 1, len(way)) if numbers[way[later], KIND] == FILL), len(way))
-            figure = figures[way[last - 1]]
-            end = float(min(figure[LATEST], figure[END] - figure[SPENT]))
-            at = day.sources[index].node
-            steps.append(Step("fill", index, end - day.sources[index].fill_min, end))
+            figure, source = figures[way[last - 1]], day.sources[index]
+            soonest = max(now + float(day.travel_min[at, source.node]), source.ready_min) + source.fill_min
+            ages = source.keeps_min < inf
+            end = float(min(figure[LATEST], figure[END] - figure[SPENT])) if ages else soonest
+            at = source.node
+            steps.append(Step("fill", index, end - source.fill_min, end))
         else:
             stop = day.stops[index // windows]
             start = max(now + float(day.travel_min[at, stop.node]), stop.windows[index % windows][0])

@@ -7,14 +7,12 @@ from typing import NamedTuple
 
 import numpy as np
 import numpy.typing as npt
-from scipy.sparse.csgraph import floyd_warshall
 
 from rootcase.science.rounds.day import Day
 
 FloatArray = npt.NDArray[np.float64]
 IntArray = npt.NDArray[np.int64]
 BoolArray = npt.NDArray[np.bool_]
-NO_WAYS = np.zeros((0, 0))
 NOTHING = -1
 """The product of an empty tank, and of a stop that takes none."""
 
@@ -67,11 +65,11 @@ def packed(day: Day) -> Packed:
     Notes
     -----
     Products become numbers in the order of their names. The least drive home is by Floyd and Warshall, since a table
-    of real drives need not hold the triangle's rule.
+    of real drives need not hold the triangle's rule; two places may be one.
 
     References
     ----------
-    scipy.sparse.csgraph.floyd_warshall (computed).
+    Floyd 1962, Algorithm 97: shortest path, Communications of the ACM 5:345 (memory).
 
     Examples
     --------
@@ -87,8 +85,9 @@ def packed(day: Day) -> Packed:
     number = {name: at for at, name in enumerate(name for name in names if name)} | {"": NOTHING}
     rests = [(crew.rest.earliest_min, crew.rest.latest_min, crew.rest.length_min) if crew.rest else (0.0, 0.0, -1.0)
              for crew in crews]
-    # To the solver a zero is no way at all.
-    least = floyd_warshall(np.where(day.travel_min == 0, 1e-12, day.travel_min)) if len(day.travel_min) else NO_WAYS
+    least = np.array(day.travel_min, dtype=float)
+    for way in range(len(least)):
+        least = np.minimum(least, least[:, way, None] + least[None, way, :])
     return Packed(
         np.ascontiguousarray(day.travel_min, dtype=float), _ints(stop.node for stop in stops),
         _floats(stop.service_min for stop in stops), _ints(number[stop.product] for stop in stops),

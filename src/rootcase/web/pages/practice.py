@@ -14,6 +14,7 @@ from rootcase.fieldbook.intake.practice import PAPERS, PaperKind
 from rootcase.records.observe import System
 from rootcase.report.text.rules import rule_asks, rule_is_stale
 from rootcase.services.backup import days_since_backup
+from rootcase.services.fleet import fleet
 from rootcase.services.told import own_cells, price_items, tell_own, tell_paper, use_system
 from rootcase.tables.load import names
 from rootcase.web.showing import cells, page
@@ -52,6 +53,7 @@ def practice(request: Request, visitor: Reader) -> HTMLResponse:
     book = desk.book(visitor.practice_id)
     return page(request, "practice.html", visitor, name=book.practice().name, rules=len(book.rules()),
                 tables=len(names()), days=days_since_backup(book, desk.now()), version=__version__,
+                fleet=fleet(book),
                 backed_up=book.keeping.newest_backup() is not None,
                 aside=len(book.aside.kept(visitor.bounds)),
                 prices={currency: len(items) for currency, items in price_items(book).items()})

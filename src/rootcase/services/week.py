@@ -1,0 +1,327 @@
+"""Apply: the week and its rounds, searched by the clock and kept; given out, arranged by hand and, in the middle of a
+day, planned anew."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date, datetime
+from math import inf
+from pathlib import Path
+from time import monotonic
+from zoneinfo import ZoneInfo
+
+from rootcase.casework.apply.arranged import week_as_arranged
+from rootcase.casework.apply.batches import Extract, JudgedBatch, extract_to_plan
+from rootcase.casework.apply.travel import Drives, told_drives
+from rootcase.casework.apply.underway import rest_of, steps_passed, whereabouts_of
+from rootcase.casework.apply.week import Asked, week_of
+from rootcase.fieldbook.applied.fleet import RoundGiven
+from rootcase.fieldbook.applying.fleet_log import fleet_of, planned_batches_of, rounds_of
+from rootcase.fieldbook.body import Body
+from rootcase.fieldbook.fieldbook import Fieldbook
+from rootcase.fieldbook.intake.named import named_id
+from rootcase.fieldbook.making.batch_log import batches_of
+from rootcase.fieldbook.people.tokens import written
+from rootcase.ground.clock import day_there, zone
+from rootcase.ground.errors import Missing
+from rootcase.ground.words import say
+from rootcase.records.apply.rounds import (
+    Broken,
+    Fleet,
+    GivenRound,
+    LeftOutJob,
+    PlannedBatch,
+    Waiting,
+    Week,
+    Whereabouts,
+)
+from rootcase.records.make.batch import Batch
+from rootcase.services.fleet import MIN_PER_H, yard_of
+from rootcase.services.results import keep_result, place_for, read_result
+from rootcase.services.run import Progress, silent
+
+SEARCH_S, REST_S, SEED = 20.0, 4.0, 1
+"""Of a week, and of the rest of a day while its crews wait. JUDGEMENT."""
+MINUTE_S = 60.0
+HAIR_MIN = 1e-6
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Known:
+    """All that a plan of some days is made of."""
+
+    fleet: Fleet
+    days: tuple[date, ...]
+    waiting: tuple[Waiting, ...]
+    """Jobs that are not done, whatever day allows them."""
+    closed: Mapping[tuple[str, date], str]
+    """What closes a day for a job: key of the words under week.gate."""
+    given: tuple[GivenRound, ...]
+    """Rounds of these days that were given or arranged."""
+    extract: Extract
+    places: Mapping[tuple[float, float], str]
+    """Names of properties and fill points by where they are, for the table of drives."""
+    grounds: Mapping[str, tuple[float, float]]
+    """Where properties are, by id."""
+    today: date
+    now_min: float
+    """By the yard's clock."""
+
+    @property
+    def drives(self) -> Drives:
+        return told_drives(self.fleet.travel, self.places)
+
+
+def known_of(book: Fieldbook, waiting: Iterable[Waiting], closed: Mapping[tuple[str, date], str], today: date,
+             days: Sequence[date]) -> Known:
+    """What is known of some days, of which the first is today or later."""
+    events = book.applying.practice_events()
+    fleet = fleet_of(events)
+    yard = yard_of(fleet)
+    there = zone(yard.time_zone if yard and yard.time_zone else "UTC")
+    now = book.applying.now()
+    now_min = _minutes(now.astimezone(there)) if day_there(now, there) == today else 0.0
+    judged = [found for batch in batches_of(events) if (found := _judged(batch, there)) and found.day in days]
+    planned = [each for each in planned_batches_of(events) if each.day in days]
+    grounds = {each.id: each for each in book.properties()}
+    places = {(each.latitude_deg, each.longitude_deg): each.name for each in grounds.values()}
+    places |= {(each.latitude_deg, each.longitude_deg): each.name for each in fleet.fill_points}
+    return Known(fleet=fleet, days=tuple(days), waiting=tuple(waiting), closed=closed,
+                 given=tuple(each for each in rounds_of(events) if each.day in days),
+                 extract=extract_to_plan(planned, judged, today, now_min), places=places, today=today, now_min=now_min,
+                 grounds={each.id: (each.latitude_deg, each.longitude_deg) for each in grounds.values()})
+
+
+def plan_week(known: Known, results: Path | None = None, seconds: float = SEARCH_S,
+              progress: Progress = silent) -> Week:
+    """Rounds for the days, beside those that were given; kept for whoever asks for the same again."""
+    asked, closed = _open(known)
+    found = proposed(known, results, seconds)
+    if found is None:
+        left = clock(seconds, progress)
+        none_free = not any((day, crew.id) not in asked.taken and day.weekday() in crew.works_days
+                            for day in known.days for crew in known.fleet.crews) and bool(known.fleet.crews)
+        if none_free or not asked.waiting:
+            found = Week(days=known.days, rounds=(), drive_minutes=0.0,
+                         left_out=tuple(LeftOutJob(job=each.job, why="no_room") for each in asked.waiting))
+        else:
+            found = week_of(asked, SEED, left, known.drives)
+        found = replace(found, left_out=(*found.left_out, *closed))
+        if results:
+            keep_result(_place(results, known, asked, seconds), found)
+    return found
+
+
+def proposed(known: Known, results: Path | None, seconds: float = SEARCH_S) -> Week | None:
+    """The plan that was kept for just this; None where there is none."""
+    return read_result(_place(results, known, _open(known)[0], seconds), Week) if results else None
+
+
+def whole_week(known: Known, found: Week | None) -> Week:
+    """Rounds that were given or arranged, with what they break as things stand now, and those that are proposed."""
+    rounds = (*known.given, *(found.rounds if found else ()))
+    order = {crew.id: at for at, crew in enumerate(known.fleet.crews)}
+    return Week(days=known.days, rounds=tuple(sorted(rounds, key=lambda each: (each.day, order.get(each.crew_id, 99)))),
+                left_out=found.left_out if found else (), drive_minutes=found.drive_minutes if found else 0.0,
+                proven_days=found.proven_days if found else (), broken=broken_now(known))
+
+
+def broken_now(known: Known) -> tuple[Broken, ...]:
+    """What the rounds that stand break, where their crews have not left yet."""
+    ahead = [each for each in known.given if each.day > known.today
+             or (each.day == known.today and each.steps and known.now_min < each.steps[0].starts_min)]
+    if not ahead or yard_of(known.fleet) is None or not known.fleet.crews:
+        return ()
+    orders = {(each.day, each.crew_id): _jobs(each) for each in ahead}
+    return week_as_arranged(_asked_for(known, orders), orders, known.drives).broken
+
+
+def give_round(book: Fieldbook, given: GivenRound, by: str) -> None:
+    """Give a round to its crew; the newest word for a crew's day holds."""
+    book.applying.tell_practice(lambda _: [_body(book, given, by, given=True)])
+
+
+def take_round_back(book: Fieldbook, given: GivenRound, by: str) -> None:
+    """Let a round that was given or arranged be planned anew."""
+    book.applying.tell_practice(lambda _: [replace(_body(book, given, by, given=False), gone=True)])
+
+
+def keep_arranged(book: Fieldbook, known: Known, week: Week, touched: Iterable[tuple[date, str]], by: str) -> None:
+    """Keep rounds that were arranged by hand; one that had been given stays given, one without a stop is gone."""
+    before = {(each.day, each.crew_id): each for each in known.given}
+    now = {(each.day, each.crew_id): each for each in week.rounds}
+    bodies: list[Body] = []
+    for key in touched:
+        if key in now:
+            bodies.append(_body(book, now[key], by, given=key in before and bool(before[key].given_by)))
+        elif key in before:
+            bodies.append(replace(_body(book, before[key], by, given=False), gone=True))
+    book.applying.tell_practice(lambda _: bodies)
+
+
+@dataclass(frozen=True, slots=True)
+class Move:
+    """Jobs that go to another place in a round; to no day: out of it."""
+
+    jobs: tuple[str, ...]
+    day: date | None = None
+    crew_id: str = ""
+    place: int = 0
+    """Among the stops of that round, from 0."""
+
+
+def arrange(known: Known, week: Week, move: Move) -> tuple[Week, tuple[tuple[date, str], ...]]:
+    """The rounds that a move touches, timed anew in the order that was asked for, and which these are."""
+    stops = {(each.day, each.crew_id): [step.job_ids for step in each.steps if step.kind == "stop"]
+             for each in week.rounds}
+    touched = [key for key, order in stops.items() if any(set(jobs) & set(move.jobs) for jobs in order)]
+    for key in touched:
+        stops[key] = [jobs for jobs in stops[key] if not set(jobs) & set(move.jobs)]
+    if move.day is not None:
+        to = (move.day, move.crew_id)
+        if move.crew_id not in {crew.id for crew in known.fleet.crews if move.day.weekday() in crew.works_days}:
+            raise Missing(say("week.no_crew_then"), right=say("week.crew_then"))
+        stops.setdefault(to, []).insert(max(0, move.place), move.jobs)
+        touched = list(dict.fromkeys((*touched, to)))
+    orders = {key: [job for jobs in stops[key] for job in jobs] for key in touched}
+    others = [each for each in week.rounds if (each.day, each.crew_id) not in touched]
+    asked = _asked_for(known, orders)
+    asked = replace(asked, batches=_less(asked.batches, others, known.extract.made_of))
+    return week_as_arranged(asked, orders, known.drives), tuple(touched)
+
+
+def replan_day(known: Known, done: Iterable[str], seconds: float = REST_S, progress: Progress = silent) -> Week:
+    """The rest of today's rounds from where their crews are: what extract there is no more of is left out, and all else
+    goes ahead. Nothing is given out yet."""
+    finished = frozenset(done)
+    today = [_with_true_fills(known, each, finished) for each in known.given if each.day == known.today]
+    if not today:
+        raise Missing(say("week.nothing_given"), right=say("week.give_first"))
+    jobs = {job for each in today for job in _jobs(each)} - finished
+    waiting = [each for each in known.waiting if each.job.id in jobs]
+    able = [replace(each, days=frozenset((known.today,))) for each in waiting if known.today in each.days]
+    shut = [LeftOutJob(job=each.job, why=known.closed.get((each.job.id, known.today), "closed"))
+            for each in waiting if known.today not in each.days]
+    passed = {each.crew_id: steps_passed(each, finished, known.now_min) for each in today}
+    asked = Asked(waiting=tuple(able), fleet=known.fleet, days=(known.today,),
+                  whereabouts=_whereabouts(known, today, finished),
+                  batches=_less(known.extract.batches, (replace(each, steps=passed[each.crew_id]) for each in today),
+                                known.extract.made_of, made=False),
+                  taken=frozenset((known.today, crew.id) for crew in known.fleet.crews if crew.id not in passed))
+    found = week_of(asked, SEED, clock(seconds, progress), known.drives)
+    new = {each.crew_id: each for each in found.rounds}
+    rounds = tuple(rest_of(each, passed[each.crew_id], new.get(each.crew_id)) for each in today)
+    return replace(found, days=(known.today,), rounds=rounds, left_out=(*found.left_out, *shut))
+
+
+def _with_true_fills(known: Known, given: GivenRound, done: frozenset[str]) -> GivenRound:
+    """A round without fills of extract that there never was; one before work that is logged was taken."""
+    ready = {each.id: each.ready_min for each in known.extract.batches}
+    ready |= {planned: ready[made] for planned, made in known.extract.made_of.items() if made in ready}
+    used = {step.batch_id for step in given.steps if step.job_ids and set(step.job_ids) <= done}
+    return replace(given, steps=tuple(
+        step for step in given.steps if step.kind != "fill" or not step.batch_id or step.batch_id in used
+        or ready.get(step.batch_id, inf) <= step.starts_min + HAIR_MIN))
+
+
+def clock(seconds: float, progress: Progress = silent) -> Callable[[], float]:
+    """How much of a search is still to come, 1 to 0; told as it goes on, once a second."""
+    start, told = monotonic(), 0
+
+    def left() -> float:
+        nonlocal told
+        passed = monotonic() - start
+        if int(passed) > told:
+            told = int(passed)
+            progress("week", min(told, round(seconds)), round(seconds))
+        return max(0.0, 1.0 - passed / seconds) if seconds > 0.0 else 0.0
+
+    return left
+
+
+def _open(known: Known) -> tuple[Asked, tuple[LeftOutJob, ...]]:
+    """What is still to be planned, and jobs that no day allows."""
+    fixed = {job for each in known.given for job in _jobs(each)}
+    free = [each for each in known.waiting if each.job.id not in fixed]
+    able = tuple(each for each in free if each.days & set(known.days))
+    closed = tuple(LeftOutJob(job=each.job, why=_shut(known, each.job.id)) for each in free
+                   if not each.days & set(known.days))
+    return Asked(waiting=able, fleet=known.fleet, days=known.days,
+                 batches=_less(known.extract.batches, known.given, known.extract.made_of),
+                 taken=frozenset((each.day, each.crew_id) for each in known.given)), closed
+
+
+def _shut(known: Known, job: str) -> str:
+    """What closes most of the days for a job."""
+    whys = [known.closed.get((job, day), "closed") for day in known.days]
+    return max(dict.fromkeys(whys), key=whys.count)
+
+
+def _asked_for(known: Known, orders: Mapping[tuple[date, str], Sequence[str]]) -> Asked:
+    jobs = {job for order in orders.values() for job in order}
+    return Asked(waiting=tuple(each for each in known.waiting if each.job.id in jobs), fleet=known.fleet,
+                 batches=known.extract.batches, days=tuple(sorted({day for day, _ in orders})))
+
+
+def _less(batches: Iterable[PlannedBatch], rounds: Iterable[GivenRound], made_of: Mapping[str, str], *,
+          made: bool = True) -> tuple[PlannedBatch, ...]:
+    """Batches without what these rounds take of them. made: of those that were made too, whose loads are not told."""
+    taken: dict[str, float] = {}
+    for each in rounds:
+        for step in each.steps:
+            if step.kind == "fill" and step.batch_id:
+                batch = made_of.get(step.batch_id) or step.batch_id
+                taken[batch] = taken.get(batch, 0.0) + step.litres
+    return tuple(each if each.made and not made
+                 else replace(each, litres=max(0.0, each.litres - taken.get(each.id, 0.0))) for each in batches)
+
+
+def _whereabouts(known: Known, today: Iterable[GivenRound], done: frozenset[str]) -> tuple[Whereabouts, ...]:
+    batches = {each.id: each for each in known.extract.batches}
+    batches |= {planned: batches[made] for planned, made in known.extract.made_of.items() if made in batches}
+    leaves = {crew.id: crew.leaves_min for crew in known.fleet.crews}
+    found = []
+    for each in today:
+        if each.crew_id in leaves:
+            there = whereabouts_of(each, done, known.now_min, leaves[each.crew_id], batches)
+            latitude, longitude = known.grounds.get(there.property_id, (None, None))
+            found.append(replace(there, latitude_deg=latitude, longitude_deg=longitude))
+    return tuple(found)
+
+
+def _jobs(given: GivenRound) -> list[str]:
+    return [job for step in given.steps for job in step.job_ids]
+
+
+def _body(book: Fieldbook, of: GivenRound, by: str, *, given: bool) -> RoundGiven:
+    slot = named_id(book.store.practice_id, "round", of.day.isoformat(), of.crew_id)
+    return RoundGiven(slot=slot, round=slot, day=of.day, crew=of.crew_id, at=written(book.applying.now()), by=by,
+                      steps=of.steps, given=given, moved_by_hand=of.moved_by_hand)
+
+
+def _judged(batch: Batch, there: ZoneInfo) -> JudgedBatch | None:
+    """A batch whose verdict is known, by the yard's clock; one that was called back is as good as refused."""
+    verdict, end, water = batch.judgement, batch.newest("end"), batch.newest("water")
+    if verdict is None:
+        return None
+    ended = (verdict.ended_at or (end.at if end else verdict.at)).astimezone(there)
+    fit = verdict.verdict == "fit" and not batch.refused_since and not batch.ended_as
+    made = next((volume for step in (end, water) if step and (volume := step.figure("volume_l")) is not None), None)
+    left = None if made is None else max(0.0, made - sum(load.volume_l for load in batch.loads))
+    until = verdict.good_until.astimezone(there) if verdict.good_until else ended
+    return JudgedBatch(id=batch.id, day=ended.date(), ended_min=_minutes(ended), fit=fit, litres=left,
+                       use_by_min=_minutes(ended) + (until - ended).total_seconds() / MINUTE_S)
+
+
+def _minutes(moment: datetime) -> float:
+    return moment.hour * MIN_PER_H + moment.minute + moment.second / MINUTE_S
+
+
+def _place(results: Path, known: Known, asked: Asked, seconds: float) -> Path:
+    waiting = [(each.job, sorted(each.days), each.latitude_deg, each.longitude_deg, each.licence)
+               for each in asked.waiting]
+    closed = sorted((job, day, why) for (job, day), why in known.closed.items())
+    places = sorted((where, name) for where, name in known.places.items()) if known.fleet.travel.places else []
+    return place_for(results, Week, (waiting, known.fleet, asked.batches, asked.days, sorted(asked.taken), closed,
+                                     places, seconds, SEED))

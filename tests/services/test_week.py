@@ -1,0 +1,187 @@
+"""A week is planned, kept, given out, arranged by hand, and the rest of a day planned anew."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+from time import monotonic
+
+import pytest
+
+from rootcase.casework.apply.batches import JudgedBatch, extract_to_plan
+from rootcase.fieldbook.fieldbook import Fieldbook, open_fieldbook
+from rootcase.ground.errors import Missing
+from rootcase.records.apply.rounds import GivenRound, Waiting, Week
+from rootcase.services import week as services
+from rootcase.services.fleet import fleet, take, usual_cells
+from rootcase.services.week import (
+    Known,
+    Move,
+    arrange,
+    broken_now,
+    give_round,
+    keep_arranged,
+    known_of,
+    plan_week,
+    proposed,
+    replan_day,
+    take_round_back,
+    whole_week,
+)
+from tests.casework.apply.weeks import MONDAY, YARD_DEG, random_week
+
+TUESDAY = MONDAY + timedelta(days=1)
+DAYS = (MONDAY, TUESDAY)
+NOW = datetime(2026, 4, 6, 10, 0, tzinfo=UTC)  # six in the yard
+
+
+@pytest.fixture
+def book(tmp_path: Path) -> Iterator[Fieldbook]:
+    with open_fieldbook(tmp_path / "own.sqlite", now=lambda: NOW) as opened:
+        for what, cells in (
+                ("fill_point", {"name": "yard", "where": f"{YARD_DEG[0]}, {YARD_DEG[1]}", "fill": "15", "yard": "yes",
+                                "time_zone": "America/New_York"}),
+                ("truck", {"name": "truck 1", "tank": "300 gal"}),
+                ("crew", usual_cells("crew", "us") | {"name": "crew 1", "truck": "truck 1", "people": "rs"}),
+                ("batch", {"day": "2026-04-06", "ready": "7:30", "volume": "300 gal"}),
+                ("batch", {"day": "2026-04-07", "ready": "7:30", "volume": "300 gal"})):
+            assert not take(opened, what, cells, "rs", "us")  # type: ignore[arg-type]
+        yield opened
+
+
+def jobs(days: tuple = DAYS) -> tuple[Waiting, ...]:  # type: ignore[type-arg]
+    """Two with extract near by, one with water, two with neither."""
+    made = random_week(2, crews=1, stops_a_day=5, days=1).waiting
+    products = (("extract", 150.0), ("extract", 150.0), ("water", 200.0), ("", 0.0), ("", 0.0))
+    pace = replace(made[0].job.pace, minutes=10.0)
+    return tuple(replace(each, days=frozenset(days), licence=False, latitude_deg=YARD_DEG[0] + 0.004 * at,
+                         longitude_deg=YARD_DEG[1],
+                         job=replace(each.job, product=product, litres=litres, pace=pace))
+                 for at, (each, (product, litres)) in enumerate(zip(made, products, strict=True)))
+
+
+def now_known(book: Fieldbook, waiting: tuple[Waiting, ...]) -> Known:
+    return known_of(book, waiting, {}, MONDAY, DAYS)
+
+
+def served(week: Week) -> set[str]:
+    return {job for each in week.rounds for step in each.steps for job in step.job_ids}
+
+
+def stops(given: GivenRound) -> list[tuple[str, ...]]:
+    return [step.job_ids for step in given.steps if step.kind == "stop"]
+
+
+def test_a_week_is_planned_once_and_kept(book: Fieldbook, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    waiting = jobs()
+    shut = replace(waiting[-1], days=frozenset())
+    known = replace(now_known(book, (*waiting[:-1], shut)),
+                    closed={(shut.job.id, MONDAY): "saturated", (shut.job.id, TUESDAY): "saturated"})
+    assert proposed(known, tmp_path / "kept", 1.0) is None
+    week = plan_week(known, tmp_path / "kept", 1.0)
+    assert served(week) == {each.job.id for each in waiting[:-1]}
+    assert [(each.job.id, each.why) for each in week.left_out] == [(shut.job.id, "saturated")]
+    monkeypatch.setattr(services, "week_of", None)
+    assert plan_week(known, tmp_path / "kept", 1.0) == week == proposed(known, tmp_path / "kept", 1.0)
+    assert proposed(replace(known, waiting=waiting[:2]), tmp_path / "kept", 1.0) is None
+
+
+def test_a_round_that_was_given_stands_and_the_rest_is_planned_beside_it(book: Fieldbook) -> None:
+    waiting = jobs()
+    week = plan_week(now_known(book, waiting), seconds=1.0)
+    first = week.rounds[0]
+    give_round(book, first, "rs")
+    known = now_known(book, waiting)
+    assert [(each.day, each.given_by, each.steps) for each in known.given] == [(first.day, "rs", first.steps)]
+    again = plan_week(known, seconds=1.0)
+    assert not served(again) & {job for jobs in stops(first) for job in jobs}
+    assert (first.day, first.crew_id) not in {(each.day, each.crew_id) for each in again.rounds}
+    assert served(whole_week(known, again)) == {each.job.id for each in waiting}
+    assert broken_now(known) == ()
+    take_round_back(book, known.given[0], "rs")
+    assert now_known(book, waiting).given == ()
+
+
+def test_an_order_moved_by_hand_is_respected_kept_and_checked_again(book: Fieldbook) -> None:
+    waiting = jobs()
+    known = now_known(book, waiting)
+    week = plan_week(known, seconds=1.0)
+    moved_jobs = stops(week.rounds[0])[-1]
+    crew = known.fleet.crews[0].id
+    arranged, touched = arrange(known, week, Move(moved_jobs, MONDAY, crew, 0))
+    assert stops(arranged.rounds[0])[0] == moved_jobs
+    assert touched == ((MONDAY, crew),)
+    keep_arranged(book, known, arranged, touched, "rs")
+    known = now_known(book, waiting)
+    assert [(each.given_by, each.moved_by_hand) for each in known.given] == [("", True)]
+    assert stops(known.given[0])[0] == moved_jobs
+    # The soil is read anew, and Monday is closed for it.
+    shut = tuple(replace(each, days=frozenset((TUESDAY,))) if each.job.id in moved_jobs else each for each in waiting)
+    before = {(each.why, each.job_ids) for each in arranged.broken}
+    assert {(each.why, each.job_ids) for each in broken_now(now_known(book, waiting))} == before
+    assert {(each.why, each.job_ids) for each in broken_now(now_known(book, shut))} == before | {("closed", moved_jobs)}
+
+
+def test_a_stop_goes_to_another_day_and_out_of_all_rounds(book: Fieldbook) -> None:
+    waiting = jobs()
+    known = now_known(book, waiting)
+    week = plan_week(known, seconds=1.0)
+    here = week.rounds[0]
+    there = TUESDAY if here.day == MONDAY else MONDAY
+    jobs_moved = stops(here)[0]
+    give_round(book, here, "rs")
+    known = now_known(book, waiting)
+    arranged, touched = arrange(known, whole_week(known, None), Move(jobs_moved, there, here.crew_id, 5))
+    assert {each.day: jobs_moved in stops(each) for each in arranged.rounds} == {here.day: False, there: True}
+    keep_arranged(book, known, arranged, touched, "hz")
+    known = now_known(book, waiting)
+    assert {each.day: each.given_by for each in known.given} == {here.day: "hz", there: ""}
+    out, touched = arrange(known, whole_week(known, None), Move(jobs_moved))
+    assert touched == ((there, here.crew_id),)
+    keep_arranged(book, known, out, touched, "hz")
+    assert [each.day for each in now_known(book, waiting).given] == [here.day]
+    with pytest.raises(Missing, match="crew"):
+        arrange(known, whole_week(known, None), Move(jobs_moved, MONDAY + timedelta(days=6), here.crew_id))
+
+
+def test_a_refused_batch_plans_the_rest_anew_and_chips_and_water_go_ahead(book: Fieldbook) -> None:
+    waiting = jobs((MONDAY,))
+    week = plan_week(now_known(book, waiting), seconds=1.0)
+    [given] = week.rounds
+    assert served(week) == {each.job.id for each in waiting}
+    give_round(book, given, "rs")
+    known = now_known(book, waiting)
+    refused = JudgedBatch(id="b", day=MONDAY, ended_min=455.0, fit=False)
+    planned = [each for each in known.extract.batches if each.day == MONDAY]
+    known = replace(known, now_min=470.0, extract=extract_to_plan(planned, [refused], MONDAY, 470.0))
+    first = waiting[3].job.id
+    rest = replace(known, waiting=tuple(each for each in waiting if each.job.id != first))
+    start = monotonic()
+    new = replan_day(rest, {first})
+    assert monotonic() - start < 5.0
+    assert served(new) >= {waiting[2].job.id, waiting[4].job.id}
+    assert {each.job.id: each.why for each in new.left_out} == {each.job.id: "no_source" for each in waiting[:2]}
+    assert all(not step.batch_id for step in new.rounds[0].steps)
+    assert all(step.starts_min >= 470.0 for step in new.rounds[0].steps if first not in step.job_ids)
+    assert new.rounds[0].given_by == ""
+
+
+def test_a_late_batch_is_left_out_until_its_hour_is_told_anew(book: Fieldbook) -> None:
+    waiting = jobs((MONDAY,))
+    give_round(book, plan_week(now_known(book, waiting), seconds=1.0).rounds[0], "rs")
+    known = now_known(book, waiting)
+    late = replace(known, now_min=480.0, extract=extract_to_plan(known.extract.batches, [], MONDAY, 480.0))
+    assert {each.why for each in replan_day(late, ()).left_out} == {"no_source"}
+    later = [replace(each, ready_min=540.0, use_by_min=600.0) for each in known.extract.batches if each.day == MONDAY]
+    in_time = replace(late, extract=extract_to_plan(later, [], MONDAY, 480.0))
+    new = replan_day(in_time, ())
+    assert not new.left_out
+    assert all(step.starts_min >= 540.0 for step in new.rounds[0].steps if step.batch_id)
+
+
+def test_nothing_is_planned_anew_where_nothing_was_given(book: Fieldbook) -> None:
+    with pytest.raises(Missing, match="given"):
+        replan_day(now_known(book, jobs()), ())
+    assert fleet(book).crews
