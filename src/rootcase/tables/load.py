@@ -77,7 +77,7 @@ def names() -> tuple[str, ...]:
     """Every table by its path without ending, in order.
 
     >>> names()[0], "growth_class" in names()
-    ('apply/travel', True)
+    ('apply/drainage', True)
     """
     return tuple(sorted(_names(files("rootcase.tables"), "")))
 
