@@ -59,6 +59,12 @@ class Recording:
             raise Missing(say("log.several" if found else "log.no_such"), value=named, right=say("log.see_list"))
         return found[0]
 
+    def as_told(self, property_id: str, body: PutOnLogged) -> Application:
+        """A record as it would stand, before it is kept."""
+        made_at = written(self.now())
+        return _application(Event("", self._store.practice_id, property_id, made_at, self._device, body),
+                            (0, "", "", ""))
+
     def copies(self) -> Mapping[str, date]:
         """When the client was given a copy, by slot of the record; the first time."""
         found: dict[str, date] = {}

@@ -1,0 +1,67 @@
+"""The record of what was put on, in words: records, what law still asks, where liters went, how the chain stands."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date
+
+from rootcase.ground.clock import show_time, zone
+from rootcase.ground.dates import show_date
+from rootcase.ground.quantity import System, show
+from rootcase.ground.words import say
+from rootcase.records.apply.done import Account, Application, ChainHead, Duty
+from rootcase.report.text.naming import remedy_name
+
+SHORT = 16
+"""Signs of a mark that are printed: 64 bits, which nobody meets by trying."""
+
+
+def record_line(one: Application, tree: str, ground: str) -> str:
+    """What, where, when, by whom."""
+    done = say("log.not_done_line", why=one.not_done) if one.not_done else one.amount or say("log.no_amount")
+    return say("log.line", number=one.number, day=show_date(one.day), remedy=remedy_name(one.remedy), tree=tree,
+               ground=ground, done=done, by=one.applicator)
+
+
+def flag_lines(one: Application) -> tuple[str, ...]:
+    """What stands against it, a line each."""
+    return tuple(say(f"log.flag.{flag}") for flag in one.flags)
+
+
+def duty_lines(duty: Duty, given: date | None, today: date) -> Iterator[str]:
+    """What law still asks of one record, and its days."""
+    if duty.due is not None and duty.missing:
+        lacks = ", ".join(dict.fromkeys(say(f"log.field.{lack.field}") for lack in duty.missing))
+        late = "over" if duty.due < today else "open"
+        yield say(f"log.duty.{late}", lacks=lacks, due=show_date(duty.due))
+    if duty.copy_due is not None:
+        yield say("log.duty.copy", due=show_date(duty.copy_due))
+    elif given is not None:
+        yield say("log.duty.copied", day=show_date(given))
+    if duty.keep_until is not None:
+        yield say("log.duty.keep", until=show_date(duty.keep_until))
+
+
+def hours(one: Application) -> str:
+    """From when to when, by the clock of the place; empty where nobody said."""
+    if one.started is None or one.ended is None:
+        return ""
+    place = zone(one.time_zone or "UTC")
+    return f"{show_time(one.started, place)} – {show_time(one.ended, place)}"
+
+
+def account_line(number: int, found: Account, system: System) -> str:
+    """Where the liters of a batch went."""
+    told = {name: show(getattr(found, f"{name}_l"), "L", system, ("gal", "L"))
+            for name in ("made", "applied", "left", "lost", "rinse")}
+    line = say("log.account", number=number, **told)
+    missing = show(abs(found.unaccounted_l), "L", system, ("gal", "L"))
+    if found.unaccounted_l > 0:
+        return f"{line} {say('log.unaccounted', missing=missing)}"
+    return f"{line} {say('log.beyond', missing=missing)}" if found.unaccounted_l < 0 else line
+
+
+def head_line(head: ChainHead, day: date) -> str:
+    """The head as it is printed; empty where there is no record yet."""
+    return say("log.chain.head", count=f"{head.count:,}", mark=head.mark[:SHORT],
+               day=show_date(day)) if head.count else ""

@@ -1,0 +1,267 @@
+"""Log what was put on: kept whatever it lacks, with what law still asks of it and where every liter went."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from datetime import UTC, date, datetime
+from typing import get_args
+
+from rootcase.casework.apply.duties import duty
+from rootcase.casework.apply.litres import account
+from rootcase.fieldbook.applied.log import ClientCopyGiven, LitresTold
+from rootcase.fieldbook.fieldbook import Fieldbook
+from rootcase.fieldbook.making.batch_log import batches_of
+from rootcase.fieldbook.people.tokens import written
+from rootcase.fieldbook.put_on import PutOnLogged
+from rootcase.fieldbook.store.links import Walked
+from rootcase.ground.clock import CameTwice, read_time, the_moment, zone
+from rootcase.ground.dates import read_date
+from rootcase.ground.errors import Missing, RootcaseError
+from rootcase.ground.length import MOST_LINE, too_long
+from rootcase.ground.quantity import System
+from rootcase.ground.units import convert
+from rootcase.ground.words import say
+from rootcase.records.apply.done import Account, Application, ChainHead, Duty, LitreKind, OnFile
+from rootcase.records.make.batch import MOST_LOAD_L, Batch
+from rootcase.records.observe import Property
+from rootcase.services.asked import Ask, read_one
+
+ADDRESS = "client address"
+"""Role of the contact whose name is the address of a client: it stands outside the events and can be erased."""
+_CLIENTS = ("owner", "payer")
+_RULE = "records"
+ASKS = (Ask("volume", "volume_l", "L", ("gal", "L"), 0.0, 1e6, needed=False),
+        Ask("mass", "mass_kg", "kg", ("lb", "kg"), 0.0, 1e6, needed=False),
+        Ask("area", "area_m2", "m2", ("ft2", "m2"), 0.0, 1e7, needed=False))
+LITRES = Ask("volume", "volume_l", "L", ("gal", "L"), 0.0, MOST_LOAD_L)
+TEXTS = ("site", "product", "registration", "licence", "method", "weather", "soil", "note", "not_done", "reason")
+KINDS: tuple[LitreKind, ...] = get_args(LitreKind)
+_METER = (1.05, 1.25)
+"""JUDGEMENT: within 5 % of the plan in the other unit, and over 25 % off it in the one of the box, is a slip."""
+
+
+@dataclass(frozen=True, slots=True)
+class Recorded:
+    """One record with what law still asks of it."""
+
+    application: Application
+    duty: Duty
+    copy_given: date | None
+
+    @property
+    def is_open(self) -> bool:
+        """Whether something that law wants is missing, or the client's copy is."""
+        return bool(self.duty.missing) or self.duty.copy_due is not None
+
+
+@dataclass(frozen=True, slots=True)
+class LogCame:
+    """What came of a form: what is wrong by field, the other unit that may have been meant, or the record."""
+
+    wrong: Mapping[str, str]
+    meant_l: float | None = None
+    """Liters, where the figure fits the plan in the unit that the box does not have."""
+    slot: str = ""
+
+
+def records(book: Fieldbook, today: date, property_id: str | None = None) -> tuple[Recorded, ...]:
+    """Every record, open ones first, by the day they are due; then the newest first."""
+    copies = book.recording.copies()
+    on_file = {ground.id: _on_file(book, ground) for ground in book.properties()}
+    blank = OnFile(client_named=False, client_address=False)
+    found = []
+    for one in book.recording.applications(property_id):
+        given = copies.get(one.slot)
+        beside = replace(on_file.get(one.property_id, blank), copy_given=given)
+        found.append(Recorded(one, duty(one, beside, today), given))
+    open_ones = [each for each in found if each.is_open]
+    closed = [each for each in found if not each.is_open]
+    return (*sorted(open_ones, key=lambda each: (each.duty.due or date.max, -each.application.number)), *closed)
+
+
+def recorded(book: Fieldbook, named: str, today: date) -> Recorded:
+    """The record of this number in the chain, or whose id is or ends so."""
+    one = book.recording.named(named)
+    return next(each for each in records(book, today, one.property_id) if each.application.slot == one.slot)
+
+
+def take_log(book: Fieldbook, ground: Property, typed: Mapping[str, str], by: str, system: System,
+             planned_l: float | None = None) -> LogCame:
+    """Keep what was put on as it was typed, or say what cannot be read, by field; then nothing is kept.
+
+    What the record lacks keeps nothing back. With `whole` typed it claims to be whole: then each field that law wants
+    and that is empty, wrong in kind or in date is refused beside it.
+    """
+    wrong: dict[str, str] = {}
+    figures = _figures(typed, system, wrong)
+    if (meant := _other_unit(typed, figures.get("volume_l"), system, planned_l)) is not None:
+        return LogCame(wrong, meant)
+    day = _day(typed, book, ground, wrong)
+    started, ended = (_moment(typed, name, day, ground, wrong) for name in ("started", "ended"))
+    if started and ended and ended < started:
+        wrong["ended"] = say("log.ends_before")
+    texts = {name: typed.get(name, "").strip() for name in TEXTS}
+    wrong |= too_long(texts, MOST_LINE)
+    trees = {tree.id for tree in book.record(ground.id).trees}
+    if typed.get("tree") not in trees:
+        wrong["tree"] = say("log.which_tree")
+    if wrong or day is None:
+        return LogCame(wrong)
+    amount = typed.get("amount", "").strip() or _typed(typed, system)
+    body = PutOnLogged(
+        slot=typed.get("slot") or book.recording.new_id(), tree=typed["tree"], day=day,
+        remedy=typed.get("remedy") or "extract", by=typed.get("by", "").strip() or by, plan=typed.get("plan", ""),
+        amount=amount, area=typed.get("area", "").strip(), load=typed.get("load", ""), started=started, ended=ended,
+        time_zone=ground.time_zone or "UTC", helpers=tuple(typed.get("helpers", "").replace(",", " ").split()),
+        no_helper=bool(typed.get("no_helper")), restricted=bool(typed.get("restricted")), **texts,
+        **figures)  # type: ignore[arg-type]  # texts are texts, figures are figures
+    if typed.get("whole") and (wrong := _refused_as_whole(book, ground, body)):
+        return LogCame(wrong)
+    try:
+        book.recording.tell(ground.id, body)
+    except RootcaseError as error:
+        return LogCame({"": str(error)})
+    return LogCame({}, slot=body.slot)
+
+
+def give_copy(book: Fieldbook, one: Application, day: date, by: str, note: str = "") -> None:
+    """Keep that the client was given a copy."""
+    slot = f"copy {one.slot}"[:64]
+    book.recording.tell(one.property_id, ClientCopyGiven(slot=slot, record=one.slot, day=day, by=by, note=note.strip()))
+
+
+def tell_litres(book: Fieldbook, batch: Batch, what: LitreKind, litres: float, where: str, by: str) -> None:
+    """Keep where liters of a batch went that are on no tree."""
+    if what != "made" and not where.strip():
+        raise Missing(say("log.where"), right=say("log.where_right"))
+    book.recording.tell("", LitresTold(slot=book.recording.new_id(), batch=batch.id, what=what, volume_l=litres,
+                                       at=written(book.recording.now()), by=by, where=where.strip()))
+
+
+def accounts(book: Fieldbook) -> tuple[tuple[Batch, Account], ...]:
+    """Where the liters of every batch that was loaded went, the newest first."""
+    told, records_of = book.recording.litres(), book.recording.applications()
+    found = []
+    for batch in batches_of(book.making.events()):
+        made = next((figure.value for step in batch.steps if step.step == "end" for figure in step.figures
+                     if figure.name == "volume_l"), 0.0)
+        loads = {load.id for load in batch.loads}
+        applied = [one.litres or 0.0 for one in records_of if one.load_id in loads and not one.not_done]
+        if loads:
+            found.append((batch, account(batch.id, made, applied, [(each.what, each.volume_l) for each in told
+                                                                   if each.batch == batch.id])))
+    return tuple(found)
+
+
+def verified(book: Fieldbook, anchor: str = "") -> Walked:
+    """The chain walked from its first link. anchor: a head as it was printed, such as `214 3f9c01ab`."""
+    if not anchor.strip():
+        return book.recording.verify()
+    count, _, mark = anchor.strip().partition(" ")
+    if not count.isdecimal() or not mark.strip():
+        raise Missing(say("log.chain.no_anchor"), value=anchor, right=say("log.chain.anchor_right"))
+    return book.recording.verify([ChainHead(count=int(count), mark=mark.strip())])
+
+
+def _on_file(book: Fieldbook, ground: Property) -> OnFile:
+    people = book.contacts(ground.id)
+    years = [rule.value or 0.0 for rule in book.rules() if rule.topic == _RULE and rule.law == ground.law]
+    return OnFile(client_named=any(each.role in _CLIENTS and each.name.strip() for each in people),
+                  client_address=any(each.role == ADDRESS for each in people), keep_years=max(years, default=0.0))
+
+
+def _refused_as_whole(book: Fieldbook, ground: Property, body: PutOnLogged) -> dict[str, str]:
+    """What keeps a record from being whole, by field of the form."""
+    told = book.recording.as_told(ground.id, body)
+    lacks = duty(told, _on_file(book, ground), book.recording.now().date()).missing
+    return {_CELL.get(lack.field, lack.field): say(f"log.lack.{lack.why}", field=say(f"log.field.{lack.field}"))
+            for lack in lacks}
+
+
+_CELL = {"amount": "volume", "amount_here": "volume", "hours": "started", "location": "tree", "applicator": "by",
+         "client_name": "", "client_address": ""}
+"""The field of the form where it is not called as law calls it."""
+
+
+def _figures(typed: Mapping[str, str], system: System, wrong: dict[str, str]) -> dict[str, float]:
+    found = {}
+    for ask in ASKS:
+        try:
+            value = read_one(ask, typed.get(ask.name, ""), system, [])
+        except RootcaseError as error:
+            wrong[ask.name] = str(error)
+            continue
+        if value is not None:
+            found[ask.into] = value
+    return found
+
+
+def _other_unit(typed: Mapping[str, str], found_l: float | None, system: System, planned_l: float | None
+                ) -> float | None:
+    """Liters, where a bare figure is far off the plan as read and near it in the other system's unit."""
+    text = typed.get("volume", "").strip()
+    if found_l is None or not planned_l or not text.replace(".", "", 1).isdecimal() or typed.get("meant"):
+        return None
+    near, far = _METER
+    other = "L" if system == "us" else "gal"
+    other_l = convert(float(text), other, "L")
+
+    def off(litres: float) -> float:
+        return max(litres / planned_l, planned_l / litres) if litres else far
+
+    return other_l if off(other_l) <= near and off(found_l) >= far else None
+
+
+def _typed(typed: Mapping[str, str], system: System) -> str:
+    """The amount as it was typed, with the unit of its box where none was."""
+    for ask in ASKS[:2]:
+        text = typed.get(ask.name, "").strip()
+        if text:
+            return f"{text} {ask.box_unit(system)}" if text.replace(".", "", 1).isdecimal() else text
+    return ""
+
+
+def _day(typed: Mapping[str, str], book: Fieldbook, ground: Property, wrong: dict[str, str]) -> date | None:
+    here = book.recording.now().astimezone(zone(ground.time_zone or "UTC")).date()
+    text = typed.get("day", "").strip()
+    try:
+        day = read_date(text, None) if text else here
+    except RootcaseError as error:
+        wrong["day"] = str(error)
+        return None
+    if day > here:
+        wrong["day"] = say("log.ahead")
+    return day
+
+
+def _moment(typed: Mapping[str, str], name: str, day: date | None, ground: Property, wrong: dict[str, str]) -> str:
+    text = typed.get(name, "").strip()
+    if not text or day is None:
+        return ""
+    try:
+        local = datetime.combine(day, read_time(text))
+        return written(the_moment(local, zone(ground.time_zone or "UTC"), typed.get("which", "")).astimezone(UTC))
+    except CameTwice as error:
+        wrong["which"] = str(error)
+    except RootcaseError as error:
+        wrong[name] = str(error)
+    return ""
+
+
+def take_litres(book: Fieldbook, batch: Batch, typed: Mapping[str, str], by: str, system: System) -> dict[str, str]:
+    """Keep where liters went as it was typed; returns what is wrong, by field; then nothing is kept."""
+    what = next((kind for kind in KINDS if kind == typed.get("what")), None)
+    if what is None:
+        return {"what": say("log.which_way")}
+    try:
+        litres = read_one(LITRES, typed.get("volume", ""), system, [])
+    except RootcaseError as error:
+        return {"volume": str(error)}
+    try:
+        tell_litres(book, batch, what, litres or 0.0, typed.get("where", "")[:MOST_LINE], by)
+    except Missing as error:
+        return {"where": str(error)}
+    except RootcaseError as error:
+        return {"": str(error)}
+    return {}

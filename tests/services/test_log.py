@@ -1,0 +1,140 @@
+"""What was put on, as it is typed: kept whatever it lacks, refused where it claims to be whole and is not."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from datetime import UTC, date, datetime
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner
+
+from rootcase.cli.main import rootcase
+from rootcase.fieldbook.fieldbook import Fieldbook, open_fieldbook
+from rootcase.fieldbook.store.store import Contact
+from rootcase.ground.errors import Missing
+from rootcase.records.observe import Property
+from rootcase.services import make_batch
+from rootcase.services.log import ADDRESS, accounts, give_copy, recorded, records, take_litres, take_log, verified
+from rootcase.services.make_batch import fill_load
+from tests.fieldbook.making.batch_world import Clock, Yard, fit, usable_heap
+from tests.fieldbook.sheets import whole_property
+
+NOW = datetime(2016, 5, 3, 20, tzinfo=UTC)
+WHOLE: Mapping[str, str] = {
+    "tree": "t1", "remedy": "growth_regulator", "day": "3 May 2016", "started": "9:00 am", "ended": "9:40 am",
+    "volume": "55", "area": "1000", "site": "ornamental trees", "product": "Example", "registration": "1234-56",
+    "restricted": "on", "licence": "C-1234", "no_helper": "on"}
+
+
+@pytest.fixture
+def path(tmp_path: Path) -> Path:
+    return tmp_path / "book.sqlite"
+
+
+@pytest.fixture
+def book(path: Path) -> Iterator[Fieldbook]:
+    with open_fieldbook(path, now=lambda: NOW) as found:
+        with found.store.writing() as turn:
+            turn.add(whole_property())
+            turn.keep_contacts([Contact("o", "p", "owner", "An Owner"), Contact("a", "p", ADDRESS, "1 Street")])
+        yield found
+
+
+@pytest.fixture
+def ground(book: Fieldbook) -> Property:
+    return book.properties()[0]
+
+
+def test_what_lacks_something_is_kept_and_open_with_its_days(book: Fieldbook, ground: Property) -> None:
+    came = take_log(book, ground, {**WHOLE, "licence": "", "registration": ""}, "rs", "us")
+    one, = records(book, NOW.date())
+    assert (came.wrong, one.application.slot, one.is_open) == ({}, came.slot, True)
+    assert [lack.field for lack in one.duty.missing] == ["registration", "licence"]
+    assert one.duty.due == date(2016, 5, 17)
+
+
+@pytest.mark.parametrize(("field", "cell"), [
+    ("product", "product"), ("registration", "registration"), ("volume", "volume"), ("area", "area"),
+    ("site", "site"), ("licence", "licence"), ("started", "started"), ("no_helper", "helpers")])
+def test_what_claims_to_be_whole_is_refused_beside_each_field(book: Fieldbook, ground: Property, field: str,
+                                                              cell: str) -> None:
+    typed = {**WHOLE, "whole": "on", field: ""}
+    assert cell in take_log(book, ground, typed, "rs", "us").wrong
+    assert records(book, NOW.date()) == ()
+
+
+def test_a_whole_record_is_closed_once_the_client_had_a_copy(book: Fieldbook, ground: Property) -> None:
+    came = take_log(book, ground, {**WHOLE, "whole": "on"}, "rs", "us")
+    assert came.wrong == {}
+    one = recorded(book, "1", NOW.date())
+    assert one.duty.copy_due == date(2016, 6, 2)
+    give_copy(book, one.application, date(2016, 5, 10), "rs")
+    assert not recorded(book, "1", NOW.date()).is_open
+    assert one.application.litres == pytest.approx(208.198, abs=0.01)
+    assert one.application.amount == "55 gal"
+
+
+def test_a_meter_that_was_read_in_the_other_unit_is_asked_about(book: Fieldbook, ground: Property) -> None:
+    typed = {**WHOLE, "volume": "208"}
+    planned = 208.198  # 55 gal
+    assert take_log(book, ground, typed, "rs", "us", planned).meant_l == pytest.approx(208.0)
+    assert records(book, NOW.date()) == ()
+    assert take_log(book, ground, {**typed, "meant": "gal"}, "rs", "us", planned).slot
+    assert take_log(book, ground, {**WHOLE, "volume": "208 L"}, "rs", "us", planned).meant_l is None
+    assert take_log(book, ground, WHOLE, "rs", "us", planned).meant_l is None
+
+
+def test_what_cannot_be_read_is_told_by_field_and_nothing_is_kept(book: Fieldbook, ground: Property) -> None:
+    typed = {**WHOLE, "tree": "none", "day": "4 May 2016", "ended": "8:00 am", "volume": "a lot", "note": "x" * 5000}
+    assert set(take_log(book, ground, typed, "rs", "us").wrong) == {"tree", "day", "ended", "volume", "note"}
+    assert records(book, NOW.date()) == ()
+
+
+def test_a_correction_stands_with_what_stood_before(book: Fieldbook, ground: Property) -> None:
+    came = take_log(book, ground, WHOLE, "rs", "us")
+    take_log(book, ground, {**WHOLE, "slot": came.slot, "volume": "60", "reason": "read again"}, "rs", "us")
+    one, = records(book, NOW.date())
+    assert (one.application.number, one.application.amount, one.application.corrects) == (2, "60 gal", 1)
+    assert [word.amount for word in book.recording.words(came.slot)] == ["55 gal", "60 gal"]
+
+
+def test_every_litre_of_a_batch_is_asked_for(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(make_batch, "heap_use", usable_heap)
+    clock = Clock()
+    with Yard(tmp_path / "yard.sqlite", clock).open() as book:
+        with book.store.writing() as turn:
+            turn.add(whole_property())
+        batch = fit(book, clock)
+        load = fill_load(book, batch.id, 1100.0, "rs", air_gap_m=0.15)
+        typed = {"tree": "t1", "load": load.id, "volume": "1013 L", "started": "", "day": ""}
+        assert take_log(book, book.properties()[0], typed, "rs", "metric").wrong == {}
+        (_, found), = accounts(book)
+        assert (found.made_l, found.unaccounted_l) == (1100.0, 87.0)
+        assert "where" in take_litres(book, batch, {"what": "left", "volume": "87"}, "rs", "metric")
+        assert take_litres(book, batch, {"what": "left", "volume": "87", "where": "own beds"}, "rs", "metric") == {}
+        (_, found), = accounts(book)
+        assert found.unaccounted_l == 0.0
+
+
+def test_a_head_that_was_printed_is_held_against_the_chain(book: Fieldbook, ground: Property) -> None:
+    take_log(book, ground, WHOLE, "rs", "us")
+    mark = book.recording.head().mark
+    assert verified(book, f"1 {mark[:16]}").fault is None
+    assert verified(book, "1 0000").fault == "other_head"
+    with pytest.raises(Missing, match="no head"):
+        verified(book, "head")
+
+
+def test_the_command_line_logs_lists_and_verifies(book: Fieldbook, path: Path) -> None:
+    name, at = book.properties()[0].name, ["--fieldbook", str(path)]
+    run = CliRunner().invoke
+    label = book.record("p").trees[0].label
+    told = run(rootcase, ["apply", "log", name, label, "remedy=mulch", "day=3 May 2016", "amount=2 m3", "--by", "rs",
+                          *at])
+    assert told.output.startswith("Kept as record 1.")
+    assert "2 m3" in run(rootcase, ["apply", "record", *at]).output
+    assert '"number": 1' in run(rootcase, ["apply", "record", "1", "--json", *at]).output
+    assert "All 1 links hold." in run(rootcase, ["apply", "verify", *at]).output
+    assert run(rootcase, ["apply", "verify", "2 ab", *at]).exit_code == 3
+    assert run(rootcase, ["apply", "litres", *at]).exit_code == 0
