@@ -23,7 +23,7 @@ from rootcase.services.heap import (
     tell_heat,
     turn,
 )
-from rootcase.services.heap_figures import free, hold, measure, read_beans
+from rootcase.services.heap_figures import correct_entry, figure_cells, free, hold, measure, read_beans
 from rootcase.services.heap_file import bring_heat
 from tests.casework.make.heaps import LOG_A, LOG_B, LOG_C, TURN_DAYS
 
@@ -232,7 +232,8 @@ def test_a_file_of_two_probes_is_not_moved_on_by_one(book: Fieldbook, tmp_path: 
 
 @pytest.mark.parametrize(("cells", "about"), [
     ({"quantity": "gold"}, "quantity"), ({"value": "some"}, "value"), ({"value": "-3"}, "value"),
-    ({"value": "> 3"}, "value"), ({"value": "< 900"}, "value"), ({"lab": ""}, "lab"), ({"day": "2099-01-01"}, "day"),
+    ({"value": "> 3", "quantity": "carbon_nitrogen"}, "value"), ({"value": "< 900"}, "value"),
+    ({"lab": ""}, "lab"), ({"day": "2099-01-01"}, "day"),
     ({"quantity": "conductivity", "value": "3"}, "method")])
 def test_a_figure_that_cannot_be_taken(book: Fieldbook, cells: dict[str, str], about: str) -> None:
     told = {"quantity": "lead", "value": "30", "lab": "a laboratory", "day": "2015-06-01", **cells}
@@ -254,6 +255,18 @@ def test_a_limit_broken_and_a_hold_keep_a_heap_back_until_they_are_put_right(boo
     assert "is held" in judged_heap(book, "4")[1].why_not[0]
     free(book, heap, "asked the farmer", by="rs", now=NOW)
     assert len(judged_heap(book, "4")[1].why_not) == 1
+
+
+def test_a_figure_known_only_from_below_breaks_its_limit_or_shows_nothing_of_it(book: Fieldbook) -> None:
+    heap = started(book)
+    told = {"quantity": "lead", "lab": "a laboratory", "day": "2015-06-01", "value": ">30"}
+    slot = measure(book, heap, told, by="rs", now=NOW).slot
+    assert "lead >30, which shows nothing of the limit 300 mg/kg dry" in judged_heap(book, "4")[1].why_not[0]
+    assert figure_cells(heap_named(book, "4").figures[0])["value"] == ">30"
+    correct_entry(book, heap_named(book, "4"), slot, {**told, "value": "30"}, by="rs", now=NOW, system="us")
+    assert "lead" not in " ".join(judged_heap(book, "4")[1].why_not)
+    measure(book, heap, {**told, "value": "> 300"}, by="rs", now=NOW)
+    assert "lead >300, the limit is 300 mg/kg dry" in judged_heap(book, "4")[1].why_not[0]
 
 
 def test_a_clean_bean_test_does_not_lift_a_twisted_one(book: Fieldbook) -> None:

@@ -20,6 +20,7 @@ from rootcase.ground.units import convert
 from rootcase.ground.words import say
 from rootcase.records.make.heap import BeansRead, Heap, HeapFigure
 from rootcase.records.observe import System
+from rootcase.services.asked import sign_said
 from rootcase.services.heap import LONGEST, HeapTold, beside, correct_heat, keep, one_line, standing
 from rootcase.tables.load import table
 
@@ -64,7 +65,8 @@ def correct_entry(book: Fieldbook, heap: Heap, slot: str, cells: Mapping[str, st
 
 def figure_cells(figure: HeapFigure) -> dict[str, str]:
     """A figure as it would be typed."""
-    value = say("heap.not_detected").partition("|")[0] if figure.value is None else f"{figure.value:.12g}"
+    above = ">" if figure.from_below else ""
+    value = say("heap.not_detected").partition("|")[0] if figure.value is None else f"{above}{figure.value:.12g}"
     return {"quantity": figure.quantity, "value": value, "method": figure.method, "lab": figure.lab,
             "unit": "" if figure.unit == UNITS.get(figure.quantity) else figure.unit, "day": figure.day.isoformat()}
 
@@ -94,7 +96,7 @@ def _measured(heap: Heap, cells: Mapping[str, str], *, by: str, now: datetime
         return None, wrong
     unit = " ".join(cells.get("unit", "").split())[:60] or UNITS[quantity]
     return HeapMeasured(slot="", heap=heap.id, quantity=quantity, value=value, unit=unit, method=method, lab=lab,
-                        day=day, by=by), wrong
+                        day=day, by=by, from_below=value is not None and sign_said(cells["value"]) == ">"), wrong
 
 
 def _beans(heap: Heap, cells: Mapping[str, str], *, by: str, now: datetime, system: System
@@ -151,7 +153,7 @@ def _held(book: Fieldbook, heap: Heap, cells: Mapping[str, str], by: str, now: d
 
 
 def _figure(text: str, quantity: str, wrong: dict[str, str]) -> float | None:
-    """A figure; None where none was detected, also as "< 3" below every limit."""
+    """A figure; None where none was detected, also as "< 3" below every limit. Of what has a limit also as ">1,600"."""
     form = text.strip().casefold()
     if form in say("heap.not_detected").split("|"):
         return None
@@ -163,9 +165,9 @@ def _figure(text: str, quantity: str, wrong: dict[str, str]) -> float | None:
     if typed is None or typed.value is None or typed.unit is not None or not 0 <= typed.value <= _MOST:
         wrong["value"] = say("heap.no_figure")
         return None
-    if typed.sign == "=":
-        return typed.value
     limits = [row["limit"] for row in table("compost/product_limits").rows if row["quantity"] == quantity]
+    if typed.sign == "=" or (typed.sign == ">" and limits):
+        return typed.value
     if typed.sign != "<" or not limits or typed.value > min(limits):
         wrong["value"] = say("heap.not_seen_far_enough")
     return None

@@ -261,12 +261,15 @@ def clean(number: int, count: float = 40.0, **otherwise: object) -> AdditiveTest
     ((clean(1), clean(2, 212.0)), ""),
     ((clean(1), clean(2, enterococci=40.0), clean(3, enterococci=40.0)), "40 Enterococci per 100 mL, limit 33"),
     ((clean(1, e_coli=None, enterococci=3.0), clean(2, e_coli=None, enterococci=9.0)), ""),
+    ((clean(1, 100.0, from_below=("e_coli",)), clean(2), clean(3)), "lie above its figure"),
+    ((clean(1), clean(2, enterococci=10.0, from_below=("enterococci",))), "Enterococci lie above its figure"),
+    ((clean(1, 126.0, from_below=("e_coli",)), clean(2, 126.0)), "mean of 2 tests 126 E. coli"),
 ], ids=("two clean", "one", "other heap", "other additive", "other vat", "its own", "mean over", "mean at",
-        "other organism", "enterococci alone"))
+        "other organism", "enterococci alone", "above 100", "another above 10", "above the limit"))
 def test_an_additive_needs_two_clean_tests_of_the_same_make(tests: tuple[AdditiveTest, ...], fault: str) -> None:
     faults = additive_faults(batch(told("additive", additive=" Molasses ")), tests)
     assert (fault in faults[0]) if fault else faults == ()
-    untested = " of 2" in fault and "mean" not in fault
+    untested = (" of 2" in fault or "above" in fault) and "mean" not in fault
     assert is_test_batch(batch(told("additive", additive=" Molasses ")), tests) == untested
     assert before_compost(batch(told("additive", additive=" Molasses ")), HEAP, tests) == (() if untested else faults)
 
@@ -281,6 +284,13 @@ def test_tests_are_the_laboratorys_answers_of_batches_with_an_additive() -> None
     assert [(each.e_coli, each.enterococci) for each in additive.tests_on_file([twice])] == [(10.0, 3.0)]
     never_made = [batch(*with_one, without=step) for step in ("compost", "end")]
     assert additive.tests_on_file(never_made) == ()
+
+
+def test_a_count_known_only_from_below_is_no_clean_test_until_a_higher_one_tells_how_many() -> None:
+    made = (told("additive", additive="Kelp"), told("lab", 900, {"e_coli_per_100_ml": 100.0}, e_coli_sign=">"))
+    counted = told("lab", 950, {"e_coli_per_100_ml": 120.0})
+    for steps, said in ((made, ("e_coli",)), ((*made, counted), ())):
+        assert [each.from_below for each in additive.tests_on_file([batch(*steps)])] == [said]
 
 
 def test_a_count_over_its_limit_is_told_with_both() -> None:
@@ -331,6 +341,15 @@ def test_of_below_a_count_the_upper_bound_is_judged() -> None:
     assert over_the_limit(told("lab", 0, {"e_coli_per_100_ml": 1.0}, e_coli_sign="<")) == ""
     assert over_the_limit(told("lab", 0, {"e_coli_per_100_ml": 200.0}, e_coli_sign="<")) == (
         "E. coli <200 per 100 mL shows nothing of the limit 126: ask the laboratory for a lower detection limit")
+
+
+def test_a_count_known_only_from_below_never_shows_the_limit_kept() -> None:
+    assert over_the_limit(told("lab", 0, {"e_coli_per_100_ml": 100.0}, e_coli_sign=">")) == (
+        "E. coli >100 per 100 mL shows nothing of the limit 126: have it counted again at a higher dilution")
+    assert over_the_limit(told("lab", 0, {"e_coli_per_100_ml": 126.0}, e_coli_sign=">")) == (
+        "E. coli >126 per 100 mL; limit 126")
+    one = batch(told("lab", 61, {"enterococci_per_100_ml": 10.0}, enterococci_sign=">"))
+    assert found(one).verdict == "refused"
 
 
 @pytest.mark.parametrize(("mass_g", "doubted"), [(0.86, True), (0.88, False), (7.7, False), (7.9, True)])

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 
 from rootcase.casework.make.steps import NO_ADDITIVE
 from rootcase.ground.quantity import number
@@ -73,7 +73,8 @@ def tests_on_file(batches: Iterable[Batch]) -> tuple[AdditiveTest, ...]:
 
     Notes
     -----
-    Only a batch that was made counts: with compost in it, and an end. Several answers of one batch are one test.
+    Only a batch that was made counts: with compost in it, and an end. Several answers of one batch are one test; one
+    that says only ">100" is that test's until a higher count of the same batch tells how many.
 
     References
     ----------
@@ -86,7 +87,8 @@ def tests_on_file(batches: Iterable[Batch]) -> tuple[AdditiveTest, ...]:
     """
     return tuple(AdditiveTest(batch_id=batch.id, heap_id=batch.heap_id, additive=additive_of(batch),
                               vat=vat_of(batch), at=max(told.at for told in answers),
-                              e_coli=_worst(answers, "e_coli"), enterococci=_worst(answers, "enterococci"))
+                              e_coli=_worst(answers, "e_coli"), enterococci=_worst(answers, "enterococci"),
+                              from_below=tuple(name for name in _ORGANISMS if _from_below(answers, name)))
                  for batch in batches if additive_of(batch) and batch.newest("compost") and batch.newest("end")
                  and (answers := batch.told("lab")))
 
@@ -110,7 +112,8 @@ def additive_faults(batch: Batch, tests: Sequence[AdditiveTest]) -> tuple[str, .
     Notes
     -----
     Only tests of other batches of the same heap, additive and vat count. One organism is enough; where both were
-    counted both have to be within the rule. A clean test does not say that a liquid is safe.
+    counted both have to be within the rule. A count known only from below shows no
+    mean kept. A clean test does not say that a liquid is safe.
 
     References
     ----------
@@ -130,6 +133,9 @@ def additive_faults(batch: Batch, tests: Sequence[AdditiveTest]) -> tuple[str, .
     found = _pretests(batch, tests)
     if bad := next(((name, each) for name, each in found.items() if each.verdict == "not_met"), None):
         return (_over(additive, *bad),)
+    if open_ended := _open_ended(batch, tests, found):
+        return (say("batch.why.additive_from_below", additive=additive, organism=say(f"batch.organism.{open_ended}"),
+                    limit=number(found[open_ended].limit)),)
     if not any(each.verdict == "met" for each in found.values()):
         return (say("batch.why.additive_untested", additive=additive, needed=int(needed),
                     found=max((each.tests for each in found.values()), default=0)),)
@@ -146,7 +152,7 @@ def is_test_batch(batch: Batch, tests: Sequence[AdditiveTest]) -> bool:
 
     Returns
     -------
-    Whether tests are missing, and those on file are within the rule.
+    Whether tests are missing or tell only that a count lies above a figure, and none on file are over the rule.
 
     Raises
     ------
@@ -169,8 +175,9 @@ def is_test_batch(batch: Batch, tests: Sequence[AdditiveTest]) -> bool:
     """
     if not additive_of(batch):
         return False
-    found = _pretests(batch, tests).values()
-    return not any(each.verdict in ("met", "not_met") for each in found)
+    found = _pretests(batch, tests)
+    verdicts = {each.verdict for each in found.values()}
+    return "not_met" not in verdicts and ("met" not in verdicts or bool(_open_ended(batch, tests, found)))
 
 
 def over_the_limit(told: ToldStep) -> str:
@@ -191,6 +198,7 @@ def over_the_limit(told: ToldStep) -> str:
     Notes
     -----
     Of a count below a detection limit that is over the rule's the upper bound counts: it shows nothing of the limit.
+    Neither does one that is only known to lie above a figure within it.
     One count is held against the limit of the mean, since it is the only one of this batch. What it means for health is
     for the health authority to say.
 
@@ -210,9 +218,10 @@ def over_the_limit(told: ToldStep) -> str:
     for organism in _ORGANISMS:
         count = told.figure(f"{organism}_per_100_ml")
         limit = table("tank/hygiene_limits").row(organism=organism, rule=_RULE)["most_per_100_ml"]
-        if count is not None and count > limit:
-            sign = told.words.get(f"{organism}_sign", "")
-            lines.append(say("batch.lab_no_limit" if sign == "<" else "batch.lab_over",
+        sign = told.words.get(f"{organism}_sign", "")
+        if count is not None and (count > limit or sign == ">"):
+            within = "batch.lab_from_below" if count < limit else "batch.lab_over"
+            lines.append(say("batch.lab_no_limit" if sign == "<" else within,
                              organism=say(f"batch.organism.{organism}"), count=f"{sign}{number(count, 6)}",
                              limit=number(limit)))
     return "; ".join(lines)
@@ -254,10 +263,28 @@ def vat_of(batch: Batch) -> str:
 
 def _pretests(batch: Batch, tests: Sequence[AdditiveTest]) -> dict[str, Pretest]:
     """By organism, of other batches of the same heap, additive and vat."""
-    make = (batch.heap_id, additive_of(batch), vat_of(batch))
-    own = [test for test in tests if test.batch_id != batch.id and (test.heap_id, test.additive, test.vat) == make]
-    return {name: pretest(counts, name, _RULE) for name in _ORGANISMS
+    own = _of_the_make(batch, tests)
+    return {name: pretest(counts, name, _RULE, from_below=any(name in test.from_below for test in own))
+            for name in _ORGANISMS
             if (counts := [count for test in own if (count := getattr(test, name)) is not None])}
+
+
+def _of_the_make(batch: Batch, tests: Sequence[AdditiveTest]) -> list[AdditiveTest]:
+    make = (batch.heap_id, additive_of(batch), vat_of(batch))
+    return [test for test in tests if test.batch_id != batch.id and (test.heap_id, test.additive, test.vat) == make]
+
+
+def _open_ended(batch: Batch, tests: Sequence[AdditiveTest], found: Mapping[str, Pretest]) -> str:
+    """The organism of which a test says only that its count lies above a figure; empty: there is none."""
+    own = _of_the_make(batch, tests)
+    return next((name for name in found if any(name in test.from_below for test in own)), "")
+
+
+def _from_below(answers: Sequence[ToldStep], organism: str) -> bool:
+    """Whether the worst count is only known to lie above its figure; a higher one of the same batch tells more."""
+    name, worst = f"{organism}_per_100_ml", _worst(answers, organism)
+    return any(told.figure(name) == worst and told.words.get(f"{organism}_sign") == ">" for told in answers
+               if worst is not None)
 
 
 def _worst(answers: Sequence[ToldStep], organism: str) -> float | None:

@@ -248,11 +248,15 @@ def _why_not(heap: Heap, verdict: HeapVerdict, deciding: str, heat: Judged, rule
     if beans == "weedkiller_likely":
         yield say("heap.not.weedkiller", name=heap.name)
     for each in limits:
-        if each.binding and each.kept is None:
+        if each.binding and each.kept is None and each.figure.from_below and each.figure.unit == each.unit:
+            yield say("heap.not.from_below", name=heap.name, limit=f"{each.high:g} {each.unit}",
+                      quantity=say(f"heap.quantity.{each.figure.quantity}"), value=f">{each.figure.value:g}")
+        elif each.binding and each.kept is None:
             yield say("heap.not.other_unit", name=heap.name, quantity=say(f"heap.quantity.{each.figure.quantity}"),
                       unit=each.figure.unit, right=each.unit)
         elif each.binding and each.kept is False:
-            value = say("heap.detected") if each.figure.value is None else f"{each.figure.value:g}"
+            above = ">" if each.figure.from_below else ""
+            value = say("heap.detected") if each.figure.value is None else above + f"{each.figure.value:g}"
             yield say("heap.not.limit", name=heap.name, quantity=say(f"heap.quantity.{each.figure.quantity}"),
                       value=value, limit=f"{each.high:g}", unit=each.figure.unit)
     if verdict != "met":

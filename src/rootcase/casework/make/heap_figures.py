@@ -86,7 +86,7 @@ def limits_judged(heap: Heap) -> tuple[LimitJudged, ...]:
     The newest figure of each quantity and method, and each older one that broke a limit of law: a newer figure lifts
     none of them, but taking it back, correcting it, or freeing the heap of it. Of another unit or method than the
     limit's it is held against nothing, `kept` None. Only limits of law bind, also where `kept` is None: nothing shows
-    then that they are kept.
+    then that they are kept. A figure that is only known from below, as ">500", breaks a limit or shows nothing of it.
 
     References
     ----------
@@ -328,7 +328,7 @@ def _rows(figure: HeapFigure) -> Iterator[LimitJudged]:
         low, high = (row["accepted_low"], row["accepted_high"]) if working else (row["low"], row["high"])
         if low is None and high is None:
             continue
-        kept = None if figure.value is None or figure.unit != row["unit"] else (
+        kept = None if figure.value is None or figure.from_below or figure.unit != row["unit"] else (
             (low is None or figure.value >= low) and (high is None or figure.value <= high))
         yield LimitJudged(figure=figure, list="usual", low=low, high=high, unit=row["unit"], kept=kept, binding=False,
                           source=row["source"])
@@ -336,9 +336,13 @@ def _rows(figure: HeapFigure) -> Iterator[LimitJudged]:
 
 def _kept(figure: HeapFigure, list_: str) -> bool | None:
     try:
-        return limit_kept(figure.quantity, figure.value, figure.unit, list_)
+        kept = limit_kept(figure.quantity, figure.value, figure.unit, list_)
     except ImpossibleValue:
         return None
+    if not figure.from_below or figure.value is None or not kept:
+        return kept
+    limit = table("compost/product_limits").row(quantity=figure.quantity, list=list_)["limit"]
+    return False if figure.value >= limit else None
 
 
 def _conductivity(figure: HeapFigure, ds_m: float) -> Iterator[LimitJudged]:

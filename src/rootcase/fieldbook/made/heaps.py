@@ -90,6 +90,8 @@ class HeapMeasured(Body):
     by: str
     value: float | None = None
     """None: none was detected."""
+    from_below: bool = False
+    """Whether it is only known to lie above the value."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -134,6 +134,8 @@ class AdditiveTest:
     """[CFU per 100 mL]"""
     enterococci: float | None = None
     """[CFU per 100 mL]"""
+    from_below: tuple[str, ...] = ()
+    """Organisms whose count is only known to lie above its figure."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

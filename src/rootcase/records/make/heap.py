@@ -98,6 +98,8 @@ class HeapFigure:
     told_id: str = ""
     """By which freeing the heap names it; of one that was corrected another."""
     corrected: bool = False
+    from_below: bool = False
+    """Only known to lie above the value, as ">1,600"."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -124,7 +124,8 @@ def limit_told(row: LimitJudged) -> tuple[str, str]:
     else:
         limit = say("heap.limit.both", low=f"{row.low:g}", high=f"{row.high:g}")
     if row.kept is None:
-        return limit, say("heap.limit.not_compared")
+        alike = row.figure.from_below and row.figure.unit == row.unit
+        return limit, say("heap.limit.from_below" if alike else "heap.limit.not_compared")
     if row.binding:
         return limit, say("heap.limit.kept" if row.kept else "heap.limit.broken")
     return limit, say("heap.limit.usual" if row.kept else "heap.limit.unusual")
@@ -172,7 +173,8 @@ def _entries(heap: Heap, found: HeapJudged, system: System) -> Iterator[tuple[da
 
 def _of_days(heap: Heap) -> Iterator[tuple[datetime, Entry]]:
     for figure in heap.figures:
-        value = say("heap.none_detected") if figure.value is None else f"{figure.value:g}"
+        above = ">" if figure.from_below else ""
+        value = say("heap.none_detected") if figure.value is None else f"{above}{figure.value:g}"
         told = value if figure.unit == "1" or figure.value is None else f"{value} {figure.unit}"
         what = say("heap.entry.measured", quantity=say(f"heap.quantity.{figure.quantity}"), told=told)
         note = say("heap.entry.of", names=", ".join(filter(None, (figure.method, figure.lab))))

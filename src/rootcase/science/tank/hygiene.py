@@ -26,7 +26,7 @@ class Pretest(NamedTuple):
     verdict: Verdict
 
 
-def pretest(counts_per_100_ml: Numbers, organism: str, rule: str) -> Pretest:
+def pretest(counts_per_100_ml: Numbers, organism: str, rule: str, *, from_below: bool = False) -> Pretest:
     """Do the tests of one compost, additive and equipment stay within a rule's mean?
 
     Parameters
@@ -35,10 +35,12 @@ def pretest(counts_per_100_ml: Numbers, organism: str, rule: str) -> Pretest:
         [CFU per 100 mL], 0 to 1e12; above 0 where the rule's mean is geometric
     organism : "e_coli" or "enterococci"
     rule : of the table tank/hygiene_limits, "additives" or "bathing"
+    from_below : whether one of the counts or more is only known to lie above its figure, as ">100"
 
     Returns
     -------
-    Pretest(tests, mean, limit, verdict); "not_shown" with fewer tests than the rule asks for, whatever their mean
+    Pretest(tests, mean, limit, verdict); "not_shown" with fewer tests than the rule asks for, whatever their mean,
+    and with a count known only from below unless the figures alone are over
 
     Raises
     ------
@@ -72,6 +74,8 @@ def pretest(counts_per_100_ml: Numbers, organism: str, rule: str) -> Pretest:
     limit: float = row["most_per_100_ml"]
     if counts.size < row["tests_needed"]:
         return Pretest(counts.size, mean, limit, "not_shown")
+    if from_below:
+        return Pretest(counts.size, mean, limit, "not_met" if mean >= limit else "not_shown")
     return Pretest(counts.size, mean, limit, "met" if mean <= limit * (1.0 + 1e-12) else "not_met")
 
 
