@@ -81,7 +81,7 @@ NAMES = {
     "/import": "import", "/import/{brought_id}": "import-faults", "/jobs/{job_id}": "job",
     "/properties/{property_id}/undo": "undo", "/properties/{property_id}/contacts": "contacts",
     "/practice": "practice", "/practice/own": "own-values", "/practice/rules": "rules", "/practice/units": "units",
-    "/practice/prices": "prices", "/practice/fleet": "fleet", "/practice/tables": "tables",
+    "/today/rounds": "rounds", "/practice/prices": "prices", "/practice/fleet": "fleet", "/practice/tables": "tables",
     "/practice/tables/people/rights": "table",
     "/practice/export": "export", "/practice/phones": "phones", "/practice/kept-aside": "kept-aside",
     "/properties/{property_id}/jobs": "who-goes",

@@ -60,7 +60,7 @@ SEEN = (
     Seen("/properties/{property_id}/report"),
     Seen("/import"), Seen("/import/{brought_id}"), Seen("/jobs/{job_id}"),
     Seen("/properties/{property_id}/undo"), Seen("/properties/{property_id}/contacts", "own"),
-    Seen("/practice"), Seen("/practice/own"), Seen("/practice/fleet"), Seen("/practice/rules"),
+    Seen("/today/rounds"), Seen("/practice"), Seen("/practice/own"), Seen("/practice/fleet"), Seen("/practice/rules"),
     Seen("/practice/units"),
     Seen("/practice/prices"), Seen("/practice/tables"),
     Seen("/practice/tables/{name:path}", at="/practice/tables/people/rights"), Seen("/practice/export"),

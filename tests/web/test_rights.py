@@ -38,7 +38,7 @@ BY_LINK = "/c/{token}"
 SESSION = ("/api/session",)
 """What a program signs in and out by."""
 WRITES = {
-    "assign_jobs": "/practice/phones/{phone_id}/name /practice/phones/{phone_id}/found "
+    "assign_jobs": "/today/rounds/ /practice/phones/{phone_id}/name /practice/phones/{phone_id}/found "
                    "/practice/phones/{phone_id}/take-in "
                    "/properties/{property_id}/jobs /properties/{property_id}/jobs/ "
                    "/api/field/properties/{property_id}/take-on",

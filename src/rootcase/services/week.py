@@ -142,6 +142,11 @@ def give_round(book: Fieldbook, given: GivenRound, by: str) -> None:
     book.applying.tell_practice(lambda _: [_body(book, given, by, given=True)])
 
 
+def keep_proposed(book: Fieldbook, rounds: Iterable[GivenRound], by: str) -> None:
+    """Keep rounds that stand instead of what was given, and that nobody has given out yet."""
+    book.applying.tell_practice(lambda _: [_body(book, each, by, given=False) for each in rounds])
+
+
 def take_round_back(book: Fieldbook, given: GivenRound, by: str) -> None:
     """Let a round that was given or arranged be planned anew."""
     book.applying.tell_practice(lambda _: [replace(_body(book, given, by, given=False), gone=True)])

@@ -39,6 +39,7 @@ from rootcase.web.pages import (
     recalls,
     recipe,
     reports,
+    rounds,
     sign,
     sign_in,
     slide_photos,
@@ -55,7 +56,7 @@ from rootcase.web.pages import (
 _ROOMS = (
     account, api, backup, batch_rules, batches, bring, case, client, contacts, due, export, field, field_sheet,
     field_worker, first_run, fleet, ground, heaps, jobs, kept_aside, make, offers, particulars, people, phones, plan,
-    plans, practice, prices, proof, rates, read, readings, recalls, recipe, reports, sign, sign_in, slide_photos,
-    slides, tables, theme, today, trace, trees, undo, what_if,
+    plans, practice, prices, proof, rates, read, readings, recalls, recipe, reports, rounds, sign, sign_in,
+    slide_photos, slides, tables, theme, today, trace, trees, undo, what_if,
 )
 PAGES: tuple[APIRouter, ...] = tuple(room.router for room in _ROOMS)

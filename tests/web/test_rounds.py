@@ -1,0 +1,68 @@
+"""The page of rounds: places in driving order, given to their crews, moved by arrows, planned anew."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from fastapi.testclient import TestClient
+
+from rootcase.fieldbook.fieldbook import open_fieldbook
+from rootcase.fieldbook.people.register import add_person
+from rootcase.fieldbook.people.sessions import open_session
+from rootcase.services.week import plan_week
+from rootcase.services.week_known import gather
+from rootcase.web.app import create_app
+from rootcase.web.desk import Desk
+from tests.fieldbook.people.chance import chance
+from tests.services.week_told import NOW, a_week
+from tests.web.conftest import at_once
+
+DAY = "2016-05-02"
+
+
+@pytest.fixture(scope="module")
+def app(tmp_path_factory: pytest.TempPathFactory) -> Iterator[TestClient]:
+    folder: Path = tmp_path_factory.mktemp("rounds")
+    path = a_week(folder)
+    with open_fieldbook(path, now=lambda: NOW) as book:
+        add_person(book.store, "owner1", "Rowan Doe", "rowan", "owner", may_sign=True)
+        token = open_session(book.store, ("own", "owner1"), "browser", "", NOW, chance(1))
+    desk = Desk(path, lambda: NOW, folder / "results")
+    desk.jobs.call = at_once  # type: ignore[method-assign]
+    with TestClient(create_app(desk), base_url="http://127.0.0.1", headers={"origin": "http://127.0.0.1"},
+                    cookies={"rootcase": token}) as client:
+        yield client
+
+
+def test_a_round_is_planned_given_moved_and_taken_back(app: TestClient) -> None:
+    desk = app.app.state.desk  # type: ignore[attr-defined]
+    assert "and no round is planned" in app.get("/today/rounds").text
+    book = desk.book("own")
+    plan_week(gather(book, desk.today()).known, desk.results)
+    page = app.get("/today/rounds").text
+    assert "Monday, 2 May 2016: crew 1" in page
+    assert "proposed" in page
+    assert "nobody told a locate number that holds then" in page
+    crew = page.split('name="crew" value="')[1].split('"')[0]
+    which = {"day": DAY, "crew": crew}
+    assert "given by owner1" in app.post("/today/rounds/give", data=which).text
+    before = [step.job_ids for step in gather(book, desk.today()).known.given[0].steps if step.kind == "stop"]
+    page = app.post("/today/rounds/move", data=which | {"stop": "1", "to": "2"}).text
+    after = [step.job_ids for step in gather(book, desk.today()).known.given[0].steps if step.kind == "stop"]
+    assert after == before[::-1]
+    assert "moved by hand" in page
+    assert "would get extract" in page  # chips first take two hours
+    assert 'class="stop"' in page or "round0-" in page
+    assert app.post("/today/rounds/move", data=which | {"stop": "9", "to": "2"}).status_code in (404, 422)
+    page = app.post("/today/rounds/back", data=which).text
+    assert "given by" not in page
+
+
+def test_a_batch_is_planned_beside_the_rounds(app: TestClient) -> None:
+    kept = app.post("/today/rounds/batch", data={"day": "2016-05-04", "ready": "7:30", "volume": "100"})
+    assert "Wednesday, 4 May 2016, ready 07:30, use by 08:30: 100 gal" in kept.text
+    refused = app.post("/today/rounds/batch", data={"day": "2016-05-04", "ready": "soon", "volume": "100"})
+    assert refused.status_code == 422
+    assert 'value="soon"' in refused.text
