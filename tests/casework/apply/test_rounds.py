@@ -60,3 +60,9 @@ def test_nobody_waits_for_a_rest_that_they_need_not_take() -> None:
                   crews=(replace(CREW, rest=Break(200.0, 300.0, 30.0)),))
     assert [(step.kind, step.start_min) for step in rounds_of_day(day, 1, lambda: 0.0).plan.rounds[0]] == [
         ("fill", 0.0), ("stop", 50.0)]
+
+
+def test_a_day_that_ends_before_its_rest_has_none() -> None:
+    late = replace(CREW, rest=Break(300.0, 400.0, 30.0))
+    day = replace(DAY, stops=(STOP, Stop(node=1, service_min=20.0)), crews=(late,))
+    assert "rest" not in {step.kind for step in rounds_of_day(day, 1, lambda: 0.0).plan.rounds[0]}

@@ -95,6 +95,7 @@ def _alone(day: Packed, index: int, crew: Crew) -> _Own | None:
 @compiled
 def _homes(day: Packed, index: int, figures: FloatArray, numbers: IntArray,
            heads: IntArray) -> tuple[FloatArray, IntArray]:
+    """The shortest way home of every set of stops, and its label."""
     cost, best = np.empty(len(heads)), np.empty(len(heads), dtype=np.int64)
     for served in range(len(heads)):
         cost[served], best[served] = best_home(day, index, figures, numbers, heads[served])
