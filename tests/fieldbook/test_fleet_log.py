@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from rootcase.fieldbook.applied.fleet import CrewTold, RoundGiven, TruckTold
+from rootcase.fieldbook.applied.fleet import FLEET_EVENTS, CrewTold, RoundGiven, TruckTold
 from rootcase.fieldbook.applying.fleet_log import fleet_of, planned_batches_of, rounds_of, standing_of
+from rootcase.fieldbook.arrivals import NOT_DECIDING
 from rootcase.records.apply.rounds import Travel
 from tests.fieldbook.fleet_examples import DAY, FLEET
 from tests.fieldbook.sheets import event
@@ -39,3 +40,7 @@ def test_a_newer_word_takes_the_place_of_one_and_what_is_gone_is_not_there() -> 
         assert [each.given_by for each in rounds_of(events)] == [""]
         assert standing_of(events, "t1") == "g1"
     assert rounds_of([*FLEET, event("g4", replace(given, gone=True, supersedes="f6"))]) == ()
+
+
+def test_no_explanation_rests_on_who_drives() -> None:
+    assert {kind.KIND for kind in FLEET_EVENTS} <= NOT_DECIDING
