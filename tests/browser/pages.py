@@ -43,6 +43,7 @@ SEEN = (
     Seen("/make/batches/{batch_id}", "own", "/make/batches/{refused_id}"),
     Seen("/make/batches/{batch_id}", "own", "/make/batches/{fit_id}"),
     Seen("/make/batches/{batch_id}/recall", "own", "/make/batches/{back_id}/recall"),
+    Seen("/record", "own"), Seen("/record/{number}", "own", "/record/1"), Seen("/properties/{property_id}/log"),
     Seen("/make/slides"), Seen("/make/slides/new", at="/make/slides/new?method=sieve"), Seen("/make/slides/{slide_id}"),
     Seen("/make/slides/{slide_id}/correct"),
     Seen("/make/slides/{slide_id}/photos/{photo_id}", at="/make/slides/{photos_id}/photos/{photo_id}"),

@@ -68,7 +68,8 @@ WRITES = {
                      "/properties/{property_id}/trees/{tree_id}/ /api/events "
                      "/api/events/held /api/field/sealed /api/field/sheets /api/kept-aside/ /api/photos/{mark} "
                      "/practice/kept-aside/ /make/heaps/new /make/heaps/{heap_id}/ /make/slides/new "
-                     "/make/slides/{slide_id}/photos /make/slides/{slide_id}/photos/"}
+                     "/make/slides/{slide_id}/photos /make/slides/{slide_id}/photos/ "
+                     "/properties/{property_id}/log /record/"}
 """What each action writes: addresses, and by a stroke at the end all below one that none names longer."""
 LOOKS = {
     "back_up": "/practice/backup",
@@ -96,7 +97,7 @@ LOOKS = {
     "take_out": "/practice/export /practice/export/{name}",
     "take_readings": "/api/kept-aside /make/batches/new /practice/kept-aside /make/heaps/new "
                      "/make/slides/new "
-                     "/import/field-sheet/{system} "
+                     "/import/field-sheet/{system} /properties/{property_id}/log "
                      "/properties/{property_id}/read "
                      "/properties/{property_id}/trees/{tree_id}/read"}
 """What each action looks at, address by address; all that is not named here is of the trees."""

@@ -35,6 +35,7 @@ def report(folder: Path, prepared_by: str, credential: str, fieldbook_path: Path
            as_json: bool, day: date | None, draws: int, seed: int, threads: int) -> None:
     from rootcase.records.report import Author
     from rootcase.report.terminal import summary
+    from rootcase.services.log import record_line
     from rootcase.services.observe import find_property
     from rootcase.services.prescribe import prescribe_property
     from rootcase.services.report import report_files
@@ -44,8 +45,9 @@ def report(folder: Path, prepared_by: str, credential: str, fieldbook_path: Path
     with open_book(fieldbook_path) as fieldbook:
         ground, author = find_property(fieldbook, property_name), Author(prepared_by, credential)
         casework = with_signature(fieldbook, prescribe_property(fieldbook, ground, run, author))
+        line = record_line(fieldbook, casework.made_on)
     run.progress("draw", 0, 1)
-    files = report_files(casework)
+    files = report_files(casework, line)
     run.progress("draw", 1, 1)
     write_whole({folder / name: data for name, data in files.items()})
     out(files["casework.json"] if as_json else summary(casework, *screen()))

@@ -25,6 +25,7 @@ from rootcase.ground.words import say
 from rootcase.records.apply.done import Account, Application, ChainHead, Duty, LitreKind, OnFile
 from rootcase.records.make.batch import MOST_LOAD_L, Batch
 from rootcase.records.observe import Property
+from rootcase.report.text.record import head_line
 from rootcase.services.asked import Ask, read_one
 
 ADDRESS = "client address"
@@ -162,6 +163,11 @@ def verified(book: Fieldbook, anchor: str = "") -> Walked:
     if not count.isdecimal() or not mark.strip():
         raise Missing(say("log.chain.no_anchor"), value=anchor, right=say("log.chain.anchor_right"))
     return book.recording.verify([ChainHead(count=int(count), mark=mark.strip())])
+
+
+def record_line(book: Fieldbook, day: date) -> str:
+    """The head of the practice's record as a report prints it; empty where nothing was put on."""
+    return head_line(book.recording.head(), day)
 
 
 def _on_file(book: Fieldbook, ground: Property) -> OnFile:

@@ -22,10 +22,10 @@ from rootcase.report.pictures import (
 from rootcase.report.text.signed import arms_of
 
 
-def report_files(casework: Casework) -> dict[str, bytes]:
-    """Everything that is handed over, by its path inside the report's folder."""
+def report_files(casework: Casework, record_line: str = "") -> dict[str, bytes]:
+    """Everything that is handed over, by its path inside the report's folder. record_line: see `report_pdf`."""
     pictures = {f"pictures/{name}.svg": picture.svg for name, picture in pictures_of(casework).items()}
-    return {"report.pdf": report_pdf(casework), "casework.json": casework_json(casework), **pictures}
+    return {"report.pdf": report_pdf(casework, record_line), "casework.json": casework_json(casework), **pictures}
 
 
 def folder_of(ground: Property) -> str:

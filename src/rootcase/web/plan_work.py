@@ -15,6 +15,7 @@ from rootcase.report.pdf.offer import offer_pdf
 from rootcase.report.pdf.report import report_pdf
 from rootcase.report.text.offer import Shown
 from rootcase.services.kept import Kept, Shelf
+from rootcase.services.log import record_line
 from rootcase.services.offer import make_offer, show_offer
 from rootcase.services.otherwise import Otherwise, otherwise
 from rootcase.services.run import Run
@@ -82,9 +83,9 @@ def offer_paper(offered: Shown, author: Author) -> bytes:
 
 
 def report_paper(at: Elsewhere, property_id: str, run: Run, author: Author) -> bytes:
-    with _opened(at, property_id, run) as (_, _, kept):
+    with _opened(at, property_id, run) as (book, _, kept):
         assert kept.casework is not None
-        return report_pdf(replace(kept.casework, author=author))
+        return report_pdf(replace(kept.casework, author=author), record_line(book, kept.casework.made_on))
 
 
 @contextmanager

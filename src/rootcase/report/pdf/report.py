@@ -26,9 +26,10 @@ from rootcase.report.text.signed import arms_of
 _HEAD_PT, _HEAD_ROOM_PT = 8.5, 380.0
 
 
-def report_pdf(casework: Casework) -> bytes:
-    """Return the report of a property."""
+def report_pdf(casework: Casework, record_line: str = "") -> bytes:
+    """Return the report of a property. record_line: the head of the record of what was put on, as its last line."""
     document, pictures = _document(casework, _ledger(casework))
+    document["record"] = record_line
     return typeset("report.typ", document, casework.made_on, pictures)
 
 

@@ -1,0 +1,117 @@
+"""The pages of the record of what was put on."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+from fastapi import Request
+from fastapi.responses import HTMLResponse
+
+from rootcase.casework.prescribe.remedies import remedies
+from rootcase.fieldbook.fieldbook import Fieldbook
+from rootcase.ground.dates import show_date
+from rootcase.ground.quantity import show
+from rootcase.ground.units import unit_label
+from rootcase.ground.words import say
+from rootcase.records.apply.done import Application
+from rootcase.records.observe import Property
+from rootcase.records.outlook import NOTHING
+from rootcase.report.text.naming import remedy_name
+from rootcase.report.text.record import SHORT, account_line, duty_lines, flag_lines, head_line, hours, record_line
+from rootcase.services.log import ASKS, KINDS, LITRES, LogCame, Recorded, accounts, recorded, records
+from rootcase.services.log_prefill import loads, planned
+from rootcase.web.refused import asked_by_id
+from rootcase.web.showing import cells, page
+from rootcase.web.who import Visitor, desk_of
+
+_NONE: Mapping[str, str] = {}
+_SAID: LogCame = LogCame({})
+
+
+def records_page(request: Request, visitor: Visitor, typed: Mapping[str, str] = _NONE,
+                 wrong: Mapping[str, str] = _NONE) -> HTMLResponse:
+    """Every record, open ones first, the liters of each batch, and how the chain stands."""
+    desk = desk_of(request)
+    book, today = desk.book(visitor.practice_id), desk.today()
+    found, walked = records(book, today), book.recording.verify()
+    rows = [(each, *_line(book, each), [*duty_lines(each.duty, each.copy_given, today)]) for each in found]
+    fault = say(f"log.chain.fault.{walked.fault}") if walked.fault else ""
+    return page(request, "records.html", visitor, place="today", status=422 if wrong else 200,
+                open_ones=[row for row in rows if row[0].is_open], rows=[row for row in rows if not row[0].is_open],
+                grounds=sorted(desk.grounds(visitor.practice_id).values(), key=lambda ground: ground.name),
+                accounts=[(batch, account_line(batch.number, each, visitor.system), each.unaccounted_l)
+                          for batch, each in accounts(book)],
+                head=head_line(walked.head, today),
+                broken=say("log.chain.broken", number=walked.number, why=fault) if walked.fault else "",
+                kinds=[(kind, say(f"log.page.{kind}")) for kind in KINDS[1:] + KINDS[:1]],
+                unit=unit_label(LITRES.box_unit(visitor.system)), typed=cells(typed), wrong=cells(wrong))
+
+
+def record_page(request: Request, visitor: Visitor, number: str, typed: Mapping[str, str] = _NONE,
+                wrong: Mapping[str, str] = _NONE) -> HTMLResponse:
+    """One record: what it says, what law still asks of it, its link, and what was told of it before."""
+    desk = desk_of(request)
+    book, today = desk.book(visitor.practice_id), desk.today()
+    with asked_by_id():
+        found = recorded(book, number, today)
+    one = found.application
+    line, flags = _line(book, found)
+    before = [(word.number, say("log.page.word", number=word.number, amount=word.amount or word.not_done,
+                                mark=word.mark[:SHORT])) for word in book.recording.words(one.slot)[:-1]]
+    return page(request, "record.html", visitor, place="today", status=422 if wrong else 200, one=one, found=found,
+                line=line, flags=flags, duties=[*duty_lines(found.duty, found.copy_given, today)],
+                told=[*_told(one, visitor)], before=before, typed=cells(typed), wrong=cells(wrong), short=SHORT)
+
+
+def log_page(request: Request, visitor: Visitor, ground: Property, typed: Mapping[str, str],
+             came: LogCame = _SAID) -> HTMLResponse:
+    """The form of what was put on, with what the plan, the load or the record had to say."""
+    desk = desk_of(request)
+    book = desk.book(visitor.practice_id)
+    record = book.record(ground.id)
+    trees = {tree.id: tree.label for tree in record.trees}
+    meant = None
+    if came.meant_l is not None:
+        meant = (typed.get("volume", "").strip(), "L" if visitor.system == "us" else "gal",
+                 unit_label(LITRES.box_unit(visitor.system)))
+    return page(request, "log.html", visitor, place="today", status=422 if came.wrong or meant else 200,
+                ground=ground, typed=cells(typed), wrong=cells(came.wrong), meant=meant,
+                meant_told=show(came.meant_l, "L", visitor.system, ("gal", "L")) if meant else "",
+                planned_told=_planned(typed, visitor), trees=[("", say("log.page.choose")), *trees.items()],
+                remedies=[(each.code, remedy_name(each.code)) for each in remedies() if each.code != NOTHING],
+                loads=[*loads(book, visitor.system)], known_loads={key for key, _ in loads(book, visitor.system)},
+                jobs=[] if typed.get("plan") else [(job.id, say("log.page.job", remedy=remedy_name(job.remedy),
+                                                                tree=job.tree_label))
+                                                   for job in planned(book, record, desk.today())],
+                units={ask.name: unit_label(ask.box_unit(visitor.system)) for ask in ASKS})
+
+
+def _planned(typed: Mapping[str, str], visitor: Visitor) -> str:
+    plain = typed.get("planned_l", "")
+    known = plain.isascii() and plain.replace(".", "", 1).isdecimal() and float(plain) > 0
+    return show(float(plain), "L", visitor.system, ("gal", "L")) if known else ""
+
+
+def _line(book: Fieldbook, found: Recorded) -> tuple[str, tuple[str, ...]]:
+    one = found.application
+    record = book.record(one.property_id)
+    tree = next((tree.label for tree in record.trees if tree.id == one.tree_ids[0]), one.tree_ids[0])
+    return record_line(one, tree, record.property.name), flag_lines(one)
+
+
+def _told(one: Application, visitor: Visitor) -> Iterator[tuple[str, Any]]:
+    """Each field that was told, in words."""
+    pair = ("ft2", "m2")
+    area = "" if one.area_m2 is None else show(one.area_m2, "m2", visitor.system, pair)
+    litres = "" if one.litres is None else show(one.litres, "L", visitor.system, ("gal", "L"))
+    product = one.product
+    helpers = say("log.page.no_helper") if one.no_helper else ", ".join(one.helpers)
+    for key, value in (("day", show_date(one.day)), ("hours", hours(one)), ("amount", one.amount), ("volume", litres),
+                       ("area", area or one.area), ("method", one.method), ("load", one.load_id),
+                       ("product", product.name if product else ""),
+                       ("registration", product.registration if product else ""), ("by", one.applicator),
+                       ("licence", one.applicator_licence), ("helpers", helpers), ("site", one.site),
+                       ("weather", one.weather), ("soil", one.soil), ("note", one.note)):
+        if value:
+            yield say(f"log.page.{key}"), value
