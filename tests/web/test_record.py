@@ -75,6 +75,7 @@ def test_an_open_record_stands_first_with_its_day_and_is_corrected(app: TestClie
 def test_the_list_says_where_gallons_went_and_asks_for_those_that_are_missing(app: TestClient) -> None:
     text = app.get("/record").text
     assert "unaccounted for. Where did they go?" in text
+    assert "applied 55 gal" in text  # by a phone's short form
     wrong = app.post("/record/litres", data={"batch": "3", "what": "left", "volume": "20"})
     assert wrong.status_code == 422
     assert 'value="20"' in wrong.text

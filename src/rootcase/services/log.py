@@ -20,6 +20,7 @@ from rootcase.ground.dates import read_date
 from rootcase.ground.errors import Missing, RootcaseError
 from rootcase.ground.length import MOST_LINE, too_long
 from rootcase.ground.quantity import System
+from rootcase.ground.typed import read
 from rootcase.ground.units import convert
 from rootcase.ground.words import say
 from rootcase.records.apply.done import Account, Application, ChainHead, Duty, LitreKind, OnFile
@@ -148,7 +149,7 @@ def accounts(book: Fieldbook) -> tuple[tuple[Batch, Account], ...]:
         made = next((figure.value for step in batch.steps if step.step == "end" for figure in step.figures
                      if figure.name == "volume_l"), 0.0)
         loads = {load.id for load in batch.loads}
-        applied = [one.litres or 0.0 for one in records_of if one.load_id in loads and not one.not_done]
+        applied = [_litres(one) for one in records_of if one.load_id in loads and not one.not_done]
         if loads:
             found.append((batch, account(batch.id, made, applied, [(each.what, each.volume_l) for each in told
                                                                    if each.batch == batch.id])))
@@ -163,6 +164,17 @@ def verified(book: Fieldbook, anchor: str = "") -> Walked:
     if not count.isdecimal() or not mark.strip():
         raise Missing(say("log.chain.no_anchor"), value=anchor, right=say("log.chain.anchor_right"))
     return book.recording.verify([ChainHead(count=int(count), mark=mark.strip())])
+
+
+def _litres(one: Application) -> float:
+    """Of a record; a phone's short form has the amount as it was typed, and what is no volume with a unit is none."""
+    if one.litres is not None:
+        return one.litres
+    try:
+        found = read(one.amount)
+        return (found.to("L", "L").value or 0.0) if found.unit else 0.0
+    except RootcaseError:
+        return 0.0
 
 
 def record_line(book: Fieldbook, day: date) -> str:
