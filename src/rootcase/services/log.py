@@ -172,7 +172,7 @@ def _litres(one: Application) -> float:
         return one.litres
     try:
         found = read(one.amount)
-        return (found.to("L", "L").value or 0.0) if found.unit else 0.0
+        return (found.to("L", "L").value or 0.0) if found and found.unit else 0.0
     except RootcaseError:
         return 0.0
 
