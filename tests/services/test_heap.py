@@ -234,7 +234,8 @@ def test_a_file_of_two_probes_is_not_moved_on_by_one(book: Fieldbook, tmp_path: 
     ({"quantity": "gold"}, "quantity"), ({"value": "some"}, "value"), ({"value": "-3"}, "value"),
     ({"value": "> 3", "quantity": "carbon_nitrogen"}, "value"), ({"value": "< 900"}, "value"),
     ({"lab": ""}, "lab"), ({"day": "2099-01-01"}, "day"),
-    ({"quantity": "conductivity", "value": "3"}, "method")])
+    ({"quantity": "conductivity", "value": "3"}, "method"),
+    ({"method": "m" * 201}, "method"), ({"unit": "u" * 201}, "unit")])
 def test_a_figure_that_cannot_be_taken(book: Fieldbook, cells: dict[str, str], about: str) -> None:
     told = {"quantity": "lead", "value": "30", "lab": "a laboratory", "day": "2015-06-01", **cells}
     assert set(measure(book, started(book), told, by="rs", now=NOW).wrong) == {about}

@@ -101,6 +101,22 @@ def test_a_recall_lists_each_property_with_what_was_put_on_and_who_was_rung(
     assert "ask the health authority" in said
 
 
+@pytest.mark.parametrize(("level", "named"), [("feedstock", "HAY"), ("supplier", "farm 7"), ("lot", "12")])
+def test_a_trace_begins_at_what_went_into_a_heap(book: Fieldbook, loads: tuple[Batch, tuple[Load, ...]],
+                                                 level: Level, named: str) -> None:
+    _, (first, _) = loads
+    keep(book, "p2", replace(PUT, slot="a", tree="t2", load=first.id))
+    part = replace(HEAP.parts[0], material="grass_hay", bought_from="farm 7", lot="12")
+    book.making.tell(lambda _: [replace(HEAP, slot="h9", heap="h9", name="heap 9", parts=(part,)),
+                                replace(HEAP, slot="h8", heap="h8", name="heap 8", parts=(
+                                    replace(part, material="haylage", bought_from="farm 8", lot="13"),))])
+    found = trace(book, named, level)
+    assert {way.heap_name for way in found} == {"heap 4", "heap 9"}
+    assert [way.applied.tree_label for way in found if way.applied] == ["oak 2"]
+    assert "no batch made of it yet" in traced_line(found[-1])
+    assert set(found) <= set(trace(book, named))
+
+
 def test_a_corrected_record_counts_as_it_stands_and_a_load_nobody_logged_is_named(
         book: Fieldbook, loads: tuple[Batch, tuple[Load, ...]]) -> None:
     batch, (first, second) = loads

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 
 from rootcase.cli.making.recipe import recipe as command
 from rootcase.fieldbook.fieldbook import open_fieldbook
-from rootcase.ground.errors import RootcaseError
+from rootcase.ground.errors import Missing, RootcaseError
 from rootcase.ground.units import convert
 from rootcase.records.make.recipe import NoRecipe, Recipe
 from rootcase.report.text.recipe import no_recipe_told, recipe_finding
@@ -148,7 +148,10 @@ def test_any_cells_are_a_recipe_a_reason_or_lines(cells: dict[str, str]) -> None
 @pytest.mark.property
 def test_a_heap_is_started_from_the_recipe_with_what_was_found() -> None:
     cells = {**STRAW, **FOOD, **BOTH, "2.bought_from": "A farm", "2.lot": "row 3"}
-    parts = parts_of({**recipe_cells(cells, mixed(cells), "us"), "2.bought_from": "A farm", "2.lot": "row 3"}, "us")
+    filled = {**recipe_cells(cells, mixed(cells), "us"), "2.bought_from": "A farm", "2.lot": "row 3"}
+    parts = parts_of(filled, "us")
+    with pytest.raises(Missing, match="at most 200 signs"):
+        parts_of({**filled, "2.lot": "r" * 201}, "us")
     assert [(part.material, round(part.mass_kg, 1)) for part in parts] == [
         ("straw", 100.0), ("vegetable_wastes", 285.2), ("water", 48.7)]
     assert (parts[1].bought_from, parts[1].lot) == ("A farm", "row 3")

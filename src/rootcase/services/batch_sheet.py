@@ -36,7 +36,7 @@ def balance_of(book: Fieldbook, batch: Batch) -> Balance:
     """How much of its compost's life came across by count, or what is missing to say it."""
     heap = heap_named(book, batch.heap_id)
     compost = tuple((slide, reckoned(slide)[0]) for slide in slides(book)
-                    if slide.source == "heap" and slide.source_id in (heap.id, heap.name))
+                    if slide.source == "heap" and slide.source_id == heap.id)
     extract = tuple((slide, reckoned(slide)[0]) for slide in _slides_of(book, batch))
     moist = [each for each in heap.figures if each.quantity == "moisture" and each.unit == "%"]
     newest = max(moist, key=lambda each: each.day, default=None)

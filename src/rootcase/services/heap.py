@@ -335,6 +335,11 @@ def one_line(cells: Mapping[str, str], name: str, wrong: dict[str, str]) -> str:
     return text
 
 
+def line_perhaps(cells: Mapping[str, str], name: str, wrong: dict[str, str]) -> str:
+    """A line of words that may stay empty."""
+    return one_line(cells, name, wrong) if cells.get(name, "").strip() else ""
+
+
 def beside(error: RootcaseError) -> str:
     """An error beside its own field."""
     return str(RootcaseError(error.what, value=error.value, right=error.right))

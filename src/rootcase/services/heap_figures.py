@@ -21,7 +21,7 @@ from rootcase.ground.words import say
 from rootcase.records.make.heap import BeansRead, Heap, HeapFigure
 from rootcase.records.observe import System
 from rootcase.services.asked import sign_said
-from rootcase.services.heap import LONGEST, HeapTold, beside, correct_heat, keep, one_line, standing
+from rootcase.services.heap import HeapTold, beside, correct_heat, keep, line_perhaps, one_line, standing
 from rootcase.tables.load import table
 
 WETTINGS = tuple(row["method"] for row in table("compost/conductivity").rows)
@@ -88,15 +88,15 @@ def _measured(heap: Heap, cells: Mapping[str, str], *, by: str, now: datetime
         return None, {"quantity": say("heap.no_quantity")}
     value = _figure(cells.get("value", ""), quantity, wrong)
     lab = one_line(cells, "lab", wrong)
-    method = " ".join(cells.get("method", "").split())[:LONGEST]
+    method, unit = line_perhaps(cells, "method", wrong), line_perhaps(cells, "unit", wrong)
     if quantity == CONDUCTIVITY and not method:
         wrong["method"] = say("heap.which_wetting", ways=", ".join(WETTINGS))
     day = day_of(cells, heap, now, wrong)
     if wrong or day is None:
         return None, wrong
-    unit = " ".join(cells.get("unit", "").split())[:60] or UNITS[quantity]
-    return HeapMeasured(slot="", heap=heap.id, quantity=quantity, value=value, unit=unit, method=method, lab=lab,
-                        day=day, by=by, from_below=value is not None and sign_said(cells["value"]) == ">"), wrong
+    return HeapMeasured(slot="", heap=heap.id, quantity=quantity, value=value, unit=unit or UNITS[quantity],
+                        method=method, lab=lab, day=day, by=by,
+                        from_below=value is not None and sign_said(cells["value"]) == ">"), wrong
 
 
 def _beans(heap: Heap, cells: Mapping[str, str], *, by: str, now: datetime, system: System

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from functools import partial
 from itertools import groupby
 from zoneinfo import ZoneInfo
 
@@ -16,7 +17,8 @@ from rootcase.ground.ids import SIGNS
 from rootcase.ground.length import MOST_LINE, too_long
 from rootcase.ground.words import say
 from rootcase.records.make.batch import Batch
-from rootcase.records.make.trace import Recall, RecalledProperty, Traced
+from rootcase.records.make.heap import Heap, HeapPart
+from rootcase.records.make.trace import Recall, RecalledProperty, Traced, TracedPart
 from rootcase.services.make_batch import batches
 
 
@@ -61,11 +63,17 @@ def load_went_to(book: Fieldbook, batch: Batch, cells: Mapping[str, str], by: st
 
 
 def trace(book: Fieldbook, named: str, level: Level | None = None) -> tuple[Traced, ...]:
-    """Every way through a heap, batch, load or tree: by a batch's number, a heap's name, a tree's label, or an id or
-    its end; through all of them that fit, where `level` names none."""
+    """Every way through what went into a heap, a heap, batch, load or tree: by a feedstock, supplier or lot as told, a
+    batch's number, a heap's name, a tree's label, or an id or its end; through all that fit, where `level` names
+    none. A heap with such a part of which nothing was made is a way of its own."""
     tracing = book.making.tracing
-    fitting = ((each, found(book, named)) for each, found in _FOUND.items() if level in (None, each))
+    fitting = [(each, found(book, named)) for each, found in _FOUND.items() if level in (None, each)]
     ways = dict.fromkeys(way for each, ids in fitting for an_id in ids for way in tracing.of(each, an_id))
+    made_of = {way.heap_id for way in ways}
+    for heap in heaps_of(book.making.events()):
+        if heap.id not in made_of and any({_PARTS[each](part) for part in heap.parts} & {*words}
+                                          for each, words in fitting if each in _PARTS):
+            ways[_unused(heap)] = None
     if ways:
         return tuple(ways)
     raise Missing(say("batch.trace.nothing"), value=named, right=say("batch.trace.right"))
@@ -111,6 +119,30 @@ def _trees(book: Fieldbook, named: str) -> Sequence[str]:
                    if named in (tree.id, tree.label) or (len(named) >= SIGNS and tree.id.endswith(named))})
 
 
+def _unused(heap: Heap) -> Traced:
+    parts = tuple(TracedPart(material=part.material, bought_from=part.bought_from, lot=part.lot) for part in heap.parts)
+    return Traced(heap_id=heap.id, heap_name=heap.name, time_zone=heap.time_zone, parts=parts)
+
+
+_PARTS: Mapping[Level, Callable[[HeapPart], str]] = {
+    "feedstock": lambda part: part.material, "supplier": lambda part: part.bought_from, "lot": lambda part: part.lot}
+"""What is told of each part of a heap."""
+
+
+def _told_of_parts(book: Fieldbook, named: str, level: Level) -> Sequence[str]:
+    """Each wording in which it stands; of a feedstock a word of its name is enough, since a recall errs to more."""
+    asked = _plain(named)
+    told = {_PARTS[level](part) for heap in heaps_of(book.making.events()) for part in heap.parts}
+    return sorted(each for each in told if asked and (
+        _plain(each) == asked or (level == "feedstock" and asked in _plain(each).split())))
+
+
+def _plain(words: str) -> str:
+    """A material of the library has underscores in its name."""
+    return " ".join(words.casefold().replace("_", " ").split())
+
+
 _FOUND: Mapping[Level, Callable[[Fieldbook, str], Sequence[str]]] = {
+    **{level: partial(_told_of_parts, level=level) for level in _PARTS},
     "heap": _heaps, "batch": _batches, "load": _loads, "tree": _trees}
 """Ids of what is called so, by level."""

@@ -21,7 +21,7 @@ from rootcase.records.observe import System
 from rootcase.science.compost.feedstocks import Feedstock, rows_of
 from rootcase.science.compost.material import carbon_from_ratio_pct
 from rootcase.science.compost.reach import Bounds
-from rootcase.services.heap import LONGEST, heaps
+from rootcase.services.heap import heaps, line_perhaps
 
 ROWS = 6
 OWN = "own:"
@@ -105,14 +105,13 @@ def parts_of(cells: Mapping[str, str], system: System, own: Mapping[str, HeapPar
             parts.append(HeapPart(
                 material=each.material, mass_kg=each.mass_kg, moisture_pct=each.moisture_pct,
                 carbon_pct=each.carbon_pct, nitrogen_pct=each.nitrogen_pct, feedstock=each.feedstock,
-                source=each.source, bought_from=_words(cells, f"{at}.bought_from"), lot=_words(cells, f"{at}.lot")))
+                source=each.source, bought_from=line_perhaps(cells, f"{at}.bought_from", wrong),
+                lot=line_perhaps(cells, f"{at}.lot", wrong)))
     if wrong:
-        raise Missing(next(iter(wrong.values())), right=say("recipe.right_parts"))
+        name = next(iter(wrong)).partition(".")[2]
+        where = say(f"heap.page.{name}") if name in ("bought_from", "lot") else ""
+        raise Missing(next(iter(wrong.values())), where=where, right=say("recipe.right_parts"))
     return tuple(parts)
-
-
-def _words(cells: Mapping[str, str], name: str) -> str:
-    return " ".join(cells.get(name, "").split())[:LONGEST]
 
 
 def _mix(cells: Mapping[str, str], found: Mapping[int, Ingredient], bucket: float, system: System,

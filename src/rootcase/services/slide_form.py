@@ -94,7 +94,7 @@ def typed_slide(slide_id: str, cells: Mapping[str, str], *, by: str, today: date
 
 def cells_of(slide: Slide) -> dict[str, str]:
     """A slide as it would be typed."""
-    return {"method": slide.method, "source": slide.source, "source_id": slide.source_id, "counted": slide.counted,
+    return {"method": slide.method, "source": slide.source, "source_id": slide.source_called, "counted": slide.counted,
             "day": slide.day.isoformat(), "constant": slide.constant, "repeat_of": slide.repeat_of,
             **figure_cells(slide), **_row_cells(slide)}
 

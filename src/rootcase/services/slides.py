@@ -142,14 +142,17 @@ def sources_there(book: Fieldbook) -> list[tuple[Source, str]]:
 def _with_source(book: Fieldbook, told: SlideTold, before: Slide | None = None) -> SlideTold:
     """A slide of a batch or a heap names one that there is; one that is put right may go on naming what it named."""
     slide = told.slide
-    if slide is None or slide.source not in ("batch", "heap") or (
-            before and (before.source, before.source_id) == (slide.source, slide.source_id)):
+    if slide is None or slide.source not in ("batch", "heap"):
         return told
+    if before and (before.source, before.source_called) == (slide.source, slide.source_id):
+        return replace(told, slide=replace(slide, source_id=before.source_id, source_name=before.source_name))
     try:
-        name = _batch_number(book, slide) if slide.source == "batch" else heap_named(book, slide.source_id).name
+        if slide.source == "batch":
+            return replace(told, slide=replace(slide, source_id=_batch_number(book, slide)))
+        heap = heap_named(book, slide.source_id)
     except RootcaseError as error:
         return SlideTold(None, None, {"source_id": str(error)}, told.said)
-    return replace(told, slide=replace(slide, source_id=name))
+    return replace(told, slide=replace(slide, source_id=heap.id, source_name=heap.name))  # it may be renamed
 
 
 def _batch_number(book: Fieldbook, slide: Slide) -> str:
@@ -198,7 +201,7 @@ def _gone_from_batches(book: Fieldbook, slide: Slide, by: str) -> None:
 
 
 def _tell_gone(book: Fieldbook, batch_id: str, step_id: str, slide: Slide, by: str) -> None:
-    note = say("slide.gone", id=slide.id[-SIGNS:], source=say(f"slide.source.{slide.source}", name=slide.source_id))
+    note = say("slide.gone", id=slide.id[-SIGNS:], source=say(f"slide.source.{slide.source}", name=slide.source_called))
 
     def told(events: Sequence[Event]) -> list[Body]:
         slot = next((event.body.slot for event in events if event.id == step_id), "")

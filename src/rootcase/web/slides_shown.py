@@ -47,7 +47,7 @@ def _blind(slide: Slide) -> str:
     """Where the fields of a slide are counted again, without sight of the first counts."""
     if slide.repeat_of or slide.method in ("photos", "tubes"):
         return ""
-    told = {"method": slide.method, "source": slide.source, "source_id": slide.source_id, "repeat_of": slide.id}
+    told = {"method": slide.method, "source": slide.source, "source_id": slide.source_called, "repeat_of": slide.id}
     return f"/make/slides/new?{urlencode(told)}"
 
 

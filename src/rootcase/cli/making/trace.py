@@ -12,14 +12,17 @@ from rootcase.ground.words import say
 
 
 @click.command(help=say("batch.help.trace"))
-@click.argument("named", metavar="TREE|BATCH|HEAP")
+@click.argument("named", metavar="TREE|BATCH|HEAP|FEEDSTOCK|SUPPLIER|LOT")
+@click.option("--feedstock", "level", flag_value="feedstock", help=say("batch.help.trace_feedstock"))
+@click.option("--supplier", "level", flag_value="supplier", help=say("batch.help.trace_supplier"))
+@click.option("--lot", "level", flag_value="lot", help=say("batch.help.trace_lot"))
 @click.option("--heap", "level", flag_value="heap", help=say("batch.help.trace_heap"))
 @click.option("--batch", "level", flag_value="batch", help=say("batch.help.trace_batch"))
 @click.option("--tree", "level", flag_value="tree", help=say("batch.help.trace_tree"))
 @fieldbook_option
 @json_option
-def trace(named: str, level: Literal["heap", "batch", "tree"] | None, fieldbook_path: Path | None,
-          as_json: bool) -> None:
+def trace(named: str, level: Literal["feedstock", "supplier", "lot", "heap", "batch", "tree"] | None,
+          fieldbook_path: Path | None, as_json: bool) -> None:
     from rootcase.report.casework_json import stage_json
     from rootcase.report.text.recall import traced_line
     from rootcase.services import recall

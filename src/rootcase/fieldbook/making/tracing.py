@@ -17,7 +17,7 @@ from rootcase.fieldbook.store.gate import CHILDREN, NO_LOAD, ORDERED
 from rootcase.fieldbook.store.store import Store
 from rootcase.records.make.trace import Applied, Traced, TracedPart
 
-Level = Literal["heap", "batch", "load", "tree"]
+Level = Literal["feedstock", "supplier", "lot", "heap", "batch", "load", "tree"]
 _KINDS = ", ".join(f"'{kind}'" for kind in ORDERED)
 
 
@@ -36,7 +36,17 @@ _PUT_ON = (f"put.practice_id = loads.practice_id AND put.kind = 'put_on_logged' 
            f"AND {_part('put', 'load')} = {_part('loads', 'load')} AND {_part('put', 'not_done')} IS NULL "
            "AND NOT EXISTS (SELECT 1 FROM events AS anew WHERE anew.practice_id = put.practice_id "
            f"AND anew.kind = 'put_on_logged' AND {_part('anew', 'supersedes')} = +put.id)")
+
+
+def _with_part(name: str) -> str:
+    """Batches of every heap that was ever told with such a part."""
+    return (f"{_part('made', 'heap')} IN (SELECT {_part('mixed', 'heap')} FROM events AS mixed, "
+            f"json_each(mixed.body, '$.parts') AS part WHERE mixed.practice_id = :practice "
+            f"AND mixed.kind = 'heap_started' AND json_extract(part.value, '$.{name}') = :wanted)")
+
+
 _BACKWARD: Mapping[Level, str] = {
+    "feedstock": _with_part("material"), "supplier": _with_part("bought_from"), "lot": _with_part("lot"),
     "heap": f"{_part('made', 'heap')} = :wanted", "batch": f"{_part('made', 'batch')} = :wanted",
     "load": f"{_part('made', 'batch')} = (SELECT {_part('one', 'batch')} FROM events AS one WHERE "
             f"one.practice_id = :practice AND one.kind = 'load_filled' AND {_part('one', 'load')} = :wanted)",
@@ -45,7 +55,8 @@ _BACKWARD: Mapping[Level, str] = {
             f"AND {_part('one', 'load')} = {_part('had', 'load')} WHERE had.practice_id = :practice "
             f"AND had.kind = 'put_on_logged' AND {_part('had', 'tree')} = :wanted)"}
 """From what is asked about to its batches; forward from them it is the same way."""
-_ONLY: Mapping[Level, str] = {"heap": "", "batch": "", "load": f" AND {_part('loads', 'load')} = :wanted",
+_ONLY: Mapping[Level, str] = {"feedstock": "", "supplier": "", "lot": "", "heap": "", "batch": "",
+                              "load": f" AND {_part('loads', 'load')} = :wanted",
                               "tree": f" AND {_part('put', 'tree')} = :wanted"}
 _CHAIN = f"""
 WITH ways AS (
@@ -83,7 +94,8 @@ class Tracing:
         self._store = store
 
     def of(self, level: Level, wanted: str) -> tuple[Traced, ...]:
-        """Every way that runs through a heap, a batch, a load or a tree, by its id: in the order of the batches."""
+        """Every way that runs through what went into a heap, by its words, or a heap, a batch, a load or a tree, by its
+        id: in the order of the batches."""
         with self._store.whole_file() as file:
             asked = {"practice": self._store.practice_id, "wanted": wanted}
             return tuple(_traced(row) for row in file.execute(text(chain(level)), asked))

@@ -62,7 +62,9 @@ class Slide:
     method: Method
     source: Source
     source_id: str
-    """Of a batch or heap its id, of soil what it is called."""
+    """Of a batch its number, of a heap its id, of soil what it is called."""
+    source_name: str = ""
+    """What its heap is called now; empty where `source_id` says it."""
     counted: str
     """What was counted, such as bacteria."""
     day: date
@@ -76,6 +78,11 @@ class Slide:
     """Id of the slide that was counted here a second time, without sight of the first."""
     photos: tuple[PhotoLength, ...] = ()
     corrected: bool = False
+
+    @property
+    def source_called(self) -> str:
+        """What its source is called now."""
+        return self.source_name or self.source_id
 
     def figure(self, name: str) -> float | None:
         """The figure of this name, None where it was not told."""

@@ -97,7 +97,7 @@ def traced_line(way: Traced) -> str:
     """One way from a heap to a tree."""
     parts = ", ".join(" ".join(filter(None, (part.material, part.bought_from, part.lot))) for part in way.parts)
     said = [say("batch.trace.heap", heap=way.heap_name or way.heap_id, parts=parts or say("batch.trace.no_parts")),
-            say("batch.named", number=way.batch_number)]
+            say("batch.trace.not_used") if way.batch_number is None else say("batch.named", number=way.batch_number)]
     if way.load_at is not None:
         said.append(say("batch.trace.load", at=day_and_clock(way.load_at, ZoneInfo(way.time_zone or "UTC"))))
     if way.applied is not None:

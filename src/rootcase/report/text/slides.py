@@ -91,7 +91,7 @@ def about_told(slide: Slide) -> str:
 
 def source_told(slide: Slide) -> str:
     """What a slide was made of."""
-    return say(f"slide.source.{slide.source}", name=slide.source_id)
+    return say(f"slide.source.{slide.source}", name=slide.source_called)
 
 
 def observer_told(error: ObserverError | None) -> str:
