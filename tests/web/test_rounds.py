@@ -66,3 +66,7 @@ def test_a_batch_is_planned_beside_the_rounds(app: TestClient) -> None:
     refused = app.post("/today/rounds/batch", data={"day": "2016-05-04", "ready": "soon", "volume": "100"})
     assert refused.status_code == 422
     assert 'value="soon"' in refused.text
+    planned = kept.text.split("Wednesday, 4 May")[1].split('name="id" value="')[1].split('"')[0]
+    later = {"id": planned, "day": "2016-05-04", "ready": "9:00", "volume": "100"}
+    assert "Wednesday, 4 May 2016, ready 09:00" in app.post("/today/rounds/batch", data=later).text
+    assert "Wednesday, 4 May 2016, ready" not in app.post("/today/rounds/batch", data=later | {"gone": "yes"}).text

@@ -14,7 +14,7 @@ from rootcase.ground.words import say
 from rootcase.records.apply.rounds import GivenRound, Week
 from rootcase.report.pictures.round_map import Spot, draw_round
 from rootcase.report.text import rounds as text
-from rootcase.services.fleet import clock_text, yard_of
+from rootcase.services.fleet import cells_of, clock_text, yard_of
 from rootcase.services.week_known import Gathered, names_of, why_closed
 from rootcase.web.fleet_shown import asked_of, batch_line
 from rootcase.web.picture import both
@@ -63,7 +63,8 @@ def board_shown(found: Gathered, week: Week, planned: bool, system: System) -> d
             "broken": [text.broken_line(each, week, names, system, why_closed(found, each)) for each in week.broken],
             "left_out": [text.left_out_line(each, names) for each in week.left_out],
             "late": [say("week.late_batch", time=clock_text(each.ready_min)) for each in found.known.extract.late],
-            "batches": [batch_line(each, system, text.day_told(each.day)) for each in found.known.extract.batches],
+            "batches": [(each, batch_line(each, system, text.day_told(each.day)), cells_of(each, system))
+                        for each in (*found.known.extract.late, *found.known.extract.batches)],
             "batch_fields": asked_of("batch", system), "ready": bool(fleet.crews and yard_of(fleet)),
             "waiting": len(found.known.waiting), "open": _open(found), "of_today": any(each.day == found.known.today
                                                                  for each in found.known.given),

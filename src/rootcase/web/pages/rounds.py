@@ -103,6 +103,6 @@ def _page(request: Request, visitor: Visitor, typed: Mapping[str, str] = _NOTHIN
     jobs = desk.jobs.of(desk.tenant(visitor.practice_id))
     last = next((job for job in jobs if job.work == "rest_of_day" and job.state == "done"), None)
     return page(request, "rounds.html", visitor, place="today", status=422 if wrong else 200, typed=cells(typed),
-                wrong=cells(wrong), rest_left_out=last.result if last else (),
+                wrong=cells(wrong), none_wrong=cells(_NOTHING), rest_left_out=last.result if last else (),
                 jobs=[job for job in jobs if job.live and job.work in ("week", "rest_of_day")],
                 **board_shown(found, week, planned, visitor.system))
