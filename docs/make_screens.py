@@ -74,6 +74,7 @@ NAMES = {
     "/properties/{property_id}/particulars": "particulars", "/properties/{property_id}/field-sheet": "field-sheet",
     "/readings/{reading_id}": "reading", "/properties/{property_id}/figures/property/shares": "figure",
     "/properties/{property_id}/map": "map", "/properties/{property_id}/map/aerial": "map-aerial",
+    "/today/week": "week", "/properties/{property_id}/days": "days",
     "/plans": "plans", "/due": "due", "/properties/{property_id}/plan": "plan",
     "/properties/{property_id}/sign": "sign", "/properties/{property_id}/signed": "signed-none",
     "/properties/{property_id}/what-if": "what-if", "/properties/{property_id}/offers": "offers",

@@ -25,7 +25,7 @@ def weather_file(path: Path, first: date, rows: Sequence[tuple[float, float, flo
     """Lowest, highest, rain of each day."""
     with path.open("w", newline="", encoding="utf-8") as file:
         out = csv.writer(file)
-        out.writerow(["date", "t_min_c", "t_max_c", "rain_mm", "et0_mm", "wind_2m_m_s"])
+        out.writerow(["date", "t_min_c", "t_max_c", "rain_mm", "et0_mm", "wind 2 m (m/s)"])
         for n, (low, high, rain) in enumerate(rows):
             out.writerow([(first + timedelta(n)).isoformat(), low, high, rain, et0, 2.0])
     return path

@@ -69,6 +69,7 @@ PLAIN = {
     "time_zone": "America/Los_Angeles", "day": "2016-01-14",
     "option": "1", "at": "", "volume_l": "300 gal", "volume": "200 gal", "gap": "6 in", "oxygen_mg_l": "8",
     "temperature_c": "60 F", "left": "", "oxygen": "8", "mass_g": "1", "total_chlorine_mg_l": "0",
+    "first": "2016-01-14", "last": "2016-01-20", "weekdays": "", "place": "", "of": "oak 4",
     "code": "new1", "login": "new1", "typed": "", "weather_station": "Seattle"}
 """What a field holds while the others of its form are tried, where only this lets them be kept."""
 LAST = ("/account", "/sign-out", "/people/", "/erase", "/end", "/undo", "/leave", "/forget", "/take-back", "/withdraw")

@@ -65,7 +65,8 @@ WRITES = {
     "sign_plans": "/properties/{property_id}/sign /properties/{property_id}/withdraw "
                   "/api/properties/{property_id}/sign",
     "take_readings": "/make/batches /make/batches/ /properties/{property_id}/read "
-                     "/properties/{property_id}/trees/{tree_id}/ /api/events "
+                     "/properties/{property_id}/trees/{tree_id}/ /properties/{property_id}/days "
+                     "/properties/{property_id}/days/ /api/events "
                      "/api/events/held /api/field/sealed /api/field/sheets /api/kept-aside/ /api/photos/{mark} "
                      "/practice/kept-aside/ /make/heaps/new /make/heaps/{heap_id}/ /make/slides/new "
                      "/make/slides/{slide_id}/photos /make/slides/{slide_id}/photos/ "

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from math import isfinite, prod
 
@@ -167,7 +167,7 @@ def _group(job: Job, told: GroundTold) -> _Group:
 
 def _place_day(group: _Group, ahead: DayAhead, site: Site) -> PlaceDay:
     findings: list[Finding] = []
-    unknown, open_chances, closed_chances = False, [], []
+    open_chances, closed_chances = [], []
     for limits in gates_of(group.remedy):
         name = _FIGURES.get(limits.gate)
         if name is None:
@@ -184,12 +184,12 @@ def _place_day(group: _Group, ahead: DayAhead, site: Site) -> PlaceDay:
                 chance = chance_of(limits, expected)
                 open_chances.append(chance)
                 closed_chances += [1.0 - chance] if found[0].state == "not_fit" else []
-        findings += found
-        unknown |= blocks and any(each.state == "not_known" for each in found)
+        findings += [replace(each, decides=each.state == "not_fit" or (blocks and each.state == "not_known"))
+                     for each in found]
     findings.sort(key=lambda each: each.state != "not_fit")
     if findings and findings[0].state == "not_fit":
         return PlaceDay(day=ahead.day, state="not_fit", findings=tuple(findings), chance=max(closed_chances))
-    if unknown:
+    if any(each.decides for each in findings):
         return PlaceDay(day=ahead.day, state="not_known", findings=tuple(findings), chance=None)
     return PlaceDay(day=ahead.day, state="fit", findings=tuple(findings), chance=prod(open_chances))
 

@@ -33,6 +33,14 @@ class GroundUse:
         with self._store.reading() as look:
             return ground_told(look.events(property_id))
 
+    def standing_ground(self, property_id: str, slot: str) -> Event | None:
+        """The event that stands for a slot of what was told; None where nothing holds there."""
+        with self._store.reading() as look:
+            head = heads(each for each in look.events(property_id) if isinstance(each.body, GROUND_EVENTS)).get(slot)
+        if head is None or not isinstance(head.event.body, OfGround) or not head.event.body.holds:
+            return None
+        return head.event
+
     def tell_ground(self, property_id: str, body: OfGround) -> Event:
         """Keep what is told; one of the same slot takes the place of the one before."""
         with self._store.writing() as turn:

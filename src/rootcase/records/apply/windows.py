@@ -34,6 +34,8 @@ class Finding:
     """What was told: name of the use, number of the locate, the law's place."""
     until: date | None = None
     """Last day it holds, where that is known."""
+    decides: bool = False
+    """It closes the day, or has to be known and is not."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

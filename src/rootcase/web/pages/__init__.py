@@ -51,6 +51,7 @@ from rootcase.web.pages import (
     trace,
     trees,
     undo,
+    week,
     what_if,
 )
 
@@ -58,6 +59,6 @@ _ROOMS = (
     account, api, backup, batch_rules, batches, bring, case, client, contacts, due, export, field, field_sheet,
     field_worker, first_run, fleet, ground, heaps, jobs, kept_aside, make, offers, particulars, people, phones, plan,
     plans, practice, prices, proof, rates, read, readings, recalls, recipe, record, reports, rounds, sign, sign_in,
-    slide_photos, slides, tables, theme, today, trace, trees, undo, what_if,
+    slide_photos, slides, tables, theme, today, trace, trees, undo, week, what_if,
 )
 PAGES: tuple[APIRouter, ...] = tuple(room.router for room in _ROOMS)
