@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from math import isnan
@@ -16,10 +16,11 @@ from rootcase.casework.apply.windows import Site, windows_of
 from rootcase.casework.prescribe.rules import asked_of, rules_here
 from rootcase.fieldbook.fieldbook import Fieldbook
 from rootcase.ground.errors import Missing
+from rootcase.records.apply.done import Application
 from rootcase.records.apply.jobs import Job
 from rootcase.records.apply.rounds import Waiting
 from rootcase.records.apply.told import GroundTold, Locate
-from rootcase.records.apply.windows import Windows
+from rootcase.records.apply.windows import Gate, Windows
 from rootcase.records.observe import Forecast, Property, PropertyRecord, Rule, Weather
 from rootcase.services.planned_work import jobs_at
 from rootcase.services.run import Run
@@ -42,10 +43,14 @@ class GroundWindows:
     """On this work, of those that hold here."""
 
 
-def windows_at(fieldbook: Fieldbook, ground: Property, today: date, days: int) -> GroundWindows:
-    """The days from today on of each planned remedy at each place of a property."""
+def windows_at(fieldbook: Fieldbook, ground: Property, today: date, days: int,
+               own: Sequence[Application] | None = None) -> GroundWindows:
+    """The days from today on of each planned remedy at each place of a property.
+
+    own: what the practice put on anywhere, where that is at hand.
+    """
     record, until = fieldbook.record(ground.id), today + timedelta(days - 1)
-    jobs = jobs_at(fieldbook, record, today, until)
+    jobs = jobs_at(fieldbook, record, today, until, fieldbook.recording.applications() if own is None else own)
     told = _with_tickets(fieldbook.applying.ground(ground.id), record)
     rules = rules_here(record)
     if not jobs:
@@ -65,7 +70,8 @@ def windows_at(fieldbook: Fieldbook, ground: Property, today: date, days: int) -
 def windows_of_all(fieldbook: Fieldbook, grounds: Iterable[Property], today: date, days: int
                    ) -> tuple[GroundWindows, ...]:
     """The same at all of these properties; where nothing is planned a property is left out."""
-    found = (windows_at(fieldbook, ground, today, days) for ground in grounds)
+    own = fieldbook.recording.applications()
+    found = (windows_at(fieldbook, ground, today, days, own) for ground in grounds)
     return tuple(each for each in found if each.jobs)
 
 
@@ -75,6 +81,13 @@ def waiting_of(found: Iterable[GroundWindows]) -> tuple[Waiting, ...]:
     return tuple(Waiting(job=job, days=_fit_days(each, job), latitude_deg=each.ground.latitude_deg,
                          longitude_deg=each.ground.longitude_deg, licence=_licensed(each, job))
                  for each in found if not isnan(each.ground.latitude_deg) for job in each.jobs)
+
+
+def closed_of(found: Iterable[GroundWindows]) -> dict[tuple[str, date], Gate]:
+    """What closes a day for a job, by the job's id and the day: the first gate that does, or that is not known."""
+    return {(job_id, day.day): next(each.gate for each in day.findings if each.decides)
+            for ground in found for window in ground.windows for job_id in window.job_ids
+            for day in window.days if day.state != "fit"}
 
 
 def _fit_days(found: GroundWindows, job: Job) -> frozenset[date]:

@@ -88,6 +88,14 @@ def test_soil_dries_by_what_its_cover_takes() -> None:
 
 
 @pytest.mark.reference
+def test_of_two_reasons_the_surer_one_is_the_chance() -> None:
+    # 9 C below freezing with an error of 1.8 C is all but sure; 35.1 C is barely above 35.
+    days = days_of(job(), ahead(10, lowest=with_one((10.0,) * 10, 1, -9.0), highest=with_one((20.0,) * 10, 1, 35.1)))
+    assert closing(days)[1] == ["frost", "heat"]
+    assert (days[1].chance or 0.0) > 0.999
+
+
+@pytest.mark.reference
 @pytest.mark.parametrize(("changed", "gate_closed"), [
     ({"highest": with_one((20.0,) * 10, 1, 35.0)}, "heat"), ({"wind": with_one((2.0,) * 10, 1, 5.6)}, "wind")])
 def test_heat_and_wind_close_their_day(changed: dict[str, Sequence[float]], gate_closed: str) -> None:

@@ -105,7 +105,7 @@ def sky_of(weather: Weather, forecast: Forecast | None, today: date, until: date
 
     Parameters
     ----------
-    weather : as observed up to today; a typical year only says what is usual.
+    weather : as observed before today; a typical year only says what is usual.
     forecast : of the same station.
     today : the day that is asked on.
     until : the last day.
@@ -142,7 +142,7 @@ def sky_of(weather: Weather, forecast: Forecast | None, today: date, until: date
     for source, issued in sources:
         for n, day in enumerate(source.days):
             at = (day - first).days
-            if 0 <= at < len(days) and lead[at] == -2 and (issued is not None or day < today):
+            if 0 <= at < len(days) and lead[at] == -2:
                 lead[at] = -1 if issued is None else max((day - issued).days, 0)
                 for name, column in figures.items():
                     column[at] = getattr(source, name)[n]
