@@ -30,8 +30,11 @@ def week(request: Request, visitor: Annotated[Visitor, Depends(may("see_trees"))
     shown = [shown_ground(each, today, visitor.system) for each in found]
     rows = [row for ground in shown for row in ground.rows]
     fit = sum(any(cell.state == "fit" for cell in row) for _, row in rows)
+    planned = {ground.id for ground in shown}
+    others = [(ground.id, ground.name) for ground in desk_of(request).grounds(visitor.practice_id).values()
+              if ground.id not in planned]
     return page(request, "week.html", visitor, place="today", grounds=shown, fit=fit, of=len(rows),
-                days=count_days(DAYS), names=desk_of(request).grounds(visitor.practice_id))
+                days=count_days(DAYS), others=others)
 
 
 @router.get("/today/week.ics")
