@@ -13,7 +13,7 @@ from rootcase.fieldbook.events import Event
 from rootcase.fieldbook.fieldbook import Fieldbook
 from rootcase.fieldbook.put_on import PutOnLogged
 from rootcase.records.observe import Property
-from rootcase.services.windows import GroundWindows, closed_of, waiting_of, windows_at, windows_of_all
+from rootcase.services.windows import GroundWindows, waiting_of, windows_at, windows_of_all
 from tests.fieldbook.sheets import open_book
 from tests.services.planned import TODAY, planned
 
@@ -72,17 +72,6 @@ def test_what_waits_for_a_round_has_its_fit_days_and_a_position(book: Fieldbook,
     waiting = waiting_of(windows_of_all(book, book.properties(), TODAY, 8))
     assert [(each.job.remedy, len(each.days)) for each in waiting] == [("mulch", 8), ("extract", 7)]
     assert {each.latitude_deg for each in waiting} == {47.45}
-
-
-def test_what_closes_a_day_is_told_to_who_plans_the_rounds(book: Fieldbook, tmp_path: Path) -> None:
-    planned(book, tmp_path, ("extract", "air_tillage"), rain=(0.0, 0.0, 0.0, 0.0, 20.0, 0.0, 0.0, 0.0))
-    found = windows_of_all(book, book.properties(), TODAY, 6)
-    closed = closed_of(found)
-    extract, tilled = (next(job.id for job in found[0].jobs if job.remedy == remedy)
-                       for remedy in ("extract", "air_tillage"))
-    assert [closed.get((extract, TODAY + timedelta(n))) for n in range(5)] == [None, None, None, "rain_to_come",
-                                                                              "rain_to_come"]
-    assert closed[tilled, TODAY] == "locate"
 
 
 def test_without_a_forecast_nothing_is_fit(book: Fieldbook, tmp_path: Path) -> None:

@@ -20,7 +20,7 @@ from rootcase.records.apply.done import Application
 from rootcase.records.apply.jobs import Job
 from rootcase.records.apply.rounds import Waiting
 from rootcase.records.apply.told import GroundTold, Locate
-from rootcase.records.apply.windows import Gate, Windows
+from rootcase.records.apply.windows import Windows
 from rootcase.records.observe import Forecast, Property, PropertyRecord, Rule, Weather
 from rootcase.services.planned_work import jobs_at
 from rootcase.services.run import Run
@@ -81,13 +81,6 @@ def waiting_of(found: Iterable[GroundWindows]) -> tuple[Waiting, ...]:
     return tuple(Waiting(job=job, days=_fit_days(each, job), latitude_deg=each.ground.latitude_deg,
                          longitude_deg=each.ground.longitude_deg, licence=_licensed(each, job))
                  for each in found if not isnan(each.ground.latitude_deg) for job in each.jobs)
-
-
-def closed_of(found: Iterable[GroundWindows]) -> dict[tuple[str, date], Gate]:
-    """What closes a day for a job, by the job's id and the day: the first gate that does, or that is not known."""
-    return {(job_id, day.day): next(each.gate for each in day.findings if each.decides)
-            for ground in found for window in ground.windows for job_id in window.job_ids
-            for day in window.days if day.state != "fit"}
 
 
 def _fit_days(found: GroundWindows, job: Job) -> frozenset[date]:
