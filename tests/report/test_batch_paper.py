@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import replace
 from datetime import timedelta
-from functools import cache
+from functools import cache, partial
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
@@ -13,6 +13,7 @@ import pytest
 from click.testing import CliRunner
 
 from rootcase.cli.making.sheet import sheet
+from rootcase.fieldbook import fieldbook
 from rootcase.fieldbook.fieldbook import open_fieldbook
 from rootcase.ground.quantity import System
 from rootcase.records.make.paper import BatchPaper
@@ -26,6 +27,7 @@ from rootcase.report.text.batch import (
     step_told,
     zone_of,
 )
+from rootcase.report.text.claims import claim_lines, client_claims
 from rootcase.services.batch_sheet import batch_paper
 from rootcase.services.heap import heap_named
 from rootcase.services.heap_figures import hold
@@ -162,13 +164,28 @@ def test_only_slides_of_the_batch_itself_count_as_its_own(tmp_path: Path) -> Non
         assert batch_paper(book, FIT, "us").slides == ()
 
 
-def test_the_command_writes_the_same_bytes(tmp_path: Path) -> None:
+def test_the_command_writes_the_same_bytes(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     yard(tmp_path / "own.sqlite", NOW)
+    monkeypatch.setattr(fieldbook, "open_fieldbook", partial(open_fieldbook, now=Clock(NOW)))
     told = [REFUSED, "--fieldbook", str(tmp_path / "own.sqlite")]
     for extra, name in (([], "sheet.pdf"), (["--label"], "label.pdf")):
         done = CliRunner().invoke(sheet, [*told, "--out", str(tmp_path / name), *extra])
         assert done.exit_code == 0, done.output
     assert (tmp_path / "label.pdf").read_bytes() == batch_label_pdf(paper(REFUSED))
+    assert "Printed" in " ".join(pages((tmp_path / "label.pdf").read_bytes()))
     assert "REFUSED" in " ".join(pages((tmp_path / "sheet.pdf").read_bytes()))
     missing = CliRunner().invoke(sheet, ["99", *told[1:], "--out", str(tmp_path / "x.pdf")])
     assert "there is no such batch" in str(missing.exception)
+
+
+def test_what_trials_found_is_said_as_their_rows_say() -> None:
+    claims = paper(FIT).claims
+    lines = claim_lines(claims, "us")
+    assert "No trial with landscape trees has shown growth from it." in lines
+    assert any(line.startswith("5 years in the field") and "no significant effect was found on soil and growth" in line
+               for line in lines)
+    grew = replace(claims, trials=tuple(replace(trial, differs=True) if trial.growth else trial
+                                        for trial in claims.trials))
+    for said in (claim_lines(grew, "us"), client_claims(grew, "us")):
+        assert not any("has shown growth" in line or "no significant effect" in line for line in said)
+        assert any("found a difference from water in soil and growth" in line for line in said)

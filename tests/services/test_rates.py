@@ -39,7 +39,7 @@ def finding(name: str, typed: dict[str, str], system: str = "us") -> str:
     "injection": "160 holes of 0.62 gal (2.4 L): 100 gal (379 L).",
     "topdress": "1,000 ft² (93 m²), 0.5 in (1.3 cm) deep: 1.5 yd³ (1.2 m³) of compost.",
     "loads": "730 gal (2760 L) are 3 loads of this tank.",
-    "payload": "300 gal is 2,502 lb; payload left 2,550. 48 lb to spare: no second passenger.",
+    "payload": "300 gal is 2,502 lb; payload left 2,550 lb. 48 lb to spare: no second passenger.",
     "hose": "10 gal/min (37.9 L/min) out of this hose.",
     "injector": "It draws 5 % of what comes out.",
     "cans": "8 cans: DU 90 %, CU 93 %, CV 8.7 %.",
@@ -98,7 +98,7 @@ def test_no_load_is_a_phantom_and_nothing_is_lost(tank: int) -> None:
 def test_an_overloaded_truck_is_told_the_most_and_never_more() -> None:
     heavy = SOUND["payload"] | {"volume": "400 gal"}
     assert finding("payload", heavy) == (
-        "400 gal is 3,336 lb; payload left 2,550. 786 lb too much: load 305 gal at most.")
+        "400 gal is 3,336 lb; payload left 2,550 lb. 786 lb too much: load 305 gal at most.")
     most = work_out("payload", heavy | {"volume": "305 gal"}, "us").result
     assert isinstance(most, Payload)
     assert 0.0 <= most.load.spare_kg < 4.0

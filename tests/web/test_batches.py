@@ -222,7 +222,7 @@ def test_the_weight_is_told_first_and_an_overload_is_warned_of(app: TestClient, 
     weighing = app.post(f"{BASE}/{FIT}/loads", data={**typed, "weigh": "1"})
     assert weighing.status_code == 200
     weighed = weighing.text
-    assert "300 gal is 2,502 lb; payload left 2,550. 48 lb to spare: no second passenger." in weighed
+    assert "300 gal is 2,502 lb; payload left 2,550 lb. 48 lb to spare: no second passenger." in weighed
     before = loads(path, FIT)
     heavy = app.post(f"{BASE}/{FIT}/loads", data={**typed, "left": "2000 lb"})
     assert heavy.status_code == 422

@@ -7,9 +7,10 @@ import click
 from rootcase.cli.lazy import Lazy
 from rootcase.ground.words import say
 
-COMMANDS: tuple[str, ...] = ("batch", "batches", "call-back", "count", "heap", "heap-check", "heap-read", "heap-start",
-                             "heap-turn", "heaps", "hyphae", "judge", "limits", "load", "rates",
-                             "recall", "recipe", "sheet", "slide", "slides", "start", "step", "trace")
+COMMANDS: tuple[str, ...] = ("batch", "batches", "beans", "call-back", "count", "end", "figure", "free", "heap",
+                             "heap-check", "heap-file", "heap-read", "heap-start", "heap-turn", "heaps", "hold",
+                             "hyphae", "judge", "limits", "load", "rates", "recall", "recipe", "ring", "sheet", "slide",
+                             "slide-keep", "slides", "start", "step", "trace")
 """Each in `cli/making/` under its own name."""
 
 

@@ -7,6 +7,7 @@ from rootcase.casework.make.claims import honest_claims, usual_rate_l_m2
 from rootcase.fieldbook.fieldbook import Fieldbook
 from rootcase.records.make.balance import Balance
 from rootcase.records.make.batch import Batch
+from rootcase.records.make.claims import Claims
 from rootcase.records.make.paper import BatchPaper
 from rootcase.records.make.slide import Slide, SlideCount
 from rootcase.records.observe import System
@@ -28,8 +29,14 @@ def batch_paper(book: Fieldbook, named: str, system: System) -> BatchPaper:
     counted = tuple((slide, reckoned(slide)[0]) for slide in _slides_of(book, seen.batch))
     return BatchPaper(practice=book.practice(), system=system, seen=seen, at=at, slides=counted,
                       balance=balance_of(book, seen.batch),
-                      claims=honest_claims(usual_rate_l_m2(), _bacteria_per_ml(counted)),
+                      claims=claims_of(book, seen.batch),
                       tables=tuple((name, table(name).version) for name in _TABLES))
+
+
+def claims_of(book: Fieldbook, batch: Batch) -> Claims:
+    """What may be said of a batch, with the bacteria that were counted on it."""
+    counted = tuple((slide, reckoned(slide)[0]) for slide in _slides_of(book, batch))
+    return honest_claims(usual_rate_l_m2(), _bacteria_per_ml(counted))
 
 
 def balance_of(book: Fieldbook, batch: Batch) -> Balance:

@@ -34,7 +34,7 @@ from rootcase.fieldbook.people.tokens import written
 from rootcase.ground.errors import ImpossibleValue, Missing
 from rootcase.ground.ids import SIGNS
 from rootcase.ground.length import MOST_LINE, require_length
-from rootcase.ground.units import convert
+from rootcase.ground.quantity import show
 from rootcase.ground.words import say
 from rootcase.records.make.batch import (
     REPEATED,
@@ -277,7 +277,7 @@ def _soon(then: datetime, moment: datetime, at: datetime | None) -> bool:
 
 
 def _length(length_m: float) -> str:
-    return f"{convert(length_m, 'm', 'in'):.2g} in, {convert(length_m, 'm', 'cm'):.2g} cm"
+    return show(length_m, "m", "us", ("in", "cm"))
 
 
 def _told(book: Fieldbook, batch_id: str, bodies: Bodies) -> Batch:

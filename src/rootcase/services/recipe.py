@@ -21,7 +21,7 @@ from rootcase.records.observe import System
 from rootcase.science.compost.feedstocks import Feedstock, rows_of
 from rootcase.science.compost.material import carbon_from_ratio_pct
 from rootcase.science.compost.reach import Bounds
-from rootcase.services.heap import heaps, line_perhaps
+from rootcase.services.heap import beside, heaps, line_perhaps
 
 ROWS = 6
 OWN = "own:"
@@ -30,6 +30,7 @@ NOTHING_OWN: Mapping[str, HeapPart] = MappingProxyType({})
 CELLS = ("feedstock", "amount", "moisture", "nitrogen", "cn", "density", "have", "cost", "bought_from", "lot")
 """Of each material; a number and a point stand before: 1.feedstock."""
 _BUCKETS = re.compile(r"(.*\S)\s*(?:buckets?|loads?)\.?", re.IGNORECASE)
+_USUAL_BUCKET_GAL = 5.0
 _MOST_KG, _MOST_M3 = 1e7, 1e4
 
 
@@ -61,7 +62,7 @@ def work_recipe(cells: Mapping[str, str], system: System, own: Mapping[str, Heap
     own: what the practice measured of its materials before, by material; chosen as own:leaves.
     """
     wrong: dict[str, str] = {}
-    bucket = _volume(cells.get("bucket", "").strip() or "5 gal", "bucket", system, wrong) or 0.02
+    bucket = _bucket(cells, system, wrong)
     yard = cells.get("way") == "yard"
     numbers = [at for at in range(1, ROWS + 1) if cells.get(f"{at}.feedstock", "").strip()]
     found = {at: _ingredient(cells, at, bucket, system, own, wrong) for at in numbers}
@@ -98,9 +99,10 @@ def parts_of(cells: Mapping[str, str], system: System, own: Mapping[str, HeapPar
              ) -> tuple[HeapPart, ...]:
     """What goes into a heap by a recipe's cells, each with its amount; water is none."""
     wrong: dict[str, str] = {}
+    bucket = _bucket(cells, system, wrong)
     parts = []
     for at in range(1, ROWS + 2):
-        each = _ingredient(cells, at, 0.02, system, own, wrong) if cells.get(f"{at}.feedstock", "").strip() else None
+        each = _ingredient(cells, at, bucket, system, own, wrong) if cells.get(f"{at}.feedstock", "").strip() else None
         if each is not None and each.mass_kg:
             parts.append(HeapPart(
                 material=each.material, mass_kg=each.mass_kg, moisture_pct=each.moisture_pct,
@@ -128,7 +130,7 @@ def _yard(cells: Mapping[str, str], found: Mapping[int, Ingredient], bucket: flo
         volume = read(cells.get("volume", ""))
         ends = _ends(volume, "yd3" if system == "us" else "m3") if volume else None
     except RootcaseError as error:
-        wrong["volume"] = _beside(error)
+        wrong["volume"] = beside(error)
         return None
     if ends is None or not 0 < ends[0] <= ends[1] <= _MOST_M3:
         wrong["volume"] = say("recipe.no_volume")
@@ -170,7 +172,7 @@ def _ingredient(cells: Mapping[str, str], at: int, bucket: float, system: System
         try:
             carbon = float(carbon_from_ratio_pct(nitrogen, typed["cn"]))
         except RootcaseError as error:
-            wrong[f"{at}.cn"] = _beside(error)
+            wrong[f"{at}.cn"] = beside(error)
     if any(key.startswith(f"{at}.") for key in wrong):
         return None
     return replace(known, moisture_pct=moisture, carbon_pct=carbon, nitrogen_pct=nitrogen, density_kg_m3=density,
@@ -217,7 +219,7 @@ def _mass(cells: Mapping[str, str], name: str, density: float | None, bucket: fl
         else:
             mass = typed.to("kg", box).value or 0.0
     except RootcaseError as error:
-        wrong[name] = _beside(error)
+        wrong[name] = beside(error)
         return None
     if not 0 <= mass <= _MOST_KG:
         wrong[name] = say("recipe.under_nothing" if mass < 0 else "recipe.no_such_amount")
@@ -231,25 +233,29 @@ def _density(cells: Mapping[str, str], at: int, system: System, wrong: dict[str,
         typed = read(cells.get(name, ""), Limits(1.0, 2500.0, "kg/m3", box))
         value = None if typed is None else typed.to("kg/m3", box).value
     except RootcaseError as error:
-        wrong[name] = _beside(error)
+        wrong[name] = beside(error)
         return None
     if typed is not None and (value is None or not 1.0 <= value <= 2500.0):
         wrong[name] = say("recipe.no_such_density")
     return value
 
 
-def _volume(text: str, name: str, system: System, wrong: dict[str, str]) -> float | None:
-    box = "gal" if system == "us" else "L"
+def _bucket(cells: Mapping[str, str], system: System, wrong: dict[str, str]) -> float:
+    """What a bucket holds, in m3; the usual one where nothing is told or what is told is wrong."""
+    text, box = cells.get("bucket", "").strip(), "gal" if system == "us" else "L"
+    usual = convert(_USUAL_BUCKET_GAL, "gal", "m3")
     try:
         typed = read(text)
-        litres = None if typed is None else typed.to("L", box).value
+        if typed is None:
+            return usual
+        liters = typed.to("L", box).value
+        if liters is None or not 0.1 <= liters <= 10_000:
+            wrong["bucket"] = say("recipe.no_bucket")
+        else:
+            return convert(liters, "L", "m3")
     except RootcaseError as error:
-        wrong[name] = _beside(error)
-        return None
-    if litres is None or not 0.1 <= litres <= 10_000:
-        wrong[name] = say("recipe.no_bucket")
-        return None
-    return convert(litres, "L", "m3")
+        wrong["bucket"] = beside(error)
+    return usual
 
 
 def _number(cells: Mapping[str, str], name: str, low: float, high: float, wrong: dict[str, str]) -> float | None:
@@ -257,7 +263,7 @@ def _number(cells: Mapping[str, str], name: str, low: float, high: float, wrong:
     try:
         typed = read(cells.get(name, ""), Limits(low, high, "%", "%"))
     except RootcaseError as error:
-        wrong[name] = _beside(error)
+        wrong[name] = beside(error)
         return None
     if typed is None:
         return None
@@ -272,7 +278,7 @@ def _band(cells: Mapping[str, str], name: str, low: float, high: float, wrong: d
     try:
         typed = read(cells.get(name, ""))
     except RootcaseError as error:
-        wrong[name] = _beside(error)
+        wrong[name] = beside(error)
         return None
     if typed is None:
         return None
@@ -280,7 +286,3 @@ def _band(cells: Mapping[str, str], name: str, low: float, high: float, wrong: d
         wrong[name] = say("recipe.no_band", low=f"{low:g}", high=f"{high:g}")
         return None
     return typed.low, typed.high
-
-
-def _beside(error: RootcaseError) -> str:
-    return str(RootcaseError(error.what, value=error.value, right=error.right))

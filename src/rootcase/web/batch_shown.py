@@ -8,7 +8,6 @@ from dataclasses import dataclass
 from fastapi import Request
 from fastapi.responses import HTMLResponse
 
-from rootcase.casework.make.claims import honest_claims, usual_rate_l_m2
 from rootcase.ground.units import unit_label
 from rootcase.ground.words import say
 from rootcase.records.make.batch import AFTERWARDS, Step
@@ -19,6 +18,7 @@ from rootcase.report.text.batch import (
     batch_finding,
     batch_lede,
     batch_state,
+    caution_lines,
     dose_told,
     load_told,
     step_told,
@@ -31,7 +31,7 @@ from rootcase.report.text.figures import sentence
 from rootcase.report.text.rates import load_line
 from rootcase.services.asked import Ask
 from rootcase.services.batch_forms import LOAD, LoadCame, mark_of, step_asks, step_words
-from rootcase.services.batch_sheet import balance_of
+from rootcase.services.batch_sheet import balance_of, claims_of
 from rootcase.services.make_batch import may_undo
 from rootcase.web.showing import cells, page
 from rootcase.web.who import Visitor, desk_of
@@ -87,8 +87,8 @@ def batch_page(request: Request, visitor: Visitor, seen: BatchSeen, *, step: Ste
         just=_just_told(seen, may_undo(book, batch.id, visitor.code), system),
         weight=load_line(load.weight, system) if load and load.weight else "",
         overloaded=overloaded, weighed=mark_of(typed), typed=cells(typed), wrong=cells(faults),
-        ended=cells(ended), claims=client_claims(honest_claims(usual_rate_l_m2()), system),
-        caution=lambda name: say(f"made.caution.{name}").strip().splitlines())
+        ended=cells(ended), claims=client_claims(claims_of(book, batch), system),
+        caution=caution_lines)
 
 
 def _open_steps(seen: BatchSeen) -> str:

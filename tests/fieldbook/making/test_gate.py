@@ -298,7 +298,7 @@ def test_a_load_is_told_as_it_is_filled(book: Fieldbook, yard: Yard) -> None:
 
 def test_a_gap_under_an_inch_and_a_tank_that_nobody_has_are_refused(book: Fieldbook, yard: Yard) -> None:
     batch = fit(book, yard.clock)
-    with pytest.raises(RootcaseError, match=r"too small.* 0\.79 in, 2 cm.* 1 in, 2\.5 cm or more"):
+    with pytest.raises(RootcaseError, match=r"too small.* 0\.79 in \(2 cm\).* 1 in \(2\.5 cm\) or more"):
         fill_load(book, batch.id, 300.0, "rs", air_gap_m=0.02)
     for volume_l in (100_001.0, float("inf")):
         with pytest.raises(RootcaseError, match="at most 100,000 L"):

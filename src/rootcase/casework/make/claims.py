@@ -81,7 +81,8 @@ def honest_claims(rate_l_m2: float, bacteria_per_ml: float | None = None) -> Cla
         layer_volume_m3(1.0, layer_m), *(science.compared_figure(f"compost_{each}_compared")
                                          for each in ("density", "dry", "nitrogen")))
     trials = tuple(Trial(trial=row["trial"], differs=science.trial_found_difference(row["trial"]),
-                         source=row["source"], rate_l_m2=row["rate_l_m2"], found=row["found"])
+                         growth=row["growth"] == "yes", years=row["years"], source=row["source"],
+                         rate_l_m2=row["rate_l_m2"], found=row["found"])
                    for row in table("tank/trials").rows)
     return Claims(rate_l_m2=rate_l_m2, brought=brought,
                   mineral_nitrogen_kg_m2=science.compared_figure("mineral_nitrogen_compared"),

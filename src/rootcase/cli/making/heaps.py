@@ -3,20 +3,20 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Literal
 
 import click
 
+from rootcase.cli.making.units import units_option
 from rootcase.cli.options import fieldbook_option, json_option, open_book, out, tell
+from rootcase.ground.quantity import System
 from rootcase.ground.words import say
 
 
 @click.command(help=say("recipe.help.heaps"))
 @fieldbook_option
-@click.option("--units", "system", type=click.Choice(("us", "metric")), default="us", show_default=True,
-              help=say("recipe.help.units"))
+@units_option
 @json_option
-def heaps(fieldbook_path: Path | None, system: Literal["us", "metric"], as_json: bool) -> None:
+def heaps(fieldbook_path: Path | None, system: System, as_json: bool) -> None:
     from rootcase.casework.make.heap import judged
     from rootcase.report.casework_json import stage_json
     from rootcase.report.text.heap import heap_line

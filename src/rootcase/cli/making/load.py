@@ -24,7 +24,7 @@ from rootcase.ground.words import say
 def load(number: str, volume: str, gap: str, oxygen: str, tank: str, by: str,
          fieldbook_path: Path | None, system: System) -> None:
     from rootcase.ground.quantity import show
-    from rootcase.report.text.batch import day_and_clock, zone_of
+    from rootcase.report.text.batch import caution_lines, day_and_clock, zone_of
     from rootcase.services.batch_forms import load_figure
     from rootcase.services.batch_seen import batch_seen
     from rootcase.services.make_batch import fill_load
@@ -38,4 +38,5 @@ def load(number: str, volume: str, gap: str, oxygen: str, tank: str, by: str,
         filled = fill_load(book, batch.id, volume_l or 0.0, by, oxygen_mg_l=oxygen_mg_l, tank=tank, air_gap_m=air_gap_m)
         until = batch.judgement.good_until if batch.judgement else None
         tell(*said, say("batch.loaded", volume=show(filled.volume_l, "L", system),
-                        until=day_and_clock(until, zone_of(seen)) if until else ""))
+                        until=day_and_clock(until, zone_of(seen)) if until else ""),
+             *caution_lines("load"))

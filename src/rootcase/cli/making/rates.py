@@ -2,23 +2,22 @@
 
 from __future__ import annotations
 
-from typing import Literal
-
 import click
 
 from rootcase.cli.making.cells import read_cells
+from rootcase.cli.making.units import units_option
 from rootcase.cli.options import json_option, out, tell
 from rootcase.ground.errors import RootcaseError, UnreadableValue
+from rootcase.ground.quantity import System
 from rootcase.ground.words import say
 
 
 @click.command(help=say("rates.help"))
 @click.argument("name", metavar="SUM")
 @click.argument("typed", metavar="[NAME=VALUE]...", nargs=-1)
-@click.option("--units", "system", type=click.Choice(("us", "metric")), default="us", show_default=True,
-              help=say("rates.option_units"))
+@units_option
 @json_option
-def rates(name: str, typed: tuple[str, ...], system: Literal["us", "metric"], as_json: bool) -> None:
+def rates(name: str, typed: tuple[str, ...], system: System, as_json: bool) -> None:
     from rootcase.report.casework_json import stage_json
     from rootcase.report.text.rates import rates_cautions, rates_told
     from rootcase.services.rates import ASKS, work_out

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Literal
 
 import click
 
+from rootcase.cli.making.units import units_option
 from rootcase.cli.options import fieldbook_option, open_book, tell
 from rootcase.fieldbook.whole_file import write_whole
+from rootcase.ground.quantity import System
 from rootcase.ground.words import say
 
 
@@ -17,10 +18,9 @@ from rootcase.ground.words import say
 @click.option("--out", "file", type=click.Path(path_type=Path, dir_okay=False), required=True,
               help=say("made.paper.option_out"))
 @click.option("--label", is_flag=True, help=say("made.paper.option_label"))
-@click.option("--units", "system", type=click.Choice(("us", "metric")), default="us", show_default=True,
-              help=say("rates.option_units"))
+@units_option
 @fieldbook_option
-def sheet(number: str, file: Path, label: bool, system: Literal["us", "metric"], fieldbook_path: Path | None) -> None:
+def sheet(number: str, file: Path, label: bool, system: System, fieldbook_path: Path | None) -> None:
     from rootcase.report.pdf.batch import batch_label_pdf, batch_sheet_pdf
     from rootcase.services.batch_sheet import batch_paper
 

@@ -36,7 +36,11 @@ class Trial:
     trial: str
     differs: bool
     """From plain water, in what stands under found."""
+    growth: bool
+    """Whether growth of landscape trees was measured in it."""
     source: str
+    years: float | None
+    """In the field; None: in the laboratory."""
     rate_l_m2: float | None
     found: str
     """In what it differed, or in what no difference was found."""

@@ -14,6 +14,8 @@ from rootcase.report.text.balance import balance_line
 from rootcase.report.text.batch import (
     barred_by,
     batch_state,
+    became_line,
+    caution_lines,
     day_and_clock,
     load_told,
     moment_and_by,
@@ -51,7 +53,7 @@ def batch_sheet_pdf(paper: BatchPaper) -> bytes:
         "claims_title": say("made.claims.title"), "claims_heads": list(claim_heads(paper.claims, system)),
         "claims": [list(row) for row in claim_rows(paper.claims, system)],
         "claims_lines": list(claim_lines(paper.claims, system)),
-        "cautions_title": say("made.paper.cautions"), "cautions": _cautions(_CAUTIONS),
+        "cautions_title": say("made.paper.cautions"), "cautions": list(caution_lines(*_CAUTIONS)),
         "sources_title": say("made.claims.sources"), "sources": list(claim_sources(paper.claims)),
         "tables_title": say("made.paper.tables"),
         "tables": [say("made.paper.table", name=name, version=version) for name, version in paper.tables],
@@ -67,7 +69,7 @@ def batch_label_pdf(paper: BatchPaper) -> bytes:
     document: dict[str, Any] = {
         "lang": say("report.language"), "title": say("made.paper.label_title", number=batch.number),
         "number": say("made.title", number=batch.number), "finding": _finding(paper),
-        "stop": stop, "facts": _facts(paper), "cautions": _cautions(("end_batch",) if stop else ("load",)),
+        "stop": stop, "facts": _facts(paper), "cautions": list(caution_lines("end_batch" if stop else "load")),
     }
     return typeset("batch_label.typ", document, _made_on(paper))
 
@@ -85,7 +87,7 @@ def _finding(paper: BatchPaper) -> str:
 
 
 def _facts(paper: BatchPaper) -> list[list[str]]:
-    """What stands on both: made, ended, heap, volume."""
+    """What stands on both: made, ended, heap, volume, and the hour of printing, by which it is fit or not."""
     seen, zone = paper.seen, zone_of(paper.seen)
     batch, end, water = seen.batch, seen.batch.newest("end"), seen.batch.newest("water")
     volume = (end.figure("volume_l") if end else None) or (water.figure("volume_l") if water else None)
@@ -104,7 +106,8 @@ def _facts(paper: BatchPaper) -> list[list[str]]:
     if seen.heap.invented:
         facts.append(("data", say("heap.picture.invented")))
     if batch.ended_as:
-        facts.append(("became", say(f"made.page.became_{batch.ended_as}", where=batch.ended_where)))
+        facts.append(("became", became_line(batch)))
+    facts.append(("printed", day_and_clock(paper.at, zone)))
     return [[say(f"made.paper.fact_{name}"), value] for name, value in facts]
 
 
@@ -116,11 +119,7 @@ def _slides(paper: BatchPaper) -> list[str]:
     return [*(lines or [say("made.paper.no_slides")]), balance_line(paper.balance)]
 
 
-def _cautions(names: tuple[str, ...]) -> list[str]:
-    return [line for name in names for line in say(f"made.caution.{name}").strip().splitlines()]
-
-
 def _made_on(paper: BatchPaper) -> date:
-    """The day of its verdict, so that the same batch gives the same bytes."""
+    """The day of its verdict: the same batch printed at the same hour gives the same bytes."""
     batch = paper.seen.batch
     return (batch.judgement.at if batch.judgement else batch.started_at).date()

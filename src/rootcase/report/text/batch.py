@@ -9,11 +9,11 @@ from zoneinfo import ZoneInfo
 
 from rootcase.ground.dates import show_date
 from rootcase.ground.quantity import System, number, show, with_unit
-from rootcase.ground.units import unit_label
+from rootcase.ground.units import convert, unit_label
 from rootcase.ground.words import say
 from rootcase.records.make.batch import Batch, HeapUse, Load, TankEvenness, ToldStep
 from rootcase.records.make.checklist import BatchSeen, NeutraliserDose
-from rootcase.report.text.figures import sentence
+from rootcase.report.text.figures import sentence, volume_alone
 from rootcase.report.text.slides import SIGNS_SHOWN, figure_told
 from rootcase.tables.load import table
 
@@ -102,7 +102,7 @@ def batch_lines(seen: BatchSeen, now: datetime, system: System) -> Iterator[str]
     yield batch_lede(seen, now)
     yield from batch.judgement.why[1:] if batch.judgement else ()
     if batch.ended_as:
-        yield say(f"made.page.became_{batch.ended_as}", where=batch.ended_where)
+        yield became_line(batch)
     for told in batch.steps:
         yield say("batch.step_line", step=say(f"batch.step.{told.step}"), said=step_told(told, seen, system))
     for load in batch.loads:
@@ -125,9 +125,8 @@ def batch_lede(seen: BatchSeen, now: datetime) -> str:
         if left < -_LONG_MIN:
             return say("made.long_gone", ended=day_and_clock(judged.ended_at, zone),
                        until=day_and_clock(judged.good_until, zone))
-        key = "left" if left >= 0 else "gone"
-        return say(f"made.{key}", ended=_clock_from(now, judged.ended_at, zone), minutes=abs(left),
-                   now=clock(now, zone))
+        return say("made.left" if left >= 0 else "made.gone", minutes=abs(left),
+                   ended=_clock_from(now, judged.ended_at, zone), now=clock(now, zone))
     return say("made.of_heap", heap=seen.heap.name, started=day_and_clock(batch.started_at, zone), by=batch.by)
 
 
@@ -169,8 +168,19 @@ def stir_line(seen: BatchSeen, system: System) -> str:
     if not seen.doses or volume is None:
         return ""
     masses = sorted({dose.mass_g for dose in seen.doses})
-    return say("made.stir", mass=with_unit(number(seen.doses[0].mass_g), "g"), volume=_volume(volume, system),
-               chemical=say(f"made.chosen.chemical.{seen.doses[0].chemical}"), count=len(masses))
+    return say("made.stir", mass=with_unit(number(seen.doses[0].mass_g), "g"), volume=volume_alone(volume, system),
+               chemical=say(f"made.chosen.chemical.{seen.doses[0].chemical}"), count=len(masses),
+               minutes=number(table("tank/stirring").row(after="neutralizer")["least_min"]))
+
+
+def became_line(batch: Batch) -> str:
+    """What became of it and where."""
+    return say(f"made.page.became_{batch.ended_as}", where=batch.ended_where)
+
+
+def caution_lines(*names: str) -> tuple[str, ...]:
+    """The cautions that stand beside steps, a load or the end of a batch."""
+    return tuple(line for name in names for line in say(f"made.caution.{name}").strip().splitlines())
 
 
 def load_told(batch: Batch, load: Load, system: System, zone: tzinfo) -> tuple[str, str, str, str, str, str]:
@@ -186,7 +196,7 @@ def load_named(batch: Batch, load: Load, system: System, zone: tzinfo) -> str:
     judged = batch.judgement
     begun, until = batch.started_at, judged.good_until if judged else None
     return say("made.load_named", number=batch.number, tank=load.tank or say("made.no_tank"),
-               at=_clock_from(begun, load.at, zone), volume=_volume(load.volume_l, system),
+               at=_clock_from(begun, load.at, zone), volume=volume_alone(load.volume_l, system),
                until=_clock_from(begun, until, zone) if until else say("made.not_read"))
 
 
@@ -200,9 +210,10 @@ def sums_told(seen: BatchSeen, system: System) -> tuple[str, ...]:
     """What follows from the steps."""
     sums, lines = seen.finding.sums, list[str]()
     if sums.beyond_made_l is not None:
-        lines.append(say("made.sums.beyond", beyond=_volume(sums.beyond_made_l, system)))
+        lines.append(say("made.sums.beyond", beyond=volume_alone(sums.beyond_made_l, system)))
     if sums.compost_per_water_kg_l:
-        lines.append(say("made.sums.ratio", parts=number(1.0 / sums.compost_per_water_kg_l)))
+        ratio = with_unit(number(convert(sums.compost_per_water_kg_l, "kg/L", "lb/gal")), "lb/gal")
+        lines.append(say("made.sums.ratio", parts=number(1.0 / sums.compost_per_water_kg_l), ratio=ratio))
     if sums.share_of_saturation_pct is not None:
         lines.append(say("made.sums.share", share=number(sums.share_of_saturation_pct),
                          holds=f"{sums.saturation_mg_l:.1f}"))
@@ -217,10 +228,6 @@ def _evenness(tank: TankEvenness) -> str:
     return say(f"made.sums.{'even' if tank.stays_mixed else 'uneven'}", tank=tank.tank or say("made.no_tank"),
                pct=number(100.0 * tank.last / tank.first), measured=say(f"made.sums.{tank.measured}"),
                most=number(table("tank/tolerances").row(name="first_to_last_gallon")["most_pct"]))
-
-
-def _volume(volume_l: float, system: System) -> str:
-    return show(volume_l, "L", system).partition(" (")[0]
 
 
 def _figure(name: str, value: float, system: System, sign: str) -> str:

@@ -6,8 +6,6 @@ from rootcase.ground.quantity import System, number, show
 from rootcase.ground.words import say
 from rootcase.records.make.claims import Claims
 
-_SAID = ("rich", "no_growth", "field", "not_same", "count_is_no_change", "first")
-
 
 def claim_heads(claims: Claims, system: System) -> tuple[str, str, str]:
     """What stands over the rows of `claim_rows`."""
@@ -33,10 +31,20 @@ def claim_rows(claims: Claims, system: System) -> tuple[tuple[str, str, str], ..
 
 
 def claim_lines(claims: Claims, system: System) -> tuple[str, ...]:
-    """What is said below the rows; a trial that found a difference is told too."""
+    """What is said below the rows: what each trial found, as its row says."""
+    field = (say("made.claims.field", years=number(trial.years), found=trial.found)
+             for trial in claims.trials if trial.years and not trial.differs)
     differed = (say("made.claims.differed", rate=show(trial.rate_l_m2, "L/m2", system), found=trial.found)
-                for trial in claims.trials if trial.differs)
-    return (*(say(f"made.claims.{each}") for each in _SAID), *differed)
+                for trial in claims.trials if trial.differs and not trial.growth)
+    return (say("made.claims.rich"), *_of_growth(claims), *field, say("made.claims.not_same"),
+            say("made.claims.count_is_no_change"), say("made.claims.first"), *differed)
+
+
+def _of_growth(claims: Claims) -> tuple[str, ...]:
+    """Whether a trial with landscape trees found a difference in growth, and which."""
+    found = tuple(say("made.claims.growth", found=trial.found, source=trial.source)
+                  for trial in claims.trials if trial.growth and trial.differs)
+    return found or (say("made.claims.no_growth"),)
 
 
 def claim_sources(claims: Claims) -> tuple[str, ...]:
@@ -53,7 +61,7 @@ def client_claims(claims: Claims, system: System) -> tuple[str, ...]:
     layer = show(claims.compost_layer_m, "m", system, ("in", "cm"))
     pct = claims.organisms.pct
     life = say("made.claims.client_life", times=number(100.0 / pct, 1)) if pct else say("made.claims.client_none")
-    return say("made.claims.client_little", share=f"{percent:g} %", layer=layer), life, say("made.claims.client_trial")
+    return (say("made.claims.client_little", share=f"{percent:g} %", layer=layer), life, *_of_growth(claims))
 
 
 def _many(count: float) -> str:

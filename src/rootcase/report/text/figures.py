@@ -2,10 +2,22 @@
 
 from __future__ import annotations
 
+from rootcase.ground.quantity import System, number, with_unit
+from rootcase.ground.units import convert
 from rootcase.ground.words import catalogue, say
 from rootcase.records.estimate import Estimate
 
 MINUS = "−"
+
+
+def volume_alone(volume_l: float, system: System, figures: int | None = None) -> str:
+    """A volume in the reader's own system, where the other would stand too often.
+
+    >>> volume_alone(1135.6, "us"), volume_alone(1135.6, "metric", 4)
+    ('300 gal', '1136 L')
+    """
+    unit = "gal" if system == "us" else "L"
+    return with_unit(number(convert(volume_l, "L", unit), figures), unit)
 
 
 def signed(value: float) -> str:

@@ -25,8 +25,10 @@ from rootcase.records.make.heap import (
 )
 from rootcase.records.observe import System
 from rootcase.report.text.figures import sentence
+from rootcase.science.compost.heat_log import CHECK_HOLDS_S, DAY_S, GAP_BY_HAND_S, GAP_OF_A_LOGGER_S, HOUR_S
 
 _DEGREES = ("degF", "degC")
+_CHECK_DAYS = f"{CHECK_HOLDS_S / DAY_S:g}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,7 +75,7 @@ def finding(heap: Heap, found: HeapJudged, system: System) -> str:
     why = say(f"heap.why.{found.deciding_why}", days=shown, needed=f"{found.needed_days:g}", turns=found.turns,
               needed_turns=found.needed_turns, hours=number(hours), low=f"{low:g}", high=f"{high:g}",
               at="" if start is None else show_date(day_there(start, zone(heap.time_zone))),
-              lowest=warmth(found.lowest_c, system), highest=warmth(found.highest_c, system))
+              lowest=warmth(found.lowest_c, system), highest=warmth(found.highest_c, system), within=_CHECK_DAYS)
     return say(f"heap.verdict.{found.verdict.replace(' ', '_')}", why=why)
 
 
@@ -109,8 +111,9 @@ def reckoning(heap: Heap, found: HeapJudged, system: System) -> tuple[str, ...]:
     if found.lethality is not None:
         lines.append(say("heap.behind.lethality", times=number(found.lethality)))
     lines += [say(f"heap.doubt.{each.why}", probe=each.probe, start=moment_at(each.start, heap),
-                  end=moment_at(each.end, heap)) for each in found.doubts]
-    return (*lines, say("heap.behind.gaps"))
+                  end=moment_at(each.end, heap), within=_CHECK_DAYS) for each in found.doubts]
+    return (*lines, say("heap.behind.gaps", by_hand=f"{GAP_BY_HAND_S / HOUR_S:g}",
+                          by_logger=f"{GAP_OF_A_LOGGER_S / HOUR_S:g}"))
 
 
 def limit_told(row: LimitJudged) -> tuple[str, str]:

@@ -11,6 +11,8 @@ from rootcase.ground.quantity import System, number, show, with_unit
 from rootcase.ground.units import convert
 from rootcase.ground.words import say
 from rootcase.records.make import rates as made
+from rootcase.report.text.figures import volume_alone
+from rootcase.tables.load import table
 
 _VOLUME, _WEIGHT, _LOOSE, _THIN = ("gal", "L"), ("lb", "kg"), ("yd3", "m3"), ("gal/ac", "L/100m2")
 
@@ -34,7 +36,7 @@ def rates_cautions(name: str) -> tuple[str, ...]:
 
 
 def load_line(found: made.LoadWeight, system: System) -> str:
-    """A load against the payload: 300 gal is 2,502 lb; payload left 2,550. 48 lb to spare: no second passenger."""
+    """A load against the payload: 300 gal is 2,502 lb; payload left 2,550 lb. 48 lb to spare: no second passenger."""
     unit = _WEIGHT[0] if system == "us" else _WEIGHT[1]
     weight, left = (round(convert(each, "kg", unit)) for each in (found.weight_kg, found.left_kg))
     if found.most_l <= 0.0:
@@ -44,8 +46,8 @@ def load_line(found: made.LoadWeight, system: System) -> str:
     else:
         key = "spare" if found.takes_another_person else "no_passenger"
         spare = say(f"rates.told.{key}", spare=_whole(left - weight, unit))
-    return say("rates.told.payload", volume=_volume(found.volume_l, system), weight=_whole(weight, unit),
-               left=_whole(left, unit).removesuffix(f" {unit}"), spare=spare)
+    return say("rates.told.payload", volume=volume_alone(found.volume_l, system, 4), weight=_whole(weight, unit),
+               left=_whole(left, unit), spare=spare)
 
 
 def _whole(value: float, unit: str) -> str:
@@ -56,12 +58,6 @@ def _at_most(volume_l: float, system: System) -> str:
     """Never rounded up."""
     unit = _VOLUME[0] if system == "us" else _VOLUME[1]
     return _whole(floor(convert(volume_l, "L", unit)), unit)
-
-
-def _volume(volume_l: float, system: System) -> str:
-    """In the reader's own system alone, where the other would stand too often."""
-    unit = _VOLUME[0] if system == "us" else _VOLUME[1]
-    return with_unit(number(convert(volume_l, "L", unit), 4), unit)
 
 
 def _drench(found: made.Drench, system: System) -> RatesTold:
@@ -85,9 +81,9 @@ def _topdress(found: made.Topdress, system: System) -> RatesTold:
 def _loads(found: made.Loads, system: System) -> RatesTold:
     lines = []
     for at, load in enumerate(found.loads, 1):
-        volume = _volume(load.volume_l, system)
-        lines.append(say("rates.told.load", number=at, volume=volume, extract=_volume(load.extract_l, system),
-                         water=_volume(load.water_l, system)) if load.water_l
+        volume = volume_alone(load.volume_l, system, 4)
+        lines.append(say("rates.told.load", number=at, volume=volume, extract=volume_alone(load.extract_l, system, 4),
+                         water=volume_alone(load.water_l, system, 4)) if load.water_l
                      else say("rates.told.load_plain", number=at, volume=volume))
     return RatesTold(say("rates.told.loads", volume=show(found.volume_l, "L", system), count=len(found.loads)),
                      _alike(found, tuple(lines)))
@@ -138,8 +134,9 @@ def _nozzles(found: made.Nozzles, system: System) -> RatesTold:
     for at, (off, replace) in enumerate(zip(found.off_pct, found.replace, strict=True), 1):
         signed = f"{off:+.1f}".replace("-", "\N{MINUS SIGN}")
         lines.append(say("rates.told.nozzle_bad" if replace else "rates.told.nozzle", number=at, off=signed))
-    finding = say("rates.told.nozzles_bad", bad=bad, count=len(lines)) if bad else say("rates.told.nozzles_sound",
-                                                                                       count=len(lines))
+    most = number(table("tank/tolerances").row(name="nozzle_from_the_set")["most_pct"])
+    finding = (say("rates.told.nozzles_bad", bad=bad, count=len(lines), most=most) if bad
+               else say("rates.told.nozzles_sound", count=len(lines), most=most))
     return RatesTold(finding, (*lines, say("rates.told.even_wear")))
 
 

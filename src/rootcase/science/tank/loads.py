@@ -159,7 +159,7 @@ def payload_left_kg(rating_kg: Numbers, curb_kg: Numbers, aboard_kg: Numbers, vo
 
     Notes
     -----
-    A warning, no permission: ratings of axles, tyres and hitch and the licence law govern as well. A tank half full
+    A warning, no permission: ratings of axles, tires and hitch and the license law govern as well. A tank half full
     without baffles surges most and can turn a vehicle over; fill it or empty it before the road.
 
     References
