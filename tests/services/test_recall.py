@@ -14,8 +14,10 @@ from sqlalchemy import text
 from rootcase.fieldbook.events import PropertyOpened, ReadingTaken, TreeOpened
 from rootcase.fieldbook.fieldbook import Fieldbook
 from rootcase.fieldbook.made.heaps import HeapStarted
-from rootcase.fieldbook.making.tracing import Level, chain
+from rootcase.fieldbook.making.tracing import _KINDS, Level, chain
 from rootcase.fieldbook.put_on import PutOnLogged
+from rootcase.fieldbook.store.gate import BESIDE
+from rootcase.fieldbook.store.store import _BATCH_NAMED, _OF_BATCH
 from rootcase.ground.errors import Missing
 from rootcase.ground.ids import SIGNS
 from rootcase.records.make.batch import Batch, Load
@@ -29,7 +31,7 @@ from rootcase.report.text.recall import (
     words_to_say,
 )
 from rootcase.services import make_batch
-from rootcase.services.make_batch import call_back, fill_load, note_ring, tell_step
+from rootcase.services.make_batch import batch_named, batches, call_back, fill_load, named_among, note_ring, tell_step
 from rootcase.services.recall import recall, trace
 from tests.fieldbook.making.batch_world import Clock, Yard, fit, usable_heap
 from tests.fieldbook.sheets import FACTS, event
@@ -190,6 +192,26 @@ def test_no_part_of_the_question_reads_all_rows_of_a_practice(book: Fieldbook, l
     asked = [line for line in plan if line.startswith(("SEARCH", "SCAN"))]
     assert len(asked) >= 7
     assert [line for line in asked if " AND " not in line] == []
+
+
+def test_a_batch_is_found_by_its_index_as_among_all(book: Fieldbook,
+                                                    loads: tuple[Batch, tuple[Load, ...]]) -> None:
+    asked: list[str] = []
+    for batch in batches(book):
+        for named in (str(batch.number), f"#{batch.number}", f" {batch.id} "):
+            assert batch_named(book, named) == named_among(batches(book), named.strip())
+        assert batch_named(book, batch.id[-SIGNS:]) == batch
+        assert book.making.tracing.told_of_batch(str(batch.number))
+    for named in ("99", "", "x"):
+        with pytest.raises(Missing, match="batch"):
+            batch_named(book, named)
+    with book.store.whole_file() as file:
+        of_it = f"SELECT 1 FROM events WHERE practice_id = :practice AND {_OF_BATCH}"
+        for question, kinds in ((_BATCH_NAMED, _KINDS), (of_it, _KINDS), (of_it, BESIDE)):
+            told = {"practice": "own", "number": 1, "named": "1", "batch": "1"}
+            asked += [row[3] for row in file.execute(text(f"EXPLAIN QUERY PLAN {question.format(kinds=kinds)}"), told)]
+    assert len(searched := [line for line in asked if line.startswith(("SEARCH", "SCAN"))]) == 4
+    assert [line for line in searched if " AND " not in line] == []
 
 
 def test_what_has_nothing_to_do_with_a_batch_is_said(book: Fieldbook, loads: tuple[Batch, tuple[Load, ...]]) -> None:

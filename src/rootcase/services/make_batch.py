@@ -60,7 +60,8 @@ def batches(book: Fieldbook) -> tuple[Batch, ...]:
 
 def batch_named(book: Fieldbook, named: str) -> Batch:
     """The batch of this number, or whose id is or ends so."""
-    return named_among(batches(book), named)
+    told = book.making.tracing.told_of_batch(named.strip().lstrip("#"))
+    return batches_of(told)[0] if told else named_among(batches(book), named)
 
 
 def named_among(every: Sequence[Batch], named: str) -> Batch:

@@ -12,8 +12,9 @@ from typing import Any, Literal
 from sqlalchemy import Row, text
 
 from rootcase.fieldbook.canonical import read_canonical
+from rootcase.fieldbook.events import Event
 from rootcase.fieldbook.people.tokens import read_perhaps
-from rootcase.fieldbook.store.gate import CHILDREN, NO_LOAD, ORDERED
+from rootcase.fieldbook.store.gate import BESIDE, CHILDREN, NO_LOAD, ORDERED
 from rootcase.fieldbook.store.store import Store
 from rootcase.records.make.trace import Applied, Traced, TracedPart
 
@@ -99,6 +100,12 @@ class Tracing:
         with self._store.whole_file() as file:
             asked = {"practice": self._store.practice_id, "wanted": wanted}
             return tuple(_traced(row) for row in file.execute(text(chain(level)), asked))
+
+    def told_of_batch(self, named: str) -> tuple[Event, ...]:
+        """All that was told of the one batch of this number or whole id, in the order received; none where there is
+        none, or several. Only SQLite has the indexes that this is asked of: elsewhere none is found so."""
+        with self._store.reading() as look:
+            return tuple(look.told_of_batch(named, (_KINDS, BESIDE)))
 
     def with_children(self) -> frozenset[str]:
         """Properties where somebody read that children use the ground; a reading taken back since still counts."""

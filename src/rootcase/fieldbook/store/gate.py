@@ -18,6 +18,8 @@ ORDERED = ("batch_rules_told", "batch_started", "batch_step_told", "batch_judged
 """Kinds that are asked in the order received, and are brought back from an archive in it."""
 _KINDS = ", ".join(f"'{kind}'" for kind in ORDERED)
 _HOLDS = "'heap_held', 'heap_freed'"
+BESIDE = "'batch_step_taken_back', 'ring_noted'"
+"""Kinds told of a batch that the gate asks nothing of."""
 _FLOORS = table("tank/oxygen_floors")
 _USUAL_FLOOR_MG_L = float(_FLOORS.row(rule="usual")["floor_mg_l"])
 _LOWEST_FLOOR_MG_L = float(_FLOORS.row(rule="lowest")["floor_mg_l"])
@@ -149,6 +151,7 @@ NO_LOAD = "json_extract(body, '$.load') IS NULL"
 CHILDREN = "kind IN ('reading_taken', 'reading_corrected') AND json_extract(body, '$.kind') = 'sensitive_use'"
 """Parts of a question that an index answers where it is asked in just these words."""
 _ON = {"events_of_batches": ("{}, json_extract(body, '$.batch'), received", f"kind IN ({_KINDS})"),
+       "events_beside_batches": ("{}, json_extract(body, '$.batch'), received", f"kind IN ({BESIDE})"),
        "events_told_of_batches": ("{}, received", f"kind IN ({_KINDS})"),
        "events_of_batch_rules": ("{}, received", "kind = 'batch_rules_told'"),
        "events_of_batch_numbers": ("{}, json_extract(body, '$.number')", "kind = 'batch_started'"),

@@ -35,6 +35,10 @@ _HASHES = select(events.c.id, events.c.hash).where(
     events.c.practice_id == bindparam("practice"), events.c.id.in_(bindparam("ids", expanding=True)))
 _AFTER = select(events).where(events.c.practice_id == bindparam("practice"),
                               events.c.received > bindparam("reach")).order_by(events.c.received)
+_STARTED = "SELECT json_extract(body, '$.batch') FROM events WHERE practice_id = :practice AND kind = 'batch_started' "
+_BATCH_NAMED = (f"{_STARTED} AND json_extract(body, '$.number') = :number UNION "
+                f"{_STARTED} AND kind IN ({{kinds}}) AND json_extract(body, '$.batch') = :named")
+_OF_BATCH = "kind IN ({kinds}) AND json_extract(body, '$.batch') = :batch"
 _ADD = insert(events)
 """Made once: making them takes longer than what is asked."""
 _WAYS_OUT = {"locked": "try_again", "not a database": "not_ours", "malformed": "from_a_copy", "full": "make_room"}
@@ -133,6 +137,21 @@ class Reading(WeatherReading, SentReading):
         if property_id is not None:
             asked = asked.where(events.c.property_id == property_id)
         return [_event(row) for row in self._connection.execute(asked)]
+
+    def told_of_batch(self, named: str, kinds: tuple[str, ...]) -> list[Event]:
+        """Events of these kinds of the one batch of this number or id, by the indexes of `gate.py`, in their words: of
+        the first kinds is its start."""
+        if self._connection.dialect.name != "sqlite":
+            return []
+        asked = {"practice": self._practice_id, "named": named, "number": int(named) if named.isdecimal() else None}
+        ids = set(self._connection.scalars(text(_BATCH_NAMED.format(kinds=kinds[0])), asked))
+        if len(ids) != 1:
+            return []
+        batch, found = ids.pop(), list[Row[Any]]()
+        for some in kinds:
+            of_it = select(events).where(events.c.practice_id == self._practice_id, text(_OF_BATCH.format(kinds=some)))
+            found += self._connection.execute(of_it, {"batch": batch})
+        return [_event(row) for row in sorted(found, key=lambda row: row.received)]
 
     def newest_received(self) -> int:
         """Number of the event that came last; 0 where there is none."""
