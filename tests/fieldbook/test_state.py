@@ -20,7 +20,8 @@ from tests.fieldbook.sheets import event, reading, whole_property
 
 VALUES: dict[type, tuple[Any, Any]] = {str: ("{}", '{"a":1}'), float: (1.5, 1.5000000000000002), int: (1, 2),
                                        bool: (True, False)}
-TABLES = metadata.sorted_tables
+TABLES = [table for table in metadata.sorted_tables if table.name != "record_links"]
+"""The chain of the record is made by the store alone, follows from the events, and is held to itself."""
 
 
 def row(table: Table) -> dict[str, Any]:

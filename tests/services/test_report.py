@@ -16,7 +16,7 @@ from tests.report.fixtures import casework_fixture
 def named(monkeypatch: pytest.MonkeyPatch) -> Casework:
     """A casework whose trees have labels that are no file names."""
     for drawing in ("report_pdf", "casework_json"):
-        monkeypatch.setattr(report, drawing, lambda casework: b"")
+        monkeypatch.setattr(report, drawing, lambda *_: b"")
     whole = casework_fixture()
     odd = ("../M1/2", "#5", "5", "oak 4", "Oak/4", "..", "Eiche ä", "a:b*c?", "x y", "9.5")
     trees = tuple(replace(tree, label=odd[n % len(odd)]) for n, tree in enumerate(whole.record.trees))

@@ -75,7 +75,7 @@ def test_a_photo_counts_once_and_can_be_taken_back(app_to_change: TestClient, sl
 
 def test_what_was_deleted_stays_deleted_and_nothing_else_where_lines_are_found_in_a_newer_way() -> None:
     lines = tuple(OverlayLine(((x, 0.0), (x, 50.0), (x, 100.0)), 50.0, True) for x in (10.0, 40.0, 90.0))
-    found = HyphaePhoto("p", 0.5, 100, 100, 0.12, 150.0, 140.0, 160.0, 0.0, {}, lines)
+    found = HyphaePhoto("p", 0.5, 100, 100, 0.12, 150.0, 140.0, 160.0, 0.0, {}, lines, "")
     kept = PhotoLength(id="p", photo="0" * 64, um_per_px=0.5, area_mm2=0.12, length_mm=0.15, low_mm=0.14, high_mm=0.16,
                        deleted_um="5.00 25.00; 45.00 25.00", by="rs", day=DAY)
     assert deleted_lines(kept, found) == ((0, 2), 0)

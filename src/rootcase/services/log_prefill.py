@@ -27,7 +27,7 @@ _BOX = {ask.name: ask for ask in ASKS}
 
 def planned(book: Fieldbook, record: PropertyRecord, today: date) -> tuple[Job, ...]:
     """The work of the signed plan that waits at a property."""
-    return jobs_at(book, record, today, today + _AHEAD)
+    return jobs_at(book, record, today, today + _AHEAD, book.recording.applications())
 
 
 def of_job(job: Job, system: System) -> dict[str, str]:

@@ -81,7 +81,7 @@ def test_a_good_batch_is_fit_for_one_hour_from_the_end_of_extraction() -> None:
     (batch(without="vat"), "Nobody told that the vat was cleaned."),
     (batch(told("vat", cleaned="no")), "The vat was not cleaned."),
     (batch(without="water"), "Nobody told where the water comes from."),
-    (batch(told("water", origin="pond")), "Pond water does not go into a batch. Right: mains"),
+    (batch(told("water", origin="pond")), "Pond water does not go into a batch. Right: city water"),
     (batch(told("water", origin="softened")), "Right: the same water from before the softener."),
     (batch(told("water", origin="roof")), "Roof water does not go into a batch."),
     (batch(told("water", origin="well")), "The well was not tested as drinking water."),

@@ -16,7 +16,6 @@ from rootcase.ground.errors import Missing
 from rootcase.records.apply.rounds import Broken, Crew, GivenRound, LeftOutJob, PlannedBatch, Week
 from rootcase.science.rounds.day import MOST_L, MOST_MIN, Day, Plan, Source, Step
 from rootcase.science.rounds.legal import Fault, faults_of_plan
-from rootcase.science.routing.order import round_in_order
 
 HAIR_L = 1e-6
 
@@ -118,6 +117,9 @@ def round_as_arranged(day: Day, crew: int, order: Sequence[int]) -> tuple[tuple[
     >>> [(fault.why, fault.is_, fault.allowed) for fault in faults]
     [('home', 110.0, 100.0)]
     """
+    # A compiler comes along, which pages that only show rounds do without.
+    from rootcase.science.routing.order import round_in_order
+
     many = len(day.sources)
     for given in _lifted(day):
         steps = round_in_order(given, crew, order)

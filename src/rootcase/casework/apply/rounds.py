@@ -11,11 +11,6 @@ import numpy as np
 from rootcase.ground.errors import Missing
 from rootcase.science.rounds.day import MOST_L, MOST_MIN, Day, Plan, Source
 from rootcase.science.rounds.legal import faults_of_plan
-from rootcase.science.routing.exact import MOST_STOPS, best_plan
-from rootcase.science.routing.large import orders_of_large_day
-from rootcase.science.routing.order import timed
-from rootcase.science.routing.packed import packed
-from rootcase.science.routing.search import searched_plan
 
 OF_SOLVER = 0.6
 """Share of a long search that goes to the solver for large days. [JUDGEMENT]"""
@@ -79,6 +74,11 @@ def rounds_of_day(day: Day, seed: int, left: Callable[[], float]) -> Rounds:
     >>> found.proven, [(each.stop, each.why) for each in found.left_out]
     (True, [(1, 'no_crew')])
     """
+    # A compiler comes along, which pages that only show rounds do without.
+    from rootcase.science.routing.exact import MOST_STOPS, best_plan
+    from rootcase.science.routing.large import orders_of_large_day
+    from rootcase.science.routing.search import searched_plan
+
     plan = best_plan(day) if len(day.stops) <= MOST_STOPS else None
     proven = plan is not None
     if plan is None:
@@ -152,6 +152,9 @@ def _alone(day: Day, stop: int) -> Day:
 
 
 def _can_be_done(day: Day) -> bool:
+    from rootcase.science.routing.order import timed
+    from rootcase.science.routing.packed import packed
+
     arrays, who = packed(day), day.stops[0].crews
     for crew in range(len(day.crews)):
         steps = timed(day, arrays, crew, [0]) if who is None or crew in who else None
