@@ -6,6 +6,7 @@ import shutil
 import socket
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from datetime import timedelta
 from importlib.resources import as_file, files
 from pathlib import Path
 from threading import Thread
@@ -98,7 +99,7 @@ def hostile(desk_results: Path, tmp_path_factory: pytest.TempPathFactory) -> Ite
     folder = tmp_path_factory.mktemp("hostile")
     sheets = folder / "sheets"
     sheets.mkdir()
-    with open_fieldbook(folder / "own.sqlite", now=lambda: NOW) as book:
+    with open_fieldbook(folder / "own.sqlite", now=lambda: NOW - timedelta(days=1)) as book:
         with as_file(files("rootcase.services").joinpath("demo", "files", "seattle.csv")) as weather:
             book.import_weather(weather, STATION, source=TYPED["collar not opened"])
         ground = book.record(bring_hostile(book, sheets)).property
