@@ -15,6 +15,7 @@ FloatArray = npt.NDArray[np.float64]
 MOST_MIN = 100_000.0
 """Some ten weeks, for instances that count in tenths of minutes."""
 MOST_L = 1_000_000.0
+HAIR_L = 1e-6
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -246,3 +247,46 @@ def travel_of_plan(day: Day, plan: Plan) -> float:
     27.0
     """
     return sum(travel_of_round(day, crew, steps) for crew, steps in enumerate(plan.rounds))
+
+
+def holds_enough(day: Day, plan: Plan) -> bool:
+    """Whether each source holds what a plan takes of it.
+
+    Parameters
+    ----------
+    day : the day. [L]
+    plan : a round for each of its crews.
+
+    Returns
+    -------
+    True where none gives more than it holds
+
+    Raises
+    ------
+    None
+
+    Notes
+    -----
+    Of a fill counts what the stops after it use. `faults_of_plan` counts for itself, so that it stays a check.
+
+    References
+    ----------
+    Arithmetic (computed).
+
+    Examples
+    --------
+    >>> crew = Crew(start=0, home=0, tank_l=99.0, back_by_min=60.0)
+    >>> day = Day(np.zeros((1, 1)), (Stop(node=0, product="water", demand_l=50.0),),
+    ...           (Source(node=0, product="water", holds_l=40.0),), (crew,))
+    >>> holds_enough(day, Plan(((Step("fill", 0, 0.0, 0.0), Step("stop", 0, 0.0, 0.0)),)))
+    False
+    """
+    drawn_l = np.zeros(len(day.sources))
+    for steps in plan.rounds:
+        source = -1
+        for step in steps:
+            if step.kind == "fill":
+                source = step.index
+            elif step.kind == "stop" and source >= 0 and day.stops[step.index].product:
+                drawn_l[source] += day.stops[step.index].demand_l
+    return all(used <= source.holds_l + HAIR_L for used, source in zip(drawn_l, day.sources, strict=True))

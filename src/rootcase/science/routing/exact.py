@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from rootcase.science.rounds.day import Crew, Day, Plan, Step
+from rootcase.science.rounds.day import Crew, Day, Plan, Step, holds_enough
 from rootcase.science.routing.labels import best_home, compiled, extend
 from rootcase.science.routing.order import room, steps_of_label
 from rootcase.science.routing.packed import FloatArray, IntArray, Packed, packed
@@ -128,17 +128,5 @@ def _shared(day: Day, own: list[_Own]) -> Plan | None:
         rounds.append(steps_of_label(day, at, own[at].figures, own[at].numbers, label) if bits else ())
         best ^= bits
     plan = Plan(tuple(reversed(rounds)))
-    return plan if _enough(day, plan) else None
+    return plan if holds_enough(day, plan) else None
 
-
-def _enough(day: Day, plan: Plan) -> bool:
-    """Whether the sources hold what the plan takes of them."""
-    drawn = np.zeros(len(day.sources))
-    for steps in plan.rounds:
-        source = -1
-        for step in steps:
-            if step.kind == "fill":
-                source = step.index
-            elif step.kind == "stop" and source >= 0 and day.stops[step.index].product:
-                drawn[source] += day.stops[step.index].demand_l
-    return all(used <= source.holds_l + 1e-6 for used, source in zip(drawn, day.sources, strict=True))

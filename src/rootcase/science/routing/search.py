@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 
 import numpy as np
 
-from rootcase.science.rounds.day import Day, Plan
+from rootcase.science.rounds.day import Day, Plan, holds_enough
 from rootcase.science.routing.order import ROOM, best_place, cost_in_order, room, timed
 from rootcase.science.routing.packed import FloatArray, IntArray, packed
 
@@ -69,7 +69,7 @@ def searched_plan(day: Day, seed: int, left: Callable[[], float], start: Sequenc
             best = there
         if search.score(there) <= search.score(best) + WIDTH * share * search.driven(best):
             here = there
-    return Plan(tuple(timed(day, search.arrays, crew, order) or () if order else () for crew, order in enumerate(best)))
+    return search.plan(best)
 
 
 class _Search:
@@ -201,12 +201,9 @@ class _Search:
         """Whether the sources hold what the best fills of these orders take."""
         if not self.bounded:
             return True
-        drawn = np.zeros(len(self.day.sources))
-        for crew, order in enumerate(orders):
-            source = -1
-            for step in (timed(self.day, self.arrays, crew, order) or ()) if order else ():
-                if step.kind == "fill":
-                    source = step.index
-                elif step.kind == "stop" and source >= 0 and self.day.stops[step.index].product:
-                    drawn[source] += self.day.stops[step.index].demand_l
-        return all(used <= source.holds_l + 1e-6 for used, source in zip(drawn, self.day.sources, strict=True))
+        return holds_enough(self.day, self.plan(orders))
+
+    def plan(self, orders: Orders) -> Plan:
+        """The best fills and times of these orders."""
+        return Plan(tuple(timed(self.day, self.arrays, crew, order) or () if order else ()
+                          for crew, order in enumerate(orders)))
