@@ -176,3 +176,15 @@ def test_the_checker_sees_a_stop_served_twice() -> None:
     day = Day(np.zeros((1, 1)), (Stop(node=0),), (), (Crew(start=0, home=0, tank_l=0.0, back_by_min=60.0),))
     twice = Plan(((Step("stop", 0, 0.0, 0.0), Step("stop", 0, 0.0, 0.0)),))
     assert [fault.why for fault in faults_of_plan(day, twice)] == ["twice"]
+
+
+@pytest.mark.property
+def test_a_fill_is_not_put_off_beyond_the_age_of_its_batch_for_the_sake_of_a_later_stop() -> None:
+    there = np.array([[0.0, 10.0], [10.0, 0.0]])
+    day = Day(there, (Stop(node=1, product="extract", demand_l=50.0, service_min=20.0),
+                      Stop(node=1, windows=((300.0, 400.0),))),
+              (Source(node=0, product="extract", use_by_min=100.0, keeps_min=80.0),),
+              (Crew(start=0, home=0, tank_l=600.0, back_by_min=480.0),))
+    steps = round_in_order(day, 0, [0, 1])
+    assert steps is not None
+    assert faults_of_plan(day, Plan((steps,))) == ()
