@@ -89,7 +89,7 @@ def test_the_second_page_says_who_what_and_until_when() -> None:
 
 def test_the_head_of_the_record_is_the_last_line_of_a_report() -> None:
     casework = casework_fixture()
-    line = "Record of work: 214 entries, head 3f9c01ab5d7e2c40, 27 November 2026"
+    line = "Record of work up to entry 214: head 3f9c01ab5d7e2c40, 27 November 2026"
     assert line in pages(report_pdf(casework, line))[-1]
     assert "Record of work" not in pages(report_pdf(casework))[-1]
 
