@@ -56,7 +56,7 @@ def about() -> Work:
                      f"{', '.join(gap(name) for name in PUBLISHED)}. tank_m1 proven at "
                      f"{travel_of_plan(tank_day('tank_m1'), m1):.0f} min ({PROVEN['tank_m1']:.0f}) in {proof:.1f} s "
                      "(bar: within 3 % in 20 s).",
-                unit="day")
+                unit="day", units=1)
 
 
 def rest_of_day(asked: Asked) -> Asked:

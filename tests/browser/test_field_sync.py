@@ -187,7 +187,7 @@ def test_wrong_answers_leave_the_outbox_as_it_is(page: Page, practice: Practice)
         page.evaluate(SEND)
         until(page, WHY, why)
         assert page.evaluate(UNSENT) == [kept], each
-    page.unroute("**/api/events")
+    page.unroute_all(behavior="wait")
     page.reload()
     until_sent(page, kept)
     assert practice.holds(kept)
