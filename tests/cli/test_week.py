@@ -12,7 +12,7 @@ from click.testing import CliRunner, Result
 
 from rootcase.cli import options
 from rootcase.cli.apply import apply
-from rootcase.cli.applying import replan, week
+from rootcase.cli.applying import replan, shopping, week
 from rootcase.fieldbook import fieldbook
 from rootcase.ground.errors import RootcaseError
 from tests.services.week_told import NOW, a_week
@@ -24,7 +24,7 @@ DAY = date(2016, 5, 2)
 def file(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     found = a_week(tmp_path)
     monkeypatch.setattr(fieldbook, "open_fieldbook", partial(fieldbook.open_fieldbook, now=lambda: NOW))
-    for module in (options, week, replan):
+    for module in (options, week, replan, shopping):
         monkeypatch.setattr(module, "today", lambda: DAY)
     for module in (options, week):
         monkeypatch.setattr(module, "OWN_RESULTS", tmp_path / "results")
@@ -49,6 +49,10 @@ def test_a_week_is_planned_given_moved_and_planned_anew(file: Path) -> None:
     assert "air tillage" in lines
     assert "nobody told a locate number that holds then" in lines
     assert json.loads(run(file, "week", "--json").output)["rounds"]
+    pdf = file.parent / "list.pdf"
+    assert "wood chips: 5.23 yd³ (4 m³)" in said(file, "shopping", "--out", str(pdf))
+    assert pdf.read_bytes().startswith(b"%PDF")
+    assert json.loads(run(file, "shopping", "--json").output)["needs"]
     refused = run(file, "give", "2016-05-02", "crew 1")
     assert isinstance(refused.exception, RootcaseError)
     assert "given to crew 1" in said(file, "give", "2016-05-02", "crew 1", "--by", "rs")

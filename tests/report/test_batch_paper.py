@@ -64,6 +64,11 @@ def test_sheet_and_label_are_tagged_and_the_same_for_the_same_batch(number: str)
         assert "pdfuaid" in root["/Metadata"].get_object().get_data().decode()
 
 
+@pytest.mark.parametrize("system", ["us", "metric"])
+def test_a_usual_sheet_is_one_page(system: System) -> None:
+    assert [len(pages(batch_sheet_pdf(paper(number, system)))) for number in (FIT, REFUSED)] == [1, 1]
+
+
 def test_a_refused_sheet_holds_every_step_and_why() -> None:
     text = " ".join(pages(batch_sheet_pdf(paper(REFUSED))))
     assert "REFUSED. Do not load." in text

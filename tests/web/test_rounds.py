@@ -44,6 +44,8 @@ def test_a_round_is_planned_given_moved_and_taken_back(app: TestClient) -> None:
     page = app.get("/today/rounds").text
     assert "Monday, 2 May 2016: crew 1" in page
     assert "proposed" in page
+    assert "5.23 yd³ (4 m³)" in page.split("Shopping list of the week")[1]
+    assert app.get("/today/rounds/shopping.pdf").content.startswith(b"%PDF")
     assert "nobody told a locate number that holds then" in page
     crew = page.split('name="crew" value="')[1].split('"')[0]
     which = {"day": DAY, "crew": crew}

@@ -12,8 +12,10 @@ from markupsafe import Markup
 from rootcase.ground.quantity import System
 from rootcase.ground.words import say
 from rootcase.records.apply.rounds import GivenRound, Week
+from rootcase.records.apply.shopping import Shopping
 from rootcase.report.pictures.round_map import Spot, draw_round
 from rootcase.report.text import rounds as text
+from rootcase.report.text.shopping import ShoppingTold, shopping_told
 from rootcase.services.fleet import cells_of, clock_text, yard_of
 from rootcase.services.week_known import Gathered, names_of, why_closed
 from rootcase.web.fleet_shown import asked_of, batch_line
@@ -70,6 +72,13 @@ def board_shown(found: Gathered, week: Week, planned: bool, system: System) -> d
                                                                  for each in found.known.given),
             "days": [(day.isoformat(), text.day_told(day)) for day in found.known.days],
             "crews": [(each.id, each.name) for each in fleet.crews]}
+
+
+def shopping_shown(listed: Shopping, found: Gathered, system: System) -> ShoppingTold | None:
+    """What the rounds take; None where they take nothing."""
+    if not listed.needs and not listed.batches:
+        return None
+    return shopping_told(listed, names_of(found).jobs, system)
 
 
 def _open(found: Gathered) -> bool:

@@ -159,13 +159,22 @@ def _amounts(dose: Dose, system: System) -> list[str]:
 
 def _carried(measure: Measure, amount: float, unit: str, pair: Pair, system: System,
              figures: int | None = None) -> list[str]:
-    whole = [told(amount, unit, system, pair, figures)]
+    return [told(amount, unit, system, pair, figures), *containers_told(measure, amount, system)]
+
+
+def containers_told(measure: Measure, amount: float, system: System) -> list[str]:
+    """How many barrows, loads, sacks or buckets an amount fills, in the unit of its measure.
+
+    >>> containers_told("loose", 3.2, "metric")
+    ['38 barrows of 85 L']
+    """
+    found = []
     for filled in carried(measure, amount, system):
         holds = with_unit(number(filled.holds), filled.unit)
         container = say(f"dose.container.{filled.container}")
         form = "dose.count_one" if filled.number == 1 else "dose.count"
-        whole.append(say(form, count=filled.number, container=container, holds=holds))
-    return whole
+        found.append(say(form, count=filled.number, container=container, holds=holds))
+    return found
 
 
 def _zone(run: ZoneRun, system: System) -> str:

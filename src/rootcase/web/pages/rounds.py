@@ -11,11 +11,12 @@ from fastapi.responses import HTMLResponse, RedirectResponse, Response
 from pydantic import BaseModel
 
 from rootcase.services.fleet import take
+from rootcase.services.shopping import shopping_of
 from rootcase.services.week import give_round, take_round_back
 from rootcase.services.week_known import round_of
 from rootcase.services.week_moves import Asked
 from rootcase.web import week_work
-from rootcase.web.rounds_shown import board_shown
+from rootcase.web.rounds_shown import board_shown, shopping_shown
 from rootcase.web.showing import cells, page
 from rootcase.web.typed import Typed
 from rootcase.web.who import Visitor, desk_of, may
@@ -100,9 +101,11 @@ def _page(request: Request, visitor: Visitor, typed: Mapping[str, str] = _NOTHIN
     desk = desk_of(request)
     found, week, planned = desk.jobs.call(week_work.board, desk.elsewhere(visitor.practice_id), desk.today(),
                                           desk.results)
+    book = desk.book(visitor.practice_id)
     jobs = desk.jobs.of(desk.tenant(visitor.practice_id))
     last = next((job for job in jobs if job.work == "rest_of_day" and job.state == "done"), None)
     return page(request, "rounds.html", visitor, place="today", status=422 if wrong else 200, typed=cells(typed),
                 wrong=cells(wrong), none_wrong=cells(_NOTHING), rest_left_out=last.result if last else (),
                 jobs=[job for job in jobs if job.live and job.work in ("week", "rest_of_day")],
+                shopping=shopping_shown(shopping_of(book, found, week), found, visitor.system),
                 **board_shown(found, week, planned, visitor.system))

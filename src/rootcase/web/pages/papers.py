@@ -1,0 +1,26 @@
+"""The papers of the rounds: what is printed and taken along."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+from fastapi import APIRouter, Depends, Request
+from fastapi.responses import Response
+
+from rootcase.web import paper_work
+from rootcase.web.who import Visitor, desk_of, may
+
+router = APIRouter(prefix="/today/rounds")
+
+
+@router.get("/shopping.pdf")
+def shopping(request: Request, visitor: Annotated[Visitor, Depends(may("see_trees"))]) -> Response:
+    desk = desk_of(request)
+    made = desk.jobs.call(paper_work.shopping, desk.elsewhere(visitor.practice_id), desk.today(), desk.results,
+                          visitor.system)
+    return _pdf(made, f"shopping-{desk.today()}")
+
+
+def _pdf(made: bytes, name: str) -> Response:
+    return Response(made, media_type="application/pdf",
+                    headers={"content-disposition": f'inline; filename="{name}.pdf"'})
