@@ -122,3 +122,20 @@ def test_a_slide_is_kept_and_stands_among_the_steps_of_its_batch(file: Path) -> 
     assert kept.source_id == FIT
     assert kept.id in {step.words.get("slide") for step in batch.steps}
     assert "source_id" in refused(file, "slide-keep", *CHAMBER, "source=batch", "source_id=99", "--by", "rs")
+
+
+def test_what_was_told_by_mistake_is_taken_back_by_name(file: Path) -> None:
+    assert "it is not said what was wrong" in refused(file, "take-back", FIT, "oxygen", " ", "--by", "rs")
+    told = said(file, "take-back", BACK, "lab", "of another batch", "--by", "rs")
+    assert "Taken back" in told
+    assert "of another batch" in told
+    assert "is called back" in told, "no call back is lifted"
+    assert "nothing of it is told that may be taken back" in refused(file, "take-back", BACK, "lab", "x", "--by", "rs")
+    said(file, "figure", "6", "quantity=lead", "value=900", "lab=a laboratory", "--by", "rs")
+    with fieldbook.open_fieldbook(file) as book:
+        assert len(heap_named(book, "6").figures) == 1
+    said(file, "take-back", "6", "lead", "typed 900 for 90", "--heap", "--by", "rs")
+    with fieldbook.open_fieldbook(file) as book:
+        heap = heap_named(book, "6")
+        assert (heap.figures, [each.reason for each in heap.taken_back]) == ((), ["typed 900 for 90"])
+    assert "no such entry" in refused(file, "take-back", "6", "lead", "x", "--heap", "--by", "rs")

@@ -39,7 +39,7 @@ BATCHES = [
     event("b1", BatchStarted(slot="b", batch="b", number=31, heap="h4", at=AT, by="rs")),
     event("b2", BatchStepTold(slot="bw", batch="b", step="chlorine", at=AT, by="rs",
                               figures=(Figure("total_chlorine_mg_l", 0.5),), words={"strip": "total"})),
-    event("b8", BatchStepTakenBack(slot="bw", supersedes="b2", batch="b", at=AT, by="rs")),
+    event("b8", BatchStepTakenBack(slot="bw", supersedes="b2", batch="b", at=AT, by="rs", reason="typed .5 for 5")),
     event("b3", BatchJudged(slot="bj", batch="b", verdict="fit", at=AT, by="rs", ended_at=AT,
                             good_until="2016-05-03T10:05:00.000Z")),
     event("b4", LoadFilled(slot="l", load="l", batch="b", at="2016-05-03T09:30:00.000Z", by="rs", volume_l=1135.0,

@@ -54,7 +54,8 @@ WRITES = {
     "correct_readings": "/readings/{reading_id}/ /api/readings/{reading_id}/ /make/heaps/{heap_id}/entries/{slot}/ "
                         "/make/heaps/{heap_id}/particulars "
                         "/make/slides/{slide_id}/correct /make/slides/{slide_id}/take-back "
-                        "/make/slides/{slide_id}/photos/{photo_id}/take-back",
+                        "/make/slides/{slide_id}/photos/{photo_id}/take-back "
+                        "/make/batches/{batch_id}/told/{told_id}/take-back",
     "draw_ground": "/properties/{property_id}/map/",
     "erase_people": "/people/{code}/erase /properties/{property_id}/contacts/{contact_id}/erase",
     "free_heaps": "/make/heaps/{heap_id}/free",

@@ -10,7 +10,7 @@ from rootcase.ground.words import say
 COMMANDS: tuple[str, ...] = ("batch", "batches", "beans", "call-back", "count", "end", "figure", "free", "heap",
                              "heap-check", "heap-file", "heap-read", "heap-start", "heap-turn", "heaps", "hold",
                              "hyphae", "judge", "limits", "load", "rates", "recall", "recipe", "ring", "sheet", "slide",
-                             "slide-keep", "slides", "start", "step", "trace")
+                             "slide-keep", "slides", "start", "step", "take-back", "trace")
 """Each in `cli/making/` under its own name."""
 
 

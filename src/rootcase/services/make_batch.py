@@ -7,12 +7,13 @@ from datetime import UTC, datetime
 from typing import Literal
 from zoneinfo import ZoneInfo
 
-from rootcase.casework.make.additive import over_the_limit, tests_on_file
+from rootcase.casework.make.additive import tests_on_file
 from rootcase.casework.make.batch import before_compost, judge
 from rootcase.casework.make.filling import least_air_gap_m
 from rootcase.casework.make.heap_slips import ONE_TURNING
 from rootcase.casework.make.limits import under_the_floor
 from rootcase.casework.make.steps import require_step
+from rootcase.casework.make.taken_back import speaks_against
 from rootcase.fieldbook.body import Body
 from rootcase.fieldbook.events import Event
 from rootcase.fieldbook.fieldbook import Fieldbook
@@ -138,7 +139,7 @@ def tell_step(book: Fieldbook, batch_id: str, step: Step, figures: Mapping[str, 
             slot = slot if standing_step(before, slot) is None else book.making.new_id()
         body = BatchStepTold(slot=slot, supersedes=standing_step(before, slot), batch=batch_id, step=step,
                              at=written(moment), by=by, figures=told.figures, words=kept)
-        over = _forbids(batch, told, rules_of(before, batch_id)) if batch.may_be_loaded else ""
+        over = speaks_against(batch, told, rules_of(before, batch_id)) if batch.may_be_loaded else ""
         return [body, *([_called_back(book, batch_id, over, moment, by)] if over else [])]
 
     return _told(book, batch_id, bodies)
@@ -317,17 +318,10 @@ def _require_usable(heap: HeapUse) -> None:
                               right=say("batch.why.heap_unknown"))
 
 
-def _forbids(batch: Batch, told: ToldStep, rules: BatchRules) -> str:
-    """Why nothing more is loaded of a fit batch, now that this is told; empty where it does not say so."""
-    if told.step == "lab":
-        return over_the_limit(told)
-    return under_the_floor(batch, told, rules) if told.step == "oxygen" else ""
-
-
 def _undoable(before: Sequence[Event], batch: Batch, by: str, now: datetime) -> str:
     last = just_told(batch, before, by, now)
     told = next((each for each in batch.steps if last and each.id == last.id), None)
-    if told is None or told.words.get("smell") == "sour" or _forbids(batch, told, rules_of(before)):
+    if told is None or told.words.get("smell") == "sour" or speaks_against(batch, told, rules_of(before)):
         return ""
     return told.id
 

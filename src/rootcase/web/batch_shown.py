@@ -10,7 +10,7 @@ from fastapi.responses import HTMLResponse
 
 from rootcase.ground.units import unit_label
 from rootcase.ground.words import say
-from rootcase.records.make.batch import AFTERWARDS, Step
+from rootcase.records.make.batch import AFTERWARDS, TAKEN_BACK, Step
 from rootcase.records.make.checklist import BatchSeen, CheckedStep
 from rootcase.records.observe import System
 from rootcase.report.text.balance import balance_line
@@ -24,6 +24,7 @@ from rootcase.report.text.batch import (
     step_told,
     stir_line,
     sums_told,
+    taken_back_told,
     zone_of,
 )
 from rootcase.report.text.claims import client_claims
@@ -33,6 +34,7 @@ from rootcase.services.asked import Ask
 from rootcase.services.batch_forms import LOAD, LoadCame, mark_of, step_asks, step_words
 from rootcase.services.batch_sheet import balance_of, claims_of
 from rootcase.services.make_batch import may_undo
+from rootcase.services.taken_back import right_to_take_back
 from rootcase.web.showing import cells, page
 from rootcase.web.who import Visitor, desk_of
 
@@ -52,34 +54,46 @@ class Field:
 
 
 @dataclass(frozen=True, slots=True)
+class BackCame:
+    """What was to be taken back, and what is wrong with it."""
+
+    told_id: str
+    reason: str
+    fault: str
+
+
+@dataclass(frozen=True, slots=True)
 class Row:
     """One step as a line of the checklist."""
 
     step: Step
     name: str
     state: str
-    lines: tuple[str, ...]
+    lines: tuple[tuple[str, str], ...]
+    """Each with its id where this visitor may take it back."""
     against: tuple[str, ...]
     may_tell: bool
 
 
 def batch_page(request: Request, visitor: Visitor, seen: BatchSeen, *, step: Step | None = None,
                typed: Mapping[str, str] = _NOTHING, wrong: Mapping[str, str] = _NOTHING,
-               load: LoadCame | None = None, ended: Mapping[str, str] = _NOTHING, asks: bool = False) -> HTMLResponse:
+               load: LoadCame | None = None, ended: Mapping[str, str] = _NOTHING, asks: bool = False,
+               back: BackCame | None = None) -> HTMLResponse:
     """The whole page; step: whose form is open; typed, wrong: what stands in that form, or in the load's;
-    asks: whether it shall be judged with steps open."""
+    asks: whether it shall be judged with steps open; back: what was to be taken back."""
     book, system = desk_of(request).book(visitor.practice_id), visitor.system
     now, zone, batch = book.making.now(), zone_of(seen), seen.batch
     told, state = step or seen.now, batch_state(batch, seen.heap, now)
     faults = {**wrong, **(load.wrong if load else {})}
     overloaded = bool(load and load.weight and load.weight.spare_kg < 0.0)
-    refused = bool(faults or ended or asks) or (overloaded and not typed.get("weigh"))
+    refused = bool(faults or ended or asks or back) or (overloaded and not typed.get("weigh"))
     return page(
         request, "batch.html", visitor, place="make", status=422 if refused else 200, batch=batch, seen=seen,
         finding=batch_finding(seen, now), lede=batch_lede(seen, now), state=state, step=told,
-        rows=[_row(each, seen, system) for each in seen.steps], fields=_fields(told, system) if told else (),
+        rows=[_row(each, seen, visitor) for each in seen.steps], fields=_fields(told, system) if told else (),
         doses=[dose_told(dose) for dose in seen.doses] if told == "neutraliser" else [],
         stir=stir_line(seen, system) if told == "neutraliser" else "",
+        back=back, taken_back=taken_back_told(seen, system),
         sums=(*sums_told(seen, system), balance_line(balance_of(book, batch))),
         loads=[load_told(batch, each, system, zone) for each in batch.loads],
         load_fields=[figure_field(ask, system) for ask in LOAD],
@@ -103,10 +117,11 @@ def _just_told(seen: BatchSeen, told_id: str, system: System) -> tuple[str, str]
         "batch.step_line", step=say(f"batch.step.{told.step}"), said=step_told(told, seen, system))))
 
 
-def _row(checked: CheckedStep, seen: BatchSeen, system: System) -> Row:
+def _row(checked: CheckedStep, seen: BatchSeen, visitor: Visitor) -> Row:
     judged = seen.batch.judgement is not None
     may_tell = checked.step in AFTERWARDS if judged else checked.state in ("done", "now", "may", "not_needed")
-    lines = tuple(step_told(told, seen, system) for told in checked.told)
+    may_take_back = checked.step in TAKEN_BACK and visitor.may(right_to_take_back(checked.step))
+    lines = tuple((step_told(told, seen, visitor.system), told.id if may_take_back else "") for told in checked.told)
     again = seen.finding.read_again if checked.step == "oxygen" and not judged else ()
     return Row(checked.step, sentence(say(f"batch.step.{checked.step}")), checked.state, lines,
                (*checked.against, *again), may_tell)

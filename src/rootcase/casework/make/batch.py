@@ -19,6 +19,7 @@ from rootcase.casework.make.limits import (
     saturation_mg_l,
 )
 from rootcase.casework.make.near_end import near_h, read_near_the_end
+from rootcase.casework.make.taken_back import not_told_anew
 from rootcase.casework.make.water_tests import chlorine_before_dose, water_tests
 from rootcase.ground.words import say
 from rootcase.records.make.batch import AdditiveTest, Batch, BatchFinding, BatchRules, BatchSums, HeapUse, ToldStep
@@ -76,7 +77,7 @@ def judge(batch: Batch, heap: HeapUse, rules: BatchRules, tests: Sequence[Additi
     limit = age_limit(batch, rules)
     against = [line for lines in against_by_step(batch, heap, tests).values() for line in lines]
     why = (*against, *_compost(batch), *_extraction(batch), *_oxygen(batch, rules, at, zone), *_smell(batch, at, zone),
-           *_lab(batch), *_age(batch, limit.hours, at, zone))
+           *_lab(batch), *_age(batch, limit.hours, at, zone), *not_told_anew(batch, rules))
     return BatchFinding(
         verdict="refused" if why else "fit", why=why, read_again=_read_again(batch, rules),
         ended_at=end.at if end else None, good_until=good_until(end.at, limit) if end else None,

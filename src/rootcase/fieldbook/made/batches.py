@@ -49,12 +49,13 @@ class BatchStepTold(Body):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BatchStepTakenBack(Body):
-    """The step that was told last was a slip, undone at once by who told it."""
+    """A step was told by mistake; without a reason it was the last one, undone at once by who told it."""
 
     KIND = "batch_step_taken_back"
     batch: str
     at: str
     by: str
+    reason: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -20,7 +20,16 @@ from rootcase.fieldbook.made.batches import (
 )
 from rootcase.fieldbook.people.tokens import read_moment
 from rootcase.fieldbook.view import heads
-from rootcase.records.make.batch import LOWEST_FLOOR_MG_L, Batch, BatchRules, Judgement, Load, Ring, ToldStep
+from rootcase.records.make.batch import (
+    LOWEST_FLOOR_MG_L,
+    Batch,
+    BatchRules,
+    Judgement,
+    Load,
+    Ring,
+    StepTakenBack,
+    ToldStep,
+)
 from rootcase.tables.load import table
 
 _OF_STEPS = (BatchStepTold, BatchStepTakenBack)
@@ -80,7 +89,7 @@ def _batch(started: BatchStarted, told: Sequence[Event]) -> Batch:
         by=started.by, steps=_steps(told), judgement=_judgement(judged) if judged else None,
         loads=tuple(_load(body) for body in bodies if isinstance(body, LoadFilled)),
         ended_as=ended.how if ended else "", ended_where=ended.where if ended else "",
-        every_step=_every_step(told),
+        every_step=_every_step(told), taken_back=_taken_back(told),
         refused_since="; ".join(dict.fromkeys(body.why for body in bodies if isinstance(body, BatchCalledBack))),
         rung=tuple(Ring(property_id=body.property, at=read_moment(body.at), by=body.by, note=body.note)
                    for body in bodies if isinstance(body, RingNoted)))
@@ -98,6 +107,22 @@ def _every_step(told: Sequence[Event]) -> tuple[ToldStep, ...]:
     slips = {event.body.supersedes for event in told if isinstance(event.body, BatchStepTakenBack)}
     return tuple(_step(event.id, event.body) for event in told
                  if isinstance(event.body, BatchStepTold) and event.id not in slips)
+
+
+def _taken_back(told: Sequence[Event]) -> tuple[StepTakenBack, ...]:
+    """What was taken back with a reason."""
+    places = {event.id: place for place, event in enumerate(told)}
+    standing = [(places[each.id], each.step) for each in _steps(told)]
+    found = []
+    for place, event in enumerate(told):
+        body = event.body
+        old = told[places[body.supersedes]].body if isinstance(body, BatchStepTakenBack) and body.reason and (
+            body.supersedes in places) else None
+        if isinstance(body, BatchStepTakenBack) and isinstance(old, BatchStepTold):
+            found.append(StepTakenBack(told=_step(body.supersedes or "", old), reason=body.reason, by=body.by,
+                                       at=read_moment(body.at),
+                                       told_anew=any(at > place and step == old.step for at, step in standing)))
+    return tuple(found)
 
 
 def _step(event_id: str, body: BatchStepTold) -> ToldStep:

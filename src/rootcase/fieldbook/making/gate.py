@@ -37,6 +37,7 @@ from rootcase.records.make.batch import (
     HEIGHT_M,
     HOLDING_H,
     MOST_LOAD_L,
+    TAKEN_BACK,
     Batch,
     BatchRules,
     Step,
@@ -79,9 +80,7 @@ def admit(body: Body, before: Sequence[Event], now: datetime) -> None:
     if isinstance(body, BatchStepTold):
         _admit_step(body, batch, before)
     elif isinstance(body, BatchStepTakenBack):
-        last = just_told(batch, before, body.by, now)
-        if last is None or (last.id, last.body.slot) != (body.supersedes, body.slot):
-            raise ImpossibleValue(say("batch.gate.not_undone"), where=_named(batch), right=say("batch.gate.tell_anew"))
+        _admit_take_back(body, batch, before, now)
     elif isinstance(body, BatchJudged):
         _admit_judgement(body, batch, before, at)
     elif isinstance(body, LoadFilled):
@@ -133,6 +132,21 @@ def just_told(batch: Batch, before: Sequence[Event], by: str, now: datetime) -> 
     if _speaks_against(last.body, rules_of(before, batch.id)):
         return None
     return last if soon and not judged and not isinstance(in_place_of, BatchStepTold) else None
+
+
+def _admit_take_back(body: BatchStepTakenBack, batch: Batch, before: Sequence[Event], now: datetime) -> None:
+    """With a reason what stands of a few steps may be taken back at any time; no verdict, call back or hold moves."""
+    if not body.reason:
+        last = just_told(batch, before, body.by, now)
+        if last is None or (last.id, last.body.slot) != (body.supersedes, body.slot):
+            raise ImpossibleValue(say("batch.gate.not_undone"), where=_named(batch), right=say("batch.gate.tell_anew"))
+        return
+    standing = {each.id for each in batch.steps if each.step in TAKEN_BACK}
+    slot = next((event.body.slot for event in before if event.id == body.supersedes), "")
+    if body.supersedes not in standing or slot != body.slot:
+        raise ImpossibleValue(say("batch.gate.not_taken_back"), where=_named(batch), right=say("batch.gate.tell_anew"))
+    if not body.reason.strip():
+        raise Missing(say("batch.gate.no_slip_reason"), where=_named(batch))
 
 
 def _speaks_against(body: BatchStepTold, rules: BatchRules) -> bool:

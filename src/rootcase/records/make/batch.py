@@ -16,6 +16,8 @@ REPEATED: tuple[Step, ...] = ("oxygen", "slide", "lab", "gallons")
 """May be told again and again; of the others the newest word takes the place of the one before."""
 AFTERWARDS: tuple[Step, ...] = ("oxygen", "slide", "lab", "gallons")
 """May still be told of a batch that was judged; nothing of them changes the verdict to fit."""
+TAKEN_BACK: tuple[Step, ...] = REPEATED
+"""May be taken back with a reason; any other step is told anew."""
 MOST_LOAD_L = 1e5
 """No tank holds more."""
 BatchVerdict = Literal["fit", "refused"]
@@ -51,6 +53,18 @@ class ToldStep:
     def figure(self, name: str) -> float | None:
         """The figure of this name, None where it was not told."""
         return next((each.value for each in self.figures if each.name == name), None)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StepTakenBack:
+    """A step that was told by mistake, with the reason; it stays on record and counts no longer."""
+
+    told: ToldStep
+    reason: str
+    at: datetime
+    by: str
+    told_anew: bool
+    """Whether another of the same step was told behind it, and stands."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -214,6 +228,8 @@ class Batch:
     """Who was told of it, first call first."""
     every_step: tuple[ToldStep, ...] = ()
     """All that was ever told of its steps, in that order; what a newer word took the place of is in it too."""
+    taken_back: tuple[StepTakenBack, ...] = ()
+    """What was taken back with a reason, in that order; it is in neither of the two above."""
 
     def newest(self, step: Step) -> ToldStep | None:
         """What was told last of a step."""

@@ -21,6 +21,7 @@ from rootcase.report.text.batch import (
     moment_and_by,
     step_said,
     sums_told,
+    taken_back_told,
     zone_of,
 )
 from rootcase.report.text.claims import claim_heads, claim_lines, claim_rows, claim_sources
@@ -44,7 +45,8 @@ def batch_sheet_pdf(paper: BatchPaper) -> bytes:
         "why_title": say("made.paper.why"), "steps_title": say("made.page.steps"),
         "steps_heads": [say(f"made.paper.head_{head}") for head in ("step", "said", "when")],
         "steps": [[sentence(say(f"batch.step.{each.step}")), step_said(told, seen, system), moment_and_by(told, zone)]
-                  for each in seen.steps for told in each.told],
+                  for each in seen.steps for told in each.told] + [
+                      [say("made.paper.taken_back"), line, ""] for line in taken_back_told(seen, system)],
         "sums_title": say("made.page.limit"), "sums": [*sums_told(seen, system), seen.finding.limit_note],
         "slides_title": say("made.paper.slides"), "slides": _slides(paper),
         "loads_title": say("made.page.loads"), "no_loads": say("made.page.no_loads"),

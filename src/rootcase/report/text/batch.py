@@ -105,6 +105,7 @@ def batch_lines(seen: BatchSeen, now: datetime, system: System) -> Iterator[str]
         yield became_line(batch)
     for told in batch.steps:
         yield say("batch.step_line", step=say(f"batch.step.{told.step}"), said=step_told(told, seen, system))
+    yield from taken_back_told(seen, system)
     for load in batch.loads:
         yield say("batch.load_line", id=load.id, said=", ".join(load_told(batch, load, system, zone)))
     yield from sums_told(seen, system)
@@ -139,6 +140,14 @@ def step_told(told: ToldStep, seen: BatchSeen, system: System) -> str:
     """What was told of a step, when, with its day where that is not the batch's, and by whom."""
     at = _clock_from(seen.batch.started_at, told.at, zone_of(seen))
     return say("made.told", said=step_said(told, seen, system), at=at, by=told.by)
+
+
+def taken_back_told(seen: BatchSeen, system: System) -> tuple[str, ...]:
+    """What was told by mistake and taken back, each with its reason."""
+    zone = zone_of(seen)
+    return tuple(say("made.taken_back", step=sentence(say(f"batch.step.{each.told.step}")), by=each.by,
+                     said=step_told(each.told, seen, system), reason=each.reason,
+                     at=_clock_from(seen.batch.started_at, each.at, zone)) for each in seen.batch.taken_back)
 
 
 def step_said(told: ToldStep, seen: BatchSeen, system: System) -> str:

@@ -18,7 +18,8 @@ from rootcase.services.batch_forms import take_load, take_start, take_step
 from rootcase.services.batch_seen import batch_seen, heap_choices
 from rootcase.services.batch_sheet import batch_paper
 from rootcase.services.make_batch import end_batch, judge_batch, undo_step
-from rootcase.web.batch_shown import batch_page
+from rootcase.services.taken_back import right_to_take_back, take_step_back, told_step
+from rootcase.web.batch_shown import BackCame, batch_page
 from rootcase.web.refused import asked_by_id
 from rootcase.web.showing import cells, page
 from rootcase.web.typed import Typed
@@ -27,6 +28,7 @@ from rootcase.web.who import Visitor, desk_of, may
 router = APIRouter()
 Seer = Annotated[Visitor, Depends(may("see_trees"))]
 Maker = Annotated[Visitor, Depends(may("take_readings"))]
+Corrector = Annotated[Visitor, Depends(may("correct_readings"))]
 
 
 @router.get("/make/batches/new")
@@ -71,6 +73,20 @@ def undo(request: Request, visitor: Maker, batch_id: str, told: Annotated[str, F
     except RootcaseError as error:
         return batch_page(request, visitor, seen, wrong={"": str(error)})
     return _back(seen)
+
+
+@router.post("/make/batches/{batch_id}/told/{told_id}/take-back")
+def take_back(request: Request, visitor: Corrector, batch_id: str, told_id: str,
+              reason: Annotated[str, Form()] = "") -> Response:
+    seen = _seen(request, visitor, batch_id)
+    with asked_by_id():
+        told = told_step(seen.batch, told_id)
+    visitor.require(right_to_take_back(told.step))
+    try:
+        take_step_back(_book(request, visitor), seen.batch, told.id, reason, visitor.code)
+    except RootcaseError as error:
+        return batch_page(request, visitor, seen, back=BackCame(told.id, reason, str(error)))
+    return _back(seen, "#taken-back")
 
 
 @router.post("/make/batches/{batch_id}/judge")

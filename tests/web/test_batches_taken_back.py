@@ -1,0 +1,50 @@
+"""What was told of a batch by mistake is taken back on its page, with a reason."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+from fastapi.testclient import TestClient
+
+from rootcase.fieldbook.fieldbook import open_fieldbook
+from rootcase.fieldbook.people.register import add_person
+from rootcase.fieldbook.people.sessions import open_session
+from rootcase.services.make_batch import batch_named
+from tests.fieldbook.people.chance import chance
+from tests.web.batches import FIT
+from tests.web.conftest import NOW
+from tests.web.test_batches import BASE, app, begun_batch, clock, path, tell
+
+__all__ = ["app", "path"]  # fixtures, told to pytest by being named here
+
+
+def test_a_mistyped_reading_is_taken_back_with_a_reason_and_stays_on_the_page(app: TestClient, path: Path) -> None:
+    number = begun_batch(app)
+    tell(app, number, "neutraliser", chemical="ascorbic_acid", rule="field_guide", mass_g="1.1", strip="total",
+         total_chlorine_mg_l="0.05")
+    tell(app, number, "compost", mass_kg="250 lb")
+    tell(app, number, "start")
+    page = tell(app, number, "oxygen", oxygen_mg_l="0.84", temperature_c="68", air="on")
+    place = re.search(rf'action="({BASE}/{number}/told/[^"]+/take-back)"', page)
+    assert place is not None
+    refused = app.post(place[1], data={"reason": ""})
+    assert refused.status_code == 422
+    assert "it is not said what was wrong with it" in refused.text
+    done = app.post(place[1], data={"reason": "typed <.84> for 8.4"}).text
+    assert re.search(r"Oxygen: oxygen 0.84 mg/L.*Taken back .* by rs: typed &lt;.84&gt; for 8.4", done)
+    assert place[1] not in done
+    assert app.post(place[1], data={"reason": "again"}).status_code == 404
+
+
+def test_who_may_not_free_heaps_takes_no_reading_back(app: TestClient, path: Path) -> None:
+    with open_fieldbook(path, now=clock) as book:
+        told = batch_named(book, FIT).told("oxygen")[-1].id
+        add_person(book.store, "cr", "Hazel Doe", "hazel", "crew", may_sign=False)
+        token = open_session(book.store, ("own", "cr"), "browser", "", NOW, chance(7))
+    place = f"{BASE}/{FIT}/told/{told}/take-back"
+    crew = TestClient(app.app, base_url="http://127.0.0.1", headers={"origin": "http://127.0.0.1"},
+                      cookies={"rootcase": token})
+    assert place not in crew.get(f"{BASE}/{FIT}").text
+    assert crew.post(place, data={"reason": "mine"}).status_code == 403
+    assert place in app.get(f"{BASE}/{FIT}").text
