@@ -81,7 +81,7 @@ def known_of(book: Fieldbook, waiting: Iterable[Waiting], closed: Mapping[tuple[
     yard = yard_of(fleet)
     there = zone(yard.time_zone if yard and yard.time_zone else "UTC")
     now = book.applying.now()
-    now_min = _minutes(now.astimezone(there)) if day_there(now, there) == today else 0.0
+    now_min = minutes_of_day(now.astimezone(there)) if day_there(now, there) == today else 0.0
     judged = [found for batch in batches_of(events) if (found := _judged(batch, there)) and found.day in days]
     planned = [each for each in planned_batches_of(events) if each.day in days]
     grounds = {each.id: each for each in book.properties()}
@@ -315,11 +315,12 @@ def _judged(batch: Batch, there: ZoneInfo) -> JudgedBatch | None:
     made = next((volume for step in (end, water) if step and (volume := step.figure("volume_l")) is not None), None)
     left = None if made is None else max(0.0, made - sum(load.volume_l for load in batch.loads))
     until = verdict.good_until.astimezone(there) if verdict.good_until else ended
-    return JudgedBatch(id=batch.id, day=ended.date(), ended_min=_minutes(ended), fit=fit, litres=left,
-                       use_by_min=_minutes(ended) + (until - ended).total_seconds() / MINUTE_S)
+    return JudgedBatch(id=batch.id, day=ended.date(), ended_min=minutes_of_day(ended), fit=fit, litres=left,
+                       use_by_min=minutes_of_day(ended) + (until - ended).total_seconds() / MINUTE_S)
 
 
-def _minutes(moment: datetime) -> float:
+def minutes_of_day(moment: datetime) -> float:
+    """Minutes after midnight of the clock it is told by."""
     return moment.hour * MIN_PER_H + moment.minute + moment.second / MINUTE_S
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 from math import isnan
@@ -11,10 +12,14 @@ from markupsafe import Markup
 
 from rootcase.ground.quantity import System
 from rootcase.ground.words import say
+from rootcase.records.apply.crew_day import CrewDay
 from rootcase.records.apply.rounds import GivenRound, Week
 from rootcase.records.apply.shopping import Shopping
+from rootcase.report.pictures.day import draw_day
+from rootcase.report.pictures.day_phone import draw_day_phone
 from rootcase.report.pictures.round_map import Spot, draw_round
 from rootcase.report.text import rounds as text
+from rootcase.report.text.crew_day import make_heads, make_rows
 from rootcase.report.text.shopping import ShoppingTold, shopping_told
 from rootcase.services.fleet import cells_of, clock_text, yard_of
 from rootcase.services.week_known import Gathered, names_of, why_closed
@@ -52,13 +57,19 @@ class Shown:
     """It was given or arranged, and is not only proposed."""
     rows: list[Row]
     picture: Markup | None
+    drawn: Markup | None
+    """Its day against the clock; None where it has no step."""
+    makes: list[tuple[str, ...]]
+    """Each make of extract in the numbers of that picture."""
 
 
-def board_shown(found: Gathered, week: Week, planned: bool, system: System) -> dict[str, Any]:
+def board_shown(found: Gathered, week: Week, planned: bool, system: System,
+                days: Mapping[tuple[date, str], CrewDay]) -> dict[str, Any]:
     """All that the page shows of the rounds."""
     names, fleet = names_of(found), found.known.fleet
     stands = {(each.day, each.crew_id) for each in found.known.given}
-    rounds = [_round(each, found, names, system, (each.day, each.crew_id) in stands, at)
+    rounds = [_round(each, found, names, system, (each.day, each.crew_id) in stands, at,
+                     days[each.day, each.crew_id])
               for at, each in enumerate(week.rounds)]
     drive = say("week.drive_proven" if week.proven_days else "week.drive", minutes=f"{week.drive_minutes:.0f}")
     return {"rounds": rounds, "planned": planned, "drive": drive if week.drive_minutes else "",
@@ -67,7 +78,7 @@ def board_shown(found: Gathered, week: Week, planned: bool, system: System) -> d
             "late": [say("week.late_batch", time=clock_text(each.ready_min)) for each in found.known.extract.late],
             "batches": [(each, batch_line(each, system, text.day_told(each.day)), cells_of(each, system))
                         for each in (*found.known.extract.late, *found.known.extract.batches)],
-            "batch_fields": asked_of("batch", system), "ready": bool(fleet.crews and yard_of(fleet)),
+            "make_heads": make_heads(), "batch_fields": asked_of("batch", system), "ready": bool(fleet.crews and yard_of(fleet)),
             "waiting": len(found.known.waiting), "open": _open(found), "of_today": any(each.day == found.known.today
                                                                  for each in found.known.given),
             "days": [(day.isoformat(), text.day_told(day)) for day in found.known.days],
@@ -87,7 +98,8 @@ def _open(found: Gathered) -> bool:
     return any(each.job.id not in fixed for each in found.known.waiting)
 
 
-def _round(given: GivenRound, found: Gathered, names: text.Names, system: System, stands: bool, at: int) -> Shown:
+def _round(given: GivenRound, found: Gathered, names: text.Names, system: System, stands: bool, at: int,
+           day: CrewDay) -> Shown:
     rows, number = [], 0
     many = sum(step.kind == "stop" for step in given.steps)
     for step in given.steps:
@@ -97,7 +109,14 @@ def _round(given: GivenRound, found: Gathered, names: text.Names, system: System
                         text.tank_told(step, system), text.age_told(step), number if step.kind == "stop" else 0,
                         number == many))
     return Shown(given.day, given.crew_id, text.round_title(given, names), text.state_told(given),
-                 text.round_facts(given), bool(given.given_by), stands, rows, _picture(given, found, names, at))
+                 text.round_facts(given), bool(given.given_by), stands, rows, _picture(given, found, names, at),
+                 _day(day, names, system, at),
+                 make_rows(day, system))
+
+
+def _day(day: CrewDay, names: text.Names, system: System, at: int) -> Markup | None:
+    """The round against the clock; None where nobody stops."""
+    return both(draw_day(day, names, system), draw_day_phone(day, names), f"day{at}") if day.stops else None
 
 
 def _picture(given: GivenRound, found: Gathered, names: text.Names, at: int) -> Markup | None:

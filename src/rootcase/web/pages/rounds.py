@@ -10,6 +10,7 @@ from fastapi import APIRouter, Depends, Form, Request
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 from pydantic import BaseModel
 
+from rootcase.services.crew_day import crew_days
 from rootcase.services.fleet import take
 from rootcase.services.shopping import shopping_of
 from rootcase.services.week import give_round, take_round_back
@@ -108,4 +109,4 @@ def _page(request: Request, visitor: Visitor, typed: Mapping[str, str] = _NOTHIN
                 wrong=cells(wrong), none_wrong=cells(_NOTHING), rest_left_out=last.result if last else (),
                 jobs=[job for job in jobs if job.live and job.work in ("week", "rest_of_day")],
                 shopping=shopping_shown(shopping_of(book, found, week), found, visitor.system),
-                **board_shown(found, week, planned, visitor.system))
+                **board_shown(found, week, planned, visitor.system, crew_days(book, found, week.rounds)))
