@@ -46,5 +46,6 @@ ROUND = GivenRound(id="r", day=DAY, crew_id="c", steps=(
     stop(845, 878, "cemetery", "31", "32", "33", "34", "35", "36", batch="b35", litres=450),
     stop(900, 935, "meadow", "41")))
 BATCHES = tuple(PlannedBatch(id=an_id, day=DAY, ready_min=ready, use_by_min=ready + 60, litres=800,
-                             fill_point_id="yard", made=an_id == "b33") for an_id, ready in (("b33", 488.0), ("b34", 685.0), ("b35", 835.0)))
+                             fill_point_id="yard", made=an_id == "b33")
+                for an_id, ready in (("b33", 488.0), ("b34", 685.0), ("b35", 835.0)))
 TOLD = {"b33": (33, 435.0)}

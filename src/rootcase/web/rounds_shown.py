@@ -78,7 +78,8 @@ def board_shown(found: Gathered, week: Week, planned: bool, system: System,
             "late": [say("week.late_batch", time=clock_text(each.ready_min)) for each in found.known.extract.late],
             "batches": [(each, batch_line(each, system, text.day_told(each.day)), cells_of(each, system))
                         for each in (*found.known.extract.late, *found.known.extract.batches)],
-            "make_heads": make_heads(), "batch_fields": asked_of("batch", system), "ready": bool(fleet.crews and yard_of(fleet)),
+            "make_heads": make_heads(), "batch_fields": asked_of("batch", system),
+            "ready": bool(fleet.crews and yard_of(fleet)),
             "waiting": len(found.known.waiting), "open": _open(found), "of_today": any(each.day == found.known.today
                                                                  for each in found.known.given),
             "days": [(day.isoformat(), text.day_told(day)) for day in found.known.days],
