@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date
 
 from rootcase.fieldbook.applied.ground_use import BloomTold, LocateTold, PermitTold, SqueezeTold, UseTold
+from rootcase.fieldbook.applied.wrong import WentWrongTold
 from tests.fieldbook.sheets import event
 
 FIRST, LAST = date(2016, 5, 2), date(2016, 5, 20)
@@ -15,4 +16,5 @@ GROUND = [
     event("g3", UseTold(slot="gu", by="rs", name="match", first=FIRST, last=LAST, weekdays=(5, 6), place="lawn")),
     event("g4", BloomTold(slot="gb", by="rs", of="t1", first=FIRST, last=LAST, holds=False)),
     event("g5", SqueezeTold(slot="gs", by="rs", place="lawn", day=FIRST, state="saturated")),
+    event("g6", WentWrongTold(slot="gw", day=FIRST, at="2016-05-02T16:00:00.000Z", by="rs", note="hose burst")),
 ]

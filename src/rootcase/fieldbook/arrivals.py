@@ -14,7 +14,8 @@ NOT_DECIDING = frozenset((
     "sheet_imported", "practice_told", "plan_signed", "plan_withdrawn", "offer_made", "offer_answered",
     "question_replied", "programme_started", "visit_skipped", "programme_renewed", "programme_stopped",
     "reading_wanted", "reading_not_wanted", "put_on_logged", "locate_told", "permit_told", "use_told", "bloom_told",
-    "squeeze_told", "truck_told", "crew_told", "fill_point_told", "travel_told", "batch_planned", "round_given"))
+    "squeeze_told", "truck_told", "crew_told", "fill_point_told", "travel_told", "batch_planned", "round_given",
+    "went_wrong_told"))
 """Kinds of events that no explanation and no plan rests on."""
 
 

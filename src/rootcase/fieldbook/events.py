@@ -15,6 +15,7 @@ from hashlib import sha256
 from rootcase.fieldbook.applied.fleet import FLEET_EVENTS
 from rootcase.fieldbook.applied.ground_use import GROUND_EVENTS
 from rootcase.fieldbook.applied.log import LOG_EVENTS
+from rootcase.fieldbook.applied.wrong import WRONG_EVENTS
 from rootcase.fieldbook.body import Body
 from rootcase.fieldbook.canonical import canonical, read_canonical
 from rootcase.fieldbook.drawn import AerialLaid, DrawingTakenBack, KeepOffDrawn, LineDrawn
@@ -331,7 +332,7 @@ KINDS: Mapping[str, type[Body]] = {
                  ProgrammeStarted, VisitSkipped, ProgrammeRenewed, ProgrammeStopped,
                  LineDrawn, KeepOffDrawn, AerialLaid, DrawingTakenBack, ReadingWanted, ReadingNotWanted,
                  PutOnLogged, *GROUND_EVENTS, *BATCH_EVENTS, *HEAP_EVENTS, *SLIDE_EVENTS,
-                 *FLEET_EVENTS, *LOG_EVENTS)
+                 *FLEET_EVENTS, *LOG_EVENTS, *WRONG_EVENTS)
 }
 
 

@@ -5,6 +5,8 @@ from __future__ import annotations
 import re
 from datetime import UTC, datetime, timedelta
 
+from rootcase.fieldbook.applied.ground_use import SqueezeTold
+from rootcase.fieldbook.applied.wrong import WentWrongTold
 from rootcase.fieldbook.body import Body
 from rootcase.fieldbook.events import (
     KINDS,
@@ -32,7 +34,8 @@ from rootcase.ground.words import say
 from rootcase.tables.readings import ReadingKind, check, kind_of, message
 
 _OF_THE_FIELD = (PropertyOpened, PlaceOpened, VisitStarted, TreeOpened, PitOpened, SampleOpened, YardstickNamed,
-                 ComparedWith, ReadingTaken, ReadingCorrected, ReadingTakenBack, PutOnLogged)
+                 ComparedWith, ReadingTaken, ReadingCorrected, ReadingTakenBack, PutOnLogged, SqueezeTold,
+                 WentWrongTold)
 _MOMENT = re.compile(r"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d\.\d{3}Z", re.ASCII)
 _LONGEST_DEVICE, _LONGEST_BODY = 64, 20_000
 _AHEAD = timedelta(days=1)

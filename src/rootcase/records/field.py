@@ -210,6 +210,7 @@ class FieldLoad:
     id: str
     told: str
     """Batch, tank, volume, until when."""
+    batch_id: str = ""
 
 
 @dataclass(frozen=True, slots=True)

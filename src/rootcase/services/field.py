@@ -31,6 +31,7 @@ from rootcase.report.text.naming import remedy_name
 from rootcase.report.text.signed import signature
 from rootcase.report.text.signed_paper import Work, signed_paper
 from rootcase.services.case import CaseFile
+from rootcase.services.field_day import round_days
 from rootcase.services.field_extract import extract_of_the_day
 from rootcase.services.jobs import GATE
 from rootcase.services.sealing import sealed_as, sealing_pair
@@ -50,11 +51,14 @@ def field_start(fieldbook: Fieldbook, who: FieldPerson, units: System, phone: Ph
 
 
 def days_at(fieldbook: Fieldbook, code: str, today: date) -> dict[str, tuple[date, ...]]:
-    """By property where somebody goes the days that are not over; empty where any will do. Elsewhere they do not go."""
+    """By property where somebody goes, by assignment or by a round of their crew, the days that are not over; empty
+    where any will do. Elsewhere they do not go."""
     found: dict[str, tuple[date, ...]] = {}
     for each in assignments_of(fieldbook.store):
         if each.code == code and (each.day is None or each.day >= today):
             found[each.property_id] = (*found.get(each.property_id, ()), *([each.day] if each.day else []))
+    for ground, days in round_days(fieldbook, code, today).items():
+        found[ground] = (*found.get(ground, ()), *(day for day in days if day not in found.get(ground, ())))
     return found
 
 

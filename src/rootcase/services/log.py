@@ -39,7 +39,7 @@ ASKS = (Ask("volume", "volume_l", "L", ("gal", "L"), 0.0, 1e6, needed=False),
 LITRES = Ask("volume", "volume_l", "L", ("gal", "L"), 0.0, MOST_LOAD_L)
 TEXTS = ("site", "product", "registration", "licence", "method", "weather", "soil", "note", "not_done", "reason")
 KINDS: tuple[LitreKind, ...] = get_args(LitreKind)
-_METER = (1.05, 1.25)
+METER_NEAR, METER_FAR = 1.05, 1.25
 """JUDGEMENT: within 5 % of the plan in the other unit, and over 25 % off it in the one of the box, is a slip."""
 
 
@@ -221,14 +221,13 @@ def _other_unit(typed: Mapping[str, str], found_l: float | None, system: System,
     text = typed.get("volume", "").strip()
     if found_l is None or not planned_l or not text.replace(".", "", 1).isdecimal() or typed.get("meant"):
         return None
-    near, far = _METER
     other = "L" if system == "us" else "gal"
     other_l = convert(float(text), other, "L")
 
     def off(litres: float) -> float:
-        return max(litres / planned_l, planned_l / litres) if litres else far
+        return max(litres / planned_l, planned_l / litres) if litres else METER_FAR
 
-    return other_l if off(other_l) <= near and off(found_l) >= far else None
+    return other_l if off(other_l) <= METER_NEAR and off(found_l) >= METER_FAR else None
 
 
 def _typed(typed: Mapping[str, str], system: System) -> str:

@@ -11,11 +11,13 @@ from rootcase.fieldbook.people.phones import heard
 from rootcase.ground.errors import Missing
 from rootcase.ground.words import say
 from rootcase.records.field import FieldGround, FieldJob, FieldPerson, FieldProperties, FieldStart, NamedGround
+from rootcase.records.field_round import FieldRounds
 from rootcase.records.observe import Property
 from rootcase.services.field import days_at, field_ground, field_start, take_on
+from rootcase.services.field_day import field_map, field_rounds
 from rootcase.services.people import actions_of
 from rootcase.services.sealing import SealedTaken, take_sealed
-from rootcase.web.api.answers import PropertyId, answered, answers
+from rootcase.web.api.answers import PropertyId, answered, answers, sends
 from rootcase.web.phone import asked_by, phone_of
 from rootcase.web.refusals import NotThere
 from rootcase.web.statics import shrunk
@@ -62,12 +64,33 @@ def properties(request: Request, visitor: Seer) -> Response:
 def one_property(request: Request, visitor: Seer, property_id: PropertyId) -> Response:
     phone_of(request, visitor)
     desk = desk_of(request)
-    ground = desk.ground(visitor.practice_id, property_id)
-    days = _days(request, visitor).get(ground.id)
-    if days is None:
-        raise NotThere(say("phones.not_assigned"), value=ground.name, right=say("phones.who_assigns"))
+    ground = _job_ground(request, visitor, property_id)
+    days = _days(request, visitor)[ground.id]
     told = field_ground(desk.book(visitor.practice_id), desk.file(visitor.practice_id, ground), visitor.system,
                         desk.now(), see=visitor.seen, stop=desk.today() if desk.today() in days else None)
+    return _told(request, visitor, told)
+
+
+@router.get("/properties/{property_id}/map", summary="The map of a property for a phone", response_class=Response,
+            responses=sends("image/svg+xml", "Places, trees, drawn lines and areas, as it stands."))
+def one_map(request: Request, visitor: Seer, property_id: PropertyId) -> Response:
+    phone_of(request, visitor)
+    desk = desk_of(request)
+    ground = _job_ground(request, visitor, property_id)
+    record = visitor.seen(desk.file(visitor.practice_id, ground).record)
+    return shrunk(request, Response(field_map(record, visitor.system).svg, media_type="image/svg+xml"))
+
+
+@router.get("/rounds", summary="The rounds of today and tomorrow of who has signed in", response_class=Response,
+            responses=answers(FieldRounds, "Those that were given to their crew, with all that a stop asks without "
+                              "signal; none where no round was given to them."))
+def rounds(request: Request, visitor: Seer) -> Response:
+    phone_of(request, visitor)
+    desk = desk_of(request)
+    grounds = desk.grounds(visitor.practice_id)
+    told = field_rounds(desk.book(visitor.practice_id), visitor.code,
+                        lambda an_id: desk.file(visitor.practice_id, grounds[an_id]) if an_id in grounds else None,
+                        visitor.system, desk.today(), see=visitor.seen)
     return _told(request, visitor, told)
 
 
@@ -88,6 +111,14 @@ def sealed(request: Request, visitor: Reader, file: Annotated[UploadFile, File()
     desk = desk_of(request)
     taken = take_sealed(desk.book(visitor.practice_id), file.file.read(), visitor.bounds, desk.now())
     return _told(request, visitor, taken)
+
+
+def _job_ground(request: Request, visitor: Visitor, property_id: str) -> Property:
+    """A property that is theirs; any other is not sent."""
+    ground = desk_of(request).ground(visitor.practice_id, property_id)
+    if ground.id not in _days(request, visitor):
+        raise NotThere(say("phones.not_assigned"), value=ground.name, right=say("phones.who_assigns"))
+    return ground
 
 
 def _days(request: Request, visitor: Visitor) -> dict[str, tuple[date, ...]]:

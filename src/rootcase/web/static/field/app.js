@@ -2,7 +2,7 @@
 //
 // Every screen gets `field`: kinds (by code), catalogue (all of /field/kinds.json), book (keeping.js), start (what the
 // server last said of who this is), set({a setting}), system(), hand(), day(), head(name, of), go("tree", property,
-// id), back(), arrived(property), half.
+// id), back(), arrived(property), half, shownAnew(names of screens).
 
 import * as book from "./keeping.js";
 import { catalogue, learnCatalogue } from "./catalogue.js";
@@ -38,7 +38,7 @@ const field = {
   head,
   go: (...parts) => (location.hash = `/${parts.map(encodeURIComponent).join("/")}`),
   back: () => history.back(),
-  arrived,
+  arrived, shownAnew,
 };
 
 function localDay(now) {
@@ -57,6 +57,8 @@ function above(address) {
   const [screen, property, tree] = address.replace(/^#\/?/, "").split("/");
   const to = SCREENS[screen]?.up;
   if (to === "tree") return `#/tree/${property}/${tree}`;
+  if (to === "round") return `#/round/${property}`; // there its day stands first, then the stop
+  if (to === "stop") return `#/stop/${property}/${tree}`;
   return to === "property" || (screen === "trees" && tree) ? `#/trees/${property}` : "";
 }
 
@@ -90,6 +92,11 @@ async function showScreen() {
 function arrived(id) {
   const [name, property] = location.hash.replace(/^#\/?/, "").split("/").map(decodeURIComponent);
   if (property === id && !SCREENS[name]?.entry) showScreen();
+}
+
+// Pages to read that show what was just heard.
+function shownAnew(...names) {
+  if (names.includes(location.hash.replace(/^#\/?/, "").split("/")[0])) showScreen();
 }
 
 function cameFromDesk() {

@@ -2,7 +2,10 @@
 // Nothing waits for it that was heard before.
 
 import { tidy } from "./at_rest.js";
+import { announce } from "./dom.js";
+import { heardRounds } from "./round.js";
 import { sendSealed } from "./seal.js";
+import { say } from "./words.js";
 
 const PATIENCE_MS = 20_000, SHEETS_MS = 60_000, SHEETS_ASKS = 20;
 
@@ -42,8 +45,33 @@ export async function hear(field, start) {
 
 // The grounds and sheets, one after the other, behind whatever is done meanwhile.
 async function hearMore(field, start) {
+  const rounds = await hearRounds(field, start);
   for (const { id } of start.properties) if (await hearGround(field, id)) field.arrived(id);
+  if (rounds) await hearMaps(field, rounds);
   await hearSheets(field);
+}
+
+// The rounds of who is signed in; one that the office changed is said, and shown where it stands open.
+async function hearRounds(field, { practice, who }) {
+  const told = await asked(field, "/api/field/rounds");
+  if (!told) return null;
+  const whose = { practice: practice.id, person: who.code };
+  const marks = (rounds) => (rounds ? JSON.stringify([rounds.person, rounds.told]) : "");
+  const before = field.self.rounds;
+  field.self = await field.book.setSelf(({ rounds }) => ({ rounds: heardRounds(rounds, told, whose) }));
+  if (field.self.rounds.changed.length > (before?.changed.length ?? 0)) announce(say("field.day_now.heard_change"));
+  if (marks(before) !== marks(field.self.rounds)) field.shownAnew("today", "round", "");
+  return told.rounds;
+}
+
+// The map of each place of the rounds, under a name that is another as soon as it shows something else.
+async function hearMaps(field, rounds) {
+  const steps = rounds.flatMap((each) => each.steps).filter((each) => each.map);
+  for (const { property_id: id, map } of steps) {
+    if (await field.book.mapOf(id, map)) continue;
+    const bytes = await asked(field, `/api/field/properties/${encodeURIComponent(id)}/map`, "arrayBuffer");
+    if (bytes) await field.book.takeMap(id, map, bytes);
+  }
 }
 
 // A sheet's name is another wherever what it says is another. Those that are missing are asked for once and then looked

@@ -125,6 +125,7 @@ export async function changeGround(id, told) {
 export async function dropGround(id) {
   await inOneTurn(["grounds", "sheets"], async ({ grounds: store, sheets }) => {
     for (const reading of (await asked(store.get(id)))?.readings ?? []) sheets.delete(`frame/${reading.id}`);
+    sheets.delete(mapsOf(id));
     store.delete(id);
   });
   changed();
@@ -140,6 +141,19 @@ export async function takeSheet(name, bytes) {
 
 export function sheet(name) {
   return looking(["sheets"], ({ sheets }) => asked(sheets.get(name)));
+}
+
+const mapsOf = (property) => IDBKeyRange.bound(`map/${property}/`, `map/${property}/\uffff`);
+const mapName = (property, mark) => `map/${property}/${mark}`;
+
+/** The map of a property as the server drew it; mark: of what it shows. */
+export const mapOf = (property, mark) => sheet(mapName(property, mark));
+
+export async function takeMap(property, mark, bytes) {
+  await inOneTurn(["sheets"], async ({ sheets }) => {
+    sheets.delete(mapsOf(property));
+    sheets.put(bytes, mapName(property, mark));
+  });
 }
 
 /** A photo of this phone, as it was taken. */

@@ -25,7 +25,7 @@ export async function show(main, [property], field) {
     el("p", { class: "help" }, say("field.job.codes_first")));
 }
 
-function arriving({ gate, contacts = [], stop_day: stop }, day) {
+export function arriving({ gate, contacts = [], stop_day: stop }, day) {
   const today = stop === day;
   const ring = (phone) => [" ", key(`tel:${phone.replace(/[^+\d]/g, "")}`, say("field.job.ring", { phone }))];
   const people = (today ? contacts : []).map(({ role, name, phone }) =>

@@ -4,6 +4,7 @@ import { button, el, icon, key, put } from "./dom.js";
 import { namesHere, rivalsHere } from "./here.js";
 import { nearestFirst } from "./nearest.js";
 import { endVisit, openToday } from "./saving.js";
+import { roundsToday } from "./screen_round.js";
 import { say } from "./words.js";
 
 export async function show(main, args, field) {
@@ -16,14 +17,17 @@ export async function show(main, args, field) {
   const rows = jobs.filter((each) => !open.includes(each.id))
     .toSorted((one, other) => other.today - one.today).map(startRow);
   const list = el("div", {});
-  const inOrder = (sorted) => oneMainKey(put(list, sorted), !open.length);
+  const round = await roundsToday(field);
+  const inOrder = (sorted) => oneMainKey(put(list, sorted), !open.length && !round?.isToday);
   inOrder(rows);
   const openNames = open.map(named).join(", ");
   const finding = open.length ? say("field.today.open", { names: openNames }) : say("field.today.none");
   const isFirst = who && !rows.length && !open.length;
-  put(main, el("h1", { class: "finding" }, finding), who ? null : signIn(),
+  put(main, round?.nodes, round?.isToday && !open.length ? null : el("h1", { class: "finding" }, finding),
+    who ? null : signIn(),
     rivals.map((each) => rivalLine(field, each, named)),
-    open.map((id, at) => openKeys(field, id, named(id), at === 0)), nearestFirst(field, rows, inOrder), list,
+    open.map((id, at) => openKeys(field, id, named(id), at === 0 && !round?.isToday)),
+    nearestFirst(field, rows, inOrder), list,
     el("div", { class: "keys" }, key("#/trees/new", say("field.trees.new_property"), isFirst ? "weld" : ""),
       key("#/settings", say("field.settings.title"))));
 }

@@ -4,6 +4,10 @@
 
 export const SCREENS = {
   today: { place: "today", load: () => import("./screen_today.js") },
+  round: { place: "today", load: () => import("./screen_round.js") },
+  stop: { place: "today", entry: true, up: "round", load: () => import("./screen_stop.js") },
+  log: { place: "today", entry: true, up: "stop", load: () => import("./screen_log.js") },
+  wrong: { place: "today", entry: true, up: "stop", load: () => import("./screen_wrong.js") },
   trees: { place: "trees", load: () => import("./screen_trees.js") },
   tree: { place: "trees", up: "property", load: () => import("./screen_tree.js") },
   look: { place: "trees", up: "tree", entry: true, load: () => import("./screen_look.js") },

@@ -44,7 +44,8 @@ export async function forgetClear() {
       throw new Error("not all is sealed");
     }
     for (const name of ["events", "photos", "grounds", "sheets", "half"]) stores[name].clear();
-    const { start, practice, person, seals, visits, sheets, ...phone } = await asked(stores.self.get("self")) ?? {};
+    const self = await asked(stores.self.get("self")) ?? {};
+    const { start, practice, person, seals, visits, sheets, rounds, ...phone } = self;
     stores.self.put({ ...phone, left: true }, "self");
   });
   changed();

@@ -1,0 +1,103 @@
+"""One job of a stop, as a phone shows it: what stops it, its dose, and what each answer at the gate means for it."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator, Mapping
+from datetime import date
+from functools import cache
+from math import floor
+
+from rootcase.casework.apply.gates import gates_of
+from rootcase.ground.quantity import System, number, with_unit
+from rootcase.ground.units import convert
+from rootcase.ground.words import say
+from rootcase.records.apply.jobs import EXTRACT, Job
+from rootcase.records.apply.rounds import LeftOutJob
+from rootcase.records.apply.told import SoilState
+from rootcase.records.apply.windows import Gate, PlaceDay
+from rootcase.records.field_round import FieldBar, FieldTask, SeenAround
+from rootcase.report.text.doses import beside, dose_text
+from rootcase.report.text.figures import sentence, volume_alone
+from rootcase.report.text.naming import remedy_name
+from rootcase.report.text.plan import cautions_of
+from rootcase.report.text.rounds import why_told
+from rootcase.services.windows import GroundWindows
+
+SOIL: tuple[SoilState, ...] = ("fit", "saturated", "dry", "frozen")
+AROUND: tuple[SeenAround, ...] = ("rain", "wind", "frost", "heat", "people", "bloom")
+_CLOSED_BY: Mapping[str, Gate] = {
+    "saturated": "saturated", "dry": "too_dry", "frozen": "frozen", "rain": "rain_to_come", "wind": "wind",
+    "frost": "frost", "heat": "heat", "people": "use", "bloom": "bloom"}
+"""The gate that each answer closes; soil that is fit closes none."""
+_KNOWN_BEFORE: tuple[Gate, ...] = ("locate", "permit", "law", "use", "bloom")
+"""Gates that stop work before anybody is there; weather and soil are seen there."""
+_CHIPS = "mulch"
+
+
+def task_of(job: Job, found: GroundWindows, day: date, system: System, tank_l: float) -> FieldTask:
+    """A job on a day. tank_l: what was filled for it; 0 where it takes nothing from a tank."""
+    southern = found.ground.latitude_deg < 0
+    first, others = cautions_of(job.cautions)
+    return FieldTask(
+        id=job.id, tree_id=job.tree_id, tree=job.tree_label, place_id=job.place_id, remedy=job.remedy,
+        name=remedy_name(job.remedy), plan=job.plan, dose=dose_text(job.dose, system, southern),
+        tank_does=_tank_does(job, tank_l, system), beside=tuple(beside(job.dose, system)), cautions=first,
+        more_cautions=others, bars=tuple(_bars(_day_of(job, found, day))), closes=closes(job.remedy),
+        extract=job.remedy == EXTRACT, amount=_loose(job, system), litres=job.litres or None,
+        mass_kg=job.dose.mass_kg, area_m2=job.dose.area_m2, done=job.done)
+
+
+@cache
+def closes(remedy: str) -> Mapping[str, str]:
+    """What each answer at the stop means for a remedy; what is not here leaves it open.
+
+    >>> closes("extract")["saturated"]
+    'Too wet for liquid and air here. Chips may still go, by barrow on boards.'
+    >>> sorted(closes("mulch"))
+    ['people', 'wind']
+    """
+    shut = {limits.gate for limits in gates_of(remedy)}
+    chips = {limits.gate for limits in gates_of(_CHIPS)}
+    return {answer: say(f"field.round.closes.{answer}") + ("" if gate in chips else f" {say('field.round.chips')}")
+            for answer, gate in _CLOSED_BY.items() if gate in shut}
+
+
+def left_out_at(found: GroundWindows, day: date, on_rounds: Collection[str]) -> Iterator[LeftOutJob]:
+    """Work of the season that waits at a property and is in nobody's round, with the first gate that closes the day."""
+    for job in found.jobs:
+        if job.id in on_rounds or not job.first <= day <= job.last:
+            continue
+        ahead = _day_of(job, found, day)
+        shut = next((each.gate for each in ahead.findings if each.decides), "") if ahead else ""
+        if shut == "locate" and ahead and ahead.state == "not_known":
+            shut = "no_locate"
+        yield LeftOutJob(job=job, why=shut or "in_no_round")
+
+
+def _day_of(job: Job, found: GroundWindows, day: date) -> PlaceDay | None:
+    return next((each for window in found.windows if job.id in window.job_ids for each in window.days
+                 if each.day == day), None)
+
+
+def _bars(ahead: PlaceDay | None) -> Iterator[FieldBar]:
+    for each in ahead.findings if ahead else ():
+        untold = each.gate == "locate" and each.state == "not_known"
+        if each.gate in _KNOWN_BEFORE and (each.state == "not_fit" or untold):
+            why = why_told(f"no_{each.gate}" if untold else each.gate)
+            what = f": {each.says}" if each.says else ""
+            yield FieldBar(gate=each.gate, says=say("field.round.bar_locate", why=sentence(why)) if (
+                each.gate == "locate") else say("field.round.bar_other", why=sentence(why), what=what))
+
+
+def _loose(job: Job, system: System) -> str:
+    if job.dose.volume_m3 is None:
+        return ""
+    unit = "yd3" if system == "us" else "m3"
+    return with_unit(number(convert(job.dose.volume_m3, "m3", unit)), unit)
+
+
+def _tank_does(job: Job, tank_l: float, system: System) -> str:
+    if not job.litres or not tank_l:
+        return ""
+    return say("field.round.tank_does", tank=volume_alone(tank_l, system, 3), count=floor(tank_l / job.litres + 1e-9),
+               each=volume_alone(job.litres, system, 3))

@@ -1,0 +1,62 @@
+// The rounds that were given to who has signed in, as they were heard last, and how far they are done.
+
+const isOf = ({ practice, person }, rounds) => rounds?.practice === practice && rounds?.person === person;
+
+/**
+ * What is kept of what the server told; pure. A round that is another than the one heard before, or is none any more,
+ * is named until somebody has seen that. whose: {practice, person}; told: FieldRounds.
+ */
+export function heardRounds(before, told, whose) {
+  const mine = isOf(whose, before) ? before : { told: { rounds: [] }, changed: [] };
+  const now = new Map(told.rounds.map((each) => [each.id, each]));
+  const changed = mine.told.rounds.filter(({ id, mark }) => now.get(id)?.mark !== mark)
+    .map(({ id, day, crew }) => ({ id, day, crew, gone: !now.has(id) }));
+  const still = mine.changed.filter(({ id }) => !changed.some((each) => each.id === id));
+  return { ...whose, told, changed: [...still, ...changed] };
+}
+
+/** {rounds of today and later, changed, what a stop asks}; nothing of anybody else's. */
+export async function roundsHere(field) {
+  const { rounds, practice, person } = await field.book.self();
+  const { told, changed } = isOf({ practice, person }, rounds) ? rounds : { told: { rounds: [] }, changed: [] };
+  const isAhead = ({ day }) => day >= field.day();
+  return { ...told, rounds: told.rounds.filter(isAhead), changed: changed.filter(isAhead) };
+}
+
+export async function seenChanges(field) {
+  field.self = await field.book.setSelf(({ rounds }) => ({ rounds: { ...rounds, changed: [] } }));
+}
+
+/** The stops of a round, each with its number. */
+export const stopsOf = (round) =>
+  round.steps.filter(({ kind }) => kind === "stop").map((step, at) => ({ ...step, number: at + 1 }));
+
+/** Ids of the jobs of a stop that are logged, here or at the fieldbook. */
+export async function loggedAt(field, { property_id: property, tasks }) {
+  const own = (await field.book.events(property)).filter((each) => each.kind === "put_on_logged");
+  const here = new Set(own.flatMap(({ body }) => body.jobs ?? []));
+  return new Set(tasks.filter(({ id, done }) => done || here.has(id)).map(({ id }) => id));
+}
+
+/** What of a round is logged, by the stop's id; and the first stop that is not. */
+export async function progress(field, round) {
+  const stops = stopsOf(round);
+  const sets = await Promise.all(stops.map((step) => loggedAt(field, step)));
+  const done = new Set(stops.filter(({ tasks }, at) => tasks.every(({ id }) => sets[at].has(id))).map(({ id }) => id));
+  return { stops, done, next: stops.find(({ id }) => !done.has(id)) };
+}
+
+/** The moment, on the day that the phone is held to. */
+export function momentNow(field) {
+  const now = new Date();
+  const held = field.start.held_day;
+  if (!held) return now;
+  const [year, month, date] = held.split("-").map(Number);
+  now.setFullYear(year, month - 1, date);
+  return now;
+}
+
+export const clockOf = (moment) => {
+  const at = new Date(moment), two = (number) => String(number).padStart(2, "0");
+  return `${two(at.getHours())}:${two(at.getMinutes())}`;
+};

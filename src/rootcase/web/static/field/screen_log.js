@@ -1,0 +1,204 @@
+// The log of one job of a stop: the whole record, prefilled from plan, load and clock, each line corrected by hand;
+// kept whatever it lacks.
+
+import { newId, numberText } from "./canonical.js";
+import { announce, button, el, put } from "./dom.js";
+import { halfName } from "./half_typed.js";
+import { boxOf, figure, meantOtherwise } from "./meter.js";
+import { sentOnce } from "./once.js";
+import { clockOf } from "./round.js";
+import { stopNow, stopped } from "./screen_stop.js";
+import { Refused } from "./typed.js";
+import { convert, number, unitLabel, withUnit } from "./units.js";
+import { say } from "./words.js";
+
+const LONGEST = 400; // as ground/length.py, of a line
+const CLOCK = /^(\d{1,2})[:.](\d{2})$/;
+const FIGURES = ["volume", "mass", "area"];
+const INTO = { volume: "volume_l", mass: "mass_kg", area: "area_m2" };
+const LABELLED = ["product", "registration", "licence", "site"];
+const TICKS = ["no_helper", "restricted"];
+
+export async function show(main, [day, id, job, not], field) {
+  const now = await stopNow(field, day, id);
+  const task = now?.step.tasks.find((each) => each.id === job);
+  if (!task) return put(main, el("p", { class: "notice" }, say("field.day_now.no_stop")));
+  field.head(task.tree, now.step.place);
+  // By hand is what somebody typed here: what the clock and the gate say later still comes into the other lines.
+  const name = halfName(field, "log", job), byHand = await field.half.get(name) ?? {};
+  const typed = { ...prefilled(field, now, task, Boolean(not)), ...byHand };
+  const form = { field, now, task, name, byHand, typed };
+  put(main, el("h1", { class: "finding" }, `${task.tree}: ${task.name}`), el("p", { class: "help" }, task.dose),
+    drawn(form));
+}
+
+// What plan, load, clock and gate have said, as it would be typed.
+function prefilled(field, now, task, not) {
+  const system = field.system(), { seen } = now;
+  const inBox = (what, si, value) =>
+    (value == null ? "" : String(Number(convert(value, si, boxOf(what, system)).toPrecision(4))));
+  const loads = now.ground.extract?.loads ?? [];
+  const [bar] = stopped(field, now, task);
+  const around = (seen.around ?? []).map((code) => say(`field.stop.around.${code}`)).join(", ");
+  return {
+    volume: inBox("volume", "L", task.litres), mass: inBox("mass", "kg", task.mass_kg),
+    area: inBox("area", "m2", task.area_m2), amount: task.amount,
+    load: task.extract ? loads.find((each) => each.batch_id === now.step.extract?.batch_id)?.id ?? "" : "",
+    started: seen.started ? clockOf(seen.started) : "", ended: seen.ended ? clockOf(seen.ended) : "",
+    soil: seen.soil ? field.kinds.soil_state_at_work.choices[seen.soil] : "", weather: around,
+    licence: now.here.licence, not_done: not && bar ? firstSentence(bar.says) : "",
+  };
+}
+
+const firstSentence = (text) => text.split(/(?<=\.) /)[0];
+
+function drawn(form) {
+  const { field, task, typed, name } = form, system = field.system();
+  const said = el("p", { role: "status" }), meant = el("div", { "aria-live": "assertive" });
+  const box = (each, words = say(`field.log.${each}`), more = {}) => el("label", { class: "names" }, words,
+    el("input", { name: each, maxlength: LONGEST, autocomplete: "off", value: typed[each] ?? "", ...more }),
+    el("span", { class: "said doubt", "data-wrong": each }));
+  const measured = (each) => box(each, `${say(`field.log.${each}`)}, ${unitLabel(boxOf(each, system))}`,
+    { inputmode: "decimal" });
+  const tick = (each) => el("label", { class: "tool" }, el("input", {
+    type: "checkbox", name: each, checked: Boolean(typed[each]) }), say(`field.log.${each}`));
+  const plan = task.litres && el("p", { class: "help" }, say("field.log.plan_says", {
+    planned: withUnit(number(convert(task.litres, "L", boxOf("volume", system)), 3), boxOf("volume", system)),
+  }));
+  const wants = { volume: task.litres || !(task.mass_kg || task.amount), mass: task.mass_kg, amount: task.amount };
+  const host = el("form", { class: "visit log", novalidate: true },
+    box("not_done"), loads(form),
+    wants.volume ? [plan, measured("volume"), meterOf(box, system), meant] : null,
+    wants.mass ? measured("mass") : null, wants.amount ? box("amount") : null, measured("area"),
+    box("started"), box("ended"), el("p", {}, say("field.log.by", { by: field.start.who?.code ?? "" })),
+    box("helpers"), tick("no_helper"), box("method"), box("weather"), box("soil"),
+    el("details", {}, el("summary", {}, say("field.log.labelled")),
+      el("p", { class: "notice" }, say("field.log.label")),
+      box("product"), box("registration"), tick("restricted"), box("licence"), box("site")),
+    box("note"), said, el("div", { class: "keys lower" }, el("button", { class: "weld" }, say("field.log.keep"))));
+  const read = () => {
+    Object.assign(typed, Object.fromEntries([...host.elements].filter((each) => each.name).map((each) =>
+      [each.name, each.type === "checkbox" ? each.checked : each.value])));
+    const not = typed.not_done?.trim();
+    put(host.querySelector(".keys .weld"), say(not ? "field.log.keep_not" : "field.log.keep"));
+  };
+  host.addEventListener("input", ({ target }) => {
+    const ofMeter = ["before", "after"].includes(target.name);
+    if (ofMeter) byMeter(host);
+    read();
+    for (const each of [target.name, ...ofMeter ? ["volume"] : []]) form.byHand[each] = typed[each];
+    field.half.put(name, form.byHand);
+  });
+  host.addEventListener("submit", sentOnce(() => (read(), save(form, host, meant)), said));
+  read();
+  return host;
+}
+
+function loads({ task, typed, now }) {
+  const told = now.ground.extract?.loads ?? [];
+  if (!task.extract) return null;
+  const gone = typed.load && told.every(({ id }) => id !== typed.load);
+  const load = el("select", { name: "load" }, el("option", { value: "" }, say("field.job.no_load")),
+    [...told, ...gone ? [{ id: typed.load, told: say("field.job.gone_load") }] : []].map(({ id, told: words }) =>
+      el("option", { value: id }, words)));
+  load.value = typed.load ?? "";
+  return el("label", { class: "names" }, say("field.log.load"), load);
+}
+
+const meterOf = (box, system) => el("details", {}, el("summary", {}, say("field.log.meter")),
+  ["before", "after"].map((each) => box(each, `${say(`field.log.${each}`)}, ${unitLabel(boxOf("volume", system))}`,
+    { inputmode: "decimal" })));
+
+// Before and after give the amount; a meter that falls is told beside it.
+function byMeter({ elements }) {
+  const [before, after] = ["before", "after"].map((each) => Number(elements[each].value.trim() || NaN));
+  if (Number.isNaN(before) || Number.isNaN(after)) return;
+  const wrong = document.querySelector("[data-wrong=after]");
+  put(wrong, after < before ? say("field.log.falls") : "");
+  if (after >= before) elements.volume.value = String(Number((after - before).toPrecision(6)));
+}
+
+// The other unit is asked about before anything is kept; both answers are as big.
+function asked(form, host, meant) {
+  const { field, task, now, typed } = form, system = field.system();
+  const found = typed.not_done?.trim() ? null : meantOtherwise(typed.volume ?? "", task.litres, system, now.here);
+  if (!found) return put(meant) && false;
+  const meter = typed.volume.trim(), { unit, other } = found;
+  const told = (litres) => withUnit(number(convert(litres, "L", unit), 3), unit);
+  const choose = (chosen) => button(() => {
+    host.elements.volume.value = `${meter} ${unitLabel(chosen)}`;
+    put(meant);
+    host.requestSubmit();
+  }, say(chosen === other ? "field.log.change" : "field.log.right", { meter, unit: unitLabel(chosen) }));
+  put(meant, el("div", { class: "notice" }, el("p", {}, say("field.log.meant", {
+    planned: told(task.litres), meter, other_unit: unitLabel(other), told: told(found.litres),
+    other: say(other === "L" ? "field.log.litres" : "field.log.gallons"),
+  })), el("div", { class: "keys" }, choose(other), choose(unit))));
+  meant.querySelector("button").focus();
+  return true;
+}
+
+function readAll({ field, typed, now }, wrong) {
+  const system = field.system(), found = {};
+  for (const what of FIGURES) {
+    try {
+      found[what] = figure(what, typed[what] ?? "", system);
+    } catch (error) {
+      if (!(error instanceof Refused)) throw error;
+      wrong[what] = say("field.log.not_a_number", { typed: typed[what] });
+    }
+  }
+  for (const which of ["started", "ended"]) found[which] = moment(now.day, typed[which] ?? "", which, wrong);
+  if (found.started && found.ended && found.ended < found.started) wrong.ended = say("field.log.ends_before");
+  return found;
+}
+
+function moment(day, text, which, wrong) {
+  if (!text.trim()) return "";
+  const [, hour, minute] = (CLOCK.exec(text.trim()) ?? []).map(Number);
+  if (!(hour < 24 && minute < 60)) {
+    wrong[which] = say("field.log.not_a_time", { typed: text });
+    return "";
+  }
+  const [year, month, date] = day.split("-").map(Number);
+  return new Date(year, month - 1, date, hour, minute).toISOString();
+}
+
+async function save(form, host, meant) {
+  const { field, now, task, name } = form, wrong = {};
+  const found = readAll(form, wrong);
+  for (const each of host.querySelectorAll("[data-wrong]")) put(each, wrong[each.dataset.wrong] ?? "");
+  const [first] = Object.keys(wrong);
+  if (first) host.elements[first].focus();
+  if (first || asked(form, host, meant)) return false;
+  await field.book.keep({
+    property: now.step.property_id, half: name,
+    events: [{ kind: "put_on_logged", body: bodyOf(form, found) }],
+  });
+  announce(say("field.log.kept"));
+  field.go("stop", now.day, now.step.id);
+  return true;
+}
+
+// What is empty is left out, as everywhere; of what was not done no amount is told.
+function bodyOf({ field, now, task, typed }, found) {
+  const not = typed.not_done?.trim(), text = (each) => typed[each]?.trim() ?? "";
+  const amounts = FIGURES.filter((what) => found[what] && !not)
+    .map((what) => [INTO[what], numberText(found[what].value)]);
+  const labelled = text("product") || text("registration") || typed.restricted ? LABELLED : [];
+  const told = {
+    amount: not ? "" : found.volume?.typed ?? found.mass?.typed ?? text("amount"), area: not ? "" : found.area?.typed,
+    load: not ? "" : typed.load, started: found.started, ended: found.ended, not_done: not,
+    time_zone: found.started || found.ended ? zoneOf(now.ground) : "",
+    helpers: text("helpers").split(/[\s,]+/).filter(Boolean), ...Object.fromEntries(amounts),
+    ...Object.fromEntries(["method", "weather", "soil", "note", ...labelled].map((each) => [each, text(each)])),
+    ...Object.fromEntries(TICKS.map((each) => [each, Boolean(typed[each])])),
+  };
+  const isTold = ([, value]) => (Array.isArray(value) ? value.length : Boolean(value));
+  return {
+    slot: newId(), tree: task.tree_id, remedy: task.remedy, day: now.day, by: field.start.who?.code ?? "",
+    plan: task.plan, jobs: [task.id], ...Object.fromEntries(Object.entries(told).filter(isTold)),
+  };
+}
+
+const zoneOf = ({ property }) => property?.time_zone || Intl.DateTimeFormat().resolvedOptions().timeZone;

@@ -1,0 +1,177 @@
+// A stop, one page: what stops it, gate and people, the ground, what to do, what soil and place say, then its clock.
+
+import { choiceRow } from "./choice_row.js";
+import { announce, button, el, icon, key, put } from "./dom.js";
+import { treeNow } from "./forms.js";
+import { keepSqueeze, stopping } from "./gate.js";
+import { halfName } from "./half_typed.js";
+import { once, whyNotKept } from "./once.js";
+import { photoKey } from "./photo_key.js";
+import { clockOf, loggedAt, momentNow, roundsHere, stopsOf } from "./round.js";
+import { arriving } from "./screen_job.js";
+import { say } from "./words.js";
+
+const TICK_MS = 15_000, MS_PER_MIN = 60_000;
+
+/** The stop of this day and id with all that is known of it here; null where the round has it no more. */
+export async function stopNow(field, day, id) {
+  const here = await roundsHere(field);
+  const step = here.rounds.filter((each) => each.day === day).flatMap(stopsOf).find((each) => each.id === id);
+  if (!step) return null;
+  const name = halfName(field, "stop", id);
+  const [seen, ground, logged] = await Promise.all([
+    field.half.get(name), field.book.ofProperty(step.property_id), loggedAt(field, step)]);
+  const looks = await Promise.all(step.tasks.map(({ tree_id: tree }) =>
+    treeNow(field, step.property_id, tree).catch(() => null)));
+  return { day, here, step, name, seen: seen ?? {}, ground, logged, looks };
+}
+
+/** Why a job of it may not be done now. */
+export const stopped = (field, { step, seen, looks }, task) =>
+  stopping(field, { task, step, look: looks[step.tasks.indexOf(task)], seen });
+
+export async function show(main, [day, id], field) {
+  const now = await stopNow(field, day, id);
+  if (!now) return noStop(main, field);
+  const { step, ground } = now;
+  field.head(step.place, say("field.day_now.stop_of", { number: step.number, start: step.starts, end: step.ends }));
+  const said = el("p", { role: "status" }), told = el("div", { "aria-live": "polite" });
+  const foot = el("div", { class: "keys lower at-foot" });
+  const tasks = step.tasks.map((task) => [task, el("div", {})]);
+  const redraw = () => {
+    for (const [task, host] of tasks) put(host, ...taskKeys(field, now, task));
+    put(told, consequences(field, now));
+    put(foot, ...mainKeys(field, now, redraw, { said, foot }));
+  };
+  redraw();
+  put(main, el("h1", { class: "finding" }, step.work), barred(field, now), ...arriving(ground, field.day()),
+    ground.heard ? null : el("p", { class: "help" }, say("field.day_now.not_theirs")),
+    el("p", { class: "help" }, say("field.stop.posted")), await mapOf(field, step),
+    tasks.map(([task, host]) => work(task, host)), asks(field, now, redraw, said), told, said,
+    el("p", { class: "help" }, say("field.job.codes_first")), foot);
+  ticking(foot, now, redraw);
+}
+
+function noStop(main, field) {
+  field.head(say("field.day_now.to_round"));
+  put(main, el("p", { class: "notice" }, say("field.day_now.no_stop")),
+    el("div", { class: "keys" }, key("#/today", say("field.day_now.to_round"), "weld")));
+}
+
+// What is known before anybody is there stands first, each thing once.
+function barred(field, now) {
+  const lines = now.step.tasks.filter(({ id }) => !now.logged.has(id))
+    .flatMap((task) => stopped(field, { ...now, seen: {} }, task)).map(({ says }) => says);
+  return [...new Set(lines)].map((line) => el("p", { class: "caution stop" }, line));
+}
+
+async function mapOf(field, { property_id: property, map, place }) {
+  const bytes = map && await field.book.mapOf(property, map);
+  if (!bytes) return el("p", { class: "help" }, say("field.stop.no_map"));
+  const address = URL.createObjectURL(new Blob([bytes], { type: "image/svg+xml" }));
+  const picture = el("img", {
+    src: address, alt: `${say("field.stop.map")}: ${place}`, class: "ground-map",
+    on: { load: () => URL.revokeObjectURL(address) },
+  });
+  return el("details", { open: true }, el("summary", {}, say("field.stop.map")), picture);
+}
+
+const list = (lines) => (lines.length ? el("ul", {}, lines.map((line) => el("li", {}, line))) : null);
+
+function work(task, host) {
+  const { more_cautions: more } = task;
+  return el("section", { class: "visit" }, el("h2", {}, `${task.tree}: ${task.name}`),
+    task.cautions.length ? el("div", { class: "notice" }, list(task.cautions)) : null,
+    more.length ? el("details", {}, el("summary", {}, say("field.job.more_cautions", { count: more.length })),
+      list(more)) : null,
+    el("p", {}, el("b", {}, task.dose)), task.tank_does ? el("p", {}, task.tank_does) : null, list(task.beside), host);
+}
+
+// Under each job what is done about it: logged, or its log; a photo of its tree.
+function taskKeys(field, now, task) {
+  if (now.logged.has(task.id)) return [el("p", { class: "state" }, icon("saved"), say("field.day_now.done"))];
+  const look = now.looks[now.step.tasks.indexOf(task)], bars = stopped(field, now, task);
+  const to = `#/log/${now.day}/${now.step.id}/${task.id}`;
+  const photo = look && photoKey(field, { ...look, today: [] }, async () => {});
+  const tell = bars.some(({ gate }) => gate === "locate") && key(
+    `#/form/${now.step.property_id}/${task.tree_id}/place/locate_ticket`, say("field.stop.locate"));
+  return [el("div", { class: "keys" }, key(bars.length ? `${to}/not` : to,
+    say(bars.length ? "field.stop.not_done" : "field.stop.log")), tell, photo)];
+}
+
+function asks(field, now, redraw, said) {
+  const words = (codes, group) => Object.fromEntries(codes.map((code) => [code, say(`field.stop.${group}.${code}`)]));
+  const keep = async (told) => {
+    Object.assign(now.seen, told);
+    await field.half.put(now.name, now.seen);
+    redraw();
+  };
+  const squeezed = async (soil) => {
+    try {
+      await keep({ soil, squeezes: await keepSqueeze(field, now.step, soil, now.seen.squeezes) });
+    } catch (error) {
+      put(said, whyNotKept(error));
+    }
+  };
+  const soil = choiceRow(words(now.here.soil, "soil"), { chosen: now.seen.soil, changed: squeezed });
+  return el("section", { class: "visit" }, el("h2", {}, say("field.stop.ask_soil")), soil.keys,
+    el("h2", {}, say("field.stop.ask_around")),
+    el("div", { class: "six" }, now.here.around.map((code) => toggle(now, code, keep))));
+}
+
+function toggle(now, code, keep) {
+  const has = () => now.seen.around?.includes(code) ?? false;
+  const change = async ({ currentTarget }) => {
+    const others = (now.seen.around ?? []).filter((each) => each !== code);
+    await keep({ around: has() ? others : [...others, code] });
+    currentTarget?.setAttribute("aria-pressed", has());
+    it.setAttribute("aria-pressed", has());
+  };
+  const it = el("button", { type: "button", "aria-pressed": has(), on: { click: change } },
+    say(`field.stop.around.${code}`));
+  return it;
+}
+
+// What the answers mean, each sentence once, with the work it stops.
+function consequences(field, now) {
+  const found = new Map();
+  for (const task of now.step.tasks) {
+    for (const { gate, says } of stopped(field, now, task)) {
+      if (gate in task.closes) found.set(says, [...found.get(says) ?? [], `${task.tree}: ${task.name}`]);
+    }
+  }
+  return [...found].map(([says, works]) => el("div", { class: "caution stop" }, says, list(works)));
+}
+
+function mainKeys(field, now, redraw, { said, foot }) {
+  const { step, seen, logged } = now, open = step.tasks.filter(({ id }) => !logged.has(id));
+  const free = open.filter((task) => !stopped(field, now, task).length);
+  const to = (task, more = "") => `#/log/${now.day}/${step.id}/${task.id}${more}`;
+  const tell = (told) => once(async () => {
+    Object.assign(seen, told(momentNow(field).toISOString()));
+    await field.half.put(now.name, seen);
+    redraw();
+    announce(foot.firstChild.textContent);
+  }, said);
+  const wrong = key(`#/wrong/${now.day}/${step.id}`, say("field.stop.wrong"), "wrong");
+  if (!open.length) return [el("p", {}, say("field.stop.all_logged")), wrong, key("#/today",
+    say("field.day_now.to_round"), "weld")];
+  if (seen.started && !seen.ended) return [el("p", { class: "timer" }, running(field, seen)), wrong,
+    button(tell((ended) => ({ ended })), say("field.stop.end"), "weld")];
+  if (seen.ended) return [el("p", {}, say("field.stop.worked", { start: clockOf(seen.started),
+    end: clockOf(seen.ended) })), wrong, button(tell(() => ({ ended: "" })), say("field.stop.again")),
+  key(to(free[0] ?? open[0], free.length ? "" : "/not"), say("field.stop.log"), "weld")];
+  if (!free.length) return [wrong, key(to(open[0], "/not"), say("field.stop.not_done"), "weld")];
+  return [wrong, button(tell((started) => ({ started, ended: "" })), say("field.stop.start"), "weld")];
+}
+
+const running = (field, { started }) => say("field.stop.running", {
+  at: clockOf(started), minutes: Math.max(0, Math.floor((momentNow(field) - new Date(started)) / MS_PER_MIN)),
+});
+
+function ticking(foot, now, redraw) {
+  const tick = setInterval(() => {
+    if (!foot.isConnected) clearInterval(tick);
+    else if (!foot.contains(document.activeElement)) redraw();
+  }, TICK_MS);
+}
