@@ -14,9 +14,12 @@ from rootcase.services.batch_seen import batch_seen
 from rootcase.services.demo import DAY
 from rootcase.services.demo_yard import make_yard
 from rootcase.services.heap import heaps, judged_heap
+from rootcase.services.log import accounts, verified
 from rootcase.services.make_batch import batches
 from rootcase.services.people import DEMO_CODE
 from rootcase.services.slides import seen, slides
+from rootcase.services.week import broken_now
+from rootcase.services.week_known import Gathered, gather
 
 
 @pytest.fixture(scope="module")
@@ -62,6 +65,38 @@ def test_its_slide_is_of_the_batch_that_went_out(yard: Fieldbook) -> None:
     found = seen(yard, slide.id)
     assert (found.batch, found.lacking) == (2, "")
     assert found.count is not None
+
+
+@pytest.fixture(scope="module")
+def week(yard: Fieldbook) -> Gathered:
+    return gather(yard, DAY)
+
+
+def test_rounds_are_given_for_its_day_and_the_next_and_break_nothing(week: Gathered) -> None:
+    crews = {each.id: each.name for each in week.known.fleet.crews}
+    given = {(each.day.isoformat(), crews[each.crew_id]): each for each in week.known.given}
+    assert set(given) == {("2016-01-15", "crew 1"), ("2016-01-15", "crew 2"), ("2016-01-18", "crew 2")}
+    assert {each.given_by for each in given.values()} == {DEMO_CODE}
+    first = given["2016-01-15", "crew 1"]
+    assert [each.kind for each in first.steps] == ["fill", "stop", "stop", "rest", "fill", "stop"]
+    assert max(each.load_age_minutes or 0.0 for each in first.steps) < 60.0
+    assert broken_now(week.known) == ()
+
+
+def test_every_job_of_its_rounds_waits_and_may_be_done_that_day_and_one_is_left_to_plan(week: Gathered) -> None:
+    waits = {each.job.id: each for each in week.known.waiting}
+    given = {job: each.day for each in week.known.given for step in each.steps for job in step.job_ids}
+    assert all(day in waits[job].days for job, day in given.items())
+    assert [waits[job].job.remedy for job in waits.keys() - given.keys()] == ["gypsum"]
+
+
+def test_what_was_put_on_yesterday_stands_in_its_record_one_piece_too_late_and_every_liter_is_found(
+        yard: Fieldbook) -> None:
+    told = {each.number: (each.remedy, each.flags, bool(each.not_done)) for each in yard.recording.applications()}
+    assert told == {1: ("extract", (), False), 2: ("extract", ("late",), False), 3: ("mulch", (), True)}
+    assert verified(yard).fault is None
+    (batch, of_batch), = accounts(yard)
+    assert (batch.number, round(of_batch.unaccounted_l, 1)) == (2, 0.0)
 
 
 def test_all_of_it_is_told_by_who_everybody_is_there_and_before_its_day_is_over(yard: Fieldbook) -> None:

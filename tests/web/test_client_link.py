@@ -119,10 +119,10 @@ def test_the_page_says_what_the_paper_says_and_nothing_leads_elsewhere(door: Doo
 
 
 def test_nothing_of_another_property_stands_on_it(door: Door) -> None:
-    other, = (ground for ground in door.book.properties() if ground.id != door.ground.id)
     page = told(door.see())
-    assert other.name not in page
-    assert other.id not in page
+    for other in (ground for ground in door.book.properties() if ground.id != door.ground.id):
+        assert other.name not in page
+        assert other.id not in page
     assert door.ground.id not in page
 
 

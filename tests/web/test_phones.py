@@ -77,7 +77,7 @@ def started(house: House, who: str, phone: str) -> dict[str, Any]:
 
 
 def test_only_assigned_jobs_go_to_a_phone(house: House) -> None:
-    one, other = house.grounds
+    one, other, *_ = house.grounds
     phone = new_id()
     assert started(house, "crew1", phone)["properties"] == []
     assert house.ask("crew1", f"/api/field/properties/{one.id}", phone).status_code == 404
@@ -114,7 +114,7 @@ def test_a_property_that_was_opened_on_a_phone_is_its_persons_until_somebody_say
 
 
 def test_gate_codes_and_contacts_go_with_todays_stops_alone(house: House) -> None:
-    one, other = house.grounds
+    one, other, *_ = house.grounds
     for ground, day in ((one, TODAY), (other, TOMORROW)):
         house.send("owner1", f"/properties/{ground.id}/jobs", data={"code": "crew1", "day": str(day)})
         house.send("owner1", f"/properties/{ground.id}/jobs/gate", data={"gate": "4417 star"})
@@ -141,7 +141,7 @@ def test_a_day_that_is_over_or_none_is_refused_beside_its_field_and_kept_as_type
 
 
 def test_who_assigns_puts_a_property_on_their_own_phone(house: House) -> None:
-    one, other = house.grounds
+    one, other, *_ = house.grounds
     phone = new_id()
     listed = house.ask("helper1", "/api/field/properties", phone).json()
     assert ([each["id"] for each in listed["others"]], listed["jobs"]) == ([one.id, other.id], [])

@@ -1,4 +1,5 @@
-"""The invented practice's yard: a heap that met its rule, a batch that was refused, one that went out, a slide of it.
+"""The invented practice's yard: a heap that met its rule, a batch that was refused, one that went out, a slide of it;
+and the work that waits near by.
 
 It is told by the doors of the pages at the hours that its files give, for a verdict and a load are of the moment they
 are told.
@@ -6,19 +7,16 @@ are told.
 
 from __future__ import annotations
 
-import csv
-from dataclasses import dataclass
-from datetime import UTC, datetime
-from importlib.resources import files
 from pathlib import Path
 from typing import Literal, cast
 from zoneinfo import ZoneInfo
 
 from rootcase.fieldbook.fieldbook import Fieldbook, open_fieldbook
-from rootcase.ground.errors import UnreadableValue
 from rootcase.ground.quantity import System
 from rootcase.records.make.batch import Step
 from rootcase.records.make.heap import Heap
+from rootcase.services.demo_files import Clock, cells_of, moment_of, pairs_of, require, rows_of
+from rootcase.services.demo_work import tell_work
 from rootcase.services.heap import check_probes, heap_named, start_heap, tell_heat, turn
 from rootcase.services.heap_figures import read_beans
 from rootcase.services.make_batch import batch_named, end_batch, fill_load, judge_batch, start_batch, tell_step
@@ -32,53 +30,44 @@ _READ_AT = "08:30"
 _PROBES = ("1", "2")
 
 
-@dataclass
-class _Clock:
-    """Says the moment that the files have come to."""
-
-    at: datetime
-
-    def __call__(self) -> datetime:
-        return self.at
-
-
 def make_yard(path: Path) -> None:
-    """Tell the invented fieldbook in this file what its practice made."""
-    cells = _cells("heap")
+    """Tell the invented fieldbook in this file what its practice made, what it put on, and who drives where with it."""
+    cells = cells_of("heap")
     place = ZoneInfo(cells["time_zone"])
-    clock = _Clock(_moment(f"{cells['day']} {cells['time']}", place))
+    clock = Clock(moment_of(f"{cells['day']} {cells['time']}", place))
     with open_fieldbook(path, now=clock) as book:
         heap = _heap(book, cells, clock)
-        for row in _rows("batches"):
-            clock.at = _moment(row["time"], place)
+        for row in rows_of("batches"):
+            clock.at = moment_of(row["time"], place)
             _batch(book, heap, row)
-        _require(keep_slide(book, _cells("slide"), by=_BY, today=clock.at.date(), system=_SYSTEM).wrong)
+        require(keep_slide(book, cells_of("slide"), by=_BY, today=clock.at.date(), system=_SYSTEM).wrong)
+        tell_work(book, clock, place)
 
 
-def _heap(book: Fieldbook, cells: dict[str, str], clock: _Clock) -> Heap:
+def _heap(book: Fieldbook, cells: dict[str, str], clock: Clock) -> Heap:
     """The heap by its recipe, read and turned to its end, and its compost tried with beans."""
     told = start_heap(book, cells, by=_BY, now=clock.at, parts=parts_of(cells, _SYSTEM), invented=True)
-    _require(told.wrong)
+    require(told.wrong)
     heap = heap_named(book, told.heap_id)
-    _require(check_probes(book, heap, {"probes": " ".join(_PROBES)}, by=_BY, now=clock.at).wrong)
+    require(check_probes(book, heap, {"probes": " ".join(_PROBES)}, by=_BY, now=clock.at).wrong)
     place = ZoneInfo(heap.time_zone)
-    for row in _rows("heat"):
-        clock.at = _moment(f"{row['day']} {_READ_AT}", place)
+    for row in rows_of("heat"):
+        clock.at = moment_of(f"{row['day']} {_READ_AT}", place)
         for probe in _PROBES:
             read = {"probe": probe, "value": row[f"probe {probe} [degF]"]}
-            _require(tell_heat(book, heap, read, by=_BY, now=clock.at, system=_SYSTEM).wrong)
+            require(tell_heat(book, heap, read, by=_BY, now=clock.at, system=_SYSTEM).wrong)
         if row["turned"]:
-            _require(turn(book, heap, {}, by=_BY, now=clock.at).wrong)
-    beans = _cells("beans")
-    clock.at = _moment(f"{beans['day']} {_READ_AT}", place)
-    _require(read_beans(book, heap, beans, by=_BY, now=clock.at, system=_SYSTEM).wrong)
+            require(turn(book, heap, {}, by=_BY, now=clock.at).wrong)
+    beans = cells_of("beans")
+    clock.at = moment_of(f"{beans['day']} {_READ_AT}", place)
+    require(read_beans(book, heap, beans, by=_BY, now=clock.at, system=_SYSTEM).wrong)
     return heap
 
 
 def _batch(book: Fieldbook, heap: Heap, row: dict[str, str]) -> None:
     """One line of the batches' paper."""
-    figures = {name: float(value) for name, value in _pairs(row["figures"]).items()}
-    words = _pairs(row["words"])
+    figures = {name: float(value) for name, value in pairs_of(row["figures"]).items()}
+    words = pairs_of(row["words"])
     if row["step"] == "new":
         start_batch(book, heap.id, _BY)
         return
@@ -92,26 +81,3 @@ def _batch(book: Fieldbook, heap: Heap, row: dict[str, str]) -> None:
         end_batch(book, batch_id, cast(Literal["compost_water", "poured_out"], words["how"]), words["where"], _BY)
     else:
         tell_step(book, batch_id, cast(Step, row["step"]), figures, words, _BY)
-
-
-def _require(wrong: object) -> None:
-    """The files fit the doors."""
-    if wrong:
-        raise UnreadableValue(str(wrong))
-
-
-def _moment(text: str, place: ZoneInfo) -> datetime:
-    return datetime.fromisoformat(text).replace(tzinfo=place).astimezone(UTC)
-
-
-def _rows(name: str) -> list[dict[str, str]]:
-    file = files("rootcase.services").joinpath("demo", "yard", f"{name}.csv")
-    return list(csv.DictReader(file.read_text(encoding="utf-8").splitlines()))
-
-
-def _cells(name: str) -> dict[str, str]:
-    return {row["key"]: row["value"] for row in _rows(name)}
-
-
-def _pairs(text: str) -> dict[str, str]:
-    return dict(pair.strip().split("=", 1) for pair in text.split(";") if pair.strip())
