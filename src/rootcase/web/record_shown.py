@@ -34,7 +34,7 @@ def records_page(request: Request, visitor: Visitor, typed: Mapping[str, str] = 
     """Every record, open ones first, the liters of each batch, and how the chain stands."""
     desk = desk_of(request)
     book, today = desk.book(visitor.practice_id), desk.today()
-    found, walked = records(book, today), book.recording.verify()
+    found, walked = records(book, today), book.recording.look_on()
     rows = [(each, *_line(book, each), [*duty_lines(each.duty, each.copy_given, today)]) for each in found]
     fault = say(f"log.chain.fault.{walked.fault}") if walked.fault else ""
     return page(request, "records.html", visitor, place="today", status=422 if wrong else 200,

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import shutil
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import closing, contextmanager
 from datetime import date, datetime, timedelta
 from pathlib import Path
 from random import Random
 from tempfile import TemporaryDirectory
+from typing import Any
 
 import pytest
 
@@ -19,7 +20,7 @@ from rootcase.fieldbook.fieldbook import Fieldbook
 from rootcase.fieldbook.intake.archive import open_archive
 from rootcase.fieldbook.people.tokens import written
 from rootcase.fieldbook.put_on import PutOnLogged
-from rootcase.fieldbook.store import open_store
+from rootcase.fieldbook.store import links, open_store
 from rootcase.fieldbook.store.applied_gate import TRIGGERS
 from rootcase.fieldbook.store.engine import sqlite_driver
 from rootcase.fieldbook.store.links import standing
@@ -36,6 +37,7 @@ from tests.fieldbook.recording.edited_record import (
     change_backup,
     edit,
     edit_and_chain_anew,
+    put_in,
     rehashed,
     take_both_away,
     take_the_last_away,
@@ -46,6 +48,7 @@ from tests.fieldbook.sheets import whole_property
 HISTORIES, LONG = 40, 10_000
 MEMORY = Path("/dev/shm")
 DAY = date(2016, 5, 3)
+Way = Callable[[Any, Random, int], None]
 
 
 @pytest.fixture(autouse=True)
@@ -170,6 +173,36 @@ def test_the_first_link_that_does_not_hold_is_named(practice: Path) -> None:
         walked = one.recording.verify()
         assert (walked.fault, walked.head.count) in (("broken", 0), ("broken", 1))
         assert second.prev == one.recording.applications()[2].mark
+
+
+def test_a_look_walks_only_what_came_since_and_then_finds_what_is_new_and_wrong(
+        practice: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    looked: list[int] = []
+    fault = links._fault
+    monkeypatch.setattr(links, "_fault", lambda practice_id, row, number, prev: looked.append(number) or fault(
+        practice_id, row, number, prev))
+    with opened(practice) as (path, _, one, two):
+        for slot in "abc":
+            one.recording.tell("p", put_on(slot))
+        assert (one.recording.look_on().head, looked) == (one.recording.head(), [1, 2, 3])
+        two.recording.tell("p", put_on("d"))
+        assert (one.recording.look_on().head, looked) == (one.recording.head(), [1, 2, 3, 4])
+        assert one.recording.verify().head.count == len(looked) - 4 == 4  # the whole, once more
+        with closing(sqlite_driver().connect(str(path))) as file:
+            with_gates_off(file, lambda file: put_in(file, Random(1), 4))
+        assert one.recording.look_on().fault == "unlinked"
+        assert one.recording.look_on().fault == "unlinked"
+
+
+@pytest.mark.parametrize("way", [take_the_last_away, edit_and_chain_anew])
+def test_a_look_sees_that_the_head_it_knew_is_not_there(practice: Path, way: Way) -> None:
+    with opened(practice) as (path, _, one, _two):
+        for slot in "abc":
+            one.recording.tell("p", put_on(slot))
+        one.recording.look_on()
+        with closing(sqlite_driver().connect(str(path))) as file:
+            with_gates_off(file, lambda file: way(file, Random(1), 3))
+        assert one.recording.look_on().fault in ("shorter", "other_head")
 
 
 def test_what_is_gone_at_the_end_is_found_by_the_anchor_alone(practice: Path) -> None:

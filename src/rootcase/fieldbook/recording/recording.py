@@ -96,6 +96,11 @@ class Recording:
         with self._store.whole_file() as file:
             return head_of(file, self._store.practice_id)
 
+    def look_on(self) -> Walked:
+        """How the chain stands, walked from where the look before ended: a page costs no more than what is new. What was
+        changed before that since is seen by `verify` alone."""
+        return self._store.look_at_chain()
+
     def verify(self, anchors: Sequence[ChainHead] = ()) -> Walked:
         """Walk the chain. anchors: heads that were printed, or stood in a backup."""
         with self._store.whole_file() as file:

@@ -27,13 +27,16 @@ Fault = Literal["number", "gone", "edited", "broken", "unlinked", "shorter", "ot
 _LAST = (select(record_links.c.number, record_links.c.mark).where(record_links.c.practice_id == bindparam("practice"))
          .order_by(record_links.c.number.desc()).limit(1))
 _IS_REGULAR = text(f"SELECT {REGULAR} FROM events AS put WHERE put.practice_id = :practice AND put.id = :id")
+_AT = (select(record_links.c.mark).where(record_links.c.practice_id == bindparam("practice"),
+                                           record_links.c.number == bindparam("number")))
 _WALK = ("SELECT links.number, links.event_id, links.flags, links.mark, events.id, events.property_id, events.made_at, "
          "events.device, events.kind, events.body, events.hash, events.received FROM record_links AS links "
          "LEFT JOIN events ON events.practice_id = links.practice_id AND events.id = links.event_id "
-         "WHERE links.practice_id = :practice ORDER BY links.number")
+         "WHERE links.practice_id = :practice AND links.number > :after ORDER BY links.number")
 _UNLINKED = ("SELECT events.id FROM events LEFT JOIN record_links AS links ON links.practice_id = events.practice_id "
-             "AND links.event_id = events.id WHERE events.practice_id = :practice AND events.kind IN "
-             f"({', '.join(repr(kind) for kind in CHAINED)}) AND links.event_id IS NULL ORDER BY events.received")
+             "AND links.event_id = events.id WHERE events.practice_id = :practice AND events.received > :since "
+             f"AND events.kind IN ({', '.join(repr(kind) for kind in CHAINED)}) AND links.event_id IS NULL "
+             "ORDER BY events.received")
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,6 +49,8 @@ class Walked:
     number: int = 0
     """Of the link that does not hold."""
     event_id: str = ""
+    received: int = 0
+    """Number in the file of the newest record before the fault."""
 
 
 def link(connection: Connection, practice_id: str, came: Iterable[tuple[Event, str, int]]) -> None:
@@ -82,21 +87,38 @@ def head_of(connection: Connection, practice_id: str) -> ChainHead:
     return ChainHead(count=last.number, mark=last.mark) if last else ChainHead(count=0, mark="")
 
 
-def walk(practice_id: str, ask: Any, anchors: Sequence[ChainHead] = ()) -> Walked:
-    """Walk the whole chain. ask: rows of a query with the practice in it; anchors: heads that were told before."""
-    mark, count = "", 0
+def walk(practice_id: str, ask: Any, anchors: Sequence[ChainHead] = (), after: Walked | None = None) -> Walked:
+    """Walk the whole chain. ask: rows of a query with the practice in it; anchors: heads that were told before; after:
+    how far it was walked before without a fault, where only what came since is asked about."""
+    start = after or Walked(ChainHead(count=0, mark=""))
+    mark, count, received = start.head.mark, start.head.count, start.received
     wanted = {anchor.count: anchor.mark for anchor in anchors if anchor.count}
-    for row in ask(_WALK, {"practice": practice_id}):
+    for row in ask(_WALK, {"practice": practice_id, "after": count}):
         fault = _fault(practice_id, row, count + 1, mark)
         if fault is None and not row[3].startswith(wanted.get(row[0], "")):
             fault = "other_head"
         if fault is not None:
-            return Walked(ChainHead(count=count, mark=mark), fault, count + 1, row[1])
-        count, mark = row[0], row[3]
-    for row in ask(_UNLINKED, {"practice": practice_id}):
-        return Walked(ChainHead(count=count, mark=mark), "unlinked", count + 1, row[0])
+            return Walked(ChainHead(count=count, mark=mark), fault, count + 1, row[1], received)
+        count, mark, received = row[0], row[3], max(received, row[11])
+    head = ChainHead(count=count, mark=mark)
+    for row in ask(_UNLINKED, {"practice": practice_id, "since": start.received}):
+        return Walked(head, "unlinked", count + 1, row[0], received)
     short = max(wanted, default=0) > count
-    return Walked(ChainHead(count=count, mark=mark), "shorter" if short else None, count + 1 if short else 0)
+    return Walked(head, "shorter" if short else None, count + 1 if short else 0, received=received)
+
+
+def walk_on(connection: Connection, practice_id: str, walked: Walked | None) -> Walked:
+    """Walk what came since the chain was walked to its end; the whole of it where it was not, or where it is no longer
+    the chain that was walked."""
+    def ask(asked: str, of: dict[str, Any]) -> Any:
+        return connection.execute(text(asked), of)
+
+    if walked is None or walked.fault is not None or walked.head.count == 0:
+        return walk(practice_id, ask)
+    there = connection.execute(_AT, {"practice": practice_id, "number": walked.head.count}).scalar()
+    if there != walked.head.mark:
+        return walk(practice_id, ask, [walked.head])
+    return walk(practice_id, ask, after=walked)
 
 
 def _fault(practice_id: str, row: Sequence[Any], number: int, prev: str) -> Fault | None:

@@ -19,7 +19,7 @@ from rootcase.fieldbook.events import Event, ImportUndone, PropertyOpened, Sheet
 from rootcase.fieldbook.store.commits import Commits
 from rootcase.fieldbook.store.engine import refuse_other_program, refuse_shared_folder, sqlite_engine
 from rootcase.fieldbook.store.keeping import generations
-from rootcase.fieldbook.store.links import Walked, link, link_the_old, walk
+from rootcase.fieldbook.store.links import Walked, link, link_the_old, walk, walk_on
 from rootcase.fieldbook.store.practices import know_practice
 from rootcase.fieldbook.store.schema import HEAD, contacts, events, metadata
 from rootcase.fieldbook.store.sent import SentReading, SentWriting
@@ -64,6 +64,7 @@ class Store:
     def __init__(self, engine: Engine, practice_id: str, notes: tuple[str, ...] = (), where: str = "") -> None:
         self._engine, self.practice_id, self.notes, self.where = engine, practice_id, notes, where
         self._commits = Commits(engine)
+        self._walked: Walked | None = None
 
     @contextmanager
     def writing(self) -> Iterator[Writing]:
@@ -83,6 +84,12 @@ class Store:
         with (_named_errors(self.where), self._engine.connect().execution_options(writes=writes) as connection,
               connection.begin()):
             yield connection
+
+    def look_at_chain(self) -> Walked:
+        """How the chain of the record stands, walked from where the look before ended."""
+        with self.whole_file() as connection:
+            self._walked = walk_on(connection, self.practice_id, self._walked)
+            return self._walked
 
     def erase_contact(self, contact_id: str) -> None:
         """Take a contact out of the file itself, the journal included."""
