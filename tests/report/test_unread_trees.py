@@ -11,8 +11,9 @@ from rootcase.records.estimate import Estimate
 from rootcase.records.report import Casework
 from rootcase.report.pdf.behind import marks_and_readings
 from rootcase.report.pdf.report import report_pdf
-from rootcase.report.pictures import draw_plan
+from rootcase.report.pictures import draw_plan, draw_shares
 from rootcase.report.pictures.shares import worth_drawing
+from rootcase.report.pictures.signs import Layout
 from rootcase.report.screen.case import lines
 from rootcase.report.screen.trees import STANDINGS, tree_lines
 from rootcase.report.terminal import summary
@@ -158,3 +159,11 @@ def test_trees_that_need_something_stand_first_and_only_what_was_read_is_drawn()
     drawn, note = worth_drawing(casework.comparison)
     assert [tree.tree_id for tree in drawn.trees] == [rows[0].tree_id, rows[1].tree_id]
     assert "at 30 none were" in note
+
+
+@pytest.mark.parametrize("layout", ["wide", "column", "phone"])
+def test_where_no_tree_was_read_the_picture_stands_without_a_tree_of_its_kind(layout: Layout) -> None:
+    casework = casework_of((CASES[7],))
+    unread = tuple(replace(each, yardstick_typical_mm=None) for each in casework.comparison.trees)
+    picture = draw_shares(casework.record, replace(casework.comparison, trees=unread), layout)
+    assert any("100 %" in each for each in texts(root_of(picture.bare)))

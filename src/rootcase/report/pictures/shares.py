@@ -60,7 +60,7 @@ def _row(canvas: Canvas, trees: tuple[TreeComparison, ...], labels: dict[str, st
     start = 2 if left > 20 else 16
     room = (right - left - 6) / places
     with canvas.group("row", **{"data-px-per-percent": f"{unit:.4f}"}):
-        typical = [t.yardstick_typical_mm for t in trees if t.yardstick_typical_mm]
+        typical, high = [t.yardstick_typical_mm for t in trees if t.yardstick_typical_mm], 100.0
         if typical:
             low, high = (100 * min(e.low / e.mean for e in typical), 100 * max(e.high / e.mean for e in typical))
             canvas.rect(left, axis.at(high), right - left, axis.at(low) - axis.at(high), fill="forest_tint",
