@@ -141,15 +141,15 @@ def test_a_day_that_is_over_or_none_is_refused_beside_its_field_and_kept_as_type
 
 
 def test_who_assigns_puts_a_property_on_their_own_phone(house: House) -> None:
-    one, other, *_ = house.grounds
+    one, *others = (each.id for each in house.grounds)
     phone = new_id()
     listed = house.ask("helper1", "/api/field/properties", phone).json()
-    assert ([each["id"] for each in listed["others"]], listed["jobs"]) == ([one.id, other.id], [])
-    assert house.send("helper1", f"/api/field/properties/{one.id}/take-on").status_code == 204
+    assert ([each["id"] for each in listed["others"]], listed["jobs"]) == ([one, *others], [])
+    assert house.send("helper1", f"/api/field/properties/{one}/take-on").status_code == 204
     listed = house.ask("helper1", "/api/field/properties", phone).json()
-    assert [[each["id"] for each in listed[part]] for part in ("others", "jobs")] == [[other.id], [one.id]]
+    assert [[each["id"] for each in listed[part]] for part in ("others", "jobs")] == [others, [one]]
     assert house.ask("crew1", "/api/field/properties", phone).json() == {"jobs": [], "others": []}
-    assert house.send("crew1", f"/api/field/properties/{one.id}/take-on").status_code == 403
+    assert house.send("crew1", f"/api/field/properties/{one}/take-on").status_code == 403
 
 
 def test_a_lost_phone_gets_nothing_from_its_next_request_on(house: House) -> None:

@@ -29,8 +29,8 @@ from rootcase.services.planned_work import jobs_at
 from rootcase.services.week import give_round
 
 SIGNED_ON = date(2016, 1, 4)
-GROUNDS = ("quarry-green", "tanners-row")
-STATION = "the yard"
+GROUNDS = ("quarry-green", "tanner-row")
+STATION = "Seattle"
 FORECAST_AT = "2016-01-14T16:00"
 _TOLD_AT = "2016-01-14 16:30"
 _AHEAD = timedelta(days=30)
@@ -62,13 +62,10 @@ def tell_work(book: Fieldbook, clock: Clock, place: ZoneInfo) -> None:
 
 
 def _tell_weather(book: Fieldbook) -> None:
-    """The years of the nearest station, then invented days to yesterday, and an invented forecast."""
-    for name, source in ((("files", "seattle.csv"), say("services.demo_weather_source", station="Seattle")),
-                         (("yard", "weather.csv"), say("services.demo_invented"))):
-        with as_file(packaged(*name)) as file:
-            book.import_weather(file, STATION, source=source)
-    with as_file(packaged("yard", "forecast.csv")) as file:
-        book.import_forecast(file, STATION, FORECAST_AT)
+    """Invented days from where the station's file ends to yesterday, and an invented forecast."""
+    with as_file(packaged("yard", "weather.csv")) as lately, as_file(packaged("yard", "forecast.csv")) as ahead:
+        book.import_weather(lately, STATION, source=say("services.demo_invented"))
+        book.import_forecast(ahead, STATION, FORECAST_AT)
 
 
 def _signing(book: Fieldbook, ground: Property) -> Signing:
