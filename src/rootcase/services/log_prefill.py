@@ -12,7 +12,7 @@ from rootcase.ground.units import convert
 from rootcase.ground.words import say
 from rootcase.records.apply.done import Application
 from rootcase.records.apply.jobs import Job
-from rootcase.records.observe import PropertyRecord
+from rootcase.records.observe import Property, PropertyRecord
 from rootcase.report.text.batch import load_named
 from rootcase.services.log import ASKS
 from rootcase.services.make_batch import batches
@@ -53,14 +53,14 @@ def of_record(one: Application, system: System) -> dict[str, str]:
     return told | _boxes({"volume": one.litres, "mass": one.mass_kg, "area": one.area_m2}, system)
 
 
-def loads(book: Fieldbook, system: System) -> Iterable[tuple[str, str]]:
-    """Id and words of each load of these days, the newest first; none before them."""
+def loads(book: Fieldbook, ground: Property, system: System) -> Iterable[tuple[str, str]]:
+    """Id and words of each load of these days, the newest first, by the clock of the property; none before them."""
     now = book.recording.now()
     yield "", say("log.page.no_load")
     for batch in batches(book):
         for load in reversed(batch.loads):
             if now - load.at <= _LOADS_FOR:
-                yield load.id, load_named(batch, load, system, zone("UTC"))
+                yield load.id, load_named(batch, load, system, zone(ground.time_zone or "UTC"))
 
 
 def _boxes(figures: dict[str, float | None], system: System) -> dict[str, str]:

@@ -10,6 +10,7 @@ from fastapi.responses import HTMLResponse
 
 from rootcase.casework.prescribe.remedies import remedies
 from rootcase.fieldbook.fieldbook import Fieldbook
+from rootcase.ground.clock import zone
 from rootcase.ground.dates import show_date
 from rootcase.ground.quantity import show
 from rootcase.ground.units import unit_label
@@ -61,7 +62,7 @@ def record_page(request: Request, visitor: Visitor, number: str, typed: Mapping[
                                 mark=word.mark[:SHORT])) for word in book.recording.words(one.slot)[:-1]]
     return page(request, "record.html", visitor, place="today", status=422 if wrong else 200, one=one, found=found,
                 line=line, flags=flags, duties=[*duty_lines(found.duty, found.copy_given, today)],
-                told=[*_told(one, visitor)], before=before, typed=cells(typed), wrong=cells(wrong), short=SHORT)
+                told=[*_told(one, visitor, _load_of(book, one))], before=before, typed=cells(typed), wrong=cells(wrong), short=SHORT)
 
 
 def log_page(request: Request, visitor: Visitor, ground: Property, typed: Mapping[str, str],
@@ -71,7 +72,7 @@ def log_page(request: Request, visitor: Visitor, ground: Property, typed: Mappin
     book = desk.book(visitor.practice_id)
     record = book.record(ground.id)
     trees = {tree.id: tree.label for tree in record.trees}
-    meant = None
+    known, meant = [*loads(book, ground, visitor.system)], None
     if came.meant_l is not None:
         meant = (typed.get("volume", "").strip(), "L" if visitor.system == "us" else "gal",
                  unit_label(LITRES.box_unit(visitor.system)))
@@ -80,7 +81,7 @@ def log_page(request: Request, visitor: Visitor, ground: Property, typed: Mappin
                 meant_told=show(came.meant_l, "L", visitor.system, ("gal", "L")) if meant else "",
                 planned_told=_planned(typed, visitor), trees=[("", say("log.page.choose")), *trees.items()],
                 remedies=[(each.code, remedy_name(each.code)) for each in remedies() if each.code != NOTHING],
-                loads=[*loads(book, visitor.system)], known_loads={key for key, _ in loads(book, visitor.system)},
+                loads=known, known_loads={key for key, _ in known},
                 jobs=[] if typed.get("plan") else [(job.id, say("log.page.job", remedy=remedy_name(job.remedy),
                                                                 tree=job.tree_label))
                                                    for job in planned(book, record, desk.today())],
@@ -100,18 +101,29 @@ def _line(book: Fieldbook, found: Recorded) -> tuple[str, tuple[str, ...]]:
     return record_line(one, tree, record.property.name), flag_lines(one)
 
 
-def _told(one: Application, visitor: Visitor) -> Iterator[tuple[str, Any]]:
-    """Each field that was told, in words."""
+def _load_of(book: Fieldbook, one: Application) -> tuple[str, str]:
+    """The load it came from in words, and the page of its batch; the name that was told where nobody filled it."""
+    way = next((each for each in book.making.tracing.of("load", one.load_id) if one.load_id), None)
+    if way is None or way.load_at is None:
+        return one.load_id, ""
+    at = way.load_at.astimezone(zone(one.time_zone or way.time_zone or "UTC"))
+    words = say("log.page.load_told", number=way.batch_number, tank=way.tank or say("made.no_tank"),
+                day=show_date(at.date()), at=f"{at:%H:%M}")
+    return words, f"/make/batches/{way.batch_number}#loads"
+
+
+def _told(one: Application, visitor: Visitor, load: tuple[str, str]) -> Iterator[tuple[str, str, str]]:
+    """Each field that was told, in words, with the page it leads to."""
     pair = ("ft2", "m2")
     area = "" if one.area_m2 is None else show(one.area_m2, "m2", visitor.system, pair)
     litres = "" if one.litres is None else show(one.litres, "L", visitor.system, ("gal", "L"))
     product = one.product
     helpers = say("log.page.no_helper") if one.no_helper else ", ".join(one.helpers)
     for key, value in (("day", show_date(one.day)), ("hours", hours(one)), ("amount", one.amount), ("volume", litres),
-                       ("area", area or one.area), ("method", one.method), ("load", one.load_id),
+                       ("area", area or one.area), ("method", one.method), ("load", load[0]),
                        ("product", product.name if product else ""),
                        ("registration", product.registration if product else ""), ("by", one.applicator),
                        ("licence", one.applicator_licence), ("helpers", helpers), ("site", one.site),
                        ("weather", one.weather), ("soil", one.soil), ("note", one.note)):
         if value:
-            yield say(f"log.page.{key}"), value
+            yield say(f"log.page.{key}"), value, load[1] if key == "load" else ""
