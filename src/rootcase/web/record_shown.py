@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from typing import Any
 
 from fastapi import Request
 from fastapi.responses import HTMLResponse
@@ -62,7 +61,8 @@ def record_page(request: Request, visitor: Visitor, number: str, typed: Mapping[
                                 mark=word.mark[:SHORT])) for word in book.recording.words(one.slot)[:-1]]
     return page(request, "record.html", visitor, place="today", status=422 if wrong else 200, one=one, found=found,
                 line=line, flags=flags, duties=[*duty_lines(found.duty, found.copy_given, today)],
-                told=[*_told(one, visitor, _load_of(book, one))], before=before, typed=cells(typed), wrong=cells(wrong), short=SHORT)
+                told=[*_told(one, visitor, _load_of(book, one))], before=before, typed=cells(typed), wrong=cells(wrong),
+                short=SHORT)
 
 
 def log_page(request: Request, visitor: Visitor, ground: Property, typed: Mapping[str, str],

@@ -97,8 +97,8 @@ class Recording:
             return head_of(file, self._store.practice_id)
 
     def look_on(self) -> Walked:
-        """How the chain stands, walked from where the look before ended: a page costs no more than what is new. What was
-        changed before that since is seen by `verify` alone."""
+        """How the chain stands, walked from where the look before ended: a page costs what is new. What was changed
+        before that since is seen by `verify` alone."""
         return self._store.look_at_chain()
 
     def verify(self, anchors: Sequence[ChainHead] = ()) -> Walked:
