@@ -4,16 +4,21 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
+from importlib import import_module
 from pathlib import Path
+from time import monotonic, sleep
 
 import pytest
 from fastapi.testclient import TestClient
 
 from rootcase.records.make.slide import PhotoLength
 from rootcase.services.demo import DAY
-from rootcase.services.hyphae import HyphaePhoto, OverlayLine
+from rootcase.services.hyphae import HyphaePhoto, OverlayLine, compile_all, hyphae_on
+from rootcase.services.run import Progress
 from rootcase.services.slide_photos import deleted_lines
-from tests.web.slides_told import PHOTO
+from rootcase.web import photo_work
+from rootcase.web.desk import OWN, Desk
+from tests.web.slides_told import PHOTO, slide_ids
 
 SLIDE = {"method": "photos", "source": "soil", "source_id": "bed by the gate", "counted": "hyphae",
          "spread_mm2": "324", "drop_ul": "20", "do": "keep"}
@@ -122,3 +127,39 @@ def test_a_file_that_is_no_photo_and_a_scale_too_coarse_are_refused(app_to_chang
         assert "rootcase-" not in page
         assert all(f'value="{each}"' in page for each in typed.values())
     assert app_to_change.get(f"{slide}/photos/none").status_code == 404
+
+
+def being_made_ready(progress: Progress) -> None:
+    sleep(1.0)
+
+
+def test_a_photo_waits_on_a_page_of_its_own_while_its_loops_are_compiled(
+        app_to_change: TestClient, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    desk: Desk = app_to_change.app.state.desk  # type: ignore[attr-defined]
+    ids = slide_ids(desk.book(OWN))
+    address = f"/make/slides/{ids['photos_id']}/photos/{ids['photo_id']}"
+    monkeypatch.setattr(photo_work, "ready_mark", lambda: tmp_path / "mark")
+    monkeypatch.setattr(photo_work, "make_ready", being_made_ready)
+    monkeypatch.setattr(photo_work, "_PATIENCE_S", 0.0)
+    app_to_change.get(f"/make/slides/{ids['photos_id']}")  # begins it
+    asked = app_to_change.get(address, follow_redirects=False)
+    assert asked.status_code == 303
+    place = asked.headers["location"]
+    assert "Making ready to measure photos" in app_to_change.get(place).text
+    until = monotonic() + 20.0
+    while (done := app_to_change.get(place, follow_redirects=False)).status_code == 200 and monotonic() < until:
+        sleep(0.05)
+    assert done.headers["location"] == address
+    assert "<polyline" in app_to_change.get(address).text
+
+
+def test_what_compiles_everything_leaves_nothing_to_compile() -> None:
+    dispatchers = [each for name in ("crossings", "debris", "hyphae", "light", "paths", "ridges", "rings", "sides",
+                                     "sorting", "strands", "thinning")
+                   for each in vars(import_module(f"rootcase.science.photo.{name}")).values()
+                   if hasattr(each, "signatures")]
+    compile_all()
+    before = [set(each.signatures) for each in dispatchers]
+    assert any(before)
+    hyphae_on(PHOTO, 0.5)
+    assert [set(each.signatures) for each in dispatchers] == before

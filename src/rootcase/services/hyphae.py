@@ -68,6 +68,17 @@ def hyphae_on(file: Path, um_per_px: float) -> HyphaePhoto:
                        found.high_um, found.hidden_um, rejected, lines, _doubt_of(lines))
 
 
+def compile_all() -> None:
+    """Have every loop compiled that a photo needs, by measuring a small one."""
+    from rootcase.science.photo.hyphae import hyphae_of
+    from rootcase.science.photo.paths import fewer_points
+
+    tried = np.full((200, 400), 200, np.uint8)
+    tried[99:103, 50:350] = 120
+    for piece in hyphae_of(tried, 0.5).pieces:
+        fewer_points(piece.points_px, DRAWN_PX)
+
+
 def _doubt_of(lines: Sequence[OverlayLine]) -> str:
     share = along_axes([line.points_px for line in lines])
     return say("photo.ruled", pct=f"{100.0 * share:.0f}") if share > RULED_SHARE else ""

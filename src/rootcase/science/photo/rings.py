@@ -99,7 +99,7 @@ def _rim_of(lines: Any, rows: Any, columns: Any, begins: Any, arc: Any, radii: A
         close = 0
         for at in range(count):
             if _off(near[at], row, column, radius) <= share * radius + 1.5:
-                kept[close] = near[at]
+                kept[close, 0], kept[close, 1] = near[at, 0], near[at, 1]  # a row at once takes seconds to compile
                 close += 1
         if close > LEAST_ARC_PX:
             row, column, radius = _circle(kept[:close])

@@ -19,6 +19,7 @@ from rootcase.services.slide_photos import add_photo, deleted_lines, mend_photo,
 from rootcase.services.slides import slide_named, take_slide_back
 from rootcase.web.jobs import Jobs
 from rootcase.web.pages.slides import slide_page
+from rootcase.web.photo_work import unready, wait_until_ready
 from rootcase.web.refusals import NotThere
 from rootcase.web.refused import asked_by_id
 from rootcase.web.showing import cells, page
@@ -42,6 +43,7 @@ def add(request: Request, visitor: Reads, slide_id: str, photo: Annotated[Upload
     typed = {"um_per_px": um_per_px, "micrometer": micrometer, "pixels": pixels}
     with asked_by_id():
         slide = slide_named(desk.book(visitor.practice_id), slide_id)
+    wait_until_ready(desk, visitor, f"/make/slides/{slide.id}")
     with kept_for_work(photo) as path:
         made, wrong = add_photo(desk.book(visitor.practice_id), slide, path if photo.filename else None, typed,
                                 partial(desk.jobs.call, hyphae_on), by=visitor.code, today=desk.today(),
@@ -52,8 +54,10 @@ def add(request: Request, visitor: Reads, slide_id: str, photo: Annotated[Upload
 
 
 @router.get("/photos/{photo_id}")
-def look(request: Request, visitor: Sees, slide_id: str, photo_id: str) -> HTMLResponse:
+def look(request: Request, visitor: Sees, slide_id: str, photo_id: str) -> Response:
     slide, photo, path = _named(request, visitor, slide_id, photo_id)
+    if (job := unready(desk_of(request), visitor, request.url.path)) is not None:
+        return RedirectResponse(f"/jobs/{job.id}", 303)
     gone, lost = deleted_lines(photo, _found(request, path, photo))
     return _page(request, visitor, slide, photo, {"drawn": photo.drawn}, {}, gone, lost)
 
@@ -62,6 +66,7 @@ def look(request: Request, visitor: Sees, slide_id: str, photo_id: str) -> HTMLR
 def mend(request: Request, visitor: Reads, slide_id: str, photo_id: str, typed: Typed) -> Response:
     desk = desk_of(request)
     slide, photo, path = _named(request, visitor, slide_id, photo_id)
+    wait_until_ready(desk, visitor, request.url.path)
     found = _found(request, path, photo)
     gone = gone_of(typed, len(found.lines))
     wrong = mend_photo(desk.book(visitor.practice_id), photo, found, gone, typed.get("drawn", ""), by=visitor.code,

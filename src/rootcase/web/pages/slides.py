@@ -23,6 +23,7 @@ from rootcase.services.slides import (
     take_slide_back,
     try_slide,
 )
+from rootcase.web.photo_work import getting_ready
 from rootcase.web.refused import asked_by_id
 from rootcase.web.showing import cells, page
 from rootcase.web.slides_shown import form_shown, list_shown, slide_shown
@@ -67,7 +68,9 @@ def keep_new(request: Request, visitor: Reads, typed: Typed) -> Response:
 
 @router.get("/{slide_id}")
 def slide(request: Request, visitor: Sees, slide_id: str) -> HTMLResponse:
-    return slide_page(request, visitor, slide_id, {}, {})
+    shown = slide_page(request, visitor, slide_id, {}, {})
+    getting_ready(desk_of(request), visitor, request.url.path)  # while a photo is looked for that may be sent from here
+    return shown
 
 
 @router.get("/{slide_id}/correct")
