@@ -97,6 +97,6 @@ NOT_LOOKED_AT = {
     "/properties/{property_id}/plan/made": "parts of the plan's page",
     "/properties/{property_id}/report.pdf": "a paper",
     "/make/batches/{batch_id}/{name}.pdf": "a paper",
-    "/today/rounds/shopping.pdf": "a paper",
+    "/today/rounds/shopping.pdf": "a paper", "/today/rounds/{day}/{crew}/{what}.pdf": "a paper",
     "/properties/{property_id}/offers/{mark}/offer.pdf": "a paper",
 }

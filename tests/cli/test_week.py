@@ -53,6 +53,11 @@ def test_a_week_is_planned_given_moved_and_planned_anew(file: Path) -> None:
     assert "wood chips: 5.23 yd³ (4 m³)" in said(file, "shopping", "--out", str(pdf))
     assert pdf.read_bytes().startswith(b"%PDF")
     assert json.loads(run(file, "shopping", "--json").output)["needs"]
+    for what in ("day", "sheet"):
+        said(file, what, "2016-05-02", "crew 1", "--out", str(pdf), "--units", "metric")
+        assert pdf.read_bytes().startswith(b"%PDF")
+    no_folder = run(file, "day", "2016-05-02", "crew 1", "--out", str(file.parent / "none" / "day.pdf"))
+    assert no_folder.exit_code == 2
     refused = run(file, "give", "2016-05-02", "crew 1")
     assert isinstance(refused.exception, RootcaseError)
     assert "given to crew 1" in said(file, "give", "2016-05-02", "crew 1", "--by", "rs")

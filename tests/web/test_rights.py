@@ -74,6 +74,7 @@ WRITES = {
                      "/properties/{property_id}/log /record/"}
 """What each action writes: addresses, and by a stroke at the end all below one that none names longer."""
 LOOKS = {
+    "assign_jobs": "/today/rounds/{day}/{crew}/{what}.pdf",
     "back_up": "/practice/backup",
     "bring_lists": "/import /import/{brought_id} /import/{brought_id}/set-aside /properties/{property_id}/undo",
     "bring_sheets": "/properties/{property_id}/field-sheet /properties/{property_id}/field-sheet.xlsx",

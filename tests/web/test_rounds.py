@@ -49,6 +49,10 @@ def test_a_round_is_planned_given_moved_and_taken_back(app: TestClient) -> None:
     assert "nobody told a locate number that holds then" in page
     crew = page.split('name="crew" value="')[1].split('"')[0]
     which = {"day": DAY, "crew": crew}
+    for what in ("day", "jobs"):
+        assert f'/today/rounds/{DAY}/{crew}/{what}.pdf"' in page
+        assert app.get(f"/today/rounds/{DAY}/{crew}/{what}.pdf").content.startswith(b"%PDF")
+    assert app.get(f"/today/rounds/{DAY}/nobody/day.pdf").status_code == 404
     assert "given by owner1" in app.post("/today/rounds/give", data=which).text
     before = [step.job_ids for step in gather(book, desk.today()).known.given[0].steps if step.kind == "stop"]
     page = app.post("/today/rounds/move", data=which | {"stop": "1", "to": "2"}).text

@@ -6,8 +6,11 @@ from datetime import date
 from pathlib import Path
 
 from rootcase.ground.quantity import System
+from rootcase.report.pdf.day_sheet import day_sheet_pdf
+from rootcase.report.pdf.job_sheet import job_sheet_pdf
 from rootcase.report.pdf.shopping import shopping_pdf
 from rootcase.report.text.shopping import shopping_told
+from rootcase.services.round_paper import round_paper
 from rootcase.services.shopping import shopping_of
 from rootcase.services.week import proposed, whole_week
 from rootcase.services.week_known import gather, names_of
@@ -20,3 +23,11 @@ def shopping(at: Elsewhere, today: date, results: Path, system: System) -> bytes
         found = gather(book, today)
         listed = shopping_of(book, found, whole_week(found.known, proposed(found.known, results)))
         return shopping_pdf(shopping_told(listed, names_of(found).jobs, system), book.practice(), system, today)
+
+
+def sheet(at: Elsewhere, today: date, results: Path, system: System, asked: tuple[date, str], what: str) -> bytes:
+    """The day sheet of a round, or the job sheets of its stops."""
+    with at.opened() as book:
+        found = gather(book, today)
+        paper = round_paper(book, found, whole_week(found.known, proposed(found.known, results)), asked, system)
+        return day_sheet_pdf(paper, names_of(found)) if what == "day" else job_sheet_pdf(paper)

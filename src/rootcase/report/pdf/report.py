@@ -14,11 +14,10 @@ from rootcase.report.pdf.front import first_page, second_page
 from rootcase.report.pdf.laboratory import laboratory_pages
 from rootcase.report.pdf.pests import pest_page
 from rootcase.report.pdf.tree_page import others_table, tree_page, weighed_table
-from rootcase.report.pdf.typeset import PAPER, typeset
+from rootcase.report.pdf.typeset import PAPER, placed, typeset
 from rootcase.report.pictures import draw_frontier, draw_plan, draw_section, draw_shares
 from rootcase.report.pictures.plan import on_the_map
 from rootcase.report.pictures.shares import worth_drawing
-from rootcase.report.svg import Picture
 from rootcase.report.text.cases import TreeCase, tree_cases
 from rootcase.report.text.ledger import Ledger, results_of
 from rootcase.report.text.signed import arms_of
@@ -56,7 +55,7 @@ def _document(casework: Casework, ledger: Ledger) -> tuple[Any, dict[str, bytes]
         if case.comparison is None or case.explanation is None:
             return {}
         picture = draw_section(record, case.tree.id, case.comparison, case.explanation, "column")
-        return {"section": _placed(pictures, f"section-{number}", picture)}
+        return {"section": placed(pictures, f"section-{number}", picture)}
 
     ground, lagging = record.property, [case for case in cases if case.needs_page]
     rest = [case for case in cases if not case.needs_page]
@@ -80,9 +79,9 @@ def _document(casework: Casework, ledger: Ledger) -> tuple[Any, dict[str, bytes]
     document["second"]["flows"] = not on_the_map(record)
     if record.trees:
         plan = draw_plan(record, casework.plan, "column", arms_of(casework))
-        document["second"]["plan"] = _placed(pictures, "plan", plan)
+        document["second"]["plan"] = placed(pictures, "plan", plan)
     if document["course"] and document["course"]["budgets"]:
-        document["course"]["picture"] = _placed(pictures, "frontier", draw_frontier(record, casework.plan, "column"))
+        document["course"]["picture"] = placed(pictures, "frontier", draw_frontier(record, casework.plan, "column"))
     document["behind"] = _behind(casework, ledger)
     return document, pictures
 
@@ -92,14 +91,9 @@ def _shares(pictures: dict[str, bytes], casework: Casework) -> dict[str, Any]:
     drawn, note = worth_drawing(casework.comparison)
     if not drawn.trees:
         return {}
-    found = {"picture": _placed(pictures, "shares", draw_shares(casework.record, drawn))}
+    found = {"picture": placed(pictures, "shares", draw_shares(casework.record, drawn))}
     return found | {"picture_note": note} if note else found
 
-
-def _placed(pictures: dict[str, bytes], name: str, picture: Picture) -> dict[str, Any]:
-    """Put a picture beside the template and return where it lies and its words."""
-    pictures[f"{name}.svg"] = picture.bare
-    return {"path": f"{name}.svg", "alt": picture.alt, "width": picture.width, "height": picture.height}
 
 
 def _behind(casework: Casework, ledger: Ledger) -> dict[str, Any]:

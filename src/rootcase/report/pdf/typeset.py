@@ -13,6 +13,7 @@ from typing import Any, cast
 import typst
 
 from rootcase.report.lettering import FAMILY, printable, wide_signs
+from rootcase.report.svg import Picture
 from rootcase.report.wide_face import WIDE_FAMILY, wide_part
 
 PAPER = {"us": "us-letter", "metric": "a4"}
@@ -45,6 +46,12 @@ def typeset(template: str, document: Mapping[str, Any], made_on: date,
     if warnings:
         raise ReportError("; ".join(str(warning) for warning in warnings))
     return bytes(pdf)
+
+
+def placed(pictures: dict[str, bytes], name: str, picture: Picture) -> dict[str, Any]:
+    """Add a picture to those of the document; returns what the template has to know of it."""
+    pictures[f"{name}.svg"] = picture.bare
+    return {"path": f"{name}.svg", "alt": picture.alt, "width": picture.width, "height": picture.height}
 
 
 def printed_document(value: Mapping[str, Any]) -> dict[str, Any]:

@@ -11,7 +11,7 @@ from rootcase.ground.quantity import System
 from rootcase.ground.words import say
 from rootcase.records.apply.crew_day import CrewDay, DayMake, DayStop, StopWork
 from rootcase.report.lettering import fitted, width_px
-from rootcase.report.pictures.signs import Axis, hatch, head
+from rootcase.report.pictures.signs import Axis, Layout, hatch, head
 from rootcase.report.svg import COMPUTED, NOT_KNOWN, Canvas, Picture
 from rootcase.report.text.crew_day import (
     day_alt,
@@ -27,8 +27,8 @@ from rootcase.report.text.crew_day import (
 from rootcase.report.text.doses import LIQUID
 from rootcase.report.text.rounds import Names, clock_told
 
-_WIDTH, _MARGIN, _START, _END = 1120.0, 32.0, 200.0, 1080.0
-_HOUR = 60.0
+_HOUR, _LEAST_HOUR = 60.0, 46.0
+"""Minutes of an hour, and the least room of its name."""
 _LEAST_HOURS = 4
 _STOP, _TANK, _MAKE, _ROW = 58.0, 80.0, 74.0, 38.0
 """Height of a stop, of a full tank, of a make's row, and of a row of names."""
@@ -36,6 +36,22 @@ _LABELS, _MOST_LABEL = 3, 170.0
 """Rows of names below the stops, and the widest of them."""
 _GAP = 14.0
 _FIGURES = 3
+
+
+@dataclass(frozen=True, slots=True)
+class _Frame:
+    """Room of the picture: what the names at the left have, and the clock."""
+
+    width: float
+    margin: float
+    start: float
+    end: float
+    names: float
+    """Size of the names at the left."""
+
+
+_FRAMES: dict[Layout, _Frame] = {"wide": _Frame(1120.0, 32.0, 200.0, 1080.0, 15.0),
+                                 "column": _Frame(680.0, 4.0, 132.0, 656.0, 13.0)}
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,26 +64,30 @@ class _Label:
     row: int
 
 
-def draw_day(day: CrewDay, names: Names, system: System) -> Picture:
-    """Draw one crew's day, the clock from left to right."""
-    canvas = Canvas("day-wide", _WIDTH)
-    y = head(canvas, day_finding(day), day_under(day, names), _MARGIN, _WIDTH - 2 * _MARGIN)
+def draw_day(day: CrewDay, names: Names, system: System, layout: Layout = "wide") -> Picture:
+    """Draw one crew's day, the clock from left to right; a column leaves the finding to its page."""
+    frame = _FRAMES[layout]
+    canvas = Canvas(f"day-{layout}", frame.width)
+    top = 20.0
+    if layout == "wide":
+        top = 26 + head(canvas, day_finding(day), day_under(day, names), frame.margin, frame.width - 2 * frame.margin)
     first, last = hours_of(day)
-    clock = Axis(_START - first * _HOUR * (step := (_END - _START) / ((last - first) * _HOUR)), step)
-    top = y + 26
-    for hour in range(first, last + 1):
-        canvas.text(clock.at(hour * _HOUR), top, clock_told(hour * _HOUR), 13, fill="slate", anchor="middle")
-    labels = _labels(day, names, clock)
+    step = (frame.end - frame.start) / ((last - first) * _HOUR)
+    clock = Axis(frame.start - first * _HOUR * step, step)
+    labels = _labels(day, names, clock, frame)
     below = _ROW * (1 + max((each.row for each in labels), default=0))
     foot = top + 44 + _STOP + below + (64 + _TANK if day.makes else 0) + _MAKE * len(day.makes) + 8
     for hour in range(first, last + 1):
-        canvas.line(clock.at(hour * _HOUR), top + 8, clock.at(hour * _HOUR), foot, stroke="hair", name="hour")
-    y = _stops(canvas, day, labels, clock, top + 44 + _STOP) + below
+        at = clock.at(hour * _HOUR)
+        if (hour - first) % ceil(_LEAST_HOUR / (_HOUR * step)) == 0:
+            canvas.text(at, top, clock_told(hour * _HOUR), 13, fill="slate", anchor="middle")
+        canvas.line(at, top + 8, at, foot, stroke="hair", name="hour")
+    y = _stops(canvas, day, labels, clock, top + 44 + _STOP, frame) + below
     if day.makes:
-        y = _tank(canvas, day, clock, y + 44, system)
-        for at, make in enumerate(day.makes):
-            y = _make(canvas, day, make, clock, y + _MAKE, first=at == 0)
-    y = _key(canvas, day, max(y, foot) + 12)
+        y = _tank(canvas, day, clock, y + 44, system, frame)
+        for make in day.makes:
+            y = _make(canvas, day, make, clock, y + _MAKE, frame)
+    y = _key(canvas, day, max(y, foot) + 12, frame)
     return canvas.finish(y, say("crew_day.title"), day_alt(day, names))
 
 
@@ -95,10 +115,10 @@ def fill_of(canvas: Canvas, work: StopWork, x: float, y: float, wide: float, hig
     canvas.rect(x, y, wide, high, stroke="ink", weight=2.2, name=work)
 
 
-def _stops(canvas: Canvas, day: CrewDay, labels: Sequence[_Label], clock: Axis, ground: float) -> float:
+def _stops(canvas: Canvas, day: CrewDay, labels: Sequence[_Label], clock: Axis, ground: float, frame: _Frame) -> float:
     """Stops on the ground line, drives between them, names below; returns where the line is."""
-    canvas.text(_MARGIN, ground - 34, say("crew_day.stops"), 15, weight=700)
-    canvas.text(_MARGIN, ground - 16, say("crew_day.width"), 13, fill="slate")
+    canvas.text(frame.margin, ground - 34, say("crew_day.stops"), frame.names, weight=700)
+    canvas.text(frame.margin, ground - 16, say("crew_day.width"), 13, fill="slate")
     for start, end in day.drives:
         canvas.line(clock.at(start) + 1, ground - 8, clock.at(end) - 1, ground - 8, weight=2, name="drive")
     for start, end in day.rests:
@@ -108,7 +128,7 @@ def _stops(canvas: Canvas, day: CrewDay, labels: Sequence[_Label], clock: Axis, 
     for stop in day.stops:
         with canvas.group("stop"):
             _stop(canvas, stop, clock, ground)
-    canvas.line(_START, ground, _END, ground, weight=4, name="ground-line")
+    canvas.line(frame.start, ground, frame.end, ground, weight=4, name="ground-line")
     for each in labels:
         y = ground + 22 + each.row * _ROW
         canvas.text(each.left, y, each.place, 13, weight=700, plate=True)
@@ -129,7 +149,7 @@ def _stop(canvas: Canvas, stop: DayStop, clock: Axis, ground: float) -> None:
         canvas.text(x + wide / 2, ground - _STOP - 6, number, 13, weight=700, anchor="middle")
 
 
-def _labels(day: CrewDay, names: Names, clock: Axis) -> list[_Label]:
+def _labels(day: CrewDay, names: Names, clock: Axis, frame: _Frame) -> list[_Label]:
     """Names below the stops, none over another; what finds no room stands in the table alone."""
     ends, found = [0.0] * _LABELS, []
     for stop in day.stops:
@@ -137,7 +157,7 @@ def _labels(day: CrewDay, names: Names, clock: Axis) -> list[_Label]:
         what = fitted(stop_what(stop, names), _MOST_LABEL, 13)
         width = max(width_px(place, 13, 700), width_px(what, 13))
         middle = (clock.at(stop.starts_min) + clock.at(stop.ends_min)) / 2
-        left = min(max(middle - width / 2, _MARGIN), _WIDTH - _MARGIN - width)
+        left = min(max(middle - width / 2, frame.margin), frame.width - frame.margin - width)
         row = next((at for at, end in enumerate(ends) if left >= end + _GAP), None)
         if row is not None:
             ends[row] = left + width
@@ -145,42 +165,44 @@ def _labels(day: CrewDay, names: Names, clock: Axis) -> list[_Label]:
     return found
 
 
-def _tank(canvas: Canvas, day: CrewDay, clock: Axis, top: float, system: System) -> float:
+def _tank(canvas: Canvas, day: CrewDay, clock: Axis, top: float, system: System, frame: _Frame) -> float:
     """What is aboard, between empty and full."""
     most = max([day.tank_l, *(litres for _, litres in day.tank)])
     foot = top + _TANK
     level = Axis(foot, -_TANK / most)
-    canvas.text(_MARGIN, top + 20, say("crew_day.tank"), 15, weight=700)
-    canvas.text(_MARGIN, top + 38, say("crew_day.tank_of", tank=told(day.tank_l, "L", system, LIQUID, _FIGURES)), 13,
-                fill="slate")
+    canvas.text(frame.margin, top + 20, say("crew_day.tank"), frame.names, weight=700)
+    holds = told(day.tank_l, "L", system, LIQUID, _FIGURES)
+    canvas.text(frame.margin, top + 38, say("crew_day.tank_of", tank=holds), 13, fill="slate")
     corners = [(clock.at(at), level.at(litres)) for at, litres in day.tank]
     if corners:
         outline = [(corners[0][0], foot), *corners, (corners[-1][0], foot)]
         canvas.shape(outline, closed=True, fill="woad_tint")
         canvas.shape(outline, closed=True, fill=hatch(canvas, "water", "woad_middle"))
         canvas.shape(outline, stroke="woad", weight=3, join="round", name="aboard")
-    canvas.line(_START, foot, _END, foot, weight=1.5, name="empty")
-    canvas.line(_START, level.at(day.tank_l), _END, level.at(day.tank_l), stroke="rule", weight=1.2, dash=COMPUTED,
+    canvas.line(frame.start, foot, frame.end, foot, weight=1.5, name="empty")
+    full = level.at(day.tank_l)
+    canvas.line(frame.start, full, frame.end, full, stroke="rule", weight=1.2, dash=COMPUTED,
                 name="full")
     taken = 0.0
     for load in (load for make in day.makes for load in make.loads):
         words = told(load.litres, "L", system, LIQUID, _FIGURES)
         x = clock.at(load.filled_min)
-        if x > taken + _GAP and x + width_px(words, 13, 700) < _WIDTH - _MARGIN:
+        if x > taken + _GAP and x + width_px(words, 13, 700) < frame.width - frame.margin:
             taken = canvas.text(x, top - 8, words, 13, weight=700, fill="woad")
     return foot
 
 
-def _make(canvas: Canvas, day: CrewDay, make: DayMake, clock: Axis, y: float, *, first: bool) -> float:
+def _make(canvas: Canvas, day: CrewDay, make: DayMake, clock: Axis, y: float, frame: _Frame) -> float:
     """One fuse: from the end of extraction over its loads to the last use, and on to where it is too old."""
     y -= 30
-    canvas.text(_MARGIN, y - 3, fitted(make_short(make), _START - _MARGIN - 20, 15, 700), 15, weight=700)
-    canvas.text(_MARGIN, y + 15, ends_told(make), 13, fill="slate")
+    canvas.text(frame.margin, y - 3, fitted(make_short(make), frame.start - frame.margin - 20, frame.names, 700),
+                frame.names, weight=700)
+    canvas.text(frame.margin, y + 15, ends_told(make), 13, fill="slate")
     if make.ends_min is None or make.use_by_min is None:
         start, end = clock.at(make.loads[0].filled_min), clock.at(make.last_use_min)
         canvas.rect(start, y - 13, end - start, 26, fill="paper", stroke="ink", weight=1.6, dash=NOT_KNOWN, cap="round",
                     name="not-there")
-        _beside(canvas, make, start, end, y)
+        _beside(canvas, make, start, end, y, frame)
         return y + 30
     start, use, limit = (clock.at(each) for each in (make.ends_min, make.last_use_min, make.use_by_min))
     if make.starts_min is not None:
@@ -193,9 +215,9 @@ def _make(canvas: Canvas, day: CrewDay, make: DayMake, clock: Axis, y: float, *,
         canvas.line(use, y, limit, y, weight=2.2, dash=COMPUTED, name="in-hand")
     canvas.circle(use, y, 7, fill="paper", stroke="ink", weight=2.5, name="last-use")
     canvas.line(limit, y - 20, limit, y + 20, stroke="madder", weight=4, name="limit")
-    _beside(canvas, make, start, max(limit, use), y)
+    _beside(canvas, make, start, max(limit, use), y, frame)
     words = loads_told(day, make)
-    canvas.text(min(start, _END - width_px(words, 13)), y + 38, words, 13)
+    canvas.text(min(start, frame.end - width_px(words, 13)), y + 38, words, 13)
     return y + 30
 
 
@@ -206,23 +228,23 @@ def _loads(canvas: Canvas, make: DayMake, clock: Axis, y: float) -> None:
                     name="load")
 
 
-def _beside(canvas: Canvas, make: DayMake, start: float, end: float, y: float) -> None:
+def _beside(canvas: Canvas, make: DayMake, start: float, end: float, y: float, frame: _Frame) -> None:
     """From when it is refused and the time in hand, right of the fuse or, where no room is, left of it."""
     lines: Sequence[tuple[str, int, str]] = ((refuse_told(make), 700, "madder"), (hand_told(make), 400, "slate"))
     room = max(width_px(words, 13, 700) for words, _, _ in lines)
-    right = end + 11 + room <= _WIDTH - 4
+    right = end + 11 + room <= frame.width - 4
     for at, (words, weight, fill) in enumerate(lines):
         canvas.text(end + 11 if right else start - 30, y - 3 + 17 * at, words, 13, weight=700 if weight == 700 else 400,
                     fill=fill, anchor="start" if right else "end")
 
 
-def _key(canvas: Canvas, day: CrewDay, y: float) -> float:
-    canvas.line(_MARGIN, y, _WIDTH - _MARGIN, y, stroke="hair", name="rule")
+def _key(canvas: Canvas, day: CrewDay, y: float, frame: _Frame) -> float:
+    canvas.line(frame.margin, y, frame.width - frame.margin, y, stroke="hair", name="rule")
     y += 26
     if day.makes:
-        canvas.text(_MARGIN, y, say("crew_day.key"), 13, fill="slate")
+        canvas.text(frame.margin, y, say("crew_day.key"), 13, fill="slate")
         y += 18
-    x = _MARGIN
+    x = frame.margin
     for work in dict.fromkeys(work for stop in day.stops for work in stop.works):
         fill_of(canvas, work, x, y - 2, 26, 18)
         x = canvas.text(x + 34, y + 12, say(f"crew_day.work.{work}"), 13, fill="slate") + 20

@@ -3,16 +3,24 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from rootcase.ground.quantity import System
 from rootcase.ground.units import convert
 from rootcase.ground.words import say
+from rootcase.records.apply.jobs import Job
 from rootcase.records.observe import Aerial, Place, PropertyRecord
 from rootcase.report.lettering import printable, width_px
 from rootcase.report.pictures.plan.drawn import draw_keep_off, draw_lines, name_drawn
-from rootcase.report.pictures.plan.ground import draw_north, draw_places, draw_trees, name_places, name_trees
+from rootcase.report.pictures.plan.ground import (
+    draw_north,
+    draw_places,
+    draw_trees,
+    name_places,
+    name_trees,
+    treated_ground,
+)
 from rootcase.report.pictures.plan.sheet import Sheet, Spot, standing_trees
 from rootcase.report.pictures.signs import MINUS, scale_bar, short
 from rootcase.report.svg import Canvas, Picture, Point, Style, path_through
@@ -22,6 +30,8 @@ DENSE = 25
 _USUAL_WIDE_M = 60.0
 """Of a property on which nothing is drawn yet. JUDGEMENT."""
 _AROUND = 1.08
+_ROUND_TREES, _LEAST_WIDE_M = 1.6, 25.0
+"""What is seen round trees that are worked at. JUDGEMENT."""
 _OVER_A_PICTURE = ""
 """Of whatever kind ground is: its edge alone is drawn, and its name stands on a plate."""
 _WIDEST_DISC = 24.0
@@ -66,8 +76,8 @@ class Underlay:
 
 
 def draw_ground(record: PropertyRecord, view: View | None, size: Size, system: System, under: Underlay | None = None,
-                chosen: str = "") -> Picture:
-    """Draw what is in view, or the whole; chosen: id of the thing that is drawn anew."""
+                chosen: str = "", work: Iterable[Job] = ()) -> Picture:
+    """Draw what is in view, or the whole; chosen: id of the thing that is drawn anew; work: whose ground is marked."""
     spots = standing_trees(record)
     view = view or whole_view(record, spots, size.shape)
     canvas = Canvas(f"ground-{size.name}", size.width)
@@ -85,6 +95,7 @@ def draw_ground(record: PropertyRecord, view: View | None, size: Size, system: S
             draw_places(canvas, sheet, places)
         draw_keep_off(canvas, sheet, record.keep_off)
         with canvas.group("standing", **{"clip-path": canvas.window(sheet.left, sheet.top, sheet.width, sheet.height)}):
+            _work(canvas, sheet, spots, work)
             draw_trees(canvas, sheet, spots)
         draw_lines(canvas, sheet, record.lines)
         with canvas.group("redrawn", **{"clip-path": canvas.window(sheet.left, sheet.top, sheet.width, sheet.height)}):
@@ -114,6 +125,23 @@ def whole_view(record: PropertyRecord, spots: Sequence[Spot], shape: float) -> V
     west, south = min(x for x, _ in corners), min(y for _, y in corners)
     east, north = max(x for x, _ in corners), max(y for _, y in corners)
     return View((west + east) / 2, (south + north) / 2, max(east - west, (north - south) / shape, 2.0) * _AROUND)
+
+
+def view_of(record: PropertyRecord, trees: Collection[str], shape: float) -> View | None:
+    """So much of the ground that these trees and what lies round them are seen; None where none has a position."""
+    spots = [spot for spot in standing_trees(record) if spot.tree.id in trees]
+    if not spots:
+        return None
+    around = whole_view(replace(record, places=(), outlines=(), lines=(), keep_off=()), spots, shape)
+    return replace(around, wide_m=max(around.wide_m * _ROUND_TREES, _LEAST_WIDE_M))
+
+
+def _work(canvas: Canvas, sheet: Sheet, spots: Iterable[Spot], work: Iterable[Job]) -> None:
+    """Treated ground at its true area, under the crowns."""
+    at = {spot.tree.id: sheet.at(*spot.at) for spot in spots}
+    for job in work:
+        if job.tree_id in at:
+            treated_ground(canvas, *at[job.tree_id], math.sqrt(job.dose.area_m2 / math.pi) * sheet.px_per_m, job.remedy)
 
 
 def _sheet(view: View, size: Size) -> Sheet:

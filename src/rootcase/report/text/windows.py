@@ -50,7 +50,7 @@ def cell(day: PlaceDay) -> str:
 
 def reasons(day: PlaceDay) -> list[str]:
     """Why a day is not fit, or not known; every reason once."""
-    told = [_why(each) for each in day.findings if each.decides and each.state == day.state]
+    told = [why_of(each) for each in day.findings if each.decides and each.state == day.state]
     return list(dict.fromkeys(told))
 
 
@@ -104,7 +104,8 @@ def windows_lines(windows: Sequence[Windows], record: PropertyRecord, jobs: Sequ
     return lines
 
 
-def _why(finding: Finding) -> str:
+def why_of(finding: Finding) -> str:
+    """Why one gate closes a day, or is not known."""
     if finding.state == "not_known":
         if finding.gate == "locate":
             return say("windows.why.untold_locate")
@@ -124,7 +125,7 @@ def _figure(finding: Finding, system: System) -> str:
     interval = show_interval(finding.low, finding.high, finding.unit, system, pair, figures)
     if finding.basis == "usual":
         return say("windows.finding.usual", what=what, figure=figure, interval=interval)
-    gate = _why(replace(finding, state="not_fit"))
+    gate = why_of(replace(finding, state="not_fit"))
     return say("windows.finding.figure", what=what, figure=figure, interval=interval,
                basis=say(f"windows.basis.{finding.basis}"), gate=gate,
                limit=show(finding.limit, finding.unit, system, pair, figures))

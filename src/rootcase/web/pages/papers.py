@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from datetime import date
+from typing import Annotated, Literal
 
 from fastapi import APIRouter, Depends, Request
 from fastapi.responses import Response
 
 from rootcase.web import paper_work
+from rootcase.web.refused import asked_by_id
 from rootcase.web.who import Visitor, desk_of, may
 
 router = APIRouter(prefix="/today/rounds")
@@ -19,6 +21,16 @@ def shopping(request: Request, visitor: Annotated[Visitor, Depends(may("see_tree
     made = desk.jobs.call(paper_work.shopping, desk.elsewhere(visitor.practice_id), desk.today(), desk.results,
                           visitor.system)
     return _pdf(made, f"shopping-{desk.today()}")
+
+
+@router.get("/{day}/{crew}/{what}.pdf")
+def sheet(request: Request, visitor: Annotated[Visitor, Depends(may("assign_jobs"))], day: date, crew: str,
+          what: Literal["day", "jobs"]) -> Response:
+    desk = desk_of(request)
+    with asked_by_id():
+        made = desk.jobs.call(paper_work.sheet, desk.elsewhere(visitor.practice_id), desk.today(), desk.results,
+                              visitor.system, (day, crew), what)
+    return _pdf(made, f"{what}-{day}")
 
 
 def _pdf(made: bytes, name: str) -> Response:
