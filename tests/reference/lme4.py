@@ -1,4 +1,4 @@
-"""What lme4 answers to the trials of tests/science/trials/layouts.py; with R, `python -m tests.reference.lme4` keeps it.
+"""What lme4 answers to tests/science/trials/layouts.py; with R, `python -m tests.reference.lme4` keeps it.
 
 A program is asked and its figures kept; nothing of its code or data is copied.
 """

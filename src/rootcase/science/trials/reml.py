@@ -241,7 +241,7 @@ def fit_reml(cells: Cells, terms: Sequence[Term] = TERMS) -> Fit:
     >>> y = np.array([1.0, 3.0, 5.0, 7.0])
     >>> fit = fit_reml(cells_of(np.arange(2).repeat(2), np.arange(2).repeat(2), np.zeros(4, int), y, np.ones((4, 1))))
     >>> fit.terms, [round(each, 3) for each in fit.variances.values()]  # (6 - 2)^2 / 2 = 8 between means, 2 within
-    (('tree',), [7.0, 2.0])
+    (('site',), [7.0, 2.0])
     """
     kept = told_apart(cells, terms)
     profile = profile_of(cells, kept)
