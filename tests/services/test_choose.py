@@ -60,7 +60,7 @@ def test_names_spaces_order_of_columns_and_blank_lines_do_not_matter(tmp_path):
 
 @pytest.mark.parametrize(("text", "told"), [
     ("", "there is no column tree; the columns are tree, option, cost, benefit"),
-    (HEAD, "the list has no options; write one row for each option"),
+    (HEAD, "the file has no rows; write one row for each option"),
     ("tree,option,cost\n1,0,0\n", "there is no column benefit (got tree, option, cost)"),
     ("tree,option,cost,cost,benefit\n", "there are two columns cost"),
     ("tree;option;cost;benefit\n1;1;2,5;3\n", "the columns are not parted by commas"),

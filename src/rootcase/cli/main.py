@@ -22,8 +22,8 @@ from rootcase.ground.words import say
 NEEDS_YOU, WRONG_USE, CANNOT = 1, 2, 3
 """Exit codes beside 0: rows wait to be mended; the command line is wrong; it cannot be done, and why."""
 
-COMMANDS = ("observe", "compare", "explain", "pests", "prescribe", "make", "apply", "report", "export", "backup",
-            "restore", "people", "serve", "demo")
+COMMANDS = ("observe", "compare", "explain", "pests", "prescribe", "make", "apply", "prove", "report", "export",
+            "backup", "restore", "people", "serve", "demo")
 
 
 @click.group(cls=Lazy, package="rootcase.cli", names=COMMANDS, help=say("cli.help.rootcase"),

@@ -15,7 +15,8 @@ from rootcase.ground.words import say
 @click.option("--budget", "typed", required=True, metavar="N", help=say("choose.budget_help"))
 @json_option
 def choose(file: Path, typed: str, as_json: bool) -> None:
-    from rootcase.services.choose import choose_from, plain_number
+    from rootcase.services.choose import choose_from
+    from rootcase.services.plain_table import plain_number
 
     budget = plain_number(typed)
     if budget is None or budget < 0:

@@ -1,0 +1,1 @@
+"""Prove: whether it worked, against trees left alone."""

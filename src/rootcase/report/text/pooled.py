@@ -1,0 +1,26 @@
+"""Several trials together, in words."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from math import sqrt
+from typing import Any
+
+from rootcase.ground.quantity import number
+from rootcase.ground.words import say
+
+
+def pooled_lines(figures: Mapping[str, Any], effects: Sequence[float]) -> Iterator[str]:
+    """The mean and its interval, how far trials differ, one more trial, and each after hearing the others."""
+    yield say("prove.pool.mean", mu=number(figures["mu"], 4), low=number(figures["low"], 4),
+              high=number(figures["high"], 4), level=number(100 * figures["level"], 3), count=len(effects))
+    tau = figures["tau"] if "tau" in figures else sqrt(figures["tau2"])
+    if tau == 0.0:
+        yield say("prove.pool.alike")
+    elif "i2" in figures:
+        yield say("prove.pool.differ", tau=number(tau, 3), i2=number(figures["i2"], 2))
+    else:
+        yield say("prove.pool.believed", tau=number(tau, 3))
+    yield say("prove.pool.new", low=number(figures["new_low"], 4), high=number(figures["new_high"], 4))
+    for study, effect, shrunken in zip(figures["studies"], effects, figures["shrunken"], strict=True):
+        yield say("prove.pool.study", study=study, effect=number(effect, 4), shrunken=number(shrunken, 4))

@@ -1,0 +1,119 @@
+"""Trials in plain tables: one trial's effect, and several trials taken together."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+from rootcase.casework.prove.fit import fit_trial
+from rootcase.ground.errors import ImpossibleValue, Missing, UnreadableValue
+from rootcase.ground.words import say
+from rootcase.records.prove import FreedomBy, TrialFit, TrialReading
+from rootcase.report.text.trial import warning_line
+from rootcase.science.trials.believed import Believed, Prior, believed_after
+from rootcase.science.trials.several import Method, Together, together
+from rootcase.services.plain_table import PlainRow, plain_rows
+
+TRIAL_COLUMNS = ("site", "tree", "year", "after", "treated", "shoot", "y")
+POOL_COLUMNS = ("study", "yi", "vi")
+_YES = {"1": True, "true": True, "yes": True, "0": False, "false": False, "no": False}
+
+
+@dataclass(frozen=True, slots=True)
+class Pooled:
+    """Effects of several trials in the order of the file, and what they say together."""
+
+    studies: tuple[str, ...]
+    effects: tuple[float, ...]
+    level: float
+    found: Together | Believed
+
+    def figures(self) -> dict[str, Any]:
+        """By the names of the trade, for a program to read."""
+        if isinstance(self.found, Believed):
+            low, high = self.of_mean()
+            return {"mu": self.found.mean.mean, "se": self.found.mean.sd, "tau": self.found.spread_mean,
+                    "tau_sd": self.found.spread_sd, "low": low, "high": high,
+                    "new_low": self.found.new.quantile(0.5 - self.level / 2),
+                    "new_high": self.found.new.quantile(0.5 + self.level / 2), "level": self.level,
+                    "shrunken": [each.mean for each in self.found.trials],
+                    "shrunken_sd": [each.sd for each in self.found.trials], "studies": list(self.studies)}
+        together = self.found
+        return {"mu": float(together.coefficients[0]), "se": float(np.sqrt(together.covariance[0, 0])),
+                "tau2": together.between, "i2": 100.0 * together.i2, "q": together.q, "q_df": together.q_freedom,
+                "q_p": together.p_alike, "low": float(together.low[0]), "high": float(together.high[0]),
+                "new_low": together.new_low, "new_high": together.new_high, "level": self.level,
+                "shrunken": together.shrunken.tolist(), "studies": list(self.studies)}
+
+    def of_mean(self) -> tuple[float, float]:
+        """Interval of the mean effect."""
+        if isinstance(self.found, Believed):
+            return (self.found.mean.quantile(0.5 - self.level / 2), self.found.mean.quantile(0.5 + self.level / 2))
+        return float(self.found.low[0]), float(self.found.high[0])
+
+
+def fit_file(path: Path, freedom_by: FreedomBy, level: float) -> TrialFit:
+    """The effect of one trial whose readings stand in a file."""
+    met: dict[tuple[str, str, str], int] = {}
+    readings = []
+    for row in plain_rows(path, TRIAL_COLUMNS):
+        key = (row.name("tree"), row.cells["year"], row.cells["shoot"])
+        if (first := met.setdefault(key, row.number)) != row.number:
+            raise ImpossibleValue(say("prove.twice", first=first), where=row.where, value=", ".join(key),
+                                  right=say("prove.once"))
+        readings.append(_reading(row))
+    if not readings:
+        raise Missing(say("choose.no_rows"), where=str(path), right=say("prove.one_row"))
+    return fit_trial(readings, freedom_by, level)
+
+
+def _reading(row: PlainRow) -> TrialReading:
+    year = row.figure("year")
+    if year != int(year):
+        raise UnreadableValue(say("prove.no_year"), where=row.where, value=row.cells["year"],
+                              right=say("prove.year_right"))
+    return TrialReading(site=row.name("site"), tree=row.name("tree"), year=int(year), after=_yes(row, "after"),
+                        treated=_yes(row, "treated"), value=row.figure("y") if row.cells["y"] else None)
+
+
+def _yes(row: PlainRow, column: str) -> bool:
+    typed = row.cells[column].lower()
+    if typed not in _YES:
+        raise UnreadableValue(say("prove.no_yes", column=column), where=row.where,
+                              value=typed or say("choose.nothing_written"), right=say("prove.yes_right"))
+    return _YES[typed]
+
+
+def pool_file(path: Path, method: Method | None, level: float, *, knapp_hartung: bool = False,
+              prior: Prior | None = None) -> Pooled:
+    """Effects of several trials, a row each with its variance, taken together. prior: believe instead of estimate."""
+    studies, effects, variances = [], [], []
+    for row in plain_rows(path, POOL_COLUMNS):
+        variance = row.figure("vi")
+        if variance <= 0.0:
+            raise ImpossibleValue(say("prove.no_variance"), where=row.where, value=row.cells["vi"],
+                                  right=say("prove.variance_right"))
+        studies.append(row.name("study"))
+        effects.append(row.figure("yi"))
+        variances.append(variance)
+    if not studies:
+        raise Missing(say("choose.no_rows"), where=str(path), right=say("prove.one_study"))
+    y, v = np.array(effects), np.array(variances)
+    found = believed_after(y, v, prior) if prior else together(y, v, method or "reml", knapp_hartung=knapp_hartung,
+                                                               level=level)
+    return Pooled(tuple(studies), tuple(effects), level, found)
+
+
+def fit_figures(fit: TrialFit) -> Mapping[str, Any]:
+    """What a trial says, by the names of the trade, for a program to read."""
+    return {"effect": fit.effect, "se": fit.standard_error, "df": fit.freedom if np.isfinite(fit.freedom) else None,
+            "p": fit.p, "low": fit.low, "high": fit.high, "level": fit.level, "df_by": fit.freedom_by,
+            "variances": dict(fit.variances),
+            "replicates": {"unit": fit.replicate, "treated": fit.treated, "untreated": fit.untreated,
+                           "sites": fit.sites, "trees": fit.trees, "readings": fit.readings},
+            "warnings": [{"kind": each.kind, "says": warning_line(each), "names": list(each.names),
+                          "figures": list(each.figures)} for each in fit.warnings]}

@@ -1,0 +1,92 @@
+"""rootcase prove, as a stranger would type it."""
+
+from __future__ import annotations
+
+import json
+import re
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner
+
+from rootcase.cli.main import rootcase
+from rootcase.ground.errors import RootcaseError
+
+DATA = Path(__file__).parents[1] / "data" / "trials"
+
+
+def asked(*words: str) -> str:
+    result = CliRunner().invoke(rootcase, ["prove", *words], catch_exceptions=False)
+    assert result.exit_code == 0, result.output
+    return result.output
+
+
+def table(tmp_path: Path, text: str) -> str:
+    path = tmp_path / "table.csv"
+    path.write_text(text, encoding="utf-8")
+    return str(path)
+
+
+@pytest.mark.reference
+def test_a_trial_is_answered_for_programs_and_for_people() -> None:
+    found = json.loads(asked("fit", str(DATA / "baci_b.csv"), "--df", "kenward-roger", "--json"))
+    assert {name: round(found[name], 4) for name in ("effect", "se", "df", "p")} == {
+        "effect": 1.3852, "se": 0.5831, "df": 155.9271, "p": 0.0187}
+    assert found["replicates"] == {"unit": "tree", "treated": 24, "untreated": 24, "sites": 8, "trees": 48,
+                                   "readings": 950}
+    assert [each["kind"] for each in found["warnings"]] == ["lost"]
+    narrow = json.loads(asked("fit", str(DATA / "baci_b.csv"), "--level", "0.9", "--json"))
+    assert narrow["df_by"] == "satterthwaite"
+    assert narrow["level"] == 0.9
+    told = asked("fit", str(DATA / "baci_null.csv"))
+    assert "Not told from nothing: an effect larger than 1.138 up or 3.151 down is not likely" in " ".join(told.split())
+    assert "never shoots" in told
+
+
+@pytest.mark.published
+def test_trials_are_pooled_by_either_way(tmp_path: Path) -> None:
+    schools = table(tmp_path, "study,yi,vi\n" + "".join(
+        f"{name},{y},{se**2}\n" for name, y, se in zip(
+            "ABCDEFGH", (28, 8, -3, 7, -1, 1, 18, 12), (15, 10, 16, 11, 9, 11, 10, 18), strict=True)))
+    found = json.loads(asked("pool", schools, "--method", "dl", "--json"))
+    assert (found["mu"], found["se"], found["tau2"], found["i2"]) == pytest.approx((7.685617, 4.071919, 0.0, 0.0))
+    believed = json.loads(asked("pool", schools, "--method", "bayes", "--json"))
+    assert (believed["mu"], believed["shrunken"][0]) == pytest.approx((7.9324, 11.4003), abs=1e-3)
+    stated = json.loads(asked("pool", schools, "--method", "bayes", "--prior-sd", "5", "--between", "half_cauchy",
+                              "--between-scale", "5", "--json"))
+    assert stated["mu"] == pytest.approx(4.3968, abs=1e-3)
+    assert "Trials differ no more than by chance." in asked("pool", schools)
+    assert "A: 28; after hearing the others" in asked("pool", schools, "--method", "bayes")
+
+
+def test_what_a_trial_could_see() -> None:
+    told = " ".join(asked("power", "trees=20", "effect=2", "shoots=6", "tree_year=1.2", "shoot=4").split())
+    assert "see a difference of 2 in 58 % of trials" in told
+    assert "For 2 in 80 %: 34 trees an arm." in told
+
+
+@pytest.mark.parametrize(("command", "text", "says"), [
+    ("fit", "site,tree,year,after,treated,shoot,y\na,1,2025,maybe,1,1,5\n", "after is neither 0 nor 1 (got maybe)"),
+    ("fit", "site,tree,year,after,treated,shoot,y\na,1,2025.5,0,1,1,5\n", "year is no whole number"),
+    ("fit", "site,tree,year,after,treated,shoot,y\na,1,2025,0,1,1,5\na,1,2025,0,1,1,6\n", "stands in row 2 already"),
+    ("fit", "site,tree,year,after,treated,shoot,y\n", "the file has no rows"),
+    ("fit", "site,tree,year,y\n", "there is no column after"),
+    ("fit", "site,tree,year,after,treated,shoot,y\na,1,2025,0,1,1,5 in\n", "the y is not a number (got 5 in)"),
+    ("pool", "study,yi,vi\na,1,0\n", "the variance of an effect is above 0"),
+    ("pool", "study,yi,vi\na,1,1\n", "")])
+def test_what_is_wrong_in_a_file_is_one_line_with_its_row(tmp_path: Path, command: str, text: str, says: str) -> None:
+    file = table(tmp_path, text)
+    if not says:
+        assert "Mean effect 1" in asked(command, file)
+        return
+    with pytest.raises(RootcaseError, match=f"^[^\n]*{re.escape(says)}[^\n]*$"):
+        asked(command, file)
+
+
+@pytest.mark.parametrize(("words", "says"), [
+    (["trees=20"], "nothing is said of effect, tree_year, shoot"),
+    (["trees=20 oaks", "effect=2", "tree_year=1", "shoot=4"], "this is no number (got 20 oaks)"),
+    (["oaks=20"], "oaks=20"), (["trees=2", "effect=2", "tree_year=1", "shoot=4", "sites=6"], "together more than 7")])
+def test_what_is_wrong_on_the_line_is_said(words: list[str], says: str) -> None:
+    with pytest.raises(RootcaseError, match=re.escape(says)):
+        asked("power", *words)
