@@ -139,3 +139,8 @@ def test_what_was_told_by_mistake_is_taken_back_by_name(file: Path) -> None:
         heap = heap_named(book, "6")
         assert (heap.figures, [each.reason for each in heap.taken_back]) == ((), ["typed 900 for 90"])
     assert "no such entry" in refused(file, "take-back", "6", "lead", "x", "--heap", "--by", "rs")
+
+
+def test_how_a_number_was_read_is_told(file: Path) -> None:
+    told = said(file, "step", FIT, "oxygen", "oxygen_mg_l=8,400", "temperature_c=68", "air=on", "--by", "rs")
+    assert told.startswith("8,400 can be 8.4 or 8,400")

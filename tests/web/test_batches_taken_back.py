@@ -1,4 +1,4 @@
-"""What was told of a batch by mistake is taken back on its page, with a reason."""
+"""What was told of a batch: how it was read stands on the next page, and a mistake is taken back with a reason."""
 
 from __future__ import annotations
 
@@ -48,3 +48,17 @@ def test_who_may_not_free_heaps_takes_no_reading_back(app: TestClient, path: Pat
     assert place not in crew.get(f"{BASE}/{FIT}").text
     assert crew.post(place, data={"reason": "mine"}).status_code == 403
     assert place in app.get(f"{BASE}/{FIT}").text
+
+
+def test_how_a_number_was_read_is_told_on_the_next_page(app: TestClient) -> None:
+    read = "8,400 can be 8.4 or 8,400; only 8.4 is possible here and was taken"
+    page = app.post(f"{BASE}/{FIT}/steps/oxygen", data={"oxygen_mg_l": "8,400", "temperature_c": "68"})
+    assert (page.status_code, read in page.text) == (200, True)
+    assert read not in app.post(f"{BASE}/{FIT}/steps/oxygen", data={"oxygen_mg_l": "8.4", "temperature_c": "69"}).text
+    filled = app.post(f"{BASE}/{FIT}/loads", data={"volume": "5", "gap": "6 in", "oxygen": "7,900", "tank": "truck 3"})
+    assert "7,900 can be 7.9 or 7,900" in filled.text
+    odd = app.get(f"{BASE}/{FIT}?read=oxygen&oxygen_mg_l=%3Cb%3E8,400&temperature_c=8,400")
+    assert "<b>8,400" not in odd.text
+    rules = app.post(f"{BASE}/rules", data={"floor": "6,250", "holding": "", "elevation": "0"})
+    assert "6,250 can be 6.25 or 6,250" in rules.text
+    app.post(f"{BASE}/rules", data={"floor": "6", "holding": "", "elevation": "0"})

@@ -163,3 +163,10 @@ def test_what_compiles_everything_leaves_nothing_to_compile() -> None:
     assert any(before)
     hyphae_on(PHOTO, 0.5)
     assert [set(each.signatures) for each in dispatchers] == before
+
+
+def test_how_a_scale_and_a_figure_were_read_is_told_on_the_next_page(app_to_change: TestClient) -> None:
+    kept = app_to_change.post("/make/slides/new", data={**SLIDE, "drop_ul": "20,125", "source_id": "bed by the pond"})
+    assert "20,125 can be 20.125 or 20,125" in kept.text
+    _, address, _ = send(app_to_change, kept.url.path, micrometer="100,500", pixels="201")
+    assert "100,500 can be 100.5 or 100,500" in app_to_change.get(address).text

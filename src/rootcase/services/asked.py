@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Mapping
+from contextlib import suppress
 from dataclasses import dataclass
 from typing import Literal
 
-from rootcase.ground.errors import ImpossibleValue, UnreadableValue
+from rootcase.ground.errors import ImpossibleValue, RootcaseError, UnreadableValue
 from rootcase.ground.length import MOST_LINE, require_length
 from rootcase.ground.measured import Pair
 from rootcase.ground.quantity import System, number, with_unit
@@ -54,6 +56,19 @@ def read_one(ask: Ask, text: str, system: System, said: list[str]) -> float | No
         raise ImpossibleValue(say("rates.impossible"), value=f'"{text}"', right=_between(ask, system))
     said += [found.said] if found.said else []
     return value
+
+
+def read_as(asks: Iterable[Ask], typed: Mapping[str, str], system: System) -> dict[str, str]:
+    """How what could mean two things was read, a line by the name of its field; what cannot be read says nothing here.
+    """
+    found = {}
+    for ask in asks:
+        said: list[str] = []
+        with suppress(RootcaseError):
+            read_one(ask, typed.get(ask.name, ""), system, said)
+        if said:
+            found[ask.name] = said[0]
+    return found
 
 
 def help_of(ask: Ask, system: System) -> str:

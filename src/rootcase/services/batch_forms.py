@@ -39,6 +39,7 @@ LOAD = (Ask("volume", "volume_l", "L", ("gal", "L"), 0.1, MOST_LOAD_L),
         Ask("oxygen", "oxygen_mg_l", "mg/L", ("mg/L", "mg/L"), 0.0, 40.0, needed=False),
         Ask("left", "left_kg", "kg", ("lb", "kg"), 0.0, 1e5, needed=False))
 """Figures of a load; what is left of the payload is told against its weight and not kept."""
+LOAD_FORM = "load"
 
 
 RULES = (Ask("floor", "oxygen_floor_mg_l", "mg/L", ("mg/L", "mg/L"), *FLOOR_MG_L),
@@ -75,6 +76,11 @@ def load_figure(name: str, text: str, system: System, said: list[str]) -> float 
 def step_asks(step: Step) -> tuple[Ask, ...]:
     """The figures that a step's form asks for."""
     return tuple(_ask(name, figure) for name, figure in FIGURES.get(step, {}).items())
+
+
+def asks_of(form: str) -> tuple[Ask, ...]:
+    """The figures of the form of this name: a step's, or the load's."""
+    return LOAD if form == LOAD_FORM else next((step_asks(step) for step in FIGURES if step == form), ())
 
 
 def step_words(step: Step) -> Mapping[str, AskedWord]:

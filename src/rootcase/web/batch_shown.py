@@ -31,10 +31,11 @@ from rootcase.report.text.claims import client_claims
 from rootcase.report.text.figures import sentence
 from rootcase.report.text.rates import load_line
 from rootcase.services.asked import Ask
-from rootcase.services.batch_forms import LOAD, LoadCame, mark_of, step_asks, step_words
+from rootcase.services.batch_forms import LOAD, LoadCame, asks_of, mark_of, step_asks, step_words
 from rootcase.services.batch_sheet import balance_of, claims_of
 from rootcase.services.make_batch import may_undo
 from rootcase.services.taken_back import right_to_take_back
+from rootcase.web.read_as import FORM, lines_read
 from rootcase.web.showing import cells, page
 from rootcase.web.who import Visitor, desk_of
 
@@ -93,6 +94,7 @@ def batch_page(request: Request, visitor: Visitor, seen: BatchSeen, *, step: Ste
         rows=[_row(each, seen, visitor) for each in seen.steps], fields=_fields(told, system) if told else (),
         doses=[dose_told(dose) for dose in seen.doses] if told == "neutraliser" else [],
         stir=stir_line(seen, system) if told == "neutraliser" else "",
+        said=lines_read(request, asks_of(request.query_params.get(FORM, "")), system),
         back=back, taken_back=taken_back_told(seen, system),
         sums=(*sums_told(seen, system), balance_line(balance_of(book, batch))),
         loads=[load_told(batch, each, system, zone) for each in batch.loads],

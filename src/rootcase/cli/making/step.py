@@ -27,6 +27,7 @@ from rootcase.records.make.batch import Step
 def step(number: str, step: Step, typed: tuple[str, ...], at: str, which: str | None, by: str,
          fieldbook_path: Path | None, system: System) -> None:
     from rootcase.report.text.batch import batch_finding, caution_lines
+    from rootcase.services.asked import read_as
     from rootcase.services.batch_forms import WHEN, WHICH, step_asks, step_words, take_step
     from rootcase.services.batch_seen import batch_seen
 
@@ -36,5 +37,6 @@ def step(number: str, step: Step, typed: tuple[str, ...], at: str, which: str | 
         require_none(take_step(book, batch_seen(book, number), step, {**cells, **when}, by, system))
         seen = batch_seen(book, number)
         against = next(each.against for each in seen.steps if each.step == step)
-        tell(*against, *(seen.finding.read_again if step == "oxygen" else ()), batch_finding(seen, book.making.now()),
-             *caution_lines(step))
+        again = seen.finding.read_again if step == "oxygen" else ()
+        tell(*read_as(step_asks(step), cells, system).values(), *against, *again,
+             batch_finding(seen, book.making.now()), *caution_lines(step))

@@ -14,12 +14,13 @@ from rootcase.ground.words import say
 from rootcase.records.make.batch import Step
 from rootcase.records.make.checklist import BatchSeen
 from rootcase.report.pdf.batch import batch_label_pdf, batch_sheet_pdf
-from rootcase.services.batch_forms import take_load, take_start, take_step
+from rootcase.services.batch_forms import LOAD, LOAD_FORM, asks_of, take_load, take_start, take_step
 from rootcase.services.batch_seen import batch_seen, heap_choices
 from rootcase.services.batch_sheet import batch_paper
 from rootcase.services.make_batch import end_batch, judge_batch, undo_step
 from rootcase.services.taken_back import right_to_take_back, take_step_back, told_step
 from rootcase.web.batch_shown import BackCame, batch_page
+from rootcase.web.read_as import with_read
 from rootcase.web.refused import asked_by_id
 from rootcase.web.showing import cells, page
 from rootcase.web.typed import Typed
@@ -62,7 +63,8 @@ def paper(request: Request, visitor: Seer, batch_id: str, name: Literal["sheet",
 def tell(request: Request, visitor: Maker, batch_id: str, step: Step, typed: Typed) -> Response:
     seen = _seen(request, visitor, batch_id)
     wrong = take_step(_book(request, visitor), seen, step, typed, visitor.code, visitor.system)
-    return batch_page(request, visitor, seen, step=step, typed=typed, wrong=wrong) if wrong else _back(seen)
+    return batch_page(request, visitor, seen, step=step, typed=typed, wrong=wrong) if wrong else _back(
+        seen, with_read(step, asks_of(step), typed, visitor.system))
 
 
 @router.post("/make/batches/{batch_id}/undo")
@@ -106,7 +108,7 @@ def load(request: Request, visitor: Maker, batch_id: str, typed: Typed) -> Respo
     seen = _seen(request, visitor, batch_id)
     came = take_load(_book(request, visitor), seen, typed, visitor.code, visitor.system)
     if came.filled:
-        return _back(seen, "#loads")
+        return _back(seen, f"{with_read(LOAD_FORM, LOAD, typed, visitor.system)}#loads")
     now = _seen(request, visitor, batch_id)  # a low figure of a tank calls its batch back
     return batch_page(request, visitor, now, typed=typed, load=came)
 

@@ -15,11 +15,12 @@ from rootcase.ground.errors import FileError
 from rootcase.ground.words import say
 from rootcase.records.make.slide import PhotoLength, Slide
 from rootcase.services.hyphae import HyphaePhoto, hyphae_on
-from rootcase.services.slide_photos import add_photo, deleted_lines, mend_photo, photo_named
+from rootcase.services.slide_photos import SCALE, add_photo, deleted_lines, mend_photo, photo_named
 from rootcase.services.slides import slide_named, take_slide_back
 from rootcase.web.jobs import Jobs
 from rootcase.web.pages.slides import slide_page
 from rootcase.web.photo_work import unready, wait_until_ready
+from rootcase.web.read_as import lines_read, with_read
 from rootcase.web.refusals import NotThere
 from rootcase.web.refused import asked_by_id
 from rootcase.web.showing import cells, page
@@ -50,13 +51,14 @@ def add(request: Request, visitor: Reads, slide_id: str, photo: Annotated[Upload
                                 system=visitor.system)
     if wrong:
         return slide_page(request, visitor, slide.id, typed, wrong)
-    return RedirectResponse(f"/make/slides/{slide.id}/photos/{made}", 303)
+    read = with_read("photo", SCALE, typed, visitor.system)
+    return RedirectResponse(f"/make/slides/{slide.id}/photos/{made}{read}", 303)
 
 
 @router.get("/photos/{photo_id}")
 def look(request: Request, visitor: Sees, slide_id: str, photo_id: str) -> Response:
     slide, photo, path = _named(request, visitor, slide_id, photo_id)
-    if (job := unready(desk_of(request), visitor, request.url.path)) is not None:
+    if (job := unready(desk_of(request), visitor, _here(request))) is not None:
         return RedirectResponse(f"/jobs/{job.id}", 303)
     gone, lost = deleted_lines(photo, _found(request, path, photo))
     return _page(request, visitor, slide, photo, {"drawn": photo.drawn}, {}, gone, lost)
@@ -114,6 +116,10 @@ def _named(request: Request, visitor: Visitor, slide_id: str, photo_id: str) -> 
     return slide, photo, path
 
 
+def _here(request: Request) -> str:
+    return f"{request.url.path}?{request.url.query}".rstrip("?")
+
+
 def _found(request: Request, path: Path, photo: PhotoLength) -> HyphaePhoto:
     """The lines of a photo, found anew."""
     return _measured(desk_of(request).jobs, path, photo.um_per_px)
@@ -132,4 +138,5 @@ def _page(request: Request, visitor: Visitor, slide: Slide, photo: PhotoLength, 
     assert path is not None  # looked for before
     return page(request, "slide_photo.html", visitor, place="make", status=422 if wrong else 200, slide=slide,
                 photo=photo, lost=lost, typed=cells(typed), wrong=cells(wrong),
+                said=lines_read(request, SCALE, visitor.system),
                 **photo_shown(photo, _found(request, path, photo), gone, typed.get("drawn", "")))

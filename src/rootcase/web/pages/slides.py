@@ -9,8 +9,9 @@ from fastapi import APIRouter, Depends, Query, Request
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
 from rootcase.ground.length import MOST_NAME
+from rootcase.records.make.slide import Slide
 from rootcase.services.read import marked
-from rootcase.services.slide_form import METHODS, cells_of
+from rootcase.services.slide_form import ASKS, METHODS, cells_of
 from rootcase.services.slide_photos import last_scale
 from rootcase.services.slides import (
     correct_slide,
@@ -24,6 +25,7 @@ from rootcase.services.slides import (
     try_slide,
 )
 from rootcase.web.photo_work import getting_ready
+from rootcase.web.read_as import lines_read, with_read
 from rootcase.web.refused import asked_by_id
 from rootcase.web.showing import cells, page
 from rootcase.web.slides_shown import form_shown, list_shown, slide_shown
@@ -63,7 +65,7 @@ def keep_new(request: Request, visitor: Reads, typed: Typed) -> Response:
                       system=visitor.system)
     if told.wrong or told.slide is None:
         return _form(request, visitor, typed, told.wrong)
-    return RedirectResponse(f"/make/slides/{told.slide.id}", 303)
+    return RedirectResponse(f"/make/slides/{told.slide.id}{_read(told.slide, typed, visitor)}", 303)
 
 
 @router.get("/{slide_id}")
@@ -90,7 +92,7 @@ def correct(request: Request, visitor: Corrects, slide_id: str, typed: Typed) ->
         told = correct_slide(book, found, typed, by=visitor.code, today=desk.today(), system=visitor.system)
     if told.wrong:
         return _form(request, visitor, typed, told.wrong, correcting=found.id)
-    return RedirectResponse(f"/make/slides/{found.id}", 303)
+    return RedirectResponse(f"/make/slides/{found.id}{_read(found, typed, visitor)}", 303)
 
 
 @router.post("/{slide_id}/take-back")
@@ -110,7 +112,12 @@ def slide_page(request: Request, visitor: Visitor, slide_id: str, typed: Mapping
     with asked_by_id():
         found = seen(book, slide_id)
     return page(request, "slide.html", visitor, place="make", status=422 if wrong else 200, typed=cells(typed),
-                wrong=cells(wrong), **slide_shown(found, last_scale(book, visitor.code)))
+                wrong=cells(wrong), said=lines_read(request, ASKS[found.slide.method], visitor.system),
+                **slide_shown(found, last_scale(book, visitor.code)))
+
+
+def _read(slide: Slide, typed: Mapping[str, str], visitor: Visitor) -> str:
+    return with_read("slide", ASKS[slide.method], typed, visitor.system)
 
 
 def _form(request: Request, visitor: Visitor, typed: Mapping[str, str], wrong: Mapping[str, str],
