@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 
 from rootcase.fieldbook.applied.ground_use import SqueezeTold
+from rootcase.fieldbook.applied.log import LitresTold
 from rootcase.fieldbook.applied.wrong import WentWrongTold
 from rootcase.fieldbook.body import Body
 from rootcase.fieldbook.events import (
@@ -31,7 +32,7 @@ _READINGS = (ReadingTaken, ReadingCorrected, ReadingTakenBack)
 _OPENS: Mapping[type[Body], str] = {VisitStarted: "visit", TreeOpened: "tree", PitOpened: "pit", SampleOpened: "sample",
                                     PlaceOpened: "place"}
 _TELLERS: Mapping[type[Body], str] = {VisitStarted: "observer", PutOnLogged: "by", SqueezeTold: "by",
-                                     WentWrongTold: "by"}
+                                     WentWrongTold: "by", LitresTold: "by"}
 """Where what somebody tells says who that is."""
 
 
@@ -47,7 +48,7 @@ class Holding:
         self._observer: dict[str, str] = {}
         """By visit."""
         self._teller: dict[str, str] = {}
-        """By slot of a visit, of what was put on or of a squeeze."""
+        """By slot of what has a teller."""
         self._yardsticks: dict[str, str] = {}
         """Label of each."""
         self._compared: set[str] = set()

@@ -6,6 +6,7 @@ import re
 from datetime import UTC, datetime, timedelta
 
 from rootcase.fieldbook.applied.ground_use import SqueezeTold
+from rootcase.fieldbook.applied.log import LitresTold
 from rootcase.fieldbook.applied.wrong import WentWrongTold
 from rootcase.fieldbook.body import Body
 from rootcase.fieldbook.events import (
@@ -35,7 +36,7 @@ from rootcase.tables.readings import ReadingKind, check, kind_of, message
 
 _OF_THE_FIELD = (PropertyOpened, PlaceOpened, VisitStarted, TreeOpened, PitOpened, SampleOpened, YardstickNamed,
                  ComparedWith, ReadingTaken, ReadingCorrected, ReadingTakenBack, PutOnLogged, SqueezeTold,
-                 WentWrongTold)
+                 WentWrongTold, LitresTold)
 _MOMENT = re.compile(r"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d\.\d{3}Z", re.ASCII)
 _LONGEST_DEVICE, _LONGEST_BODY = 64, 20_000
 _AHEAD = timedelta(days=1)

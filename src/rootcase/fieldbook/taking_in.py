@@ -15,6 +15,7 @@ from hashlib import sha256
 from types import MappingProxyType
 from typing import Literal
 
+from rootcase.fieldbook.applied.log import LitresTold
 from rootcase.fieldbook.events import Event, ImportUndone, PropertyOpened, ReadingTakenBack, SheetImported
 from rootcase.fieldbook.holding import Holding
 from rootcase.fieldbook.people.tokens import read_moment, written
@@ -205,7 +206,8 @@ class _Looked:
         """What an event speaks of that is not here; and the id of what it puts right, where that is kept aside."""
         body, old = event.body, event.body.supersedes or ""
         there = self._door.properties(self._turn)
-        if event.property_id not in there and not isinstance(body, PropertyOpened):
+        of_practice = not event.property_id and isinstance(body, LitresTold)
+        if event.property_id not in there and not isinstance(body, PropertyOpened) and not of_practice:
             return f"property {event.property_id}", ""
         lacks = holding.lacks(body)
         if lacks or not old or holding.has(old):

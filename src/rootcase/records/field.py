@@ -211,6 +211,8 @@ class FieldLoad:
     told: str
     """Batch, tank, volume, until when."""
     batch_id: str = ""
+    volume_l: float = 0.0
+    """As it was filled."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -121,5 +121,7 @@ class FieldRounds:
     """A figure in the other unit is meant where it is off the plan by less than this,"""
     meter_far: float
     """and in the unit of the box by this or more."""
+    whole_l: float
+    """Liters of a load that may stay untold."""
     licence: str
     """Number that who has signed in told last in the record; empty: none."""

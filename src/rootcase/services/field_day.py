@@ -9,6 +9,7 @@ from hashlib import sha256
 from zoneinfo import ZoneInfo
 
 from rootcase.casework.apply.jobs import jobs_of_plan
+from rootcase.casework.apply.litres import WHOLE_L
 from rootcase.fieldbook.applying.fleet_log import fleet_of, rounds_of
 from rootcase.fieldbook.fieldbook import Fieldbook
 from rootcase.fieldbook.making.batch_log import batches_of
@@ -24,7 +25,7 @@ from rootcase.records.observe import PropertyRecord
 from rootcase.report.pictures.ground_map import PHONE, draw_ground
 from rootcase.report.svg import Picture
 from rootcase.report.text.batch import batch_state
-from rootcase.report.text.figures import volume_alone
+from rootcase.report.text.figures import sentence, volume_alone
 from rootcase.report.text.rounds import (
     Names,
     age_told,
@@ -95,7 +96,7 @@ def field_rounds(book: Fieldbook, code: str, file_of: Callable[[str], CaseFile |
     own = [one for one in book.recording.applications() if one.applicator == code and one.applicator_licence]
     return FieldRounds(
         rounds=tuple(_round(each, day) for each in theirs), soil=SOIL, around=AROUND, meter_near=METER_NEAR,
-        meter_far=METER_FAR, licence=own[0].applicator_licence if own else "")
+        meter_far=METER_FAR, whole_l=WHOLE_L, licence=own[0].applicator_licence if own else "")
 
 
 def field_map(record: PropertyRecord, system: System) -> Picture:
@@ -167,7 +168,7 @@ def _step(on: date, at: int, step: GivenStep, day: _Day, extract: tuple[FieldTan
     jobs = [ground.jobs[each] for each in step.job_ids if ground and each in ground.jobs]
     tasks = tuple(task_of(job, ground.windows, on, day.system, filled_l if job.litres else 0.0)
                   for job in jobs if ground)
-    work = work_told(step, day.names) if jobs else ""
+    work = sentence(work_told(step, day.names)) if jobs else ""
     if len(jobs) < len(step.job_ids):
         gone = say("field.round.gone", count=len(step.job_ids) - len(jobs))
         work = f"{work}. {gone}" if work else gone

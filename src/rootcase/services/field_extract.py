@@ -30,7 +30,7 @@ def extract_of_the_day(fieldbook: Fieldbook, system: System, now: datetime) -> F
                    key=lambda each: each[0], reverse=True)
     recent = [batch for batch in known if batch.judgement and now - batch.judgement.at <= day]
     return FieldExtract(
-        tuple(FieldLoad(load.id, load_for_crew(batch, load, heaps[batch.heap_id], system, now), batch.id)
+        tuple(FieldLoad(load.id, load_for_crew(batch, load, heaps[batch.heap_id], system, now), batch.id, load.volume_l)
               for _, batch, load in loads), _missing(recent, heaps, now))
 
 

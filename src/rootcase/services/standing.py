@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, timedelta
 from threading import Lock
@@ -10,6 +11,7 @@ from typing import Literal
 from rootcase.casework.prescribe.due import Known, due_list
 from rootcase.fieldbook.arrivals import Reach
 from rootcase.fieldbook.fieldbook import Fieldbook
+from rootcase.records.apply.told import WentWrong
 from rootcase.records.observe import Property, PropertyRecord, Reading
 from rootcase.records.offer import DueItem, MadeOffer, OfferState, SignedPlan, newest_answered
 from rootcase.services.kept import Kept
@@ -22,7 +24,7 @@ AHEAD = timedelta(days=90)
 SOON = timedelta(days=14)
 """JUDGEMENT: two weeks ahead are planned on Monday; the list of what is due looks further."""
 _NEWS = timedelta(days=14)
-"""JUDGEMENT: so long an answer is news; a question is until somebody replied."""
+"""JUDGEMENT: so long an answer is news, and what went wrong; a question is until somebody replied."""
 PlanState = Literal["none", "made", "signed", "perhaps", "outdated"]
 """Of a property: perhaps outdated is what something came to since that nobody has thought through."""
 
@@ -36,6 +38,8 @@ class Standing:
     plans: tuple[SignedPlan, ...]
     """Newest first."""
     offers: tuple[tuple[MadeOffer, OfferState], ...]
+    wrong: tuple[WentWrong, ...]
+    """What went wrong at work there, newest first."""
 
     @property
     def record(self) -> PropertyRecord:
@@ -62,6 +66,12 @@ class Standing:
                      if made.open_questions or (made.decided and today - made.decided.day <= _NEWS))
 
 
+def went_wrong_lately(standings: Iterable[Standing], today: date) -> tuple[tuple[Property, WentWrong], ...]:
+    """What went wrong at work, newest first."""
+    found = [(each.ground, one) for each in standings for one in each.wrong if today - one.day <= _NEWS]
+    return tuple(sorted(found, key=lambda each: each[1].at, reverse=True))
+
+
 def plan_state(fieldbook: Fieldbook, standing: Standing, kept: Kept) -> PlanState:
     """Where the plan of a property stands."""
     if standing.signed is None:
@@ -75,7 +85,8 @@ def plan_state(fieldbook: Fieldbook, standing: Standing, kept: Kept) -> PlanStat
 def standing_of(fieldbook: Fieldbook, ground: Property, run: Run) -> Standing:
     """All of a property that is signed, offered, agreed or due."""
     _, offers, _ = offers_of(fieldbook, ground, run.today)  # names are looked up each time: they can be erased
-    return Standing(ground, known_of(fieldbook, ground, run), fieldbook.signed_plans(ground.id), tuple(offers))
+    return Standing(ground, known_of(fieldbook, ground, run), fieldbook.signed_plans(ground.id), tuple(offers),
+                    fieldbook.applying.went_wrong(ground.id))
 
 
 def due_at(standings: list[Standing], fieldbook: Fieldbook, today: date, until: date) -> tuple[DueItem, ...]:

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 from rootcase.records.apply.done import Account, LitreKind
 
-_WHOLE_L = 0.5
+WHOLE_L = 0.5
 """Below it every litre is told: a meter is read to the litre."""
 
 
@@ -51,4 +51,4 @@ def account(batch_id: str, made_l: float, applied_l: Iterable[float],
     made, applied = sums["made"] or made_l, sum(applied_l)
     missing = made - applied - sums["left"] - sums["lost"]
     return Account(batch_id=batch_id, made_l=made, applied_l=applied, left_l=sums["left"], lost_l=sums["lost"],
-                   rinse_l=sums["rinse"], unaccounted_l=0.0 if abs(missing) < _WHOLE_L else missing)
+                   rinse_l=sums["rinse"], unaccounted_l=0.0 if abs(missing) < WHOLE_L else missing)

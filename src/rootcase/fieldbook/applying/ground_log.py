@@ -13,13 +13,14 @@ from rootcase.fieldbook.applied.ground_use import (
     SqueezeTold,
     UseTold,
 )
+from rootcase.fieldbook.applied.wrong import WentWrongTold
 from rootcase.fieldbook.body import Body
 from rootcase.fieldbook.events import Event
 from rootcase.fieldbook.store.store import Store
 from rootcase.fieldbook.view import heads, view
 from rootcase.ground.errors import Missing
 from rootcase.ground.words import say
-from rootcase.records.apply.told import Bloom, GroundTold, Locate, Permit, Squeeze, Use
+from rootcase.records.apply.told import Bloom, GroundTold, Locate, Permit, Squeeze, Use, WentWrong
 
 
 class GroundUse:
@@ -32,6 +33,14 @@ class GroundUse:
         """What holds of a property."""
         with self._store.reading() as look:
             return ground_told(look.events(property_id))
+
+    def went_wrong(self, property_id: str) -> tuple[WentWrong, ...]:
+        """What went wrong at a property, the newest first."""
+        with self._store.reading() as look:
+            found = heads(each for each in look.events(property_id) if isinstance(each.body, WentWrongTold)).values()
+        told = [WentWrong(id=body.slot, day=body.day, at=body.at, by=body.by, note=body.note)
+                for body in (head.event.body for head in found) if isinstance(body, WentWrongTold)]
+        return tuple(sorted(told, key=lambda each: each.at, reverse=True))
 
     def standing_ground(self, property_id: str, slot: str) -> Event | None:
         """The event that stands for a slot of what was told; None where nothing holds there."""

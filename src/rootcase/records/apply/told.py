@@ -94,6 +94,18 @@ class Squeeze:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class WentWrong:
+    """Something went wrong at work, as who was there wrote it down."""
+
+    id: str
+    day: date
+    at: str
+    """UTC, such as 2015-11-05T09:30:00.000Z."""
+    by: str
+    note: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class GroundTold:
     """All that was told of one property."""
 

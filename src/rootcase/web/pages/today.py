@@ -11,7 +11,7 @@ from rootcase.report.text.due import due_lines
 from rootcase.report.text.naming import kind_name, subjects
 from rootcase.report.text.offer import state_line
 from rootcase.services.offer import names_of
-from rootcase.services.standing import SOON, Standing, due_at
+from rootcase.services.standing import SOON, Standing, due_at, went_wrong_lately
 from rootcase.web.desk import Desk
 from rootcase.web.pages.plans import plan_told
 from rootcase.web.showing import page
@@ -34,7 +34,7 @@ def today(request: Request, visitor: Annotated[Visitor, Depends(may("see_trees")
                 jobs=[job for job in desk.jobs.of(desk.tenant(visitor.practice_id)) if job.live],
                 answers=[line for each in standings for line in _answers(desk, visitor, each)],
                 doubts=[line for each in standings for line in _doubts(each)],
-                plans=[each for each in plans if each[1] != "signed"],
+                plans=[each for each in plans if each[1] != "signed"], wrong=went_wrong_lately(standings, day),
                 names={ground.id: ground.name for ground in grounds})
 
 

@@ -27,7 +27,7 @@ export async function show(main, [day, id, job, not], field) {
   // By hand is what somebody typed here: what the clock and the gate say later still comes into the other lines.
   const name = halfName(field, "log", job), byHand = await field.half.get(name) ?? {};
   const typed = { ...prefilled(field, now, task, Boolean(not)), ...byHand };
-  const form = { field, now, task, name, byHand, typed };
+  const form = { field, now, task, name, byHand, typed, not: Boolean(not) };
   put(main, el("h1", { class: "finding" }, `${task.tree}: ${task.name}`), el("p", { class: "help" }, task.dose),
     drawn(form));
 }
@@ -67,7 +67,7 @@ function drawn(form) {
   }));
   const wants = { volume: task.litres || !(task.mass_kg || task.amount), mass: task.mass_kg, amount: task.amount };
   const host = el("form", { class: "visit log", novalidate: true },
-    box("not_done"), loads(form),
+    form.not ? box("not_done") : null, loads(form),
     wants.volume ? [plan, measured("volume"), meterOf(box, system), meant] : null,
     wants.mass ? measured("mass") : null, wants.amount ? box("amount") : null, measured("area"),
     box("started"), box("ended"), el("p", {}, say("field.log.by", { by: field.start.who?.code ?? "" })),
@@ -75,7 +75,7 @@ function drawn(form) {
     el("details", {}, el("summary", {}, say("field.log.labelled")),
       el("p", { class: "notice" }, say("field.log.label")),
       box("product"), box("registration"), tick("restricted"), box("licence"), box("site")),
-    box("note"), said, el("div", { class: "keys lower" }, el("button", { class: "weld" }, say("field.log.keep"))));
+    form.not ? null : box("not_done"), box("note"), said, el("div", { class: "keys lower" }, el("button", { class: "weld" }, say("field.log.keep"))));
   const read = () => {
     Object.assign(typed, Object.fromEntries([...host.elements].filter((each) => each.name).map((each) =>
       [each.name, each.type === "checkbox" ? each.checked : each.value])));

@@ -36,7 +36,7 @@ const back = ({ property, tree }) =>
   el("div", { class: "keys lower" }, key(`#/walk/${property}/${tree.id}`, say("field.walk.title")));
 
 // Digging waits for a number whose last day has not passed.
-function linesTold(field, look, lines, said, again) {
+export function linesTold(field, look, lines, said, again) {
   if (lines.valid) {
     const told = say("field.pit.lines", { number: lines.number, day: dayTold(lines.last) });
     return el("p", { class: "caution" }, told, " ", lines.asked ? "" : say("field.pit.private"));

@@ -53,6 +53,8 @@ async function told(field, round) {
     el("ol", { class: "day-steps" }, round.steps.map((step) => row(step, to, numbers.get(step.id), done))),
     round.left_out.length ? el("details", { open: true }, el("summary", {}, say("field.day_now.left_out")),
       el("ul", {}, round.left_out.map((line) => el("li", {}, line)))) : null,
+    round.steps.some((each) => each.kind === "fill" && each.extract)
+      ? el("div", { class: "keys" }, key(`#/tank/${round.day}`, say("field.tank.title"))) : null,
     el("p", { class: "help" }, round.given));
 }
 
@@ -66,7 +68,7 @@ function row(step, to, number, done) {
   return el("li", { class: look }, el("span", { class: "hour" }, step.starts),
     el("div", {}, number ? el("a", { href: to(step) }, name) : el("b", {}, name),
       isDone ? el("small", {}, ` ${say("field.day_now.done")}`) : null, step.work ? el("p", {}, step.work) : null,
-      step.tank ? el("p", { class: "beside" }, step.tank) : null,
-      refuse ? el("p", { class: "beside" }, age, refuse) : null,
+      step.tank ? el("p", { class: "small" }, step.tank) : null,
+      refuse ? el("p", { class: "small" }, age, refuse) : null,
       step.extract?.bar ? el("p", { class: "fault" }, say("field.stop.no_extract", { why: step.extract.bar })) : null));
 }

@@ -2,13 +2,14 @@
 
 import { choiceRow } from "./choice_row.js";
 import { announce, button, el, icon, key, put } from "./dom.js";
-import { treeNow } from "./forms.js";
+import { locate, treeNow } from "./forms.js";
 import { keepSqueeze, stopping } from "./gate.js";
 import { halfName } from "./half_typed.js";
 import { once, whyNotKept } from "./once.js";
 import { photoKey } from "./photo_key.js";
 import { clockOf, loggedAt, momentNow, roundsHere, stopsOf } from "./round.js";
 import { arriving } from "./screen_job.js";
+import { linesTold } from "./screen_pit.js";
 import { say } from "./words.js";
 
 const TICK_MS = 15_000, MS_PER_MIN = 60_000;
@@ -39,7 +40,7 @@ export async function show(main, [day, id], field) {
   const foot = el("div", { class: "keys lower at-foot" });
   const tasks = step.tasks.map((task) => [task, el("div", {})]);
   const redraw = () => {
-    for (const [task, host] of tasks) put(host, ...taskKeys(field, now, task));
+    for (const [task, host] of tasks) put(host, taskKeys(field, now, task));
     put(told, consequences(field, now));
     put(foot, ...mainKeys(field, now, redraw, { said, foot }));
   };
@@ -47,7 +48,7 @@ export async function show(main, [day, id], field) {
   put(main, el("h1", { class: "finding" }, step.work), barred(field, now), ...arriving(ground, field.day()),
     ground.heard ? null : el("p", { class: "help" }, say("field.day_now.not_theirs")),
     el("p", { class: "help" }, say("field.stop.posted")), await mapOf(field, step),
-    tasks.map(([task, host]) => work(task, host)), asks(field, now, redraw, said), told, said,
+    tasks.map(([task, host]) => work(task, locating(main, field, now, task), host)), asks(field, now, redraw, said), told, said,
     el("p", { class: "help" }, say("field.job.codes_first")), foot);
   ticking(foot, now, redraw);
 }
@@ -78,13 +79,22 @@ async function mapOf(field, { property_id: property, map, place }) {
 
 const list = (lines) => (lines.length ? el("ul", {}, lines.map((line) => el("li", {}, line))) : null);
 
-function work(task, host) {
+// Whoever has the number frees the work here, also without signal.
+function locating(main, field, now, task) {
+  const look = now.looks[now.step.tasks.indexOf(task)];
+  if (!look || !task.bars.some(({ gate }) => gate === "locate")) return null;
+  const told = el("p", { class: "said doubt", role: "status" });
+  const again = () => show(main, [now.day, now.step.id], field);
+  return [linesTold(field, look, locate(field, look), told, again), told];
+}
+
+function work(task, lines, host) {
   const { more_cautions: more } = task;
   return el("section", { class: "visit" }, el("h2", {}, `${task.tree}: ${task.name}`),
     task.cautions.length ? el("div", { class: "notice" }, list(task.cautions)) : null,
     more.length ? el("details", {}, el("summary", {}, say("field.job.more_cautions", { count: more.length })),
       list(more)) : null,
-    el("p", {}, el("b", {}, task.dose)), task.tank_does ? el("p", {}, task.tank_does) : null, list(task.beside), host);
+    el("p", {}, el("b", {}, task.dose)), task.tank_does ? el("p", {}, task.tank_does) : null, list(task.beside), lines, host);
 }
 
 // Under each job what is done about it: logged, or its log; a photo of its tree.
@@ -93,10 +103,8 @@ function taskKeys(field, now, task) {
   const look = now.looks[now.step.tasks.indexOf(task)], bars = stopped(field, now, task);
   const to = `#/log/${now.day}/${now.step.id}/${task.id}`;
   const photo = look && photoKey(field, { ...look, today: [] }, async () => {});
-  const tell = bars.some(({ gate }) => gate === "locate") && key(
-    `#/form/${now.step.property_id}/${task.tree_id}/place/locate_ticket`, say("field.stop.locate"));
   return [el("div", { class: "keys" }, key(bars.length ? `${to}/not` : to,
-    say(bars.length ? "field.stop.not_done" : "field.stop.log")), tell, photo)];
+    say(bars.length ? "field.stop.not_done" : "field.stop.log")), photo)];
 }
 
 function asks(field, now, redraw, said) {
@@ -114,6 +122,7 @@ function asks(field, now, redraw, said) {
     }
   };
   const soil = choiceRow(words(now.here.soil, "soil"), { chosen: now.seen.soil, changed: squeezed });
+  soil.keys.classList.add("pairs");
   return el("section", { class: "visit" }, el("h2", {}, say("field.stop.ask_soil")), soil.keys,
     el("h2", {}, say("field.stop.ask_around")),
     el("div", { class: "six" }, now.here.around.map((code) => toggle(now, code, keep))));

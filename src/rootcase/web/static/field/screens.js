@@ -7,6 +7,7 @@ export const SCREENS = {
   round: { place: "today", load: () => import("./screen_round.js") },
   stop: { place: "today", entry: true, up: "round", load: () => import("./screen_stop.js") },
   log: { place: "today", entry: true, up: "stop", load: () => import("./screen_log.js") },
+  tank: { place: "today", entry: true, up: "round", load: () => import("./screen_tank.js") },
   wrong: { place: "today", entry: true, up: "stop", load: () => import("./screen_wrong.js") },
   trees: { place: "trees", load: () => import("./screen_trees.js") },
   tree: { place: "trees", up: "property", load: () => import("./screen_tree.js") },
