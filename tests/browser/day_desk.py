@@ -15,9 +15,11 @@ from rootcase.fieldbook.fieldbook import Fieldbook, open_fieldbook
 from rootcase.fieldbook.people.register import add_person
 from rootcase.fieldbook.people.sessions import open_session
 from rootcase.fieldbook.put_on import PutOnLogged
+from rootcase.fieldbook.store.store import Contact
 from rootcase.records.apply.jobs import Job
 from rootcase.records.apply.rounds import GivenRound, GivenStep
 from rootcase.services.fleet import fleet, take, usual_cells
+from rootcase.services.jobs import tell_gate
 from rootcase.services.make_batch import batches
 from rootcase.services.planned_work import jobs_at
 from rootcase.services.week import give_round
@@ -85,6 +87,9 @@ def day_desk(folder: Path) -> Iterator[Day]:
         tell_near(book)
         assert not take(book, "crew", usual_cells("crew", "us") | {"name": "crew 1", "truck": "truck 1",
                                                                    "people": "crew1"}, "rs", "us")
+        tell_gate(book, ground, "4417 star")
+        with book.store.writing() as turn:
+            turn.keep_contacts([Contact("0" * 36, ground.id, "owner", "Hazel Doe", "206 555 0100")])
         for code, role in (("owner1", "owner"), ("crew1", "crew"), ("crew2", "crew")):
             add_person(book.store, code, "Rowan Doe", code, role, may_sign=role == "owner")  # type: ignore[arg-type]
     yard(path, NOW)

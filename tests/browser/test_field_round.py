@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
+import httpx2 as httpx
 import pytest
 from playwright.sync_api import Browser, Page, expect
 
@@ -75,6 +76,8 @@ def test_today_shows_the_round_as_it_was_given(phone: Page) -> None:
 
 def test_soil_that_drips_closes_what_is_wet_and_leaves_the_chips(phone: Page, day: Day) -> None:
     to_stop(phone, day, "extract")
+    assert "4417 star" in phone.locator("main").inner_text()
+    assert phone.evaluate("document.querySelector('.ground-map').naturalWidth") > 300
     assert main_key(phone) == START
     tap(phone, "Yes, drips")
     said = phone.locator(".caution.stop", has_text="Too wet for liquid and air here. Chips may still go")
@@ -91,13 +94,19 @@ def test_soil_that_drips_closes_what_is_wet_and_leaves_the_chips(phone: Page, da
     expect(first.get_by_role("link", name=LOG)).to_be_visible()
 
 
-def test_without_a_locate_number_the_key_is_taken_away(phone: Page, day: Day) -> None:
+def test_without_a_locate_number_the_key_is_taken_away_until_it_is_told(phone: Page, day: Day) -> None:
     to_stop(phone, day, "air_tillage")
     expect(phone.locator(".caution.stop")).to_contain_text("Whoever has the number and the last day frees it")
     assert main_key(phone) == NOT_DONE
     phone.locator("main .weld").last.click()
     expect(phone.locator("form.log [name=not_done]")).to_have_value("Nobody told a locate number that holds then.")
     assert main_key(phone) == "Log that it was not done"
+    to_stop(phone, day, "air_tillage")
+    phone.get_by_label("Utility locate number").fill("2016-0412")
+    phone.get_by_label("Locate marks good until").fill("2016-05-20")
+    tap(phone, "Save number")
+    expect(phone.locator(".caution.stop")).to_have_count(0)
+    assert main_key(phone) == START
 
 
 def test_liters_typed_for_gallons_are_asked_about_before_anything_is_kept(phone: Page, day: Day) -> None:
@@ -129,6 +138,7 @@ def test_what_went_wrong_is_said_first_and_then_noted(phone: Page, day: Day) -> 
     phone.get_by_role("link", name="Something went wrong").click()
     expect(phone.locator("main h1")).to_have_text("Line hit or someone hurt: stop, make safe, ring first.")
     expect(phone.get_by_role("link", name="Ring 911")).to_have_attribute("href", "tel:911")
+    expect(phone.get_by_role("link", name="Hazel Doe")).to_have_attribute("href", "tel:2065550100")
     phone.locator("textarea").fill("hose burst")
     tap(phone, "Save the note")
     phone.locator("main h2", has_text="Squeeze").wait_for()
@@ -153,8 +163,8 @@ def test_the_whole_day_is_logged_offline_and_arrives_once(phone: Page, day: Day)
         tap(phone, LOG)
         phone.locator("main h2", has_text="Squeeze").wait_for()
     expect(phone.locator("main .weld").last).to_have_text("The round")
-    to_stop(phone, day, "air_tillage")
-    phone.locator("main .weld").last.click()
+    to_log(phone, day, "air_tillage", "air_tillage")
+    phone.locator("[name=not_done]").fill("the hose burst")
     tap(phone, "Log that it was not done")
     phone.locator("main h2", has_text="Squeeze").wait_for()
     phone.locator("main .weld").last.click()
@@ -175,11 +185,12 @@ def test_the_whole_day_is_logged_offline_and_arrives_once(phone: Page, day: Day)
     assert wet.load
     assert (chips.remedy, chips.amount, chips.area) == ("mulch", "5.2 yd³", "538.2 ft²")
     assert (air.remedy, air.amount, air.volume_l) == ("air_tillage", "", None)
-    assert air.not_done.startswith("Nobody told a locate number")
+    assert air.not_done == "the hose burst"
     left, = [each for each in day.book.recording.litres() if each.by == "crew1"]
     assert (left.batch, left.what, left.where) == (day.batch, "left", "own beds")
     assert [each.state for each in day.told(SqueezeTold)] == ["saturated", "fit"]
     assert [each.note for each in day.told(WentWrongTold)] == ["hose burst"]
+    assert "hose burst" in httpx.get(day.address, cookies={"rootcase": day.cookies["owner1"]}).text
     assert {each.remedy: each.flags for each in day.book.recording.applications(day.property_id)
             if each.applicator == "crew1"} == {"extract": (), "mulch": (), "air_tillage": ()}
 
@@ -213,5 +224,6 @@ def test_extract_that_was_called_back_goes_nowhere(browser: Browser, day: Day) -
     call_back(day.book, day.batch, "the smell came late", "owner1")
     with phone_of(browser, day) as page:
         wet = page.locator(".day-step", has_text="1 Alder Bank")
-        expect(wet.locator(".fault")).to_contain_text("No extract from this tank: called back.")
+        expect(wet.locator(".fault")).to_have_text("No extract here")
+        expect(page.locator(".day-step.fill .fault")).to_contain_text("No extract from this tank: called back.")
         expect(page.locator(".day-step", has_text="2 Alder Bank").locator(".fault")).to_have_count(0)

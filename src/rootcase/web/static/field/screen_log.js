@@ -75,7 +75,8 @@ function drawn(form) {
     el("details", {}, el("summary", {}, say("field.log.labelled")),
       el("p", { class: "notice" }, say("field.log.label")),
       box("product"), box("registration"), tick("restricted"), box("licence"), box("site")),
-    form.not ? null : box("not_done"), box("note"), said, el("div", { class: "keys lower" }, el("button", { class: "weld" }, say("field.log.keep"))));
+    form.not ? null : box("not_done"), box("note"), said,
+    el("div", { class: "keys lower" }, el("button", { class: "weld" }, say("field.log.keep"))));
   const read = () => {
     Object.assign(typed, Object.fromEntries([...host.elements].filter((each) => each.name).map((each) =>
       [each.name, each.type === "checkbox" ? each.checked : each.value])));

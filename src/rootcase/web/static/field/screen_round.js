@@ -70,5 +70,6 @@ function row(step, to, number, done) {
       isDone ? el("small", {}, ` ${say("field.day_now.done")}`) : null, step.work ? el("p", {}, step.work) : null,
       step.tank ? el("p", { class: "small" }, step.tank) : null,
       refuse ? el("p", { class: "small" }, age, refuse) : null,
-      step.extract?.bar ? el("p", { class: "fault" }, say("field.stop.no_extract", { why: step.extract.bar })) : null));
+      step.extract?.bar ? el("p", { class: "fault" }, number ? say("field.day_now.no_extract")
+        : say("field.stop.no_extract", { why: step.extract.bar })) : null));
 }

@@ -48,7 +48,8 @@ export async function show(main, [day, id], field) {
   put(main, el("h1", { class: "finding" }, step.work), barred(field, now), ...arriving(ground, field.day()),
     ground.heard ? null : el("p", { class: "help" }, say("field.day_now.not_theirs")),
     el("p", { class: "help" }, say("field.stop.posted")), await mapOf(field, step),
-    tasks.map(([task, host]) => work(task, locating(main, field, now, task), host)), asks(field, now, redraw, said), told, said,
+    tasks.map(([task, host]) => work(task, locating(main, field, now, task), host)),
+    asks(field, now, redraw, said), told, said,
     el("p", { class: "help" }, say("field.job.codes_first")), foot);
   ticking(foot, now, redraw);
 }
@@ -94,7 +95,8 @@ function work(task, lines, host) {
     task.cautions.length ? el("div", { class: "notice" }, list(task.cautions)) : null,
     more.length ? el("details", {}, el("summary", {}, say("field.job.more_cautions", { count: more.length })),
       list(more)) : null,
-    el("p", {}, el("b", {}, task.dose)), task.tank_does ? el("p", {}, task.tank_does) : null, list(task.beside), lines, host);
+    el("p", {}, el("b", {}, task.dose)), task.tank_does ? el("p", {}, task.tank_does) : null,
+    list(task.beside), lines, host);
 }
 
 // Under each job what is done about it: logged, or its log; a photo of its tree.

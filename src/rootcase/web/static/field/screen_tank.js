@@ -33,11 +33,14 @@ async function loadsOf(field, steps) {
   const logged = entries.filter(({ kind, body }) => kind === "put_on_logged" && body.load).map(({ body }) => body);
   const used = new Set(logged.map(({ load }) => load));
   const loads = new Map(grounds.flatMap((each) => each.extract?.loads ?? []).map((each) => [each.id, each]));
-  const batches = Map.groupBy([...loads.values()].filter(({ id }) => used.has(id)), ({ batch_id: batch }) => batch);
-  return [...batches].map(([batch, those]) => ({
-    batch, told: those.map((each) => each.told), loaded: sumOf(those, ({ volume_l: litres }) => litres),
-    out: sumOf(logged.filter(({ load }) => those.some(({ id }) => id === load)), (each) => Number(each.volume_l ?? 0)),
-  }));
+  const known = [...loads.values()].filter(({ id }) => used.has(id));
+  return [...new Set(known.map((each) => each.batch_id))].map((batch) => {
+    const those = known.filter((each) => each.batch_id === batch), ids = new Set(those.map(({ id }) => id));
+    return {
+      batch, told: those.map((each) => each.told), loaded: sumOf(those, ({ volume_l: litres }) => litres),
+      out: sumOf(logged.filter(({ load }) => ids.has(load)), ({ volume_l: litres }) => Number(litres ?? 0)),
+    };
+  });
 }
 
 const sumOf = (things, figureOf) => things.reduce((sum, each) => sum + figureOf(each), 0);
