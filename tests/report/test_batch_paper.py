@@ -17,6 +17,7 @@ from rootcase.fieldbook import fieldbook
 from rootcase.fieldbook.fieldbook import open_fieldbook
 from rootcase.ground.quantity import System
 from rootcase.records.make.paper import BatchPaper
+from rootcase.records.make.trace import Applied, Traced
 from rootcase.report.pdf.batch import batch_label_pdf, batch_sheet_pdf
 from rootcase.report.text.batch import (
     batch_finding,
@@ -89,6 +90,18 @@ def test_a_fit_sheet_has_its_hour_its_loads_and_both_systems() -> None:
     assert "300 gal (1140 L)" in text
     assert "No trial with landscape trees has shown growth from it." in text
     assert "1140 L (300 gal)" in " ".join(pages(batch_sheet_pdf(paper(FIT, "metric"))))
+
+
+def test_a_sheet_names_each_tree_that_got_what_was_not_fit() -> None:
+    way = Traced(heap_id="h", heap_name="6", time_zone="UTC", parts=(), applied=Applied(
+        id="e", property_id="p", property_name="Alder Bank", tree_id="t", tree_label="oak 1", remedy="extract",
+        day="2016-01-14", by="rs", amount_typed="24 gal", area_typed="", number=2, flags=("late",)))
+    text = " ".join(" ".join(pages(batch_sheet_pdf(replace(paper(FIT), went=(way,))))).split())
+    unfit = text[text.index("Put on, and not fit"):]
+    assert "oak 1, Alder Bank: 14 January 2016, 24 gal" in unfit
+    assert "It went out after its batch was good for: late." in unfit
+    fine = replace(way, applied=replace(way.applied, flags=()))  # type: ignore[type-var]
+    assert "Put on, and not fit" not in " ".join(pages(batch_sheet_pdf(replace(paper(FIT), went=(fine,)))))
 
 
 def test_a_time_of_another_day_than_the_batchs_stands_with_its_day() -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
-from datetime import UTC, date, datetime
+from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
@@ -15,6 +15,7 @@ from rootcase.fieldbook.events import PropertyOpened, ReadingTaken, TreeOpened
 from rootcase.fieldbook.fieldbook import Fieldbook
 from rootcase.fieldbook.made.heaps import HeapStarted
 from rootcase.fieldbook.making.tracing import _KINDS, Level, chain
+from rootcase.fieldbook.people.tokens import written
 from rootcase.fieldbook.put_on import PutOnLogged
 from rootcase.fieldbook.store.gate import BESIDE
 from rootcase.fieldbook.store.store import _BATCH_NAMED, _OF_BATCH
@@ -23,16 +24,19 @@ from rootcase.ground.ids import SIGNS
 from rootcase.records.make.batch import Batch, Load
 from rootcase.records.make.heap import HeapPart
 from rootcase.report.text.recall import (
+    against_lines,
+    client_lines,
     put_on_lines,
     recall_doubts,
     recall_finding,
     rung_lines,
     traced_line,
+    went_lines,
     words_to_say,
 )
 from rootcase.services import make_batch
 from rootcase.services.make_batch import batch_named, batches, call_back, fill_load, named_among, note_ring, tell_step
-from rootcase.services.recall import recall, trace
+from rootcase.services.recall import recall, recalled_at, trace
 from tests.fieldbook.making.batch_world import Clock, Yard, fit, usable_heap
 from tests.fieldbook.sheets import FACTS, event
 
@@ -101,6 +105,29 @@ def test_a_recall_lists_each_property_with_what_was_put_on_and_who_was_rung(
     said = words_to_say(found, found.properties[1])
     assert "oak 3. It was of batch 2. Known since: E. coli 2,400 per 100 mL; limit 126." in said
     assert "ask the health authority" in said
+
+
+def test_work_that_was_not_fit_is_told_with_its_record_on_every_list(
+        book: Fieldbook, loads: tuple[Batch, tuple[Load, ...]]) -> None:
+    batch, (first, _) = loads
+    until = batch_named(book, batch.id).judgement.good_until  # type: ignore[union-attr]
+    assert until is not None
+    hours = {"started": written(first.at), "ended": written(until + timedelta(minutes=1))}
+    late = book.recording.tell("p1", replace(PUT, slot="a", load=first.id, **hours))  # type: ignore[arg-type]
+    book.recording.tell("p2", replace(PUT, slot="b", tree="t2", load=first.id, started=written(first.at),
+                                      ended=written(until)))
+    found = recall(book, batch_named(book, batch.id))
+    number = book.recording.named(late.id).number
+    assert {each.name: against_lines(each) for each in found.properties} == {
+        "Alder Bank": (f"Record {number}: It went out after its batch was good for: late.",), "Birch Hill": ()}
+    assert [(one.number, against) for one, _, against in went_lines(book.making.tracing.of("batch", batch.id))] == [
+        (number, "It went out after its batch was good for: late."), (number + 1, "")]
+    assert recalled_at(book, "p1") == ()
+    call_back(book, batch.id, "E. coli", "rs")
+    told, = client_lines(recalled_at(book, "p1"), "p1")
+    assert "on the ground at oak 1. It was of batch 2. Known since: E. coli." in told
+    assert "oak 2" not in told
+    assert recalled_at(book, "p3") == ()
 
 
 @pytest.mark.parametrize(("level", "named"), [("feedstock", "HAY"), ("supplier", "farm 7"), ("lot", "12")])

@@ -18,6 +18,7 @@ from fastapi.testclient import TestClient
 
 from rootcase.fieldbook.fieldbook import Fieldbook, open_fieldbook
 from rootcase.fieldbook.people.links import end_link, links, make_link
+from rootcase.fieldbook.put_on import PutOnLogged
 from rootcase.ground.length import MOST_WORDS
 from rootcase.records.observe import Property
 from rootcase.records.offer import MadeOffer
@@ -26,6 +27,7 @@ from rootcase.report.text.signed import mark_shown
 from rootcase.services.client import MOST_ANSWERS, MOST_NAME
 from rootcase.services.demo import DAY, SEED
 from rootcase.services.kept import kept_casework
+from rootcase.services.make_batch import batch_named, call_back
 from rootcase.services.offer import make_offer, show_offer
 from rootcase.services.run import Run
 from rootcase.services.sign import Wanted, sign_property
@@ -116,6 +118,21 @@ def test_the_page_says_what_the_paper_says_and_nothing_leads_elsewhere(door: Doo
     assert all(each.startswith(("/static/", f"/c/{door.token}/")) for each in addresses), addresses
     assert "<script" not in page
     assert "style=" not in page
+
+
+def test_a_batch_that_was_called_back_after_it_came_here_is_the_first_thing_on_it(door: Door) -> None:
+    batch = batch_named(door.book, "2")
+    tree = door.book.record(door.ground.id).trees[0]
+    assert "called back" not in told(door.see())
+    door.book.recording.tell(door.ground.id, PutOnLogged(slot="from 2", tree=tree.id, remedy="extract", by="demo",
+                                                         day=DAY - timedelta(days=1), load=batch.loads[0].id))
+    assert "What you should know" not in told(door.see())
+    call_back(door.book, batch.id, "E. coli 2,400 per 100 mL", "demo")
+    page = told(door.see())
+    main = page[page.index("<main"):]
+    assert main.index("What you should know of what we put on here") < main.index("<h1")
+    assert f"on the ground at {tree.label}. It was of batch 2. Known since: E. coli 2,400 per 100 mL." in page
+    assert "maple 1" not in page
 
 
 def test_nothing_of_another_property_stands_on_it(door: Door) -> None:

@@ -30,7 +30,8 @@ def batch_paper(book: Fieldbook, named: str, system: System) -> BatchPaper:
     return BatchPaper(practice=book.practice(), system=system, seen=seen, at=at, slides=counted,
                       balance=balance_of(book, seen.batch),
                       claims=claims_of(book, seen.batch),
-                      tables=tuple((name, table(name).version) for name in _TABLES))
+                      tables=tuple((name, table(name).version) for name in _TABLES),
+                      went=book.making.tracing.of("batch", seen.batch.id) if seen.batch.loads else ())
 
 
 def claims_of(book: Fieldbook, batch: Batch) -> Claims:

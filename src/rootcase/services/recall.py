@@ -19,7 +19,7 @@ from rootcase.ground.words import say
 from rootcase.records.make.batch import Batch
 from rootcase.records.make.heap import Heap, HeapPart
 from rootcase.records.make.trace import Recall, RecalledProperty, Traced, TracedPart
-from rootcase.services.make_batch import batches
+from rootcase.services.make_batch import batch_named, batches
 
 
 def recall(book: Fieldbook, batch: Batch) -> Recall:
@@ -37,6 +37,16 @@ def recall(book: Fieldbook, batch: Batch) -> Recall:
         properties=tuple(sorted(properties, key=lambda each: bool(each.rung))),
         loads_not_put_on=tuple(way.load_id for way in ways if way.load_id and way.applied is None),
         extract_without_load=_without_load(book, batch, ways))
+
+
+def recalled_at(book: Fieldbook, property_id: str) -> tuple[Recall, ...]:
+    """Every batch that went to a property and was called back."""
+    tracing = book.making.tracing
+    loads = dict.fromkeys(one.load_id for one in book.recording.applications(property_id)
+                          if one.load_id and not one.not_done)
+    made = dict.fromkeys(way.batch_id for load in loads for way in tracing.of("load", load))
+    found = (batch_named(book, each) for each in made)
+    return tuple(recall(book, batch) for batch in found if batch.refused_since)
 
 
 def load_went_to(book: Fieldbook, batch: Batch, cells: Mapping[str, str], by: str) -> Mapping[str, str]:

@@ -30,6 +30,7 @@ from rootcase.report.text.batch import (
 from rootcase.report.text.claims import client_claims
 from rootcase.report.text.figures import sentence
 from rootcase.report.text.rates import load_line
+from rootcase.report.text.recall import went_lines
 from rootcase.services.asked import Ask
 from rootcase.services.batch_forms import LOAD, LoadCame, asks_of, mark_of, step_asks, step_words
 from rootcase.services.batch_sheet import balance_of, claims_of
@@ -99,6 +100,7 @@ def batch_page(request: Request, visitor: Visitor, seen: BatchSeen, *, step: Ste
         sums=(*sums_told(seen, system), balance_line(balance_of(book, batch))),
         loads=[load_told(batch, each, system, zone) for each in batch.loads],
         load_fields=[figure_field(ask, system) for ask in LOAD],
+        went=went_lines(book.making.tracing.of("batch", batch.id)) if batch.loads else (),
         open_for_loads=state == "fit", mark=book.making.new_id(), open_steps=_open_steps(seen) if asks else "",
         just=_just_told(seen, may_undo(book, batch.id, visitor.code), system),
         weight=load_line(load.weight, system) if load and load.weight else "",

@@ -28,8 +28,10 @@ from rootcase.report.text.offer import (
     title_of,
     work_lines,
 )
+from rootcase.report.text.recall import client_lines
 from rootcase.services.kept import Kept
 from rootcase.services.offer import offers_of
+from rootcase.services.recall import recalled_at
 from rootcase.web import plan_work
 from rootcase.web.desk import Desk
 from rootcase.web.offer_shown import paper_of
@@ -68,7 +70,9 @@ def client_page(desk: Desk, link: ClientLink, ground: Property, made: MadeOffer)
     record, states, people = offers_of(book, ground, desk.today())
     state = next(state for each, state in states if each.mark == made.mark)
     paper = _composed(_Asked(key, desk, link.practice_id, ground, made, kept))
-    return {"ground": ground, "made": made, "paper": paper, "practice": book.practice(), "until": link.expires,
+    recalls = client_lines(recalled_at(book, ground.id), ground.id)
+    return {"ground": ground, "made": made, "paper": paper, "recalls": recalls,
+            "practice": book.practice(), "until": link.expires,
             "open": state.standing == "open" and paper is not None, **_answers(made, state, record, people),
             "options": [(option.number, option_name(option)) for option in made.offer.options if option.number]}
 

@@ -78,7 +78,19 @@ def heap_shown(desk: Desk, visitor: Visitor, heap: Heap, typed: Mapping[str, str
         "parts": [part_told(part, system) for part in heap.parts],
         "holdings": [say("heap.page.was_held" if each.held else "heap.page.was_freed", at=moment_at(each.at, heap),
                          by=each.by, reason=each.reason) for each in reversed(heap.holdings)],
+        "batches": _batches(desk, visitor, heap),
         "wettings": ", ".join(WETTINGS), "time_zone": heap.time_zone}
+
+
+def _batches(desk: Desk, visitor: Visitor, heap: Heap) -> list[tuple[int, str]]:
+    """Number of each batch that was made of it, and how far that went, the newest first."""
+    ways = desk.book(visitor.practice_id).making.tracing.of("heap", heap.id)
+    numbers = sorted({way.batch_number for way in ways if way.batch_number is not None}, reverse=True)
+    loads = {number: {way.load_id for way in ways if way.batch_number == number and way.load_id} for number in numbers}
+    trees = {number: {way.applied.tree_id for way in ways if way.batch_number == number and way.applied}
+             for number in numbers}
+    return [(number, say("heap.page.batch", number=number, loads=len(loads[number]), trees=len(trees[number])))
+            for number in numbers]
 
 
 def entry_shown(heap: Heap, slot: str, visitor: Visitor, typed: Mapping[str, str]) -> dict[str, Any]:

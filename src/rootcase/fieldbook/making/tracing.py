@@ -73,8 +73,9 @@ SELECT ways.*,
   {_newest(_part('said', 'name'), "said.practice_id = ways.practice_id AND said.kind = 'property_opened' "
            "AND said.property_id = ways.property_id")} AS property_name,
   {_newest(_part('said', 'label'), "said.practice_id = ways.practice_id AND said.kind = 'tree_opened' "
-           f"AND {_part('said', 'tree')} = ways.tree")} AS tree_label
-FROM ways ORDER BY +number, at, load, property_name, property_id, tree_label, put_id
+           f"AND {_part('said', 'tree')} = ways.tree")} AS tree_label, linked.number AS record, linked.flags AS flags
+FROM ways LEFT JOIN record_links AS linked ON linked.practice_id = ways.practice_id AND linked.event_id = ways.put_id
+ORDER BY +ways.number, at, load, property_name, property_id, tree_label, put_id
 """
 _AT_CHILDREN = (f"SELECT DISTINCT property_id FROM events WHERE practice_id = :practice AND {CHILDREN} "
                 "AND json_extract(body, '$.choice') = 'children'")
@@ -137,6 +138,8 @@ def _parts(told: Sequence[Mapping[str, str]]) -> Iterator[TracedPart]:
 
 def _applied(row: Row[Any]) -> Applied:
     put = read_canonical(row.put)
+    flags: Any = (row.flags or "").split()  # as the chain wrote them
     return Applied(id=row.put_id, property_id=row.property_id, property_name=row.property_name or "",
                    tree_id=put["tree"], tree_label=row.tree_label or "", remedy=put["remedy"], day=put["day"],
-                   by=put["by"], amount_typed=put.get("amount", ""), area_typed=put.get("area", ""))
+                   by=put["by"], amount_typed=put.get("amount", ""), area_typed=put.get("area", ""),
+                   number=row.record or 0, flags=tuple(flags))

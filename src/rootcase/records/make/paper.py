@@ -9,6 +9,7 @@ from rootcase.records.make.balance import Balance
 from rootcase.records.make.checklist import BatchSeen
 from rootcase.records.make.claims import Claims
 from rootcase.records.make.slide import Slide, SlideCount
+from rootcase.records.make.trace import Traced
 from rootcase.records.observe import Practice, System
 
 
@@ -27,3 +28,5 @@ class BatchPaper:
     """With what each comes to; None where nothing can be said."""
     tables: tuple[tuple[str, str], ...]
     """Name and version of each table that it rests on."""
+    went: tuple[Traced, ...] = ()
+    """The ways of its loads to the trees."""

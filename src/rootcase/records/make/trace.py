@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime
 
+from rootcase.records.apply.done import Flag
 from rootcase.records.make.batch import Batch, Ring
 
 
@@ -33,6 +34,10 @@ class Applied:
     """With its unit."""
     area_typed: str
     """With its unit; empty: as planned."""
+    number: int = 0
+    """Of its link in the record of what was put on; 0 where it has none."""
+    flags: tuple[Flag, ...] = ()
+    """What stood against it when it was taken in."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -26,6 +26,7 @@ from rootcase.report.text.batch import (
 )
 from rootcase.report.text.claims import claim_heads, claim_lines, claim_rows, claim_sources
 from rootcase.report.text.figures import sentence
+from rootcase.report.text.recall import went_lines
 from rootcase.report.text.slides import row_told, slide_told
 
 _CAUTIONS = ("load", "end", "lab")
@@ -52,6 +53,9 @@ def batch_sheet_pdf(paper: BatchPaper) -> bytes:
         "loads_title": say("made.page.loads"), "no_loads": say("made.page.no_loads"),
         "loads_heads": [say(f"made.page.head_{head}") for head in ("at", "tank", "volume", "gap", "oxygen", "by")],
         "loads": [list(load_told(batch, load, system, zone)) for load in batch.loads],
+        "unfit_title": say("made.paper.unfit"),
+        "unfit_heads": [say(f"made.paper.head_{head}") for head in ("went", "against")],
+        "unfit": [[line, against] for _, line, against in went_lines(paper.went) if against],
         "claims_title": say("made.claims.title"), "claims_heads": list(claim_heads(paper.claims, system)),
         "claims": [list(row) for row in claim_rows(paper.claims, system)],
         "claims_lines": list(claim_lines(paper.claims, system)),

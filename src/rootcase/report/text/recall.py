@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from datetime import date
 from zoneinfo import ZoneInfo
 
 from rootcase.ground.dates import show_date
 from rootcase.ground.quantity import System
 from rootcase.ground.words import say
-from rootcase.records.make.trace import Recall, RecalledProperty, Traced
+from rootcase.records.make.trace import Applied, Recall, RecalledProperty, Traced
 from rootcase.report.text.batch import day_and_clock, load_told
 from rootcase.report.text.naming import remedy_name
+from rootcase.report.text.record import flags_told
 
 
 def recall_finding(found: Recall) -> str:
@@ -49,6 +50,26 @@ def put_on_lines(one: RecalledProperty) -> tuple[str, ...]:
     return tuple(say("batch.recall.put_on", tree=each.tree_label or each.tree_id, remedy=remedy_name(each.remedy),
                      day=show_date(date.fromisoformat(each.day)),
                      amount=each.amount_typed or say("batch.recall.no_amount")) for each in one.applied)
+
+
+def against_lines(one: RecalledProperty) -> tuple[str, ...]:
+    """What stood against each piece of work there when it was put on, a line each that has something."""
+    return tuple(say("batch.recall.against", number=each.number, why=" ".join(flags_told(each.flags)))
+                 for each in one.applied if each.flags)
+
+
+def went_lines(ways: Iterable[Traced]) -> tuple[tuple[Applied, str, str], ...]:
+    """Each tree that had of a batch, with what was put on in words, and what stood against that."""
+    return tuple((one, say("batch.recall.went_to", tree=one.tree_label or one.tree_id, property=one.property_name,
+                           day=show_date(date.fromisoformat(one.day)),
+                           amount=one.amount_typed or say("batch.recall.no_amount")), " ".join(flags_told(one.flags)))
+                 for one in (way.applied for way in ways) if one)
+
+
+def client_lines(recalls: Iterable[Recall], property_id: str) -> tuple[str, ...]:
+    """What a client is told of batches that were called back after they went to their ground: as at a call."""
+    return tuple(words_to_say(found, one) for found in recalls for one in found.properties
+                 if one.property_id == property_id)
 
 
 def words_to_say(found: Recall, one: RecalledProperty) -> str:
@@ -89,6 +110,7 @@ def recall_lines(found: Recall, system: System) -> Iterator[str]:
     for one in found.properties:
         yield one.name or one.property_id
         yield from put_on_lines(one)
+        yield from against_lines(one)
         yield from rung_lines(found, one)
         yield say("batch.recall.say_this", words=words_to_say(found, one))
 

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from datetime import date
 
 from rootcase.ground.clock import show_time, zone
 from rootcase.ground.dates import show_date
 from rootcase.ground.quantity import System, show
 from rootcase.ground.words import say
-from rootcase.records.apply.done import Account, Application, ChainHead, Duty
+from rootcase.records.apply.done import Account, Application, ChainHead, Duty, Flag
 from rootcase.report.text.naming import remedy_name
 
 SHORT = 16
@@ -25,7 +25,12 @@ def record_line(one: Application, tree: str, ground: str) -> str:
 
 def flag_lines(one: Application) -> tuple[str, ...]:
     """What stands against it, a line each."""
-    return tuple(say(f"log.flag.{flag}") for flag in one.flags)
+    return flags_told(one.flags)
+
+
+def flags_told(flags: Iterable[Flag]) -> tuple[str, ...]:
+    """What stands against a piece of work, a sentence each."""
+    return tuple(say(f"log.flag.{flag}") for flag in flags)
 
 
 def duty_lines(duty: Duty, given: date | None, today: date) -> Iterator[str]:

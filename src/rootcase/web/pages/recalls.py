@@ -12,6 +12,7 @@ from rootcase.ground.errors import RootcaseError
 from rootcase.ground.words import say
 from rootcase.records.make.batch import Batch
 from rootcase.report.text.recall import (
+    against_lines,
     calls_elsewhere,
     load_choices,
     put_on_lines,
@@ -74,7 +75,8 @@ def _page(request: Request, visitor: Visitor, batch: Batch, typed: Mapping[str, 
           wrong: Mapping[str, str] = _NOTHING) -> HTMLResponse:
     book = desk_of(request).book(visitor.practice_id)
     found = recall(book, batch)
-    rows = [(one, put_on_lines(one), rung_lines(found, one), words_to_say(found, one)) for one in found.properties]
+    rows = [(one, zip(put_on_lines(one), one.applied, strict=True), against_lines(one), rung_lines(found, one),
+             words_to_say(found, one)) for one in found.properties]
     listed, names = {each.property_id for each in found.properties}, {each.id: each.name for each in book.properties()}
     shown = {"why"} if batch.may_be_loaded else {f"note-{each}" for each in listed if batch.refused_since}
     shown |= {"load", "tree", "amount", "mark"}
