@@ -21,8 +21,9 @@ from typing import Any
 class RootcaseError(Exception):
     """Parent of every error that is meant for a person to read."""
 
-    def __init__(self, what: str, *, where: str = "", value: str = "", right: str = "") -> None:
-        self.what, self.where, self.value, self.right = what, where, value, right
+    def __init__(self, what: str, *, where: str = "", value: str = "", right: str = "", about: str = "") -> None:
+        """about: name of the entry of a form that it speaks of, which is no word for a person."""
+        self.what, self.where, self.value, self.right, self.about = what, where, value, right, about
         place = f"{where}: " if where else ""
         got = f" (got {value})" if value else ""
         way_out = f"; {right}" if right else ""

@@ -28,12 +28,8 @@ WHEN, WHICH = "at", "which"
 _PAIRS: Mapping[str, Pair] = {"L": ("gal", "L"), "degC": ("degF", "degC"), "kg": ("lb", "kg"), "um": ("mesh", "um")}
 """Where people type another unit than the one that is kept."""
 _READ_AS = {"CFU/100 mL": "1/100mL"}
-_ABOUT_TIME = ("before_start", "before_begun", "gate.ahead", "gate.end_later", "gate.start_later")
 _DAY = timedelta(days=1)
 
-_OF_LOAD = {say("batch.no_air_gap"): "gap", say("batch.small_air_gap"): "gap", say("batch.gate.tank_oxygen"): "oxygen",
-            say("batch.gate.no_tank_oxygen"): "oxygen"}
-"""The field that a refusal of a load is about."""
 LOAD = (Ask("volume", "volume_l", "L", ("gal", "L"), 0.1, MOST_LOAD_L),
         Ask("gap", "air_gap_m", "m", ("in", "cm"), 0.0, 5.0, needed=False),
         Ask("oxygen", "oxygen_mg_l", "mg/L", ("mg/L", "mg/L"), 0.0, 40.0, needed=False),
@@ -70,7 +66,7 @@ def load_figure(name: str, text: str, system: System, said: list[str]) -> float 
     try:
         return read_one(next(ask for ask in LOAD if ask.name == name), text, system, said)
     except RootcaseError as error:
-        raise type(error)(error.what, where=say(f"made.page.{name}"), value=error.value, right=error.right) from None
+        raise type(error)(error.what, where=say(f"made.asked.{name}"), value=error.value, right=error.right) from None
 
 
 def step_asks(step: Step) -> tuple[Ask, ...]:
@@ -124,7 +120,7 @@ def take_step(book: Fieldbook, seen: BatchSeen, step: Step, typed: Mapping[str, 
         tell_step(book, seen.batch.id, step, figures, words, by, at if typed.get(WHEN, "").strip() else None,
                   typed.get("mark", ""))
     except RootcaseError as error:
-        return {_about(step, error): str(error)}
+        return {error.about: str(error)}
     return {}
 
 
@@ -141,7 +137,7 @@ def take_load(book: Fieldbook, seen: BatchSeen, typed: Mapping[str, str], by: st
         fill_load(book, seen.batch.id, figures["volume_l"], by, air_gap_m=figures.get("air_gap_m"),
                   oxygen_mg_l=figures.get("oxygen_mg_l"), tank=typed.get("tank", ""), mark=typed.get("mark", ""))
     except RootcaseError as error:
-        return LoadCame({_OF_LOAD.get(error.what, ""): str(error)}, weight)
+        return LoadCame({_field_of(error): str(error)}, weight)
     return LoadCame({}, weight, filled=True)
 
 
@@ -208,11 +204,6 @@ def _moment(text: str, now: datetime, place: ZoneInfo, which: str) -> datetime:
     return the_moment(local, place, which)
 
 
-def _about(step: Step, error: RootcaseError) -> str:
-    """The field that a refusal names; nothing where it is about the step."""
-    names = (*FIGURES.get(step, {}), *words_asked(step))
-    said = {say(f"batch.{'figure' if name in FIGURES.get(step, {}) else 'word'}.{name}"): name for name in names}
-    if error.what in {say(f"batch.{key}") for key in _ABOUT_TIME}:
-        return WHEN
-    needed = {say("batch.step_needs", what=label): name for label, name in said.items()}
-    return said.get(error.where) or needed.get(error.what, "")
+def _field_of(error: RootcaseError) -> str:
+    """The field of a load's form that a refusal is about."""
+    return next((ask.name for ask in LOAD if ask.into == error.about), "")

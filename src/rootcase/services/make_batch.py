@@ -198,7 +198,7 @@ def fill_load(book: Fieldbook, batch_id: str, volume_l: float, by: str, *, air_g
 
     Oxygen below the floor is kept as a reading of the batch, which calls it back, and the load is refused.
     """
-    require_length(tank, MOST_LINE, say("made.page.tank"))
+    require_length(tank, MOST_LINE, say("made.asked.tank"))
     load_id = _kept_as(book, mark, batch_id, "load", volume_l, air_gap_m, oxygen_mg_l, tank)
 
     def bodies(before: Sequence[Event]) -> Sequence[Body]:
@@ -251,9 +251,9 @@ def note_ring(book: Fieldbook, batch_id: str, property_id: str, by: str, note: s
 
 def _require_gap(air_gap_m: float | None) -> None:
     if air_gap_m is None or not air_gap_m > 0.0:
-        raise Missing(say("batch.no_air_gap"), right=say("batch.air_gap_right"))
+        raise Missing(say("batch.no_air_gap"), about="air_gap_m", right=say("batch.air_gap_right"))
     if air_gap_m < least_air_gap_m():
-        raise ImpossibleValue(say("batch.small_air_gap"), value=_length(air_gap_m),
+        raise ImpossibleValue(say("batch.small_air_gap"), about="air_gap_m", value=_length(air_gap_m),
                               right=say("batch.least_air_gap", least=_length(least_air_gap_m())))
 
 
@@ -298,12 +298,13 @@ def _require_order(batch: Batch, told: ToldStep, before: Sequence[Event]) -> Non
     """Steps run forward, and nothing is done with compost while something stands against the batch."""
     where = say("batch.named", number=batch.number)
     if told.step != "vat" and told.at < batch.started_at:
-        raise ImpossibleValue(say("batch.before_start"), where=where, value=shown(told.at, batch.heap_id, before),
+        raise ImpossibleValue(say("batch.before_start"), where=where, about="at",
+                              value=shown(told.at, batch.heap_id, before),
                               right=say("batch.or_later", at=shown(batch.started_at, batch.heap_id, before)))
     begun = batch.newest("start")
     if told.step == "end" and (begun is None or told.at < begun.at):
         right = say("batch.or_later", at=shown(begun.at, batch.heap_id, before)) if begun else say("batch.begin_first")
-        raise ImpossibleValue(say("batch.before_begun"), where=where, right=right,
+        raise ImpossibleValue(say("batch.before_begun"), where=where, about="at", right=right,
                               value=shown(told.at, batch.heap_id, before))
     if told.step == "water" and batch.newest("compost") is not None:
         raise ImpossibleValue(say("batch.water_late"), where=where, right=say("batch.gate.new_make"))

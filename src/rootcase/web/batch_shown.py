@@ -150,9 +150,8 @@ def figure_field(ask: Ask, system: System, label: str = "") -> Field:
     unit = unit_label(ask.box_unit(system))
     parts = [say("rates.without_unit", unit=unit)] if unit else []
     parts += [] if ask.needed or ask.name == "gap" else [say("rates.may_stay_empty")]
-    name = "payload" if ask.name == "left" else ask.name
     text = say("made.page.payload_help", unit=unit) if ask.name == "left" else "; ".join(parts)
-    return Field(ask.name, label or say(f"made.page.{name}"), text)
+    return Field(ask.name, label or say(f"made.asked.{ask.name}"), text)
 
 
 def _label(kind: str, name: str) -> str:
@@ -160,7 +159,7 @@ def _label(kind: str, name: str) -> str:
 
 
 def _word_help(name: str) -> str:
-    return say(f"made.page.{name}_help") if name in ("additive", "slide", "strip") else ""
+    return say(f"made.asked_help.{name}") if name in ("additive", "slide", "strip") else ""
 
 
 def _choices(name: str, choices: tuple[str, ...]) -> tuple[tuple[str, str], ...]:

@@ -156,31 +156,33 @@ def require_step(step: Step, figures: Mapping[str, float], words: Mapping[str, s
     for name, figure in asked_figures.items():
         if name not in figures:
             if figure.needed:
-                raise Missing(say("batch.step_needs", what=say(f"batch.figure.{name}")), where=where)
+                raise Missing(say("batch.step_needs", what=say(f"batch.figure.{name}")), where=where, about=name)
         elif not figure.low <= figures[name] <= figure.high:
-            raise ImpossibleValue(say("batch.step_cannot"), where=say(f"batch.figure.{name}"),
+            raise ImpossibleValue(say("batch.step_cannot"), where=say(f"batch.figure.{name}"), about=name,
                                   value=f"{figures[name]:g} {figure.unit}",
                                   right=f"{figure.low:g} – {figure.high:g} {figure.unit}")
     for pair in FIRST_AND_LAST:
         if missing := [name for name in pair if name not in figures] if set(pair) & set(figures) else []:
-            raise Missing(say("batch.step_needs", what=say(f"batch.figure.{missing[0]}")), where=where)
+            raise Missing(say("batch.step_needs", what=say(f"batch.figure.{missing[0]}")), where=where,
+                          about=missing[0])
     for name, word in asked_words.items():
         told = words.get(name, "").strip()
         require_length(told, MOST_LINE)
         if word.needed and not told:
-            raise Missing(say("batch.step_needs", what=say(f"batch.word.{name}")), where=where)
+            raise Missing(say("batch.step_needs", what=say(f"batch.word.{name}")), where=where, about=name)
         if told and word.choices and told not in word.choices:
-            raise ImpossibleValue(say("batch.step_no_choice"), where=say(f"batch.word.{name}"), value=told,
+            raise ImpossibleValue(say("batch.step_no_choice"), where=say(f"batch.word.{name}"), value=told, about=name,
                                   right=", ".join(word.choices))
         if told and word.day:
-            _require_day(told, say(f"batch.word.{name}"))
+            _require_day(told, name)
 
 
-def _require_day(told: str, where: str) -> None:
+def _require_day(told: str, name: str) -> None:
     try:
         read_date(told)
     except UnreadableValue as error:
-        raise UnreadableValue(error.what, where=where, value=error.value, right=error.right) from None
+        raise UnreadableValue(error.what, where=say(f"batch.word.{name}"), value=error.value, right=error.right,
+                              about=name) from None
 
 
 def _column(name: str, column: str) -> tuple[str, ...]:

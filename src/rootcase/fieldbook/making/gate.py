@@ -66,7 +66,7 @@ def admit(body: Body, before: Sequence[Event], now: datetime) -> None:
     if at > now:
         batch = next((each for each in batches if each.id == batch_of(body)), None)
         heap_id = body.heap if isinstance(body, BatchStarted) else batch.heap_id if batch else ""
-        raise ImpossibleValue(say("batch.gate.ahead"), value=shown(at, heap_id, before),
+        raise ImpossibleValue(say("batch.gate.ahead"), about="at", value=shown(at, heap_id, before),
                               right=say("batch.gate.not_ahead"))
     if isinstance(body, BatchStarted):
         _admit_start(body, batches)
@@ -170,7 +170,7 @@ def _admit_rules(body: BatchRulesTold) -> None:
                                            ("holding", body.holding_h, HOLDING_H, "h"),
                                            ("elevation", body.elevation_m, HEIGHT_M, "m")):
         if value is not None and not low <= value <= high:
-            raise ImpossibleValue(say("batch.gate.no_such_rule"), where=say(f"made.page.{name}"),
+            raise ImpossibleValue(say("batch.gate.no_such_rule"), where=say(f"made.asked.{name}"),
                                   value=f"{value:g} {unit}", right=f"{low:g} – {high:g} {unit}")
 
 
@@ -181,12 +181,14 @@ def _admit_step(body: BatchStepTold, batch: Batch, before: Sequence[Event]) -> N
                               where=_named(batch), value=say(f"batch.step.{body.step}"),
                               right=say("batch.gate.new_make"))
     if body.step == "start" and (read := _read_before(moment_of(body.at), batch)):
-        raise ImpossibleValue(say("batch.gate.start_later"), where=_named(batch), value=said(moment_of(body.at)),
+        raise ImpossibleValue(say("batch.gate.start_later"), about="at", where=_named(batch),
+                              value=said(moment_of(body.at)),
                               right=say("batch.gate.start_at_most", at=said(read)))
     written = min((event.made_at for event in before if isinstance(told := event.body, BatchStepTold)
                    and told.batch == batch.id and told.step == "end"), default="")
     if body.step == "end" and written and body.at > written:
-        raise ImpossibleValue(say("batch.gate.end_later"), where=_named(batch), value=said(moment_of(body.at)),
+        raise ImpossibleValue(say("batch.gate.end_later"), about="at", where=_named(batch),
+                              value=said(moment_of(body.at)),
                               right=say("batch.gate.end_at_most", at=said(moment_of(written))))
 
 
@@ -251,10 +253,11 @@ def _require_oxygen(body: LoadFilled, batch: Batch, rules: BatchRules) -> None:
     """Raise where oxygen in the tank is below the floor, or is not read of a batch whose age rests on it."""
     judged = batch.judgement
     if body.oxygen_mg_l is None and judged and (judged.own_limit_h or 0.0) > holding_limit_h(_RULE):
-        raise Missing(say("batch.gate.no_tank_oxygen"), where=_named(batch),
+        raise Missing(say("batch.gate.no_tank_oxygen"), about="oxygen_mg_l", where=_named(batch),
                       right=say("batch.gate.tank_floor", floor=f"{rules.oxygen_floor_mg_l:g}"))
     if body.oxygen_mg_l is not None and not body.oxygen_mg_l >= rules.oxygen_floor_mg_l:
-        raise ImpossibleValue(say("batch.gate.tank_oxygen"), where=_named(batch), value=f"{body.oxygen_mg_l:g} mg/L",
+        raise ImpossibleValue(say("batch.gate.tank_oxygen"), about="oxygen_mg_l", where=_named(batch),
+                              value=f"{body.oxygen_mg_l:g} mg/L",
                               right=say("batch.gate.tank_floor", floor=f"{rules.oxygen_floor_mg_l:g}"))
 
 
