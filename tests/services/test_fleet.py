@@ -11,7 +11,7 @@ import pytest
 from rootcase.fieldbook.fieldbook import Fieldbook, open_fieldbook
 from rootcase.ground.errors import RootcaseError
 from rootcase.records.make.batch import BatchRules
-from rootcase.services.fleet import cells_of, fleet, planned_batches, take, yard_of
+from rootcase.services.fleet import cells_of, fleet, planned_batches, take, usual_cells, yard_of
 from rootcase.services.make_batch import tell_rules
 from rootcase.services.travel_table import read_drives, table_text
 from tests.services.yard_told import CREW, TRUCK, YARD, tell_yard
@@ -103,3 +103,8 @@ def test_a_table_of_drives_is_kept_and_comes_back(book: Fieldbook) -> None:
     assert read_drives(table_text(travel), travel.places) == (travel.places, travel.minutes)
     with pytest.raises(RootcaseError, match="not the same"):
         read_drives("yard", ["yard"])
+
+
+def test_what_is_usual_of_drives_begins_the_form_as_a_person_would_say_it() -> None:
+    assert usual_cells("travel", "us") == {"road": "130", "speed": "25", "table": ""}
+    assert usual_cells("travel", "metric")["speed"] == "40"

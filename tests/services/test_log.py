@@ -7,8 +7,9 @@ from datetime import UTC, date, datetime
 from pathlib import Path
 
 import pytest
-from click.testing import CliRunner
+from click.testing import CliRunner, Result
 
+from rootcase.cli.applying import log as command
 from rootcase.cli.main import rootcase
 from rootcase.fieldbook.fieldbook import Fieldbook, open_fieldbook
 from rootcase.fieldbook.store.store import Contact
@@ -19,6 +20,7 @@ from rootcase.services.log import ADDRESS, accounts, give_copy, recorded, record
 from rootcase.services.make_batch import fill_load
 from tests.fieldbook.making.batch_world import Clock, Yard, fit, usable_heap
 from tests.fieldbook.sheets import whole_property
+from tests.services.planned import TODAY, planned
 
 NOW = datetime(2016, 5, 3, 20, tzinfo=UTC)
 WHOLE: Mapping[str, str] = {
@@ -124,6 +126,29 @@ def test_a_head_that_was_printed_is_held_against_the_chain(book: Fieldbook, grou
     assert verified(book, "1 0000").fault == "other_head"
     with pytest.raises(Missing, match="no head"):
         verified(book, "head")
+
+
+def test_the_command_line_asks_about_a_meter_in_the_other_unit(
+        tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    path = tmp_path / "planned.sqlite"
+    with open_fieldbook(path) as book:
+        ground = planned(book, tmp_path)
+    monkeypatch.setattr(command, "today", lambda: TODAY)
+
+    def log(volume: str) -> Result:
+        return CliRunner().invoke(rootcase, ["apply", "log", ground.name, "oak 4", "day=2 May 2016", volume, "--by",
+                                             "rs", "--fieldbook", str(path)])
+
+    asked = log("volume=110")
+    assert asked.exit_code == 1
+    assert str(asked.exception) == ("Plan 29 gal (110 L), meter 110. Liters or gallons? 110 L is 29 gal (110 L). Type "
+                                    "volume=110L or volume=110gal")
+    with open_fieldbook(path) as book:
+        assert book.recording.applications() == ()
+    assert log("volume=110L").output.startswith("Kept as record 1.")
+    with open_fieldbook(path) as book:
+        one, = book.recording.applications()
+        assert (one.litres, one.plan) == (110.0, book.signed_plans(ground.id)[0].mark)
 
 
 def test_the_command_line_logs_lists_and_verifies(book: Fieldbook, path: Path) -> None:

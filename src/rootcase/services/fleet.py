@@ -112,7 +112,8 @@ def usual_cells(what: What, system: System) -> dict[str, str]:
     if what == "crew":
         return cells_of(Crew(id="", name="", truck_id="", people=()), system)
     if what == "travel":
-        return cells_of(Travel(road_factor=travel_figure("road_factor"), speed_km_h=travel_figure("speed")), system)
+        speed = convert(travel_figure("speed"), "km/h", TRAVEL[1].box_unit(system))
+        return {"road": f"{travel_figure('road_factor') * PERCENT:.3g}", "speed": f"{speed:.2g}", "table": ""}
     return {}
 
 

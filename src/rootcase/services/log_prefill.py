@@ -30,6 +30,11 @@ def planned(book: Fieldbook, record: PropertyRecord, today: date) -> tuple[Job, 
     return jobs_at(book, record, today, today + _AHEAD, book.recording.applications())
 
 
+def planned_at(book: Fieldbook, record: PropertyRecord, tree_id: str, remedy: str, today: date) -> Job | None:
+    """The work of that plan at one tree; None where none waits there."""
+    return next((job for job in planned(book, record, today) if (job.tree_id, job.remedy) == (tree_id, remedy)), None)
+
+
 def of_job(job: Job, system: System) -> dict[str, str]:
     """What the plan says of a piece of work, as it would be typed."""
     figures = {"volume": job.litres or None, "mass": job.dose.mass_kg, "area": job.dose.area_m2}

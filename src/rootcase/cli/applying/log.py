@@ -8,10 +8,11 @@ import click
 
 from rootcase.cli.making.cells import read_cells, require_none
 from rootcase.cli.making.units import units_option
-from rootcase.cli.options import fieldbook_option, open_book, tell
-from rootcase.ground.errors import Missing
+from rootcase.cli.options import fieldbook_option, open_book, tell, today
+from rootcase.ground.errors import ImpossibleValue, Missing
 from rootcase.ground.quantity import System
 from rootcase.ground.words import say
+from rootcase.records.apply.jobs import EXTRACT
 
 _NAMES = ("remedy", "day", "started", "ended", "which", "load", "volume", "mass", "amount", "area", "helpers",
           "no_helper", "restricted", "whole", "slot", "plan")
@@ -26,16 +27,22 @@ _NAMES = ("remedy", "day", "started", "ended", "which", "load", "volume", "mass"
 @units_option
 def log(property_name: str, tree: str, typed: tuple[str, ...], by: str, fieldbook_path: Path | None,
         system: System) -> None:
-    from rootcase.report.text.record import flag_lines
+    from rootcase.report.text.record import flag_lines, meter_asked
     from rootcase.services.log import TEXTS, take_log
+    from rootcase.services.log_prefill import planned_at
 
     cells = read_cells(typed, "log", (*_NAMES, *TEXTS))
     with open_book(fieldbook_path) as book:
         ground = next((each for each in book.properties() if property_name in (each.id, each.name)), None)
         if ground is None:
             raise Missing(say("fieldbook.no_such_property"), value=property_name)
-        an_id = next((each.id for each in book.record(ground.id).trees if tree in (each.id, each.label)), "")
-        came = take_log(book, ground, {**cells, "tree": an_id, "by": by}, by, system)
+        record = book.record(ground.id)
+        an_id = next((each.id for each in record.trees if tree in (each.id, each.label)), "")
+        job = planned_at(book, record, an_id, cells.get("remedy") or EXTRACT, today())
+        begun = {"plan": job.plan} if job else {}
+        came = take_log(book, ground, {**begun, **cells, "tree": an_id, "by": by}, by, system, job and job.litres)
         require_none(came.wrong)
+        if job and came.meant_l is not None:
+            raise ImpossibleValue(meter_asked(cells["volume"], job.litres, came.meant_l, system))
         one = book.recording.words(came.slot)[-1]
         tell(say("log.kept", number=one.number), *flag_lines(one))

@@ -66,6 +66,14 @@ def account_line(number: int, found: Account, system: System) -> str:
     return f"{line} {say('log.beyond', missing=missing)}" if found.unaccounted_l < 0 else line
 
 
+def meter_asked(meter: str, planned_l: float, meant_l: float, system: System) -> str:
+    """A bare figure of a meter that fits the plan in the other unit, with both answers as they are typed."""
+    other, own = ("L", "gal") if system == "us" else ("gal", "L")
+    told = say("log.page.meant", planned=show(planned_l, "L", system, ("gal", "L")), meter=meter, other=other,
+               told=show(meant_l, "L", system, ("gal", "L")))
+    return f"{told} {say('log.meter_answers', meter=meter, other=other, own=own)}"
+
+
 def head_line(head: ChainHead, day: date) -> str:
     """The head as it is printed; empty where there is no record yet."""
     return say("log.chain.head", count=f"{head.count:,}", mark=head.mark[:SHORT],
