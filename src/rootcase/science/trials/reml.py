@@ -206,6 +206,8 @@ NEAR = 1e-9
 """Variance over the residual's under which a spread is none: nothing that can be read would differ. JUDGEMENT."""
 STEP = 1e-4
 """Share of a variance by which slopes are compared for their bend."""
+FLAT = 1e-6
+"""Change of the criterion with a variance's own size under which no step is worth its look."""
 POLISHED = 4
 """Most of Newton's steps after the search."""
 
@@ -228,7 +230,8 @@ def fit_reml(cells: Cells, terms: Sequence[Term] = TERMS) -> Fit:
 
     Notes
     -----
-    The search is for variances, where 0 is an end with a slope and no place to be stuck; Newton's steps follow it.
+    The search is for variances, where 0 is an end with a slope and no place to be stuck, each on the scale by which its
+    number of groups lets it be known; Newton's steps follow it.
 
     References
     ----------
@@ -252,14 +255,20 @@ def fit_reml(cells: Cells, terms: Sequence[Term] = TERMS) -> Fit:
         here = profile(squares)
         return here.criterion, here.slope(here.residual)[:-1]
 
+    scale = 1.0 / np.sqrt([_groups(cells)[term] for term in kept])
+
+    def scaled(shares: Floats) -> tuple[float, Floats]:
+        criterion, slope = told(shares * scale)
+        return criterion, slope * scale
+
     def search(start: float) -> OptimizeResult:
-        return minimize(told, np.full(len(kept), start), jac=True, method="L-BFGS-B", bounds=[(0.0, None)] * len(kept),
+        return minimize(scaled, start / scale, jac=True, method="L-BFGS-B", bounds=[(0.0, None)] * len(kept),
                         options={"ftol": 1e-12, "gtol": 1e-6, "maxiter": 200})
 
     found = search(STARTS[0])
-    if found.x.min() <= NEAR:
+    if (found.x * scale).min() <= NEAR:
         found = min(found, search(STARTS[1]), key=lambda one: float(one.fun))
-    squares = _polished(told, np.where(found.x > NEAR, found.x, 0.0))
+    squares = _polished(told, np.where(found.x * scale > NEAR, found.x * scale, 0.0))
     return Fit(kept, squares, profile(squares))
 
 
@@ -268,7 +277,7 @@ def _polished(told: Callable[[Floats], tuple[float, Floats]], squares: Floats) -
     best, slope = told(squares)
     for _ in range(POLISHED):
         free = np.flatnonzero(squares)
-        if not free.size or np.abs(slope[free] * squares[free]).max() < 1e-9:
+        if not free.size or np.abs(slope[free] * squares[free]).max() < FLAT:
             break
         bend = bend_of(lambda some: told(some)[1], squares)[np.ix_(free, free)]
         tried = squares.copy()
@@ -351,18 +360,22 @@ def told_apart(cells: Cells, terms: Sequence[Term]) -> tuple[Term, ...]:
     >>> told_apart(cells, TERMS)  # one site, one year
     ('tree',)
     """
-    read = cells.count > 0
-    sites = cells.first_tree.size
-    by_year = np.add.reduceat(read, cells.first_tree, axis=0)
+    read, groups = cells.count > 0, _groups(cells)
     kept: list[Term] = []
-    groups = {"site": int(sites), "site_year": int((by_year > 0).sum()), "tree": cells.site.size,
-              "tree_year": int(read.sum()), "residual": cells.readings}
     fixed = cells.design[read]
     for term in TERMS:
         same = [groups[each] for each in (*OUTSIDE[term], "residual") if each == "residual" or each in kept]
         if term in terms and groups[term] not in same and not _said_already(fixed, _numbers(term, cells, read)):
             kept.append(term)
     return tuple(kept)
+
+
+def _groups(cells: Cells) -> dict[str, int]:
+    """How many there are of each term."""
+    read = cells.count > 0
+    by_year = np.add.reduceat(read, cells.first_tree, axis=0)
+    return {"site": cells.first_tree.size, "site_year": int((by_year > 0).sum()), "tree": cells.site.size,
+            "tree_year": int(read.sum()), "residual": cells.readings}
 
 
 def _numbers(term: Term, cells: Cells, read: np.ndarray) -> np.ndarray:
