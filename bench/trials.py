@@ -65,8 +65,8 @@ def about() -> Work:
             told.append(f"{model} {size}: {seconds / statistics.median(taken):.1f} times as fast as lme4's "
                         f"{seconds:.2f} s{bar}, error {fit.covariance[3, 3] ** 0.5 / error - 1:+.0e} beside its")
     return Work(what="Restricted maximum likelihood of trials of 1e3, 1e4 and 1e5 shoots, from the single readings; "
-                     "`nested` has site, tree and tree-year, `full` site-years too. Medians of three beside lme4 in one "
-                     f"run: {'; '.join(told) or NOT_HERE}.", unit="trial", units=1)
+                     "`nested` has site, tree and tree-year, `full` site-years too. Medians of three beside lme4 in "
+                     f"one run: {'; '.join(told) or NOT_HERE}.", unit="trial", units=1)
 
 
 def run() -> Mapping[str, Callable[[], object]]:
