@@ -24,8 +24,8 @@ from rootcase.report.text.stop_paper import (
     work_lines,
 )
 
-_MAP = (680.0, 300.0, 44.0)
-"""Width, height and room of the frame's marks, px."""
+_MAP = (680.0, 200.0, 44.0)
+"""Width, height and room of the frame's marks, px; at the least height the page gives it its words are 7 pt."""
 _BOXES = ("start", "stop", "meter_before", "meter_after", "who", "licence", "helper", "product", "registration",
           "amount", "area", "left_over")
 _SQUEEZE = ("fit", "saturated", "dry", "frozen")
@@ -73,7 +73,7 @@ def _map(stop: StopPaper, paper: RoundPaper, pictures: dict[str, bytes]) -> dict
     """The trees of this stop with what lies round them, or that nobody measured where they stand."""
     width, height, left = _MAP
     size = Size(f"stop-{stop.number}", width, height, left)
-    view = view_of(stop.record, {job.tree_id for job in stop.jobs}, size.shape)
+    view = view_of(stop.record, stop.jobs, size.shape)
     if view is None:
         return say("stop_paper.no_map")
     return placed(pictures, f"map-{stop.number}", draw_ground(stop.record, view, size, paper.system, work=stop.jobs))

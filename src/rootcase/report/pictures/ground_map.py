@@ -127,9 +127,12 @@ def whole_view(record: PropertyRecord, spots: Sequence[Spot], shape: float) -> V
     return View((west + east) / 2, (south + north) / 2, max(east - west, (north - south) / shape, 2.0) * _AROUND)
 
 
-def view_of(record: PropertyRecord, trees: Collection[str], shape: float) -> View | None:
-    """So much of the ground that these trees and what lies round them are seen; None where none has a position."""
-    spots = [spot for spot in standing_trees(record) if spot.tree.id in trees]
+def view_of(record: PropertyRecord, work: Collection[Job], shape: float) -> View | None:
+    """So much of the ground that the trees of this work, its ground and what lies round are seen; None where none has a
+    position."""
+    treated_m = {job.tree_id: _radius_m(job) for job in sorted(work, key=_radius_m)}
+    spots = [replace(spot, crown_m=max(spot.crown_m, treated_m[spot.tree.id])) for spot in standing_trees(record)
+             if spot.tree.id in treated_m]
     if not spots:
         return None
     around = whole_view(replace(record, places=(), outlines=(), lines=(), keep_off=()), spots, shape)
@@ -141,7 +144,11 @@ def _work(canvas: Canvas, sheet: Sheet, spots: Iterable[Spot], work: Iterable[Jo
     at = {spot.tree.id: sheet.at(*spot.at) for spot in spots}
     for job in work:
         if job.tree_id in at:
-            treated_ground(canvas, *at[job.tree_id], math.sqrt(job.dose.area_m2 / math.pi) * sheet.px_per_m, job.remedy)
+            treated_ground(canvas, *at[job.tree_id], _radius_m(job) * sheet.px_per_m, job.remedy)
+
+
+def _radius_m(job: Job) -> float:
+    return math.sqrt(job.dose.area_m2 / math.pi)
 
 
 def _sheet(view: View, size: Size) -> Sheet:
