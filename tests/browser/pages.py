@@ -61,6 +61,7 @@ SEEN = (
     Seen("/properties/{property_id}/offers"), Seen("/properties/{property_id}/offers/{mark}"),
     Seen("/properties/{property_id}/report"),
     Seen("/import"), Seen("/import/{brought_id}"), Seen("/jobs/{job_id}"),
+    Seen("/properties/{property_id}/notice/{day}", at="/properties/{property_id}/notice/2016-01-15"),
     Seen("/properties/{property_id}/undo"), Seen("/properties/{property_id}/contacts", "own"),
     Seen("/today/rounds"), Seen("/practice"), Seen("/practice/own"), Seen("/practice/fleet"), Seen("/practice/rules"),
     Seen("/practice/units"),
@@ -98,5 +99,6 @@ NOT_LOOKED_AT = {
     "/properties/{property_id}/report.pdf": "a paper",
     "/make/batches/{batch_id}/{name}.pdf": "a paper",
     "/today/rounds/shopping.pdf": "a paper", "/today/rounds/{day}/{crew}/{what}.pdf": "a paper",
+    "/properties/{property_id}/notice/{day}.pdf": "a paper",
     "/properties/{property_id}/offers/{mark}/offer.pdf": "a paper",
 }

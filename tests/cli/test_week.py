@@ -12,7 +12,7 @@ from click.testing import CliRunner, Result
 
 from rootcase.cli import options
 from rootcase.cli.apply import apply
-from rootcase.cli.applying import replan, shopping, week
+from rootcase.cli.applying import notice, replan, shopping, week
 from rootcase.fieldbook import fieldbook
 from rootcase.ground.errors import RootcaseError
 from tests.services.week_told import NOW, a_week
@@ -24,9 +24,9 @@ DAY = date(2016, 5, 2)
 def file(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     found = a_week(tmp_path)
     monkeypatch.setattr(fieldbook, "open_fieldbook", partial(fieldbook.open_fieldbook, now=lambda: NOW))
-    for module in (options, week, replan, shopping):
+    for module in (options, week, replan, shopping, notice):
         monkeypatch.setattr(module, "today", lambda: DAY)
-    for module in (options, week):
+    for module in (options, week, notice):
         monkeypatch.setattr(module, "OWN_RESULTS", tmp_path / "results")
     return found
 
@@ -56,6 +56,7 @@ def test_a_week_is_planned_given_moved_and_planned_anew(file: Path) -> None:
     for what in ("day", "sheet"):
         said(file, what, "2016-05-02", "crew 1", "--out", str(pdf), "--units", "metric")
         assert pdf.read_bytes().startswith(b"%PDF")
+    assert "Compost extract: at oak 4" in said(file, "notice", "2016-05-02", "Alder Bank", "--out", str(pdf))
     no_folder = run(file, "day", "2016-05-02", "crew 1", "--out", str(file.parent / "none" / "day.pdf"))
     assert no_folder.exit_code == 2
     refused = run(file, "give", "2016-05-02", "crew 1")

@@ -57,7 +57,8 @@ WRITES = {
                         "/make/slides/{slide_id}/photos/{photo_id}/take-back "
                         "/make/batches/{batch_id}/told/{told_id}/take-back",
     "draw_ground": "/properties/{property_id}/map/",
-    "erase_people": "/people/{code}/erase /properties/{property_id}/contacts/{contact_id}/erase",
+    "erase_people": "/people/{code}/erase /properties/{property_id}/contacts "
+                    "/properties/{property_id}/contacts/{contact_id}/erase",
     "free_heaps": "/make/heaps/{heap_id}/free",
     "make_plans": "/properties/{property_id}/wishes /api/properties/{property_id}/what-if",
     "own_account": "/account/ /practice/units /theme",
@@ -95,7 +96,8 @@ LOOKS = {
                   "/api/properties/{property_id}/signed /practice/prices",
     "show_clients": "/api/properties/{property_id}/offers /properties/{property_id}/offers "
                     "/properties/{property_id}/offers/{mark} /properties/{property_id}/offers/{mark}/offer.pdf "
-                    "/properties/{property_id}/report /properties/{property_id}/report.pdf",
+                    "/properties/{property_id}/report /properties/{property_id}/report.pdf "
+                    "/properties/{property_id}/notice/{day} /properties/{property_id}/notice/{day}.pdf",
     "sign_plans": "/properties/{property_id}/sign",
     "take_out": "/practice/export /practice/export/{name}",
     "take_readings": "/api/kept-aside /make/batches/new /practice/kept-aside /make/heaps/new "

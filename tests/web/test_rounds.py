@@ -54,6 +54,13 @@ def test_a_round_is_planned_given_moved_and_taken_back(app: TestClient) -> None:
         assert app.get(f"/today/rounds/{DAY}/{crew}/{what}.pdf").content.startswith(b"%PDF")
     assert app.get(f"/today/rounds/{DAY}/nobody/day.pdf").status_code == 404
     assert "given by owner1" in app.post("/today/rounds/give", data=which).text
+    ground = book.properties()[0].id
+    assert f"/properties/{ground}/notice/{DAY}" in page
+    notice = app.get(f"/properties/{ground}/notice/{DAY}").text
+    assert "Wood-chip mulch: at oak 4, 538 ft² (50 m²) of ground." in notice
+    assert "<textarea readonly" in notice
+    assert app.get(f"/properties/{ground}/notice/{DAY}.pdf").content.startswith(b"%PDF")
+    assert "Nothing is planned here on that day" in app.get(f"/properties/{ground}/notice/2016-03-01").text
     before = [step.job_ids for step in gather(book, desk.today()).known.given[0].steps if step.kind == "stop"]
     page = app.post("/today/rounds/move", data=which | {"stop": "1", "to": "2"}).text
     after = [step.job_ids for step in gather(book, desk.today()).known.given[0].steps if step.kind == "stop"]

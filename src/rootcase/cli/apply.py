@@ -8,8 +8,8 @@ from rootcase.cli.lazy import Lazy
 from rootcase.ground.words import say
 
 COMMANDS: tuple[str, ...] = ("windows", "locate", "permit", "use", "route", "truck", "crew", "fill-point", "travel",
-                            "plan-batch", "week", "shopping", "day", "sheet", "give", "move", "replan", "log", "record",
-                            "verify", "litres")
+                            "plan-batch", "week", "shopping", "day", "sheet", "notice", "give", "move", "replan",
+                            "log", "record", "verify", "litres")
 """Each in `cli/applying/` under its own name."""
 
 

@@ -61,6 +61,8 @@ class Shown:
     """Its day against the clock; None where it has no step."""
     makes: list[tuple[str, ...]]
     """Each make of extract in the numbers of that picture."""
+    grounds: list[tuple[str, str]]
+    """Id and name of each property it leads to."""
 
 
 def board_shown(found: Gathered, week: Week, planned: bool, system: System,
@@ -112,7 +114,12 @@ def _round(given: GivenRound, found: Gathered, names: text.Names, system: System
     return Shown(given.day, given.crew_id, text.round_title(given, names), text.state_told(given),
                  text.round_facts(given), bool(given.given_by), stands, rows, _picture(given, found, names, at),
                  _day(day, names, system, at),
-                 make_rows(day, system))
+                 make_rows(day, system), _grounds(given, names))
+
+
+def _grounds(given: GivenRound, names: text.Names) -> list[tuple[str, str]]:
+    here = dict.fromkeys(step.property_id for step in given.steps if step.kind == "stop")
+    return [(each, names.grounds[each]) for each in here if each in names.grounds]
 
 
 def _day(day: CrewDay, names: text.Names, system: System, at: int) -> Markup | None:

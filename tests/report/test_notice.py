@@ -1,0 +1,85 @@
+"""The notice for the people of a ground: what is planned, what was done as it is on record, and what to do."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date, timedelta
+from pathlib import Path
+
+import pytest
+
+from rootcase.fieldbook.fieldbook import open_fieldbook
+from rootcase.records.apply.notice import Notice
+from rootcase.records.observe import Practice, Rule
+from rootcase.report.pdf.notice import notice_pdf
+from rootcase.report.text.notice import notice_text, notice_told
+from rootcase.services.log import take_log
+from rootcase.services.notice import notice_of
+from rootcase.services.week import plan_week
+from rootcase.services.week_known import gather
+from tests.report.test_pdf import opened, pages
+from tests.services.week_told import NOW, a_week
+
+MONDAY = date(2016, 5, 2)
+
+
+@pytest.fixture(scope="module")
+def made(tmp_path_factory: pytest.TempPathFactory) -> tuple[Notice, Notice]:
+    """Of Monday's planned work, and of the day before with a record."""
+    folder: Path = tmp_path_factory.mktemp("notice")
+    results = folder / "results"
+    with open_fieldbook(a_week(folder), now=lambda: NOW) as book:
+        ground = book.properties()[0]
+        plan_week(gather(book, MONDAY).known, results)
+        tree = next(each.id for each in book.record(ground.id).trees if each.label == "oak 4")
+        came = take_log(book, ground, {"tree": tree, "remedy": "growth_regulator", "day": "1 May 2016", "volume": "2",
+                                       "started": "9:00", "ended": "9:30", "product": "Example",
+                                       "registration": "1234-56"}, "rs", "us")
+        assert not came.wrong
+        return (notice_of(book, ground, MONDAY, MONDAY, results, "us"),
+                notice_of(book, ground, MONDAY - timedelta(1), MONDAY, results, "us"))
+
+
+def test_what_is_planned_when_and_what_to_do(made: tuple[Notice, Notice]) -> None:
+    text = notice_text(notice_told(made[0]))
+    assert text.startswith("Notice: work at Alder Bank, Monday, 2 May 2016\nWork is planned between 08:12 and 10:31")
+    for words in ("- Compost extract: at oak 4, 538 ft² (50 m²) of ground.", "- Wood-chip mulch: at oak 4",
+                  "Children and pets: off this ground until what was put on has soaked in", "A well or open water",
+                  "hives near by", "No trial with landscape trees has shown growth from it.", "By: ____",
+                  "Local codes and licensed practice come first."):
+        assert words in text, words
+    assert "What was put on or done" not in text
+    assert "re-entry" not in text  # nothing with a label
+
+
+def test_what_was_put_on_stands_as_it_is_on_record(made: tuple[Notice, Notice]) -> None:
+    told = notice_told(replace(made[1], practice=Practice(name="Elm and Root", reach="555 0199")))
+    assert told.done == (
+        "Growth regulator: at oak 4. 2 gal. 09:00 – 09:30. Product: Example, registration number 1234-56.",)
+    assert not told.planned
+    assert any("its own time of re-entry holds where it is longer" in line for line in told.to_do)
+    assert told.label.startswith("May be walked on again, by the label: ___")
+    assert told.by == ("By Elm and Root.", "555 0199")
+
+
+def test_a_law_on_file_that_asks_for_a_notice_is_named(made: tuple[Notice, Notice]) -> None:
+    rule = Rule("notice", "An invented county", 2.0, "day", "", "", ("growth_regulator",), "s. 1", MONDAY, "")
+    told = notice_told(replace(made[1], rules=(rule, replace(rule, topic="post", value=None))))
+    assert told.law[:2] == ("An invented county asks for a notice, 2 days before.",
+                            "An invented county asks for a sign on the ground.")
+
+
+def test_a_day_with_nothing_says_so_and_asks_nothing(made: tuple[Notice, Notice]) -> None:
+    told = notice_told(replace(made[0], jobs=(), starts_min=None, ends_min=None))
+    assert (told.lede, told.to_do, told.posted) == (
+        "Nothing is planned here on that day, and nothing is on record.", (), "")
+
+
+@pytest.mark.parametrize("system", ["us", "metric"])
+def test_the_sheet_to_be_posted_is_one_page_without_anybodys_name(made: tuple[Notice, Notice], system: str) -> None:
+    for notice in made:
+        pdf = notice_pdf(replace(notice, system=system))  # type: ignore[arg-type]
+        (text,) = pages(pdf)
+        assert "Posted on" in text
+        assert "rs" not in text.split()
+        assert "/StructTreeRoot" in opened(pdf).trailer["/Root"]
