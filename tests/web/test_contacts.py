@@ -16,7 +16,8 @@ from tests.web.conftest import NOW
 
 def test_a_contact_and_the_clients_one_address_are_told(tmp_path: Path) -> None:
     demo_fieldbook(tmp_path / "demo.sqlite")
-    desk = Desk(tmp_path / "demo.sqlite", lambda: NOW, tmp_path / "results", demo=True, own_path=tmp_path / "own.sqlite")
+    desk = Desk(tmp_path / "demo.sqlite", lambda: NOW, tmp_path / "results", demo=True,
+                own_path=tmp_path / "own.sqlite")
     client = TestClient(create_app(desk), base_url="http://127.0.0.1", headers={"origin": "http://127.0.0.1"},
                         follow_redirects=False)
     book = desk.book("own")
@@ -39,7 +40,8 @@ def test_a_contact_and_the_clients_one_address_are_told(tmp_path: Path) -> None:
 
 def test_a_contact_of_a_property_is_erased(tmp_path: Path) -> None:
     demo_fieldbook(tmp_path / "demo.sqlite")
-    desk = Desk(tmp_path / "demo.sqlite", lambda: NOW, tmp_path / "results", demo=True, own_path=tmp_path / "own.sqlite")
+    desk = Desk(tmp_path / "demo.sqlite", lambda: NOW, tmp_path / "results", demo=True,
+                own_path=tmp_path / "own.sqlite")
     client = TestClient(create_app(desk), base_url="http://127.0.0.1", headers={"origin": "http://127.0.0.1"},
                         follow_redirects=False)
     ground, other, *_ = desk.book("own").properties()
