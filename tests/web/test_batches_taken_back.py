@@ -1,8 +1,9 @@
-"""What was told of a batch: how it was read stands on the next page, and a mistake is taken back with a reason."""
+"""What was told of a batch: how it was read, what is taken back, what a load is for."""
 
 from __future__ import annotations
 
 import re
+from datetime import timedelta
 from pathlib import Path
 
 from fastapi.testclient import TestClient
@@ -10,7 +11,9 @@ from fastapi.testclient import TestClient
 from rootcase.fieldbook.fieldbook import open_fieldbook
 from rootcase.fieldbook.people.register import add_person
 from rootcase.fieldbook.people.sessions import open_session
+from rootcase.records.apply.rounds import GivenRound, GivenStep
 from rootcase.services.make_batch import batch_named
+from rootcase.services.week import give_round
 from tests.fieldbook.people.chance import chance
 from tests.web.batches import FIT
 from tests.web.conftest import NOW
@@ -62,3 +65,22 @@ def test_how_a_number_was_read_is_told_on_the_next_page(app: TestClient) -> None
     rules = app.post(f"{BASE}/rules", data={"floor": "6,250", "holding": "", "elevation": "0"})
     assert "6,250 can be 6.25 or 6,250" in rules.text
     app.post(f"{BASE}/rules", data={"floor": "6", "holding": "", "elevation": "0"})
+
+
+def test_a_load_is_filled_beside_what_todays_rounds_take_of_it(app: TestClient, path: Path) -> None:
+    assert "rounds take of it" not in app.get(f"{BASE}/{FIT}").text
+    with open_fieldbook(path, now=clock) as book:
+        batch, ground = batch_named(book, FIT).id, book.properties()[0].id
+        steps = (GivenStep(kind="fill", starts_min=250, ends_min=260, batch_id=batch, litres=800.0),
+                 GivenStep(kind="stop", starts_min=270, ends_min=290, property_id=ground, litres=454.25),
+                 GivenStep(kind="rest", starts_min=290, ends_min=300),
+                 GivenStep(kind="stop", starts_min=305, ends_min=310, property_id=ground, litres=0.0),
+                 GivenStep(kind="stop", starts_min=310, ends_min=330, property_id="gone", litres=227.12),
+                 GivenStep(kind="fill", starts_min=340, ends_min=350, litres=500.0),
+                 GivenStep(kind="stop", starts_min=360, ends_min=370, property_id=ground, litres=500.0))
+        for day in (NOW.date(), NOW.date() + timedelta(days=1)):
+            give_round(book, GivenRound(id=f"r{day}", day=day, crew_id="c", steps=steps), "rs")
+    page = app.get(f"{BASE}/{FIT}").text
+    lines = re.findall(r"<li>([^<]*Together[^<]*)</li>", page)
+    assert len(lines) == 1
+    assert re.search(r"Alder Bank 120 gal; .+ 60 gal\. Together 180 gal\.", lines[0])

@@ -10,7 +10,7 @@ from fastapi.responses import HTMLResponse
 
 from rootcase.ground.units import unit_label
 from rootcase.ground.words import say
-from rootcase.records.make.batch import AFTERWARDS, TAKEN_BACK, Step
+from rootcase.records.make.batch import AFTERWARDS, TAKEN_BACK, Batch, Step
 from rootcase.records.make.checklist import BatchSeen, CheckedStep
 from rootcase.records.observe import System
 from rootcase.report.text.balance import balance_line
@@ -28,12 +28,14 @@ from rootcase.report.text.batch import (
     zone_of,
 )
 from rootcase.report.text.claims import client_claims
-from rootcase.report.text.figures import sentence
+from rootcase.report.text.figures import sentence, volume_alone
 from rootcase.report.text.rates import load_line
 from rootcase.report.text.recall import went_lines
+from rootcase.report.text.rounds import clock_told
 from rootcase.services.asked import Ask
 from rootcase.services.batch_forms import LOAD, LoadCame, asks_of, mark_of, step_asks, step_words
 from rootcase.services.batch_sheet import balance_of, claims_of
+from rootcase.services.load_stops import fills_wanted
 from rootcase.services.make_batch import may_undo
 from rootcase.services.taken_back import right_to_take_back
 from rootcase.web.read_as import FORM, lines_read
@@ -101,12 +103,25 @@ def batch_page(request: Request, visitor: Visitor, seen: BatchSeen, *, step: Ste
         loads=[load_told(batch, each, system, zone) for each in batch.loads],
         load_fields=[figure_field(ask, system) for ask in LOAD],
         went=went_lines(book.making.tracing.of("batch", batch.id)) if batch.loads else (),
-        open_for_loads=state == "fit", mark=book.making.new_id(), open_steps=_open_steps(seen) if asks else "",
+        open_for_loads=state == "fit", wanted=_wanted(request, visitor, batch, state),
+        mark=book.making.new_id(), open_steps=_open_steps(seen) if asks else "",
         just=_just_told(seen, may_undo(book, batch.id, visitor.code), system),
         weight=load_line(load.weight, system) if load and load.weight else "",
         overloaded=overloaded, weighed=mark_of(typed), typed=cells(typed), wrong=cells(faults),
         ended=cells(ended), claims=client_claims(claims_of(book, batch), system),
         caution=caution_lines)
+
+
+def _wanted(request: Request, visitor: Visitor, batch: Batch, state: str) -> list[str]:
+    """What today's rounds take of a batch that may be loaded."""
+    if state != "fit":
+        return []
+    desk = desk_of(request)
+    return [say("made.wanted", crew=fill.crew or say("week.no_crew"), at=clock_told(fill.starts_min),
+                stops="; ".join(say("made.wanted_stop", place=place or say("week.no_place"),
+                                    volume=volume_alone(litres, visitor.system, 3)) for place, litres in fill.stops),
+                sum=volume_alone(fill.litres, visitor.system, 3))
+            for fill in fills_wanted(desk.book(visitor.practice_id), batch, desk.today())]
 
 
 def _open_steps(seen: BatchSeen) -> str:
