@@ -91,6 +91,17 @@ def test_an_invented_heap_says_so_on_its_page_and_in_the_list(client: TestClient
         assert "Invented data." in re.sub(r'<p class="invented">.*?</p>|<figure.*?</figure>', "", page, flags=re.DOTALL)
 
 
+def test_the_probes_stand_in_a_drawing_of_the_heap_each_with_what_it_read_last(client: TestClient) -> None:
+    here = started(client)
+    for day, warm in (("2015-05-03", "61 C"), ("2015-05-02", "40 C")):
+        client.post(f"{here}/heat", data={"probe": "2", "value": warm, "day": day, "time": "8:00"})
+    drawn = re.search(r'<div class="probes windrow">(.*?)</div>', client.get(here).text, re.DOTALL)
+    assert drawn is not None
+    assert "<svg" in drawn[1]
+    marks = re.findall(r'value="(\d)"[^>]*> <b>\d</b>(?: <small>([^<]*)</small>)?', drawn[1])
+    assert marks == [("1", ""), ("2", "142 °F"), ("3", "")]
+
+
 def test_all_probes_of_the_key_are_those_read_by_hand_and_by_logger(client: TestClient) -> None:
     here = started(client)
     log = b"time,probe 1,probe 2\n2015-05-02 08:00,60,60\n2015-05-02 09:00,60,60\n"

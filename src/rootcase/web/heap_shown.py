@@ -13,7 +13,16 @@ from rootcase.ground.words import say
 from rootcase.records.make.heap import Heap
 from rootcase.report.pictures.heat import draw_heat
 from rootcase.report.text.figures import sentence
-from rootcase.report.text.heap import beans_told, entries, finding, limit_told, moment_at, part_told, reckoning
+from rootcase.report.text.heap import (
+    beans_told,
+    entries,
+    finding,
+    limit_told,
+    moment_at,
+    part_told,
+    reckoning,
+    warmth_alone,
+)
 from rootcase.services.heap import MOST_PROBES, SHAPES, entry_cells, rules_for, usual_zone
 from rootcase.services.heap_figures import WETTINGS, beans_cells, figure_cells
 from rootcase.services.recipe import CELLS
@@ -54,6 +63,8 @@ def heap_shown(desk: Desk, visitor: Visitor, heap: Heap, typed: Mapping[str, str
     probes = range(1, max([_FEWEST_PROBES, *(each.probe for each in heap.readings),
                            *(each.probe for each in heap.logged),
                            *(each for check in heap.checks for each in check.probes)]) + 1)
+    last_read = {each.probe: warmth_alone(each.temperature_c, system)
+                 for each in sorted(heap.readings, key=lambda each: (each.at, each.id))}
     last = typed.get("probe", "")
     read = not form and last.isascii() and last.isdigit() and len(last) < 3
     coming = str(int(last) % len(probes) + 1) if read else "1"
@@ -68,6 +79,7 @@ def heap_shown(desk: Desk, visitor: Visitor, heap: Heap, typed: Mapping[str, str
         "entries": [*log[:MOST_ENTRIES], *(each for each in log[MOST_ENTRIES:] if each.id in of_days)],
         "kept": kept, "undone": typed.get("undone") == "true" and not form,
         "may_undo": kept is not None and kept.by == visitor.code and not bars(heap, kept.id), "probes": probes,
+        "probe_marks": [(each, last_read.get(each, "")) for each in probes],
         "degrees": "°F" if system == "us" else "°C",
         "typed": cells({**begun, **typed, "mark": begun["mark"]} if form else begun),
         "another": len(probes) + 1 if len(probes) < MOST_PROBES else None,

@@ -391,3 +391,10 @@ def test_conductivity_and_ph_of_the_water_are_told_with_care_and_refuse_nothing(
         "Electrical conductivity of the water 1.6 dS/m is poor", "pH 8.4 of the water is to be used with care"]
     good = told("water", 1, {"volume_l": 1135.6, "ec_ds_m": 0.75, "ph": 6.0}, origin="mains")
     assert found(batch(good)).cautions == ()
+
+
+def test_a_start_that_is_told_anew_later_wipes_no_low_reading_out() -> None:
+    anew = batch(told("start", 30), oxygen(20, 4.1))
+    assert found(anew).verdict == "fit", "by this start alone it was the water"
+    why = found(replace(anew, every_step=(told("start", 15), *anew.steps))).why
+    assert why[0].startswith("Oxygen 4.1 mg/L at 09:25")

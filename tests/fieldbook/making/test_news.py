@@ -9,11 +9,12 @@ import pytest
 
 from rootcase.casework.make.additive import additive_of
 from rootcase.fieldbook.fieldbook import Fieldbook
-from rootcase.fieldbook.made.batches import BatchStepTold
+from rootcase.fieldbook.made.batches import BatchRulesTold, BatchStepTold
 from rootcase.fieldbook.made.heaps import HeapFreed, HeapHeld, HeatTakenBack
+from rootcase.fieldbook.making.batch_log import rules_of
 from rootcase.fieldbook.people.tokens import written
 from rootcase.ground.errors import RootcaseError
-from rootcase.records.make.batch import BatchRules
+from rootcase.records.make.batch import LOWEST_FLOOR_MG_L, BatchRules
 from rootcase.services import make_batch
 from rootcase.services.make_batch import (
     batches,
@@ -28,6 +29,7 @@ from rootcase.services.make_batch import (
     tell_step,
 )
 from tests.fieldbook.making.batch_world import STEPS, Yard, fit, load, made, tell, usable_heap
+from tests.fieldbook.sheets import event
 
 
 @pytest.fixture(autouse=True)
@@ -120,6 +122,11 @@ def test_a_batch_is_judged_by_the_strictest_floor_since_it_was_started(book: Fie
     judged = judge_batch(book, start_batch(book, "h4", "rs").id, "rs").judgement
     assert judged is not None
     assert any("5 mg/L or more" in line for line in judged.why)
+
+
+def test_a_floor_that_came_past_the_gate_is_never_under_the_lowest() -> None:
+    told = event("r", BatchRulesTold(slot="r", at="2016-05-03T08:00:00.000Z", by="rs", oxygen_floor_mg_l=0.0))
+    assert rules_of([told]).oxygen_floor_mg_l == LOWEST_FLOOR_MG_L == 5.0
 
 
 def test_a_clock_that_is_set_back_loads_nothing(book: Fieldbook, yard: Yard) -> None:

@@ -66,6 +66,16 @@ def moment_at(at: datetime, heap: Heap) -> str:
     return say("heap.moment", day=show_date(day_there(at, place)), time=show_time(at, place))
 
 
+def warmth_alone(celsius: float, system: System) -> str:
+    """A temperature in one unit, as a probe shows it.
+
+    >>> warmth_alone(55.0, "us")
+    '131 °F'
+    """
+    unit = _DEGREES[0] if system == "us" else _DEGREES[1]
+    return with_unit(f"{convert(celsius, 'degC', unit):.0f}", unit)
+
+
 def finding(heap: Heap, found: HeapJudged, system: System) -> str:
     """The verdict and what decides it, a sentence or two."""
     shown = days_told(found.unbroken_days if found.unbroken else found.total_days)
