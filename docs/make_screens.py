@@ -75,7 +75,7 @@ NAMES = {
     "/readings/{reading_id}": "reading", "/properties/{property_id}/figures/property/shares": "figure",
     "/properties/{property_id}/map": "map", "/properties/{property_id}/map/aerial": "map-aerial",
     "/today/week": "week", "/properties/{property_id}/days": "days", "/record": "record", "/record/1": "record-one",
-    "/properties/{property_id}/log": "log", "/properties/{property_id}/notice/2016-01-15": "notice",
+    "/properties/{property_id}/log": "log", "/properties/{worked_id}/notice/2016-01-15": "notice",
     "/plans": "plans", "/due": "due", "/properties/{property_id}/plan": "plan",
     "/properties/{property_id}/sign": "sign", "/properties/{property_id}/signed": "signed-none",
     "/properties/{property_id}/what-if": "what-if", "/properties/{property_id}/offers": "offers",

@@ -126,7 +126,13 @@ def ids_of(book: Fieldbook) -> dict[str, str]:
     healthy = [tree for yardstick in record.yardsticks for tree in yardstick.tree_ids]
     behind = next(tree.id for tree in record.trees if tree.id not in healthy)
     return {"property_id": record.property.id, "tree_id": behind, "healthy_id": healthy[0],
-            "reading_id": record.readings[0].id, **heap_ids(book), **slide_ids(book)}
+            "reading_id": record.readings[0].id, "worked_id": _worked(book), **heap_ids(book), **slide_ids(book)}
+
+
+def _worked(book: Fieldbook) -> str:
+    """A property with work of a signed plan, as far as there is one."""
+    grounds = book.properties()
+    return next((each.id for each in grounds if book.signed_plans(each.id)), grounds[0].id)
 
 
 def shown_to_client(book: Fieldbook, run: Run) -> str:

@@ -61,7 +61,7 @@ SEEN = (
     Seen("/properties/{property_id}/offers"), Seen("/properties/{property_id}/offers/{mark}"),
     Seen("/properties/{property_id}/report"),
     Seen("/import"), Seen("/import/{brought_id}"), Seen("/jobs/{job_id}"),
-    Seen("/properties/{property_id}/notice/{day}", at="/properties/{property_id}/notice/2016-01-15"),
+    Seen("/properties/{property_id}/notice/{day}", at="/properties/{worked_id}/notice/2016-01-15"),
     Seen("/properties/{property_id}/undo"), Seen("/properties/{property_id}/contacts", "own"),
     Seen("/today/rounds"), Seen("/practice"), Seen("/practice/own"), Seen("/practice/fleet"), Seen("/practice/rules"),
     Seen("/practice/units"),

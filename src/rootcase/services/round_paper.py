@@ -57,7 +57,7 @@ def _stop(book: Fieldbook, found: Gathered, number: int, step: GivenStep, day: C
     waiting = {each.job.id: each for each in found.known.waiting}
     jobs = tuple(waiting[each].job for each in step.job_ids if each in waiting)
     plan = next((each for each in book.signed_plans(there.ground.id) if each.standing == "standing"), None)
-    made = found.known.extract.made_of.get(step.batch_id) or step.batch_id
+    batch = day.stops[number - 1].batch_id
     return StopPaper(
         number=number, step=step, jobs=jobs, record=there.record,
         ahead={job.id: ahead for job in jobs for window in there.windows if job.id in window.job_ids
@@ -67,4 +67,4 @@ def _stop(book: Fieldbook, found: Gathered, number: int, step: GivenStep, day: C
                        if each.role not in (GATE, ADDRESS)),
         gate=gate_of(book, there.ground), signed=signature(plan) if plan else "",
         trials=tuple((trial.doubt, *trial.pairs) for trial in signed_paper(plan, there.record).trials) if plan else (),
-        make=next((each for each in day.makes if each.batch_id == made), None) if step.batch_id else None)
+        make=next((each for each in day.makes if each.batch_id == batch), None))

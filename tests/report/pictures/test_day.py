@@ -35,6 +35,12 @@ def test_a_makes_age_runs_over_all_its_loads() -> None:
     assert (second.number, second.starts_min, third.in_hand_min) == (0, None, 17)
 
 
+def test_a_stop_that_tells_no_batch_takes_of_the_fill_before() -> None:
+    untold = replace(ROUND, steps=tuple(replace(each, batch_id="") if each.kind == "stop" else each
+                                        for each in ROUND.steps))
+    assert crew_day(untold, JOBS, 500.0, BATCHES, {}, TOLD) == AS_IT_IS
+
+
 def test_the_tank_runs_even_and_is_empty_between() -> None:
     assert AS_IT_IS.tank[:5] == ((488, 0.0), (494, 400), (500, 400), (516, 0), (520, 0.0))
     assert AS_IT_IS.rests == ((740, 770),)

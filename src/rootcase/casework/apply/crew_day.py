@@ -51,12 +51,14 @@ def crew_day(given: GivenRound, jobs: Mapping[str, Job], tank_l: float, batches:
     ()
     """
     known = {each.id: each for each in batches}
-    makes = [_make(batch_id, loads, known, made_of, told) for batch_id, loads in _loads(given, made_of).items()]
+    of_stops = _batches_of_stops(given.steps, made_of)
+    makes = [_make(batch_id, loads, known, made_of, told) for batch_id, loads in _loads(given, of_stops).items()]
     stops = [step for step in given.steps if step.kind == "stop"]
     return CrewDay(
         day=given.day, crew_id=given.crew_id, tank_l=tank_l, makes=tuple(makes), tank=tuple(_tank(given.steps)),
         stops=tuple(DayStop(number=at, property_id=step.property_id, job_ids=step.job_ids, works=works_of(step, jobs),
-                            starts_min=step.starts_min, ends_min=step.ends_min) for at, step in enumerate(stops, 1)),
+                            batch_id=of_stops[at - 1], starts_min=step.starts_min, ends_min=step.ends_min)
+                    for at, step in enumerate(stops, 1)),
         rests=tuple((step.starts_min, step.ends_min) for step in given.steps if step.kind == "rest"),
         drives=tuple((one.ends_min, two.starts_min) for one, two in pairwise(given.steps)
                      if two.starts_min - one.ends_min > _HAIR_MIN))
@@ -100,16 +102,30 @@ def works_of(step: GivenStep, jobs: Mapping[str, Job]) -> tuple[StopWork, ...]:
     return tuple(dict.fromkeys(found))
 
 
-def _loads(given: GivenRound, made_of: Mapping[str, str]) -> dict[str, list[DayLoad]]:
-    """Tanks of extract that stops take of, by batch; the one that was made where it took a planned one's place."""
+def _batches_of_stops(steps: Iterable[GivenStep], made_of: Mapping[str, str]) -> list[str]:
+    """Of each stop the batch that its extract is of, told with it or with the fill before; the one that was made where
+    it took a planned one's place; empty: no extract is put on."""
+    found, filled = [], ""
+    for step in steps:
+        if step.kind == "fill":
+            filled = step.batch_id
+        elif step.kind == "stop":
+            batch = step.batch_id or (filled if step.load_age_minutes is not None else "")
+            found.append(made_of.get(batch) or batch)
+    return found
+
+
+def _loads(given: GivenRound, of_stops: Iterable[str]) -> dict[str, list[DayLoad]]:
+    """Tanks of extract that stops take of, by batch."""
     found: dict[str, list[DayLoad]] = {}
     fill: GivenStep | None = None
-    fresh = True
+    fresh, batches = True, iter(of_stops)
     for step in given.steps:
+        batch = next(batches) if step.kind == "stop" else ""
         if step.kind == "fill":
             fill, fresh = step, True
-        elif step.kind == "stop" and step.batch_id:
-            loads = found.setdefault(made_of.get(step.batch_id) or step.batch_id, [])
+        elif batch:
+            loads = found.setdefault(batch, [])
             if fresh or not loads:
                 filled = fill.ends_min if fill else step.starts_min
                 loads.append(DayLoad(filled_min=filled, last_use_min=step.ends_min,

@@ -20,6 +20,8 @@ class DayStop:
     job_ids: tuple[str, ...]
     works: tuple[StopWork, ...]
     """Each once; empty: its work is done."""
+    batch_id: str
+    """Of the extract that is put on here; empty: none is."""
     starts_min: float
     """After midnight."""
     ends_min: float

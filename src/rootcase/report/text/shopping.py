@@ -82,7 +82,8 @@ def _finding(rows: tuple[ShoppingRow, ...]) -> str:
 
 def _row(need: Need, shown: list[int], jobs: Mapping[str, Job], system: System) -> ShoppingRow:
     trees = ", ".join(dict.fromkeys(jobs[each].tree_label for each in need.not_known if each in jobs))
-    notes = [say("shopping.not_known", trees=trees)] if trees else []
+    untold = "shopping.by_label" if need.measure == "label" else "shopping.not_known"
+    notes = [say(untold, trees=trees)] if trees else []
     notes += [say("shopping.note.nitrogen")] if need.product == "nitrogen" else []
     notes += [say("shopping.note.hose_water")] if need.product == "hose_water" else []
     name = say(f"shopping.product.{need.product}")
