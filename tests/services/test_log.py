@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 from datetime import UTC, date, datetime
 from pathlib import Path
 
@@ -11,15 +12,17 @@ from click.testing import CliRunner, Result
 
 from rootcase.cli.applying import log as command
 from rootcase.cli.main import rootcase
+from rootcase.fieldbook.events import RuleTold
 from rootcase.fieldbook.fieldbook import Fieldbook, open_fieldbook
 from rootcase.fieldbook.store.store import Contact
 from rootcase.ground.errors import Missing
 from rootcase.records.observe import Property
+from rootcase.report.text.record import duty_lines
 from rootcase.services import make_batch
 from rootcase.services.log import ADDRESS, accounts, give_copy, recorded, records, take_litres, take_log, verified
 from rootcase.services.make_batch import fill_load
 from tests.fieldbook.making.batch_world import Clock, Yard, fit, usable_heap
-from tests.fieldbook.sheets import whole_property
+from tests.fieldbook.sheets import event, whole_property
 from tests.services.planned import TODAY, planned
 
 NOW = datetime(2016, 5, 3, 20, tzinfo=UTC)
@@ -54,6 +57,19 @@ def test_what_lacks_something_is_kept_and_open_with_its_days(book: Fieldbook, gr
     assert (came.wrong, one.application.slot, one.is_open) == ({}, came.slot, True)
     assert [lack.field for lack in one.duty.missing] == ["registration", "licence"]
     assert one.duty.due == date(2016, 5, 17)
+
+
+def test_the_states_own_days_stand_where_they_are_told(book: Fieldbook, ground: Property) -> None:
+    with book.store.writing() as turn:
+        turn.add([replace(event("own", RuleTold(
+            slot=topic, topic=topic, law="North", value=value, unit=unit, applies_to=("growth_regulator",),
+            source="section 3", checked_on=NOW.date())), id=topic, property_id="")
+            for topic, value, unit in (("record_within", 3.0, "day"), ("records", 5.0, "year"))])
+    take_log(book, ground, {**WHOLE, "licence": ""}, "rs", "us")
+    one, = records(book, NOW.date())
+    assert (one.duty.due, one.duty.keep_until) == (date(2016, 5, 6), date(2021, 5, 3))
+    line, *_ = duty_lines(one.duty, None, NOW.date())
+    assert "The rule you told: within 3 days, until 6 May 2016; federal rule: within 14 days." in line
 
 
 @pytest.mark.parametrize(("field", "cell"), [

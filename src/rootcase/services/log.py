@@ -9,6 +9,7 @@ from typing import get_args
 
 from rootcase.casework.apply.duties import duty
 from rootcase.casework.apply.litres import account
+from rootcase.casework.prescribe.rules import rules_here
 from rootcase.fieldbook.applied.log import ClientCopyGiven, LitresTold
 from rootcase.fieldbook.fieldbook import Fieldbook
 from rootcase.fieldbook.making.batch_log import batches_of
@@ -32,7 +33,8 @@ from rootcase.services.asked import Ask, read_one
 ADDRESS = "client address"
 """Role of the contact whose name is the address of a client: it stands outside the events and can be erased."""
 _CLIENTS = ("owner", "payer")
-_RULE = "records"
+_RULE, _WITHIN = "records", "record_within"
+"""Topics of rules: for how many years a record is kept, and within how many days it is whole."""
 ASKS = (Ask("volume", "volume_l", "L", ("gal", "L"), 0.0, 1e6, needed=False),
         Ask("mass", "mass_kg", "kg", ("lb", "kg"), 0.0, 1e6, needed=False),
         Ask("area", "area_m2", "m2", ("ft2", "m2"), 0.0, 1e7, needed=False))
@@ -184,9 +186,12 @@ def record_line(book: Fieldbook, day: date) -> str:
 
 def _on_file(book: Fieldbook, ground: Property) -> OnFile:
     people = book.contacts(ground.id)
-    years = [rule.value or 0.0 for rule in book.rules() if rule.topic == _RULE and rule.law == ground.law]
+    rules = rules_here(book.record(ground.id))
+    years = [rule.value or 0.0 for rule in rules if rule.topic == _RULE]
+    within = [rule.value for rule in rules if rule.topic == _WITHIN and rule.value is not None]
     return OnFile(client_named=any(each.role in _CLIENTS and each.name.strip() for each in people),
-                  client_address=any(each.role == ADDRESS for each in people), keep_years=max(years, default=0.0))
+                  client_address=any(each.role == ADDRESS for each in people), keep_years=max(years, default=0.0),
+                  whole_days=min(within, default=None))
 
 
 def _refused_as_whole(book: Fieldbook, ground: Property, body: PutOnLogged) -> dict[str, str]:

@@ -55,6 +55,14 @@ def test_a_whole_record_lacks_nothing_and_its_days_are_those_of_the_rules() -> N
         (), date(2026, 6, 9), date(2028, 5, 26), date(2026, 6, 25))
 
 
+@pytest.mark.parametrize(("told", "due", "own"), [
+    (3.0, date(2026, 5, 29), 3.0), (30.0, date(2026, 6, 9), None), (None, date(2026, 6, 9), None)])
+def test_what_a_state_asks_sooner_is_the_day_and_what_it_asks_later_is_not(
+        told: float | None, due: date, own: float | None) -> None:
+    found = duty(WHOLE, replace(FILED, whole_days=told), DAY)
+    assert (found.due, found.own_days) == (due, own)
+
+
 @pytest.mark.published
 @pytest.mark.parametrize("field", [row["field"] for row in table("apply/record_fields").rows])
 def test_each_field_of_both_lists_is_refused_when_empty(field: str) -> None:

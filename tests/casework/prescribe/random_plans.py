@@ -174,7 +174,7 @@ def _money(lot: Lot, so_far: int) -> list[Reading]:
 
 def _rules(lot: Lot) -> tuple[Rule, ...]:
     values = {"nitrogen_year": 0.004, "nitrogen_once": 0.02, "slow_share": 0.5, "buffer_water": 8.0,
-              "buffer_well": 30.0, "notice": 2.0, "records": 3.0}
+              "buffer_well": 30.0, "notice": 2.0, "records": 3.0, "record_within": 3.0}
     return tuple(Rule(topic := str(row["topic"]), lot.one(("North", "South", "Our own")), values.get(topic),
                       str(row["unit"]), *(lot.one((("12-01", "03-31"), ("09-01", "11-30"), ("01-01", "12-31")))
                                           if row["dated"] else ("", "")),

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Mapping
 from datetime import date, timedelta
+from math import inf
 from zoneinfo import ZoneInfo
 
 from rootcase.records.apply.done import Application, Duty, Lack, OnFile, Wrong
@@ -35,7 +36,8 @@ def duty(one: Application, on_file: OnFile, today: date) -> Duty:
     -----
     The two federal lists are of pesticides of restricted use put on for hire. Of anything else, as extract, chips or
     what was not done, they ask nothing; the record is kept all the same. A state may ask more, sooner, for longer, and
-    of products of general use: the practice's own years win where they are more.
+    of products of general use: the practice's own years win where they are more, its own days where they are fewer;
+    part of a day is not one.
 
     References
     ----------
@@ -58,9 +60,11 @@ def duty(one: Application, on_file: OnFile, today: date) -> Duty:
     rows = table("apply/record_fields").rows
     found = ((row["field"], _CHECKS[row["field"]](one, on_file, today)) for row in rows)
     years = max(_days("kept_at_least"), on_file.keep_years)
+    own = on_file.whole_days if (on_file.whole_days or inf) < _days("whole_within") else None
+    within = _days("whole_within") if own is None else own
     return Duty(
         application_id=one.id, missing=tuple(Lack(field=field, why=why) for field, why in found if why is not None),
-        due=one.day + timedelta(days=_days("whole_within")), keep_until=_years_on(one.day, years),
+        due=one.day + timedelta(days=int(within)), own_days=own, keep_until=_years_on(one.day, years),
         copy_due=None if on_file.copy_given else one.day + timedelta(days=_days("copy_within")),
         source="; ".join(dict.fromkeys(row["source"].partition(";")[0] for row in rows)))
 

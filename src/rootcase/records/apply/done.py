@@ -97,6 +97,8 @@ class OnFile:
     client_address: bool
     keep_years: float = 0.0
     """By the practice's own rule; 0: it has none."""
+    whole_days: float | None = None
+    """Within so many the record is whole by the practice's own rule; None: it has none."""
     copy_given: date | None = None
 
 
@@ -121,6 +123,8 @@ class Duty:
     """Fields that law wants and that are empty or wrong."""
     due: date | None
     """By then it has to be whole."""
+    own_days: float | None = None
+    """Of the practice's own rule, where that is sooner than the federal one."""
     keep_until: date | None
     copy_due: date | None
     """The client's copy; None where none is owed, or it was given."""

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 from datetime import date
 
 from rootcase.ground.clock import show_time, zone
-from rootcase.ground.dates import show_date
+from rootcase.ground.dates import count_days, show_date
 from rootcase.ground.quantity import System, show
 from rootcase.ground.words import say
 from rootcase.records.apply.done import Account, Application, ChainHead, Duty, Flag
@@ -37,8 +37,10 @@ def duty_lines(duty: Duty, given: date | None, today: date) -> Iterator[str]:
     """What law still asks of one record, and its days."""
     if duty.due is not None and duty.missing:
         lacks = ", ".join(dict.fromkeys(say(f"log.field.{lack.field}") for lack in duty.missing))
-        late = "over" if duty.due < today else "open"
-        yield say(f"log.duty.{late}", lacks=lacks, due=show_date(duty.due))
+        late, due = "over" if duty.due < today else "open", show_date(duty.due)
+        rule = (say("log.duty.federal", due=due) if duty.own_days is None
+                else say("log.duty.own", due=due, days=count_days(int(duty.own_days))))
+        yield say(f"log.duty.{late}", lacks=lacks, rule=rule)
     if duty.copy_due is not None:
         yield say("log.duty.copy", due=show_date(duty.copy_due))
     elif given is not None:
