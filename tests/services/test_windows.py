@@ -9,10 +9,12 @@ from pathlib import Path
 import pytest
 
 from rootcase.fieldbook.applied.ground_use import LocateTold, SqueezeTold
-from rootcase.fieldbook.events import Event
+from rootcase.fieldbook.events import Event, ReadingTaken
 from rootcase.fieldbook.fieldbook import Fieldbook
 from rootcase.fieldbook.put_on import PutOnLogged
 from rootcase.records.observe import Property
+from rootcase.report.text.windows import finding_lines, later_lines, squeezed_lines
+from rootcase.services.told import tell_paper
 from rootcase.services.windows import GroundWindows, waiting_of, windows_at, windows_of_all
 from tests.fieldbook.sheets import open_book
 from tests.services.planned import TODAY, planned
@@ -56,6 +58,38 @@ def test_a_squeeze_told_today_closes_today_and_is_carried_on(book: Fieldbook, tm
     found = windows_at(book, ground, TODAY, 7)
     assert states(found, "extract")[0] == "not_fit"
     assert states(found, "extract")[4] == "fit"  # it has drained
+
+
+def test_work_of_a_later_season_is_told_with_its_day_and_a_refused_handful_with_its_own(
+        book: Fieldbook, tmp_path: Path) -> None:
+    ground = planned(book, tmp_path, ("extract",))
+    place = next(place.id for place in book.record(ground.id).places if place.name == "lawn")
+    winter = date(2016, 1, 25)
+    found = windows_at(book, ground, winter, 7)
+    assert (found.jobs, windows_of_all(book, [ground], winter, 7)) == ((), (found,))
+    assert later_lines(found.later) == ["compost extract at oak 4: in season from 15 March 2016."]
+    assert windows_at(book, ground, TODAY, 7).later == ()
+    for day, state in ((TODAY - timedelta(1), "saturated"), (TODAY, "fit"), (TODAY - timedelta(20), "saturated")):
+        book.applying.tell_ground(ground.id, SqueezeTold(slot=f"{day}", by="rs", place=place, day=day, state=state))
+    told = windows_at(book, ground, TODAY, 7)
+    assert squeezed_lines(told.told, told.record, TODAY) == [
+        "lawn: refused at the gate on 1 May 2016, too wet when squeezed."]
+
+
+def test_a_place_that_needs_a_permit_closes_root_work_until_a_paper_names_it(book: Fieldbook, tmp_path: Path) -> None:
+    ground = planned(book, tmp_path, ("air_tillage", "mulch"))
+    place = next(place.id for place in book.record(ground.id).places if place.name == "lawn")
+    with book.store.writing() as turn:
+        turn.add([Event(book.applying.new_id(), book.store.practice_id, ground.id, "2016-05-01T10:00:00.000Z", "desk",
+                        ReadingTaken(slot="r", kind="tree_protection_rule", of=place, visit="", typed="permit",
+                                     choice="permit"))])
+    found = windows_at(book, ground, TODAY, 7)
+    assert set(states(found, "air_tillage")) == {"not_fit"}
+    assert "fit" in states(found, "mulch")
+    line = finding_lines(next(window for window in found.windows if window.remedy == "air_tillage").days[0], "us")
+    assert "Root work needs a permit here, as somebody looked up; none was told." in line
+    assert tell_paper(book, "permit", f"city, {ground.name}", "2016-12-31") == {}
+    assert set(states(windows_at(book, ground, TODAY, 7), "air_tillage")) <= {"fit", "not_known"}
 
 
 def test_what_was_put_on_waits_no_more(book: Fieldbook, tmp_path: Path) -> None:

@@ -26,6 +26,7 @@ from rootcase.services.planned_work import jobs_at
 from rootcase.services.run import Run
 from rootcase.services.weather import days_for, with_reference
 
+_A_YEAR = timedelta(days=366)
 LICENCE = "licence"
 """Topic of a rule that asks for one."""
 
@@ -41,6 +42,8 @@ class GroundWindows:
     told: GroundTold
     rules: tuple[Rule, ...]
     """On this work, of those that hold here."""
+    later: tuple[Job, ...] = ()
+    """Whose season begins after these days."""
 
 
 def windows_at(fieldbook: Fieldbook, ground: Property, today: date, days: int,
@@ -50,11 +53,14 @@ def windows_at(fieldbook: Fieldbook, ground: Property, today: date, days: int,
     own: what the practice put on anywhere, where that is at hand.
     """
     record, until = fieldbook.record(ground.id), today + timedelta(days - 1)
-    jobs = jobs_at(fieldbook, record, today, until, fieldbook.recording.applications() if own is None else own)
+    waiting = jobs_at(fieldbook, record, today, today + _A_YEAR,
+                      fieldbook.recording.applications() if own is None else own)
+    jobs = tuple(job for job in waiting if job.first <= until)
+    later = tuple(job for job in waiting if job.first > until)
     told = _with_tickets(fieldbook.applying.ground(ground.id), record)
     rules = rules_here(record)
     if not jobs:
-        return GroundWindows(ground, record, (), (), told, ())
+        return GroundWindows(ground, record, (), (), told, (), later)
     weather, forecast = _weather(fieldbook, ground, today)
     sky = sky_of(weather, forecast, today, until)
     first = {job.place_id: job.tree_id for job in reversed(jobs)}
@@ -62,17 +68,17 @@ def windows_at(fieldbook: Fieldbook, ground: Property, today: date, days: int,
     ahead: dict[str, tuple[DayAhead, ...]] = {
         place: days_ahead(sky, upper_soil_of(record, trees[tree]), felt_of(record, told, place, today), today)
         for place, tree in first.items()}
-    site = Site(ahead, told, rules, forecast.issued_at if forecast else "")
+    site = Site(ahead, told, rules, forecast.issued_at if forecast else "", _permit_places(fieldbook, record, today))
     return GroundWindows(ground, record, jobs, windows_of(jobs, site), told,
-                         asked_of(rules, {job.remedy for job in jobs}))
+                         asked_of(rules, {job.remedy for job in jobs}), later)
 
 
 def windows_of_all(fieldbook: Fieldbook, grounds: Iterable[Property], today: date, days: int
                    ) -> tuple[GroundWindows, ...]:
-    """The same at all of these properties; where nothing is planned a property is left out."""
+    """The same at all of these properties; where nothing waits a property is left out."""
     own = fieldbook.recording.applications()
     found = (windows_at(fieldbook, ground, today, days, own) for ground in grounds)
-    return tuple(each for each in found if each.jobs)
+    return tuple(each for each in found if each.jobs or each.later)
 
 
 def waiting_of(found: Iterable[GroundWindows]) -> tuple[Waiting, ...]:
@@ -90,6 +96,16 @@ def _fit_days(found: GroundWindows, job: Job) -> frozenset[date]:
 
 def _licensed(found: GroundWindows, job: Job) -> bool:
     return any(rule.topic == LICENCE and job.remedy in rule.applies_to for rule in found.rules)
+
+
+def _permit_places(fieldbook: Fieldbook, record: PropertyRecord, today: date) -> frozenset[str]:
+    """Places where root work needs a permit, but those that a paper of the practice names which holds."""
+    papers = [paper.what.casefold() for paper in fieldbook.practice().papers
+              if paper.kind == "permit" and paper.ends >= today]
+    return frozenset(
+        place.id for place in record.places
+        if (read := record.of(place.id, kind="tree_protection_rule")) and read[-1].choice == "permit"
+        and not any(name.casefold() in paper for paper in papers for name in (place.name, record.property.name)))
 
 
 def _with_tickets(told: GroundTold, record: PropertyRecord) -> GroundTold:

@@ -23,6 +23,7 @@ from rootcase.report.text.windows import (
     finding_lines,
     forecast_line,
     row_name,
+    squeezed_lines,
 )
 from rootcase.services.windows import GroundWindows
 from rootcase.web.picture import both
@@ -64,6 +65,7 @@ def shown_ground(found: GroundWindows, today: date, system: System) -> ShownGrou
     places = {place.id: place.name for place in found.record.places}
     said = tuple(say("windows.in_words", place=places[each.of], words=each.choice or "")
                  for each in found.record.readings if each.kind == "closed_days" and each.choice and each.of in places)
+    said += tuple(squeezed_lines(found.told, found.record, today))
     return ShownGround(found.ground.id, found.ground.name, forecast_line(found.windows[0].forecast_issued, today), said,
                        both(*pictures, key=found.ground.id),
                        tuple((name, tuple(_cell(day, system) for day in window.days)) for name, window in rows),

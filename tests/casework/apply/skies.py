@@ -50,8 +50,8 @@ def job(remedy: str = "extract", **changed: object) -> Job:
 
 
 def days_of(a_job: Job, days: Sequence[DayAhead], told: GroundTold = LOCATED,
-            rules: tuple[Rule, ...] = ()) -> tuple[PlaceDay, ...]:
-    (found,) = windows_of([a_job], Site({"lawn": days}, told, rules))
+            rules: tuple[Rule, ...] = (), places: frozenset[str] = frozenset()) -> tuple[PlaceDay, ...]:
+    (found,) = windows_of([a_job], Site({"lawn": days}, told, rules, permit_places=places))
     return found.days
 
 

@@ -12,7 +12,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from rootcase.casework.apply.ahead import Expected, Felt, days_ahead, sky_of
+from rootcase.casework.apply.ahead import DAY, Expected, Felt, days_ahead, sky_of
 from rootcase.casework.apply.gates import Limits, gates_of
 from rootcase.casework.apply.windows import chance_of
 from rootcase.records.apply.told import Bloom, GroundTold, Permit, Use
@@ -145,6 +145,17 @@ def test_use_bloom_law_permit_and_season_close_their_days() -> None:
     assert closing(days) == [["bloom"], [], [], [], [], ["use"], ["use"], [], [], ["law", "permit"],
                              ["law", "permit"], ["permit"], ["season", "use", "permit"]]
     assert [gate(days[9], "law").until, gate(days[5], "use").until] == [date(2016, 5, 12), date(2016, 5, 8)]
+
+
+def test_a_permit_is_asked_for_where_a_rule_or_the_place_says_so_and_opens_by_its_number() -> None:
+    rule = Rule("permit", "A city", None, "", "", "", ("air_tillage",), "a code", TODAY, "")
+    given = replace(LOCATED, permits=(Permit(id="p", what="city", number="7", first=TODAY, last=TODAY + DAY),))
+    for asked in ({"rules": (rule,)}, {"places": frozenset(("lawn",))}):
+        assert closing(days_of(job("air_tillage"), ahead(4), **asked)) == [["permit"]] * 3
+        assert closing(days_of(job("air_tillage"), ahead(4), given, **asked)) == [[], [], ["permit"]]
+        assert closing(days_of(job("mulch"), ahead(4), **asked)) == [[]] * 3
+    assert closing(days_of(job("air_tillage"), ahead(4), places=frozenset(("bed",)))) == [[]] * 3
+    assert gate(days_of(job("air_tillage"), ahead(4), rules=(rule,))[0], "permit").says == "A city"
 
 
 @pytest.mark.property

@@ -64,6 +64,37 @@ def gates_of(remedy: str) -> tuple[Limits, ...]:
     return (Limits("season", True), *_rows(group), *_rows(remedy), *locate)
 
 
+def works_roots(remedy: str) -> bool:
+    """Whether a remedy opens or works the ground, so that a permit for root work is one for it.
+
+    Parameters
+    ----------
+    remedy : its code.
+
+    Returns
+    -------
+    True for what the table of groups has under digging.
+
+    Raises
+    ------
+    Missing : the table of groups has no such remedy.
+
+    Notes
+    -----
+    None
+
+    References
+    ----------
+    Table apply/gate_groups: JUDGEMENT.
+
+    Examples
+    --------
+    >>> works_roots("air_tillage"), works_roots("extract")
+    (True, False)
+    """
+    return str(table("apply/gate_groups").row(remedy=remedy)["remedy_group"]) == "digging"
+
+
 def window_figure(figure: str) -> float:
     """A figure of the days ahead.
 

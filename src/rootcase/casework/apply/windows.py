@@ -8,7 +8,7 @@ from datetime import date, timedelta
 from math import isfinite, prod
 
 from rootcase.casework.apply.ahead import DAY, DayAhead, Expected
-from rootcase.casework.apply.gates import Limits, gates_of
+from rootcase.casework.apply.gates import Limits, gates_of, works_roots
 from rootcase.records.apply.jobs import Job
 from rootcase.records.apply.told import Bloom, GroundTold
 from rootcase.records.apply.windows import Finding, Gate, PlaceDay, Windows
@@ -33,6 +33,8 @@ class Site:
     rules: tuple[Rule, ...]
     """Those that hold here."""
     forecast_issued: str = ""
+    permit_places: frozenset[str] = frozenset()
+    """Where somebody looked up that root work needs a permit."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,7 +68,8 @@ def windows_of(jobs: Iterable[Job], site: Site) -> tuple[Windows, ...]:
     -----
     A day with a gate that closes is not fit, whatever else is not known. What is usual at this time of year opens no
     day. The chance of a fit day is that of all its figures together; of one that is not, that of the surest gate.
-    Nothing told of use, bloom, law and permits leaves the day open; a locate has to be told.
+    Nothing told of use, bloom, law and permits leaves the day open, but where a rule or the place asks for a permit; a
+    locate has to be told.
 
     References
     ----------
@@ -206,7 +209,7 @@ def _told(gate: Gate, group: _Group, day: date, site: Site) -> Iterator[Finding]
     elif gate == "locate":
         yield _located(told, group.place_id, day)
     elif gate == "permit":
-        yield from _permitted(told, group.remedy, day)
+        yield from _permitted(group, day, site)
     elif gate == "bloom":
         yield from (_open(gate, False, until=each.last) for each in group.blooms if each.first <= day <= each.last)
     elif gate == "use":
@@ -234,8 +237,14 @@ def _located(told: GroundTold, place_id: str, day: date) -> Finding:
     return _open("locate", False, near.number, near.last)
 
 
-def _permitted(told: GroundTold, remedy: str, day: date) -> Iterator[Finding]:
-    asked = [each for each in told.permits if not each.remedies or remedy in each.remedies]
+def _permitted(group: _Group, day: date, site: Site) -> Iterator[Finding]:
+    """By what was told; else closed where a rule, or the place itself, asks for one and nobody told of any."""
+    asked = [each for each in site.told.permits if not each.remedies or group.remedy in each.remedies]
+    laws = [rule.law for rule in site.rules if rule.topic == "permit" and group.remedy in rule.applies_to]
+    if not asked and laws:
+        yield _open("permit", False, laws[0])
+    elif not asked and group.place_id in site.permit_places and works_roots(group.remedy):
+        yield Finding(gate="permit", state="not_fit", basis="read")
     for what in dict.fromkeys(each.what for each in asked):
         given = [each for each in asked if each.what == what and each.number and each.first <= day <= each.last]
         latest = max((each.last for each in given or asked if each.what == what), default=None)

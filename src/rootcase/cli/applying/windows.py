@@ -37,7 +37,7 @@ def windows(property_name: str | None, fieldbook_path: Path | None, day: date | 
             as_json: bool) -> None:
     from rootcase.ground.dates import count_days
     from rootcase.report.casework_json import stage_json
-    from rootcase.report.text.windows import forecast_line, windows_lines
+    from rootcase.report.text.windows import forecast_line, later_lines, squeezed_lines, windows_lines
     from rootcase.services.observe import find_property
     from rootcase.services.windows import windows_of_all
 
@@ -50,6 +50,9 @@ def windows(property_name: str | None, fieldbook_path: Path | None, day: date | 
         return
     for each in found:
         out(each.ground.name)
-        tell(forecast_line(each.windows[0].forecast_issued, asked))
-        out("\n".join(windows_lines(each.windows, each.record, each.jobs)))
-    tell(say("windows.caution") if found else say("windows.nothing_at_all", days=count_days(days)))
+        if each.jobs:
+            tell(forecast_line(each.windows[0].forecast_issued, asked))
+            out("\n".join(windows_lines(each.windows, each.record, each.jobs)))
+        for line in (*squeezed_lines(each.told, each.record, asked), *later_lines(each.later)):
+            out(line)
+    tell(say("windows.caution") if any(each.jobs for each in found) else say("windows.nothing_at_all", days=count_days(days)))

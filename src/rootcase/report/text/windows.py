@@ -10,6 +10,7 @@ from rootcase.ground.dates import count_days, show_date
 from rootcase.ground.quantity import show, show_interval
 from rootcase.ground.words import say
 from rootcase.records.apply.jobs import Job
+from rootcase.records.apply.told import GroundTold
 from rootcase.records.apply.windows import Finding, PlaceDay, Windows
 from rootcase.records.observe import PropertyRecord, System
 from rootcase.report.text.naming import names, remedy_name
@@ -18,6 +19,8 @@ _PAIRS = {"degC": ("degF", "degC"), "mm": ("in", "mm"), "m/s": ("mph", "m/s")}
 _MILD_C = 18.0
 """Between the two ends of a soil that is neither cold nor warm."""
 _SUREST = 0.99
+_REFUSED_DAYS = 14
+"""JUDGEMENT: by then the soil has changed more than a hand can tell."""
 _OLD_DAYS = 2
 """JUDGEMENT: a forecast that is older is told of."""
 
@@ -72,6 +75,9 @@ def finding_lines(day: PlaceDay, system: System) -> list[str]:
     """The figures behind a cell, what closes the day first; a figure that two gates share is told once."""
     lines, told = [], set[object]()
     for each in day.findings:
+        if each.gate == "permit" and each.basis == "read":
+            lines.append(say("windows.permit_asked"))
+            continue
         if each.basis == "told" or each.gate in ("locate", "season"):
             until = show_date(each.until) if each.until else say("windows.open_end")
             lines.append(say(f"windows.told.{each.gate}.{each.state}", says=each.says, until=until))
@@ -102,6 +108,23 @@ def windows_lines(windows: Sequence[Windows], record: PropertyRecord, jobs: Sequ
         lines.append(row_name(window, record, jobs))
         lines += [f"  {day_name(day.day)}: {cell_with_chance(day)}" for day in window.days]
     return lines
+
+
+def later_lines(later: Iterable[Job]) -> list[str]:
+    """Work whose season begins after the days that are shown, by season."""
+    found: dict[tuple[date, str], list[str]] = {}
+    for job in later:
+        found.setdefault((job.first, job.remedy), []).append(job.tree_label)
+    return [say("windows.later", remedy=remedy_name(remedy), trees=names(list(dict.fromkeys(trees))),
+                day=show_date(first)) for (first, remedy), trees in sorted(found.items())]
+
+
+def squeezed_lines(told: GroundTold, record: PropertyRecord, today: date) -> list[str]:
+    """Days on which the soil was refused at the gate, the newest first; older ones say nothing of these days."""
+    places = {place.id: place.name for place in record.places}
+    return [say(f"windows.refused.{each.state}", day=show_date(each.day), place=places.get(each.place_id, ""))
+            for each in sorted(told.squeezes, key=lambda squeeze: squeeze.day, reverse=True)
+            if each.state != "fit" and (today - each.day).days <= _REFUSED_DAYS]
 
 
 def why_of(finding: Finding) -> str:

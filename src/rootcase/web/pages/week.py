@@ -11,6 +11,7 @@ from fastapi.responses import HTMLResponse, RedirectResponse, Response
 from rootcase.ground.dates import count_days, show_date
 from rootcase.report.icalendar import calendar_file
 from rootcase.report.text.ground_told import told_line
+from rootcase.report.text.windows import later_lines
 from rootcase.services.ground_told import KINDS, SOIL_STATES, Kind, all_told, end_told, tell_of_ground
 from rootcase.services.windows import GroundWindows, windows_of_all
 from rootcase.web.showing import cells, page
@@ -27,14 +28,15 @@ _NOTHING: Mapping[str, str] = {}
 @router.get("/today/week")
 def week(request: Request, visitor: Annotated[Visitor, Depends(may("see_trees"))]) -> HTMLResponse:
     found, today = _found(request, visitor), desk_of(request).today()
-    shown = [shown_ground(each, today, visitor.system) for each in found]
+    shown = [shown_ground(each, today, visitor.system) for each in found if each.jobs]
+    later = [(each.ground.name, later_lines(each.later)) for each in found if each.later]
     rows = [row for ground in shown for row in ground.rows]
     fit = sum(any(cell.state == "fit" for cell in row) for _, row in rows)
     planned = {ground.id for ground in shown}
     others = [(ground.id, ground.name) for ground in desk_of(request).grounds(visitor.practice_id).values()
               if ground.id not in planned]
     return page(request, "week.html", visitor, place="today", grounds=shown, fit=fit, of=len(rows),
-                days=count_days(DAYS), others=others)
+                days=count_days(DAYS), others=others, later=later)
 
 
 @router.get("/today/week.ics")
