@@ -55,4 +55,5 @@ def windows(property_name: str | None, fieldbook_path: Path | None, day: date | 
             out("\n".join(windows_lines(each.windows, each.record, each.jobs)))
         for line in (*squeezed_lines(each.told, each.record, asked), *later_lines(each.later)):
             out(line)
-    tell(say("windows.caution") if any(each.jobs for each in found) else say("windows.nothing_at_all", days=count_days(days)))
+    any_here = any(each.jobs for each in found)
+    tell(say("windows.caution") if any_here else say("windows.nothing_at_all", days=count_days(days)))
