@@ -27,6 +27,30 @@ class TrialReading:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class LeftOut:
+    """A pair that says nothing, by the tree it is for."""
+
+    tree_id: str
+    partner_id: str
+    why: Literal["not_put_on", "got_it_too", "regulated", "not_read_before", "not_read_after"]
+    until: int | None = None
+    """Last season in which shoots are no measure; None: that is not why."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TrialReadings:
+    """What was read of one property's pairs for one thing in doubt."""
+
+    property_id: str
+    remedy: str
+    pairs: int
+    """That a lot parted, those left out with them."""
+    readings: tuple[TrialReading, ...]
+    """Natural logs of shoots in [mm]."""
+    left_out: tuple[LeftOut, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class TrialWarning:
     """What a reader of the answer has to know."""
 
@@ -68,3 +92,48 @@ class TrialFit:
     trees: int
     readings: int
     warnings: tuple[TrialWarning, ...] = field(default=())
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PropertyTrial:
+    """One property's trial of one thing in doubt."""
+
+    property_id: str
+    pairs: int
+    """In the answer."""
+    left_out: tuple[LeftOut, ...]
+    seasons: int
+    """Read after it was put on."""
+    fit: TrialFit | None
+    """On the log scale; None: too little was read for an answer."""
+    heard: float | None
+    """The effect after hearing the other properties, log scale. [-]"""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Proof:
+    """What a practice's own trials say of one thing in doubt; effects are log ratios of shoot lengths."""
+
+    remedy: str
+    properties: tuple[PropertyTrial, ...]
+    pairs: int
+    """In the answer."""
+    look: int
+    """How many seasons after were looked at so far; 0: none."""
+    level: float
+    """That the intervals of all looks hold together. [-]"""
+    effect: float
+    """Mean of what is believed after the trials. [-]"""
+    low: float
+    """Of its interval, log ratio. [-]"""
+    high: float
+    """Of its interval, log ratio. [-]"""
+    new_mean: float
+    """Believed of one more property. [-]"""
+    new_sd: float
+    """Its standard deviation. [-]"""
+    chance_helps: float
+    """That the mean effect is above nothing. [-]"""
+    least_seen: float | None
+    """Least true effect that trials like these would tell from nothing four times in five; None: no trial answers yet.
+    [-]"""

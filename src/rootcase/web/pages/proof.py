@@ -1,4 +1,4 @@
-"""The place Proof: trials that were drawn at signing, and when what will be measured."""
+"""The place Proof: what the practice's own trials say, who was drawn to stay untreated, and when what is measured."""
 
 from __future__ import annotations
 
@@ -8,8 +8,11 @@ from fastapi import APIRouter, Depends, Request
 from fastapi.responses import HTMLResponse
 
 from rootcase.ground.words import say
-from rootcase.report.text.naming import month_of, names
+from rootcase.report.text.naming import month_of
+from rootcase.report.text.naming import names as listed
+from rootcase.report.text.proof import proof_finding, proof_lines
 from rootcase.report.text.signed import pairs_lines, signature, tree_names
+from rootcase.services.proof import proofs
 from rootcase.services.standing import Standing
 from rootcase.web.showing import page
 from rootcase.web.who import Visitor, desk_of, may
@@ -20,8 +23,13 @@ router = APIRouter()
 @router.get("/proof")
 def proof(request: Request, visitor: Annotated[Visitor, Depends(may("see_trees"))]) -> HTMLResponse:
     desk = desk_of(request)
-    standings = [desk.standing(visitor.practice_id, ground) for ground in desk.grounds(visitor.practice_id).values()]
-    return page(request, "proof.html", visitor, place="proof",
+    grounds = desk.grounds(visitor.practice_id)
+    standings = [desk.standing(visitor.practice_id, ground) for ground in grounds.values()]
+    labels = {tree.id: tree.label for each in standings for tree in each.record.trees}
+    names = {an_id: ground.name for an_id, ground in grounds.items()}
+    found = [{"finding": proof_finding(each), "lines": list(proof_lines(each, names, labels))}
+             for each in proofs(desk.book(visitor.practice_id), grounds)]
+    return page(request, "proof.html", visitor, place="proof", proofs=found,
                 trials=[trial for each in standings for trial in _trials(each)])
 
 
@@ -40,5 +48,5 @@ def _trials(standing: Standing) -> list[dict[str, Any]]:
                               key=lambda tree: (looks[tree], labels[tree])):
             months.setdefault(month_of(looks[tree_id]), []).append(labels[tree_id])
         found.append({"ground": standing.ground, "doubt": doubt, "lines": lines, "signed": signature(plan), "looks": [
-            say("plans.measured", month=month, trees=names(trees)) for month, trees in months.items()]})
+            say("plans.measured", month=month, trees=listed(trees)) for month, trees in months.items()]})
     return found

@@ -1,0 +1,108 @@
+"""What a practice's own trials say of a remedy: each property's, all together, and how much more it would take."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from math import sqrt
+
+import numpy as np
+from scipy.stats import norm
+from scipy.stats import t as student
+
+from rootcase.casework.prove.fit import fit_trial
+from rootcase.ground.errors import Missing, OutOfRange
+from rootcase.records.prove import Proof, PropertyTrial, TrialFit, TrialReadings
+from rootcase.science.trials.believed import Believed, Prior, believed_after
+from rootcase.science.trials.looks import level_of_look
+from rootcase.science.trials.power import least_difference, power_of_pairs
+from rootcase.tables.load import table
+
+LEVEL = 0.9
+"""Of every interval on a screen."""
+SEEN = 0.8
+"""How often the least difference that shows is seen."""
+
+
+def proof_of(trials: Sequence[TrialReadings]) -> Proof | None:
+    """What trials of one thing in doubt say, at one property or several.
+
+    Parameters
+    ----------
+    trials : of the same remedy, a property each.
+
+    Returns
+    -------
+    Proof; None where a lot parted no pair. Effects are log ratios of shoot lengths, treated over untreated. [-]
+
+    Raises
+    ------
+    Nothing.
+
+    Notes
+    -----
+    Each property's pairs are fitted as sites of two trees, so the trees that the lot parted are compared with each
+    other. Properties are then taken together from a stated prior; an interval of few trees goes in as wide as it is.
+    Each autumn's interval is held wide enough for all autumns together.
+
+    References
+    ----------
+    Table prove/priors (JUDGEMENT); the methods: `fit_trial`, `believed_after`, `level_of_look`.
+
+    Examples
+    --------
+    >>> proof_of([TrialReadings(property_id="p", remedy="extract", pairs=0, readings=(), left_out=())]) is None
+    True
+    """
+    asked = [trial for trial in trials if trial.pairs]
+    if not asked:
+        return None
+    fits = [_fit(trial) for trial in asked]
+    seasons = [len({each.year for each in trial.readings if each.after}) for trial in asked]
+    answers = [fit for fit in fits if fit is not None]
+    look = max((each for each, fit in zip(seasons, fits, strict=True) if fit), default=0)
+    believed = _believed(answers)
+    share = (1.0 - level_of_look(LEVEL, max(look, 1))) / 2.0
+    heard = iter(believed.trials) if believed else iter(())
+    properties = tuple(PropertyTrial(
+        property_id=trial.property_id, pairs=len({each.site for each in trial.readings}), left_out=trial.left_out,
+        seasons=after, fit=fit, heard=next(heard).mean if fit and believed else None)
+        for trial, fit, after in zip(asked, fits, seasons, strict=True))
+    prior = _prior()
+    mean, new = (believed.mean, believed.new) if believed else (None, None)
+    return Proof(
+        remedy=asked[0].remedy, properties=properties, look=look, level=LEVEL,
+        pairs=sum(each.pairs for each in properties if each.fit), effect=mean.mean if mean else prior.mean,
+        low=mean.quantile(share) if mean else prior.mean + prior.sd * float(norm.ppf(share)),
+        high=mean.quantile(1.0 - share) if mean else prior.mean - prior.sd * float(norm.ppf(share)),
+        new_mean=new.mean if new else prior.mean, new_sd=new.sd if new else sqrt(prior.sd**2 + prior.between_scale**2),
+        chance_helps=1.0 - mean.chance_below(0.0) if mean else 0.5, least_seen=_least_seen(answers))
+
+
+def _fit(trial: TrialReadings) -> TrialFit | None:
+    try:
+        return fit_trial(trial.readings, "kenward-roger", LEVEL)
+    except (Missing, OutOfRange):
+        return None
+
+
+def _prior() -> Prior:
+    row = table("prove/priors").row(remedy="any")
+    return Prior(row["mean_log"], row["sd_log"], "half_normal", row["between_log"])
+
+
+def _believed(fits: Sequence[TrialFit]) -> Believed | None:
+    """Each fit goes in with the normal spread whose 95 % interval is as wide as its own."""
+    if not fits:
+        return None
+    wide = np.array([fit.standard_error * student.ppf(0.975, fit.freedom) / norm.ppf(0.975) for fit in fits])
+    return believed_after(np.array([fit.effect for fit in fits]), np.maximum(wide, 1e-9) ** 2, _prior())
+
+
+def _least_seen(fits: Sequence[TrialFit]) -> float | None:
+    """By all properties' trees as one trial."""
+    precision = sum(1.0 / fit.standard_error**2 for fit in fits if fit.standard_error > 0.0)
+    if not precision:
+        return None
+    freedom, error = sum(fit.freedom for fit in fits), sqrt(1.0 / precision)
+    spread = error * sqrt(freedom + 1.0)
+    return least_difference(lambda effect: power_of_pairs(effect, spread, freedom + 1.0, 1.0 - LEVEL), SEEN, error)

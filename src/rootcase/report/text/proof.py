@@ -1,0 +1,70 @@
+"""What a practice's own trials say, in words; a null reads as a null, and harm as harm."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from math import expm1
+
+from rootcase.ground.quantity import number
+from rootcase.ground.words import say
+from rootcase.records.prove import LeftOut, Proof, PropertyTrial
+from rootcase.report.text.figures import MINUS, sentence
+from rootcase.report.text.naming import remedy_name
+
+
+def in_percent(log_ratio: float) -> str:
+    """A log ratio of shoots as percent more or less, with its sign.
+
+    >>> in_percent(0.18), in_percent(-0.05)
+    ('+20 %', '\\u22125 %')
+    """
+    return say("proof.percent", share=_signed(log_ratio))
+
+
+def _signed(log_ratio: float) -> str:
+    share = round(100.0 * expm1(log_ratio))
+    sign = MINUS if share < 0 else "+" if share else ""
+    return f"{sign}{abs(share)}"
+
+
+def proof_finding(proof: Proof) -> str:
+    """The finding of one remedy: it helped, it did harm, it cannot be told from nothing, or nothing was read yet."""
+    name = sentence(remedy_name(proof.remedy))
+    if not proof.look:
+        return say("proof.not_yet", remedy=name)
+    key = "helped" if proof.low > 0 else "harmed" if proof.high < 0 else "not_told"
+    return say(f"proof.{key}", remedy=name, effect=interval(proof.effect, proof.low, proof.high))
+
+
+def interval(effect: float, low: float, high: float) -> str:
+    """An effect with its interval."""
+    return say("proof.interval", effect=in_percent(effect), low=_signed(low), high=_signed(high))
+
+
+def proof_lines(proof: Proof, names: Mapping[str, str], labels: Mapping[str, str]) -> Iterator[str]:
+    """Beside the finding: what was compared, what could not be seen, each property, who is left out and why."""
+    if proof.look:
+        yield say("proof.compared", pairs=proof.pairs, look=proof.look,
+                  properties=sum(each.fit is not None for each in proof.properties))
+    if proof.least_seen:
+        yield say("proof.least_seen", share=in_percent(proof.least_seen))
+    for each in proof.properties:
+        yield property_line(each, names)
+        for one in each.left_out:
+            yield left_out_line(one, labels)
+
+
+def property_line(trial: PropertyTrial, names: Mapping[str, str]) -> str:
+    """One property's own answer, and what it says after hearing the others."""
+    name = names.get(trial.property_id, trial.property_id)
+    fit = trial.fit
+    if fit is None or trial.heard is None:
+        return say("proof.too_little", property=name)
+    return say("proof.property", property=name, pairs=trial.pairs, effect=interval(fit.effect, fit.low, fit.high),
+               heard=in_percent(trial.heard))
+
+
+def left_out_line(one: LeftOut, labels: Mapping[str, str]) -> str:
+    """Why a pair says nothing."""
+    return say(f"proof.left_out.{one.why}", tree=labels.get(one.tree_id, one.tree_id),
+               partner=labels.get(one.partner_id, one.partner_id), until=number(one.until) if one.until else "")

@@ -1,0 +1,79 @@
+"""Which readings make a trial: pairs of the lot, once it was put on, and who says nothing and why."""
+
+from __future__ import annotations
+
+from datetime import date
+from math import log
+
+import pytest
+
+from rootcase.casework.prove.gathered import readings_of_trial
+from rootcase.records.apply.done import Application
+from rootcase.records.observe import Property, PropertyRecord, Reading, Tree
+from rootcase.records.offer import Arms, Pair, SignedPlan, Signing
+from rootcase.records.prescribe import Plan
+from rootcase.records.prove import TrialReadings
+
+DAY = date(2024, 5, 2)
+GROUND = Property("p", "own", "green", 47.0, 8.0, 400.0, "Europe/Zurich", "CHF", "", "metric", True)
+
+
+def shoot(tree: str, year: int, length_mm: float = 300.0, read_on: date = date(2026, 9, 1)) -> Reading:
+    return Reading(f"{tree} {year}", "shoot_length_by_year", tree, "v", read_on, "rs", length_mm, None, "=", None,
+                   "30 cm", growth_year=year, series="1", attributes={"position": "upper"})
+
+
+def put_on(tree: str, remedy: str = "extract", day: date = DAY, not_done: str = "") -> Application:
+    return Application(id=f"{tree} {remedy}", slot=f"{tree} {remedy}", property_id="p", place_id="", tree_ids=(tree,),
+                       remedy=remedy, day=day, applicator="rs", not_done=not_done)
+
+
+def signed(*pairs: tuple[str, str], doubt: str = "extract") -> SignedPlan:
+    plan = Plan("p", (), 0.0, 0.0, None, "CHF", 0.0, 0.0, (), (), True, (), DAY, 100, 1)
+    arms = Arms(doubt, "trials found nothing", tuple(Pair(one, other, 1) for one, other in pairs), (), True, None, None)
+    return SignedPlan("id", "mark", "rs", DAY, Signing(plan, (), "", "", "", 100, None, arms=(arms,)), "standing")
+
+
+def trial(readings: list[Reading], applied: list[Application], *plans: SignedPlan) -> TrialReadings:
+    trees = tuple(Tree(name, "p", "place", name, None, None) for name in "abcd")
+    record = PropertyRecord(GROUND, (), trees, (), (), (), tuple(readings), (), {})
+    return readings_of_trial(record, plans or (signed(("a", "b"), ("c", "d")),), "extract", applied)
+
+
+def all_read() -> list[Reading]:
+    return [shoot(tree, year) for tree in "abcd" for year in (2022, 2023, 2024, 2025)]
+
+
+def test_the_season_of_the_work_is_neither_before_nor_after() -> None:
+    found = trial(all_read(), [put_on("a"), put_on("c")])
+    assert found.pairs == 2
+    assert found.left_out == ()
+    assert {(each.year, each.after) for each in found.readings} == {(2022, False), (2023, False), (2025, True)}
+    assert {each.site: {one.tree for one in found.readings if one.site == each.site} for each in found.readings} == {
+        "p 1": {"a", "b"}, "p 2": {"c", "d"}}
+    assert {each.tree for each in found.readings if each.treated} == {"a", "c"}
+    assert found.readings[0].value == pytest.approx(log(300.0))
+
+
+@pytest.mark.parametrize(("readings", "applied", "tree", "why"), [
+    (all_read(), [put_on("c")], "a", "not_put_on"),
+    (all_read(), [put_on("a", not_done="too wet"), put_on("c")], "a", "not_put_on"),
+    (all_read(), [put_on("a"), put_on("b"), put_on("c")], "b", "got_it_too"),
+    (all_read(), [put_on("a"), put_on("c"), put_on("b", "growth_regulator")], "b", "regulated"),
+    ([each for each in all_read() if (each.of, each.growth_year) not in {("b", 2022), ("b", 2023)}],
+     [put_on("a"), put_on("c")], "b", "not_read_before"),
+    ([each for each in all_read() if (each.of, each.growth_year) != ("a", 2025)], [put_on("a"), put_on("c")], "a",
+     "not_read_after")])
+def test_a_pair_that_says_nothing_is_left_out_whole_with_why(readings: list[Reading], applied: list[Application],
+                                                             tree: str, why: str) -> None:
+    found = trial(readings, applied)
+    assert [(each.tree_id, each.why) for each in found.left_out] == [(tree, why)]
+    assert {each.site for each in found.readings} == {"p 2"}
+    assert [each.until for each in found.left_out] == [2027 if why == "regulated" else None]
+
+
+def test_a_pair_of_an_older_plan_counts_once_and_another_remedys_not() -> None:
+    found = trial(all_read(), [put_on("a"), put_on("c")], signed(("a", "b")), signed(("b", "a"), ("c", "d")),
+                  signed(("a", "d"), doubt="air_tillage"))
+    assert found.pairs == 2
+    assert {each.tree for each in found.readings if each.treated} == {"a", "c"}

@@ -1,0 +1,82 @@
+"""A practice's own trials, from lot, record of work and readings to what is believed of a remedy."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from math import exp, log
+
+import numpy as np
+import pytest
+
+from rootcase.casework.prove.proof import proof_of
+from rootcase.records.prove import Proof, TrialReading, TrialReadings
+
+
+def trial(effect: float, pairs: int, seed: int, *, seasons: int = 2, place: str = "p") -> TrialReadings:
+    """Ten shoots a tree and year; years rise and fall by a third, trees differ by a fifth."""
+    chance = np.random.default_rng(seed)
+    readings = []
+    for pair in range(pairs):
+        years = {year: chance.normal(0, 0.3) for year in range(2022, 2025 + seasons) if year != 2024}
+        for treated in (True, False):
+            tree = chance.normal(log(300), 0.2)
+            for year, weather in years.items():
+                own = tree + weather + chance.normal(0, 0.08) + effect * treated * (year > 2024)
+                readings += [TrialReading(site=f"{place} {pair}", tree=f"{place} {pair} {treated}", year=year,
+                                          after=year > 2024, treated=treated, value=own + chance.normal(0, 0.35))
+                             for _ in range(10)]
+    return TrialReadings(property_id=place, remedy="extract", pairs=pairs, readings=tuple(readings), left_out=())
+
+
+def proof(*trials: TrialReadings) -> Proof:
+    found = proof_of(trials)
+    assert found is not None
+    return found
+
+
+@pytest.mark.property
+def test_a_null_reads_as_a_null_and_a_gain_as_a_gain() -> None:
+    none = proof(trial(0.0, 10, 1), trial(0.0, 8, 2, place="q"))
+    assert none.low < 0 < none.high
+    assert exp(none.high) - 1 < 0.2
+    some = proof(trial(0.35, 10, 1), trial(0.35, 8, 2, place="q"))
+    assert some.low > 0
+    assert some.chance_helps > 0.98 > none.chance_helps
+
+
+@pytest.mark.property
+def test_harm_is_found_as_easily_as_good() -> None:
+    assert proof(trial(-0.35, 12, 3), trial(-0.35, 12, 4, place="q")).high < 0
+
+
+@pytest.mark.property
+def test_a_sceptic_needs_more_than_one_good_pair_or_two() -> None:
+    few, many = proof(trial(0.4, 2, 5)), proof(trial(0.4, 12, 5), trial(0.4, 12, 6, place="q"))
+    assert few.low < 0
+    assert 0 <= few.effect < many.effect
+
+
+@pytest.mark.property
+def test_another_look_widens_the_same_figures() -> None:
+    one = trial(0.2, 8, 7, seasons=1)
+    doubled = replace(one, readings=(*one.readings, *(
+        replace(each, year=2026) for each in one.readings if each.year == 2025)))
+    assert (proof(one).look, proof(doubled).look) == (1, 2)
+    first, second = proof(one), proof(doubled)
+    assert (second.high - second.low) / second.new_sd > (first.high - first.low) / first.new_sd * 0.99
+
+
+def test_too_little_is_no_answer_and_the_prior_stands() -> None:
+    bare = TrialReadings(property_id="p", remedy="extract", pairs=3, readings=(), left_out=())
+    found = proof(bare)
+    assert (found.effect, found.pairs, found.look, found.least_seen) == (0.0, 0, 0, None)
+    assert found.properties[0].fit is None
+    assert -found.low == pytest.approx(found.high)
+
+
+@pytest.mark.property
+def test_more_pairs_show_smaller_differences() -> None:
+    few, many = proof(trial(0.0, 4, 9)).least_seen, proof(trial(0.0, 16, 9)).least_seen
+    assert few is not None
+    assert many is not None
+    assert many < few
