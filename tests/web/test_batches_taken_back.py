@@ -8,14 +8,16 @@ from pathlib import Path
 
 from fastapi.testclient import TestClient
 
+from rootcase.fieldbook.applying.fleet_log import planned_batches_of
 from rootcase.fieldbook.fieldbook import open_fieldbook
 from rootcase.fieldbook.people.register import add_person
 from rootcase.fieldbook.people.sessions import open_session
 from rootcase.records.apply.rounds import GivenRound, GivenStep
+from rootcase.services.fleet import take
 from rootcase.services.make_batch import batch_named
 from rootcase.services.week import give_round
 from tests.fieldbook.people.chance import chance
-from tests.web.batches import FIT
+from tests.web.batches import BACK, FIT, REFUSED
 from tests.web.conftest import NOW
 from tests.web.test_batches import BASE, app, begun_batch, clock, path, tell
 
@@ -71,16 +73,26 @@ def test_a_load_is_filled_beside_what_todays_rounds_take_of_it(app: TestClient, 
     assert "rounds take of it" not in app.get(f"{BASE}/{FIT}").text
     with open_fieldbook(path, now=clock) as book:
         batch, ground = batch_named(book, FIT).id, book.properties()[0].id
+        assert not take(book, "fill_point", {"name": "yard", "where": "47.4, -122.3", "fill": "10", "yard": "yes",
+                                             "time_zone": "UTC"}, "rs", "us")
+        for number in (REFUSED, BACK, FIT):
+            ready = f"{batch_named(book, number).told('end')[-1].at:%H:%M}"
+            told = {"day": f"{NOW:%Y-%m-%d}", "ready": ready, "volume": "300 gal"}
+            assert not take(book, "batch", told, "rs", "us")
+        planned = max(planned_batches_of(book.making.events()), key=lambda each: each.ready_min).id
         steps = (GivenStep(kind="fill", starts_min=250, ends_min=260, batch_id=batch, litres=800.0),
                  GivenStep(kind="stop", starts_min=270, ends_min=290, property_id=ground, litres=454.25),
                  GivenStep(kind="rest", starts_min=290, ends_min=300),
                  GivenStep(kind="stop", starts_min=305, ends_min=310, property_id=ground, litres=0.0),
                  GivenStep(kind="stop", starts_min=310, ends_min=330, property_id="gone", litres=227.12),
                  GivenStep(kind="fill", starts_min=340, ends_min=350, litres=500.0),
-                 GivenStep(kind="stop", starts_min=360, ends_min=370, property_id=ground, litres=500.0))
+                 GivenStep(kind="stop", starts_min=360, ends_min=370, property_id=ground, litres=500.0),
+                 GivenStep(kind="fill", starts_min=380, ends_min=390, batch_id=planned, litres=100.0),
+                 GivenStep(kind="stop", starts_min=400, ends_min=410, property_id=ground, litres=94.635))
         for day in (NOW.date(), NOW.date() + timedelta(days=1)):
             give_round(book, GivenRound(id=f"r{day}", day=day, crew_id="c", steps=steps), "rs")
     page = app.get(f"{BASE}/{FIT}").text
     lines = re.findall(r"<li>([^<]*Together[^<]*)</li>", page)
-    assert len(lines) == 1
+    assert len(lines) == 2
+    assert "Alder Bank 25 gal. Together 25 gal." in lines[1], "it was planned before it was made"
     assert re.search(r"Alder Bank 120 gal; .+ 60 gal\. Together 180 gal\.", lines[0])

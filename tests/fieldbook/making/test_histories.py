@@ -29,6 +29,7 @@ from rootcase.fieldbook.made.batches import (
     BatchEnded,
     BatchJudged,
     BatchRulesTold,
+    BatchStepTakenBack,
     BatchStepTold,
     LoadFilled,
 )
@@ -51,6 +52,7 @@ from rootcase.services.make_batch import (
     tell_rules,
     tell_step,
 )
+from rootcase.services.taken_back import take_step_back
 from tests.casework.make.heaps import LOG_A
 from tests.fieldbook.making.batch_world import Clock, Yard, fit, made_at_once, usable_heap
 from tests.fieldbook.making.edited_files import edit_archive, edit_backup, event_hash
@@ -167,6 +169,18 @@ def late(practice: Practice) -> None:
         call_back(practice.client(), batch.id, "wrong heap", "rs")
 
 
+def back(practice: Practice) -> None:
+    """What stands of a batch is taken back with a reason, bad news too, by the services or by a program."""
+    batch, client = practice.batch(), practice.client()
+    told = practice.chance.choice(batch.steps or tell_step(client, batch.id, "vat", {}, {"cleaned": "yes"}, "rs").steps)
+    if practice.chance.random() < 0.7:
+        take_step_back(client, batch, told.id, "slip", "jk")
+        return
+    slot = next(each.body.slot for each in client.making.events() if each.id == told.id)
+    put(practice, BatchStepTakenBack(slot=slot, supersedes=told.id, batch=batch.id, at=written(practice.clock.at),
+                                     by="jk", reason="slip"))
+
+
 def hold(practice: Practice) -> None:
     """Held or freed by a desk whose clock may stand anywhere, or either of them taken back."""
     chance, name = practice.chance, f"{practice.chance.random()}"
@@ -277,9 +291,9 @@ def clock_back(practice: Practice) -> None:
     practice.clock.on(practice.chance.choice((-90, -20, 30)))
 
 
-OFTEN: tuple[Callable[[Practice], None], ...] = (make, make, judge, load, load, load, late, limits, gone, straight,
-                                                 straight, straight, hold, plain_sql, plain_sql, plain_sql, changed,
-                                                 clock_back)
+OFTEN: tuple[Callable[[Practice], None], ...] = (make, make, judge, load, load, load, late, back, limits, gone,
+                                                 straight, straight, straight, hold, plain_sql, plain_sql, plain_sql,
+                                                 changed, clock_back)
 SELDOM: tuple[Callable[[Practice], None], ...] = (archive, backup)
 
 
@@ -323,7 +337,7 @@ def test_no_history_leaves_an_unfit_load_in_a_file(empty: Path, long: bool, monk
     # Else the histories would be empty, and the test with them.
     assert all(came[name] for name in ("fit", "refused", "loads held", "load", "load refused", "plain_sql", "hold",
                                        "plain_sql refused", "straight", "straight refused", "changed refused", "late",
-                                       "archive in", "backup in")), came
+                                       "back", "back refused", "archive in", "backup in")), came
 
 
 def test_two_clients_at_once_do_not_load_what_the_other_calls_back(empty: Path) -> None:
