@@ -24,13 +24,14 @@ from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
 CHECKOUT = Path(__file__).parents[1]
 sys.path[:0] = [str(CHECKOUT), str(CHECKOUT / "src")]
 
+from rootcase.fieldbook.applying.fleet_log import rounds_of  # noqa: E402
 from rootcase.fieldbook.fieldbook import Fieldbook, open_fieldbook  # noqa: E402
 from rootcase.fieldbook.people.assigned import assign  # noqa: E402
 from rootcase.fieldbook.people.keys import accept, invitation_of, invite  # noqa: E402
 from rootcase.fieldbook.people.register import add_person  # noqa: E402
 from rootcase.fieldbook.people.sessions import open_session  # noqa: E402
 from rootcase.fieldbook.people.totp import code_of, step_at  # noqa: E402
-from rootcase.services.demo import import_demo  # noqa: E402
+from rootcase.services.demo import DAY, import_demo  # noqa: E402
 from rootcase.services.demo_yard import make_yard  # noqa: E402
 from rootcase.services.kept import make_casework  # noqa: E402
 from rootcase.services.offer import make_offer  # noqa: E402
@@ -188,7 +189,8 @@ PHONE = (
         ("today", "today"), ("trees", "trees/{property_id}"), ("tree", f"tree/{AT}"), ("walk", f"walk/{AT}"),
         ("form", f"form/{AT}/crown"), ("pit", f"pit/{AT}"), ("missing", f"missing/{AT}"),
         ("yardstick", f"yardstick/{AT}"), ("reading", "reading/{property_id}/{reading_id}"), ("waiting", "waiting"),
-        ("itself", "phone"), ("settings", "settings"))),
+        ("itself", "phone"), ("settings", "settings"), ("stop", "stop/{stop}"), ("log", "log/{stop}/{stop_job}"),
+        ("wrong", "wrong/{stop}"))),
     Screen("phone-look", Seen("", at=f"/field#/look/{AT}/shoots"), measured, whole=False, widths=(360,)),
     Screen("phone-job", Seen("", "signed", "/field#/job/{property_id}"), heard, whole=False, widths=(360,)),
 )
@@ -236,7 +238,7 @@ def desks(folder: Path) -> Iterator[dict[str, Known]]:
             known = {"demo": Known(address, ids_of(book) | {
                 "mark": offered.made.mark, "job_id": under_way(demo), "brought_id": brought(address, "list", LIST),
                 "weather_id": brought(address, "weather", WEATHER.read_text(encoding="utf-8")),
-                "behind_id": next(tree.id for tree in book.record(offered.made.offer.property_id).trees
+                **stop_of(book), "behind_id": next(tree.id for tree in book.record(offered.made.offer.property_id).trees
                                   if tree.label == "oak 4")})}
         known["own"] = held.enter_context(practice(folder / "own.sqlite", folder / "demo.sqlite"))
         known["signed"] = held.enter_context(practice(folder / "signed.sqlite", folder / "demo.sqlite", signed=True))
@@ -266,6 +268,13 @@ def practice(path: Path, like: Path | None = None, *, signed: bool = False) -> I
             assign(book.store, book.properties()[0].id, "owner1", None, by="owner1", now=NOW)
     with answering(desk) as address:
         yield Known(address, ids, cookie)
+
+
+def stop_of(book: Fieldbook) -> dict[str, str]:
+    """The last stop of the invented day, as the phone's address names it, and its first job."""
+    given = next(each for each in rounds_of(book.applying.practice_events()) if each.day == DAY)
+    jobs = [step.job_ids for step in given.steps if step.job_ids][-1]
+    return {"stop": f"{DAY.isoformat()}/{jobs[0]}", "stop_job": jobs[0]}
 
 
 def clock() -> datetime:

@@ -11,6 +11,9 @@ from typing import Any
 
 import pytest
 
+from rootcase.fieldbook.applied.ground_use import SqueezeTold
+from rootcase.fieldbook.applied.log import LitresTold
+from rootcase.fieldbook.applied.wrong import WentWrongTold
 from rootcase.fieldbook.events import (
     Body,
     ComparedWith,
@@ -347,3 +350,30 @@ def test_a_clock_that_is_ahead_is_told_and_its_events_stand_under_their_arrival(
     book.taking_in.take([one], NOW, by="crew1", told_now="2016-01-15T12:01:59.000Z")
     assert unsettled(book, UNBOUND).clocks == ()
     book.taking_in.take([one], NOW, by="crew1", told_now="no clock")
+
+
+def test_a_crew_tells_and_corrects_what_it_saw_at_a_stop_in_its_own_name_alone(book: Fieldbook) -> None:
+    place = held(book).places[0].id
+
+    def squeeze(by: str, slot: str = "stop 1", state: str = "saturated", supersedes: str | None = None) -> Sent:
+        return sent(book, SqueezeTold(slot=slot, by=by, place=place, day=NOW.date(), state=state,  # type: ignore[arg-type]
+                                      supersedes=supersedes))
+
+    def take(one: Sent, code: str = "crew1") -> str:
+        return book.taking_in.take([one], NOW, within=Bounds(code))[0].state
+
+    first = squeeze("crew1")
+    assert [take(first), take(first), take(squeeze("crew2", "stop 2"))] == ["new", "known", "refused"]
+    assert take(squeeze("crew1", state="fit", supersedes=first.id)) == "new"
+    assert take(squeeze("crew2", state="dry", supersedes=first.id), "crew2") == "refused"
+    assert [each.state for each in book.applying.ground(held(book).property.id).squeezes] == ["fit"]
+    assert take(squeeze("crew1", "stop 3", "soggy")) == "refused"
+
+
+def test_liters_of_a_batch_are_told_of_no_property_and_nothing_else_is(book: Fieldbook) -> None:
+    told = LitresTold(slot="tank 1", batch="b", what="left", volume_l=87.0, at=MADE, by="crew1", where="own beds")
+    note = WentWrongTold(slot="wrong 1", day=NOW.date(), at=MADE, by="crew1", note="hose burst")
+    states = [each.state for each in taken(book, sent_of(book, "", told), sent_of(book, "", note), sent(book, note))]
+    assert states == ["new", "waiting", "new"]
+    assert [each.volume_l for each in book.recording.litres()] == [87.0]
+    assert [each.note for each in book.applying.went_wrong(held(book).property.id)] == ["hose burst"]

@@ -132,4 +132,5 @@ def test_each_answer_closes_what_the_gates_of_a_remedy_say() -> None:
 def test_a_map_has_another_name_as_soon_as_it_shows_something_else(book: Fieldbook) -> None:
     record = book.record(book.properties()[0].id)
     moved = replace(record, trees=(replace(record.trees[0], east_m=99.0), *record.trees[1:]))
-    assert map_name(record, "us") == map_name(record, "us") != map_name(moved, "us")
+    assert map_name(record, {"a"}, "us") == map_name(record, {"a"}, "us") != map_name(moved, {"a"}, "us")
+    assert map_name(record, {"b"}, "us") != map_name(record, {"a"}, "us")

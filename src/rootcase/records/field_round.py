@@ -43,6 +43,8 @@ class FieldTask:
     cautions: tuple[str, ...]
     """At most three; the others are in `more_cautions`."""
     more_cautions: tuple[str, ...]
+    located: str
+    """The locate number that holds, and its last day; empty where the ground is not opened or none holds."""
     bars: tuple[FieldBar, ...]
     closes: Mapping[str, str]
     """By an answer at the gate: what it means for this work; what is not here leaves it open."""

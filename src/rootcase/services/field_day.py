@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 from hashlib import sha256
@@ -22,7 +22,7 @@ from rootcase.records.apply.rounds import Fleet, GivenRound, GivenStep, PlannedB
 from rootcase.records.field_round import FieldRound, FieldRounds, FieldStep, FieldTank
 from rootcase.records.make.batch import Batch, HeapUse
 from rootcase.records.observe import PropertyRecord
-from rootcase.report.pictures.ground_map import PHONE, draw_ground
+from rootcase.report.pictures.ground_map import PHONE, draw_ground, view_of
 from rootcase.report.svg import Picture
 from rootcase.report.text.batch import batch_state
 from rootcase.report.text.figures import sentence, volume_alone
@@ -46,6 +46,8 @@ from rootcase.services.windows import GroundWindows, windows_at
 
 DAYS = 2
 """Today, and tomorrow so that it is there in the morning without signal."""
+_DRAWN = ("crown_spread", "dbh")
+"""What is read of a tree and drawn on its map."""
 _MARK_LETTERS = 16
 See = Callable[[PropertyRecord], PropertyRecord]
 
@@ -72,6 +74,8 @@ class _Day:
     grounds: dict[str, _Ground]
     maps: dict[str, str]
     names: Names
+    licensed: frozenset[str]
+    """Crews in which somebody is."""
     on_rounds: frozenset[str]
     """Jobs that are in a round of anybody."""
 
@@ -99,9 +103,10 @@ def field_rounds(book: Fieldbook, code: str, file_of: Callable[[str], CaseFile |
         meter_far=METER_FAR, whole_l=WHOLE_L, licence=own[0].applicator_licence if own else "")
 
 
-def field_map(record: PropertyRecord, system: System) -> Picture:
-    """The ground of a property for a phone: places, trees, drawn lines and areas."""
-    return draw_ground(record, None, PHONE, system)
+def field_map(file: CaseFile, system: System, today: date, *, see: See) -> Picture:
+    """The ground round the trees of a plan for a phone: its work, places, trees, drawn lines and areas."""
+    record, work = see(file.record), _all_jobs(file, today)
+    return draw_ground(record, view_of(record, work, PHONE.shape), PHONE, system, work=work)
 
 
 def _theirs(rounds: Sequence[GivenRound], fleet: Fleet, code: str, today: date) -> list[GivenRound]:
@@ -124,14 +129,17 @@ def _gathered(book: Fieldbook, known: Known, theirs: Sequence[GivenRound], file_
                   {job.id: job for ground in grounds.values() for job in ground.jobs.values()})
     return _Day(known, system, book.applying.now(), zone(yard.time_zone if yard and yard.time_zone else "UTC"),
                 {each.id: each for each in batches_of(events)}, dict(heap_uses(events)), grounds,
-                {an_id: map_name(see(file.record), system) for an_id, file in files.items()}, names,
+                {an_id: map_name(see(file.record), grounds[an_id].jobs, system) for an_id, file in files.items()},
+                names,
+                frozenset(crew.id for crew in known.fleet.crews if crew.licensed),
                 frozenset(job for each in known.given for step in each.steps for job in step.job_ids))
 
 
-def map_name(record: PropertyRecord, system: System) -> str:
+def map_name(record: PropertyRecord, work: Collection[str], system: System) -> str:
     """Another one wherever the map of a property shows something else."""
     drawn = (record.property.name, record.places, record.outlines, record.lines, record.keep_off,
-             [(tree.label, tree.east_m, tree.north_m) for tree in record.trees], system)
+             [(tree.label, tree.east_m, tree.north_m) for tree in record.trees], system,
+             sorted(work), [each for each in record.readings if each.kind in _DRAWN])
     return sha256(repr(drawn).encode()).hexdigest()[:_MARK_LETTERS]
 
 
@@ -158,15 +166,16 @@ def _steps(given: GivenRound, day: _Day) -> Iterator[FieldStep]:
         before = left
         left = max(0.0, left - step.litres) if step.kind == "stop" else left
         extract = _tank(given.day, fill.batch_id, day) if fill and fill.batch_id else None
-        yield _step(given.day, at, step, day, extract if step.kind == "fill" or step.load_age_minutes is not None
-                    else None, fill.litres if fill else 0.0, (before, left))
+        shown = extract if step.kind == "fill" or step.load_age_minutes is not None else None
+        yield _step(given, at, step, day, shown, fill.litres if fill else 0.0, (before, left))
 
 
-def _step(on: date, at: int, step: GivenStep, day: _Day, extract: tuple[FieldTank, float] | None, filled_l: float,
-          tank_l: tuple[float, float]) -> FieldStep:
+def _step(given: GivenRound, at: int, step: GivenStep, day: _Day, extract: tuple[FieldTank, float] | None,
+          filled_l: float, tank_l: tuple[float, float]) -> FieldStep:
     ground = day.grounds.get(step.property_id)
     jobs = [ground.jobs[each] for each in step.job_ids if ground and each in ground.jobs]
-    tasks = tuple(task_of(job, ground.windows, on, day.system, filled_l if job.litres else 0.0)
+    tasks = tuple(task_of(job, ground.windows, given.day, day.system, filled_l if job.litres else 0.0,
+                          licensed=given.crew_id in day.licensed)
                   for job in jobs if ground)
     work = sentence(work_told(step, day.names)) if jobs else ""
     if len(jobs) < len(step.job_ids):

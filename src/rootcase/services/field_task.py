@@ -8,6 +8,7 @@ from functools import cache
 from math import floor
 
 from rootcase.casework.apply.gates import gates_of
+from rootcase.ground.dates import show_date
 from rootcase.ground.quantity import System, number, with_unit
 from rootcase.ground.units import convert
 from rootcase.ground.words import say
@@ -21,7 +22,7 @@ from rootcase.report.text.figures import sentence, volume_alone
 from rootcase.report.text.naming import remedy_name
 from rootcase.report.text.plan import cautions_of
 from rootcase.report.text.rounds import why_told
-from rootcase.services.windows import GroundWindows
+from rootcase.services.windows import LICENCE, GroundWindows
 
 SOIL: tuple[SoilState, ...] = ("fit", "saturated", "dry", "frozen")
 AROUND: tuple[SeenAround, ...] = ("rain", "wind", "frost", "heat", "people", "bloom")
@@ -34,15 +35,18 @@ _KNOWN_BEFORE: tuple[Gate, ...] = ("locate", "permit", "law", "use", "bloom")
 _CHIPS = "mulch"
 
 
-def task_of(job: Job, found: GroundWindows, day: date, system: System, tank_l: float) -> FieldTask:
-    """A job on a day. tank_l: what was filled for it; 0 where it takes nothing from a tank."""
+def task_of(job: Job, found: GroundWindows, day: date, system: System, tank_l: float, *, licensed: bool) -> FieldTask:
+    """A job on a day. tank_l: what was filled for it; 0 where it takes nothing from a tank. licensed: somebody in the
+    crew is."""
     southern = found.ground.latitude_deg < 0
     first, others = cautions_of(job.cautions)
+    ahead = _day_of(job, found, day)
+    bars = (*_bars(ahead), *([] if licensed else _licence(job, found)))
     return FieldTask(
         id=job.id, tree_id=job.tree_id, tree=job.tree_label, place_id=job.place_id, remedy=job.remedy,
         name=remedy_name(job.remedy), plan=job.plan, dose=dose_text(job.dose, system, southern),
         tank_does=_tank_does(job, tank_l, system), beside=tuple(beside(job.dose, system)), cautions=first,
-        more_cautions=others, bars=tuple(_bars(_day_of(job, found, day))), closes=closes(job.remedy),
+        more_cautions=others, located=_located(ahead), bars=bars, closes=closes(job.remedy),
         extract=job.remedy == EXTRACT, amount=_loose(job, system), litres=job.litres or None,
         mass_kg=job.dose.mass_kg, area_m2=job.dose.area_m2, done=job.done)
 
@@ -94,6 +98,20 @@ def _loose(job: Job, system: System) -> str:
         return ""
     unit = "yd3" if system == "us" else "m3"
     return with_unit(number(convert(job.dose.volume_m3, "m3", unit)), unit)
+
+
+def _licence(job: Job, found: GroundWindows) -> Iterator[FieldBar]:
+    """Where law or the practice asks for a licence that nobody in the crew has."""
+    if any(rule.topic == LICENCE and job.remedy in rule.applies_to for rule in found.rules):
+        yield FieldBar(gate="licence", says=say("stop_paper.stops.licence", work=sentence(remedy_name(job.remedy))))
+
+
+def _located(ahead: PlaceDay | None) -> str:
+    holds = next((each for each in ahead.findings if each.gate == "locate" and each.state == "fit"), None) if (
+        ahead) else None
+    if holds is None or holds.until is None:
+        return ""
+    return say("stop_paper.located", number=holds.says or say("windows.line.no_number"), until=show_date(holds.until))
 
 
 def _tank_does(job: Job, tank_l: float, system: System) -> str:

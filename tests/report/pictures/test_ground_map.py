@@ -5,10 +5,13 @@ from __future__ import annotations
 import math
 import random
 from dataclasses import replace
+from datetime import date
 
 import pytest
 
+from rootcase.records.apply.jobs import Job, Pace
 from rootcase.records.observe import Aerial, BuriedLine, KeepOff, Place, PropertyRecord, Tree
+from rootcase.records.prescribe import Dose
 from rootcase.report.palette import PAPER
 from rootcase.report.pictures import draw_plan
 from rootcase.report.pictures.ground_map import DENSE, PHONE, WIDE, Size, Underlay, View, draw_ground
@@ -145,3 +148,17 @@ def test_names_that_break_pictures_are_words_here() -> None:
                      lines=(replace(GAS, name=nasty),), keep_off=(replace(WELL, name=nasty, reason=nasty),))
     root = root_of(draw_ground(record, None, WIDE, "us").bare)
     assert not [each for each in root.iter() if each.tag.endswith("script")]
+
+
+def test_holes_of_work_are_drawn_as_a_grid_at_their_true_spacing(record: PropertyRecord) -> None:
+    tree = next(tree for tree in record.trees if tree.east_m is not None)
+    dose = Dose(78.5, holes=40, hole_m=0.06, depth_m=0.45, spacing_m=1.0)
+    job = Job(id="j", property_id="p", place_id="", tree_id=tree.id, tree_label=tree.label, plan="",
+              remedy="core_holes", dose=dose, first=date(2016, 5, 1), last=date(2016, 5, 9), product="", litres=0.0,
+              pace=Pace(minutes=10.0, source="", how_known=""))
+    root = root_of(draw_ground(record, None, WIDE, "us", work=[job]).bare)
+    holes = [(number(each, "cx"), number(each, "cy")) for each in marks(root, "hole")]
+    assert len(holes) == 40
+    scale = number(group(root, "ground"), "data-px-per-m")
+    assert min(math.dist(holes[0], other) for other in holes[1:]) == pytest.approx(scale, rel=0.01)
+    assert not marks(root_of(draw_ground(record, None, WIDE, "us").bare), "hole")

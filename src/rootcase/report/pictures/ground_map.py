@@ -14,6 +14,7 @@ from rootcase.records.observe import Aerial, Place, PropertyRecord
 from rootcase.report.lettering import printable, width_px
 from rootcase.report.pictures.plan.drawn import draw_keep_off, draw_lines, name_drawn
 from rootcase.report.pictures.plan.ground import (
+    draw_holes,
     draw_north,
     draw_places,
     draw_trees,
@@ -140,11 +141,13 @@ def view_of(record: PropertyRecord, work: Collection[Job], shape: float) -> View
 
 
 def _work(canvas: Canvas, sheet: Sheet, spots: Iterable[Spot], work: Iterable[Job]) -> None:
-    """Treated ground at its true area, under the crowns."""
-    at = {spot.tree.id: sheet.at(*spot.at) for spot in spots}
+    """Treated ground at its true area, and its holes, under the crowns."""
+    at = {spot.tree.id: spot for spot in spots}
     for job in work:
         if job.tree_id in at:
-            treated_ground(canvas, *at[job.tree_id], _radius_m(job) * sheet.px_per_m, job.remedy)
+            spot = at[job.tree_id]
+            treated_ground(canvas, *sheet.at(*spot.at), _radius_m(job) * sheet.px_per_m, job.remedy)
+            draw_holes(canvas, sheet, spot, job.dose)
 
 
 def _radius_m(job: Job) -> float:

@@ -77,8 +77,8 @@ def one_map(request: Request, visitor: Seer, property_id: PropertyId) -> Respons
     phone_of(request, visitor)
     desk = desk_of(request)
     ground = _job_ground(request, visitor, property_id)
-    record = visitor.seen(desk.file(visitor.practice_id, ground).record)
-    return shrunk(request, Response(field_map(record, visitor.system).svg, media_type="image/svg+xml"))
+    drawn = field_map(desk.file(visitor.practice_id, ground), visitor.system, desk.today(), see=visitor.seen)
+    return shrunk(request, Response(drawn.svg, media_type="image/svg+xml"))
 
 
 @router.get("/rounds", summary="The rounds of today and tomorrow of who has signed in", response_class=Response,

@@ -8,6 +8,7 @@ from rootcase.ground.quantity import System
 from rootcase.ground.units import convert
 from rootcase.ground.words import say
 from rootcase.records.observe import Place
+from rootcase.records.prescribe import Dose
 from rootcase.report.lettering import fitted, printable, width_px
 from rootcase.report.pictures.plan.sheet import Sheet, Spot, inner_points, sides
 from rootcase.report.pictures.signs import hatch
@@ -21,6 +22,8 @@ _LOOK: dict[str, tuple[str, str, str, str]] = {
     "water": ("woad_tint", "water", "woad", "woad"), "construction": ("sand", "past", "rule", "slate"),
 }
 """Fill, hatch, its ink, and the edge of each kind of ground."""
+_CLOSEST_PX = 4.0
+"""Holes closer than this on paper are no grid any more."""
 REMEDY_HATCH = {"mulch": "mulch", "compost": "humus", "air_tillage": "up", "turf_off": "past", "water": "water"}
 """Hatch of treated ground; the words beside the plan say the same."""
 
@@ -66,6 +69,7 @@ def draw_trees(canvas: Canvas, sheet: Sheet, spots: list[Spot]) -> None:
             for item in spot.items:
                 radius = math.sqrt(item.dose.area_m2 / math.pi) * sheet.px_per_m
                 treated_ground(canvas, *sheet.at(*spot.at), radius, item.remedy)
+                draw_holes(canvas, sheet, spot, item.dose)
         for spot in spots:
             x, y = sheet.at(*spot.at)
             radius = spot.crown_m * sheet.px_per_m
@@ -79,6 +83,19 @@ def draw_trees(canvas: Canvas, sheet: Sheet, spots: list[Spot]) -> None:
         for spot in spots:
             trunk = max(3.5, (spot.trunk_m or 0.0) * sheet.px_per_m / 2)
             canvas.circle(*sheet.at(*spot.at), trunk, fill="ink", stroke="paper", weight=1.5, name="trunk")
+
+
+def draw_holes(canvas: Canvas, sheet: Sheet, spot: Spot, dose: Dose) -> None:
+    """The grid of holes at its true spacing, row by row from the trunk outward, as many as the dose has."""
+    if not dose.holes or not dose.spacing_m or dose.spacing_m * sheet.px_per_m < _CLOSEST_PX:
+        return
+    far, step, trunk = math.sqrt(dose.area_m2 / math.pi), dose.spacing_m, (spot.trunk_m or 0.0) / 2
+    reach = range(-int(far / step), int(far / step) + 1)
+    grid = sorted((math.hypot(i, j) * step, i * step, j * step) for i in reach for j in reach)
+    with canvas.group("holes"):
+        for _, east, north in [each for each in grid if trunk < each[0] <= far][:dose.holes]:
+            x, y = sheet.at(spot.at[0] + east, spot.at[1] + north)
+            canvas.circle(x, y, 1.6, fill="ink", name="hole")
 
 
 def treated_ground(canvas: Canvas, x: float, y: float, radius: float, remedy: str) -> None:

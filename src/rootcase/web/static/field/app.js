@@ -91,13 +91,15 @@ async function showScreen() {
 // What was opened before its property had come is shown anew; nothing is typed on a screen without one.
 function arrived(id) {
   const [name, property] = location.hash.replace(/^#\/?/, "").split("/").map(decodeURIComponent);
-  if (property === id && !SCREENS[name]?.entry) showScreen();
+  if ((property === id && !SCREENS[name]?.entry) || waitsHere()) showScreen();
 }
 
-// Pages to read that show what was just heard.
+// Pages to read that show what was just heard, and others that said that they wait for it.
 function shownAnew(...names) {
-  if (names.includes(location.hash.replace(/^#\/?/, "").split("/")[0])) showScreen();
+  if (names.includes(location.hash.replace(/^#\/?/, "").split("/")[0]) || waitsHere()) showScreen();
 }
+
+const waitsHere = () => Boolean(document.querySelector("main [data-waits]"));
 
 function cameFromDesk() {
   const [{ type } = {}] = performance.getEntriesByType("navigation");

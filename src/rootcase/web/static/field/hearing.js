@@ -70,7 +70,9 @@ async function hearMaps(field, rounds) {
   for (const { property_id: id, map } of steps) {
     if (await field.book.mapOf(id, map)) continue;
     const bytes = await asked(field, `/api/field/properties/${encodeURIComponent(id)}/map`, "arrayBuffer");
-    if (bytes) await field.book.takeMap(id, map, bytes);
+    if (!bytes) continue;
+    await field.book.takeMap(id, map, bytes);
+    field.shownAnew();
   }
 }
 

@@ -7,7 +7,7 @@ import { halfName } from "./half_typed.js";
 import { boxOf, figure, meantOtherwise } from "./meter.js";
 import { sentOnce } from "./once.js";
 import { clockOf } from "./round.js";
-import { stopNow, stopped } from "./screen_stop.js";
+import { noStop, stopNow, stopped } from "./screen_stop.js";
 import { Refused } from "./typed.js";
 import { convert, number, unitLabel, withUnit } from "./units.js";
 import { say } from "./words.js";
@@ -22,7 +22,7 @@ const TICKS = ["no_helper", "restricted"];
 export async function show(main, [day, id, job, not], field) {
   const now = await stopNow(field, day, id);
   const task = now?.step.tasks.find((each) => each.id === job);
-  if (!task) return put(main, el("p", { class: "notice" }, say("field.day_now.no_stop")));
+  if (!task) return noStop(main, field);
   field.head(task.tree, now.step.place);
   // By hand is what somebody typed here: what the clock and the gate say later still comes into the other lines.
   const name = halfName(field, "log", job), byHand = await field.half.get(name) ?? {};
@@ -103,7 +103,12 @@ function loads({ task, typed, now }) {
     [...told, ...gone ? [{ id: typed.load, told: say("field.job.gone_load") }] : []].map(({ id, told: words }) =>
       el("option", { value: id }, words)));
   load.value = typed.load ?? "";
-  return el("label", { class: "names" }, say("field.log.load"), load);
+  // A narrow box cuts its words; what forbids the load stands at their end.
+  const whole = el("span", { class: "help" });
+  const shown = () => put(whole, load.value ? load.selectedOptions[0].text : "");
+  load.addEventListener("change", shown);
+  shown();
+  return el("label", { class: "names" }, say("field.log.load"), load, whole);
 }
 
 const meterOf = (box, system) => el("details", {}, el("summary", {}, say("field.log.meter")),

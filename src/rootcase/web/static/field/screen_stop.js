@@ -45,18 +45,20 @@ export async function show(main, [day, id], field) {
     put(foot, ...mainKeys(field, now, redraw, { said, foot }));
   };
   redraw();
+  // A page on which somebody has begun does not move when something comes.
+  const waits = !Object.keys(now.seen).length;
   put(main, el("h1", { class: "finding" }, step.work), barred(field, now), ...arriving(ground, field.day()),
-    ground.heard ? null : el("p", { class: "help" }, say("field.day_now.not_theirs")),
-    el("p", { class: "help" }, say("field.stop.posted")), await mapOf(field, step),
+    ground.heard ? null : el("p", { class: "help", "data-waits": waits }, say("field.day_now.not_theirs")),
+    el("p", { class: "help" }, say("field.stop.posted")), await mapOf(field, step, waits),
     tasks.map(([task, host]) => work(task, locating(main, field, now, task), host)),
     asks(field, now, redraw, said), told, said,
     el("p", { class: "help" }, say("field.job.codes_first")), foot);
   ticking(foot, now, redraw);
 }
 
-function noStop(main, field) {
+export function noStop(main, field) {
   field.head(say("field.day_now.to_round"));
-  put(main, el("p", { class: "notice" }, say("field.day_now.no_stop")),
+  put(main, el("p", { class: "notice", "data-waits": true }, say("field.day_now.no_stop")),
     el("div", { class: "keys" }, key("#/today", say("field.day_now.to_round"), "weld")));
 }
 
@@ -67,9 +69,9 @@ function barred(field, now) {
   return [...new Set(lines)].map((line) => el("p", { class: "caution stop" }, line));
 }
 
-async function mapOf(field, { property_id: property, map, place }) {
+async function mapOf(field, { property_id: property, map, place }, waits) {
   const bytes = map && await field.book.mapOf(property, map);
-  if (!bytes) return el("p", { class: "help" }, say("field.stop.no_map"));
+  if (!bytes) return el("p", { class: "help", "data-waits": waits }, say("field.stop.no_map"));
   const address = URL.createObjectURL(new Blob([bytes], { type: "image/svg+xml" }));
   const picture = el("img", {
     src: address, alt: `${say("field.stop.map")}: ${place}`, class: "ground-map",
@@ -84,9 +86,11 @@ const list = (lines) => (lines.length ? el("ul", {}, lines.map((line) => el("li"
 function locating(main, field, now, task) {
   const look = now.looks[now.step.tasks.indexOf(task)];
   if (!look || !task.bars.some(({ gate }) => gate === "locate")) return null;
-  const told = el("p", { class: "said doubt", role: "status" });
+  const told = el("p", { role: "status" });
   const again = () => show(main, [now.day, now.step.id], field);
-  return [linesTold(field, look, locate(field, look), told, again), told];
+  const lines = linesTold(field, look, locate(field, look), told, again);
+  lines.querySelector(".weld")?.classList.remove("weld"); // the main key is the stop's
+  return [lines, told];
 }
 
 function work(task, lines, host) {
@@ -96,7 +100,7 @@ function work(task, lines, host) {
     more.length ? el("details", {}, el("summary", {}, say("field.job.more_cautions", { count: more.length })),
       list(more)) : null,
     el("p", {}, el("b", {}, task.dose)), task.tank_does ? el("p", {}, task.tank_does) : null,
-    list(task.beside), lines, host);
+    task.located ? el("p", {}, task.located) : null, list(task.beside), lines, host);
 }
 
 // Under each job what is done about it: logged, or its log; a photo of its tree.

@@ -15,7 +15,7 @@ export async function show(main, [day, id], field) {
   const { rounds } = await roundsHere(field);
   const step = rounds.flatMap((each) => each.steps).find((each) => each.id === id);
   const ground = step ? await field.book.ofProperty(step.property_id) : {};
-  field.head(step?.place ?? "", say("field.wrong.title"));
+  field.head(step?.place ?? say("field.wrong.title"), say("field.wrong.title"));
   put(main, el("h1", { class: "finding" }, say("field.wrong.finding")), ...numbers(ground, EMERGENCY[field.system()]),
     step ? await note(field, step, `#/stop/${day}/${id}`) : null);
 }
