@@ -6,6 +6,7 @@ from datetime import date
 
 from rootcase.fieldbook.applied.fleet import (
     BatchPlanned,
+    CalendarTaken,
     CrewTold,
     FillPointTold,
     RoundGiven,
@@ -34,4 +35,5 @@ FLEET = [
                                GivenStep(kind="stop", starts_min=475.5, ends_min=500.0, property_id="p1",
                                          job_ids=("j1", "j2"), batch_id="b1", litres=300.0,
                                          load_age_minutes=50.0)))),
+    event("f7", CalendarTaken(slot="cal", by="rs", number=2, days=(("a1", DAY), ("b2", DAY)), off=("b2",))),
 ]

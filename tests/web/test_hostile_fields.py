@@ -29,6 +29,7 @@ from rootcase.fieldbook.people.links import make_link
 from rootcase.fieldbook.people.phones import heard
 from rootcase.fieldbook.people.register import add_person
 from rootcase.fieldbook.people.sessions import open_session
+from rootcase.fieldbook.put_on import PutOnLogged
 from rootcase.fieldbook.store.sent import Sent as KeptSent
 from rootcase.records.people import PhoneAsked
 from rootcase.services.demo import DAY, SEED
@@ -149,10 +150,14 @@ def house(tmp_path_factory: pytest.TempPathFactory, desk_folder: Path, desk_resu
         keep_aside(book, ground.id)
         record = book.record(ground.id)
         tree = {each.label: each.id for each in record.trees}
+        restricted = book.recording.tell(ground.id, PutOnLogged(
+            slot="restricted", tree=tree["oak 4"], remedy="growth_regulator", day=DAY, by="owner1", product="Example",
+            restricted=True))
         ids = {"property_id": ground.id, "tree_id": tree["oak 4"], "healthy_id": tree["oak 1"],
                "reading_id": record.readings[0].id, "code": "crew1", "token": link, "mark": made.made.mark,
                "invitation": invite(book.store, "crew1", NOW, chance(4)), "job_id": "none",
-               "drawn_id": record.places[0].id, **made_there, **heap_ids(book),
+               "drawn_id": record.places[0].id, "restricted": str(book.recording.named(restricted.id).number),
+               **made_there, **heap_ids(book),
                **slide_ids(book)}
     desk = Desk(path, lambda: NOW, desk_results, draws=DRAWS)
     desk.jobs = Jobs(lambda: NOW, workers=0)  # what takes long waits for ever
@@ -203,6 +208,7 @@ def addresses(house: House) -> Iterator[str]:
     yield from (f"{base}/map?tool={tool}" for tool in ("tree", "line", "keep_off", "place"))
     yield f"{base}/map?tool=place&of={house.ids['drawn_id']}"
     yield f"/make/heaps/{house.ids['heap_id']}"  # held by now
+    yield f"/record/{house.ids['restricted']}"  # the client's copy is owed
     waiting = brought(house)
     yield from [f"{base}/map/aerial", *waiting, *waiting]
 

@@ -75,6 +75,28 @@ def test_what_is_refused_comes_back_as_it_was_typed(client: TestClient, typed: d
     assert all(f'value="{value}"' in refused.text for value in typed.values() if value)
 
 
+def test_a_day_that_is_fit_no_more_is_called_off_in_the_next_file_under_its_name(client: TestClient) -> None:
+    def events() -> dict[str, tuple[str, str, str]]:
+        told = [dict(line.split(":", 1) for line in each.splitlines() if line[:1] != " " and ":" in line)
+                for each in client.get("/today/week.ics").text.replace("\r\n ", "").split("BEGIN:VEVENT")[1:]]
+        return {each["UID"]: (each["DTSTART;VALUE=DATE"], each["STATUS"], each["SEQUENCE"]) for each in told}
+
+    first = events()
+    assert {state for _, state, _ in first.values()} == {"CONFIRMED"}
+    assert events() == first  # nothing else to say
+    used = {"kind": "use", "name": "match", "first": "3 May 2016", "last": "3 May 2016", "place": "", "weekdays": ""}
+    assert client.post(f"/properties/{days_of(client)}", data=used).status_code == 200
+    second = events()
+    assert {uid for uid, (day, state, _) in second.items() if state == "CANCELLED"} == {
+        uid for uid, (day, _, _) in first.items() if day == "20160503"}
+    assert second.keys() == first.keys()
+    assert {number for *_, number in second.values()} == {"2"}
+    slot = client.get(f"/properties/{days_of(client)}").text.partition("/days/")[2].partition("/end")[0]
+    client.post(f"/properties/{days_of(client)}/{slot}/end")
+    assert {uid: told[:2] for uid, told in events().items()} == {uid: told[:2] for uid, told in first.items()}
+    assert {number for *_, number in events().values()} == {"3"}
+
+
 def test_fit_days_are_taken_as_a_calendar(client: TestClient) -> None:
     file = client.get("/today/week.ics")
     assert file.headers["content-type"].startswith("text/calendar")

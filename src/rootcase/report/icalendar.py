@@ -26,8 +26,24 @@ class CalendarDay:
     words: str
 
 
-def calendar_file(days: Iterable[CalendarDay], made_at: datetime) -> bytes:
-    """A calendar of whole days, lines folded and ended as the standard asks.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CalledOff:
+    """A day that an earlier file had, and that is fit no more."""
+
+    mark: str
+    """As `mark_of` gave it then."""
+    day: date
+
+
+def mark_of(each: CalendarDay) -> str:
+    """What a day is called in every file."""
+    return sha256(f"{each.key}\n{each.day.isoformat()}".encode()).hexdigest()[:32]
+
+
+def calendar_file(days: Iterable[CalendarDay], made_at: datetime, gone: Iterable[CalledOff] = (), sequence: int = 0
+                  ) -> bytes:
+    """A calendar of whole days, lines folded and ended as the standard asks. gone: what is called off in it; sequence:
+    higher in each file that says something else.
 
     >>> print(calendar_file([], datetime(2016, 5, 2, tzinfo=UTC)).decode().splitlines()[1])
     VERSION:2.0
@@ -36,13 +52,19 @@ def calendar_file(days: Iterable[CalendarDay], made_at: datetime) -> bytes:
              f"X-WR-CALNAME:{_text(say('windows.calendar'))}"]
     stamp = f"{made_at.astimezone(UTC):%Y%m%dT%H%M%SZ}"
     for each in days:
-        mark = sha256(f"{each.key}\n{each.day.isoformat()}".encode()).hexdigest()[:32]
-        lines += ["BEGIN:VEVENT", f"UID:{mark}@rootcase.invalid", f"DTSTAMP:{stamp}",
-                  f"DTSTART;VALUE=DATE:{each.day:%Y%m%d}", f"DTEND;VALUE=DATE:{each.day + timedelta(1):%Y%m%d}",
+        lines += [*_begun(mark_of(each), each.day, stamp, sequence), "STATUS:CONFIRMED",
                   f"SUMMARY:{_text(each.title)}", f"LOCATION:{_text(each.where)}", f"DESCRIPTION:{_text(each.words)}",
                   "TRANSP:TRANSPARENT", "END:VEVENT"]
+    for off in gone:
+        lines += [*_begun(off.mark, off.day, stamp, sequence), "STATUS:CANCELLED",
+                  f"SUMMARY:{_text(say('windows.calendar_off'))}", "TRANSP:TRANSPARENT", "END:VEVENT"]
     lines.append("END:VCALENDAR")
     return b"".join(part + b"\r\n" for line in lines for part in folded(line))
+
+
+def _begun(mark: str, day: date, stamp: str, sequence: int) -> list[str]:
+    return ["BEGIN:VEVENT", f"UID:{mark}@rootcase.invalid", f"DTSTAMP:{stamp}", f"SEQUENCE:{sequence}",
+            f"DTSTART;VALUE=DATE:{day:%Y%m%d}", f"DTEND;VALUE=DATE:{day + timedelta(1):%Y%m%d}"]
 
 
 def folded(line: str) -> Iterator[bytes]:

@@ -106,4 +106,20 @@ class RoundGiven(Body):
     """It is planned anew."""
 
 
-FLEET_EVENTS: tuple[type[Body], ...] = (TruckTold, CrewTold, FillPointTold, TravelTold, BatchPlanned, RoundGiven)
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CalendarTaken(Body):
+    """Fit days that a calendar file told, so that a later one calls off what is gone; the newest word holds."""
+
+    KIND = "calendar_taken"
+    by: str
+    """A code."""
+    number: int
+    """Higher with each file that said something else."""
+    days: tuple[tuple[str, date], ...]
+    """Mark and day of each that lay ahead."""
+    off: tuple[str, ...] = ()
+    """Marks of those among them that were called off."""
+
+
+FLEET_EVENTS: tuple[type[Body], ...] = (TruckTold, CrewTold, FillPointTold, TravelTold, BatchPlanned, RoundGiven,
+                                        CalendarTaken)

@@ -10,6 +10,7 @@ from typing import TypeVar
 from rootcase.fieldbook.applied.fleet import (
     FLEET_EVENTS,
     BatchPlanned,
+    CalendarTaken,
     CrewTold,
     FillPointTold,
     RoundGiven,
@@ -84,6 +85,11 @@ def rounds_of(events: Iterable[Event]) -> tuple[GivenRound, ...]:
                         given_by=each.by if each.given else "", moved_by_hand=each.moved_by_hand)
              for each in _of(_standing(events), RoundGiven) if not each.gone]
     return tuple(sorted(found, key=lambda each: (each.day, each.crew_id)))
+
+
+def calendar_of(events: Iterable[Event]) -> CalendarTaken | None:
+    """What the newest calendar file told; None where none was taken."""
+    return next(iter(_of(_standing(events), CalendarTaken)), None)
 
 
 def standing_of(events: Iterable[Event], slot: str) -> str | None:

@@ -9,10 +9,10 @@ from fastapi import APIRouter, Depends, Request
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
 from rootcase.ground.dates import count_days, show_date
-from rootcase.report.icalendar import calendar_file
 from rootcase.report.text.ground_told import told_line
 from rootcase.report.text.windows import later_lines
 from rootcase.services.ground_told import KINDS, SOIL_STATES, Kind, all_told, end_told, tell_of_ground
+from rootcase.services.week_calendar import take_calendar
 from rootcase.services.windows import GroundWindows, windows_of_all
 from rootcase.web.showing import cells, page
 from rootcase.web.typed import Typed
@@ -41,7 +41,9 @@ def week(request: Request, visitor: Annotated[Visitor, Depends(may("see_trees"))
 
 @router.get("/today/week.ics")
 def calendar(request: Request, visitor: Annotated[Visitor, Depends(may("see_trees"))]) -> Response:
-    file = calendar_file(calendar_days(_found(request, visitor), visitor.system), desk_of(request).now())
+    desk = desk_of(request)
+    file = take_calendar(desk.book(visitor.practice_id), [*calendar_days(_found(request, visitor), visitor.system)],
+                         desk.today(), visitor.code)
     return Response(file, media_type="text/calendar; charset=utf-8",
                     headers={"content-disposition": 'attachment; filename="fit-days.ics"'})
 
