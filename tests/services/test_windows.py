@@ -92,6 +92,18 @@ def test_a_place_that_needs_a_permit_closes_root_work_until_a_paper_names_it(boo
     assert set(states(windows_at(book, ground, TODAY, 7), "air_tillage")) <= {"fit", "not_known"}
 
 
+def test_days_that_a_client_told_in_words_close_as_far_as_they_can_be_read(book: Fieldbook, tmp_path: Path) -> None:
+    ground = planned(book, tmp_path, ("mulch",))
+    place = next(place.id for place in book.record(ground.id).places if place.name == "lawn")
+    with book.store.writing() as turn:
+        turn.add([Event(book.applying.new_id(), book.store.practice_id, ground.id, "2016-05-01T10:00:00.000Z", "desk",
+                        ReadingTaken(slot="r", kind="closed_days", of=place, visit="", typed="",
+                                     choice="Wed: school; 6 May 2016: fair; ring Jo"))])
+    days = windows_at(book, ground, TODAY, 7).windows[0].days
+    assert [each.day.day for each in days if each.state == "not_fit"] == [4, 6]
+    assert [each.says for day in days for each in day.findings if each.gate == "use"] == ["school", "fair"]
+
+
 def test_what_was_put_on_waits_no_more(book: Fieldbook, tmp_path: Path) -> None:
     ground = planned(book, tmp_path)
     tree = next(tree for tree in book.record(ground.id).trees if tree.label == "oak 4")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from math import isnan
@@ -15,11 +15,12 @@ from rootcase.casework.apply.upper_soil import felt_of, upper_soil_of
 from rootcase.casework.apply.windows import Site, windows_of
 from rootcase.casework.prescribe.rules import asked_of, rules_here
 from rootcase.fieldbook.fieldbook import Fieldbook
+from rootcase.fieldbook.intake.used_days import used_days
 from rootcase.ground.errors import Missing
 from rootcase.records.apply.done import Application
 from rootcase.records.apply.jobs import Job
 from rootcase.records.apply.rounds import Waiting
-from rootcase.records.apply.told import GroundTold, Locate
+from rootcase.records.apply.told import GroundTold, Locate, Use
 from rootcase.records.apply.windows import Windows
 from rootcase.records.observe import Forecast, Property, PropertyRecord, Rule, Weather
 from rootcase.services.planned_work import jobs_at
@@ -114,7 +115,16 @@ def _with_tickets(told: GroundTold, record: PropertyRecord) -> GroundTold:
     read = tuple(Locate(id=reading.id, number=numbers.get(reading.of, ""), first=reading.day,
                         last=date.fromisoformat(reading.choice), place_id=reading.of)
                  for reading in record.readings if reading.kind == "locate_expires" and reading.choice)
-    return replace(told, locates=(*told.locates, *read))
+    return replace(told, locates=(*told.locates, *read), uses=(*told.uses, *_in_words(record)))
+
+
+def _in_words(record: PropertyRecord) -> Iterator[Use]:
+    """Days in use that the client told in words, as far as days can be read in them."""
+    for place in record.places:
+        for told in record.of(place.id, kind="closed_days")[-1:]:
+            found, _ = used_days(told.choice or "", told.day)
+            yield from (Use(id=f"{told.id} {at}", name=each.name, first=each.first, last=each.last,
+                            weekdays=each.weekdays, place_id=place.id) for at, each in enumerate(found))
 
 
 def _weather(fieldbook: Fieldbook, ground: Property, today: date) -> tuple[Weather, Forecast | None]:

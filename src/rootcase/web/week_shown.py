@@ -8,6 +8,7 @@ from datetime import date
 
 from markupsafe import Markup
 
+from rootcase.fieldbook.intake.used_days import used_days
 from rootcase.ground.dates import show_date
 from rootcase.ground.words import say
 from rootcase.records.apply.told import GroundTold
@@ -63,8 +64,9 @@ def shown_ground(found: GroundWindows, today: date, system: System) -> ShownGrou
     bars = list(bars_of(found, days))
     pictures = (draw_week(found.ground.name, days, drawn, bars, layout) for layout in ("wide", "phone"))
     places = {place.id: place.name for place in found.record.places}
-    said = tuple(say("windows.in_words", place=places[each.of], words=each.choice or "")
-                 for each in found.record.readings if each.kind == "closed_days" and each.choice and each.of in places)
+    said = tuple(say("windows.in_words", place=places[each.of], words=words)
+                 for each in found.record.readings if each.kind == "closed_days" and each.choice and each.of in places
+                 for words in used_days(each.choice, each.day)[1])
     said += tuple(squeezed_lines(found.told, found.record, today))
     return ShownGround(found.ground.id, found.ground.name, forecast_line(found.windows[0].forecast_issued, today), said,
                        both(*pictures, key=found.ground.id),
