@@ -34,6 +34,7 @@ from rootcase.services.heap import heap_named
 from rootcase.services.heap_figures import hold
 from rootcase.services.make_batch import call_back, tell_step
 from rootcase.services.slides import keep_slide, take_slide_back
+from rootcase.services.taken_back import take_step_back, told_step
 from tests.report.test_pdf import opened, pages
 from tests.web.batches import FIT, OPEN, REFUSED, Clock, twist_beans, yard
 from tests.web.conftest import NOW
@@ -81,6 +82,18 @@ def test_a_refused_sheet_holds_every_step_and_why() -> None:
         assert step in text
     assert "tank/holding" in text
     assert "Scharenbroch and Watson 2014" in text
+
+
+def test_a_sheet_holds_what_was_taken_back_with_its_reason(tmp_path: Path) -> None:
+    yard(tmp_path / "own.sqlite", NOW)
+    with open_fieldbook(tmp_path / "own.sqlite", now=Clock(NOW)) as book:
+        batch = batch_paper(book, REFUSED, "us").seen.batch
+        take_step_back(book, batch, told_step(batch, "oxygen").id, "typed 4.1 for 8.1", "rs")
+        text = " ".join(pages(batch_sheet_pdf(batch_paper(book, REFUSED, "us"))))
+    assert "Taken back" in text
+    assert "oxygen 4.1 mg/L" in text
+    assert "typed 4.1 for 8.1" in text
+    assert "REFUSED. Do not load." in text
 
 
 def test_a_fit_sheet_has_its_hour_its_loads_and_both_systems() -> None:
