@@ -91,6 +91,7 @@ def test_a_load_is_filled_beside_what_todays_rounds_take_of_it(app: TestClient, 
                  GivenStep(kind="stop", starts_min=400, ends_min=410, property_id=ground, litres=94.635))
         for day in (NOW.date(), NOW.date() + timedelta(days=1)):
             give_round(book, GivenRound(id=f"r{day}", day=day, crew_id="c", steps=steps), "rs")
+        give_round(book, GivenRound(id="dry", day=NOW.date(), crew_id="d", steps=(steps[1],)), "rs")
     page = app.get(f"{BASE}/{FIT}").text
     lines = re.findall(r"<li>([^<]*Together[^<]*)</li>", page)
     assert len(lines) == 2

@@ -43,7 +43,7 @@ def fills_wanted(book: Fieldbook, batch: Batch, today: date) -> tuple[FillWanted
 def _fills(given: GivenRound, batch_ids: Collection[str]) -> Iterator[tuple[GivenStep, list[GivenStep]]]:
     """Fills of these batches, each with the stops behind it that take of the tank."""
     starts = [at for at, step in enumerate(given.steps) if step.kind == "fill"]
-    for start, stop in zip(starts, [*starts[1:], len(given.steps)], strict=True):
+    for start, stop in zip(starts, [*starts, len(given.steps)][1:], strict=True):
         if given.steps[start].batch_id in batch_ids:
             yield given.steps[start], [step for step in given.steps[start:stop]
                                        if step.kind == "stop" and step.litres > 0.0]
