@@ -153,7 +153,7 @@ def house(tmp_path_factory: pytest.TempPathFactory, desk_folder: Path, desk_resu
         restricted = book.recording.tell(ground.id, PutOnLogged(
             slot="restricted", tree=tree["oak 4"], remedy="growth_regulator", day=DAY, by="owner1", product="Example",
             restricted=True))
-        ids = {"property_id": ground.id, "tree_id": tree["oak 4"], "healthy_id": tree["oak 1"],
+        ids = {"property_id": ground.id, "worked_id": ground.id, "tree_id": tree["oak 4"], "healthy_id": tree["oak 1"],
                "reading_id": record.readings[0].id, "code": "crew1", "token": link, "mark": made.made.mark,
                "invitation": invite(book.store, "crew1", NOW, chance(4)), "job_id": "none",
                "drawn_id": record.places[0].id, "restricted": str(book.recording.named(restricted.id).number),
