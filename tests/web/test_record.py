@@ -11,6 +11,7 @@ from fastapi.testclient import TestClient
 from rootcase.fieldbook.fieldbook import open_fieldbook
 from rootcase.fieldbook.people.register import add_person
 from rootcase.fieldbook.people.sessions import open_session
+from rootcase.web import record_shown
 from rootcase.web.app import create_app
 from rootcase.web.desk import Desk
 from tests.fieldbook.people.chance import chance
@@ -82,6 +83,18 @@ def test_the_list_says_where_gallons_went_and_asks_for_those_that_are_missing(ap
     told = app.post("/record/litres", data={"batch": "3", "what": "left", "volume": "20", "where": "own beds"}).text
     assert "left 20 gal" in told
     assert "Record of work up to entry " in told
+
+
+def test_a_long_record_shows_its_newest_and_counts_the_rest(
+        app: TestClient, monkeypatch: pytest.MonkeyPatch) -> None:
+    whole = app.get("/record").text
+    assert "more are on record" not in whole
+    monkeypatch.setattr(record_shown, "MOST_SHOWN", 1)
+    text = app.get("/record").text
+    listed = whole.count(">Look<")
+    assert text.count(">Look<") == 2  # one that is open, one that is not
+    assert f"{listed - 2} more are on record." in text
+    assert re.findall("<h1.*</h1>", text) == re.findall("<h1.*</h1>", whole)
 
 
 def _property(app: TestClient) -> str:

@@ -147,12 +147,15 @@ def accounts(book: Fieldbook) -> tuple[tuple[Batch, Account], ...]:
     """Where the liters of every batch that was loaded went, the newest first."""
     told, records_of = book.recording.litres(), book.recording.applications()
     found = []
+    by_load: dict[str, list[float]] = {}
+    for one in records_of:
+        if one.load_id and not one.not_done:
+            by_load.setdefault(one.load_id, []).append(_litres(one))
     for batch in batches_of(book.making.events()):
         made = next((figure.value for step in batch.steps if step.step == "end" for figure in step.figures
                      if figure.name == "volume_l"), 0.0)
-        loads = {load.id for load in batch.loads}
-        applied = [_litres(one) for one in records_of if one.load_id in loads and not one.not_done]
-        if loads:
+        applied = [litres for load in batch.loads for litres in by_load.get(load.id, ())]
+        if batch.loads:
             found.append((batch, account(batch.id, made, applied, [(each.what, each.volume_l) for each in told
                                                                    if each.batch == batch.id])))
     return tuple(found)

@@ -15,7 +15,7 @@ from rootcase.ground.quantity import show
 from rootcase.ground.units import unit_label
 from rootcase.ground.words import say
 from rootcase.records.apply.done import Application
-from rootcase.records.observe import Property
+from rootcase.records.observe import Property, PropertyRecord
 from rootcase.records.outlook import NOTHING
 from rootcase.report.text.naming import remedy_name
 from rootcase.report.text.record import SHORT, account_line, duty_lines, flag_lines, head_line, hours, record_line
@@ -25,6 +25,8 @@ from rootcase.web.refused import asked_by_id
 from rootcase.web.showing import cells, page
 from rootcase.web.who import Visitor, desk_of
 
+MOST_SHOWN = 200
+"""JUDGEMENT: of those that are open, and of the rest, so many are read through; the command line lists all."""
 _NONE: Mapping[str, str] = {}
 _SAID: LogCame = LogCame({})
 
@@ -35,10 +37,15 @@ def records_page(request: Request, visitor: Visitor, typed: Mapping[str, str] = 
     desk = desk_of(request)
     book, today = desk.book(visitor.practice_id), desk.today()
     found, walked = records(book, today), book.recording.look_on()
-    rows = [(each, *_line(book, each), [*duty_lines(each.duty, each.copy_given, today)]) for each in found]
+    open_ones, closed = ([each for each in found if each.is_open is state] for state in (True, False))
+    shown = [*open_ones[:MOST_SHOWN], *closed[:MOST_SHOWN]]
+    names = {one: book.record(one) for one in dict.fromkeys(each.application.property_id for each in shown)}
+    rows = [(each, *_line(names[each.application.property_id], each),
+             [*duty_lines(each.duty, each.copy_given, today)]) for each in shown]
     fault = say(f"log.chain.fault.{walked.fault}") if walked.fault else ""
     return page(request, "records.html", visitor, place="today", status=422 if wrong else 200,
-                open_ones=[row for row in rows if row[0].is_open], rows=[row for row in rows if not row[0].is_open],
+                open_ones=rows[:len(open_ones[:MOST_SHOWN])], rows=rows[len(open_ones[:MOST_SHOWN]):],
+                open_count=len(open_ones), count=len(found), more=len(found) - len(shown),
                 grounds=sorted(desk.grounds(visitor.practice_id).values(), key=lambda ground: ground.name),
                 accounts=[(batch, account_line(batch.number, each, visitor.system), each.unaccounted_l)
                           for batch, each in accounts(book)],
@@ -56,7 +63,7 @@ def record_page(request: Request, visitor: Visitor, number: str, typed: Mapping[
     with asked_by_id():
         found = recorded(book, number, today)
     one = found.application
-    line, flags = _line(book, found)
+    line, flags = _line(book.record(one.property_id), found)
     before = [(word.number, say("log.page.word", number=word.number, amount=word.amount or word.not_done,
                                 mark=word.mark[:SHORT])) for word in book.recording.words(one.slot)[:-1]]
     return page(request, "record.html", visitor, place="today", status=422 if wrong else 200, one=one, found=found,
@@ -94,9 +101,8 @@ def _planned(typed: Mapping[str, str], visitor: Visitor) -> str:
     return show(float(plain), "L", visitor.system, ("gal", "L")) if known else ""
 
 
-def _line(book: Fieldbook, found: Recorded) -> tuple[str, tuple[str, ...]]:
+def _line(record: PropertyRecord, found: Recorded) -> tuple[str, tuple[str, ...]]:
     one = found.application
-    record = book.record(one.property_id)
     tree = next((tree.label for tree in record.trees if tree.id == one.tree_ids[0]), one.tree_ids[0])
     return record_line(one, tree, record.property.name), flag_lines(one)
 
