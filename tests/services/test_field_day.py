@@ -110,9 +110,11 @@ def test_what_is_logged_and_what_left_the_plan_is_told(book: Fieldbook) -> None:
     given = a_round(book)
     before = (give_round(book, given, "rs"), told(book).rounds[0].mark)[1]
     job = jobs(book)["extract"]
-    book.recording.tell(job.property_id, PutOnLogged(slot="s", tree=job.tree_id, remedy="extract", day=TODAY, by="rs"))
+    book.recording.tell(job.property_id, PutOnLogged(slot="s", tree=job.tree_id, remedy="extract", day=TODAY, by="rs",
+                                                   licence="ABC-123"))
     assert [task.done for step in told(book).rounds[0].steps for task in step.tasks] == [True, False]
     assert told(book).rounds[0].mark == before
+    assert (told(book).licence, told(book, "somebody").licence) == ("ABC-123", "")
     gone = replace(given, steps=(given.steps[0], replace(given.steps[1], job_ids=("none",))))
     give_round(book, gone, "rs")
     assert told(book).rounds[0].steps[1].work == "1 piece of work here is no longer in the plan"

@@ -126,4 +126,4 @@ class FieldRounds:
     whole_l: float
     """Liters of a load that may stay untold."""
     licence: str
-    """Number that who has signed in told last in the record; empty: none."""
+    """Number that who has signed in told last in the record of these places; empty: none."""

@@ -82,7 +82,7 @@ class _Day:
 
 def round_days(book: Fieldbook, code: str, today: date) -> dict[str, tuple[date, ...]]:
     """By property the days, today and tomorrow, on which a round that was given leads somebody there."""
-    events = book.applying.practice_events()
+    events = book.applying.crews_and_rounds()
     found: dict[str, tuple[date, ...]] = {}
     for each in _theirs(rounds_of(events), fleet_of(events), code, today):
         for step in each.steps:
@@ -94,13 +94,26 @@ def round_days(book: Fieldbook, code: str, today: date) -> dict[str, tuple[date,
 def field_rounds(book: Fieldbook, code: str, file_of: Callable[[str], CaseFile | None], system: System, today: date, *,
                  see: See) -> FieldRounds:
     """What a phone is told of the rounds of who has signed in. file_of: of a property; see: what they may see of it."""
+    events = book.applying.crews_and_rounds()
+    theirs = _theirs(rounds_of(events), fleet_of(events), code, today)
+    rounds = _rounds(book, theirs, file_of, system, today, see) if theirs else ()
+    return FieldRounds(rounds=rounds, soil=SOIL, around=AROUND, meter_near=METER_NEAR, meter_far=METER_FAR,
+                       whole_l=WHOLE_L, licence=_licence(book, theirs, code))
+
+
+def _licence(book: Fieldbook, theirs: Sequence[GivenRound], code: str) -> str:
+    """As they told it last at the places of their rounds."""
+    places = {step.property_id for each in theirs for step in each.steps if step.property_id}
+    own = [(one.day, one.number, one.applicator_licence) for place in places
+           for one in book.recording.applications(place) if one.applicator == code and one.applicator_licence]
+    return max(own)[2] if own else ""
+
+
+def _rounds(book: Fieldbook, theirs: Sequence[GivenRound], file_of: Callable[[str], CaseFile | None], system: System,
+            today: date, see: See) -> tuple[FieldRound, ...]:
     known = known_of(book, (), {}, today, [today + timedelta(at) for at in range(DAYS)])
-    theirs = _theirs(known.given, known.fleet, code, today)
     day = _gathered(book, known, theirs, file_of, system, see)
-    own = [one for one in book.recording.applications() if one.applicator == code and one.applicator_licence]
-    return FieldRounds(
-        rounds=tuple(_round(each, day) for each in theirs), soil=SOIL, around=AROUND, meter_near=METER_NEAR,
-        meter_far=METER_FAR, whole_l=WHOLE_L, licence=own[0].applicator_licence if own else "")
+    return tuple(_round(each, day) for each in theirs)
 
 
 def field_map(file: CaseFile, system: System, today: date, *, see: See) -> Picture:

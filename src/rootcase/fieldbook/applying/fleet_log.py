@@ -41,6 +41,11 @@ class Driving:
         with self._store.reading() as look:
             return tuple(look.events(""))
 
+    def crews_and_rounds(self) -> tuple[Event, ...]:
+        """Of all that, what was told of crews and rounds alone: a phone asks often, and a practice has much."""
+        with self._store.reading() as look:
+            return tuple(look.events("", (CrewTold.KIND, RoundGiven.KIND)))
+
     def tell_practice(self, bodies: Callable[[Sequence[Event]], Sequence[Body]]) -> None:
         """Keep what follows from what stands at that moment, all of it or nothing; each takes the place of what stands
         in its slot."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import stat
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager, suppress
 from dataclasses import asdict, dataclass
 from functools import cached_property
@@ -138,11 +138,14 @@ class Reading(WeatherReading, SentReading):
     def __init__(self, connection: Connection, practice_id: str) -> None:
         self._connection, self._practice_id = connection, practice_id
 
-    def events(self, property_id: str | None = None) -> list[Event]:
-        """Events in the order received: of one property, of the practice itself (empty id), or all."""
+    def events(self, property_id: str | None = None, kinds: Collection[str] = ()) -> list[Event]:
+        """Events in the order received: of one property, of the practice itself (empty id), or all. kinds: only these;
+        none named: of every kind."""
         asked = select(events).where(events.c.practice_id == self._practice_id).order_by(events.c.received)
         if property_id is not None:
             asked = asked.where(events.c.property_id == property_id)
+        if kinds:
+            asked = asked.where(events.c.kind.in_(kinds))
         return [_event(row) for row in self._connection.execute(asked)]
 
     def told_of_batch(self, named: str, kinds: tuple[str, ...]) -> list[Event]:
