@@ -24,7 +24,7 @@ from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
 CHECKOUT = Path(__file__).parents[1]
 sys.path[:0] = [str(CHECKOUT), str(CHECKOUT / "src")]
 
-from rootcase.fieldbook.applying.fleet_log import rounds_of  # noqa: E402
+from rootcase.fieldbook.applying.fleet_log import fleet_of, rounds_of  # noqa: E402
 from rootcase.fieldbook.fieldbook import Fieldbook, open_fieldbook  # noqa: E402
 from rootcase.fieldbook.people.assigned import assign  # noqa: E402
 from rootcase.fieldbook.people.keys import accept, invitation_of, invite  # noqa: E402
@@ -35,6 +35,7 @@ from rootcase.services.demo import DAY, import_demo  # noqa: E402
 from rootcase.services.demo_yard import make_yard  # noqa: E402
 from rootcase.services.kept import make_casework  # noqa: E402
 from rootcase.services.offer import make_offer  # noqa: E402
+from rootcase.services.people import DEMO_CODE  # noqa: E402
 from rootcase.services.sign import Wanted, sign_property  # noqa: E402
 from rootcase.web.desk import Desk  # noqa: E402
 from tests.browser.conftest import QUIET, answering, ids_of, shown_to_client, under_way  # noqa: E402
@@ -272,7 +273,9 @@ def practice(path: Path, like: Path | None = None, *, signed: bool = False) -> I
 
 def stop_of(book: Fieldbook) -> dict[str, str]:
     """The last stop of the invented day, as the phone's address names it, and its first job."""
-    given = next(each for each in rounds_of(book.applying.practice_events()) if each.day == DAY)
+    events = book.applying.practice_events()
+    theirs = {crew.id for crew in fleet_of(events).crews if DEMO_CODE in crew.people}
+    given = next(each for each in rounds_of(events) if each.day == DAY and each.crew_id in theirs)
     jobs = [step.job_ids for step in given.steps if step.job_ids][-1]
     return {"stop": f"{DAY.isoformat()}/{jobs[0]}", "stop_job": jobs[0]}
 

@@ -25,6 +25,7 @@ from rootcase.services.planned_work import jobs_at
 from rootcase.services.week import give_round
 from rootcase.web.desk import Desk
 from tests.browser.conftest import answering
+from tests.browser.looking import CHECKS
 from tests.fieldbook.people.chance import chance
 from tests.services.planned import TODAY, planned
 from tests.services.week_told import tell_near
@@ -111,6 +112,7 @@ def phone_of(browser: Browser, day: Day, code: str = "crew1") -> Iterator[Page]:
     context.add_cookies([{"name": "rootcase", "value": day.cookies[code], "url": day.address}])
     page = context.new_page()
     page.set_default_timeout(8000)
+    page.add_init_script(CHECKS)
     wrong: list[str] = []
     page.on("pageerror", lambda error: wrong.append(str(error)))
     page.goto(f"{day.address}/field")

@@ -7,12 +7,14 @@ from dataclasses import replace
 
 import httpx2 as httpx
 import pytest
+from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page, expect
 
 from rootcase.fieldbook.applied.ground_use import SqueezeTold
 from rootcase.fieldbook.applied.wrong import WentWrongTold
 from rootcase.services.make_batch import call_back
 from tests.browser.day_desk import GROUND, ROUNDS, SEND, UNSENT, Day, day_desk, offline, phone_of, until
+from tests.browser.looking import RULES
 
 LOG, NOT_DONE, START = "Log what was put on", "Not done, because", "Start stop"
 MARKS = f"async (before) => (await ({ROUNDS})()) !== before"
@@ -141,6 +143,28 @@ def test_liters_typed_for_gallons_are_asked_about_before_anything_is_kept(phone:
     phone.locator("[name=before]").fill("40")
     phone.locator("[name=after]").fill("69")
     expect(phone.locator("[name=volume]")).to_have_value("29")
+
+
+def test_each_screen_of_the_day_fits_a_gloved_thumb_and_a_small_phone(phone: Page, day: Day) -> None:
+    stop, air = (f"2016-05-02/{day.jobs[each].id}" for each in ("extract", "air_tillage"))
+    wrong = []
+    for where in ("today/1", f"stop/{stop}", f"stop/{air}", f"log/{stop}/{day.jobs['extract'].id}", f"wrong/{stop}",
+                  "tank/2016-05-02"):
+        before = phone.locator("main h1").element_handle()
+        phone.evaluate("hash => { location.hash = hash; }", f"#/{where}")
+        phone.wait_for_function("h1 => !h1.isConnected", arg=before)
+        found = phone.evaluate("[...lostSideways(), ...spilled(), ...smallTargets(), ...faintText()]")
+        found += phone.evaluate("[...document.querySelectorAll('main .weld')].slice(1).map(() => 'two main keys')")
+        found += [f"axe {each['id']} {each['nodes'][0]['html'][:120]}"
+                  for each in Axe().run(phone, None, RULES).response["violations"]]
+        phone.set_viewport_size({"width": 320, "height": 640})
+        found += phone.evaluate("[...lostSideways(), ...spilled()]")
+        phone.evaluate("document.documentElement.style.fontSize = '200%'")
+        found += phone.evaluate("[...lostSideways(), ...spilled()]")
+        phone.evaluate("document.documentElement.style.fontSize = ''")
+        phone.set_viewport_size({"width": 360, "height": 780})
+        wrong += [f"{where}: {each}" for each in found]
+    assert wrong == []
 
 
 def test_what_went_wrong_is_said_first_and_then_noted(phone: Page, day: Day) -> None:
