@@ -22,7 +22,7 @@ from rootcase.records.apply.rounds import Fleet, GivenRound, GivenStep, PlannedB
 from rootcase.records.field_round import FieldRound, FieldRounds, FieldStep, FieldTank
 from rootcase.records.make.batch import Batch, HeapUse
 from rootcase.records.observe import PropertyRecord
-from rootcase.report.pictures.ground_map import PHONE, draw_ground, view_of
+from rootcase.report.pictures.ground_map import Size, draw_ground, view_of
 from rootcase.report.svg import Picture
 from rootcase.report.text.batch import batch_state
 from rootcase.report.text.figures import sentence, volume_alone
@@ -46,6 +46,8 @@ from rootcase.services.windows import GroundWindows, windows_at
 
 DAYS = 2
 """Today, and tomorrow so that it is there in the morning without signal."""
+MAP = Size("phone", 328.0, 260.0, 36.0)
+"""Lower than a map page's, so that what to do is near."""
 _DRAWN = ("crown_spread", "dbh")
 """What is read of a tree and drawn on its map."""
 _MARK_LETTERS = 16
@@ -119,7 +121,7 @@ def _rounds(book: Fieldbook, theirs: Sequence[GivenRound], file_of: Callable[[st
 def field_map(file: CaseFile, system: System, today: date, *, see: See) -> Picture:
     """The ground round the trees of a plan for a phone: its work, places, trees, drawn lines and areas."""
     record, work = see(file.record), _all_jobs(file, today)
-    return draw_ground(record, view_of(record, work, PHONE.shape), PHONE, system, work=work)
+    return draw_ground(record, view_of(record, work, MAP.shape), MAP, system, work=work)
 
 
 def _theirs(rounds: Sequence[GivenRound], fleet: Fleet, code: str, today: date) -> list[GivenRound]:
