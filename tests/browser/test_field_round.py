@@ -12,6 +12,7 @@ from playwright.sync_api import Browser, Page, expect
 
 from rootcase.fieldbook.applied.ground_use import SqueezeTold
 from rootcase.fieldbook.applied.wrong import WentWrongTold
+from rootcase.fieldbook.events import ReadingTaken
 from rootcase.services.make_batch import call_back
 from tests.browser.day_desk import GROUND, ROUNDS, SEND, UNSENT, Day, day_desk, offline, phone_of, until
 from tests.browser.looking import RULES
@@ -185,6 +186,9 @@ def test_the_whole_day_is_logged_offline_and_arrives_once(phone: Page, day: Day)
     phone.clock.fast_forward("00:20:00")
     phone.reload()
     phone.locator(".timer", has_text="Working since 08:1").wait_for()
+    phone.locator("input[type=file]").first.set_input_files({"name": "done.jpg", "mimeType": "image/jpeg",
+                                                            "buffer": b"a photo of the ground"})
+    phone.locator("main").get_by_text("Photo saved on this phone").wait_for()
     tap(phone, "End stop")
     for remedy in ("extract", "mulch"):
         expect(phone.locator("main .weld").last).to_have_text(LOG)
@@ -222,6 +226,7 @@ def test_the_whole_day_is_logged_offline_and_arrives_once(phone: Page, day: Day)
     assert air.not_done == "the hose burst"
     left, = [each for each in day.book.recording.litres() if each.by == "crew1"]
     assert (left.batch, left.what, left.where) == (day.batch, "left", "own beds")
+    assert [each.kind for each in day.told(ReadingTaken) if each.typed == "done.jpg"] == ["tree_photo"]
     assert [each.state for each in day.told(SqueezeTold)] == ["saturated", "fit"]
     assert [each.note for each in day.told(WentWrongTold)] == ["hose burst"]
     assert "hose burst" in httpx.get(day.address, cookies={"rootcase": day.cookies["owner1"]}).text

@@ -16,14 +16,16 @@ from rootcase.fieldbook.put_on import PutOnLogged
 from rootcase.records.apply.jobs import Job
 from rootcase.records.apply.rounds import GivenRound, GivenStep
 from rootcase.records.field_round import FieldRounds
+from rootcase.records.observe import Rule
 from rootcase.services.case import case_file
 from rootcase.services.field import days_at
 from rootcase.services.field_day import field_rounds, map_name
-from rootcase.services.field_task import closes
+from rootcase.services.field_task import closes, task_of
 from rootcase.services.fleet import fleet
 from rootcase.services.ground_told import tell_of_ground
 from rootcase.services.planned_work import jobs_at
 from rootcase.services.week import give_round, keep_proposed, take_round_back
+from rootcase.services.windows import windows_at
 from rootcase.tables.load import table
 from tests.services.planned import TODAY
 from tests.services.week_told import NOW, a_week
@@ -136,3 +138,15 @@ def test_a_map_has_another_name_as_soon_as_it_shows_something_else(book: Fieldbo
     moved = replace(record, trees=(replace(record.trees[0], east_m=99.0), *record.trees[1:]))
     assert map_name(record, {"a"}, "us") == map_name(record, {"a"}, "us") != map_name(moved, {"a"}, "us")
     assert map_name(record, {"b"}, "us") != map_name(record, {"a"}, "us")
+
+
+def test_where_law_asks_for_a_licence_a_crew_without_one_is_stopped(book: Fieldbook) -> None:
+    ground, job = book.properties()[0], jobs(book)["extract"]
+    found = windows_at(book, ground, TODAY, 2, ())
+    rule = Rule("licence", "WA", None, "", "", "", ("extract",), "RCW", TODAY, "")
+    asked = replace(found, rules=(rule,))
+    stopped, free, other = (task_of(job, where, TODAY, "us", 0.0, licensed=licensed).bars
+                            for where, licensed in ((asked, False), (asked, True), (found, False)))
+    assert [each.says for each in stopped] == [
+        "Compost extract: only by somebody licensed. The office sends another crew."]
+    assert (free, other) == ((), ())

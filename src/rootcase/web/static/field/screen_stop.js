@@ -40,7 +40,7 @@ export async function show(main, [day, id], field) {
   const foot = el("div", { class: "keys lower at-foot" });
   const tasks = step.tasks.map((task) => [task, el("div", {})]);
   const redraw = () => {
-    for (const [task, host] of tasks) put(host, taskKeys(field, now, task));
+    for (const [task, host] of tasks) put(host, taskKeys(field, now, task, said));
     put(told, consequences(field, now));
     put(foot, ...mainKeys(field, now, redraw, { said, foot }));
   };
@@ -104,11 +104,11 @@ function work(task, lines, host) {
 }
 
 // Under each job what is done about it: logged, or its log; a photo of its tree.
-function taskKeys(field, now, task) {
+function taskKeys(field, now, task, said) {
   if (now.logged.has(task.id)) return [el("p", { class: "state" }, icon("saved"), say("field.day_now.done"))];
   const look = now.looks[now.step.tasks.indexOf(task)], bars = stopped(field, now, task);
   const to = `#/log/${now.day}/${now.step.id}/${task.id}`;
-  const photo = look && photoKey(field, { ...look, today: [] }, async () => {});
+  const photo = look && photoKey(field, { ...look, today: [] }, async () => put(said, say("field.photo_saved")));
   return [el("div", { class: "keys" }, key(bars.length ? `${to}/not` : to,
     say(bars.length ? "field.stop.not_done" : "field.stop.log")), photo)];
 }

@@ -23,7 +23,8 @@ export async function show(main, args, field) {
   const openNames = open.map(named).join(", ");
   const finding = open.length ? say("field.today.open", { names: openNames }) : say("field.today.none");
   const isFirst = who && !rows.length && !open.length;
-  put(main, round?.nodes, round?.isToday && !open.length ? null : el("h1", { class: "finding" }, finding),
+  put(main, round?.nodes, round?.isToday ? open.length > 0 && el("h2", {}, finding)
+    : el("h1", { class: "finding" }, finding),
     who ? null : signIn(),
     rivals.map((each) => rivalLine(field, each, named)),
     open.map((id, at) => openKeys(field, id, named(id), at === 0 && !round?.isToday)),
