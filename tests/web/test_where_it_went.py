@@ -21,7 +21,7 @@ def test_a_heap_leads_to_its_batches_and_a_batch_to_its_heap_and_records(desk_ap
 
 def test_a_record_tells_its_load_by_the_clock_of_the_place_and_leads_to_its_batch(desk_app: TestClient) -> None:
     page = desk_app.get("/record/1").text
-    assert '<a href="/make/batches/2#loads">Batch 2, truck 1, filled 14 January 2016, 14:25</a>' in page
+    assert '<a class="target" href="/make/batches/2#loads">Batch 2, truck 1, filled 14 January 2016, 14:25</a>' in page
     assert "load" not in desk_app.get("/record/3").text.split("<dl")[1].split("</dl>")[0]
 
 
