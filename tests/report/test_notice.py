@@ -36,6 +36,9 @@ def made(tmp_path_factory: pytest.TempPathFactory) -> tuple[Notice, Notice]:
                                        "started": "9:00", "ended": "9:30", "product": "Example",
                                        "registration": "1234-56"}, "rs", "us")
         assert not came.wrong
+        assert not take_log(book, ground, {"tree": tree, "remedy": "mulch", "day": "1 May 2016",
+                                           "not_done": "too wet"}, "rs", "us").wrong
+        assert not notice_of(book, ground, MONDAY + timedelta(3), MONDAY, results, "us").jobs
         return (notice_of(book, ground, MONDAY, MONDAY, results, "us"),
                 notice_of(book, ground, MONDAY - timedelta(1), MONDAY, results, "us"))
 

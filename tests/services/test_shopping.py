@@ -15,11 +15,12 @@ from rootcase.records.apply.rounds import GivenRound, GivenStep, PlannedBatch
 from rootcase.records.apply.shopping import Shopping
 from rootcase.records.prescribe import Dose
 from rootcase.report.text.shopping import shopping_lines, shopping_told
+from rootcase.services import shopping
 from rootcase.services.shopping import shopping_of
 from rootcase.services.week import Week, plan_week, whole_week
 from rootcase.services.week_known import gather
 from tests.services.week_told import NOW, a_week
-from tests.web.batches import FIT, Clock, yard
+from tests.web.batches import FIT, REFUSED, Clock, yard
 
 MONDAY, TUESDAY = date(2016, 5, 2), date(2016, 5, 3)
 DAYS = (MONDAY, TUESDAY)
@@ -62,6 +63,11 @@ def test_each_product_by_day_and_in_sum() -> None:
     assert found["chelate"].not_known == ("6",)
 
 
+def test_a_job_that_stands_in_two_rounds_counts_once() -> None:
+    twice = (ROUNDS[0], replace(ROUNDS[1], steps=(*ROUNDS[1].steps, stop(700, "1"))))
+    assert next(each for each in needs_of(twice, JOBS, DAYS) if each.product == "chips").amounts == (4.0, 1.5)
+
+
 def test_a_batch_takes_compost_as_one_before_did_and_a_made_one_none() -> None:
     batch = PlannedBatch(id="b", day=MONDAY, ready_min=470, use_by_min=530, litres=1500, fill_point_id="yard")
     (need,) = batches_needed(ROUNDS, [batch], {}, 0.05)
@@ -100,10 +106,12 @@ def test_the_list_of_a_planned_week(tmp_path: Path) -> None:
     assert listed.left_out == 1  # air tillage without a locate
 
 
-def test_the_practices_own_batch_tells_how_much_compost(tmp_path: Path) -> None:
+def test_the_practices_own_batch_tells_how_much_compost(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     yard(tmp_path / "own.sqlite", NOW)
     with open_fieldbook(tmp_path / "own.sqlite", now=Clock(NOW)) as book:
         found = gather(book, MONDAY)
+        refused_first = sorted(shopping.batches(book), key=lambda each: str(each.number) != REFUSED)
+        monkeypatch.setattr(shopping, "batches", lambda _: refused_first)
         batch = PlannedBatch(id="b", day=MONDAY, ready_min=470, use_by_min=530, litres=1000, fill_point_id="yard")
         known = replace(found.known, extract=replace(found.known.extract, batches=(batch,)))
         week = Week(days=DAYS, rounds=ROUNDS, left_out=(), drive_minutes=0.0)

@@ -1,4 +1,4 @@
-"""Contacts of a property: told on their page, the client's one address with them, and erased from the file."""
+"""Contacts of a property: told on their page, the client's one address with them."""
 
 from __future__ import annotations
 
@@ -6,16 +6,17 @@ from pathlib import Path
 
 from fastapi.testclient import TestClient
 
-from rootcase.fieldbook.store.store import Contact
-from rootcase.services.demo import demo_fieldbook
+from rootcase.fieldbook.fieldbook import open_fieldbook
 from rootcase.services.log import ADDRESS
 from rootcase.web.app import create_app
 from rootcase.web.desk import Desk
+from tests.fieldbook.sheets import SHEET, write_sheet
 from tests.web.conftest import NOW
 
 
 def test_a_contact_and_the_clients_one_address_are_told(tmp_path: Path) -> None:
-    demo_fieldbook(tmp_path / "demo.sqlite")
+    with open_fieldbook(tmp_path / "demo.sqlite", now=lambda: NOW) as told:
+        told.import_sheet(write_sheet(tmp_path / "sheet", SHEET))
     desk = Desk(tmp_path / "demo.sqlite", lambda: NOW, tmp_path / "results", demo=True,
                 own_path=tmp_path / "own.sqlite")
     client = TestClient(create_app(desk), base_url="http://127.0.0.1", headers={"origin": "http://127.0.0.1"},
@@ -35,22 +36,4 @@ def test_a_contact_and_the_clients_one_address_are_told(tmp_path: Path) -> None:
     assert 'value="kept@invented"' in long.text
     assert client.post(at, data={"role": "friend", "name": "x"}).status_code == 422
     assert len(book.contacts(ground.id)) == 2
-    desk.close()
-
-
-def test_a_contact_of_a_property_is_erased(tmp_path: Path) -> None:
-    demo_fieldbook(tmp_path / "demo.sqlite")
-    desk = Desk(tmp_path / "demo.sqlite", lambda: NOW, tmp_path / "results", demo=True,
-                own_path=tmp_path / "own.sqlite")
-    client = TestClient(create_app(desk), base_url="http://127.0.0.1", headers={"origin": "http://127.0.0.1"},
-                        follow_redirects=False)
-    ground, other, *_ = desk.book("own").properties()
-    with desk.book("own").store.writing() as turn:
-        turn.keep_contacts([Contact("c1", ground.id, "payer", "Name Tobeforgotten", "555 0100")])
-    page = client.get(f"/properties/{ground.id}/contacts")
-    assert "Name Tobeforgotten" in page.text
-    assert client.post(f"/properties/{other.id}/contacts/c1/erase").status_code == 404
-    assert client.post(f"/properties/{ground.id}/contacts/c1/erase").status_code == 303
-    assert "Tobeforgotten" not in client.get(f"/properties/{ground.id}/contacts").text
-    assert not any(b"Tobeforgotten" in file.read_bytes() for file in tmp_path.glob("demo.sqlite*"))
     desk.close()

@@ -16,6 +16,7 @@ from rootcase.fieldbook.people.links import make_link
 from rootcase.fieldbook.people.register import add_person
 from rootcase.fieldbook.people.sessions import end_sessions
 from rootcase.fieldbook.people.totp import code_of, step_at
+from rootcase.fieldbook.store.store import Contact
 from rootcase.services.demo import demo_fieldbook
 from rootcase.web.app import create_app
 from rootcase.web.desk import Desk
@@ -341,6 +342,23 @@ def test_erasing_says_what_goes_and_what_stays(browser: Callable[[], TestClient]
     assert "has left" in page.text
     assert "Tobeforgotten" not in page.text
     assert not any(b"Tobeforgotten" in file.read_bytes() for file in tmp_path.glob("own.sqlite*"))
+
+
+def test_a_contact_of_a_property_is_erased(tmp_path: Path, clock: Clock) -> None:
+    demo_fieldbook(tmp_path / "demo.sqlite")
+    desk = Desk(tmp_path / "demo.sqlite", clock, tmp_path / "results", demo=True, own_path=tmp_path / "own.sqlite")
+    client = TestClient(create_app(desk), base_url="http://127.0.0.1", headers={"origin": "http://127.0.0.1"},
+                        follow_redirects=False)
+    ground, other, *_ = desk.book("own").properties()
+    with desk.book("own").store.writing() as turn:
+        turn.keep_contacts([Contact("c1", ground.id, "payer", "Name Tobeforgotten", "555 0100")])
+    page = client.get(f"/properties/{ground.id}/contacts")
+    assert "Name Tobeforgotten" in page.text
+    assert client.post(f"/properties/{other.id}/contacts/c1/erase").status_code == 404
+    assert client.post(f"/properties/{ground.id}/contacts/c1/erase").status_code == 303
+    assert "Tobeforgotten" not in client.get(f"/properties/{ground.id}/contacts").text
+    assert not any(b"Tobeforgotten" in file.read_bytes() for file in tmp_path.glob("demo.sqlite*"))
+    desk.close()
 
 
 def test_what_is_typed_is_shown_as_typed(browser: Callable[[], TestClient], clock: Clock) -> None:

@@ -7,13 +7,13 @@ from dataclasses import replace
 import pytest
 
 from rootcase.casework.apply.crew_day import crew_day
-from rootcase.records.apply.crew_day import CrewDay
+from rootcase.records.apply.crew_day import CrewDay, DayLoad
 from rootcase.records.apply.rounds import GivenRound
 from rootcase.report.pictures.day import draw_day
 from rootcase.report.pictures.day_phone import draw_day_phone
 from rootcase.report.svg import Picture
 from rootcase.report.text.crew_day import day_finding, make_rows
-from tests.report.days import BATCHES, DAY, JOBS, NAMES, ROUND, TOLD, stop
+from tests.report.days import BATCHES, DAY, JOBS, NAMES, ROUND, TOLD, fill, stop
 from tests.report.pictures.marks import marks, points, root_of
 
 AS_IT_IS = crew_day(ROUND, JOBS, 500.0, BATCHES, {}, TOLD)
@@ -39,6 +39,13 @@ def test_a_stop_that_tells_no_batch_takes_of_the_fill_before() -> None:
     untold = replace(ROUND, steps=tuple(replace(each, batch_id="") if each.kind == "stop" else each
                                         for each in ROUND.steps))
     assert crew_day(untold, JOBS, 500.0, BATCHES, {}, TOLD) == AS_IT_IS
+
+
+def test_two_stops_of_one_tank_are_one_load() -> None:
+    steps = (fill(488, 494, "b33", 400), stop(500, 516, "school", "1", batch="b33", litres=200),
+             stop(516, 530, "school", "2", batch="b33", litres=200))
+    (make,) = crew_day(replace(ROUND, steps=steps), JOBS, 500.0, BATCHES, {}, TOLD).makes
+    assert make.loads == (DayLoad(filled_min=494, last_use_min=530, litres=400),)
 
 
 def test_the_tank_runs_even_and_is_empty_between() -> None:

@@ -52,7 +52,7 @@ def crew_day(given: GivenRound, jobs: Mapping[str, Job], tank_l: float, batches:
     """
     known = {each.id: each for each in batches}
     of_stops = _batches_of_stops(given.steps, made_of)
-    makes = [_make(batch_id, loads, known, made_of, told) for batch_id, loads in _loads(given, of_stops).items()]
+    makes = [_make(batch_id, loads, known, told) for batch_id, loads in _loads(given, of_stops).items()]
     stops = [step for step in given.steps if step.kind == "stop"]
     return CrewDay(
         day=given.day, crew_id=given.crew_id, tank_l=tank_l, makes=tuple(makes), tank=tuple(_tank(given.steps)),
@@ -137,11 +137,11 @@ def _loads(given: GivenRound, of_stops: Iterable[str]) -> dict[str, list[DayLoad
     return found
 
 
-def _make(batch_id: str, loads: list[DayLoad], known: Mapping[str, PlannedBatch], made_of: Mapping[str, str],
+def _make(batch_id: str, loads: list[DayLoad], known: Mapping[str, PlannedBatch],
           told: Mapping[str, tuple[int, float | None]]) -> DayMake:
     batch = known.get(batch_id)
     number, starts_min = told.get(batch_id, (0, None))
-    if batch is None or made_of.get(batch_id) == "":
+    if batch is None:
         return DayMake(batch_id=batch_id, number=number, refused=True, loads=tuple(loads))
     begun = starts_min if starts_min is not None and starts_min <= batch.ready_min else None
     return DayMake(batch_id=batch_id, number=number, refused=False, loads=tuple(loads), starts_min=begun,
