@@ -354,7 +354,8 @@ def test_the_nearest_property_stands_first_for_who_lets_the_phone_look(phone: Ph
     expect(names.last).to_have_text("Quay House")
     phone.tap("Nearest first")
     expect(names.first).to_have_text("Quay House")
-    expect(page.locator(".visit .weld")).to_have_attribute("href", "#/trees/quay/start")
+    expect(page.locator("[data-property] .key").first).to_have_attribute("href", "#/trees/quay/start")
+    expect(page.locator("main .weld")).to_contain_text("Next: ")  # of the round
     page.context.clear_permissions()
     phone.go("today")
     expect(page.locator(".near")).to_contain_text("Choose the property by hand.")

@@ -43,10 +43,11 @@ export async function hear(field, start) {
   hearMore(field, start);
 }
 
-// The grounds and sheets, one after the other, behind whatever is done meanwhile.
+// The rounds beside the grounds, these and maps and sheets one after the other, behind whatever is done meanwhile.
 async function hearMore(field, start) {
-  const rounds = await hearRounds(field, start);
+  const hearing = hearRounds(field, start);
   for (const { id } of start.properties) if (await hearGround(field, id)) field.arrived(id);
+  const rounds = await hearing;
   if (rounds) await hearMaps(field, rounds);
   await hearSheets(field);
 }
