@@ -192,6 +192,21 @@ def contacts(fieldbook_path: Path | None, property_name: str | None) -> None:
         tell(say("cli.no_contacts"))
 
 
+@observe.command(help=say("people.contacts.help"))
+@click.argument("typed", metavar="[NAME=VALUE]...", nargs=-1)
+@fieldbook_option
+@property_option
+def contact(typed: tuple[str, ...], fieldbook_path: Path | None, property_name: str | None) -> None:
+    from rootcase.cli.making.cells import read_cells, require_none
+    from rootcase.services.contacts import FIELDS, tell_contact
+    from rootcase.services.observe import find_property
+
+    cells = read_cells(typed, "contact", FIELDS)
+    with open_book(fieldbook_path) as fieldbook:
+        require_none(tell_contact(fieldbook, find_property(fieldbook, property_name), cells))
+    tell(say("people.contacts.told"))
+
+
 @observe.command("erase-contact", help=say("cli.help.erase_contact"))
 @click.argument("contact")
 @fieldbook_option

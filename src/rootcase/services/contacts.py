@@ -16,6 +16,7 @@ from rootcase.services.log import ADDRESS
 
 ROLES = (*OF_SHEETS, ADDRESS)
 """The address of a client is a contact whose name it is: the record of restricted work asks for it."""
+FIELDS = ("role", "name", "phone", "email")
 _MOST = {"name": MOST_LINE, "phone": MOST_NAME, "email": MOST_NAME}
 
 
