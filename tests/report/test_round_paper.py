@@ -132,5 +132,6 @@ def test_the_day_on_one_page_in_both_systems(made: Made) -> None:
         words = " ".join(text.split())
         assert "One make of extract; it is out 24 min before it is too old." in words
         assert "36 min; refuse from 09:00" in words
+        assert "drive, wait 2 min" in words
         assert "Gate: 4417 star" in words
     assert "/StructTreeRoot" in opened(pdf).trailer["/Root"]

@@ -20,6 +20,7 @@ from rootcase.report.text.rounds import (
     age_told,
     clock_told,
     day_told,
+    lasts,
     left_out_line,
     place_told,
     state_told,
@@ -54,14 +55,21 @@ def day_sheet_pdf(paper: RoundPaper, names: Names) -> bytes:
 def _rows(paper: RoundPaper, names: Names) -> Iterator[dict[str, Any]]:
     stops = {each.number: each for each in paper.stops}
     number = 0
+    on_the_way = {end: end - start for start, end in paper.day.drives}
     for step in paper.given.steps:
         number += step.kind == "stop"
         stop = stops.get(number) if step.kind == "stop" else None
         yield {"time": say("day_sheet.hours", start=clock_told(step.starts_min), end=clock_told(step.ends_min)),
+               "way": _way(on_the_way.get(step.starts_min, 0.0)),
                "place": f"{number}. {place_told(step, names)}" if step.kind == "stop" else place_told(step, names),
                "work": work_told(step, names) if step.kind == "stop" else "", "tank": tank_told(step, paper.system),
                "age": _age(step, stop), "stops": list(stops_work(stop, paper.crew.licensed)) if stop else [],
                "notes": list(_notes(stop)) if stop else []}
+
+
+def _way(minutes: float) -> str:
+    """Drive, and waiting with it, before a step."""
+    return say("day_sheet.way", time=lasts(minutes)) if minutes else ""
 
 
 def _age(step: GivenStep, stop: StopPaper | None) -> str:
