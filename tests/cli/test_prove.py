@@ -69,6 +69,7 @@ def test_what_a_trial_could_see() -> None:
     ("fit", "site,tree,year,after,treated,shoot,y\na,1,2025,maybe,1,1,5\n", "after is neither 0 nor 1 (got maybe)"),
     ("fit", "site,tree,year,after,treated,shoot,y\na,1,2025.5,0,1,1,5\n", "year is no whole number"),
     ("fit", "site,tree,year,after,treated,shoot,y\na,1,2025,0,1,1,5\na,1,2025,0,1,1,6\n", "stands in row 2 already"),
+    ("fit", "site,tree,year,after,treated,shoot,y\na,1,2025,0,1,1,5\na,1,2025.0,0,1,1,6\n", "stands in row 2 already"),
     ("fit", "site,tree,year,after,treated,shoot,y\n", "the file has no rows"),
     ("fit", "site,tree,year,y\n", "there is no column after"),
     ("fit", "site,tree,year,after,treated,shoot,y\na,1,2025,0,1,1,5 in\n", "the y is not a number (got 5 in)"),
@@ -86,6 +87,8 @@ def test_what_is_wrong_in_a_file_is_one_line_with_its_row(tmp_path: Path, comman
 @pytest.mark.parametrize(("words", "says"), [
     (["trees=20"], "nothing is said of effect, tree_year, shoot"),
     (["trees=20 oaks", "effect=2", "tree_year=1", "shoot=4"], "this is no number (got 20 oaks)"),
+    (["trees=9", "effect=2", "tree_year=1", "shoot=4", "sites=2.9"], "sites is no whole number (got 2.9)"),
+    (["trees=9", "effect=2", "tree_year=1", "shoot=4", "sites=0"], "sites is outside its range"),
     (["oaks=20"], "oaks=20"), (["trees=2", "effect=2", "tree_year=1", "shoot=4", "sites=6"], "together more than 7")])
 def test_what_is_wrong_on_the_line_is_said(words: list[str], says: str) -> None:
     with pytest.raises(RootcaseError, match=re.escape(says)):

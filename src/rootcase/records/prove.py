@@ -32,7 +32,7 @@ class LeftOut:
 
     tree_id: str
     partner_id: str
-    why: Literal["not_put_on", "got_it_too", "regulated", "not_read_before", "not_read_after"]
+    why: Literal["not_put_on", "got_it_too", "regulated", "not_read_before", "not_read_after", "in_another_pair"]
     until: int | None = None
     """Last season in which shoots are no measure; None: that is not why."""
 

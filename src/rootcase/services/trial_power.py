@@ -28,12 +28,14 @@ def power_of(typed: Mapping[str, str], wanted: float) -> dict[str, Any]:
         raise Missing(say("prove.power.missing", names=", ".join(missing)), right=say("prove.power.missing_right"))
     sd = sd_of_change(told["tree_year"], told["shoot"], told["shoots"], told["before"], told["after"])
     blocks, trees = int(told["sites"]), told["trees"]
+    if blocks != told["sites"]:
+        raise UnreadableValue(say("prove.power.whole"), where="sites", value=typed["sites"],
+                              right=say("prove.power.whole_right"))
 
     def power(difference: float, many: float) -> float:
         return power_of_arms(difference, sd, many, many, blocks=blocks)
 
-    least = blocks / 2 + 1.0
-    needed = trees_for_power(lambda many: power(told["effect"], max(many, least)), wanted)
+    needed = trees_for_power(lambda many: power(told["effect"], many), wanted, blocks)
     return {"sd": sd, "power": power(told["effect"], trees), "wanted": wanted,
             "least": least_difference(lambda difference: power(difference, trees), wanted, sd),
             "trees_needed": needed if needed < float("inf") else None, **{name: told[name] for name in NAMES}}

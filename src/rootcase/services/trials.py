@@ -58,14 +58,15 @@ class Pooled:
 
 def fit_file(path: Path, freedom_by: FreedomBy, level: float) -> TrialFit:
     """The effect of one trial whose readings stand in a file."""
-    met: dict[tuple[str, str, str], int] = {}
+    met: dict[tuple[str, int, str], int] = {}
     readings = []
     for row in plain_rows(path, TRIAL_COLUMNS):
-        key = (row.name("tree"), row.cells["year"], row.cells["shoot"])
+        reading = _reading(row)
+        key = (reading.tree, reading.year, row.cells["shoot"])
         if (first := met.setdefault(key, row.number)) != row.number:
-            raise ImpossibleValue(say("prove.twice", first=first), where=row.where, value=", ".join(key),
+            raise ImpossibleValue(say("prove.twice", first=first), where=row.where, value=", ".join(map(str, key)),
                                   right=say("prove.once"))
-        readings.append(_reading(row))
+        readings.append(reading)
     if not readings:
         raise Missing(say("choose.no_rows"), where=str(path), right=say("prove.one_row"))
     return fit_trial(readings, freedom_by, level)

@@ -10,7 +10,7 @@ import pytest
 from scipy.stats import ttest_ind
 
 from rootcase.casework.prove.fit import fit_trial
-from rootcase.ground.errors import ImpossibleValue, Missing
+from rootcase.ground.errors import ImpossibleValue, Missing, OutOfRange
 from rootcase.records.prove import TrialReading
 from tests.science.trials.layouts import Layout, simulated
 
@@ -80,9 +80,37 @@ def test_whole_plots_in_which_nothing_was_done_are_seldom_seen_to_differ() -> No
     assert found / many < 0.1
 
 
-def test_one_plot_an_arm_tells_nothing() -> None:
-    with pytest.raises(Missing, match=r"1 treated and 1 untreated.*at least three plots"):
+def test_one_plot_or_one_tree_of_an_arm_tells_nothing() -> None:
+    """With one tree of an arm its shoots would stand in for trees, and an interval from them would be a lie."""
+    with pytest.raises(Missing, match=r"1 treated and 1 untreated.*at least two plots"):
         fit_trial(by_site(trial(sites=2)))
+    pair = [each for each in trial(years=(2, 1)) if each.tree in ("t0", "t1")]
+    with pytest.raises(Missing, match=r"1 treated and 1 untreated.*at least two of each arm"):
+        fit_trial(pair)
+    assert fit_trial([each for each in trial() if each.site == "s0"]).freedom < 8.01
+
+
+def test_two_pairs_of_single_shoots_with_two_years_before_are_answered() -> None:
+    """The look for a drift has too little to go on, and takes nothing from the answer."""
+    once = {(each.tree, each.year): each for each in trial(sites=2, trees=2, years=(2, 1))}
+    assert fit_trial(list(once.values())).treated == 2
+
+
+def test_what_does_not_vary_is_refused() -> None:
+    level = [replace(each, value=5.0 + each.treated * each.after) for each in trial()]
+    with pytest.raises(OutOfRange, match="do not vary"):
+        fit_trial(level)
+    with pytest.raises(OutOfRange, match="nothing varies but the effect"):
+        fit_trial(by_site([replace(each, value=5.0) for each in trial(sites=4)]))
+
+
+@pytest.mark.property
+def test_shoots_that_are_all_alike_are_one_reading() -> None:
+    once = {(each.tree, each.year): each for each in trial()}
+    thrice = [each for each in once.values() for _ in range(3)]
+    one, other = fit_trial(list(once.values())), fit_trial(thrice)
+    assert (other.effect, other.standard_error, other.freedom) == pytest.approx(
+        (one.effect, one.standard_error, one.freedom), rel=1e-6)
 
 
 def test_a_site_of_one_arm_among_others_is_named() -> None:

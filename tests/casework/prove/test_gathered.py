@@ -50,7 +50,7 @@ def test_the_season_of_the_work_is_neither_before_nor_after() -> None:
     assert found.left_out == ()
     assert {(each.year, each.after) for each in found.readings} == {(2022, False), (2023, False), (2025, True)}
     assert {each.site: {one.tree for one in found.readings if one.site == each.site} for each in found.readings} == {
-        "p 1": {"a", "b"}, "p 2": {"c", "d"}}
+        "a b": {"a", "b"}, "c d": {"c", "d"}}
     assert {each.tree for each in found.readings if each.treated} == {"a", "c"}
     assert found.readings[0].value == pytest.approx(log(300.0))
 
@@ -60,6 +60,7 @@ def test_the_season_of_the_work_is_neither_before_nor_after() -> None:
     (all_read(), [put_on("a", not_done="too wet"), put_on("c")], "a", "not_put_on"),
     (all_read(), [put_on("a"), put_on("b"), put_on("c")], "b", "got_it_too"),
     (all_read(), [put_on("a"), put_on("c"), put_on("b", "growth_regulator")], "b", "regulated"),
+    (all_read(), [put_on("a"), put_on("c"), put_on("b", "growth_regulator", date(2021, 5, 2))], "b", "regulated"),
     ([each for each in all_read() if (each.of, each.growth_year) not in {("b", 2022), ("b", 2023)}],
      [put_on("a"), put_on("c")], "b", "not_read_before"),
     ([each for each in all_read() if (each.of, each.growth_year) != ("a", 2025)], [put_on("a"), put_on("c")], "a",
@@ -68,8 +69,26 @@ def test_a_pair_that_says_nothing_is_left_out_whole_with_why(readings: list[Read
                                                              tree: str, why: str) -> None:
     found = trial(readings, applied)
     assert [(each.tree_id, each.why) for each in found.left_out] == [(tree, why)]
-    assert {each.site for each in found.readings} == {"p 2"}
-    assert [each.until for each in found.left_out] == [2027 if why == "regulated" else None]
+    assert {each.site for each in found.readings} == {"c d"}
+    assert [each.until is None for each in found.left_out] == [why != "regulated"]
+
+
+def test_a_growth_regulator_of_long_ago_bars_nothing() -> None:
+    long_ago = put_on("b", "growth_regulator", date(2012, 5, 2))
+    assert trial(all_read(), [put_on("a"), put_on("c"), long_ago]).left_out == ()
+
+
+def test_of_two_draws_the_one_that_the_work_followed_counts() -> None:
+    """The newest plan stands first; the older one's lot was carried out."""
+    found = trial(all_read(), [put_on("a")], signed(("b", "a")), signed(("a", "b")))
+    assert {each.tree for each in found.readings if each.treated} == {"a"}
+    assert found.left_out == ()
+
+
+def test_a_tree_counts_in_one_pair_and_the_other_is_named() -> None:
+    found = trial(all_read(), [put_on("a"), put_on("c")], signed(("a", "b"), ("c", "b")))
+    assert [(each.tree_id, each.partner_id, each.why) for each in found.left_out] == [("b", "c", "in_another_pair")]
+    assert {each.tree for each in found.readings} == {"a", "b"}
 
 
 def test_a_pair_of_an_older_plan_counts_once_and_another_remedys_not() -> None:

@@ -75,6 +75,25 @@ def test_too_little_is_no_answer_and_the_prior_stands() -> None:
 
 
 @pytest.mark.property
+def test_the_least_that_shows_shows_in_four_of_five(long: bool) -> None:
+    """By the rule that decides the finding: prior, properties and looks with it."""
+    least, many = proof(*two_properties(0.0, 1)).least_seen, 400 if long else 40
+    assert least is not None
+    helped = sum(proof(*two_properties(least, 2 * seed)).low > 0 for seed in range(50, 50 + many))
+    assert helped / many == pytest.approx(0.8, abs=0.1 if long else 0.25)
+
+
+def two_properties(effect: float, seed: int) -> tuple[TrialReadings, TrialReadings]:
+    return trial(effect, 8, seed, seasons=1), trial(effect, 8, seed + 1, seasons=1, place="q")
+
+
+def test_each_propertys_interval_holds_for_all_looks_too() -> None:
+    (one,) = proof(trial(0.2, 8, 7, seasons=3)).properties
+    assert one.fit is not None
+    assert one.fit.level == pytest.approx(1 - 0.1 / 12)
+
+
+@pytest.mark.property
 def test_more_pairs_show_smaller_differences() -> None:
     few, many = proof(trial(0.0, 4, 9)).least_seen, proof(trial(0.0, 16, 9)).least_seen
     assert few is not None

@@ -8,13 +8,15 @@ from math import sqrt
 
 import numpy as np
 
-from rootcase.ground.errors import ImpossibleValue, Missing
+from rootcase.ground.errors import ImpossibleValue, Missing, OutOfRange
 from rootcase.ground.words import say
 from rootcase.records.prove import FreedomBy, TrialFit, TrialReading, TrialWarning
 from rootcase.science.trials.cells import Cells, Floats, cells_of
 from rootcase.science.trials.freedom import Answer, answered, kenward_roger, satterthwaite
 from rootcase.science.trials.reml import fit_reml
 
+LEAST = 2
+"""Replicates of an arm that have a spread."""
 FEW = 6
 """Replicates of an arm under which the spread between them is hardly known. JUDGEMENT."""
 INTERACTION = 3
@@ -37,7 +39,8 @@ def fit_trial(readings: Sequence[TrialReading], freedom_by: FreedomBy = "sattert
 
     Raises
     ------
-    Missing : an arm that was not read before, or not after; one plot an arm.
+    Missing : an arm that was not read before, or not after; fewer than two trees, or plots, of an arm on both sides.
+    OutOfRange : readings that do not vary.
     ImpossibleValue : a tree in two arms or at two sites, a year of a site that is both before and after.
 
     Notes
@@ -71,6 +74,7 @@ def fit_trial(readings: Sequence[TrialReading], freedom_by: FreedomBy = "sattert
         return _by_plots(read, arms, level, freedom_by, warnings)
     if one_arm:
         warnings.append(TrialWarning(kind="one_arm", names=tuple(one_arm)))
+    _ask_trees(read)
     cells = _cells(read)
     fit = fit_reml(cells)
     contrast = np.eye(cells.effects)[INTERACTION]
@@ -125,6 +129,18 @@ def _ask(read: Sequence[TrialReading]) -> None:
             raise Missing(say(words), right=say("prove.arms_right"))
 
 
+def _ask_trees(read: Sequence[TrialReading]) -> None:
+    """One tree of an arm has no spread: its shoots would stand in for trees."""
+    sides: dict[tuple[bool, str], set[bool]] = defaultdict(set)
+    for each in read:
+        sides[each.treated, each.tree].add(each.after)
+    both = [arm for (arm, _), seen in sides.items() if len(seen) == 2]
+    treated, untreated = both.count(True), both.count(False)
+    if min(treated, untreated) < LEAST:
+        raise Missing(say("prove.few_trees"), right=say("prove.few_trees_right"),
+                      value=say("prove.few_trees_value", treated=treated, untreated=untreated))
+
+
 def _arms_of_sites(read: Sequence[TrialReading]) -> dict[str, set[bool]]:
     arms: dict[str, set[bool]] = defaultdict(set)
     for each in read:
@@ -168,10 +184,12 @@ def _by_plots(read: Sequence[TrialReading], arms: dict[str, set[bool]], level: f
             changes[treated].append(float(of_trees.mean()))
     one, other = (np.array(changes[treated]) for treated in (True, False))
     freedom = one.size + other.size - 2
-    if not one.size or not other.size or freedom < 1:
+    if min(one.size, other.size) < LEAST:
         raise Missing(say("prove.few_plots"), right=say("prove.few_plots_right"),
                       value=say("prove.few_plots_value", treated=one.size, untreated=other.size))
     pooled = float(((one - one.mean()) ** 2).sum() + ((other - other.mean()) ** 2).sum()) / freedom
+    if not pooled:
+        raise OutOfRange(say("prove.no_spread"), right=say("prove.no_spread_right"))
     error = sqrt(pooled * (1.0 / one.size + 1.0 / other.size))
     answer = answered(float(one.mean() - other.mean()), error, float(freedom), level)
     plots = TrialWarning(kind="plots", figures=(float(one.size), float(other.size)))
@@ -195,7 +213,7 @@ def _trend(read: Sequence[TrialReading], level: float) -> list[TrialWarning]:
     """Whether the arms already drifted apart before anything was done."""
     before = [each for each in read if not each.after]
     years = {each.year for each in before}
-    if len(years) < 2 or len({(each.tree, each.year) for each in before}) <= len({each.tree for each in before}) + 1:
+    if len(years) < 2 or len({(each.tree, each.year) for each in before}) <= 2 * len({each.treated for each in before}):
         return []
     middle = float(np.mean(sorted(years)))
     time = np.array([each.year - middle for each in before])
@@ -205,7 +223,10 @@ def _trend(read: Sequence[TrialReading], level: float) -> list[TrialWarning]:
         return []
     site, tree = (np.array([getattr(each, name) for each in before]) for name in ("site", "tree"))
     cells = cells_of(site, tree, np.array([each.year for each in before]), value, design)
-    fit = fit_reml(cells)
+    try:
+        fit = fit_reml(cells)
+    except OutOfRange:
+        return []
     error, freedom = satterthwaite(cells, fit, np.eye(4)[3])
     drift = answered(float(fit.effects[3]), error, freedom, level)
     return [TrialWarning(kind="trend", figures=(drift.effect, drift.low, drift.high))] if (

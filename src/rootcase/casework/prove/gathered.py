@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from math import log
 
 from rootcase.casework.compare.shoots import shoots_of
@@ -24,7 +24,7 @@ def readings_of_trial(record: PropertyRecord, signed: Iterable[SignedPlan], reme
     Parameters
     ----------
     record : the property, corrections applied.
-    signed : its plans, withdrawn and older ones too; the pairs of all of them count.
+    signed : its plans, newest first, withdrawn and older ones too; the pairs of all of them count.
     remedy : code of the thing in doubt.
     applied : what was put on at the property, of whatever remedy.
 
@@ -40,7 +40,8 @@ def readings_of_trial(record: PropertyRecord, signed: Iterable[SignedPlan], reme
     Notes
     -----
     The season in which it was put on is neither before nor after. A pair counts from its own treated tree's first
-    time. A pair is left out whole, for one tree alone says nothing.
+    time, and a tree in one pair only: of several draws the one that the work followed. A pair is left out whole, for
+    one tree alone says nothing. Shoots of the seasons after a growth regulator are no measure.
 
     References
     ----------
@@ -54,56 +55,72 @@ def readings_of_trial(record: PropertyRecord, signed: Iterable[SignedPlan], reme
     >>> readings_of_trial(empty, (), "extract", ()).pairs
     0
     """
-    labels = {tree.id: tree.label for tree in record.trees}
     done = [one for one in applied if not one.not_done]
     readings: list[TrialReading] = []
     left_out: list[LeftOut] = []
-    pairs = _pairs(signed, remedy)
-    for number, pair in enumerate(pairs, 1):
-        seasons = sorted(season_year(one.day, record.property.latitude_deg) for one in done
-                         if one.remedy == remedy and pair.treated in one.tree_ids)
-        why = _left_out(record, pair, remedy, done, seasons)
-        if why is not None:
-            left_out.append(why)
+    pairs, twice = _pairs(signed, remedy, done)
+    for pair in pairs:
+        begun = _begun(record, pair, remedy, done)
+        told = {tree_id: _shoots(record, tree_id, done) for tree_id in (pair.treated, pair.untreated)}
+        why = _left_out(record, pair, remedy, done, begun, told)
+        if why is not None or begun is None:
+            left_out += [why] if why else []
             continue
-        for tree_id in (pair.treated, pair.untreated):
-            for shoot in shoots_of(record, tree_id):
-                if shoot.length_mm and shoot.year != seasons[0]:
-                    readings.append(TrialReading(
-                        site=f"{record.property.id} {number}", tree=labels.get(tree_id, tree_id), year=shoot.year,
-                        after=shoot.year > seasons[0], treated=tree_id == pair.treated, value=log(shoot.length_mm)))
-    return TrialReadings(property_id=record.property.id, remedy=remedy, pairs=len(pairs), readings=tuple(readings),
-                         left_out=tuple(left_out))
+        readings += [TrialReading(site=f"{pair.treated} {pair.untreated}", tree=tree_id, year=year, after=year > begun,
+                                  treated=tree_id == pair.treated, value=log(length_mm))
+                     for tree_id, shoots in told.items() for year, length_mm in shoots if year != begun]
+    return TrialReadings(property_id=record.property.id, remedy=remedy, pairs=len(pairs) + len(twice),
+                         readings=tuple(readings), left_out=(*left_out, *twice))
 
 
-def _pairs(signed: Iterable[SignedPlan], remedy: str) -> list[Pair]:
-    """Each pair once, as the plan that is first in the list parted it."""
-    met: dict[frozenset[str], Pair] = {}
-    for plan in signed:
-        for arms in plan.signing.arms:
-            if arms.doubt == remedy:
-                for pair in arms.pairs:
-                    met.setdefault(frozenset((pair.treated, pair.untreated)), pair)
-    return list(met.values())
+def _begun(record: PropertyRecord, pair: Pair, remedy: str, done: Sequence[Application]) -> int | None:
+    """The season in which it was first put on at the treated tree."""
+    return min((season_year(one.day, record.property.latitude_deg) for one in done
+                if one.remedy == remedy and pair.treated in one.tree_ids), default=None)
 
 
-def _left_out(record: PropertyRecord, pair: Pair, remedy: str, done: Sequence[Application],
-              seasons: Sequence[int]) -> LeftOut | None:
+def _shoots(record: PropertyRecord, tree_id: str, done: Sequence[Application]) -> list[tuple[int, float]]:
+    """Year and length of each shoot that is a measure: none from a growth regulator on, for some seasons. [mm]"""
+    regulated = {season + later for one in done if one.remedy == REGULATOR and tree_id in one.tree_ids
+                 for season in (season_year(one.day, record.property.latitude_deg),)
+                 for later in range(REGULATED_SEASONS + 1)}
+    return [(shoot.year, shoot.length_mm) for shoot in shoots_of(record, tree_id)
+            if shoot.length_mm and shoot.year not in regulated]
+
+
+def _pairs(signed: Iterable[SignedPlan], remedy: str, done: Sequence[Application]) -> tuple[list[Pair], list[LeftOut]]:
+    """Pairs that share no tree: of several draws the one that the work followed, else the newest; and the others."""
+    at = {tree_id for one in done if one.remedy == remedy for tree_id in one.tree_ids}
+    drawn = [pair for plan in signed for arms in plan.signing.arms if arms.doubt == remedy for pair in arms.pairs]
+    taken: dict[str, Pair] = {}
+    twice: list[LeftOut] = []
+    for pair in sorted(drawn, key=lambda each: not (each.treated in at and each.untreated not in at)):
+        trees = (pair.treated, pair.untreated)
+        met = next((each for each in trees if each in taken), None)
+        if met is None:
+            taken |= dict.fromkeys(trees, pair)
+        elif {taken[met].treated, taken[met].untreated} != set(trees):
+            other = pair.untreated if met == pair.treated else pair.treated
+            twice.append(LeftOut(tree_id=met, partner_id=other, why="in_another_pair"))
+    return list(dict.fromkeys(taken.values())), list(dict.fromkeys(twice))
+
+
+def _left_out(record: PropertyRecord, pair: Pair, remedy: str, done: Sequence[Application], begun: int | None,
+              told: Mapping[str, Sequence[tuple[int, float]]]) -> LeftOut | None:
     """Why a pair says nothing, if so."""
-    latitude_deg = record.property.latitude_deg
-    if not seasons:
+    if begun is None:
         return LeftOut(tree_id=pair.treated, partner_id=pair.untreated, why="not_put_on")
     if any(one.remedy == remedy and pair.untreated in one.tree_ids for one in done):
         return LeftOut(tree_id=pair.untreated, partner_id=pair.treated, why="got_it_too")
     for tree_id, partner_id in ((pair.treated, pair.untreated), (pair.untreated, pair.treated)):
-        regulated = [season_year(one.day, latitude_deg) for one in done
+        years = {year for year, _ in told[tree_id]}
+        if any(year < begun for year in years) and any(year > begun for year in years):
+            continue
+        regulated = [season_year(one.day, record.property.latitude_deg) for one in done
                      if one.remedy == REGULATOR and tree_id in one.tree_ids]
         if regulated:
             return LeftOut(tree_id=tree_id, partner_id=partner_id, why="regulated",
                            until=max(regulated) + REGULATED_SEASONS)
-        years = {shoot.year for shoot in shoots_of(record, tree_id) if shoot.length_mm}
-        if not any(year < seasons[0] for year in years):
-            return LeftOut(tree_id=tree_id, partner_id=partner_id, why="not_read_before")
-        if not any(year > seasons[0] for year in years):
-            return LeftOut(tree_id=tree_id, partner_id=partner_id, why="not_read_after")
+        before = any(year < begun for year in years)
+        return LeftOut(tree_id=tree_id, partner_id=partner_id, why="not_read_after" if before else "not_read_before")
     return None

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from math import sqrt
 
 import numpy as np
@@ -12,9 +13,9 @@ from scipy.stats import t as student
 from rootcase.casework.prove.fit import fit_trial
 from rootcase.ground.errors import Missing, OutOfRange
 from rootcase.records.prove import Proof, PropertyTrial, TrialFit, TrialReadings
-from rootcase.science.trials.believed import Believed, Prior, believed_after
+from rootcase.science.trials.believed import Believed, Prior, believed_after, least_shown
+from rootcase.science.trials.freedom import answered
 from rootcase.science.trials.looks import level_of_look
-from rootcase.science.trials.power import least_difference, power_of_pairs
 from rootcase.tables.load import table
 
 LEVEL = 0.9
@@ -60,8 +61,10 @@ def proof_of(trials: Sequence[TrialReadings]) -> Proof | None:
     seasons = [len({each.year for each in trial.readings if each.after}) for trial in asked]
     answers = [fit for fit in fits if fit is not None]
     look = max((each for each, fit in zip(seasons, fits, strict=True) if fit), default=0)
+    level = level_of_look(LEVEL, max(look, 1))
+    fits = [_at_level(fit, level) if fit else None for fit in fits]
     believed = _believed(answers)
-    share = (1.0 - level_of_look(LEVEL, max(look, 1))) / 2.0
+    share = (1.0 - level) / 2.0
     heard = iter(believed.trials) if believed else iter(())
     properties = tuple(PropertyTrial(
         property_id=trial.property_id, pairs=len({each.site for each in trial.readings}), left_out=trial.left_out,
@@ -75,7 +78,7 @@ def proof_of(trials: Sequence[TrialReadings]) -> Proof | None:
         low=mean.quantile(share) if mean else prior.mean + prior.sd * float(norm.ppf(share)),
         high=mean.quantile(1.0 - share) if mean else prior.mean - prior.sd * float(norm.ppf(share)),
         new_mean=new.mean if new else prior.mean, new_sd=new.sd if new else sqrt(prior.sd**2 + prior.between_scale**2),
-        chance_helps=1.0 - mean.chance_below(0.0) if mean else 0.5, least_seen=_least_seen(answers))
+        chance_helps=1.0 - mean.chance_below(0.0) if mean else 0.5, least_seen=_least_seen(believed, prior, level))
 
 
 def _fit(trial: TrialReadings) -> TrialFit | None:
@@ -83,6 +86,12 @@ def _fit(trial: TrialReadings) -> TrialFit | None:
         return fit_trial(trial.readings, "kenward-roger", LEVEL)
     except (Missing, OutOfRange):
         return None
+
+
+def _at_level(fit: TrialFit, level: float) -> TrialFit:
+    """The same with an interval that holds for all looks together."""
+    answer = answered(fit.effect, fit.standard_error, fit.freedom, level)
+    return replace(fit, low=answer.low, high=answer.high, level=level)
 
 
 def _prior() -> Prior:
@@ -98,11 +107,8 @@ def _believed(fits: Sequence[TrialFit]) -> Believed | None:
     return believed_after(np.array([fit.effect for fit in fits]), np.maximum(wide, 1e-9) ** 2, _prior())
 
 
-def _least_seen(fits: Sequence[TrialFit]) -> float | None:
-    """By all properties' trees as one trial."""
-    precision = sum(1.0 / fit.standard_error**2 for fit in fits if fit.standard_error > 0.0)
-    if not precision:
+def _least_seen(believed: Believed | None, prior: Prior, level: float) -> float | None:
+    """As the finding is decided: by what is believed after, at the level of this look."""
+    if believed is None:
         return None
-    freedom, error = sum(fit.freedom for fit in fits), sqrt(1.0 / precision)
-    spread = error * sqrt(freedom + 1.0)
-    return least_difference(lambda effect: power_of_pairs(effect, spread, freedom + 1.0, 1.0 - LEVEL), SEEN, error)
+    return least_shown(believed.mean.sd, prior.sd, level, SEEN)

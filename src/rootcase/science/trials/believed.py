@@ -9,7 +9,7 @@ from typing import Literal
 
 import numpy as np
 from scipy.optimize import brentq
-from scipy.special import ndtr
+from scipy.special import ndtr, ndtri
 
 from rootcase.ground.errors import OutOfRange, require_range
 from rootcase.science.trials.cells import Floats
@@ -144,3 +144,48 @@ def believed_after(effect: Floats, variance: Floats, prior: Prior) -> Believed:
 _PRIORS: dict[str, Callable[[Floats], Floats]] = {
     "flat": np.ones_like, "half_cauchy": lambda spread: 1.0 / (1.0 + spread**2),
     "half_normal": lambda spread: np.exp(-0.5 * spread**2) + 1e-300}
+
+
+def least_shown(sd_after: float, sd_before: float, level: float, seen: float) -> float | None:
+    """Least true mean effect that trials like these would show for certain, as the posterior decides.
+
+    Parameters
+    ----------
+    sd_after : of the mean effect after the trials, above 0. [any unit]
+    sd_before : of the prior, whose mean is 0; infinite: nothing was believed. [its unit]
+    level : of the interval that has to lie off 0, between 0 and 1. [-]
+    seen : how often it shall, between 0 and 1. [-]
+
+    Returns
+    -------
+    Effect [its unit]; None where the trials told nothing.
+
+    Raises
+    ------
+    OutOfRange : an argument outside its range.
+
+    Notes
+    -----
+    With P the precision of the trials and 1 / s^2 that of the prior, the posterior's interval lies off 0 where the
+    trials' mean is beyond z (P + 1 / s^2)^(1/2) / P, and that mean strays by P^(-1/2) around the truth.
+
+    References
+    ----------
+    None: the normal posterior of a normal mean (Gelman et al. 2013, Bayesian Data Analysis, sect. 2.5; memory).
+
+    Examples
+    --------
+    >>> round(least_shown(0.1, float("inf"), 0.95, 0.8), 3)  # nothing believed: (1.96 + 0.84) of the error
+    0.28
+    >>> least_shown(0.1, 0.1, 0.95, 0.8) is None
+    True
+    """
+    require_range("spread after", sd_after, 1e-12, 1e12, "")
+    for name, share in (("level of the interval", level), ("how often it shows", seen)):
+        require_range(name, share, 1e-6, 1.0 - 1e-6, "")
+    whole = 1.0 / sd_after**2
+    told = whole - 1.0 / sd_before**2
+    if told <= 0.0:
+        return None
+    limit, chance = float(ndtri(0.5 + level / 2.0)), float(ndtri(seen))
+    return limit * sqrt(whole) / told + chance / sqrt(told)

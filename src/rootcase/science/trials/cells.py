@@ -12,6 +12,9 @@ from rootcase.ground.errors import OutOfRange
 Floats = npt.NDArray[np.float64]
 Integers = npt.NDArray[np.int64]
 
+NO_SPREAD = 1e-18
+"""Share of the squares of all readings under which what is left of them is rounding. JUDGEMENT."""
+
 
 @dataclass(frozen=True, slots=True)
 class Cells:
@@ -62,7 +65,8 @@ def cells_of(site: Integers, tree: Integers, year: Integers, reading: Floats, de
     Notes
     -----
     Where all that is asked about is the same for every reading of a tree and year, their mean, count and squares around
-    it are sufficient: the likelihood of all readings is that of the means times one of the squares.
+    it are sufficient: the likelihood of all readings is that of the means times one of the squares. Where readings of a
+    tree and year are alike throughout, as where one figure was typed for each, they are one reading.
 
     References
     ----------
@@ -93,10 +97,13 @@ def cells_of(site: Integers, tree: Integers, year: Integers, reading: Floats, de
     count = np.bincount(cell, minlength=size).astype(float)
     mean = np.bincount(cell, reading, size) / np.maximum(count, 1.0)
     within = reading - mean[cell]
+    square = float(within @ within)
+    if square <= NO_SPREAD * float(reading @ reading):
+        count, square = np.minimum(count, 1.0), 0.0
     one = np.zeros((size, design.shape[1]))
     one[cell] = design
     if not np.array_equal(one[cell], design):
         raise OutOfRange("a fixed effect differs inside a tree and year", right="it must be the same for its readings")
     shape = (trees.size, years.size)
     return Cells(of_tree[order].astype(np.int64), mean.reshape(shape), count.reshape(shape),
-                 one.reshape(*shape, design.shape[1]), float(within @ within))
+                 one.reshape(*shape, design.shape[1]), square)

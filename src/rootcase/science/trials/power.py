@@ -94,6 +94,7 @@ def power_of_arms(difference: float, sd: float, treated: float, untreated: float
     """
     require_range("spread", sd, 1e-12, 1e12, "")
     require_range("risk", risk, 1e-9, 1.0 - 1e-9, "")
+    require_range("sites", blocks, 1, MOST_TREES, "")
     freedom = treated + untreated - blocks - 1
     if min(treated, untreated) <= 0 or freedom <= 0:
         raise OutOfRange("too few trees to compare two arms", value=f"{treated:g} and {untreated:g} trees",
@@ -230,13 +231,14 @@ def power_of_shares(one: float, other: float, trees: float, risk: float = 0.05,
     return float(norm.cdf((abs(one - other) * sqrt(trees) - limit * pooled) / own))
 
 
-def trees_for_power(power_with: Callable[[float], float], wanted: float) -> float:
+def trees_for_power(power_with: Callable[[float], float], wanted: float, blocks: int = 1) -> float:
     """Least number of trees that gives a power.
 
     Parameters
     ----------
     power_with : power of a number of trees, rising, such as `lambda n: power_of_arms(1.0, 1.0, n, n)`.
     wanted : power, between 0 and 1. [-]
+    blocks : sites that are compared inside themselves, 1 and up. [-]
 
     Returns
     -------
@@ -248,7 +250,7 @@ def trees_for_power(power_with: Callable[[float], float], wanted: float) -> floa
 
     Notes
     -----
-    Sought from just over 1.5 trees on.
+    Sought from the least that two arms of so many sites can have: half a tree a site, and one.
 
     References
     ----------
@@ -260,10 +262,10 @@ def trees_for_power(power_with: Callable[[float], float], wanted: float) -> floa
     22.0211
     """
     require_range("power", wanted, 1e-6, 1.0 - 1e-6, "")
-    least = 1.5
+    least = blocks / 2.0 + 1.0
     if power_with(least) >= wanted:
         return least
-    most = 4.0
+    most = 4.0 * least
     while power_with(most) < wanted:
         most *= 2.0
         if most > MOST_TREES:

@@ -11,7 +11,7 @@ import numpy as np
 from scipy.optimize import OptimizeResult, minimize
 
 from rootcase.ground.errors import OutOfRange
-from rootcase.science.trials.cells import Cells, Floats
+from rootcase.science.trials.cells import NO_SPREAD, Cells, Floats
 
 Term = Literal["site", "site_year", "tree", "tree_year"]
 TERMS: tuple[Term, ...] = get_args(Term)
@@ -226,7 +226,7 @@ def fit_reml(cells: Cells, terms: Sequence[Term] = TERMS) -> Fit:
 
     Raises
     ------
-    OutOfRange : fixed effects that cannot be told apart, or no more readings than effects.
+    OutOfRange : fixed effects that cannot be told apart, no more readings than effects, readings that do not vary.
 
     Notes
     -----
@@ -246,8 +246,12 @@ def fit_reml(cells: Cells, terms: Sequence[Term] = TERMS) -> Fit:
     >>> fit.terms, [round(each, 3) for each in fit.variances.values()]  # (6 - 2)^2 / 2 = 8 between means, 2 within
     (('site',), [7.0, 2.0])
     """
+    nothing = NO_SPREAD * float((cells.count * cells.mean**2).sum())
     kept = told_apart(cells, terms)
     profile = profile_of(cells, kept)
+    if profile(np.zeros(len(kept))).square <= nothing:
+        raise OutOfRange("readings do not vary beyond the effects asked about",
+                         right="without a spread there is nothing to compare an effect with")
     if not kept:
         return Fit(kept, np.zeros(0), profile(np.zeros(0)))
 

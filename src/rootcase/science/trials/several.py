@@ -56,7 +56,8 @@ def together(effect: Floats, variance: Floats, method: Method = "reml", *, moder
     variance : (trials,) of the estimates, above 0. [its square]
     method : how the variance between trials is found; `fixed` says there is none.
     moderators : (trials, some) what effects may depend on; None: nothing.
-    knapp_hartung : widen by how far trials really lie from the mean, with Student's t.
+    knapp_hartung : scale the interval by how far trials really lie from the mean, with Student's t; narrower where they
+        happen to agree.
     level : of the intervals, between 0 and 1. [-]
 
     Returns
