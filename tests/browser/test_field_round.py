@@ -24,6 +24,12 @@ CACHED = """async () => {
   const steps = (await book.self()).rounds.told.rounds.flatMap((each) => each.steps).filter((each) => each.map);
   return (await Promise.all(steps.map((each) => book.mapOf(each.property_id, each.map)))).every(Boolean); }"""
 
+LEFT_BEHIND = """async () => {
+  const book = await import("/static/field/keeping.js");
+  const { asked, looking } = await import("/static/field/database.js");
+  await book.forgetClear();
+  const kept = await looking(["sheets"], ({ sheets }) => asked(sheets.getAllKeys()));
+  return [(await book.self()).rounds === undefined, kept.length]; }"""
 SHOWN_TO = """async (people) => {
   const book = await import("/static/field/keeping.js");
   const { roundsHere } = await import("/static/field/round.js");
@@ -257,6 +263,12 @@ def test_a_round_that_the_office_changed_is_heard_and_said(phone: Page, day: Day
     phone.evaluate("location.hash = '#/today/2'")
     tap(phone, "I have seen it")
     expect(phone.locator(".notice.changed")).to_have_count(0)
+
+
+def test_who_signs_out_leaves_neither_round_nor_map_behind(phone: Page) -> None:
+    back_in_reach(phone)
+    assert phone.evaluate(CACHED)
+    assert phone.evaluate(LEFT_BEHIND) == [True, 0]
 
 
 def test_extract_that_was_called_back_goes_nowhere(browser: Browser, day: Day) -> None:
