@@ -202,7 +202,24 @@ def test_a_look_sees_that_the_head_it_knew_is_not_there(practice: Path, way: Way
         one.recording.look_on()
         with closing(sqlite_driver().connect(str(path))) as file:
             with_gates_off(file, lambda file: way(file, Random(1), 3))
-        assert one.recording.look_on().fault in ("shorter", "other_head")
+        found = one.recording.look_on()
+        assert found.fault in ("shorter", "other_head")
+        assert [one.recording.look_on() for _ in range(2)] == [found] * 2  # it rings until the chain is what it was
+        one.recording.tell("p", put_on("d"))
+        assert one.recording.look_on().fault == "other_head"
+
+
+def test_a_chain_that_was_put_right_is_sound_at_the_next_look(practice: Path) -> None:
+    with opened(practice) as (path, _, one, _two):
+        for slot in "abc":
+            one.recording.tell("p", put_on(slot))
+        sound = one.recording.look_on()
+        for mark, fault in (("another", "broken"), (sound.head.mark, None)):
+            with closing(sqlite_driver().connect(str(path))) as file:
+                asked = "UPDATE record_links SET mark = ? WHERE number = 3"
+                with_gates_off(file, lambda file: file.execute(asked, [mark]))  # noqa: B023 - called at once
+            assert one.recording.look_on().fault == fault
+        assert one.recording.look_on() == sound
 
 
 def test_what_is_gone_at_the_end_is_found_by_the_anchor_alone(practice: Path) -> None:

@@ -9,7 +9,7 @@ the head is another than the one that was printed or backed up before.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from hashlib import sha256
 from typing import Any, Literal
 
@@ -51,6 +51,8 @@ class Walked:
     event_id: str = ""
     received: int = 0
     """Number in the file of the newest record before the fault."""
+    known: ChainHead | None = None
+    """Where looked at before: the last head that held, which a chain with a fault still has to answer for."""
 
 
 def link(connection: Connection, practice_id: str, came: Iterable[tuple[Event, str, int]]) -> None:
@@ -113,12 +115,13 @@ def walk_on(connection: Connection, practice_id: str, walked: Walked | None) -> 
     def ask(asked: str, of: dict[str, Any]) -> Any:
         return connection.execute(text(asked), of)
 
-    if walked is None or walked.fault is not None or walked.head.count == 0:
-        return walk(practice_id, ask)
-    there = connection.execute(_AT, {"practice": practice_id, "number": walked.head.count}).scalar()
-    if there != walked.head.mark:
-        return walk(practice_id, ask, [walked.head])
-    return walk(practice_id, ask, after=walked)
+    known = (walked.known or walked.head) if walked else ChainHead(count=0, mark="")
+    there = connection.execute(_AT, {"practice": practice_id, "number": known.count}).scalar()
+    if walked is None or walked.fault is not None or there != known.mark:
+        found = walk(practice_id, ask, [known])
+    else:
+        found = walk(practice_id, ask, after=walked)
+    return replace(found, known=known if found.fault and known.count else None)
 
 
 def _fault(practice_id: str, row: Sequence[Any], number: int, prev: str) -> Fault | None:
