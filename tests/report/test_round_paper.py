@@ -48,7 +48,11 @@ def made(tmp_path_factory: pytest.TempPathFactory) -> Made:
         papers = [round_paper(book, found, week, (each.day, each.crew_id), "us") for each in week.rounds]
         with pytest.raises(Missing, match="no such round"):
             round_paper(book, found, week, (MONDAY, "crew 9"), "us")
-    liquid = next(each for each in papers if any(stop.make for stop in each.stops))
+        liquid = next(each for each in papers if any(stop.make for stop in each.stops))
+        halved = tuple(replace(each, litres=each.litres / 2) for each in liquid.given.steps)
+        parted = replace(week, rounds=(replace(liquid.given, steps=halved),))
+        half = round_paper(book, found, parted, (MONDAY, liquid.crew.id), "us")
+        assert [stop.parts for stop in half.stops] == [2 if stop.make else 1 for stop in liquid.stops]
     opening = next(each for each in papers if any(locate_line(stop) for stop in each.stops))
     return liquid, opening, names_of(found)
 
@@ -135,3 +139,13 @@ def test_the_day_on_one_page_in_both_systems(made: Made) -> None:
         assert "drive, wait 2 min" in words
         assert "Gate: 4417 star" in words
     assert "/StructTreeRoot" in opened(pdf).trailer["/Root"]
+
+
+def test_a_stop_that_does_a_part_orders_its_share_alone(made: Made) -> None:
+    stop = next(each for each in made[0].stops if each.make)
+    assert stop.parts == 1
+    half = replace(stop, parts=2)
+    ((_, lines),) = work_lines(half, "us")
+    assert lines[0].startswith("Oak 4: here 1 part of 2: 14.5 gal (54.9 L). All parts together: 55 gal/1000 ft²")
+    text = pages(job_sheet_pdf(replace(made[0], stops=(half,))))[0]
+    assert "here 1 part of 2: 14.5 gal (54.9 L)" in " ".join(text.split())

@@ -89,6 +89,18 @@ def test_a_stop_says_its_dose_its_tank_and_the_age_of_its_extract(book: Fieldboo
     assert (dry.extract, dry.age, dry.tank) == (None, "", "")
 
 
+def test_a_stop_that_does_a_part_says_and_logs_its_share_alone(book: Fieldbook) -> None:
+    given = a_round(book)
+    fill, wet, dry = given.steps
+    parted = replace(given, steps=(replace(fill, litres=55.0), replace(wet, litres=55.0), dry))
+    give_round(book, parted, "rs")
+    task = told(book).rounds[0].steps[1].tasks[0]
+    assert task.dose.startswith("here 1 part of 2: 14.5 gal (54.9 L). All parts together: 55 gal/1000 ft²")
+    assert task.litres == pytest.approx(55.0)
+    assert task.area_m2 is None
+    assert task.tank_does == ""
+
+
 def test_no_locate_number_stops_the_air_tool_until_it_is_told(book: Fieldbook) -> None:
     give_round(book, a_round(book), "rs")
     air = told(book).rounds[0].steps[2].tasks[0]

@@ -52,8 +52,10 @@ class FieldTask:
     amount: str
     """By the plan, as it would be typed: of what is loose by volume; empty where the figures below say it."""
     litres: float | None
+    """Of this stop alone, where no tank holds the whole."""
     mass_kg: float | None
     area_m2: float | None
+    """None at a stop that does a part: how much of the ground that covers is told by who was there."""
     done: bool
     """It is logged already, as put on or as not done for good."""
 

@@ -10,6 +10,7 @@ from zoneinfo import ZoneInfo
 
 from rootcase.casework.apply.jobs import jobs_of_plan
 from rootcase.casework.apply.litres import WHOLE_L
+from rootcase.casework.apply.stops import parts_of
 from rootcase.fieldbook.applying.fleet_log import fleet_of, rounds_of
 from rootcase.fieldbook.fieldbook import Fieldbook
 from rootcase.fieldbook.making.batch_log import batches_of
@@ -189,8 +190,9 @@ def _step(given: GivenRound, at: int, step: GivenStep, day: _Day, extract: tuple
           filled_l: float, tank_l: tuple[float, float]) -> FieldStep:
     ground = day.grounds.get(step.property_id)
     jobs = [ground.jobs[each] for each in step.job_ids if ground and each in ground.jobs]
+    parts = parts_of(step.litres, (job.litres for job in jobs))
     tasks = tuple(task_of(job, ground.windows, given.day, day.system, filled_l if job.litres else 0.0,
-                          licensed=given.crew_id in day.licensed)
+                          licensed=given.crew_id in day.licensed, parts=parts)
                   for job in jobs if ground)
     work = sentence(work_told(step, day.names)) if jobs else ""
     if len(jobs) < len(step.job_ids):

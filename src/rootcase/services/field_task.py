@@ -22,6 +22,7 @@ from rootcase.report.text.figures import sentence, volume_alone
 from rootcase.report.text.naming import remedy_name
 from rootcase.report.text.plan import cautions_of
 from rootcase.report.text.rounds import why_told
+from rootcase.report.text.stop_paper import part_told
 from rootcase.services.windows import LICENCE, GroundWindows
 
 SOIL: tuple[SoilState, ...] = ("fit", "saturated", "dry", "frozen")
@@ -35,20 +36,23 @@ _KNOWN_BEFORE: tuple[Gate, ...] = ("locate", "permit", "law", "use", "bloom")
 _CHIPS = "mulch"
 
 
-def task_of(job: Job, found: GroundWindows, day: date, system: System, tank_l: float, *, licensed: bool) -> FieldTask:
+def task_of(job: Job, found: GroundWindows, day: date, system: System, tank_l: float, *, licensed: bool,
+            parts: int = 1) -> FieldTask:
     """A job on a day. tank_l: what was filled for it; 0 where it takes nothing from a tank. licensed: somebody in the
-    crew is."""
+    crew is. parts: stops over which it is parted."""
     southern = found.ground.latitude_deg < 0
     first, others = cautions_of(job.cautions)
     ahead = _day_of(job, found, day)
     bars = (*_bars(ahead), *([] if licensed else _licence(job, found)))
     return FieldTask(
         id=job.id, tree_id=job.tree_id, tree=job.tree_label, place_id=job.place_id, remedy=job.remedy,
-        name=remedy_name(job.remedy), plan=job.plan, dose=dose_text(job.dose, system, southern),
-        tank_does=_tank_does(job, tank_l, system), beside=tuple(beside(job.dose, system)), cautions=first,
+        name=remedy_name(job.remedy), plan=job.plan,
+        tank_does=_tank_does(job.litres, tank_l, system) if parts == 1 else "",
+        dose=part_told(dose_text(job.dose, system, southern), job.litres, parts, system),
+        beside=tuple(beside(job.dose, system)), cautions=first,
         more_cautions=others, located=_located(ahead), bars=bars, closes=closes(job.remedy),
-        extract=job.remedy == EXTRACT, amount=_loose(job, system), litres=job.litres or None,
-        mass_kg=job.dose.mass_kg, area_m2=job.dose.area_m2, done=job.done)
+        extract=job.remedy == EXTRACT, amount=_loose(job, system), litres=job.litres / parts or None,
+        mass_kg=job.dose.mass_kg, area_m2=job.dose.area_m2 if parts == 1 else None, done=job.done)
 
 
 @cache
@@ -114,8 +118,8 @@ def _located(ahead: PlaceDay | None) -> str:
     return say("stop_paper.located", number=holds.says or say("windows.line.no_number"), until=show_date(holds.until))
 
 
-def _tank_does(job: Job, tank_l: float, system: System) -> str:
-    if not job.litres or not tank_l:
+def _tank_does(litres: float, tank_l: float, system: System) -> str:
+    if not litres or not tank_l:
         return ""
-    return say("field.round.tank_does", tank=volume_alone(tank_l, system, 3), count=floor(tank_l / job.litres + 1e-9),
-               each=volume_alone(job.litres, system, 3))
+    return say("field.round.tank_does", tank=volume_alone(tank_l, system, 3), count=floor(tank_l / litres + 1e-9),
+               each=volume_alone(litres, system, 3))

@@ -66,6 +66,38 @@ def stops_of(waiting: Iterable[Waiting], tank_l: float) -> tuple[PlacedStop, ...
     return tuple(stop for jobs in groups.values() for stop in _parted(jobs, tank_l))
 
 
+def parts_of(litres: float, jobs_litres: Iterable[float]) -> int:
+    """Over how many stops the jobs of a stop are parted.
+
+    Parameters
+    ----------
+    litres : that leave the tank at the stop. [L]
+    jobs_litres : of each of its jobs, by the plan. [L]
+
+    Returns
+    -------
+    Parts, this stop being one; 1 where all of it is done here.
+
+    Raises
+    ------
+    None
+
+    Notes
+    -----
+    Where a part of the jobs is done already, more leaves the tank by the round than the others ask for: 1.
+
+    References
+    ----------
+    None
+
+    Examples
+    --------
+    >>> parts_of(500.0, [1000.0]), parts_of(200.0, [100.0, 100.0]), parts_of(200.0, [100.0]), parts_of(0.0, [])
+    (2, 1, 1, 1)
+    """
+    return max(1, round(sum(jobs_litres) / litres)) if litres > 0.0 else 1
+
+
 def _parted(jobs: Sequence[Waiting], tank_l: float) -> list[PlacedStop]:
     found: list[PlacedStop] = []
     together: list[Waiting] = []

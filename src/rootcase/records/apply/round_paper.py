@@ -38,6 +38,8 @@ class StopPaper:
     """Of each thing in doubt, who gets it and who does not."""
     make: DayMake | None = None
     """Of the extract that is put on here."""
+    parts: int = 1
+    """Stops over which its jobs are parted, as no tank holds the whole; at each the same amount."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -65,13 +65,22 @@ def work_lines(stop: StopPaper, system: System) -> tuple[tuple[str, tuple[str, .
     for remedy, jobs in by_remedy.items():
         alike: dict[str, list[str]] = {}
         for job in jobs:
-            alike.setdefault(dose_text(job.dose, system, southern), []).append(job.tree_label)
+            dose = part_told(dose_text(job.dose, system, southern), job.litres, stop.parts, system)
+            alike.setdefault(dose, []).append(job.tree_label)
         lines = [say("stop_paper.dose", tree=sentence(trees[0]), dose=dose) if len(trees) == 1 else
                  say("stop_paper.dose_each", trees=sentence(", ".join(trees)), dose=dose)
                  for dose, trees in alike.items()]
         lines += beside_together([(job.tree_label, job.dose) for job in jobs], system)
         found.append((sentence(remedy_name(remedy)), tuple(lines)))
     return tuple(found)
+
+
+def part_told(dose: str, litres: float, parts: int, system: System) -> str:
+    """The dose, or what of it is put on at one of several stops; no tank holds the whole."""
+    if parts == 1:
+        return dose
+    here = told(litres / parts, "L", system, LIQUID, _FIGURES)
+    return say("stop_paper.part", parts=parts, here=here, dose=dose)
 
 
 def tank_line(stop: StopPaper, system: System) -> str:
