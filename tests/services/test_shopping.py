@@ -12,7 +12,7 @@ from rootcase.casework.apply.shopping import batches_needed, needs_of
 from rootcase.fieldbook.fieldbook import open_fieldbook
 from rootcase.records.apply.jobs import Job, Pace
 from rootcase.records.apply.rounds import GivenRound, GivenStep, PlannedBatch
-from rootcase.records.apply.shopping import Shopping
+from rootcase.records.apply.shopping import Behind, Shopping
 from rootcase.records.prescribe import Dose
 from rootcase.report.text.shopping import shopping_lines, shopping_told
 from rootcase.services import shopping
@@ -78,7 +78,37 @@ def test_a_batch_takes_compost_as_one_before_did_and_a_made_one_none() -> None:
     assert batches_needed(ROUNDS, [replace(batch, made=True)], {}, 0.05)[0].compost_kg is None
     other = replace(batch, id="made", made=True)
     assert batches_needed(ROUNDS, [other], {"b": "made"}, 0.05)[0].taken_l == 1200
-    assert batches_needed(ROUNDS, [replace(batch, id="unused")], {}, 0.05) == ()
+    assert batches_needed(ROUNDS[1:], [batch], {}, 0.05) == ()
+
+
+def test_trees_that_are_left_of_a_stop_take_their_own_dose() -> None:
+    both = {each: job(each, "extract", Dose(50.0, litres=100.0), 100.0) for each in "ab"}
+    rounds = (GivenRound(id="r", day=MONDAY, crew_id="c", steps=(fill(480, 200), stop(500, "a", "b", litres=200))),)
+    for waiting, litres in ((both, 200.0), ({"b": both["b"]}, 100.0)):
+        assert needs_of(rounds, waiting, DAYS)[0].amounts == (litres, 0.0)
+
+
+def test_what_was_loaded_or_is_behind_logged_work_is_not_taken_again() -> None:
+    steps = (fill(480, 400), stop(500, "1", litres=400), fill(600, 400), stop(620, "4", litres=400))
+    rounds = (GivenRound(id="r", day=MONDAY, crew_id="c", steps=steps),)
+    left = PlannedBatch(id="b", day=MONDAY, ready_min=470, use_by_min=530, litres=400, fill_point_id="yard", made=True)
+
+    def taken(**behind: object) -> float:
+        return batches_needed(rounds, [left], {}, None, Behind(**behind))[0].taken_l  # type: ignore[arg-type]
+
+    assert taken() == 800
+    assert taken(loaded_l={"b": 400.0}) == taken(done=frozenset("1")) == 400
+    assert taken(loaded_l={"b": 400.0}, done=frozenset("1")) == 400
+    assert batches_needed(rounds, [left], {}, None, Behind(loaded_l={"b": 800.0})) == ()
+
+
+def test_what_rounds_take_of_a_refused_batch_is_to_be_made_anew() -> None:
+    (need,) = batches_needed(ROUNDS, [], {"b": ""}, 0.05, Behind(loaded_l={"b": 600.0}))
+    assert (need.day, need.ready_min, need.litres, need.compost_kg) == (MONDAY, 480, 1200, pytest.approx(60.0))
+    told = shopping_told(Shopping(days=DAYS, needs=(), batches=(need,)), JOBS, "metric")
+    assert told.batches[0].startswith("To be made anew for Mon 2 May, 08:00: 1200 L (317 gal) of extract")
+    assert told.batches[0].endswith("Compost 60 kg (132.3 lb), water 1200 L (317 gal).")
+    assert told.finding == "The rounds of these days take nothing along."
 
 
 def test_the_list_in_words_in_the_trades_units() -> None:

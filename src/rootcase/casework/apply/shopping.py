@@ -7,12 +7,15 @@ from datetime import date
 from functools import cache
 from typing import cast
 
+from rootcase.casework.apply.underway import steps_passed
 from rootcase.records.apply.jobs import Job
-from rootcase.records.apply.rounds import GivenRound, PlannedBatch
-from rootcase.records.apply.shopping import BatchNeed, Measure, Need
+from rootcase.records.apply.rounds import GivenRound, GivenStep, PlannedBatch
+from rootcase.records.apply.shopping import BatchNeed, Behind, Measure, Need
 from rootcase.tables.load import table
 
 LITRES, LABEL, NONE = "litres", "label", "none"
+NOTHING_BEHIND = Behind()
+HAIR_L = 1e-6
 _MEASURES: Mapping[str, Measure] = {"volume": "loose", "mass": "weighed", LITRES: "liquid", LABEL: "label"}
 
 
@@ -62,7 +65,7 @@ def needs_of(rounds: Iterable[GivenRound], jobs: Mapping[str, Job], days: Sequen
                 key, amount = (product, measure), amount_of(job)
                 by_day = amounts.setdefault(key, [0.0] * len(days))
                 if job.product:
-                    by_day[at] += _share_of(job, waiting) * step.litres
+                    by_day[at] += job.litres * _share_of([each for each in waiting if each.product], step.litres)
                     continue
                 counted.add(job.id)
                 by_day[at] += amount or 0.0
@@ -72,7 +75,7 @@ def needs_of(rounds: Iterable[GivenRound], jobs: Mapping[str, Job], days: Sequen
 
 
 def batches_needed(rounds: Iterable[GivenRound], batches: Iterable[PlannedBatch], made_of: Mapping[str, str],
-                   compost_kg_l: float | None) -> tuple[BatchNeed, ...]:
+                   compost_kg_l: float | None, behind: Behind = NOTHING_BEHIND) -> tuple[BatchNeed, ...]:
     """The batches that rounds are filled from, and what those that are not made yet will take.
 
     Parameters
@@ -81,10 +84,11 @@ def batches_needed(rounds: Iterable[GivenRound], batches: Iterable[PlannedBatch]
     batches : made or planned. [min after midnight, L]
     made_of : id of the batch that was made, by that of the planned one whose place it takes.
     compost_kg_l : by the practice's own batch; None: not known. [kg L-1]
+    behind : work that is logged and what was loaded. [L]
 
     Returns
     -------
-    Batches in the order of their hours. [L, kg]
+    Batches in the order of their hours, with what the rounds still take. [L, kg]
 
     Raises
     ------
@@ -92,8 +96,10 @@ def batches_needed(rounds: Iterable[GivenRound], batches: Iterable[PlannedBatch]
 
     Notes
     -----
-    As much water as extract goes in: what compost holds back is not reckoned. A batch of which no round takes anything
-    is not on the list.
+    As much water as extract goes in: what compost holds back is not reckoned. A fill before work that is logged was
+    taken, and what was loaded of a batch counts as taken by its rounds. Fills of a batch that there is not, refused,
+    late or out of the plan, ask for one to be made anew. A batch of which no round takes anything more is not on the
+    list.
 
     References
     ----------
@@ -104,16 +110,35 @@ def batches_needed(rounds: Iterable[GivenRound], batches: Iterable[PlannedBatch]
     >>> batches_needed([], [], {}, None)
     ()
     """
-    taken: dict[str, float] = {}
+    known = {each.id: each for each in batches}
+    fills: dict[str, list[tuple[GivenRound, GivenStep, bool]]] = {}
     for given in rounds:
+        passed = steps_passed(given, behind.done, 0.0)
         for step in given.steps:
             if step.kind == "fill" and step.batch_id:
-                batch_id = made_of.get(step.batch_id) or step.batch_id
-                taken[batch_id] = taken.get(batch_id, 0.0) + step.litres
-    return tuple(
-        BatchNeed(batch_id=each.id, day=each.day, ready_min=each.ready_min, litres=each.litres, taken_l=taken[each.id],
-                  made=each.made, compost_kg=None if each.made or compost_kg_l is None else each.litres * compost_kg_l)
-        for each in sorted(batches, key=lambda each: (each.day, each.ready_min)) if each.id in taken)
+                fills.setdefault(made_of.get(step.batch_id) or step.batch_id, []).append((given, step, step in passed))
+    found = []
+    for batch_id, each in fills.items():
+        loaded = behind.loaded_l.get(batch_id, 0.0) if batch_id in known else 0.0
+        logged = sum(step.litres for _, step, passed in each if passed)
+        taken = sum(step.litres for _, step, _ in each) - max(logged, loaded)
+        if taken > HAIR_L:
+            found.append(_batch_need(known.get(batch_id) or _anew(each, taken), taken, batch_id in known, compost_kg_l))
+    return tuple(sorted(found, key=lambda each: (each.day, each.ready_min)))
+
+
+def _anew(fills: Sequence[tuple[GivenRound, GivenStep, bool]], litres: float) -> PlannedBatch:
+    """What has to be made instead of a batch that there is not, by the first fill to come."""
+    day, by_min = min((given.day, step.starts_min) for given, step, passed in fills if not passed)
+    step = fills[0][1]
+    return PlannedBatch(id=step.batch_id, day=day, ready_min=by_min, use_by_min=by_min, litres=litres,
+                        fill_point_id=step.fill_point_id)
+
+
+def _batch_need(batch: PlannedBatch, taken_l: float, there: bool, compost_kg_l: float | None) -> BatchNeed:
+    compost_kg = None if batch.made or compost_kg_l is None else batch.litres * compost_kg_l
+    return BatchNeed(batch_id=batch.id, day=batch.day, ready_min=batch.ready_min, litres=batch.litres, taken_l=taken_l,
+                     made=batch.made, anew=not there, compost_kg=compost_kg)
 
 
 @cache
@@ -188,7 +213,8 @@ def amount_of(job: Job) -> float | None:
     return job.dose.mass_kg if measure == "weighed" else job.dose.litres if measure == "liquid" else None
 
 
-def _share_of(job: Job, together: Sequence[Job]) -> float:
-    """Of what leaves the tank at a stop, by the doses."""
+def _share_of(together: Sequence[Job], litres: float) -> float:
+    """Of its dose, what of each job leaves the tank at a stop: less than the whole where no tank holds it. What is done
+    already of a stop is not among the jobs and leaves the others their own."""
     whole = sum(each.litres for each in together)
-    return job.litres / whole if whole else 0.0
+    return min(1.0, litres / whole) if whole else 0.0

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from datetime import date
 from typing import Literal
 
@@ -38,10 +39,22 @@ class BatchNeed:
     litres: float
     """As it is planned, or as much as there is of it."""
     taken_l: float
-    """By the fills of the rounds."""
+    """By the fills of the rounds, still."""
     made: bool
+    anew: bool = False
+    """It is refused, late or out of the plan: what the rounds take is to be made anew, by the first fill."""
     compost_kg: float | None = None
     """That it will take; None: it is made, or nobody told how much went into a batch before."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Behind:
+    """What is behind the rounds already."""
+
+    done: frozenset[str] = frozenset()
+    """Ids of jobs that are logged."""
+    loaded_l: Mapping[str, float] = field(default_factory=dict)
+    """Into tanks, by the id of the batch. [L]"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

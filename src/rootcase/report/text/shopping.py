@@ -57,7 +57,7 @@ def shopping_told(found: Shopping, jobs: Mapping[str, Job], system: System) -> S
     rows = tuple(_row(each, shown, jobs, system) for each in found.needs)
     empty = not rows and not found.batches
     return ShoppingTold(
-        say("shopping.title", first=first, last=last), say("shopping.nothing") if empty else _finding(rows),
+        say("shopping.title", first=first, last=last), _finding(rows) if rows else say("shopping.nothing"),
         tuple(day_name(found.days[at]) for at in shown), rows,
         tuple(_batch(each, system) for each in found.batches), () if empty else tuple(_notes(found)))
 
@@ -105,7 +105,7 @@ def _batch(need: BatchNeed, system: System) -> str:
         return say("shopping.batch_made", **at)
     compost = (say("shopping.compost_not_known") if need.compost_kg is None
                else told(ceil_weight(need.compost_kg, system), "kg", system, WEIGHED, _FIGURES))
-    return say("shopping.batch", compost=compost, **at)
+    return say("shopping.batch_anew" if need.anew else "shopping.batch", compost=compost, **at)
 
 
 def ceil_weight(mass_kg: float, system: System) -> float:
