@@ -14,6 +14,7 @@ from rootcase.cli.applying import log as command
 from rootcase.cli.main import rootcase
 from rootcase.fieldbook.events import RuleTold
 from rootcase.fieldbook.fieldbook import Fieldbook, open_fieldbook
+from rootcase.fieldbook.put_on import PutOnLogged
 from rootcase.fieldbook.store.store import Contact
 from rootcase.ground.errors import Missing
 from rootcase.records.observe import Property
@@ -57,6 +58,20 @@ def test_what_lacks_something_is_kept_and_open_with_its_days(book: Fieldbook, gr
     assert (came.wrong, one.application.slot, one.is_open) == ({}, came.slot, True)
     assert [lack.field for lack in one.duty.missing] == ["registration", "licence"]
     assert one.duty.due == date(2016, 5, 17)
+
+
+@pytest.mark.parametrize(("told", "flags"), [
+    ({"time_zone": "Etc/Unknown"}, ("zone_not_known",)), ({"started": "x"}, ()), ({"ended": "2016-05-03"}, ())])
+def test_what_was_once_taken_in_and_cannot_be_read_keeps_nobody_from_the_record(
+        book: Fieldbook, ground: Property, told: Mapping[str, str], flags: tuple[str, ...]) -> None:
+    body = PutOnLogged(**{  # type: ignore[arg-type]
+        "slot": "s", "tree": "t1", "remedy": "growth_regulator", "day": NOW.date(), "by": "rs", "restricted": True,
+        "started": "2016-05-03T13:00:00.000Z", "ended": "2016-05-03T14:00:00.000Z", "time_zone": ground.time_zone,
+        **told})
+    book.recording.tell(ground.id, body)
+    one, = records(book, NOW.date())
+    assert (one.application.time_zone, one.application.flags) == (ground.time_zone, flags)
+    assert ("hours" in {lack.field for lack in one.duty.missing}) is not bool(flags)
 
 
 def test_the_states_own_days_stand_where_they_are_told(book: Fieldbook, ground: Property) -> None:

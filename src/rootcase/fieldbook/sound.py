@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
 
 from rootcase.fieldbook.applied.ground_use import SqueezeTold
 from rootcase.fieldbook.applied.log import LitresTold
@@ -62,6 +62,8 @@ def sound_event(practice_id: str, sent: Sent, arrived: datetime) -> Event:
     if body_text(body) != sent.body:
         raise UnreadableValue(say("taking_in.not_canonical"), right=body_text(body)[:200])
     _require_sense(body)
+    if isinstance(body, PutOnLogged):
+        _require_done(body, (arrived.astimezone(UTC) + _AHEAD).date())
     event = Event(sent.id, practice_id, sent.property_id, made_at, sent.device, body)
     content = event.hash_by(sent.body)
     if content != sent.hash:
@@ -85,6 +87,10 @@ def moment_of(text: str) -> datetime:
 def _require_sense(body: Body) -> None:
     if isinstance(body, ReadingCorrected | ReadingTakenBack) and body.supersedes is None:
         raise Missing(say("taking_in.of_what"))
+    if isinstance(body, LitresTold | WentWrongTold):
+        moment_of(body.at)
+    if isinstance(body, LitresTold):
+        _require_not_below_none("volume_l", body.volume_l)
     if isinstance(body, PropertyOpened):
         _require_only_named(body)
     if isinstance(body, ReadingTaken):
@@ -95,6 +101,22 @@ def _require_sense(body: Body) -> None:
             raise ImpossibleValue(say("taking_in.depths"), where=kind.label,
                                   value=f"{body.depth_from_m:g} m, {body.depth_to_m:g} m")
         _require_value(kind, body)
+
+
+def _require_done(body: PutOnLogged, latest: date) -> None:
+    """What was put on was put on by now; hours that are told are moments."""
+    if body.day > latest:
+        raise ImpossibleValue(say("taking_in.not_yet"), where="day", value=body.day.isoformat(),
+                              right=say("taking_in.at_the_latest", day=latest.isoformat()))
+    for told in filter(None, (body.started, body.ended)):
+        moment_of(told)
+    for name in ("volume_l", "mass_kg", "area_m2"):
+        _require_not_below_none(name, getattr(body, name))
+
+
+def _require_not_below_none(name: str, figure: float | None) -> None:
+    if figure is not None and figure < 0.0:
+        raise ImpossibleValue(say("taking_in.below_none"), where=name, value=f"{figure:g}", right="0")
 
 
 def _require_only_named(body: PropertyOpened) -> None:

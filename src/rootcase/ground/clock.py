@@ -47,6 +47,19 @@ def zone(name: str) -> ZoneInfo:
         raise UnreadableValue(say("clock.no_zone"), value=f'"{name}"', right=say("clock.right_zone")) from None
 
 
+def is_zone(name: str) -> bool:
+    """Whether there is a time zone of this name.
+
+    >>> is_zone("America/New_York"), is_zone("Etc/Unknown")
+    (True, False)
+    """
+    try:
+        zone(name)
+    except UnreadableValue:
+        return False
+    return True
+
+
 def moments_of(local: datetime, place: ZoneInfo) -> tuple[datetime, ...]:
     """The moments at which a place's clock showed this: two where the clock was put back over it, none where forward.
 

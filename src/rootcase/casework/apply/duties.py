@@ -6,8 +6,8 @@ import re
 from collections.abc import Callable, Mapping
 from datetime import date, timedelta
 from math import inf
-from zoneinfo import ZoneInfo
 
+from rootcase.ground.clock import is_zone, zone
 from rootcase.records.apply.done import Application, Duty, Lack, OnFile, Wrong
 from rootcase.tables.load import table
 
@@ -153,8 +153,10 @@ def _client_address(one: Application, on_file: OnFile, today: date) -> Wrong | N
 def _hours(one: Application, on_file: OnFile, today: date) -> Wrong | None:
     if one.started is None or one.ended is None:
         return "empty"
-    zone = ZoneInfo(one.time_zone or "UTC")
-    here = {moment.astimezone(zone).date() for moment in (one.started, one.ended)}
+    if not is_zone(one.time_zone or "UTC"):
+        return "kind"
+    there = zone(one.time_zone or "UTC")
+    here = {moment.astimezone(there).date() for moment in (one.started, one.ended)}
     return None if one.started <= one.ended and one.day in here else "date"
 
 

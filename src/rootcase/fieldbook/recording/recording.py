@@ -11,14 +11,16 @@ from sqlalchemy import select, text
 
 from rootcase.fieldbook.applied.log import ClientCopyGiven, LitresTold
 from rootcase.fieldbook.events import Event, read_body
-from rootcase.fieldbook.people.tokens import read_moment, written
+from rootcase.fieldbook.people.tokens import written
 from rootcase.fieldbook.put_on import PutOnLogged
 from rootcase.fieldbook.signed import require_code
+from rootcase.fieldbook.sound import moment_of
 from rootcase.fieldbook.store import Store
 from rootcase.fieldbook.store.links import Walked, head_of, walk
 from rootcase.fieldbook.store.schema import events, record_links
-from rootcase.fieldbook.view import heads
-from rootcase.ground.errors import Missing
+from rootcase.fieldbook.view import heads, view
+from rootcase.ground.clock import is_zone
+from rootcase.ground.errors import Missing, UnreadableValue
 from rootcase.ground.ids import SIGNS
 from rootcase.ground.words import say
 from rootcase.records.apply.done import Application, ChainHead, Product
@@ -62,8 +64,8 @@ class Recording:
     def as_told(self, property_id: str, body: PutOnLogged) -> Application:
         """A record as it would stand, before it is kept."""
         made_at = written(self.now())
-        return _application(Event("", self._store.practice_id, property_id, made_at, self._device, body),
-                            (0, "", "", ""))
+        return self._application(Event("", self._store.practice_id, property_id, made_at, self._device, body),
+                                 (0, "", "", ""))
 
     def copies(self) -> Mapping[str, date]:
         """When the client was given a copy, by slot of the record; the first time."""
@@ -135,23 +137,43 @@ class Recording:
         before: Counter[str] = Counter(event.body.slot for event, _ in rows)
         found: dict[str, list[Application]] = defaultdict(list)
         for event, link in sorted(rows, key=lambda row: row[0].id in standing):
-            one = _application(event, link)
+            one = self._application(event, link)
             found[one.slot].append(replace(one, corrects=before[one.slot] - 1))
         return {slot: tuple(words) for slot, words in found.items() if words[-1].id in standing}
 
 
-def _application(event: Event, link: Link) -> Application:
-    body, (number, flags, prev, mark) = event.body, link
-    assert isinstance(body, PutOnLogged)
+    def _application(self, event: Event, link: Link) -> Application:
+        """One word of the record; a zone that nobody knows is that of the property, and flagged."""
+        body, flags = event.body, tuple(link[1].split())
+        assert isinstance(body, PutOnLogged)
+        if body.time_zone and not is_zone(body.time_zone):
+            body, flags = replace(body, time_zone=self._zone_of(event.property_id)), (*flags, "zone_not_known")
+        return _application(event, body, flags, link)
+
+    def _zone_of(self, property_id: str) -> str:
+        with self._store.reading() as look:
+            opened = look.properties().get(property_id)
+        return view(opened).property.time_zone if opened else ""
+
+
+def _application(event: Event, body: PutOnLogged, flags: tuple[str, ...], link: Link) -> Application:
+    number, _, prev, mark = link
     named = body.product or body.registration or body.restricted
     product = Product(name=body.product, registration=body.registration, restricted=body.restricted) if named else None
     return Application(
         id=event.id, slot=body.slot, property_id=event.property_id, place_id="", tree_ids=(body.tree,),
         remedy=body.remedy, day=body.day, plan=body.plan, job_ids=body.jobs, load_id=body.load,
-        started=read_moment(body.started) if body.started else None,
-        ended=read_moment(body.ended) if body.ended else None, time_zone=body.time_zone, applicator=body.by,
+        started=_moment(body.started), ended=_moment(body.ended), time_zone=body.time_zone, applicator=body.by,
         applicator_licence=body.licence, helpers=body.helpers, no_helper=body.no_helper, amount=body.amount,
         litres=body.volume_l, mass_kg=body.mass_kg, area_m2=body.area_m2, area=body.area, site=body.site,
         product=product, method=body.method, weather=body.weather, soil=body.soil, not_done=body.not_done,
-        note=body.note, flags=tuple(flags.split()),  # type: ignore[arg-type]  # as the chain wrote them
+        note=body.note, flags=flags,  # type: ignore[arg-type]  # as the chain wrote them
         number=number, prev=prev, mark=mark)
+
+
+def _moment(text: str) -> datetime | None:
+    """As it was told; of what was taken in before anybody looked at it, none where it is no moment."""
+    try:
+        return moment_of(text) if text else None
+    except UnreadableValue:
+        return None

@@ -6,8 +6,10 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Literal
 
-Flag = Literal["no_such_load", "refused_load", "called_back", "late", "age_not_shown", "hours_do_not_fit"]
-"""What stands against work from a load of extract; it is kept all the same."""
+Flag = Literal["no_such_load", "refused_load", "called_back", "late", "age_not_shown", "hours_do_not_fit",
+               "zone_not_known"]
+"""What stands against work, most of it from a load of extract; it is kept all the same. The last one stands in no link.
+"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
