@@ -21,6 +21,7 @@ from rootcase.records.observe import Property
 from rootcase.report.text.record import duty_lines
 from rootcase.services import make_batch
 from rootcase.services.log import ADDRESS, accounts, give_copy, recorded, records, take_litres, take_log, verified
+from rootcase.services.log_boxes import of_record
 from rootcase.services.make_batch import fill_load
 from tests.fieldbook.making.batch_world import Clock, Yard, fit, usable_heap
 from tests.fieldbook.sheets import event, whole_property
@@ -130,6 +131,28 @@ def test_a_correction_stands_with_what_stood_before(book: Fieldbook, ground: Pro
     one, = records(book, NOW.date())
     assert (one.application.number, one.application.amount, one.application.corrects) == (2, "60 gal", 1)
     assert [word.amount for word in book.recording.words(came.slot)] == ["55 gal", "60 gal"]
+
+
+def test_a_correction_leaves_what_nobody_changed(book: Fieldbook, ground: Property) -> None:
+    told = PutOnLogged(
+        slot="s", tree="t1", remedy="extract", day=NOW.date(), by="rs", amount="about 326 gal", area="the bed",
+        load="b", jobs=("j1", "j2"), volume_l=1234.5678, mass_kg=1.23456789, area_m2=98.765432, no_helper=True,
+        started="2016-05-03T13:00:12.345Z", ended="2016-05-03T14:00:00.000Z", time_zone="America/Denver",
+        note="n" * 999)
+    book.recording.tell(ground.id, told)
+    first, = book.recording.applications()
+    shown = of_record(first, "us")
+    assert (shown["volume"], shown["started"], of_record(first, "metric")["volume"]) == ("326.138", "07:00", "1234.57")
+    boxes = {name: text for name, text in shown.items() if name != "amount"}
+    assert take_log(book, ground, {**boxes, "soil": "moist", "reason": "looked"}, "rs", "us").wrong == {}
+    one, = book.recording.applications()
+    own = {"id": "", "number": 0, "prev": "", "mark": "", "corrects": 0, "flags": ()}
+    assert replace(one, **own) == replace(first, **own, soil="moist")  # type: ignore[arg-type]
+
+    assert take_log(book, ground, {**boxes, "ended": "8:30", "volume": "330", "no_helper": ""}, "rs", "us").wrong == {}
+    one, = book.recording.applications()
+    assert (one.ended, one.started) == (datetime(2016, 5, 3, 14, 30, tzinfo=UTC), first.started)
+    assert (one.amount, one.mass_kg, one.no_helper, one.job_ids) == ("330 gal", 1.23456789, False, ("j1", "j2"))
 
 
 def test_every_litre_of_a_batch_is_asked_for(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

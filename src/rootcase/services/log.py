@@ -29,15 +29,13 @@ from rootcase.records.make.batch import MOST_LOAD_L, Batch
 from rootcase.records.observe import Property
 from rootcase.report.text.record import head_line
 from rootcase.services.asked import Ask, read_one
+from rootcase.services.log_boxes import ASKS, Correction, correction
 
 ADDRESS = "client address"
 """Role of the contact whose name is the address of a client: it stands outside the events and can be erased."""
 _CLIENTS = ("owner", "payer")
 _RULE, _WITHIN = "records", "record_within"
 """Topics of rules: for how many years a record is kept, and within how many days it is whole."""
-ASKS = (Ask("volume", "volume_l", "L", ("gal", "L"), 0.0, 1e6, needed=False),
-        Ask("mass", "mass_kg", "kg", ("lb", "kg"), 0.0, 1e6, needed=False),
-        Ask("area", "area_m2", "m2", ("ft2", "m2"), 0.0, 1e7, needed=False))
 LITRES = Ask("volume", "volume_l", "L", ("gal", "L"), 0.0, MOST_LOAD_L)
 TEXTS = ("site", "product", "registration", "licence", "method", "weather", "soil", "note", "not_done", "reason")
 KINDS: tuple[LitreKind, ...] = get_args(LitreKind)
@@ -98,27 +96,30 @@ def take_log(book: Fieldbook, ground: Property, typed: Mapping[str, str], by: st
     and that is empty, wrong in kind or in date is refused beside it.
     """
     wrong: dict[str, str] = {}
-    figures = _figures(typed, system, wrong)
+    begun = _begun(book, ground, typed, system)
+    typed = begun.typed if begun else typed
+    figures = _figures(typed, system, wrong, begun)
     if (meant := _other_unit(typed, figures.get("volume_l"), system, planned_l)) is not None:
         return LogCame(wrong, meant)
     day = _day(typed, book, ground, wrong)
-    started, ended = (_moment(typed, name, day, ground, wrong) for name in ("started", "ended"))
-    if started and ended and ended < started:
+    place = (begun and begun.old.time_zone) or ground.time_zone or "UTC"
+    started, ended = (_moment(typed, name, day, place, wrong, begun) for name in ("started", "ended"))
+    if started and ended and ended < started and not (begun and begun.leaves("started") and begun.leaves("ended")):
         wrong["ended"] = say("log.ends_before")
     texts = {name: typed.get(name, "").strip() for name in TEXTS}
-    wrong |= too_long(texts, MOST_LINE)
+    wrong |= too_long({name: text for name, text in texts.items() if not (begun and begun.leaves(name))}, MOST_LINE)
     trees = {tree.id for tree in book.record(ground.id).trees}
     if typed.get("tree") not in trees:
         wrong["tree"] = say("log.which_tree")
     if wrong or day is None:
         return LogCame(wrong)
-    amount = typed.get("amount", "").strip() or _typed(typed, system)
     body = PutOnLogged(
         slot=typed.get("slot") or book.recording.new_id(), tree=typed["tree"], day=day,
         remedy=typed.get("remedy") or "extract", by=typed.get("by", "").strip() or by, plan=typed.get("plan", ""),
-        amount=amount, area=typed.get("area", "").strip(), load=typed.get("load", ""), started=started, ended=ended,
-        time_zone=ground.time_zone or "UTC", helpers=tuple(typed.get("helpers", "").replace(",", " ").split()),
-        no_helper=bool(typed.get("no_helper")), restricted=bool(typed.get("restricted")), **texts,
+        amount=_amount(typed, system, begun), area=_area(typed, begun), load=typed.get("load", ""), started=started,
+        ended=ended, time_zone=place, helpers=tuple(typed.get("helpers", "").replace(",", " ").split()),
+        jobs=begun.old.job_ids if begun else (), no_helper=bool(typed.get("no_helper")),
+        restricted=bool(typed.get("restricted")), **texts,
         **figures)  # type: ignore[arg-type]  # texts are texts, figures are figures
     if typed.get("whole") and (wrong := _refused_as_whole(book, ground, body)):
         return LogCame(wrong)
@@ -127,6 +128,23 @@ def take_log(book: Fieldbook, ground: Property, typed: Mapping[str, str], by: st
     except RootcaseError as error:
         return LogCame({"": str(error)})
     return LogCame({}, slot=body.slot)
+
+
+def _begun(book: Fieldbook, ground: Property, typed: Mapping[str, str], system: System) -> Correction | None:
+    """The record that a form corrects; None where it tells a new one."""
+    words = book.recording.words(typed["slot"]) if typed.get("slot") else ()
+    return correction(words[-1], typed, system) if words and words[-1].property_id == ground.id else None
+
+
+def _amount(typed: Mapping[str, str], system: System, begun: Correction | None) -> str:
+    """As it was typed; of a correction as it stood, unless another figure was typed."""
+    if begun and (not begun.leaves("amount") or (begun.leaves("volume") and begun.leaves("mass"))):
+        return typed["amount"].strip()
+    return ("" if begun else typed.get("amount", "").strip()) or _typed(typed, system)
+
+
+def _area(typed: Mapping[str, str], begun: Correction | None) -> str:
+    return begun.old.area if begun and begun.leaves("area") else typed.get("area", "").strip()
 
 
 def give_copy(book: Fieldbook, one: Application, day: date, by: str, note: str = "") -> None:
@@ -210,9 +228,12 @@ _CELL = {"amount": "volume", "amount_here": "volume", "hours": "started", "locat
 """The field of the form where it is not called as law calls it."""
 
 
-def _figures(typed: Mapping[str, str], system: System, wrong: dict[str, str]) -> dict[str, float]:
-    found = {}
+def _figures(typed: Mapping[str, str], system: System, wrong: dict[str, str], begun: Correction | None
+             ) -> dict[str, float]:
+    found = begun.figures() if begun else {}
     for ask in ASKS:
+        if begun and begun.leaves(ask.name):
+            continue
         try:
             value = read_one(ask, typed.get(ask.name, ""), system, [])
         except RootcaseError as error:
@@ -260,13 +281,17 @@ def _day(typed: Mapping[str, str], book: Fieldbook, ground: Property, wrong: dic
     return day
 
 
-def _moment(typed: Mapping[str, str], name: str, day: date | None, ground: Property, wrong: dict[str, str]) -> str:
+def _moment(typed: Mapping[str, str], name: str, day: date | None, place: str, wrong: dict[str, str],
+            begun: Correction | None) -> str:
     text = typed.get(name, "").strip()
+    if begun and begun.leaves_hour(name, day):
+        told = begun.old.started if name == "started" else begun.old.ended
+        return written(told) if told else ""
     if not text or day is None:
         return ""
     try:
         local = datetime.combine(day, read_time(text))
-        return written(the_moment(local, zone(ground.time_zone or "UTC"), typed.get("which", "")).astimezone(UTC))
+        return written(the_moment(local, zone(place), typed.get("which", "")).astimezone(UTC))
     except CameTwice as error:
         wrong["which"] = str(error)
     except RootcaseError as error:

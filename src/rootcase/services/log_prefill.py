@@ -1,4 +1,4 @@
-"""What stands in the form of what was put on before anybody types: from the plan, the load, or the record itself."""
+"""What stands in the form of what was put on before anybody types: from the plan, or the load."""
 
 from __future__ import annotations
 
@@ -6,15 +6,13 @@ from collections.abc import Iterable
 from datetime import date, timedelta
 
 from rootcase.fieldbook.fieldbook import Fieldbook
-from rootcase.ground.clock import show_time, zone
+from rootcase.ground.clock import zone
 from rootcase.ground.quantity import System
-from rootcase.ground.units import convert
 from rootcase.ground.words import say
-from rootcase.records.apply.done import Application
 from rootcase.records.apply.jobs import Job
 from rootcase.records.observe import Property, PropertyRecord
 from rootcase.report.text.batch import load_named
-from rootcase.services.log import ASKS
+from rootcase.services.log_boxes import boxes
 from rootcase.services.make_batch import batches
 from rootcase.services.planned_work import jobs_at
 
@@ -22,7 +20,6 @@ _AHEAD = timedelta(days=60)
 """JUDGEMENT: work that is done a little before its season."""
 _LOADS_FOR = timedelta(days=3)
 """JUDGEMENT: what nobody logged in three days is typed with its id from the batch's page."""
-_BOX = {ask.name: ask for ask in ASKS}
 
 
 def planned(book: Fieldbook, record: PropertyRecord, today: date) -> tuple[Job, ...]:
@@ -39,23 +36,7 @@ def of_job(job: Job, system: System) -> dict[str, str]:
     """What the plan says of a piece of work, as it would be typed."""
     figures = {"volume": job.litres or None, "mass": job.dose.mass_kg, "area": job.dose.area_m2}
     return {"tree": job.tree_id, "remedy": job.remedy, "plan": job.plan, "planned_l": f"{job.litres:g}",
-            **_boxes(figures, system)}
-
-
-def of_record(one: Application, system: System) -> dict[str, str]:
-    """What stands of a record, as it would be typed; a correction begins with it."""
-    place = zone(one.time_zone or "UTC")
-    product = one.product
-    told = {"slot": one.slot, "tree": one.tree_ids[0], "remedy": one.remedy, "plan": one.plan, "load": one.load_id,
-            "day": one.day.isoformat(), "by": one.applicator, "licence": one.applicator_licence,
-            "helpers": " ".join(one.helpers), "amount": one.amount, "site": one.site, "method": one.method,
-            "weather": one.weather, "soil": one.soil, "note": one.note, "not_done": one.not_done,
-            "no_helper": "on" if one.no_helper else "",
-            "started": show_time(one.started, place) if one.started else "",
-            "ended": show_time(one.ended, place) if one.ended else "",
-            "product": product.name if product else "", "registration": product.registration if product else "",
-            "restricted": "on" if product and product.restricted else ""}
-    return told | _boxes({"volume": one.litres, "mass": one.mass_kg, "area": one.area_m2}, system)
+            **boxes(figures, system, ".4g")}
 
 
 def loads(book: Fieldbook, ground: Property, system: System) -> Iterable[tuple[str, str]]:
@@ -66,13 +47,3 @@ def loads(book: Fieldbook, ground: Property, system: System) -> Iterable[tuple[s
         for load in reversed(batch.loads):
             if now - load.at <= _LOADS_FOR:
                 yield load.id, load_named(batch, load, system, zone(ground.time_zone or "UTC"))
-
-
-def _boxes(figures: dict[str, float | None], system: System) -> dict[str, str]:
-    """Figures in the units of their boxes."""
-    found = {}
-    for name, value in figures.items():
-        if value is not None:
-            ask = _BOX[name]
-            found[name] = f"{convert(value, ask.unit, ask.box_unit(system)):.4g}"
-    return found

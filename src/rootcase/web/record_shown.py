@@ -19,7 +19,8 @@ from rootcase.records.observe import Property, PropertyRecord
 from rootcase.records.outlook import NOTHING
 from rootcase.report.text.naming import remedy_name
 from rootcase.report.text.record import SHORT, account_line, duty_lines, flag_lines, head_line, hours, record_line
-from rootcase.services.log import ASKS, KINDS, LITRES, LogCame, Recorded, accounts, recorded, records
+from rootcase.services.log import KINDS, LITRES, LogCame, Recorded, accounts, recorded, records
+from rootcase.services.log_boxes import ASKS
 from rootcase.services.log_prefill import loads, planned
 from rootcase.web.refused import asked_by_id
 from rootcase.web.showing import cells, page

@@ -12,7 +12,8 @@ from rootcase.ground.dates import read_date
 from rootcase.ground.errors import RootcaseError
 from rootcase.ground.words import say
 from rootcase.services.log import give_copy, recorded, take_litres, take_log
-from rootcase.services.log_prefill import of_job, of_record, planned
+from rootcase.services.log_boxes import of_record
+from rootcase.services.log_prefill import of_job, planned
 from rootcase.services.make_batch import batch_named
 from rootcase.web.record_shown import log_page, record_page, records_page
 from rootcase.web.refused import asked_by_id
