@@ -18,7 +18,7 @@ from rootcase.fieldbook.put_on import PutOnLogged
 from rootcase.fieldbook.store.store import Contact
 from rootcase.ground.errors import Missing
 from rootcase.records.observe import Property
-from rootcase.report.text.record import duty_lines
+from rootcase.report.text.record import duty_lines, flag_lines
 from rootcase.services import make_batch
 from rootcase.services.log import ADDRESS, accounts, give_copy, recorded, records, take_litres, take_log, verified
 from rootcase.services.log_boxes import of_record
@@ -153,6 +153,18 @@ def test_a_correction_leaves_what_nobody_changed(book: Fieldbook, ground: Proper
     one, = book.recording.applications()
     assert (one.ended, one.started) == (datetime(2016, 5, 3, 14, 30, tzinfo=UTC), first.started)
     assert (one.amount, one.mass_kg, one.no_helper, one.job_ids) == ("330 gal", 1.23456789, False, ("j1", "j2"))
+
+
+def test_a_job_that_two_phones_logged_is_told_at_both_records(book: Fieldbook, ground: Property) -> None:
+    told = PutOnLogged(slot="one", tree="t1", remedy="extract", day=NOW.date(), by="rs", amount="55 gal", jobs=("j1",))
+    for body in (told, replace(told, slot="two", by="kl"), replace(told, slot="other", jobs=("j2", "j3")),
+                 replace(told, slot="wet", not_done="too wet")):
+        book.recording.tell(ground.id, body)
+    found = {each.application.slot: each for each in records(book, NOW.date())}
+    assert {slot: each.twice for slot, each in found.items()} == {"one": (2,), "two": (1,), "other": (), "wet": ()}
+    assert any("logged twice: record 2" in line for line in flag_lines(found["one"].application, found["one"].twice))
+    book.recording.tell(ground.id, replace(told, slot="two", by="kl", not_done="logged twice"))
+    assert all(not each.twice for each in records(book, NOW.date()))
 
 
 def test_every_litre_of_a_batch_is_asked_for(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime
 from typing import get_args
@@ -50,6 +50,8 @@ class Recorded:
     application: Application
     duty: Duty
     copy_given: date | None
+    twice: tuple[int, ...] = ()
+    """Numbers of the other records that say that the same job was done."""
 
     @property
     def is_open(self) -> bool:
@@ -73,13 +75,25 @@ def records(book: Fieldbook, today: date, property_id: str | None = None) -> tup
     on_file = {ground.id: _on_file(book, ground) for ground in book.properties()}
     blank = OnFile(client_named=False, client_address=False)
     found = []
-    for one in book.recording.applications(property_id):
+    standing = book.recording.applications(property_id)
+    of_job = _by_job(standing)
+    for one in standing:
         given = copies.get(one.slot)
         beside = replace(on_file.get(one.property_id, blank), copy_given=given)
-        found.append(Recorded(one, duty(one, beside, today), given))
+        twice = {other for job in one.job_ids for other in of_job.get(job, ())} - {one.number}
+        found.append(Recorded(one, duty(one, beside, today), given, () if one.not_done else tuple(sorted(twice))))
     open_ones = [each for each in found if each.is_open]
     closed = [each for each in found if not each.is_open]
     return (*sorted(open_ones, key=lambda each: (each.duty.due or date.max, -each.application.number)), *closed)
+
+
+def _by_job(standing: Iterable[Application]) -> dict[str, list[int]]:
+    """Numbers of the records that say that a job was done; phones without signal may log the same one."""
+    found: dict[str, list[int]] = {}
+    for one in standing:
+        for job in () if one.not_done else one.job_ids:
+            found.setdefault(job, []).append(one.number)
+    return found
 
 
 def recorded(book: Fieldbook, named: str, today: date) -> Recorded:

@@ -105,7 +105,7 @@ def _planned(typed: Mapping[str, str], visitor: Visitor) -> str:
 def _line(record: PropertyRecord, found: Recorded) -> tuple[str, tuple[str, ...]]:
     one = found.application
     tree = next((tree.label for tree in record.trees if tree.id == one.tree_ids[0]), one.tree_ids[0])
-    return record_line(one, tree, record.property.name), flag_lines(one)
+    return record_line(one, tree, record.property.name), flag_lines(one, found.twice)
 
 
 def _load_of(book: Fieldbook, one: Application) -> tuple[str, str]:

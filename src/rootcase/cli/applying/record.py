@@ -29,6 +29,6 @@ def record(number: str, fieldbook_path: Path | None, as_json: bool) -> None:
         for each in found:
             one = each.application
             tell(record_line(one, trees.get(one.tree_ids[0], one.tree_ids[0]), names.get(one.property_id, "")),
-                 *flag_lines(one), *duty_lines(each.duty, each.copy_given, today()))
+                 *flag_lines(one, each.twice), *duty_lines(each.duty, each.copy_given, today()))
         if not found:
             tell(say("log.chain.none"))

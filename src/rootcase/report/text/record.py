@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from datetime import date
 
 from rootcase.ground.clock import show_time, zone
@@ -23,9 +23,10 @@ def record_line(one: Application, tree: str, ground: str) -> str:
                ground=ground, done=done, by=one.applicator)
 
 
-def flag_lines(one: Application) -> tuple[str, ...]:
-    """What stands against it, a line each."""
-    return flags_told(one.flags)
+def flag_lines(one: Application, twice: Sequence[int] = ()) -> tuple[str, ...]:
+    """What stands against it, a line each. twice: numbers of other records of the same job."""
+    told = flags_told(one.flags)
+    return (*told, say("log.twice", numbers=", ".join(map(str, twice)))) if twice else told
 
 
 def flags_told(flags: Iterable[Flag]) -> tuple[str, ...]:
