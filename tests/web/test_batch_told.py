@@ -11,7 +11,7 @@ import pytest
 from fastapi.testclient import TestClient
 from httpx2 import Response
 
-from rootcase.casework.make.additive import over_the_limit
+from rootcase.casework.make.laboratory import over_the_limit
 from rootcase.fieldbook.fieldbook import open_fieldbook
 from rootcase.fieldbook.people.register import add_person
 from rootcase.fieldbook.people.sessions import open_session

@@ -10,7 +10,7 @@ from datetime import UTC, datetime, timedelta
 import pytest
 
 from rootcase.casework.make import additive
-from rootcase.casework.make.additive import additive_faults, is_test_batch, over_the_limit
+from rootcase.casework.make.additive import additive_faults, is_test_batch
 from rootcase.casework.make.batch import against_by_step, before_compost, judge
 from rootcase.casework.make.checklist import checklist
 from rootcase.casework.make.evenness import tanks_evenness
@@ -293,12 +293,6 @@ def test_a_count_known_only_from_below_is_no_clean_test_until_a_higher_one_tells
         assert [each.from_below for each in additive.tests_on_file([batch(*steps)])] == [said]
 
 
-def test_a_count_over_its_limit_is_told_with_both() -> None:
-    assert over_the_limit(told("lab", 0, {"e_coli_per_100_ml": 126.0, "enterococci_per_100_ml": 33.0})) == ""
-    assert over_the_limit(told("lab", 0, {"e_coli_per_100_ml": 127.0, "enterococci_per_100_ml": 34.0})) == (
-        "E. coli 127 per 100 mL; limit 126; Enterococci 34 per 100 mL; limit 33")
-
-
 @pytest.mark.parametrize(("step", "figures", "words", "wrong"), [
     ("compost", {}, {}, "has to be told"),
     ("compost", {"mass_kg": 0.0}, {}, "weight: this cannot be"),
@@ -335,21 +329,6 @@ def test_a_tank_is_even_within_a_fifth_of_its_first_gallon() -> None:
     assert [(each.measured, each.stays_mixed) for each in tanks_evenness(batch(told("gallons", 90, both)))] == [
         ("count", True), ("solids", False)]
     assert next(each.state for each in checklist(batch(), {}, read_again=False) if each.step == "gallons") == "later"
-
-
-def test_of_below_a_count_the_upper_bound_is_judged() -> None:
-    assert over_the_limit(told("lab", 0, {"e_coli_per_100_ml": 1.0}, e_coli_sign="<")) == ""
-    assert over_the_limit(told("lab", 0, {"e_coli_per_100_ml": 200.0}, e_coli_sign="<")) == (
-        "E. coli <200 per 100 mL shows nothing of the limit 126: ask the laboratory for a lower detection limit")
-
-
-def test_a_count_known_only_from_below_never_shows_the_limit_kept() -> None:
-    assert over_the_limit(told("lab", 0, {"e_coli_per_100_ml": 100.0}, e_coli_sign=">")) == (
-        "E. coli >100 per 100 mL shows nothing of the limit 126: have it counted again at a higher dilution")
-    assert over_the_limit(told("lab", 0, {"e_coli_per_100_ml": 126.0}, e_coli_sign=">")) == (
-        "E. coli >126 per 100 mL; limit 126")
-    one = batch(told("lab", 61, {"enterococci_per_100_ml": 10.0}, enterococci_sign=">"))
-    assert found(one).verdict == "refused"
 
 
 @pytest.mark.parametrize(("mass_g", "doubted"), [(0.86, True), (0.88, False), (7.7, False), (7.9, True)])

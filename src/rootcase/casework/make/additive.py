@@ -1,9 +1,10 @@
-"""An additive asks for clean tests of the same compost, additive and vat; laboratory counts of what went out."""
+"""An additive asks for clean tests of the same compost, additive and vat."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 
+from rootcase.casework.make.laboratory import ORGANISMS, not_repeated
 from rootcase.casework.make.steps import NO_ADDITIVE
 from rootcase.ground.quantity import number
 from rootcase.ground.words import say
@@ -12,7 +13,6 @@ from rootcase.science.tank.hygiene import Pretest, pretest
 from rootcase.tables.load import table
 
 _RULE = "additives"
-_ORGANISMS = ("e_coli", "enterococci")
 
 
 def additive_of(batch: Batch) -> str:
@@ -74,7 +74,8 @@ def tests_on_file(batches: Iterable[Batch]) -> tuple[AdditiveTest, ...]:
     Notes
     -----
     Only a batch that was made counts: with compost in it, and an end. Several answers of one batch are one test; one
-    that says only ">100" is that test's until a higher count of the same batch tells how many.
+    that says only ">100" is that test's until a higher count of the same batch tells how many. One over its limit that
+    was taken back stays that test's until the same organism is told anew.
 
     References
     ----------
@@ -88,9 +89,9 @@ def tests_on_file(batches: Iterable[Batch]) -> tuple[AdditiveTest, ...]:
     return tuple(AdditiveTest(batch_id=batch.id, heap_id=batch.heap_id, additive=additive_of(batch),
                               vat=vat_of(batch), at=max(told.at for told in answers),
                               e_coli=_worst(answers, "e_coli"), enterococci=_worst(answers, "enterococci"),
-                              from_below=tuple(name for name in _ORGANISMS if _from_below(answers, name)))
+                              from_below=tuple(name for name in ORGANISMS if _from_below(answers, name)))
                  for batch in batches if additive_of(batch) and batch.newest("compost") and batch.newest("end")
-                 and (answers := batch.told("lab")))
+                 and (answers := (*batch.told("lab"), *not_repeated(batch))))
 
 
 def additive_faults(batch: Batch, tests: Sequence[AdditiveTest]) -> tuple[str, ...]:
@@ -180,53 +181,6 @@ def is_test_batch(batch: Batch, tests: Sequence[AdditiveTest]) -> bool:
     return "not_met" not in verdicts and ("met" not in verdicts or bool(_open_ended(batch, tests, found)))
 
 
-def over_the_limit(told: ToldStep) -> str:
-    """Does a laboratory's answer forbid any further load?
-
-    Parameters
-    ----------
-    told : the laboratory's counts.
-
-    Returns
-    -------
-    The figures in one line; empty where every count is within its limit, or nothing was counted.
-
-    Raises
-    ------
-    Missing : the table lacks the limit.
-
-    Notes
-    -----
-    Of a count below a detection limit that is over the rule's the upper bound counts: it shows nothing of the limit.
-    Neither does one that is only known to lie above a figure within it.
-    One count is held against the limit of the mean, since it is the only one of this batch. What it means for health is
-    for the health authority to say.
-
-    References
-    ----------
-    Table tank/hygiene_limits, rule additives.
-
-    Examples
-    --------
-    >>> from datetime import UTC, datetime
-    >>> from rootcase.records.make.batch import Figure
-    >>> over_the_limit(ToldStep(id="1", step="lab", at=datetime(2016, 5, 9, tzinfo=UTC), by="rs",
-    ...                         figures=(Figure("e_coli_per_100_ml", 2400.0),), words={}))
-    'E. coli 2,400 per 100 mL; limit 126'
-    """
-    lines = []
-    for organism in _ORGANISMS:
-        count = told.figure(f"{organism}_per_100_ml")
-        limit = table("tank/hygiene_limits").row(organism=organism, rule=_RULE)["most_per_100_ml"]
-        sign = told.words.get(f"{organism}_sign", "")
-        if count is not None and (count > limit or sign == ">"):
-            within = "batch.lab_from_below" if count < limit else "batch.lab_over"
-            lines.append(say("batch.lab_no_limit" if sign == "<" else within,
-                             organism=say(f"batch.organism.{organism}"), count=f"{sign}{number(count, 6)}",
-                             limit=number(limit)))
-    return "; ".join(lines)
-
-
 def vat_of(batch: Batch) -> str:
     """In which vat was a batch made?
 
@@ -265,7 +219,7 @@ def _pretests(batch: Batch, tests: Sequence[AdditiveTest]) -> dict[str, Pretest]
     """By organism, of other batches of the same heap, additive and vat."""
     own = _of_the_make(batch, tests)
     return {name: pretest(counts, name, _RULE, from_below=any(name in test.from_below for test in own))
-            for name in _ORGANISMS
+            for name in ORGANISMS
             if (counts := [count for test in own if (count := getattr(test, name)) is not None])}
 
 

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from datetime import datetime, tzinfo
 
-from rootcase.casework.make.additive import additive_faults, is_test_batch, over_the_limit
+from rootcase.casework.make.additive import additive_faults, is_test_batch
 from rootcase.casework.make.checklist import neutraliser_doses
 from rootcase.casework.make.evenness import tanks_evenness
+from rootcase.casework.make.laboratory import over_the_limit
 from rootcase.casework.make.limits import (
     age_limit,
     air_off,

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from rootcase.casework.make.additive import over_the_limit
-from rootcase.casework.make.limits import under_the_floor
+from rootcase.casework.make.laboratory import not_repeated, over_the_limit
+from rootcase.casework.make.limits import cannot_be, of_the_liquid, under_the_floor
+from rootcase.casework.make.told_anew import not_told_again
 from rootcase.ground.words import say
 from rootcase.records.make.batch import Batch, BatchRules, ToldStep
 
@@ -64,7 +65,8 @@ def not_told_anew(batch: Batch, rules: BatchRules) -> tuple[str, ...]:
 
     Notes
     -----
-    Taking bad news back is no way to a fit batch: the right figure has to be told in its place.
+    Taking bad news back is no way to a fit batch: the right figure has to be told in its place. A laboratory repeats
+    each organism that was over; oxygen is of the liquid and can be. As many are told anew as were taken back.
 
     References
     ----------
@@ -77,5 +79,7 @@ def not_told_anew(batch: Batch, rules: BatchRules) -> tuple[str, ...]:
     ...                     steps=(), judgement=None, loads=()), BatchRules(oxygen_floor_mg_l=6.0))
     ()
     """
-    return tuple(say("batch.why.taken_back", said=said) for each in batch.taken_back if not each.told_anew
-                 and (said := speaks_against(batch, each.told, rules)))
+    believed = {told.id for told in of_the_liquid(batch) if not cannot_be(told, rules)}
+    low = [each for each in batch.taken_back if each.told.step == "oxygen" and speaks_against(batch, each.told, rules)]
+    missing = (*not_repeated(batch), *(each.told for each in not_told_again(low, believed)))
+    return tuple(say("batch.why.taken_back", said=speaks_against(batch, told, rules)) for told in missing)

@@ -112,16 +112,16 @@ def _every_step(told: Sequence[Event]) -> tuple[ToldStep, ...]:
 def _taken_back(told: Sequence[Event]) -> tuple[StepTakenBack, ...]:
     """What was taken back with a reason."""
     places = {event.id: place for place, event in enumerate(told)}
-    standing = [(places[each.id], each.step) for each in _steps(told)]
+    standing = [(places[each.id], each) for each in _steps(told)]
     found = []
     for place, event in enumerate(told):
         body = event.body
         old = told[places[body.supersedes]].body if isinstance(body, BatchStepTakenBack) and body.reason and (
             body.supersedes in places) else None
         if isinstance(body, BatchStepTakenBack) and isinstance(old, BatchStepTold):
+            since = tuple(each for at, each in standing if at > place and each.step == old.step)
             found.append(StepTakenBack(told=_step(body.supersedes or "", old), reason=body.reason, by=body.by,
-                                       at=read_moment(body.at),
-                                       told_anew=any(at > place and step == old.step for at, step in standing)))
+                                       at=read_moment(body.at), since=since))
     return tuple(found)
 
 

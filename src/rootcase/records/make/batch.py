@@ -63,8 +63,8 @@ class StepTakenBack:
     reason: str
     at: datetime
     by: str
-    told_anew: bool
-    """Whether another of the same step was told behind it, and stands."""
+    since: tuple[ToldStep, ...] = ()
+    """What was told of the same step behind it, and stands, in that order."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
