@@ -14,11 +14,13 @@ from rootcase.records.observe import Practice, Rule
 from rootcase.report.pdf.notice import notice_pdf
 from rootcase.report.text.notice import notice_text, notice_told
 from rootcase.services.log import take_log
+from rootcase.services.make_batch import batch_named
 from rootcase.services.notice import notice_of
-from rootcase.services.week import plan_week
+from rootcase.services.week import give_round, plan_week
 from rootcase.services.week_known import gather
 from tests.report.test_pdf import opened, pages
 from tests.services.week_told import NOW, a_week
+from tests.web.batches import BACK, yard
 
 MONDAY = date(2016, 5, 2)
 
@@ -39,6 +41,12 @@ def made(tmp_path_factory: pytest.TempPathFactory) -> tuple[Notice, Notice]:
         assert not take_log(book, ground, {"tree": tree, "remedy": "mulch", "day": "1 May 2016",
                                            "not_done": "too wet"}, "rs", "us").wrong
         assert not notice_of(book, ground, MONDAY + timedelta(3), MONDAY, results, "us").jobs
+        only_proposed = notice_of(book, ground, MONDAY, MONDAY, results, "us")
+        assert only_proposed.proposed
+        assert only_proposed.jobs
+        known = gather(book, MONDAY).known
+        for given in plan_week(known, results).rounds:
+            give_round(book, given, "rs")
         return (notice_of(book, ground, MONDAY, MONDAY, results, "us"),
                 notice_of(book, ground, MONDAY - timedelta(1), MONDAY, results, "us"))
 
@@ -53,6 +61,36 @@ def test_what_is_planned_when_and_what_to_do(made: tuple[Notice, Notice]) -> Non
         assert words in text, words
     assert "What was put on or done" not in text
     assert "re-entry" not in text  # nothing with a label
+
+
+def test_a_round_that_nobody_gave_is_told_as_proposed_and_not_to_be_posted(made: tuple[Notice, Notice]) -> None:
+    assert not made[0].proposed
+    told = notice_told(replace(made[0], proposed=True))
+    assert told.lede.startswith("Proposed only, between 08:12 and 10:31: no crew has this work yet. Not to be posted")
+    assert told.posted == ""
+
+
+def test_nothing_is_said_of_flowers_and_food_that_nobody_looked_at(made: tuple[Notice, Notice]) -> None:
+    for notice in made:
+        text = notice_text(notice_told(notice))
+        assert "nothing is put on" not in text
+        assert "Bees: tell us of hives near by" in text
+        assert "Ask us what was put on before you pick or eat" in text
+
+
+def test_extract_whose_batch_was_called_back_is_told_first(made: tuple[Notice, Notice], tmp_path: Path) -> None:
+    assert [each.recalled for each in made] == [(), ()]
+    yard(tmp_path / "own.sqlite", NOW)
+    with open_fieldbook(tmp_path / "own.sqlite", now=lambda: NOW) as book:
+        batch = batch_named(book, BACK)
+        way = next(each.applied for each in book.making.tracing.of("batch", batch.id) if each.applied)
+        ground = next(each for each in book.properties() if each.id == way.property_id)
+        day = date.fromisoformat(way.day)
+        told = notice_told(notice_of(book, ground, day, day, tmp_path, "us"))
+        assert notice_of(book, ground, day - timedelta(1), day, tmp_path, "us").recalled == ()
+    assert f"It was of batch {BACK}. Known since: {batch.refused_since}." in told.recalled[0]
+    text = notice_text(told)
+    assert text.index("Known since") < text.index("What was put on or done")
 
 
 def test_what_was_put_on_stands_as_it_is_on_record(made: tuple[Notice, Notice]) -> None:

@@ -19,7 +19,7 @@ class Notice:
     system: System
     day: date
     jobs: tuple[Job, ...]
-    """That rounds of the day lead to, and that are not done."""
+    """That rounds of the day lead to, and that are not done; of rounds that were given, where one of them does."""
     done: tuple[Application, ...]
     """What was put on that day."""
     rules: tuple[Rule, ...] = ()
@@ -28,3 +28,7 @@ class Notice:
     """Of the first stop, after midnight by the yard's clock; None: no round leads there."""
     ends_min: float | None = None
     """Of the last stop, after midnight."""
+    proposed: bool = False
+    """Nobody gave the rounds that lead there to a crew."""
+    recalled: tuple[str, ...] = ()
+    """Of each batch that was called back after its extract was put on there that day, what is known, as at a call."""

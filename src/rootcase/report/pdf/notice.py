@@ -18,8 +18,9 @@ def notice_pdf(notice: Notice) -> bytes:
         "lang": say("report.language"), "paper": PAPER[notice.system], "page": say("report.page"),
         "of": say("report.of"), "title": told.title, "head": printable(notice.practice.name), "lede": told.lede,
         "invented": say("report.invented") if notice.record.property.invented else "",
-        "parts": [{"title": say(f"notice.{name}"), "lines": list(lines)} for name, lines in (
-            ("planned", told.planned), ("done", told.done), ("to_do", told.to_do)) if lines],
+        "parts": [{"title": say(key), "lines": list(lines)} for key, lines in (
+            ("client.called_back", told.recalled), ("notice.planned", told.planned), ("notice.done", told.done),
+            ("notice.to_do", told.to_do)) if lines],
         "label": told.label, "posted": told.posted, "by": list(told.by), "law": list(told.law),
         "foot": say("notice.foot"),
     }

@@ -26,6 +26,8 @@ class NoticeTold:
 
     title: str
     lede: str
+    recalled: tuple[str, ...]
+    """Known of a batch since its extract was put on there; stands before all else."""
     planned: tuple[str, ...]
     done: tuple[str, ...]
     to_do: tuple[str, ...]
@@ -44,23 +46,24 @@ def notice_told(notice: Notice) -> NoticeTold:
     nothing = not remedies
     return NoticeTold(
         say("notice.title", ground=ground.name, day=day_told(notice.day)), _lede(notice),
-        tuple(_planned(notice)), tuple(_done(notice)), () if nothing else tuple(_to_do(remedies, labelled)),
-        say("notice.label") if labelled else "", "" if nothing else say("notice.posted"), tuple(_law(notice)),
-        tuple(_by(notice)))
+        notice.recalled, tuple(_planned(notice)), tuple(_done(notice)),
+        () if nothing else tuple(_to_do(remedies, labelled)), say("notice.label") if labelled else "",
+        "" if nothing or notice.proposed else say("notice.posted"), tuple(_law(notice)), tuple(_by(notice)))
 
 
 def notice_text(told: NoticeTold) -> str:
     """The notice as plain text, to be sent; without the lines that a hand fills in."""
     parts = [told.title, told.lede]
-    for heading, lines in ((say("notice.planned"), told.planned), (say("notice.done"), told.done),
-                           (say("notice.to_do"), told.to_do)):
+    for heading, lines in ((say("client.called_back"), told.recalled), (say("notice.planned"), told.planned),
+                           (say("notice.done"), told.done), (say("notice.to_do"), told.to_do)):
         parts += ["", heading, *(f"- {line}" for line in lines)] if lines else []
     return "\n".join([*parts, "", *told.law, *told.by, say("notice.foot")])
 
 
 def _lede(notice: Notice) -> str:
     if notice.jobs and notice.starts_min is not None and notice.ends_min is not None:
-        return say("notice.when", start=clock_told(notice.starts_min), end=clock_told(notice.ends_min))
+        key = "notice.when_proposed" if notice.proposed else "notice.when"
+        return say(key, start=clock_told(notice.starts_min), end=clock_told(notice.ends_min))
     return say("notice.was") if notice.done else say("notice.nothing")
 
 
