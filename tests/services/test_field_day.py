@@ -16,7 +16,7 @@ from rootcase.fieldbook.put_on import PutOnLogged
 from rootcase.records.apply.jobs import Job
 from rootcase.records.apply.rounds import GivenRound, GivenStep
 from rootcase.records.field_round import FieldRounds
-from rootcase.records.observe import Rule
+from rootcase.records.observe import Reading, Rule
 from rootcase.services.case import case_file
 from rootcase.services.field import days_at
 from rootcase.services.field_day import field_rounds, map_name
@@ -150,6 +150,20 @@ def test_a_map_has_another_name_as_soon_as_it_shows_something_else(book: Fieldbo
     moved = replace(record, trees=(replace(record.trees[0], east_m=99.0), *record.trees[1:]))
     assert map_name(record, {"a"}, "us") == map_name(record, {"a"}, "us") != map_name(moved, {"a"}, "us")
     assert map_name(record, {"b"}, "us") != map_name(record, {"a"}, "us")
+
+
+def test_something_that_could_fail_stops_the_work_until_it_is_cleared(book: Fieldbook) -> None:
+    job, found = jobs(book)["extract"], windows_at(book, book.properties()[0], TODAY, 2, ())
+
+    def gates(*said: str) -> list[str]:
+        seen = tuple(Reading(f"c{at}", "structural_concern", job.tree_id, "v", TODAY - timedelta(days=9 - at), "rs",
+                             None, each, "=", None, each) for at, each in enumerate(said))
+        others = tuple(each for each in found.record.readings if each.kind != "structural_concern")
+        known = replace(found, record=replace(found.record, readings=others + seen))
+        return [each.gate for each in task_of(job, known, TODAY, "us", 0.0, licensed=True).bars]
+
+    assert gates() == gates("seen", "none_seen") == []
+    assert gates("seen") == gates("none_seen", "seen") == ["concern"]
 
 
 def test_where_law_asks_for_a_licence_a_crew_without_one_is_stopped(book: Fieldbook) -> None:

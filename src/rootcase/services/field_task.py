@@ -22,7 +22,7 @@ from rootcase.report.text.figures import sentence, volume_alone
 from rootcase.report.text.naming import remedy_name
 from rootcase.report.text.plan import cautions_of
 from rootcase.report.text.rounds import why_told
-from rootcase.report.text.stop_paper import part_told
+from rootcase.report.text.stop_paper import CONCERN, SEEN, part_told
 from rootcase.services.windows import LICENCE, GroundWindows
 
 SOIL: tuple[SoilState, ...] = ("fit", "saturated", "dry", "frozen")
@@ -43,7 +43,7 @@ def task_of(job: Job, found: GroundWindows, day: date, system: System, tank_l: f
     southern = found.ground.latitude_deg < 0
     first, others = cautions_of(job.cautions)
     ahead = _day_of(job, found, day)
-    bars = (*_bars(ahead), *([] if licensed else _licence(job, found)))
+    bars = (*_concern(job, found), *_bars(ahead), *([] if licensed else _licence(job, found)))
     return FieldTask(
         id=job.id, tree_id=job.tree_id, tree=job.tree_label, place_id=job.place_id, remedy=job.remedy,
         name=remedy_name(job.remedy), plan=job.plan,
@@ -95,6 +95,13 @@ def _bars(ahead: PlaceDay | None) -> Iterator[FieldBar]:
             what = f": {each.says}" if each.says else ""
             yield FieldBar(gate=each.gate, says=say("field.round.bar_locate", why=sentence(why)) if (
                 each.gate == "locate") else say("field.round.bar_other", why=sentence(why), what=what))
+
+
+def _concern(job: Job, found: GroundWindows) -> Iterator[FieldBar]:
+    """Where something was seen that could fail: the phone says it also where the property has not come to it."""
+    read = [each for each in found.record.readings if each.kind == CONCERN and each.of == job.tree_id]
+    if read and sorted(read, key=lambda each: each.day)[-1].choice == SEEN:
+        yield FieldBar(gate="concern", says=say("field.stop.concern", tree=job.tree_label))
 
 
 def _loose(job: Job, system: System) -> str:

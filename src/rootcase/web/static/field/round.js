@@ -38,12 +38,16 @@ export async function loggedAt(field, { property_id: property, tasks }) {
   return new Set(tasks.filter(({ id, done }) => done || here.has(id)).map(({ id }) => id));
 }
 
-/** What of a round is logged, by the stop's id; and the first stop that is not. */
+/** Whether all of a stop is logged; one whose work left the plan has nothing that could be. */
+export const isAllLogged = ({ tasks }, logged) => tasks.length > 0 && tasks.every(({ id }) => logged.has(id));
+
+/** What of a round is logged, by the stop's id; how many stops have no work any more; the first that is not logged. */
 export async function progress(field, round) {
   const stops = stopsOf(round);
   const sets = await Promise.all(stops.map((step) => loggedAt(field, step)));
-  const done = new Set(stops.filter(({ tasks }, at) => tasks.every(({ id }) => sets[at].has(id))).map(({ id }) => id));
-  return { stops, done, next: stops.find(({ id }) => !done.has(id)) };
+  const done = new Set(stops.filter((step, at) => isAllLogged(step, sets[at])).map(({ id }) => id));
+  const [gone, left] = [stops.filter(({ tasks }) => !tasks.length), stops.filter(({ tasks }) => tasks.length)];
+  return { stops, done, gone: gone.length, next: left.find(({ id }) => !done.has(id)) };
 }
 
 /** The moment, on the day that the phone is held to. */

@@ -22,7 +22,7 @@ const TICKS = ["no_helper", "restricted"];
 export async function show(main, [day, id, job, not], field) {
   const now = await stopNow(field, day, id);
   const task = now?.step.tasks.find((each) => each.id === job);
-  if (!task) return noStop(main, field);
+  if (!task || day > field.day()) return noStop(main, field, task);
   field.head(task.tree, now.step.place);
   // By hand is what somebody typed here: what the clock and the gate say later still comes into the other lines.
   const name = halfName(field, "log", job), byHand = await field.half.get(name) ?? {};

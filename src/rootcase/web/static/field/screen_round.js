@@ -41,15 +41,17 @@ async function changedLines(field) {
 }
 
 async function told(field, round) {
-  const { stops, done, next } = await progress(field, round);
+  const { stops, done, gone, next } = await progress(field, round);
   const numbers = new Map(stops.map(({ id, number }) => [id, number]));
   const to = (step) => `#/stop/${round.day}/${step.id}`;
   const finding = say("field.day_now.finding", {
     crew: round.crew, day: dayTold(round.day, false), count: stops.length, done: done.size,
   });
-  const main = next && key(to(next), say("field.day_now.next", { place: next.place, hour: next.starts }), "weld");
+  const isAhead = round.day > field.day();
+  const main = next && !isAhead && key(to(next), say("field.day_now.next", { place: next.place, hour: next.starts }), "weld");
   return el("section", { class: "visit round" }, el("h1", { class: "finding" }, finding),
-    next ? el("div", { class: "keys" }, main) : el("p", {}, say("field.day_now.all_done")),
+    main ? el("div", { class: "keys" }, main) : null,
+    next ? null : el("p", {}, say(gone ? "field.day_now.work_gone" : "field.day_now.all_done")),
     el("ol", { class: "day-steps" }, round.steps.map((step) => row(step, to, numbers.get(step.id), done))),
     round.left_out.length ? el("details", { open: true }, el("summary", {}, say("field.day_now.left_out")),
       el("ul", {}, round.left_out.map((line) => el("li", {}, line)))) : null,

@@ -5,12 +5,12 @@ import { announce, button, el, icon, key, put } from "./dom.js";
 import { locate, treeNow } from "./forms.js";
 import { keepSqueeze, stopping } from "./gate.js";
 import { halfName } from "./half_typed.js";
-import { once, whyNotKept } from "./once.js";
+import { once } from "./once.js";
 import { photoKey } from "./photo_key.js";
-import { clockOf, loggedAt, momentNow, roundsHere, stopsOf } from "./round.js";
+import { clockOf, isAllLogged, loggedAt, momentNow, roundsHere, stopsOf } from "./round.js";
 import { arriving } from "./screen_job.js";
 import { linesTold } from "./screen_pit.js";
-import { say } from "./words.js";
+import { dayTold, say } from "./words.js";
 
 const TICK_MS = 15_000, MS_PER_MIN = 60_000;
 
@@ -51,14 +51,16 @@ export async function show(main, [day, id], field) {
     ground.heard ? null : el("p", { class: "help", "data-waits": waits }, say("field.day_now.not_theirs")),
     el("p", { class: "help" }, say("field.stop.posted")), await mapOf(field, step, waits),
     tasks.map(([task, host]) => work(task, locating(main, field, now, task), host)),
-    asks(field, now, redraw, said), told, said,
+    day === field.day() ? asks(field, now, redraw, said) : null, told, said,
     el("p", { class: "help" }, say("field.job.codes_first")), foot);
   ticking(foot, now, redraw);
 }
 
-export function noStop(main, field) {
+/** ahead: it is there, and of a later day. */
+export function noStop(main, field, ahead = null) {
   field.head(say("field.day_now.to_round"));
-  put(main, el("p", { class: "notice", "data-waits": true }, say("field.day_now.no_stop")),
+  const words = say(ahead ? "field.stop.not_yet" : "field.day_now.no_stop");
+  put(main, el("p", { class: "notice", "data-waits": true }, words),
     el("div", { class: "keys" }, key("#/today", say("field.day_now.to_round"), "weld")));
 }
 
@@ -106,6 +108,7 @@ function work(task, lines, host) {
 // Under each job what is done about it: logged, or its log; a photo of its tree.
 function taskKeys(field, now, task, said) {
   if (now.logged.has(task.id)) return [el("p", { class: "state" }, icon("saved"), say("field.day_now.done"))];
+  if (now.day > field.day()) return [];
   const look = now.looks[now.step.tasks.indexOf(task)], bars = stopped(field, now, task);
   const to = `#/log/${now.day}/${now.step.id}/${task.id}`;
   const photo = look && photoKey(field, { ...look, today: [] }, async () => put(said, say("field.photo_saved")));
@@ -115,31 +118,32 @@ function taskKeys(field, now, task, said) {
 
 function asks(field, now, redraw, said) {
   const words = (codes, group) => Object.fromEntries(codes.map((code) => [code, say(`field.stop.${group}.${code}`)]));
-  const keep = async (told) => {
+  // The gate closes by what was seen, whether or not that can be kept; what is kept is kept one after another, so that
+  // a second answer takes the place of the first.
+  let before = Promise.resolve();
+  const see = (told, then = () => {}) => {
     Object.assign(now.seen, told);
-    await field.half.put(now.name, now.seen);
     redraw();
+    before = before.then(() => field.half.put(now.name, now.seen)).then(then)
+      .catch((error) => put(said, say(error.say ?? "field.keep.failed")));
+    return before;
   };
-  const squeezed = async (soil) => {
-    try {
-      await keep({ soil, squeezes: await keepSqueeze(field, now.step, soil, now.seen.squeezes) });
-    } catch (error) {
-      put(said, whyNotKept(error));
-    }
-  };
+  const squeezed = (soil) => see({ soil }, async () => {
+    now.seen.squeezes = await keepSqueeze(field, now.step, soil, now.seen.squeezes);
+    await field.half.put(now.name, now.seen);
+  });
   const soil = choiceRow(words(now.here.soil, "soil"), { chosen: now.seen.soil, changed: squeezed });
   soil.keys.classList.add("pairs");
   return el("section", { class: "visit" }, el("h2", {}, say("field.stop.ask_soil")), soil.keys,
     el("h2", {}, say("field.stop.ask_around")),
-    el("div", { class: "six" }, now.here.around.map((code) => toggle(now, code, keep))));
+    el("div", { class: "six" }, now.here.around.map((code) => toggle(now, code, see))));
 }
 
-function toggle(now, code, keep) {
+function toggle(now, code, see) {
   const has = () => now.seen.around?.includes(code) ?? false;
-  const change = async ({ currentTarget }) => {
+  const change = () => {
     const others = (now.seen.around ?? []).filter((each) => each !== code);
-    await keep({ around: has() ? others : [...others, code] });
-    currentTarget?.setAttribute("aria-pressed", has());
+    see({ around: has() ? others : [...others, code] });
     it.setAttribute("aria-pressed", has());
   };
   const it = el("button", { type: "button", "aria-pressed": has(), on: { click: change } },
@@ -169,13 +173,17 @@ function mainKeys(field, now, redraw, { said, foot }) {
     announce(foot.firstChild.textContent);
   }, said);
   const wrong = key(`#/wrong/${now.day}/${step.id}`, say("field.stop.wrong"), "wrong");
-  if (!open.length) return [el("p", {}, say("field.stop.all_logged")), wrong, key("#/today",
-    say("field.day_now.to_round"), "weld")];
+  const round = key("#/today", say("field.day_now.to_round"), "weld");
+  if (!open.length) return [el("p", {}, say(isAllLogged(step, logged) ? "field.stop.all_logged"
+    : "field.day_now.work_gone")), wrong, round];
+  if (now.day > field.day()) return [el("p", {}, say("field.stop.ahead", { day: dayTold(now.day) })), wrong, round];
   if (seen.started && !seen.ended) return [el("p", { class: "timer" }, running(field, seen)), wrong,
     button(tell((ended) => ({ ended })), say("field.stop.end"), "weld")];
+  const log = key(to(free[0] ?? open[0], free.length ? "" : "/not"), say("field.stop.log"), "weld");
   if (seen.ended) return [el("p", {}, say("field.stop.worked", { start: clockOf(seen.started),
-    end: clockOf(seen.ended) })), wrong, button(tell(() => ({ ended: "" })), say("field.stop.again")),
-  key(to(free[0] ?? open[0], free.length ? "" : "/not"), say("field.stop.log"), "weld")];
+    end: clockOf(seen.ended) })), wrong, now.day === field.day()
+    ? button(tell(() => ({ ended: "" })), say("field.stop.again")) : null, log].filter(Boolean);
+  if (free.length && now.day < field.day()) return [wrong, log];
   if (!free.length) return [wrong, key(to(open[0], "/not"), say("field.stop.not_done"), "weld")];
   return [wrong, button(tell((started) => ({ started, ended: "" })), say("field.stop.start"), "weld")];
 }
