@@ -9,7 +9,8 @@ from dataclasses import replace
 import pytest
 from playwright.sync_api import Browser, Page, expect
 
-from tests.browser.day_desk import GROUND, TOMORROW, UNSENT, Day, day_desk, offline, phone_of, until
+from rootcase.fieldbook.applied.ground_use import SqueezeTold
+from tests.browser.day_desk import GROUND, SEND, TOMORROW, UNSENT, Day, day_desk, offline, phone_of, until
 
 TODAY, NEXT = "2016-05-02", "2016-05-03"
 LOG, NOT_DONE = "Log what was put on", "Not done, because"
@@ -97,3 +98,74 @@ def test_two_answers_tapped_fast_are_one_squeeze(phone: Page, day: Day) -> None:
     assert len({slot for slot, _ in slots}) == 1
     tap(phone, "No, holds")
     until(phone, UNSENT, 3)
+
+
+def test_a_meter_that_cannot_be_read_or_falls_leaves_no_amount_and_keeps_nothing(phone: Page, day: Day) -> None:
+    to_log(phone, day)
+    before, box = phone.evaluate(UNSENT), phone.locator("[name=volume]")
+    phone.get_by_text("From the meter").click()
+    for first, second, wrong in (("200", "22o9", "This is no amount: 22o9."),
+                                 ("229", "200", "The meter after is less than the meter before"),
+                                 ("1,200", "", "Read the meter before and after, or leave both empty")):
+        phone.locator("[name=before]").fill(first)
+        phone.locator("[name=after]").fill(second)
+        tap(phone, LOG)
+        expect(phone.locator("[data-wrong=after]")).to_contain_text(wrong)
+        expect(box).to_have_value("")
+        assert phone.evaluate(UNSENT) == before
+    phone.locator("[name=after]").fill("1,229 gal")
+    expect(box).to_have_value("29")
+    phone.locator("[name=before]").fill("100 L")
+    phone.locator("[name=after]").fill("208 L")
+    expect(box).to_have_value("28.5306")
+
+
+def test_what_went_on_by_hand_does_not_fall_away_with_what_was_not_done(phone: Page, day: Day) -> None:
+    to_log(phone, day, "extract", "/not")
+    before = phone.evaluate(UNSENT)
+    for name in ("before", "after"):
+        phone.locator(f"[name={name}]").fill("")
+    phone.locator("[name=volume]").fill("15")
+    phone.locator("[name=not_done]").fill("rain")
+    tap(phone, "Log that it was not done")
+    expect(phone.locator("[data-wrong=volume]")).to_have_text("Log what went on first, then the rest as not done")
+    assert phone.evaluate(UNSENT) == before
+
+
+def test_a_job_is_logged_once_and_then_corrected_or_its_rest_told(phone: Page, day: Day) -> None:
+    to_log(phone, day)
+    phone.locator("[name=not_done]").fill("")
+    phone.get_by_text("A product with a label").click()
+    phone.locator("[name=site]").fill("lawn")
+    phone.locator("[name=licence]").fill("ABC-9")
+    tap(phone, LOG)
+    phone.locator("main h2", has_text="Squeeze").wait_for()
+    phone.go_back()
+    expect(phone.locator("main")).to_contain_text("This is logged already.")
+    assert phone.locator("form.log").count() == 0
+    expect(phone.locator("main li").first).to_have_text("15 gal")
+    phone.get_by_role("link", name="Correct it").click()
+    phone.locator("form.log").wait_for()
+    expect(phone.locator("[name=volume]")).to_have_value("15 gal")
+    phone.locator("[name=volume]").fill("16 gal")
+    tap(phone, LOG)
+    phone.locator("main h2", has_text="Squeeze").wait_for()
+    phone.get_by_role("link", name="See the log").click()
+    expect(phone.locator("main li").first).to_have_text("16 gal")
+    phone.get_by_role("link", name="The rest was not done").click()
+    phone.locator("[name=not_done]").fill("rain")
+    tap(phone, "Log that it was not done")
+    phone.locator("main h2", has_text="Squeeze").wait_for()
+    phone.go_back()
+    expect(phone.locator("main")).to_contain_text("This is logged already.")
+    phone.context.set_offline(False)
+    phone.evaluate(SEND)
+    until(phone, UNSENT, 0)
+    first, second, rest = day.logged()
+    assert (first.amount, first.site, first.licence) == ("15 gal", "lawn", "ABC-9")
+    assert (second.amount, second.site, second.licence) == ("16 gal", "lawn", "ABC-9")
+    assert (second.slot, rest.not_done) == (first.slot, "rain")
+    assert rest.slot != first.slot
+    assert [each.amount for each in day.book.recording.applications(day.property_id)
+            if each.applicator == "crew1" and not each.not_done] == ["16 gal"]
+    assert [each.state for each in day.told(SqueezeTold)] == ["fit", "saturated", "fit"]

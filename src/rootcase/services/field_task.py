@@ -99,8 +99,9 @@ def _bars(ahead: PlaceDay | None) -> Iterator[FieldBar]:
 
 def _concern(job: Job, found: GroundWindows) -> Iterator[FieldBar]:
     """Where something was seen that could fail: the phone says it also where the property has not come to it."""
-    read = [each for each in found.record.readings if each.kind == CONCERN and each.of == job.tree_id]
-    if read and sorted(read, key=lambda each: each.day)[-1].choice == SEEN:
+    newest = {each.of: each.choice for each in sorted(found.record.readings, key=lambda each: each.day)
+              if each.kind == CONCERN}
+    if newest.get(job.tree_id) == SEEN:
         yield FieldBar(gate="concern", says=say("field.stop.concern", tree=job.tree_label))
 
 

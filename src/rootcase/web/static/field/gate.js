@@ -13,8 +13,8 @@ export function stopping(field, { task, step, look, seen }) {
   const gates = new Set(bars.map(({ gate }) => gate));
   const tree = task.tree;
   return [
-    ...(look && concern(look) && !gates.has("concern") ? [{ gate: "concern", says: say("field.stop.concern", { tree }) }]
-      : []),
+    ...(look && concern(look) && !gates.has("concern")
+      ? [{ gate: "concern", says: say("field.stop.concern", { tree }) }] : []),
     ...bars.map(({ gate, says }) => ({ gate, says })),
     ...(task.extract ? extractStops(field, step) : []),
     ...answers.filter((each) => each in task.closes && !(each === "people" && gates.has("use")))

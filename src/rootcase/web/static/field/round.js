@@ -38,6 +38,13 @@ export async function loggedAt(field, { property_id: property, tasks }) {
   return new Set(tasks.filter(({ id, done }) => done || here.has(id)).map(({ id }) => id));
 }
 
+/** What who has signed in logged here of a job, as it stands, oldest first. */
+export async function logsOf(field, property, job) {
+  const all = (await field.book.events(property)).filter(({ kind }) => kind === "put_on_logged");
+  const over = new Set(all.map(({ body }) => body.supersedes));
+  return all.filter(({ id, body }) => body.jobs?.includes(job) && body.by === field.start.who?.code && !over.has(id));
+}
+
 /** Whether all of a stop is logged; one whose work left the plan has nothing that could be. */
 export const isAllLogged = ({ tasks }, logged) => tasks.length > 0 && tasks.every(({ id }) => logged.has(id));
 

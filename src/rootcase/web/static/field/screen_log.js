@@ -2,11 +2,11 @@
 // kept whatever it lacks.
 
 import { newId, numberText } from "./canonical.js";
-import { announce, button, el, put } from "./dom.js";
+import { announce, button, el, key, put } from "./dom.js";
 import { halfName } from "./half_typed.js";
-import { boxOf, figure, meantOtherwise } from "./meter.js";
+import { between, boxOf, figure, meantOtherwise } from "./meter.js";
 import { sentOnce } from "./once.js";
-import { clockOf } from "./round.js";
+import { clockOf, logsOf } from "./round.js";
 import { noStop, stopNow, stopped } from "./screen_stop.js";
 import { Refused } from "./typed.js";
 import { convert, number, unitLabel, withUnit } from "./units.js";
@@ -18,25 +18,65 @@ const FIGURES = ["volume", "mass", "area"];
 const INTO = { volume: "volume_l", mass: "mass_kg", area: "area_m2" };
 const LABELLED = ["product", "registration", "licence", "site"];
 const TICKS = ["no_helper", "restricted"];
+const PUT_ON = [...FIGURES, "amount", "load", "before", "after"];
 
-export async function show(main, [day, id, job, not], field) {
+/** more: `not` for what was not done, the slot of what is corrected, or nothing. */
+export async function show(main, [day, id, job, more], field) {
   const now = await stopNow(field, day, id);
   const task = now?.step.tasks.find((each) => each.id === job);
   if (!task || day > field.day()) return noStop(main, field, task);
   field.head(task.tree, now.step.place);
+  const not = more === "not", logs = await logsOf(field, now.step.property_id, job);
+  const old = logs.find(({ body }) => body.slot === more);
+  const isRest = not && !logs.some(({ body }) => body.not_done);
+  if (now.logged.has(job) && !old && !isRest) return showKept(main, { field, now, task }, logs);
   // By hand is what somebody typed here: what the clock and the gate say later still comes into the other lines.
-  const name = halfName(field, "log", job), byHand = await field.half.get(name) ?? {};
-  const typed = { ...prefilled(field, now, task, Boolean(not)), ...byHand };
-  const form = { field, now, task, name, byHand, typed, not: Boolean(not) };
+  const name = halfName(field, "log", job, ...old ? [more] : []);
+  const byHand = { ...old ? asTyped(field, old.body) : {}, ...await field.half.get(name) };
+  const typed = old ? byHand : { ...prefilled(field, now, task, not), ...byHand };
+  const slot = old ? { slot: more, supersedes: old.id } : { slot: newId() };
+  const form = { field, now, task, name, byHand, typed, slot, not: old ? Boolean(old.body.not_done) : not };
   put(main, el("h1", { class: "finding" }, `${task.tree}: ${task.name}`), el("p", { class: "help" }, task.dose),
     drawn(form));
+}
+
+// A job is logged once: who comes back sees what was kept, corrects it, or says what of it was not done.
+function showKept(main, { field, now, task }, logs) {
+  const { step } = now, to = `#/log/${now.day}/${step.id}/${task.id}`;
+  const linesOf = ({ amount, area, started, ended, not_done: why, note }) => [
+    why && `${say("field.log.not_done")}: ${why}`, amount, area,
+    started && `${say("field.log.started")}: ${clockOf(started)}`,
+    ended && `${say("field.log.ended")}: ${clockOf(ended)}`, note].filter(Boolean).map((each) => el("li", {}, each));
+  put(main, el("h1", { class: "finding" }, `${task.tree}: ${task.name}`), el("p", {}, say("field.log.is_logged")),
+    logs.map(({ body }) => el("section", { class: "visit" }, el("ul", {}, linesOf(body)),
+      el("div", { class: "keys" }, key(`${to}/${body.slot}`, say("field.log.correct"))))),
+    logs.length ? null : el("p", {}, say("field.log.at_desk")),
+    el("div", { class: "keys lower" },
+      logs.length && !logs.some(({ body }) => body.not_done) ? key(`${to}/not`, say("field.log.rest")) : null,
+      key(`#/stop/${now.day}/${step.id}`, say("field.log.to_stop"), "weld")));
+}
+
+const boxed = (what, si, value, system) =>
+  (value == null ? "" : String(Number(convert(value, si, boxOf(what, system)).toPrecision(4))));
+
+// What was kept, as it was typed.
+function asTyped(field, body) {
+  const { volume_l: litres, mass_kg: mass, amount = "" } = body, isWet = litres != null, isWeighed = mass != null;
+  const texts = ["load", "soil", "weather", "method", "note", "not_done", ...LABELLED];
+  return {
+    volume: isWet ? amount : "", mass: isWet ? boxed("mass", "kg", mass, field.system()) : isWeighed ? amount : "",
+    amount: isWet || isWeighed ? "" : amount, area: boxed("area", "m2", body.area_m2, field.system()),
+    helpers: (body.helpers ?? []).join(" "),
+    ...Object.fromEntries(["started", "ended"].map((each) => [each, body[each] ? clockOf(body[each]) : ""])),
+    ...Object.fromEntries(texts.map((each) => [each, body[each] ?? ""])),
+    ...Object.fromEntries(TICKS.map((each) => [each, Boolean(body[each])])),
+  };
 }
 
 // What plan, load, clock and gate have said, as it would be typed.
 function prefilled(field, now, task, not) {
   const system = field.system(), { seen } = now;
-  const inBox = (what, si, value) =>
-    (value == null ? "" : String(Number(convert(value, si, boxOf(what, system)).toPrecision(4))));
+  const inBox = (what, si, value) => boxed(what, si, value, system);
   const loads = now.ground.extract?.loads ?? [];
   const [bar] = stopped(field, now, task);
   const around = (seen.around ?? []).map((code) => say(`field.stop.around.${code}`)).join(", ");
@@ -68,7 +108,7 @@ function drawn(form) {
   const wants = { volume: task.litres || !(task.mass_kg || task.amount), mass: task.mass_kg, amount: task.amount };
   const host = el("form", { class: "visit log", novalidate: true },
     form.not ? box("not_done") : null, loads(form),
-    wants.volume ? [plan, measured("volume"), meterOf(box, system), meant] : null,
+    wants.volume ? [plan, measured("volume"), meterOf(box, system, typed), meant] : null,
     wants.mass ? measured("mass") : null, wants.amount ? box("amount") : null, measured("area"),
     box("started"), box("ended"), el("p", {}, say("field.log.by", { by: field.start.who?.code ?? "" })),
     box("helpers"), tick("no_helper"), box("method"), box("weather"), box("soil"),
@@ -85,7 +125,7 @@ function drawn(form) {
   };
   host.addEventListener("input", ({ target }) => {
     const ofMeter = ["before", "after"].includes(target.name);
-    if (ofMeter) byMeter(host);
+    if (ofMeter) byMeter(host, system);
     read();
     for (const each of [target.name, ...ofMeter ? ["volume"] : []]) form.byHand[each] = typed[each];
     field.half.put(name, form.byHand);
@@ -108,20 +148,21 @@ function loads({ task, typed, now }) {
   const shown = () => put(whole, load.value ? load.selectedOptions[0].text : "");
   load.addEventListener("change", shown);
   shown();
-  return el("label", { class: "names" }, say("field.log.load"), load, whole);
+  return el("label", { class: "names" }, say("field.log.load"), load, whole,
+    el("span", { class: "said doubt", "data-wrong": "load" }));
 }
 
-const meterOf = (box, system) => el("details", {}, el("summary", {}, say("field.log.meter")),
-  ["before", "after"].map((each) => box(each, `${say(`field.log.${each}`)}, ${unitLabel(boxOf("volume", system))}`,
-    { inputmode: "decimal" })));
+const meterOf = (box, system, typed) => el("details", { open: Boolean(typed.before || typed.after) },
+  el("summary", {}, say("field.log.meter")), ["before", "after"].map((each) =>
+    box(each, `${say(`field.log.${each}`)}, ${unitLabel(boxOf("volume", system))}`, { inputmode: "decimal" })));
 
-// Before and after give the amount; a meter that falls is told beside it.
-function byMeter({ elements }) {
-  const [before, after] = ["before", "after"].map((each) => Number(elements[each].value.trim() || NaN));
-  if (Number.isNaN(before) || Number.isNaN(after)) return;
-  const wrong = document.querySelector("[data-wrong=after]");
-  put(wrong, after < before ? say("field.log.falls") : "");
-  if (after >= before) elements.volume.value = String(Number((after - before).toPrecision(6)));
+// Before and after give the amount; while they give none, none stands there that could be taken for theirs.
+function byMeter(host, system) {
+  const { before, after, volume } = host.elements, wrong = {};
+  if (!before.value.trim() || !after.value.trim()) return;
+  const litres = between({ before: before.value, after: after.value }, system, wrong);
+  for (const each of ["before", "after"]) put(host.querySelector(`[data-wrong=${each}]`), wrong[each] ?? "");
+  volume.value = litres === null ? "" : String(Number(convert(litres, "L", boxOf("volume", system)).toPrecision(6)));
 }
 
 // The other unit is asked about before anything is kept; both answers are as big.
@@ -146,6 +187,7 @@ function asked(form, host, meant) {
 
 function readAll({ field, typed, now }, wrong) {
   const system = field.system(), found = {};
+  between(typed, system, wrong);
   for (const what of FIGURES) {
     try {
       found[what] = figure(what, typed[what] ?? "", system);
@@ -170,12 +212,17 @@ function moment(day, text, which, wrong) {
   return new Date(year, month - 1, date, hour, minute).toISOString();
 }
 
+// What somebody wrote that went on does not fall away because the rest was not done.
+const wentOn = ({ byHand }) => Object.fromEntries(PUT_ON.filter((each) => byHand[each]?.trim()).map((each) =>
+  [each, say("field.log.went_on")]));
+
 async function save(form, host, meant) {
-  const { field, now, task, name } = form, wrong = {};
+  const { field, now, name } = form, wrong = {};
   const found = readAll(form, wrong);
+  if (form.typed.not_done?.trim()) Object.assign(wrong, wentOn(form));
   for (const each of host.querySelectorAll("[data-wrong]")) put(each, wrong[each.dataset.wrong] ?? "");
   const [first] = Object.keys(wrong);
-  if (first) host.elements[first].focus();
+  if (first) host.elements[first]?.focus();
   if (first || asked(form, host, meant)) return false;
   await field.book.keep({
     property: now.step.property_id, half: name,
@@ -186,12 +233,14 @@ async function save(form, host, meant) {
   return true;
 }
 
-// What is empty is left out, as everywhere; of what was not done no amount is told.
-function bodyOf({ field, now, task, typed }, found) {
+// What is empty is left out, as everywhere; of what was not done no amount of the plan is told, and of work without a
+// label no license that nobody typed.
+function bodyOf({ field, now, task, typed, byHand, slot }, found) {
   const not = typed.not_done?.trim(), text = (each) => typed[each]?.trim() ?? "";
   const amounts = FIGURES.filter((what) => found[what] && !not)
     .map((what) => [INTO[what], numberText(found[what].value)]);
-  const labelled = text("product") || text("registration") || typed.restricted ? LABELLED : [];
+  const isLabelled = text("product") || text("registration") || typed.restricted;
+  const labelled = LABELLED.filter((each) => isLabelled || byHand[each]);
   const told = {
     amount: not ? "" : found.volume?.typed ?? found.mass?.typed ?? text("amount"), area: not ? "" : found.area?.typed,
     load: not ? "" : typed.load, started: found.started, ended: found.ended, not_done: not,
@@ -202,7 +251,7 @@ function bodyOf({ field, now, task, typed }, found) {
   };
   const isTold = ([, value]) => (Array.isArray(value) ? value.length : Boolean(value));
   return {
-    slot: newId(), tree: task.tree_id, remedy: task.remedy, day: now.day, by: field.start.who?.code ?? "",
+    ...slot, tree: task.tree_id, remedy: task.remedy, day: now.day, by: field.start.who?.code ?? "",
     plan: task.plan, jobs: [task.id], ...Object.fromEntries(Object.entries(told).filter(isTold)),
   };
 }

@@ -48,7 +48,8 @@ async function told(field, round) {
     crew: round.crew, day: dayTold(round.day, false), count: stops.length, done: done.size,
   });
   const isAhead = round.day > field.day();
-  const main = next && !isAhead && key(to(next), say("field.day_now.next", { place: next.place, hour: next.starts }), "weld");
+  const main = next && !isAhead
+    && key(to(next), say("field.day_now.next", { place: next.place, hour: next.starts }), "weld");
   return el("section", { class: "visit round" }, el("h1", { class: "finding" }, finding),
     main ? el("div", { class: "keys" }, main) : null,
     next ? null : el("p", {}, say(gone ? "field.day_now.work_gone" : "field.day_now.all_done")),

@@ -107,7 +107,8 @@ function work(task, lines, host) {
 
 // Under each job what is done about it: logged, or its log; a photo of its tree.
 function taskKeys(field, now, task, said) {
-  if (now.logged.has(task.id)) return [el("p", { class: "state" }, icon("saved"), say("field.day_now.done"))];
+  if (now.logged.has(task.id)) return [el("p", { class: "state" }, icon("saved"), say("field.day_now.done")),
+    el("div", { class: "keys" }, key(`#/log/${now.day}/${now.step.id}/${task.id}`, say("field.log.see")))];
   if (now.day > field.day()) return [];
   const look = now.looks[now.step.tasks.indexOf(task)], bars = stopped(field, now, task);
   const to = `#/log/${now.day}/${now.step.id}/${task.id}`;
