@@ -322,12 +322,10 @@ def bend_of(slope: Callable[[Floats], Floats], at: Floats) -> Floats:
     >>> bend_of(lambda v: np.array([2 * v[0] + 3 * v[1], 3 * v[0]]), np.array([1.0, 2.0])).round(6).tolist()
     [[2.0, 3.0], [3.0, 0.0]]
     """
-    bend = np.zeros((at.size, at.size))
-    for place in np.flatnonzero(at > 0.0):
-        away = np.zeros(at.size)
-        away[place] = STEP * at[place]
+    bend, positive = np.zeros((at.size, at.size)), at > 0.0
+    for place in np.flatnonzero(positive):
+        away = np.where(np.arange(at.size) == place, STEP * at, 0.0)
         bend[place] = (slope(at + away) - slope(at - away)) / (2.0 * away[place])
-    positive = at > 0.0
     return np.where(positive[:, None] & positive[None, :], (bend + bend.T) / 2.0, 0.0)
 
 
@@ -360,7 +358,7 @@ def told_apart(cells: Cells, terms: Sequence[Term]) -> tuple[Term, ...]:
     Examples
     --------
     >>> from rootcase.science.trials.cells import cells_of
-    >>> cells = cells_of(np.zeros(4, int), np.array([0, 0, 1, 1]), np.zeros(4, int), np.ones(4), np.ones((4, 1)))
+    >>> cells = cells_of(np.zeros(4, int), np.array([0, 0, 1, 1]), np.zeros(4, int), np.arange(4.0), np.ones((4, 1)))
     >>> told_apart(cells, TERMS)  # one site, one year
     ('tree',)
     """
