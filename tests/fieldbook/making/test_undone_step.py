@@ -45,6 +45,11 @@ def test_only_the_last_step_just_told_by_oneself_is_undone(tmp_path: Path, monke
             bad = tell_step(book, batch.id, step, figures, words, "rs").steps[-1]
             with pytest.raises(RootcaseError, match="only who has just told the last step"):
                 make_batch.undo_step(book, batch.id, bad.id, "rs")
+        found = tell_step(book, batch.id, "lab", {"e_coli_per_100_ml": 2400.0}, {}, "rs").told("lab")[-1]
+        slot = next(each.body.slot for each in book.making.events() if each.id == found.id)
+        with pytest.raises(RootcaseError, match="only who has just told the last step"):
+            tell(book, BatchStepTakenBack(slot=slot, supersedes=found.id, batch=batch.id, at=written(yard.clock.at),
+                                          by="rs"))
         slip = tell_step(book, batch.id, "smell", {}, {"smell": "earthy"}, "rs").steps[-1]
         assert slip.id in {each.id for each in batch_named(book, batch.id).every_step}
         fit_one = fit(book, yard.clock)

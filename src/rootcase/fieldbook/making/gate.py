@@ -122,7 +122,8 @@ def shown(moment: datetime, heap_id: str, before: Sequence[Event]) -> str:
 def just_told(batch: Batch, before: Sequence[Event], by: str, now: datetime) -> Event | None:
     """The step that may be undone: the last that was told of a batch, told just now by the same person, in nobody's
     place. The end is told anew instead, since its age counts from when it was first written down; so is what was told
-    after a verdict, except a slide or the gallons of a tank. A sour smell and oxygen below the floor stand."""
+    after a verdict, except a slide or the gallons of a tank. A sour smell, oxygen below the floor and whatever a
+    laboratory found stand: only a reason takes them back."""
     last = next((event for event in reversed(before) if batch_of(event.body) == batch.id), None)
     if last is None or not isinstance(last.body, BatchStepTold) or last.body.by != by or last.body.step == "end":
         return None
@@ -151,7 +152,7 @@ def _admit_take_back(body: BatchStepTakenBack, batch: Batch, before: Sequence[Ev
 
 def _speaks_against(body: BatchStepTold, rules: BatchRules) -> bool:
     oxygen = next((each.value for each in body.figures if each.name == "oxygen_mg_l"), rules.oxygen_floor_mg_l)
-    return body.words.get("smell") == "sour" or oxygen < rules.oxygen_floor_mg_l
+    return body.step == "lab" or body.words.get("smell") == "sour" or oxygen < rules.oxygen_floor_mg_l
 
 
 def _named(batch: Batch) -> str:
