@@ -16,6 +16,7 @@ from rootcase.fieldbook.applied.ground_use import (
     UseTold,
 )
 from rootcase.fieldbook.fieldbook import Fieldbook
+from rootcase.fieldbook.intake.used_days import read_weekdays
 from rootcase.ground.dates import read_date, show_date
 from rootcase.ground.errors import Missing, RootcaseError
 from rootcase.ground.length import MOST_NAME, require_length
@@ -30,7 +31,6 @@ KINDS: Mapping[Kind, tuple[str, ...]] = {
     "squeeze": ("place", "day", "state")}
 """What is asked of each."""
 SOIL_STATES: tuple[SoilState, ...] = ("fit", "dry", "saturated", "frozen")
-_WEEKDAY_LETTERS = 3
 
 
 @dataclass
@@ -87,13 +87,11 @@ class _Cells:
         return found
 
     def weekdays(self) -> tuple[int, ...]:
-        short = [each.casefold() for each in say("windows.weekdays").split()]
-        parts = [each[:_WEEKDAY_LETTERS].casefold()
-                 for each in self.text("weekdays", needed=False).replace(",", " ").split()]
-        if any(each not in short for each in parts):
+        text = self.text("weekdays", needed=False)
+        found = read_weekdays(text)
+        if text and not found:
             self.wrong["weekdays"] = say("windows.tell.no_weekday")
-            return ()
-        return tuple(sorted({short.index(each) for each in parts}))
+        return found
 
 
 def tell_of_ground(fieldbook: Fieldbook, ground: Property, kind: Kind, typed: Mapping[str, str], *, by: str,

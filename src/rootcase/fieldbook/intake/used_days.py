@@ -11,8 +11,8 @@ from rootcase.ground.errors import UnreadableValue
 from rootcase.ground.words import say
 from rootcase.records.apply.told import MOST_USE_DAYS
 
-_SHORT = 3
-"""Letters of a day's name that tell it from the others."""
+_BETWEEN = re.compile(r"\s*[-–—]\s*|\s+to\s+")
+_BESIDE = re.compile(r"\s*[,/&]\s*(?:and\s+)?|\s+and\s+|\s+")
 _TO = re.compile(r"\s+to\s+|\s+-\s+|\s*–\s*")
 
 
@@ -48,13 +48,27 @@ def used_days(text: str, told_on: date) -> tuple[tuple[UsedDays, ...], tuple[str
     return tuple(found), tuple(unread)
 
 
+def read_weekdays(text: str) -> tuple[int, ...]:
+    """Days of the week, Monday 0, where nothing else stands in a text; else none.
+
+    >>> read_weekdays("Mon-Wed, Sat/Sun"), read_weekdays("Friday to Monday"), read_weekdays("Mon morning")
+    ((0, 1, 2, 5, 6), (0, 4, 5, 6), ())
+    """
+    known = {word: day for day, words in enumerate(say("windows.weekdays_typed").split(";")) for word in words.split()}
+    week, found = say("windows.weekdays_typed").count(";") + 1, set()
+    for part in filter(None, _BESIDE.split(_BETWEEN.sub("-", text.strip().casefold()))):
+        ends = [known.get(word.removesuffix(".")) for word in part.split("-")]
+        first, last = ends[0], ends[-1]
+        if first is None or last is None or len(ends) > 2:
+            return ()
+        found |= {(first + step) % week for step in range((last - first) % week + 1)}
+    return tuple(sorted(found))
+
+
 def _read(when: str, name: str, told_on: date) -> UsedDays | None:
-    short = [each.casefold() for each in say("windows.weekdays").split()]
-    words = [each for each in re.split(r"[,\s]+|\band\b", when.casefold()) if each]
-    days = [word[:_SHORT] for word in words]
-    if days and all(each in short for each in days):
-        return UsedDays(name, told_on, told_on + timedelta(MOST_USE_DAYS), tuple(sorted({short.index(each)
-                                                                                        for each in days})))
+    days = read_weekdays(when)
+    if days:
+        return UsedDays(name, told_on, told_on + timedelta(MOST_USE_DAYS), days)
     try:
         ends = [read_date(each) for each in _TO.split(when)]
     except UnreadableValue:
