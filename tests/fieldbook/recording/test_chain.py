@@ -16,12 +16,13 @@ import pytest
 
 from rootcase.fieldbook.applied.log import ClientCopyGiven, LitresTold
 from rootcase.fieldbook.events import Event
+from rootcase.fieldbook.export import archive as archive_written
 from rootcase.fieldbook.fieldbook import Fieldbook
 from rootcase.fieldbook.intake.archive import open_archive
 from rootcase.fieldbook.people.tokens import written
 from rootcase.fieldbook.put_on import PutOnLogged
 from rootcase.fieldbook.store import links, open_store
-from rootcase.fieldbook.store.applied_gate import TRIGGERS
+from rootcase.fieldbook.store.applied_gate import TRIGGERS, missing_link_gate
 from rootcase.fieldbook.store.engine import sqlite_driver
 from rootcase.fieldbook.store.links import standing
 from rootcase.ground.errors import FileError
@@ -102,7 +103,7 @@ def put_on(slot: str, **more: object) -> PutOnLogged:
 def regular(book: Fieldbook, one: Application, made_at: datetime) -> bool:
     """Whether a record is regular, by what batches say; no line is shared with the gates."""
     if not one.load_id or one.not_done:
-        return True
+        return bool(one.not_done) or one.remedy != "extract"
     batch = next((each for each in batches(book) if one.load_id in {load.id for load in each.loads}), None)
     if batch is None or batch.judgement is None or batch.judgement.good_until is None:
         return False
@@ -155,7 +156,7 @@ def test_every_edit_deletion_and_swap_before_the_anchor_is_found(practice: Path,
             came[found.fault] += 1
     assert all(came[name] for name in ("regular", "late", "called_back", "no_such_load", "age_not_shown", "number",
                                        "gone", "edited", "broken", "unlinked", "other_head", "shorter",
-                                       "hours_do_not_fit")), came
+                                       "hours_do_not_fit", "no_load_told")), came
 
 
 def _events(book: Fieldbook) -> list[Event]:
@@ -259,7 +260,8 @@ def test_a_link_that_calls_irregular_work_regular_is_refused_by_the_database(pra
     with opened(practice) as (path, _, one, _two):
         good, back = good_and_back(one)
         late = written(good.judgement.good_until + timedelta(minutes=1))  # type: ignore[union-attr, operator]
-        for slot, load, ended in (("a", good.loads[0].id, late), ("b", back.loads[0].id, late), ("c", "none", late)):
+        for slot, load, ended in (("a", good.loads[0].id, late), ("b", back.loads[0].id, late), ("c", "none", late),
+                                  ("d", "", late)):
             event = one.recording.tell("p", put_on(slot, load=load, started=written(good.loads[0].at), ended=ended))
             assert one.recording.named(event.id).flags
             with closing(sqlite_driver().connect(str(path), isolation_level=None)) as file:
@@ -303,6 +305,25 @@ def test_an_archive_brings_the_chain_back_and_an_edited_one_does_not_come_back(p
     with (Yard(tmp_path / "other.sqlite").open() as new, open_archive(tmp_path / "out.zip") as found,
           pytest.raises(FileError, match="is not the one that was told")):
         new.restore(found)
+
+
+def test_what_an_older_file_linked_without_asking_for_the_load_comes_back_as_it_was(
+        practice: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    with opened(practice) as (path, _, one, _two):
+        with closing(sqlite_driver().connect(str(path))) as file:
+            file.execute("DROP TRIGGER links_of_a_told_load")
+        with monkeypatch.context() as patch:
+            patch.setattr(links, "_flags", lambda connection, event: ())
+            patch.setattr(archive_written, "HEAD", "0009")
+            one.recording.tell("p", put_on("a"))
+            one.export(tmp_path / "out.zip")
+        head = one.recording.head()
+    with Yard(tmp_path / "in.sqlite").open() as new, open_archive(tmp_path / "out.zip") as found:
+        new.restore(found)
+        assert (new.recording.head(), new.recording.verify([head]).fault) == (head, None)
+        assert new.recording.applications()[0].flags == ()
+    with closing(sqlite_driver().connect(str(tmp_path / "in.sqlite"))) as file:
+        assert missing_link_gate(file.execute) == ""
 
 
 def test_a_backup_is_held_against_its_head(practice: Path, tmp_path: Path) -> None:

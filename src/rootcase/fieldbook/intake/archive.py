@@ -51,6 +51,8 @@ class Archive:
     """SHA-256 of each picture."""
     records: Mapping[str, object] | None
     """How the chain of what was put on stood; None: it had none yet."""
+    schema: str
+    """The form of the file it was made from."""
 
     def rows(self) -> Iterator[Row]:
         """Every row that is to be held, checked against the tables."""
@@ -86,7 +88,7 @@ def open_archive(path: Path) -> Iterator[Archive]:
         files = cast(dict[str, str], manifest["files"])
         marks = {mark for name, mark in files.items() if name.startswith(PHOTOS)}
         yield Archive(path, found, manifest["practice"], manifest["state"], manifest["public"], files, marks,
-                      manifest.get("records") if manifest["schema"] >= _CHAINED else None)
+                      manifest.get("records") if manifest["schema"] >= _CHAINED else None, manifest["schema"])
 
 
 def refuse_public(archive: Archive) -> None:
@@ -108,7 +110,8 @@ def restore(archive: Archive, store: Store, photos: Photos) -> Restored:
             for mark, source in archive.photos():
                 new += [mark] if photos.find(mark) is None else []
                 photos.keep(source)
-            counts = _put(archive, turn.put_rows)
+            with turn.letting_in(archive.schema):
+                counts = _put(archive, turn.put_rows)
             rows = ((table.name, row) for table in metadata.sorted_tables for row in turn.rows(table))
             if state_hash(rows, lambda mark: photos.sound(mark) is not None) != archive.state:
                 refuse(archive.path, "", "export.other_state")

@@ -11,6 +11,7 @@ from collections.abc import Callable, Mapping
 from typing import Any
 
 from rootcase.fieldbook.store.gate import ORDERED
+from rootcase.records.apply.jobs import EXTRACT
 
 CHAINED = ("put_on_logged", "client_copy_given", "litres_told")
 """Kinds of events of which each has a link."""
@@ -56,6 +57,7 @@ def _refusing(name: str, change: str, when: str, why: str) -> tuple[str, str]:
                   f"BEGIN SELECT RAISE(ABORT, '{why}'); END")
 
 
+OF_A_TOLD_LOAD = "links_of_a_told_load"
 _OWN = "links.practice_id = NEW.practice_id"
 TRIGGERS: Mapping[str, str] = dict((
     _refusing("links_no_update", "UPDATE", "", "links are only ever added"),
@@ -72,7 +74,14 @@ TRIGGERS: Mapping[str, str] = dict((
               f"AND {_part('put', 'load')} IS NOT NULL AND {_part('put', 'not_done')} IS NULL "
               f"AND NOT {REGULAR})",
               "work from a load that was not fit, or over its age, is told as such"),
+    _refusing(OF_A_TOLD_LOAD, "INSERT", "NEW.flags IS '' AND EXISTS (SELECT 1 FROM events AS put "
+              "WHERE put.practice_id = NEW.practice_id AND put.id = NEW.event_id AND put.kind = 'put_on_logged' "
+              f"AND {_part('put', 'remedy')} = '{EXTRACT}' AND {_part('put', 'load')} IS NULL "
+              f"AND {_part('put', 'not_done')} IS NULL)",
+              "extract of which nobody told the load is told as such"),
 ))
+SINCE: Mapping[str, str] = {OF_A_TOLD_LOAD: "0010"}
+"""The form of the file since which there is a trigger; what an older file let in stands as it was linked then."""
 _GATES = "SELECT name, sql FROM sqlite_master WHERE type = 'trigger' AND tbl_name = 'record_links' COLLATE NOCASE"
 
 

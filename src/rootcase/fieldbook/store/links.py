@@ -22,6 +22,7 @@ from rootcase.fieldbook.store.applied_gate import CHAINED, OF_BATCHES, REGULAR
 from rootcase.fieldbook.store.schema import events, record_links
 from rootcase.ground.errors import RootcaseError
 from rootcase.records.apply.done import ChainHead, Flag
+from rootcase.records.apply.jobs import EXTRACT
 
 Fault = Literal["number", "gone", "edited", "broken", "unlinked", "shorter", "other_head"]
 _LAST = (select(record_links.c.number, record_links.c.mark).where(record_links.c.practice_id == bindparam("practice"))
@@ -149,7 +150,11 @@ def _mark(event: Event, content: str, received: int, number: int, flags: str, pr
 def _flags(connection: Connection, event: Event) -> Iterator[Flag]:
     """What stands against work with a load: by the hours that were told, or else by when it was written down."""
     body = event.body
-    if not isinstance(body, PutOnLogged) or not body.load or body.not_done:
+    if not isinstance(body, PutOnLogged) or body.not_done:
+        return
+    if not body.load:
+        if body.remedy == EXTRACT:
+            yield "no_load_told"
         return
     load = next((said for _, said in _told(connection, event, ("load_filled",), "load", body.load)), None)
     if load is None:

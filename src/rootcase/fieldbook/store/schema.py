@@ -19,7 +19,7 @@ from sqlalchemy import (
     text,
 )
 
-HEAD = "0009"
+HEAD = "0010"
 """Newest migration; a fieldbook that is there already need not load Alembic."""
 
 metadata = MetaData()

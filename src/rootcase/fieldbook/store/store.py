@@ -16,6 +16,7 @@ from sqlalchemy import Connection, Engine, Row, Table, bindparam, delete, func, 
 from sqlalchemy.exc import DatabaseError
 
 from rootcase.fieldbook.events import Event, ImportUndone, PropertyOpened, SheetImported, body_text, read_body
+from rootcase.fieldbook.store.applied_gate import SINCE, TRIGGERS
 from rootcase.fieldbook.store.commits import Commits
 from rootcase.fieldbook.store.engine import refuse_other_program, refuse_shared_folder, sqlite_engine
 from rootcase.fieldbook.store.keeping import generations
@@ -275,6 +276,17 @@ class Writing(Reading, WeatherWriting, SentWriting):
     def link_the_old(self) -> None:
         """Chain what came out of a file without a chain."""
         link_the_old(self._connection)
+
+    @contextmanager
+    def letting_in(self, schema: str) -> Iterator[None]:
+        """Let rows of a file of an older form in by the gates of the chain that it had."""
+        later = [name for name, since in SINCE.items()
+                 if schema < since and self._connection.dialect.name == "sqlite"]
+        for name in later:
+            self._connection.execute(text(f"DROP TRIGGER {name}"))
+        yield
+        for name in later:
+            self._connection.exec_driver_sql(TRIGGERS[name])
 
     def put_rows(self, table: Table, rows: Sequence[Mapping[str, Any]]) -> None:
         """Put rows into an empty table just as they stood in another file."""

@@ -7,7 +7,7 @@ from datetime import date, datetime
 from typing import Literal
 
 Flag = Literal["no_such_load", "refused_load", "called_back", "late", "age_not_shown", "hours_do_not_fit",
-               "zone_not_known"]
+               "no_load_told", "zone_not_known"]
 """What stands against work, most of it from a load of extract; it is kept all the same. The last one stands in no link.
 """
 
