@@ -88,7 +88,13 @@ def test_a_place_that_needs_a_permit_closes_root_work_until_a_paper_names_it(boo
     assert "fit" in states(found, "mulch")
     line = finding_lines(next(window for window in found.windows if window.remedy == "air_tillage").days[0], "us")
     assert "Root work needs a permit here, as somebody looked up; none was told." in line
-    assert tell_paper(book, "permit", f"city, {ground.name}", "2016-12-31") == {}
+    for paper in (f"city, {ground.name}ville", f"city, lawn, {ground.name}s", "lawn, 12 Mill St",
+                  f"another bed at {ground.name}: {book.record(ground.id).places[1].name}"):
+        assert tell_paper(book, "permit", paper, "2016-12-31") == {}
+        assert set(states(windows_at(book, ground, TODAY, 7), "air_tillage")) == {"not_fit"}, paper
+    assert tell_paper(book, "permit", f"city, {ground.name}", "2016-05-02") == {}
+    assert states(windows_at(book, ground, TODAY, 7), "air_tillage")[-1] == "not_fit"  # it ended before
+    assert tell_paper(book, "permit", f"city, {ground.name}: LAWN", "2016-12-31") == {}
     assert set(states(windows_at(book, ground, TODAY, 7), "air_tillage")) <= {"fit", "not_known"}
 
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field, fields, replace
 from datetime import date, timedelta
 from typing import Literal
 
+from rootcase.casework.prescribe.remedies import remedies
 from rootcase.fieldbook.applied.ground_use import (
     BloomTold,
     LocateTold,
@@ -23,13 +24,16 @@ from rootcase.ground.length import MOST_NAME, require_length
 from rootcase.ground.words import say
 from rootcase.records.apply.told import MOST_USE_DAYS, Bloom, GroundTold, Locate, Permit, SoilState, Squeeze, Use
 from rootcase.records.observe import Property, PropertyRecord
+from rootcase.records.outlook import NOTHING
 
 Kind = Literal["locate", "permit", "use", "bloom", "squeeze"]
 KINDS: Mapping[Kind, tuple[str, ...]] = {
-    "locate": ("number", "first", "last", "place", "private"), "permit": ("what", "number", "first", "last"),
+    "locate": ("number", "first", "last", "place", "private"), "permit": ("what", "remedy", "number", "first", "last"),
     "use": ("name", "first", "last", "weekdays", "place"), "bloom": ("of", "first", "last"),
     "squeeze": ("place", "day", "state")}
 """What is asked of each."""
+ALL_WORK = "all"
+"""What is typed of a permit for all work at a property."""
 SOIL_STATES: tuple[SoilState, ...] = ("fit", "dry", "saturated", "frozen")
 
 
@@ -86,12 +90,24 @@ class _Cells:
             self.wrong["of"] = say("windows.tell.no_of")
         return found
 
+    def remedies(self) -> tuple[str, ...]:
+        """The remedy that a permit is for; none named: for all work there, and that was said."""
+        value = self.text("remedy")
+        if value and value not in works():
+            self.wrong["remedy"] = say("windows.tell.no_remedy", codes=", ".join(works()))
+        return () if value in ("", ALL_WORK) else (value,)
+
     def weekdays(self) -> tuple[int, ...]:
         text = self.text("weekdays", needed=False)
         found = read_weekdays(text)
         if text and not found:
             self.wrong["weekdays"] = say("windows.tell.no_weekday")
         return found
+
+
+def works() -> tuple[str, ...]:
+    """What a permit may be for: all work, or one remedy by its code."""
+    return (ALL_WORK, *(each.code for each in remedies() if each.code != NOTHING))
 
 
 def tell_of_ground(fieldbook: Fieldbook, ground: Property, kind: Kind, typed: Mapping[str, str], *, by: str,
@@ -121,7 +137,7 @@ def _locate(cells: _Cells, slot: str, by: str) -> OfGround:
 def _permit(cells: _Cells, slot: str, by: str) -> OfGround:
     first, last = cells.span()
     return PermitTold(slot=slot, by=by, what=cells.text("what"), number=cells.text("number", needed=False),
-                      first=first, last=last)
+                      first=first, last=last, remedies=cells.remedies())
 
 
 def _use(cells: _Cells, slot: str, by: str) -> OfGround:

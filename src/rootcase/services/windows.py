@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
@@ -69,7 +70,8 @@ def windows_at(fieldbook: Fieldbook, ground: Property, today: date, days: int,
     ahead: dict[str, tuple[DayAhead, ...]] = {
         place: days_ahead(sky, upper_soil_of(record, trees[tree]), felt_of(record, told, place, today), today)
         for place, tree in first.items()}
-    site = Site(ahead, told, rules, forecast.issued_at if forecast else "", _permit_places(fieldbook, record, today))
+    site = Site(ahead, told, rules, forecast.issued_at if forecast else "", _permit_places(record),
+                _papers(fieldbook, record))
     return GroundWindows(ground, record, jobs, windows_of(jobs, site), told,
                          asked_of(rules, {job.remedy for job in jobs}), later)
 
@@ -99,14 +101,28 @@ def _licensed(found: GroundWindows, job: Job) -> bool:
     return any(rule.topic == LICENCE and job.remedy in rule.applies_to for rule in found.rules)
 
 
-def _permit_places(fieldbook: Fieldbook, record: PropertyRecord, today: date) -> frozenset[str]:
-    """Places where root work needs a permit, but those that a paper of the practice names which holds."""
-    papers = [paper.what.casefold() for paper in fieldbook.practice().papers
-              if paper.kind == "permit" and paper.ends >= today]
-    return frozenset(
-        place.id for place in record.places
-        if (read := record.of(place.id, kind="tree_protection_rule")) and read[-1].choice == "permit"
-        and not any(name.casefold() in paper for paper in papers for name in (place.name, record.property.name)))
+def _permit_places(record: PropertyRecord) -> frozenset[str]:
+    """Places where root work needs a permit."""
+    return frozenset(place.id for place in record.places
+                     if (read := record.of(place.id, kind="tree_protection_rule")) and read[-1].choice == "permit")
+
+
+def _papers(fieldbook: Fieldbook, record: PropertyRecord) -> dict[str, date]:
+    """The last day, by place, of a permit among the practice's papers: one that names the property, and either the
+    place or none of its places."""
+    found: dict[str, date] = {}
+    for paper in fieldbook.practice().papers:
+        if paper.kind == "permit" and _names(paper.what, record.property.name):
+            named = [place for place in record.places if _names(paper.what, place.name)]
+            for place in named or record.places:
+                found[place.id] = max(paper.ends, found.get(place.id, paper.ends))
+    return found
+
+
+def _names(text: str, name: str) -> bool:
+    """Whether a name stands in a text as whole words."""
+    words = r"\s+".join(re.escape(word) for word in name.casefold().split())
+    return bool(words) and re.search(rf"(?<!\w){words}(?!\w)", text.casefold()) is not None
 
 
 def _with_tickets(told: GroundTold, record: PropertyRecord) -> GroundTold:

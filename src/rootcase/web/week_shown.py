@@ -26,8 +26,15 @@ from rootcase.report.text.windows import (
     row_name,
     squeezed_lines,
 )
+from rootcase.services.ground_told import ALL_WORK, works
 from rootcase.services.windows import GroundWindows
 from rootcase.web.picture import both
+
+
+def work_choices() -> list[tuple[str, str]]:
+    """What a permit may be for, to choose from; nothing is chosen before somebody does."""
+    return [("", say("windows.tell.choose")),
+            *((each, say("windows.tell.all_work") if each == ALL_WORK else remedy_name(each)) for each in works())]
 
 
 @dataclass(frozen=True, slots=True)

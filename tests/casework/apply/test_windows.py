@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 
 from rootcase.casework.apply.ahead import DAY, Expected, Felt, days_ahead, sky_of
 from rootcase.casework.apply.gates import Limits, gates_of
-from rootcase.casework.apply.windows import chance_of
+from rootcase.casework.apply.windows import Site, chance_of, windows_of
 from rootcase.records.apply.told import Bloom, GroundTold, Permit, Use
 from rootcase.records.apply.windows import Finding, Gate, PlaceDay
 from rootcase.records.observe import Rule
@@ -153,9 +153,21 @@ def test_a_permit_is_asked_for_where_a_rule_or_the_place_says_so_and_opens_by_it
     for asked in ({"rules": (rule,)}, {"places": frozenset(("lawn",))}):
         assert closing(days_of(job("air_tillage"), ahead(4), **asked)) == [["permit"]] * 3
         assert closing(days_of(job("air_tillage"), ahead(4), given, **asked)) == [[], [], ["permit"]]
+        other = replace(LOCATED, permits=tuple(replace(each, remedies=("mulch",)) for each in given.permits))
+        assert closing(days_of(job("air_tillage"), ahead(4), other, **asked)) == [["permit"]] * 3
+        own = replace(LOCATED, permits=tuple(replace(each, remedies=("air_tillage",)) for each in given.permits))
+        assert closing(days_of(job("air_tillage"), ahead(4), own, **asked)) == [[], [], ["permit"]]
         assert closing(days_of(job("mulch"), ahead(4), **asked)) == [[]] * 3
     assert closing(days_of(job("air_tillage"), ahead(4), places=frozenset(("bed",)))) == [[]] * 3
     assert gate(days_of(job("air_tillage"), ahead(4), rules=(rule,))[0], "permit").says == "A city"
+
+
+def test_a_paper_opens_the_days_it_holds_on_and_no_other() -> None:
+    days = ahead(4)
+    site = Site({"lawn": days}, LOCATED, (), permit_places=frozenset(("lawn",)),
+                papers={"lawn": days[1].day, "bed": days[-1].day})
+    found, = windows_of([job("air_tillage")], site)
+    assert closing(found.days) == [[], [], ["permit"]]
 
 
 @pytest.mark.property

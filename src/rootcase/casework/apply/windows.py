@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 from math import isfinite, prod
 
@@ -35,6 +35,8 @@ class Site:
     forecast_issued: str = ""
     permit_places: frozenset[str] = frozenset()
     """Where somebody looked up that root work needs a permit."""
+    papers: Mapping[str, date] = field(default_factory=dict)
+    """By place: the last day of a permit among the practice's papers that names it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -243,7 +245,8 @@ def _permitted(group: _Group, day: date, site: Site) -> Iterator[Finding]:
     laws = [rule.law for rule in site.rules if rule.topic == "permit" and group.remedy in rule.applies_to]
     if not asked and laws:
         yield _open("permit", False, laws[0])
-    elif not asked and group.place_id in site.permit_places and works_roots(group.remedy):
+    elif (not asked and group.place_id in site.permit_places and works_roots(group.remedy)
+          and day > site.papers.get(group.place_id, date.min)):
         yield Finding(gate="permit", state="not_fit", basis="read")
     for what in dict.fromkeys(each.what for each in asked):
         given = [each for each in asked if each.what == what and each.number and each.first <= day <= each.last]

@@ -6,6 +6,7 @@ from rootcase.ground.dates import show_date
 from rootcase.ground.words import say
 from rootcase.records.apply.told import Bloom, Locate, Permit, Squeeze, Use
 from rootcase.records.observe import PropertyRecord
+from rootcase.report.text.naming import remedy_name
 
 
 def told_line(told: Locate | Permit | Use | Bloom | Squeeze, record: PropertyRecord) -> str:
@@ -22,7 +23,7 @@ def told_line(told: Locate | Permit | Use | Bloom | Squeeze, record: PropertyRec
                    place=called.get(told.place_id, ""), private=private)
     if isinstance(told, Permit):
         return say("windows.line.permit", what=told.what, number=told.number or say("windows.line.not_given"),
-                   days=days)
+                   days=days, work=", ".join(map(remedy_name, told.remedies)) or say("windows.tell.all_work"))
     if isinstance(told, Use):
         names = say("windows.weekdays").split()
         every = ", ".join(names[each] for each in told.weekdays) or say("windows.line.every_day")

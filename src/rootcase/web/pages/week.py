@@ -16,7 +16,7 @@ from rootcase.services.week_calendar import take_calendar
 from rootcase.services.windows import GroundWindows, windows_of_all
 from rootcase.web.showing import cells, page
 from rootcase.web.typed import Typed
-from rootcase.web.week_shown import calendar_days, shown_ground
+from rootcase.web.week_shown import calendar_days, shown_ground, work_choices
 from rootcase.web.who import Visitor, desk_of, may
 
 router = APIRouter()
@@ -95,4 +95,4 @@ def _days(request: Request, visitor: Visitor, property_id: str, kind: str, typed
     forms = [(each, fields, *((cells(typed), cells(wrong), True) if each == kind else (cells(fresh), cells({}), False)))
              for each, fields in KINDS.items()]
     return page(request, "days.html", visitor, place="today", status=422 if wrong else 200, ground=ground, told=told,
-                forms=forms, states=SOIL_STATES, places=record.places, trees=record.trees)
+                forms=forms, states=SOIL_STATES, places=record.places, trees=record.trees, remedies=work_choices())
