@@ -14,6 +14,12 @@ from tests.browser.day_desk import GROUND, SEND, TOMORROW, UNSENT, Day, day_desk
 
 TODAY, NEXT = "2016-05-02", "2016-05-03"
 LOG, NOT_DONE = "Log what was put on", "Not done, because"
+GROUND_LOADS = """async (id) => (await (await import("/static/field/keeping.js")).ofProperty(id)).extract.loads"""
+REORDER = """async () => { const book = await import("/static/field/keeping.js");
+  const turned = (step) => (step.tasks.length > 1 ? { ...step, tasks: step.tasks.toReversed(), id: step.tasks[1].id }
+    : step);
+  await book.setSelf(({ rounds }) => ({ rounds: { ...rounds, told: { ...rounds.told,
+    rounds: rounds.told.rounds.map((each) => ({ ...each, steps: each.steps.map(turned) })) } } })); }"""
 FULL_DISK = """() => {
   window.undoFull = IDBObjectStore.prototype.add;
   IDBObjectStore.prototype.add = () => { throw new DOMException("no room", "QuotaExceededError"); }; }"""
@@ -100,6 +106,36 @@ def test_two_answers_tapped_fast_are_one_squeeze(phone: Page, day: Day) -> None:
     until(phone, UNSENT, 3)
 
 
+def test_a_load_is_prefilled_only_where_one_can_be_meant(phone: Page, day: Day) -> None:
+    loads = """async ([id, loads]) => { const book = await import("/static/field/keeping.js");
+      await book.changeGround(id, { extract: { loads, missing: "" } }); }"""
+    known = phone.evaluate(GROUND_LOADS, day.property_id)
+    one = next(each for each in known if each["batch_id"] == day.batch)
+    chosen = phone.locator("[name=load]")
+    for told, load, note in (([one], one["id"], ""), ([one | {"id": "other"}, one], "", ""),
+                             ([one | {"id": "late", "filled": "2016-05-02T23:00:00.000Z"}, one], one["id"], ""),
+                             ([], "", day.batch)):
+        phone.evaluate(loads, [day.property_id, told])
+        to_log(phone, day)
+        expect(chosen).to_have_value(load)
+        assert note in phone.locator("[name=note]").input_value()
+        assert bool(note) == bool(phone.locator("[name=note]").input_value())
+    phone.evaluate(loads, [day.property_id, known])
+
+
+def test_another_order_of_a_stop_leaves_its_clock_and_a_lost_stop_its_numbers(phone: Page, day: Day) -> None:
+    to_stop(phone, day)
+    tap(phone, "Start stop")
+    phone.locator(".timer").wait_for()
+    phone.evaluate(REORDER)
+    to_stop(phone, day, "mulch")
+    phone.locator(".timer", has_text="Working since 08:1").wait_for()
+    phone.evaluate(REORDER)
+    go(phone, f"#/wrong/{TODAY}/nothing/{day.property_id}")
+    expect(phone.get_by_role("link", name="Hazel Doe")).to_be_visible()
+    expect(phone.locator("textarea")).to_be_visible()
+
+
 def test_a_meter_that_cannot_be_read_or_falls_leaves_no_amount_and_keeps_nothing(phone: Page, day: Day) -> None:
     to_log(phone, day)
     before, box = phone.evaluate(UNSENT), phone.locator("[name=volume]")
@@ -169,3 +205,18 @@ def test_a_job_is_logged_once_and_then_corrected_or_its_rest_told(phone: Page, d
     assert [each.amount for each in day.book.recording.applications(day.property_id)
             if each.applicator == "crew1" and not each.not_done] == ["16 gal"]
     assert [each.state for each in day.told(SqueezeTold)] == ["fit", "saturated", "fit"]
+
+
+def test_a_round_stays_past_midnight_until_all_of_it_is_logged(phone: Page, day: Day) -> None:
+    phone.clock.fast_forward("24:00:00")
+    heard = phone.evaluate("""async () => { const { heardRounds } = await import("/static/field/round.js");
+      const book = await import("/static/field/keeping.js"), { rounds, practice, person } = await book.self();
+      const now = rounds.told.rounds.filter(({ day }) => day > "2016-05-02");
+      const found = heardRounds(rounds, { ...rounds.told, rounds: now }, { practice, person }, "2016-05-03");
+      return [found.told.rounds.map(({ day }) => day), found.changed.length]; }""")
+    assert heard == [[TODAY, NEXT], 0]
+    go(phone, "#/today/3")
+    phone.get_by_role("link", name="Not all logged: 2 May 2016, crew 1").click()
+    phone.locator("main .weld").first.click()
+    phone.locator("main", has_text="Stop").locator("h1").wait_for()
+    assert phone.get_by_role("button", name="Start stop").count() == 0

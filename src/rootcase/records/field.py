@@ -213,6 +213,8 @@ class FieldLoad:
     batch_id: str = ""
     volume_l: float = 0.0
     """As it was filled."""
+    filled: str = ""
+    """The moment, UTC."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,6 +7,7 @@ from datetime import datetime, timedelta
 
 from rootcase.fieldbook.fieldbook import Fieldbook
 from rootcase.fieldbook.making.batch_log import batches_of
+from rootcase.fieldbook.people.tokens import written
 from rootcase.ground.quantity import System
 from rootcase.ground.words import say
 from rootcase.records.field import FieldExtract, FieldLoad
@@ -30,7 +31,8 @@ def extract_of_the_day(fieldbook: Fieldbook, system: System, now: datetime) -> F
                    key=lambda each: each[0], reverse=True)
     recent = [batch for batch in known if batch.judgement and now - batch.judgement.at <= day]
     return FieldExtract(
-        tuple(FieldLoad(load.id, load_for_crew(batch, load, heaps[batch.heap_id], system, now), batch.id, load.volume_l)
+        tuple(FieldLoad(load.id, load_for_crew(batch, load, heaps[batch.heap_id], system, now), batch.id, load.volume_l,
+                        written(load.at))
               for _, batch, load in loads), _missing(recent, heaps, now))
 
 

@@ -59,7 +59,7 @@ async function hearRounds(field, { practice, who }) {
   const whose = { practice: practice.id, person: who.code };
   const marks = (rounds) => (rounds ? JSON.stringify([rounds.person, rounds.told]) : "");
   const before = field.self.rounds;
-  field.self = await field.book.setSelf(({ rounds }) => ({ rounds: heardRounds(rounds, told, whose) }));
+  field.self = await field.book.setSelf(({ rounds }) => ({ rounds: heardRounds(rounds, told, whose, field.day()) }));
   if (field.self.rounds.changed.length > (before?.changed.length ?? 0)) announce(say("field.day_now.heard_change"));
   if (marks(before) !== marks(field.self.rounds)) field.shownAnew("today", "round", "");
   return told.rounds;

@@ -1,26 +1,35 @@
 // The rounds that were given to who has signed in, as they were heard last, and how far they are done.
 
+const KEPT_DAYS = 14, DAY_MS = 86_400_000; // JUDGEMENT: by then the office has asked for what nobody logged
+
 const isOf = ({ practice, person }, rounds) => rounds?.practice === practice && rounds?.person === person;
 
 /**
  * What is kept of what the server told; pure. A round that is another than the one heard before, or is none any more,
- * is named until somebody has seen that. whose: {practice, person}; told: FieldRounds.
+ * is named until somebody has seen that; one whose day is over stays, for what of it is not logged. whose: {practice,
+ * person}; told: FieldRounds; today: the phone's day.
  */
-export function heardRounds(before, told, whose) {
+export function heardRounds(before, told, whose, today) {
   const mine = isOf(whose, before) ? before : { told: { rounds: [] }, changed: [] };
   const now = new Map(told.rounds.map((each) => [each.id, each]));
-  const changed = mine.told.rounds.filter(({ id, mark }) => now.get(id)?.mark !== mark)
+  const isFresh = ({ day }) => (new Date(today) - new Date(day)) / DAY_MS <= KEPT_DAYS;
+  const past = mine.told.rounds.filter(({ id, day }) => day < today && !now.has(id)).filter(isFresh);
+  const changed = mine.told.rounds.filter(({ id, day, mark }) => day >= today && now.get(id)?.mark !== mark)
     .map(({ id, day, crew }) => ({ id, day, crew, gone: !now.has(id) }));
   const still = mine.changed.filter(({ id }) => !changed.some((each) => each.id === id));
-  return { ...whose, told, changed: [...still, ...changed] };
+  return { ...whose, told: { ...told, rounds: [...past, ...told.rounds] }, changed: [...still, ...changed] };
 }
 
-/** {rounds of today and later, changed, what a stop asks}; nothing of anybody else's. */
+/**
+ * {rounds of today, later, and earlier where not all is logged; changed; what a stop asks}; nothing of anybody else's.
+ */
 export async function roundsHere(field) {
   const { rounds, practice, person } = await field.book.self();
   const { told, changed } = isOf({ practice, person }, rounds) ? rounds : { told: { rounds: [] }, changed: [] };
   const isAhead = ({ day }) => day >= field.day();
-  return { ...told, rounds: told.rounds.filter(isAhead), changed: changed.filter(isAhead) };
+  const isHere = await Promise.all(told.rounds.map(async (round) =>
+    isAhead(round) || Boolean((await progress(field, round)).next)));
+  return { ...told, rounds: told.rounds.filter((round, at) => isHere[at]), changed: changed.filter(isAhead) };
 }
 
 export async function seenChanges(field) {

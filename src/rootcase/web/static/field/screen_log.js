@@ -3,10 +3,10 @@
 
 import { newId, numberText } from "./canonical.js";
 import { announce, button, el, key, put } from "./dom.js";
-import { halfName } from "./half_typed.js";
+import { halfOf } from "./half_typed.js";
 import { between, boxOf, figure, meantOtherwise } from "./meter.js";
 import { sentOnce } from "./once.js";
-import { clockOf, logsOf } from "./round.js";
+import { clockOf, logsOf, momentNow } from "./round.js";
 import { noStop, stopNow, stopped } from "./screen_stop.js";
 import { Refused } from "./typed.js";
 import { convert, number, unitLabel, withUnit } from "./units.js";
@@ -31,7 +31,7 @@ export async function show(main, [day, id, job, more], field) {
   const isRest = not && !logs.some(({ body }) => body.not_done);
   if (now.logged.has(job) && !old && !isRest) return showKept(main, { field, now, task }, logs);
   // By hand is what somebody typed here: what the clock and the gate say later still comes into the other lines.
-  const name = halfName(field, "log", job, ...old ? [more] : []);
+  const name = halfOf(field, day, "log", job, ...old ? [more] : []);
   const byHand = { ...old ? asTyped(field, old.body) : {}, ...await field.half.get(name) };
   const typed = old ? byHand : { ...prefilled(field, now, task, not), ...byHand };
   const slot = old ? { slot: more, supersedes: old.id } : { slot: newId() };
@@ -73,17 +73,24 @@ function asTyped(field, body) {
   };
 }
 
+// The load, where only one can be meant; of a batch of which none has come to this phone the trace stands in the note.
+function fromTank(field, { ground, step, seen }, not) {
+  const { batch_id: batch, named } = step.extract, at = seen.started || momentNow(field).toISOString();
+  const those = (ground.extract?.loads ?? []).filter((each) => each.batch_id === batch && each.filled <= at);
+  if (those.length) return { load: those.length === 1 ? those[0].id : "" };
+  return not ? {} : { note: say("field.log.of_batch", { named, id: batch }) };
+}
+
 // What plan, load, clock and gate have said, as it would be typed.
 function prefilled(field, now, task, not) {
   const system = field.system(), { seen } = now;
   const inBox = (what, si, value) => boxed(what, si, value, system);
-  const loads = now.ground.extract?.loads ?? [];
   const [bar] = stopped(field, now, task);
   const around = (seen.around ?? []).map((code) => say(`field.stop.around.${code}`)).join(", ");
   return {
     volume: inBox("volume", "L", task.litres), mass: inBox("mass", "kg", task.mass_kg),
     area: inBox("area", "m2", task.area_m2), amount: task.amount,
-    load: task.extract ? loads.find((each) => each.batch_id === now.step.extract?.batch_id)?.id ?? "" : "",
+    ...task.extract && now.step.extract ? fromTank(field, now, not) : {},
     started: seen.started ? clockOf(seen.started) : "", ended: seen.ended ? clockOf(seen.ended) : "",
     soil: seen.soil ? field.kinds.soil_state_at_work.choices[seen.soil] : "", weather: around,
     licence: now.here.licence, not_done: not && bar ? firstSentence(bar.says) : "",
@@ -196,13 +203,16 @@ function readAll({ field, typed, now }, wrong) {
       wrong[what] = say("field.log.not_a_number", { typed: typed[what] });
     }
   }
-  for (const which of ["started", "ended"]) found[which] = moment(now.day, typed[which] ?? "", which, wrong);
+  for (const which of ["started", "ended"]) found[which] = moment(now, typed[which] ?? "", which, wrong);
   if (found.started && found.ended && found.ended < found.started) wrong.ended = say("field.log.ends_before");
   return found;
 }
 
-function moment(day, text, which, wrong) {
+// The clock's own moment may lie behind midnight.
+function moment({ day, seen }, text, which, wrong) {
   if (!text.trim()) return "";
+  const isClocks = seen[which] && text.trim() === clockOf(seen[which]);
+  if (isClocks) return new Date(new Date(seen[which]).setSeconds(0, 0)).toISOString();
   const [, hour, minute] = (CLOCK.exec(text.trim()) ?? []).map(Number);
   if (!(hour < 24 && minute < 60)) {
     wrong[which] = say("field.log.not_a_time", { typed: text });

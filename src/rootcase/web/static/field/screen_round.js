@@ -17,10 +17,13 @@ export async function show(main, [day], field) {
 export async function roundsToday(field) {
   const { rounds } = await roundsHere(field), changed = await changedLines(field);
   const now = rounds.filter(({ day }) => day === field.day()), later = rounds.filter(({ day }) => day > field.day());
+  const past = rounds.filter(({ day }) => day < field.day());
   if (!rounds.length && !changed.length) return null;
   return {
     isToday: now.length > 0,
-    nodes: [...changed, ...await Promise.all(now.map((each) => told(field, each))), ...later.map((each) =>
+    nodes: [...changed, ...past.map(({ day, crew }) =>
+      key(`#/round/${day}`, say("field.day_now.past", { day: dayTold(day), crew }))),
+    ...await Promise.all(now.map((each) => told(field, each))), ...later.map((each) =>
       key(`#/round/${each.day}`, say("field.day_now.tomorrow", {
         crew: each.crew, count: each.steps.filter(({ kind }) => kind === "stop").length,
       })))],

@@ -4,7 +4,7 @@ import { choiceRow } from "./choice_row.js";
 import { announce, button, el, icon, key, put } from "./dom.js";
 import { locate, treeNow } from "./forms.js";
 import { keepSqueeze, stopping } from "./gate.js";
-import { halfName } from "./half_typed.js";
+import { halfOf } from "./half_typed.js";
 import { once } from "./once.js";
 import { photoKey } from "./photo_key.js";
 import { clockOf, isAllLogged, loggedAt, momentNow, roundsHere, stopsOf } from "./round.js";
@@ -19,13 +19,17 @@ export async function stopNow(field, day, id) {
   const here = await roundsHere(field);
   const step = here.rounds.filter((each) => each.day === day).flatMap(stopsOf).find((each) => each.id === id);
   if (!step) return null;
-  const name = halfName(field, "stop", id);
-  const [seen, ground, logged] = await Promise.all([
-    field.half.get(name), field.book.ofProperty(step.property_id), loggedAt(field, step)]);
+  // Under each of its jobs, so that another order of the stop leaves its clock.
+  const names = step.tasks.map((task) => halfOf(field, day, "stop", task.id));
+  const [halves, ground, logged] = await Promise.all([
+    Promise.all(names.map((name) => field.half.get(name))),
+    field.book.ofProperty(step.property_id), loggedAt(field, step)]);
   const looks = await Promise.all(step.tasks.map(({ tree_id: tree }) =>
     treeNow(field, step.property_id, tree).catch(() => null)));
-  return { day, here, step, name, seen: seen ?? {}, ground, logged, looks };
+  return { day, here, step, names, seen: halves.find(Boolean) ?? {}, ground, logged, looks };
 }
+
+const keepSeen = (field, { names, seen }) => Promise.all(names.map((name) => field.half.put(name, seen)));
 
 /** Why a job of it may not be done now. */
 export const stopped = (field, { step, seen, looks }, task) =>
@@ -125,13 +129,13 @@ function asks(field, now, redraw, said) {
   const see = (told, then = () => {}) => {
     Object.assign(now.seen, told);
     redraw();
-    before = before.then(() => field.half.put(now.name, now.seen)).then(then)
+    before = before.then(() => keepSeen(field, now)).then(then)
       .catch((error) => put(said, say(error.say ?? "field.keep.failed")));
     return before;
   };
   const squeezed = (soil) => see({ soil }, async () => {
     now.seen.squeezes = await keepSqueeze(field, now.step, soil, now.seen.squeezes);
-    await field.half.put(now.name, now.seen);
+    await keepSeen(field, now);
   });
   const soil = choiceRow(words(now.here.soil, "soil"), { chosen: now.seen.soil, changed: squeezed });
   soil.keys.classList.add("pairs");
@@ -169,11 +173,11 @@ function mainKeys(field, now, redraw, { said, foot }) {
   const to = (task, more = "") => `#/log/${now.day}/${step.id}/${task.id}${more}`;
   const tell = (told) => once(async () => {
     Object.assign(seen, told(momentNow(field).toISOString()));
-    await field.half.put(now.name, seen);
+    await keepSeen(field, now);
     redraw();
     announce(foot.firstChild.textContent);
   }, said);
-  const wrong = key(`#/wrong/${now.day}/${step.id}`, say("field.stop.wrong"), "wrong");
+  const wrong = key(`#/wrong/${now.day}/${step.id}/${step.property_id}`, say("field.stop.wrong"), "wrong");
   const round = key("#/today", say("field.day_now.to_round"), "weld");
   if (!open.length) return [el("p", {}, say(isAllLogged(step, logged) ? "field.stop.all_logged"
     : "field.day_now.work_gone")), wrong, round];

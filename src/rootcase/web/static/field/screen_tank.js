@@ -2,7 +2,7 @@
 
 import { newId, numberText } from "./canonical.js";
 import { announce, el, put } from "./dom.js";
-import { halfName } from "./half_typed.js";
+import { halfOf } from "./half_typed.js";
 import { boxOf, figure } from "./meter.js";
 import { sentOnce } from "./once.js";
 import { momentNow, roundsHere, stopsOf } from "./round.js";
@@ -46,7 +46,7 @@ async function loadsOf(field, steps) {
 const sumOf = (things, figureOf) => things.reduce((sum, each) => sum + figureOf(each), 0);
 
 async function account(field, day, here, load, told) {
-  const system = field.system(), unit = boxOf("volume", system), name = halfName(field, "tank", load.batch);
+  const system = field.system(), unit = boxOf("volume", system), name = halfOf(field, day, "tank", load.batch);
   const half = await field.half.get(name) ?? {};
   const shown = (litres) => withUnit(number(convert(litres, "L", unit), 3), unit);
   const before = told.filter((each) => each.batch === load.batch);

@@ -2,7 +2,7 @@
 
 import { newId } from "./canonical.js";
 import { announce, el, key, put } from "./dom.js";
-import { halfName } from "./half_typed.js";
+import { halfOf } from "./half_typed.js";
 import { sentOnce } from "./once.js";
 import { momentNow, roundsHere } from "./round.js";
 import { say } from "./words.js";
@@ -11,13 +11,14 @@ const LONGEST = 2000;
 // JUDGEMENT: who reads in US units rings 911; elsewhere a phone puts 112 through to what is rung there.
 const EMERGENCY = { us: "911", metric: "112" };
 
-export async function show(main, [day, id], field) {
+/** of: the property, where the round has the stop no more. */
+export async function show(main, [day, id, of], field) {
   const { rounds } = await roundsHere(field);
   const step = rounds.flatMap((each) => each.steps).find((each) => each.id === id);
-  const ground = step ? await field.book.ofProperty(step.property_id) : {};
-  field.head(step?.place ?? say("field.wrong.title"), say("field.wrong.title"));
+  const property = step?.property_id ?? of, ground = property ? await field.book.ofProperty(property) : {};
+  field.head(step?.place ?? (ground.property?.name || null) ?? say("field.wrong.title"), say("field.wrong.title"));
   put(main, el("h1", { class: "finding" }, say("field.wrong.finding")), ...numbers(ground, EMERGENCY[field.system()]),
-    step ? await note(field, step, `#/stop/${day}/${id}`) : null);
+    property ? await note(field, day, property, step ? `#/stop/${day}/${id}` : "#/today") : null);
 }
 
 function numbers({ contacts = [] }, number) {
@@ -28,8 +29,8 @@ function numbers({ contacts = [] }, number) {
   people.length ? null : el("p", { class: "help" }, say("field.wrong.nobody"))];
 }
 
-async function note(field, { property_id: property }, back) {
-  const name = halfName(field, "wrong", property), said = el("p", { role: "status" });
+async function note(field, day, property, back) {
+  const name = halfOf(field, day, "wrong", property), said = el("p", { role: "status" });
   const box = el("textarea", { name: "note", rows: 4, maxlength: LONGEST, value: await field.half.get(name) ?? "" });
   const keep = async () => {
     const text = box.value.trim();
