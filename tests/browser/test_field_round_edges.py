@@ -136,6 +136,11 @@ def test_another_order_of_a_stop_leaves_its_clock_and_a_lost_stop_its_numbers(ph
     expect(phone.locator("textarea")).to_be_visible()
 
 
+def test_a_load_of_which_nothing_went_out_is_accounted_for_too(phone: Page) -> None:
+    go(phone, f"#/tank/{TODAY}")
+    expect(phone.locator("form.log")).to_contain_text("300 gal unaccounted for")
+
+
 def test_a_meter_that_cannot_be_read_or_falls_leaves_no_amount_and_keeps_nothing(phone: Page, day: Day) -> None:
     to_log(phone, day)
     before, box = phone.evaluate(UNSENT), phone.locator("[name=volume]")
@@ -194,6 +199,9 @@ def test_a_job_is_logged_once_and_then_corrected_or_its_rest_told(phone: Page, d
     phone.locator("main h2", has_text="Squeeze").wait_for()
     phone.go_back()
     expect(phone.locator("main")).to_contain_text("This is logged already.")
+    go(phone, f"#/tank/{TODAY}")
+    expect(phone.locator("form.log")).to_contain_text("put on 16 gal")
+    expect(phone.locator("form.log")).to_have_count(1)
     phone.context.set_offline(False)
     phone.evaluate(SEND)
     until(phone, UNSENT, 0)

@@ -15,25 +15,31 @@ const KINDS = ["left", "lost"];
 const OF_PRACTICE = ""; // liters of a batch belong to no property
 
 export async function show(main, [day], field) {
-  const here = await roundsHere(field), steps = here.rounds.filter((each) => each.day === day).flatMap(stopsOf);
+  const here = await roundsHere(field), rounds = here.rounds.filter((each) => each.day === day);
   field.head(say("field.tank.title"), dayTold(day));
-  const loads = await loadsOf(field, steps);
+  const loads = await loadsOf(field, rounds);
   const ours = await field.book.events(OF_PRACTICE);
-  const told = ours.filter(({ kind }) => kind === "litres_told").map((each) => each.body);
+  const told = ours.filter(holds).filter(({ kind }) => kind === "litres_told").map((each) => each.body);
   put(main, el("h1", { class: "finding" }, say("field.tank.finding")),
     loads.length ? await Promise.all(loads.map((load) => account(field, day, here, load, told)))
       : el("p", { class: "notice" }, say("field.tank.none")));
 }
 
-// By batch: the loads that this phone's logs name, what they held, and the liters that were logged of them.
-async function loadsOf(field, steps) {
-  const properties = [...new Set(steps.map((each) => each.property_id))];
+const holds = ({ settled }) => settled?.how !== "let_go";
+
+// By batch: each load of the rounds' batches or that this phone's logs name, what it held, and what was logged of it;
+// of a log that was corrected only what stands.
+async function loadsOf(field, rounds) {
+  const batches = new Set(rounds.flatMap(({ steps }) => steps).map((each) => each.extract?.batch_id));
+  const properties = [...new Set(rounds.flatMap(stopsOf).map((each) => each.property_id))];
   const grounds = await Promise.all(properties.map((id) => field.book.ofProperty(id)));
-  const entries = (await Promise.all(properties.map((id) => field.book.events(id)))).flat();
-  const logged = entries.filter(({ kind, body }) => kind === "put_on_logged" && body.load).map(({ body }) => body);
+  const entries = (await Promise.all(properties.map((id) => field.book.events(id)))).flat().filter(holds);
+  const over = new Set(entries.map(({ body }) => body.supersedes));
+  const logged = entries.filter(({ id, kind, body }) => kind === "put_on_logged" && body.load && !over.has(id))
+    .map(({ body }) => body);
   const used = new Set(logged.map(({ load }) => load));
   const loads = new Map(grounds.flatMap((each) => each.extract?.loads ?? []).map((each) => [each.id, each]));
-  const known = [...loads.values()].filter(({ id }) => used.has(id));
+  const known = [...loads.values()].filter(({ id, batch_id: batch }) => used.has(id) || batches.has(batch));
   return [...new Set(known.map((each) => each.batch_id))].map((batch) => {
     const those = known.filter((each) => each.batch_id === batch), ids = new Set(those.map(({ id }) => id));
     return {
