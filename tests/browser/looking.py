@@ -65,6 +65,7 @@ class Window:
         self.page.emulate_media(color_scheme="light")
         self.loaded.clear()
         self._faults.clear()
+        self.page.goto("about:blank")  # a page that renews itself would break off the way to a slow one
         answer = self.page.goto(seen.on(self._known))
         assert answer
         assert answer.status == seen.status, (seen.on(self._known), answer.status)
