@@ -176,3 +176,8 @@ def test_what_cannot_be_told_apart_is_said() -> None:
     only = before_after(layout.treated, np.zeros_like(layout.after))
     with pytest.raises(OutOfRange, match="cannot be told apart"):
         fit_reml(cells_of(layout.site, layout.tree, layout.year, layout.y, only), TERMS)
+
+
+def test_a_tree_at_two_sites_is_named() -> None:
+    with pytest.raises(OutOfRange, match=r"a tree stands at one site \(got tree 7 at two\)"):
+        cells_of(np.array([1, 1, 2]), np.array([4, 7, 7]), np.zeros(3, int), np.arange(3.0), np.ones((3, 1)))

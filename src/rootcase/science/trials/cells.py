@@ -82,13 +82,13 @@ def cells_of(site: Integers, tree: Integers, year: Integers, reading: Floats, de
     if reading.size == 0 or not np.isfinite(reading).all():
         raise OutOfRange("readings of a trial", value=f"{reading.size} readings",
                          right="at least one is needed, and each must be a number")
-    site_no = np.unique(site, return_inverse=True)[1]
     trees, first, tree_no = np.unique(tree, return_index=True, return_inverse=True)
     years, year_no = np.unique(year, return_inverse=True)
-    of_tree = site_no[first]
-    if not np.array_equal(of_tree[tree_no], site_no):
-        bad = trees[tree_no[np.flatnonzero(of_tree[tree_no] != site_no)[0]]]
-        raise OutOfRange("a tree stands at one site", value=f"tree {bad} at two", right="name its trees apart")
+    elsewhere = np.flatnonzero(site[first][tree_no] != site)
+    if elsewhere.size:
+        raise OutOfRange("a tree stands at one site", value=f"tree {trees[tree_no[elsewhere[0]]]} at two",
+                         right="name its trees apart")
+    of_tree = np.unique(site[first], return_inverse=True)[1]
     order = np.argsort(of_tree, kind="stable")
     place = np.empty_like(order)
     place[order] = np.arange(order.size)
