@@ -173,14 +173,14 @@ class _Blocks:
 
     def _inside(self, columns: Floats) -> Floats:
         """Columns through the inverse of what is of trees and of their years."""
-        weighted = self.weight[..., None] * columns
-        inside: Floats = weighted - self.weight[..., None] * (self.shrink[:, None] * weighted.sum(axis=1))[:, None, :]
+        of_tree = self.shrink[:, None] * np.einsum("ty,tyc->tc", self.weight, columns)
+        inside: Floats = self.weight[..., None] * (columns - of_tree[:, None, :])
         return inside
 
     def seen(self, terms: Sequence[Term]) -> tuple[Floats, Floats]:
         """Of each term: the trace of its part of the covariance, and what fixed effects and readings see of it."""
         by_year = np.add.reduceat(self.reached, self.begins, axis=0)
-        summed = {"tree_year": self.reached, "tree": self.reached.sum(axis=1), "site_year": by_year,
+        summed = {"tree_year": self.reached, "tree": np.einsum("tyc->tc", self.reached), "site_year": by_year,
                   "site": by_year.sum(axis=1)}
         wide = self.reached.shape[2]
         flat = [summed[term].reshape(-1, wide) for term in terms]
@@ -193,7 +193,7 @@ class _Blocks:
             inside = self.weight - self.shrink[:, None] * self.weight**2
             return float(inside.sum() - ((self.ways @ back) * self.ways).sum())
         if term == "tree":
-            ways = self.ways.sum(axis=1)
+            ways = np.einsum("tyw->tw", self.ways)
             inside = self.summed - self.shrink * self.summed**2
             return float(inside.sum() - ((ways[:, None, :] @ back)[:, 0, :] * ways).sum())
         own = self.own - self.own @ self.back @ self.own
