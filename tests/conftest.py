@@ -19,6 +19,7 @@ if find_spec("rootcase") is None:
 
 from rootcase.cli.main import compiled_folder  # once it can be found
 
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # as in rootcase.cli.main: small sums over threads take far longer
 # Else a changed loop is tested as it was compiled before: see there.
 os.environ.setdefault("NUMBA_CACHE_DIR", compiled_folder())
 
