@@ -185,3 +185,16 @@ def test_nothing_is_planned_anew_where_nothing_was_given(book: Fieldbook) -> Non
     with pytest.raises(Missing, match="given"):
         replan_day(now_known(book, jobs()), ())
     assert fleet(book).crews
+
+
+@pytest.mark.parametrize(("loaded_l", "left_l"), [(0.0, 500.0), (300.0, 500.0), (500.0, 500.0), (700.0, 300.0)])
+def test_what_is_loaded_of_a_made_batch_is_not_taken_off_once_more_by_its_rounds(book: Fieldbook, loaded_l: float,
+                                                                                 left_l: float) -> None:
+    """1,000 L were made and the rounds that were given take 500: others may have what neither loads nor rounds took."""
+    waiting = jobs((MONDAY,))
+    [given] = plan_week(now_known(book, waiting), seconds=1.0).rounds
+    [planned] = [each for each in now_known(book, waiting).extract.batches if each.day == MONDAY]
+    steps = tuple(replace(step, litres=500.0 if step.batch_id else step.litres) for step in given.steps)
+    made = replace(planned, id="b", made=True, litres=1000.0 - loaded_l, loaded_l=loaded_l)
+    [less] = services._less((made,), (replace(given, steps=steps),), {planned.id: "b"})
+    assert less.litres == left_l

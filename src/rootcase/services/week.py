@@ -271,7 +271,8 @@ def _asked_for(known: Known, orders: Mapping[tuple[date, str], Sequence[str]]) -
 
 def _less(batches: Iterable[PlannedBatch], rounds: Iterable[GivenRound], made_of: Mapping[str, str], *,
           made: bool = True) -> tuple[PlannedBatch, ...]:
-    """Batches without what these rounds take of them. made: of those that were made too, whose loads are not told."""
+    """Batches without what these rounds take of them beyond what is loaded already. made: of those that were made too.
+    """
     taken: dict[str, float] = {}
     for each in rounds:
         for step in each.steps:
@@ -279,7 +280,8 @@ def _less(batches: Iterable[PlannedBatch], rounds: Iterable[GivenRound], made_of
                 batch = made_of.get(step.batch_id) or step.batch_id
                 taken[batch] = taken.get(batch, 0.0) + step.litres
     return tuple(each if each.made and not made
-                 else replace(each, litres=max(0.0, each.litres - taken.get(each.id, 0.0))) for each in batches)
+                 else replace(each, litres=max(0.0, each.litres - max(0.0, taken.get(each.id, 0.0) - each.loaded_l)))
+                 for each in batches)
 
 
 def _whereabouts(known: Known, today: Iterable[GivenRound], done: frozenset[str]) -> tuple[Whereabouts, ...]:
@@ -313,9 +315,11 @@ def _judged(batch: Batch, there: ZoneInfo) -> JudgedBatch | None:
     ended = (verdict.ended_at or (end.at if end else verdict.at)).astimezone(there)
     fit = verdict.verdict == "fit" and not batch.refused_since and not batch.ended_as
     made = next((volume for step in (end, water) if step and (volume := step.figure("volume_l")) is not None), None)
-    left = None if made is None else max(0.0, made - sum(load.volume_l for load in batch.loads))
+    loaded_l = sum(load.volume_l for load in batch.loads)
+    left = None if made is None else max(0.0, made - loaded_l)
     until = verdict.good_until.astimezone(there) if verdict.good_until else ended
     return JudgedBatch(id=batch.id, day=ended.date(), ended_min=minutes_of_day(ended), fit=fit, litres=left,
+                       loaded_l=loaded_l,
                        use_by_min=minutes_of_day(ended) + (until - ended).total_seconds() / MINUTE_S)
 
 

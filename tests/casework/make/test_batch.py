@@ -260,12 +260,14 @@ def clean(number: int, count: float = 40.0, **otherwise: object) -> AdditiveTest
     ((clean(1), clean(2, 213.0)), "mean of 2 tests 126.5 E. coli per 100 mL, limit 126"),
     ((clean(1), clean(2, 212.0)), ""),
     ((clean(1), clean(2, enterococci=40.0), clean(3, enterococci=40.0)), "40 Enterococci per 100 mL, limit 33"),
+    ((clean(1), clean(2, enterococci=2400.0)), "1 of 2 tests counted Enterococci, 2,400 per 100 mL"),
+    ((clean(1), clean(2, enterococci=3.0)), ""),
     ((clean(1, e_coli=None, enterococci=3.0), clean(2, e_coli=None, enterococci=9.0)), ""),
     ((clean(1, 100.0, from_below=("e_coli",)), clean(2), clean(3)), "lie above its figure"),
     ((clean(1), clean(2, enterococci=10.0, from_below=("enterococci",))), "Enterococci lie above its figure"),
     ((clean(1, 126.0, from_below=("e_coli",)), clean(2, 126.0)), "mean of 2 tests 126 E. coli"),
 ], ids=("two clean", "one", "other heap", "other additive", "other vat", "its own", "mean over", "mean at",
-        "other organism", "enterococci alone", "above 100", "another above 10", "above the limit"))
+        "other organism", "another in one of two", "another clean in one of two", "enterococci alone", "above 100", "another above 10", "above the limit"))
 def test_an_additive_needs_two_clean_tests_of_the_same_make(tests: tuple[AdditiveTest, ...], fault: str) -> None:
     faults = additive_faults(batch(told("additive", additive=" Molasses ")), tests)
     assert (fault in faults[0]) if fault else faults == ()

@@ -22,6 +22,8 @@ class JudgedBatch:
     """Of a fit one, after midnight."""
     litres: float | None = None
     """What is left of it; None: nobody told how much was made."""
+    loaded_l: float = 0.0
+    """In loads of it already."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,7 +85,8 @@ def extract_to_plan(planned: Sequence[PlannedBatch], judged: Iterable[JudgedBatc
         if each.fit and yard:
             litres = each.litres if each.litres is not None else nearest.litres if nearest else 0.0
             found.append(PlannedBatch(id=each.id, day=each.day, ready_min=each.ended_min, use_by_min=each.use_by_min,
-                                      litres=litres, fill_point_id=yard.fill_point_id, made=True))
+                                      litres=litres, fill_point_id=yard.fill_point_id, made=True,
+                                      loaded_l=each.loaded_l))
     waiting = [one for one in planned if one.id not in made_of]
     late = tuple(one for one in waiting if (one.day, one.ready_min) < (today, now_min))
     return Extract((*found, *(one for one in waiting if one not in late)), made_of, late)

@@ -140,6 +140,10 @@ def additive_faults(batch: Batch, tests: Sequence[AdditiveTest]) -> tuple[str, .
     if not any(each.verdict == "met" for each in found.values()):
         return (say("batch.why.additive_untested", additive=additive, needed=int(needed),
                     found=max((each.tests for each in found.values()), default=0)),)
+    if over := _over_in_few(found):
+        return (say("batch.why.additive_over_in_few", additive=additive, organism=say(f"batch.organism.{over}"),
+                    count=found[over].tests, needed=int(needed), mean=number(found[over].mean, 4),
+                    limit=number(found[over].limit)),)
     return ()
 
 
@@ -153,7 +157,8 @@ def is_test_batch(batch: Batch, tests: Sequence[AdditiveTest]) -> bool:
 
     Returns
     -------
-    Whether tests are missing or tell only that a count lies above a figure, and none on file are over the rule.
+    Whether tests are missing, are over the limit in fewer than the rule asks for, or tell only that a count lies above a
+    figure, and none on file are over the rule.
 
     Raises
     ------
@@ -178,7 +183,8 @@ def is_test_batch(batch: Batch, tests: Sequence[AdditiveTest]) -> bool:
         return False
     found = _pretests(batch, tests)
     verdicts = {each.verdict for each in found.values()}
-    return "not_met" not in verdicts and ("met" not in verdicts or bool(_open_ended(batch, tests, found)))
+    return "not_met" not in verdicts and ("met" not in verdicts or bool(_open_ended(batch, tests, found))
+                                          or bool(_over_in_few(found)))
 
 
 def vat_of(batch: Batch) -> str:
@@ -232,6 +238,11 @@ def _open_ended(batch: Batch, tests: Sequence[AdditiveTest], found: Mapping[str,
     """The organism of which a test says only that its count lies above a figure; empty: there is none."""
     own = _of_the_make(batch, tests)
     return next((name for name in found if any(name in test.from_below for test in own)), "")
+
+
+def _over_in_few(found: Mapping[str, Pretest]) -> str:
+    """The organism that lies over its limit in fewer tests than the rule asks for; empty: there is none."""
+    return next((name for name, each in found.items() if each.verdict == "not_shown" and each.mean > each.limit), "")
 
 
 def _from_below(answers: Sequence[ToldStep], organism: str) -> bool:

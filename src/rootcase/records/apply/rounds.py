@@ -100,6 +100,8 @@ class PlannedBatch:
     fill_point_id: str
     """The yard where it is made."""
     made: bool = False
+    loaded_l: float = 0.0
+    """In loads of it already; litres are without it."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
