@@ -267,7 +267,8 @@ def clean(number: int, count: float = 40.0, **otherwise: object) -> AdditiveTest
     ((clean(1), clean(2, enterococci=10.0, from_below=("enterococci",))), "Enterococci lie above its figure"),
     ((clean(1, 126.0, from_below=("e_coli",)), clean(2, 126.0)), "mean of 2 tests 126 E. coli"),
 ], ids=("two clean", "one", "other heap", "other additive", "other vat", "its own", "mean over", "mean at",
-        "other organism", "another in one of two", "another clean in one of two", "enterococci alone", "above 100", "another above 10", "above the limit"))
+        "other organism", "another in one of two", "another clean in one of two", "enterococci alone",
+        "above 100", "another above 10", "above the limit"))
 def test_an_additive_needs_two_clean_tests_of_the_same_make(tests: tuple[AdditiveTest, ...], fault: str) -> None:
     faults = additive_faults(batch(told("additive", additive=" Molasses ")), tests)
     assert (fault in faults[0]) if fault else faults == ()

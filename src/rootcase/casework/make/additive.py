@@ -157,8 +157,8 @@ def is_test_batch(batch: Batch, tests: Sequence[AdditiveTest]) -> bool:
 
     Returns
     -------
-    Whether tests are missing, are over the limit in fewer than the rule asks for, or tell only that a count lies above a
-    figure, and none on file are over the rule.
+    Whether tests are missing, are over the limit in fewer than the rule asks for, or tell only that a count lies above
+    a figure, and none on file are over the rule.
 
     Raises
     ------
