@@ -13,11 +13,11 @@ from rootcase.fieldbook.store.store import Contact
 from rootcase.ground.errors import Missing
 from rootcase.records.apply.round_paper import RoundPaper, StopPaper
 from rootcase.records.apply.windows import Finding, Gate, PlaceDay
-from rootcase.records.observe import Reading
 from rootcase.report.pdf.day_sheet import day_sheet_pdf
 from rootcase.report.pdf.job_sheet import job_sheet_pdf
 from rootcase.report.text.rounds import Names
 from rootcase.report.text.stop_paper import locate_line, stops_work, work_lines
+from rootcase.services import round_paper as paper_service
 from rootcase.services.ground_told import tell_of_ground
 from rootcase.services.jobs import tell_gate
 from rootcase.services.log import ADDRESS
@@ -53,6 +53,12 @@ def made(tmp_path_factory: pytest.TempPathFactory) -> Made:
         parted = replace(week, rounds=(replace(liquid.given, steps=halved),))
         half = round_paper(book, found, parted, (MONDAY, liquid.crew.id), "us")
         assert [stop.parts for stop in half.stops] == [2 if stop.make else 1 for stop in liquid.stops]
+        assert not any(stop.concerned for stop in half.stops)
+        monkeyed = pytest.MonkeyPatch()
+        monkeyed.setattr(paper_service, "concerned_trees", lambda _: {job.tree_id for job in half.stops[0].jobs})
+        stopped = round_paper(book, found, week, (MONDAY, liquid.crew.id), "us")
+        assert stopped.stops[0].concerned == tuple(dict.fromkeys(job.tree_label for job in half.stops[0].jobs))
+        monkeyed.undo()
     opening = next(each for each in papers if any(locate_line(stop) for stop in each.stops))
     return liquid, opening, names_of(found)
 
@@ -97,16 +103,9 @@ def test_what_stops_the_work_comes_first_with_who_frees_it(made: Made) -> None:
 
 def test_no_work_under_a_tree_in_which_something_could_fail(made: Made) -> None:
     stop = made[1].stops[0]
-    tree = stop.jobs[0].tree_id
-
-    def with_concern(*told: tuple[date, str]) -> StopPaper:
-        readings = tuple(Reading(f"r{n}", "structural_concern", tree, "v", day, "rs", None, choice, "=", None, choice)
-                         for n, (day, choice) in enumerate(told))
-        return replace(stop, record=replace(stop.record, readings=readings))
-
-    assert stops_work(with_concern((MONDAY, "seen")), crew_licensed=True) == (
+    assert stops_work(stop, crew_licensed=True) == ()
+    assert stops_work(replace(stop, concerned=("oak 4",)), crew_licensed=True) == (
         "No work under oak 4. Pass it to a qualified risk assessor.",)
-    assert stops_work(with_concern((TUESDAY, "none_seen"), (MONDAY, "seen")), crew_licensed=True) == ()
 
 
 def test_extract_that_is_refused_or_too_old_is_not_put_on(made: Made) -> None:

@@ -7,7 +7,7 @@ from datetime import date
 from functools import cache
 from math import floor
 
-from rootcase.casework.apply.gates import gates_of
+from rootcase.casework.apply.gates import concerned_trees, gates_of
 from rootcase.ground.dates import show_date
 from rootcase.ground.quantity import System, number, with_unit
 from rootcase.ground.units import convert
@@ -22,7 +22,7 @@ from rootcase.report.text.figures import sentence, volume_alone
 from rootcase.report.text.naming import remedy_name
 from rootcase.report.text.plan import cautions_of
 from rootcase.report.text.rounds import why_told
-from rootcase.report.text.stop_paper import CONCERN, SEEN, part_told
+from rootcase.report.text.stop_paper import part_told
 from rootcase.services.windows import LICENCE, GroundWindows
 
 SOIL: tuple[SoilState, ...] = ("fit", "saturated", "dry", "frozen")
@@ -99,9 +99,7 @@ def _bars(ahead: PlaceDay | None) -> Iterator[FieldBar]:
 
 def _concern(job: Job, found: GroundWindows) -> Iterator[FieldBar]:
     """Where something was seen that could fail: the phone says it also where the property has not come to it."""
-    newest = {each.of: each.choice for each in sorted(found.record.readings, key=lambda each: each.day)
-              if each.kind == CONCERN}
-    if newest.get(job.tree_id) == SEEN:
+    if job.tree_id in concerned_trees(found.record):
         yield FieldBar(gate="concern", says=say("field.stop.concern", tree=job.tree_label))
 
 

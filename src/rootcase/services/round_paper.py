@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 
+from rootcase.casework.apply.gates import concerned_trees
 from rootcase.casework.apply.stops import parts_of
 from rootcase.fieldbook.fieldbook import Fieldbook
 from rootcase.ground.errors import Missing
@@ -59,9 +60,11 @@ def _stop(book: Fieldbook, found: Gathered, number: int, step: GivenStep, day: C
     jobs = tuple(waiting[each].job for each in step.job_ids if each in waiting)
     plan = next((each for each in book.signed_plans(there.ground.id) if each.standing == "standing"), None)
     batch = day.stops[number - 1].batch_id
+    concerned = concerned_trees(there.record)
     parts = parts_of(step.litres, (job.litres for job in jobs))
     return StopPaper(
         number=number, step=step, jobs=jobs, record=there.record, parts=parts,
+        concerned=tuple(dict.fromkeys(job.tree_label for job in jobs if job.tree_id in concerned)),
         ahead={job.id: ahead for job in jobs for window in there.windows if job.id in window.job_ids
                for ahead in window.days if ahead.day == day.day},
         licence_for=tuple(job.id for job in jobs if waiting[job.id].licence),

@@ -9,10 +9,13 @@ from math import inf
 from typing import cast
 
 from rootcase.records.apply.windows import Gate
+from rootcase.records.observe import PropertyRecord
 from rootcase.tables.load import table
 
 LOCATE = "locate_lines"
 """The caution of work for which buried lines are located first."""
+CONCERN, SEEN = "structural_concern", "seen"
+"""Kind of the reading, and its choice."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,3 +134,38 @@ def _rows(of: str) -> Iterator[Limits]:
         if row["of"] == of:
             yield Limits(cast(Gate, row["gate"]), row["must"] == 1.0, -inf if row["low"] is None else row["low"],
                          inf if row["high"] is None else row["high"], str(row["unit"]))
+
+
+def concerned_trees(record: PropertyRecord) -> frozenset[str]:
+    """Under which trees nobody works, for something was seen there that could fail.
+
+    Parameters
+    ----------
+    record : the property, corrections applied.
+
+    Returns
+    -------
+    Ids of trees.
+
+    Raises
+    ------
+    Nothing.
+
+    Notes
+    -----
+    The newest reading decides, as where remedies are chosen.
+
+    References
+    ----------
+    None: it looks up what was read. That work stops then is common practice, no source.
+
+    Examples
+    --------
+    >>> from rootcase.records.observe import Property
+    >>> ground = Property("p", "practice", "green", 47.0, 8.0, 400.0, "Europe/Zurich", "CHF", "", "metric", True)
+    >>> concerned_trees(PropertyRecord(ground, (), (), (), (), (), (), (), {}))
+    frozenset()
+    """
+    read = (each for each in record.readings if each.kind == CONCERN and each.choice)
+    newest = {each.of: each.choice for each in sorted(read, key=lambda each: (each.day, each.id))}
+    return frozenset(tree_id for tree_id, choice in newest.items() if choice == SEEN)

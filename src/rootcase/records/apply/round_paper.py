@@ -38,6 +38,8 @@ class StopPaper:
     """Of each thing in doubt, who gets it and who does not."""
     make: DayMake | None = None
     """Of the extract that is put on here."""
+    concerned: tuple[str, ...] = ()
+    """Labels of trees that nobody works under, for something was seen that could fail."""
     parts: int = 1
     """Stops over which its jobs are parted, as no tank holds the whole; at each the same amount."""
 

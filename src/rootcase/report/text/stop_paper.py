@@ -21,14 +21,13 @@ from rootcase.report.text.plan import cautions_of
 from rootcase.report.text.rounds import clock_told
 from rootcase.report.text.windows import why_of
 
-CONCERN, SEEN = "structural_concern", "seen"
 _LOCATE = "locate"
 _FIGURES = 3
 
 
 def stops_work(stop: StopPaper, crew_licensed: bool) -> tuple[str, ...]:
     """What stops the work here, and who frees it; a valid locate number stops nothing."""
-    lines = [say("stop_paper.stops.concern", tree=tree) for tree in _concerned(stop)]
+    lines = [say("stop_paper.stops.concern", tree=tree) for tree in stop.concerned]
     locate = _located(stop)
     if locate and locate.state != "fit":
         lines.append(say("stop_paper.stops.locate_over" if locate.says else "stop_paper.stops.locate",
@@ -134,12 +133,6 @@ def round_who(paper: RoundPaper) -> str:
         return say("stop_paper.who_no_truck", people=people)
     return say("stop_paper.who", people=people, truck=paper.truck.name,
                tank=told(paper.truck.tank_l, "L", paper.system, LIQUID, _FIGURES))
-
-
-def _concerned(stop: StopPaper) -> list[str]:
-    newest = {reading.of: reading.choice for reading in sorted(stop.record.readings, key=lambda each: each.day)
-              if reading.kind == CONCERN}
-    return list(dict.fromkeys(job.tree_label for job in stop.jobs if newest.get(job.tree_id) == SEEN))
 
 
 def _located(stop: StopPaper) -> Finding | None:
