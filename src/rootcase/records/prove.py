@@ -128,12 +128,6 @@ class Proof:
     """Of its interval, log ratio. [-]"""
     high: float
     """Of its interval, log ratio. [-]"""
-    new_mean: float
-    """Believed of one more property. [-]"""
-    new_sd: float
-    """Its standard deviation. [-]"""
-    chance_helps: float
-    """That the mean effect is above nothing. [-]"""
     least_seen: float | None
     """Least true effect that trials like these would tell from nothing four times in five; None: no trial answers yet.
     [-]"""

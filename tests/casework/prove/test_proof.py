@@ -41,7 +41,6 @@ def test_a_null_reads_as_a_null_and_a_gain_as_a_gain() -> None:
     assert exp(none.high) - 1 < 0.2
     some = proof(trial(0.35, 10, 1), trial(0.35, 8, 2, place="q"))
     assert some.low > 0
-    assert some.chance_helps > 0.98 > none.chance_helps
 
 
 @pytest.mark.property
@@ -62,8 +61,8 @@ def test_another_look_widens_the_same_figures() -> None:
     doubled = replace(one, readings=(*one.readings, *(
         replace(each, year=2026) for each in one.readings if each.year == 2025)))
     assert (proof(one).look, proof(doubled).look) == (1, 2)
-    first, second = proof(one), proof(doubled)
-    assert (second.high - second.low) / second.new_sd > (first.high - first.low) / first.new_sd * 0.99
+    assert [each.properties[0].fit.level for each in (proof(one), proof(doubled)) if each.properties[0].fit] == [
+        pytest.approx(0.95), pytest.approx(1 - 0.1 / 6)]
 
 
 def test_too_little_is_no_answer_and_the_prior_stands() -> None:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
-from math import sqrt
 
 import numpy as np
 from scipy.stats import norm
@@ -71,14 +70,13 @@ def proof_of(trials: Sequence[TrialReadings]) -> Proof | None:
         seasons=after, fit=fit, heard=next(heard).mean if fit and believed else None)
         for trial, fit, after in zip(asked, fits, seasons, strict=True))
     prior = _prior()
-    mean, new = (believed.mean, believed.new) if believed else (None, None)
+    mean = believed.mean if believed else None
     return Proof(
         remedy=asked[0].remedy, properties=properties, look=look, level=LEVEL,
         pairs=sum(each.pairs for each in properties if each.fit), effect=mean.mean if mean else prior.mean,
         low=mean.quantile(share) if mean else prior.mean + prior.sd * float(norm.ppf(share)),
         high=mean.quantile(1.0 - share) if mean else prior.mean - prior.sd * float(norm.ppf(share)),
-        new_mean=new.mean if new else prior.mean, new_sd=new.sd if new else sqrt(prior.sd**2 + prior.between_scale**2),
-        chance_helps=1.0 - mean.chance_below(0.0) if mean else 0.5, least_seen=_least_seen(believed, prior, level))
+        least_seen=_least_seen(believed, prior, level))
 
 
 def _fit(trial: TrialReadings) -> TrialFit | None:
