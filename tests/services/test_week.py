@@ -12,7 +12,7 @@ import pytest
 
 from rootcase.casework.apply.batches import JudgedBatch, extract_to_plan
 from rootcase.fieldbook.fieldbook import Fieldbook, open_fieldbook
-from rootcase.ground.errors import Missing
+from rootcase.ground.errors import ImpossibleValue, Missing
 from rootcase.records.apply.rounds import GivenRound, Waiting, Week
 from rootcase.services import week as services
 from rootcase.services.fleet import fleet, take, usual_cells
@@ -144,6 +144,31 @@ def test_a_stop_goes_to_another_day_and_out_of_all_rounds(book: Fieldbook) -> No
     assert [each.day for each in now_known(book, waiting).given] == [here.day]
     with pytest.raises(Missing, match="crew"):
         arrange(known, whole_week(known, None), Move(jobs_moved, MONDAY + timedelta(days=6), here.crew_id))
+
+
+def test_a_stop_moved_in_the_middle_of_a_day_leaves_what_is_behind_and_begins_where_the_crew_is(book: Fieldbook
+                                                                                              ) -> None:
+    waiting = jobs((MONDAY,))
+    [given] = plan_week(now_known(book, waiting), seconds=1.0).rounds
+    give_round(book, given, "rs")
+    first, *_, last = stops(given)
+    now = next(step.ends_min for step in given.steps if step.job_ids == first) + 1.0
+    left = tuple(each for each in waiting if each.job.id not in first)
+    known = replace(now_known(book, left), now_min=now)
+    arranged, touched = arrange(known, whole_week(known, None), Move(last, MONDAY, given.crew_id, 0))
+    [moved] = arranged.rounds
+    behind = tuple(step for step in given.steps if step.ends_min < now)
+    assert moved.steps[:len(behind)] == behind
+    assert all(step.starts_min >= now for step in moved.steps[len(behind):])
+    assert stops(moved)[:2] == [first, last]
+    assert served(arranged) == {each.job.id for each in waiting}
+    keep_arranged(book, known, arranged, touched, "hz")
+    again = replace(now_known(book, left), now_min=now)
+    shut = replace(again, waiting=tuple(replace(each, days=frozenset((TUESDAY,))) if each.job.id in last else each
+                                        for each in left))
+    assert [(each.why, each.job_ids) for each in broken_now(shut) if each.why == "closed"] == [("closed", last)]
+    with pytest.raises(ImpossibleValue, match="logged already"):
+        arrange(again, whole_week(again, None), Move(first, MONDAY, given.crew_id, 3))
 
 
 def test_a_refused_batch_plans_the_rest_anew_and_chips_and_water_go_ahead(book: Fieldbook) -> None:

@@ -3,7 +3,7 @@ day, planned anew."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 from math import inf
@@ -11,7 +11,7 @@ from pathlib import Path
 from time import monotonic
 from zoneinfo import ZoneInfo
 
-from rootcase.casework.apply.arranged import week_as_arranged
+from rootcase.casework.apply.arranged import Orders, week_as_arranged
 from rootcase.casework.apply.batches import Extract, JudgedBatch, extract_to_plan
 from rootcase.casework.apply.travel import Drives, told_drives
 from rootcase.casework.apply.underway import rest_of, steps_passed, whereabouts_of
@@ -24,7 +24,7 @@ from rootcase.fieldbook.intake.named import named_id
 from rootcase.fieldbook.making.batch_log import batches_of
 from rootcase.fieldbook.people.tokens import written
 from rootcase.ground.clock import day_there, zone
-from rootcase.ground.errors import Missing
+from rootcase.ground.errors import ImpossibleValue, Missing
 from rootcase.ground.words import say
 from rootcase.records.apply.rounds import (
     Broken,
@@ -128,13 +128,13 @@ def whole_week(known: Known, found: Week | None) -> Week:
 
 
 def broken_now(known: Known) -> tuple[Broken, ...]:
-    """What the rounds that stand break, where their crews have not left yet."""
-    ahead = [each for each in known.given if each.day > known.today
-             or (each.day == known.today and each.steps and known.now_min < each.steps[0].starts_min)]
-    if not ahead or yard_of(known.fleet) is None or not known.fleet.crews:
+    """What the rounds that stand break: where their crews have not left yet, and what was moved behind those that have.
+    """
+    standing = [each for each in known.given if each.day >= known.today
+                and (each.moved_by_hand or not _under_way(known, each))]
+    if not standing or yard_of(known.fleet) is None or not known.fleet.crews:
         return ()
-    orders = {(each.day, each.crew_id): _jobs(each) for each in ahead}
-    return week_as_arranged(_asked_for(known, orders), orders, known.drives).broken
+    return _as_arranged(known, {(each.day, each.crew_id): _jobs(each) for each in standing}, ()).broken
 
 
 def give_round(book: Fieldbook, given: GivenRound, by: str) -> None:
@@ -181,6 +181,8 @@ def arrange(known: Known, week: Week, move: Move) -> tuple[Week, tuple[tuple[dat
     stops = {(each.day, each.crew_id): [step.job_ids for step in each.steps if step.kind == "stop"]
              for each in week.rounds}
     touched = [key for key, order in stops.items() if any(set(jobs) & set(move.jobs) for jobs in order)]
+    if set(move.jobs) <= _done(known):
+        raise ImpossibleValue(say("week.stop_is_done"), right=say("week.move_what_waits"))
     for key in touched:
         stops[key] = [jobs for jobs in stops[key] if not set(jobs) & set(move.jobs)]
     if move.day is not None:
@@ -191,9 +193,44 @@ def arrange(known: Known, week: Week, move: Move) -> tuple[Week, tuple[tuple[dat
         touched = list(dict.fromkeys((*touched, to)))
     orders = {key: [job for jobs in stops[key] for job in jobs] for key in touched}
     others = [each for each in week.rounds if (each.day, each.crew_id) not in touched]
-    asked = _asked_for(known, orders)
-    asked = replace(asked, batches=_less(asked.batches, others, known.extract.made_of))
-    return week_as_arranged(asked, orders, known.drives), tuple(touched)
+    return _as_arranged(known, orders, others), tuple(touched)
+
+
+def _as_arranged(known: Known, orders: Orders, others: Sequence[GivenRound]) -> Week:
+    """Rounds in these orders; of today's what is behind their crews stays, and the rest begins where they are."""
+    batches = _less(known.extract.batches, others, known.extract.made_of)
+    today, later = ({key: order for key, order in orders.items() if (key[0] == known.today) is here}
+                    for here in (True, False))
+    ahead = week_as_arranged(replace(_asked_for(known, later), batches=batches), later, known.drives)
+    finished = _done(known)
+    given = {each.crew_id: _with_true_fills(known, each, finished) for each in known.given if each.day == known.today}
+    passed = {crew: steps_passed(each, finished, known.now_min) for crew, each in given.items()}
+    rest = {(day, crew): [job for job in order if job not in finished] for (day, crew), order in today.items()}
+    own = [replace(given[crew], steps=passed[crew]) for _, crew in today if crew in given]
+    asked = replace(_asked_for(known, rest), whereabouts=_whereabouts(known, [*given.values(), *_without(known, given)],
+                                                                      finished),
+                    batches=_less(batches, own, known.extract.made_of, made=False))
+    found = week_as_arranged(asked, rest, known.drives)
+    new = {each.crew_id: each for each in found.rounds}
+    rounds = [replace(rest_of(given[crew], passed[crew], new.get(crew)), moved_by_hand=True) if crew in given
+              else new[crew] for _, crew in today if crew in new or passed.get(crew)]
+    return replace(ahead, days=tuple(sorted({day for day, _ in orders})), rounds=(*rounds, *ahead.rounds),
+                   drive_minutes=found.drive_minutes + ahead.drive_minutes, broken=(*found.broken, *ahead.broken))
+
+
+def _without(known: Known, given: Collection[str]) -> list[GivenRound]:
+    """Of crews that have no round today: in the yard, from when they leave or from now."""
+    return [GivenRound(id="", day=known.today, crew_id=crew.id, steps=()) for crew in known.fleet.crews
+            if crew.id not in given]
+
+
+def _done(known: Known) -> frozenset[str]:
+    """Jobs of the rounds that stand which wait no more."""
+    return frozenset(job for each in known.given for job in _jobs(each)) - {each.job.id for each in known.waiting}
+
+
+def _under_way(known: Known, given: GivenRound) -> bool:
+    return given.day == known.today and bool(given.steps) and known.now_min >= given.steps[0].starts_min
 
 
 def replan_day(known: Known, done: Iterable[str], seconds: float = REST_S, progress: Progress = silent) -> Week:
