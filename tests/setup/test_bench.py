@@ -17,6 +17,9 @@ from bench.work import Work
 MOST = limits.Limits(gflop_s={"f64": 50.0, "f32": 100.0}, memory_gb_s=20.0, register_bits=512)
 PAGE = "# Measured\n\nBy hand.\n\n<!-- bench a -->\nold\n<!-- end of bench a -->\n\n## Also by hand\n"
 SLOW_TO_TELL = ("foreign_files", "lists", "recall")  # they make their files first
+BRIEF = {"DRAWS": 50, "WEEK_S": 0.5, "LONGER_S": 0.5, "INSTANCE_S": 0.2, "REST_S": 0.2,
+         "SHAPES": {"1e3": (5, 10, (2, 2), 5)}}
+"""What is made smaller in a quick look, where a bench has it."""
 
 
 def test_candidates_take_turns() -> None:
@@ -43,8 +46,9 @@ def test_an_unknown_bench_is_named(capsys: pytest.CaptureFixture[str]) -> None:
                                   for name in runner.names()])
 def test_a_bench_can_tell_what_it_measures(name: str, long: bool, monkeypatch: pytest.MonkeyPatch) -> None:
     module = importlib.import_module(f"bench.{name}")
-    if hasattr(module, "DRAWS") and not long:
-        monkeypatch.setattr(module, "DRAWS", 50)
+    for figure, small in () if long else BRIEF.items():
+        if hasattr(module, figure):
+            monkeypatch.setattr(module, figure, small)
     assert callable(module.run)
     if hasattr(module, "about"):
         assert isinstance(module.about(), Work)
