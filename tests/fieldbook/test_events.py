@@ -34,6 +34,7 @@ from rootcase.fieldbook.events import (
     read_body,
 )
 from rootcase.fieldbook.plain import plain_body
+from rootcase.fieldbook.proved import EffectSigned
 from rootcase.fieldbook.put_on import PutOnLogged
 from rootcase.fieldbook.wanted import ReadingNotWanted, ReadingWanted
 from rootcase.ground.errors import StoreError
@@ -84,6 +85,8 @@ MORE = [event("50", ReadingCorrected(slot="c", supersedes="40", kind="dbh", of="
         event("75", ClientCopyGiven(slot="cc", record="d", day=date(2016, 4, 9), by="rs", note="by mail")),
         event("76", LitresTold(slot="lt", batch="b", what="left", volume_l=87.0, at="2016-04-02T17:00:00.000Z", by="rs",
                                where="own beds")),
+        event("77", EffectSigned(slot="effect extract", remedy="extract", signed="{}", mark="44136f", by="rs",
+                                 day=date(2017, 11, 4))),
         *GROUND, *BATCHES, *HEAPS, *SLIDES, *FLEET]
 
 

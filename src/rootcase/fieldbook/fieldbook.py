@@ -37,6 +37,7 @@ from rootcase.fieldbook.intake.rules import rules
 from rootcase.fieldbook.offers import made_offers, offer_text, programmes
 from rootcase.fieldbook.people.tokens import written
 from rootcase.fieldbook.photos import Photos
+from rootcase.fieldbook.proving import signed_effects
 from rootcase.fieldbook.rooms import Rooms
 from rootcase.fieldbook.signed import (
     SLOT,
@@ -81,13 +82,13 @@ class Fieldbook(BroughtIn, WeatherKept, Rooms):
         return tuple(sorted(found, key=lambda each: (each.name.casefold(), each.id)))
 
     def record(self, property_id: str) -> PropertyRecord:
-        """Everything held of one property, corrections applied, and the practice's rules."""
+        """Everything held of one property, corrections applied, with the practice's rules and its signed trials."""
         with self._store.reading() as look:
             found = look.events(property_id)
             if property_id not in look.properties():  # never opened, or only by an import that was undone
                 raise Missing(say("fieldbook.no_such_property"), value=property_id)
-            told = rules(look.events(""))
-        return replace(view(found), rules=told)
+            practices = look.events("")
+        return replace(view(found), rules=rules(practices), learned=signed_effects(practices))
 
     def price_book(self, currency: str) -> PriceBook:
         """The practice's prices in a currency; none are turned into another."""

@@ -16,6 +16,7 @@ from rootcase.fieldbook.forms import Forms
 from rootcase.fieldbook.making.making import Making
 from rootcase.fieldbook.particulars import Particulars
 from rootcase.fieldbook.photos import Photos
+from rootcase.fieldbook.proving import Proving
 from rootcase.fieldbook.recording.recording import Recording
 from rootcase.fieldbook.store import Store
 from rootcase.fieldbook.telling import Telling
@@ -109,3 +110,8 @@ class Rooms:
     def recording(self) -> Recording:
         """What was put on, as law asks for it."""
         return Recording(self._store, self._now, self._device, self._new_id)
+
+    @property
+    def proving(self) -> Proving:
+        """What the practice's own trials say, signed."""
+        return Proving(self._store, self._now, self._device, self._new_id)

@@ -10,6 +10,8 @@ from dataclasses import dataclass, field
 from datetime import date
 from typing import Literal
 
+from rootcase.records.prove import SignedEffect
+
 Nothing = Literal["none seen", "not looked", "not read"]
 Sign = Literal["=", "<", ">", "~"]
 System = Literal["us", "metric"]
@@ -285,6 +287,8 @@ class PropertyRecord:
     """All the practice has been told, of whatever law."""
     lines: tuple[BuriedLine, ...] = ()
     keep_off: tuple[KeepOff, ...] = ()
+    learned: tuple[SignedEffect, ...] = ()
+    """What the practice's own trials say, signed; it holds at every property."""
 
     def place_of(self, tree: Tree) -> Place:
         return next(place for place in self.places if place.id == tree.place_id)

@@ -12,7 +12,7 @@ from typing import Literal
 
 from rootcase.records.prescribe import Evidence, Plan, PlanItem, Step
 
-InputKind = Literal["reading", "wish", "fact", "rule", "price", "table", "engine"]
+InputKind = Literal["reading", "wish", "fact", "rule", "price", "effect", "table", "engine"]
 Standing = Literal["standing", "superseded", "withdrawn", "disputed"]
 OptionKind = Literal["plan", "less", "nothing", "trial"]
 AnswerWord = Literal["yes", "question", "no"]
@@ -26,7 +26,7 @@ class Input:
 
     kind: InputKind
     name: str
-    """Kind of the reading, path of the table, item of the price, topic of the rule."""
+    """Kind of the reading, path of the table, item of the price, topic of the rule, code of the remedy tried."""
     version: str
     """What is another one as soon as the thing says something else: a reading's id, a table's version, an amount."""
     shown: str = ""

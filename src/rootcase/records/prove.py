@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from datetime import date
 from typing import Literal
 
 FreedomBy = Literal["satterthwaite", "kenward-roger"]
@@ -131,3 +132,40 @@ class Proof:
     least_seen: float | None
     """Least true effect that trials like these would tell from nothing four times in five; None: no trial answers yet.
     [-]"""
+    next_sd: float
+    """How far the true effect at one more property lies around `effect`, as is believed. [-]"""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Promise:
+    """What plans promised of a thing at the trees of its trials, over what the untreated got; log ratios of growth."""
+
+    mean: float
+    """[-]"""
+    low: float
+    """Mean of the plans' lower limits. [-]"""
+    high: float
+    """[-]"""
+    trees: int
+    """Whose plans said something of it."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SignedEffect:
+    """What a practice's own trials say of a remedy, under a signature; plans reckon with it in the handbook's place."""
+
+    remedy: str
+    mean: float
+    """Log ratio of growth with it to growth without, at a tree like those of the trials. [-]"""
+    sd: float
+    """Of that at the next property. [-]"""
+    promised: float | None
+    """What plans had promised at those trees, log ratio; None: no plan told, or too little to go by. [-]"""
+    tree_ids: tuple[str, ...]
+    """Of the pairs in the answer."""
+    properties: int
+    seasons: int
+    """Read after it was put on."""
+    by: str
+    """A code of who signed, never a name."""
+    day: date

@@ -25,9 +25,10 @@ Form = TypeVar("Form")
 
 _KINDS: Mapping[str, str] = {
     "reading_taken": "reading", "reading_corrected": "correction", "reading_taken_back": "taken_back",
-    "priced": "price", "rule_told": "rule", "import_undone": "undone"}
+    "priced": "price", "rule_told": "rule", "effect_signed": "effect",
+    "import_undone": "undone"}
 _LABORATORY, _WEATHER, _GROUND = "laboratory", "weather", "ground"
-ORDER = (_LABORATORY, "reading", "correction", "taken_back", "undone", "price", "rule", _WEATHER, _GROUND)
+ORDER = (_LABORATORY, "reading", "correction", "taken_back", "undone", "price", "rule", "effect", _WEATHER, _GROUND)
 """The things that can arrive, as a person is told of them."""
 MOST_HELD = 64
 """JUDGEMENT: properties whose casework a server holds at hand, some 10 MB each."""

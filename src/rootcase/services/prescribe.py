@@ -87,7 +87,7 @@ def outlooks_for(record: PropertyRecord, comparison: Comparison, explanations: S
     found = []
     for done, explained in enumerate(explanations):
         run.progress("prescribe", done, len(explanations))
-        part = slice_for(record, explained.tree_id)
+        part = replace(slice_for(record, explained.tree_id), learned=record.learned)
         found.append(remembered(run.results, Outlooks, (of_all, part, explained, compared[explained.tree_id]),
                                 partial(ahead, part, explained)))
     run.progress("prescribe", len(explanations), len(explanations))

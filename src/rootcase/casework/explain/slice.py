@@ -28,8 +28,8 @@ def slice_for(record: PropertyRecord, tree_id: str) -> PropertyRecord:
     Notes
     -----
     Ground that belongs to no tree goes with its place. Which cone was in hand is said of a visit, and the newest year's
-    words count, so all of them stay. Drawn ground and rules decide nothing here. Casework is handed the slice instead
-    of the whole, and so cannot lean on more.
+    words count, so all of them stay. Drawn ground, rules and signed trials decide nothing here. Casework is
+    handed the slice instead of the whole, and so cannot lean on more.
 
     References
     ----------
@@ -61,5 +61,5 @@ def slice_for(record: PropertyRecord, tree_id: str) -> PropertyRecord:
     visits = tuple(visit for visit in record.visits if visit.id in {each.visit_id for each in readings})
     return replace(
         record, places=places, trees=trees, pits=pits, samples=samples, visits=visits, readings=readings,
-        yardsticks=yardsticks, outlines=(), lines=(), keep_off=(), rules=(),
+        yardsticks=yardsticks, outlines=(), lines=(), keep_off=(), rules=(), learned=(),
         compared_with={of: yard for of, yard in record.compared_with.items() if of == tree_id})

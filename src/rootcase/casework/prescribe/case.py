@@ -98,6 +98,8 @@ class Case:
     """Of a full share of growth on a square metre of root zone over five years. [money m-2]"""
     unpriced: str
     """Why what has no price here has none; key of the words under prescribe.reason and prescribe.verdict."""
+    learned: tuple[str, ...] = ()
+    """Codes of remedies of which the practice's own trials were signed."""
 
     def of(self, code: str) -> Treatment:
         return next(each for each in self.treatments if each.code == code)
@@ -160,7 +162,7 @@ def case_of(record: PropertyRecord, explanation: Explanation, outlooks: Outlooks
                 1.0 - paved - turf * (1.0 - worked_share(wishes).turf), standing.middle("ph"),
                 standing.middle("ece_ds_m"), standing.middle("years_since_planting"), outlooks.settling_years,
                 _newest(asked), figure("worth_m2") if worth_m2 is None else worth_m2,
-                "not_priced" if book.currency else "no_currency")
+                "not_priced" if book.currency else "no_currency", tuple(each.remedy for each in record.learned))
     beyond = [Course(r.code, (Part(r.code, 1, YEARS),)) for r in remedies() if not r.in_model]
     law = law_at(record, tree, ground, outlooks.root_zone_m2)
     leaves = {remedy.code: leave_of(remedy, law) for remedy in remedies()}

@@ -38,7 +38,8 @@ def judged(case: Case) -> Judged:
     Notes
     -----
     What may be taken is allowed, needed, gains ten points and more on the mean of five years, is worth more than it
-    costs, and leaves more over than any cheaper one, beyond what the luck of the draws could give. A tree that still
+    costs, and leaves more over than any cheaper one, beyond what the luck of the draws could give. What is only ever
+    tried may be taken once the practice's own trials were signed. A tree that still
     roots in is watered first, whatever that gains: drought kills it, which the model does not reckon; nothing else may
     be taken there but what begins with that water.
 
@@ -152,7 +153,7 @@ def _judge(case: Case, each: Treatment) -> tuple[RemedyVerdict, str]:
         return "gain not known", "outside_model"
     if not each.amounts_known:
         return "test first", DOSE_NOT_KNOWN
-    if each.code in TRIAL_ONLY:
+    if each.code in TRIAL_ONLY and each.code not in case.learned:
         return "gain too small", "trial_only"
     if _water_first(case):
         if not each.code.startswith(SETTLING):
@@ -160,7 +161,8 @@ def _judge(case: Case, each: Treatment) -> tuple[RemedyVerdict, str]:
         if each.code == SETTLING and each.mean_gain > 0.0:
             return "possible", "" if each.cost is not None else case.unpriced
     if each.mean_gain < LEAST_GAIN:
-        reasons = (("not_the_soil", not_the_soil(case)), ("only_part", each.only_part))
+        reasons = (("not_the_soil", not_the_soil(case)), ("own_trials", each.code in case.learned),
+                   ("only_part", each.only_part))
         return "gain too small", next((reason for reason, holds in reasons if holds), "")
     return "possible", case.unpriced if each.cost is None else ""
 

@@ -6,6 +6,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import fields, is_dataclass
 from itertools import zip_longest
+from math import expm1
 
 import numpy as np
 
@@ -69,8 +70,8 @@ def inputs_of(record: PropertyRecord, explanations: Sequence[Explanation], book:
     there = (*trees, *(tree for tree in record.trees if tree.id in healthy and tree not in trees))
     used = set(_ids(explanations)) | {reading.id for tree in there for reading in _leading(record, tree)}
     readings = (_reading(reading) for reading in record.readings if reading.id in used or _is_wish(reading))
-    return (*readings, *_facts(record, trees), *_rules(record), *_prices(book),
-            *(Input("table", name, version) for name, version in sorted(tables.items())),
+    return (*readings, *_facts(record, trees), *_rules(record), *_effects(record),
+            *_prices(book), *(Input("table", name, version) for name, version in sorted(tables.items())),
             Input("engine", engine, engine))
 
 
@@ -187,6 +188,12 @@ def _rules(record: PropertyRecord) -> Iterator[Input]:
         told = [rule.law, "" if rule.value is None else f"{rule.value:g} {rule.unit}", rule.closed_from, rule.closed_to]
         version = " | ".join((*told, *rule.applies_to, rule.source, rule.note))
         yield Input("rule", rule.topic, version, " ".join(filter(None, told)), at=rule.law)
+
+
+def _effects(record: PropertyRecord) -> Iterator[Input]:
+    for said in record.learned:
+        middle = f"{100.0 * expm1(said.mean):.0f} %"
+        yield Input("effect", said.remedy, f"{said.mean:g} {said.sd:g} {said.promised}", middle)
 
 
 def _prices(book: PriceBook) -> Iterator[Input]:

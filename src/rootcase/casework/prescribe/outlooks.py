@@ -14,7 +14,8 @@ from rootcase.casework.explain.ground import ground_of
 from rootcase.casework.explain.site import central_site, tree_inputs
 from rootcase.casework.explain.weather import growth_weather
 from rootcase.casework.prescribe.courses import Course, courses
-from rootcase.casework.prescribe.forward import growth_ahead, outlook
+from rootcase.casework.prescribe.forward import Outlook, growth_ahead, outlook
+from rootcase.casework.prescribe.learned import learned_rates
 from rootcase.casework.prescribe.lifted import FREE, lifted, remedies_of, turf_worked
 from rootcase.casework.prescribe.remedies import YEARS, figure, remedies
 from rootcase.casework.prescribe.settling import settling_years
@@ -98,22 +99,27 @@ def outlooks_of(record: PropertyRecord, explanation: Explanation, compared: Tree
                              today.site.spring_window_days)
     seen = observed_share(compared.log_share_draws, explanation.draws, stream(explanation.seed, "observed", tree.id))
     share_now = explanation.share_draws[picked] if seen is None else seen[:few]
-    rates = {r.code: draw_rates(r.code, few, stream(seed, "prescribe", tree.id, r.code))
+    rates: dict[str, Rates] = {r.code: draw_rates(r.code, few, stream(seed, "prescribe", tree.id, r.code))
              for r in remedies() if r.in_model}
 
-    def ahead(runs: Runs) -> dict[str, FloatArray]:
+    def ahead(runs: Runs, rates: Mapping[str, Rates]) -> dict[str, FloatArray]:
         plans = {_name(*key): years_ahead(course, today, rates, turf, southern) for key, (course, turf) in runs.items()}
         return growth_ahead(today, plans, days, threads)
 
     central = central_site(record, tree)
     every, covers = courses(settling), covers_of(central)
     alone = _runs([course for course in every if not course.several], wishes, covers)
-    grown = ahead(alone)
+    grown = ahead(alone, rates)
+    learned = learned_rates(record.learned, rates, _as_wished(alone, outlook(grown, share_now)),
+                            lambda code: stream(seed, "learned", tree.id, code).standard_normal(few))
+    rates |= learned
+    if learned:
+        grown |= ahead({key: run for key, run in alone.items() if key[0] in learned}, rates)
     gains = {name: float(each.gain.mean()) for name, each in outlook(grown, share_now).items()}
     together = {key: run for key, run in _runs([c for c in every if c.several], wishes, covers).items()
                 if _may_be_seen(run[0], gains)}
     if together:
-        grown |= ahead(together)
+        grown |= ahead(together, rates)
     shares = outlook(grown, share_now)
     return Outlooks(tree.id, picked, settling, _root_zone_m2(central), tuple(
         CourseOutlook(course, turf, shares[_name(course, turf)].share) for course, turf in (*alone, *together)))
@@ -277,6 +283,12 @@ def _runs(every: Sequence[Course], wishes: Wishes, covers: Mapping[str, float]) 
     return {(course.code, turf): (course, turf) for course in every for asked in (
         wishes, *(lifted(wishes, kind) for kind in FREE))
         for turf in (turf_worked(remedies_of(course), asked, covers["turf"], covers["bare"]),)}
+
+
+def _as_wished(alone: Runs, seen: Mapping[str, Outlook]) -> dict[str, FloatArray]:
+    """Shares of each remedy by itself as the wishes stand, whose run comes first."""
+    first = {code: _name(code, turf) for code, turf in reversed(alone)}
+    return {code: seen[name].share for code, name in first.items()}
 
 
 def _may_be_seen(course: Course, gains: Mapping[str, float]) -> bool:

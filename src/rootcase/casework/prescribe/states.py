@@ -18,6 +18,10 @@ from rootcase.tables.load import table
 Rates = Mapping[str, FloatArray]
 """One draw of each rate of a remedy."""
 
+TIMES = "times"
+"""Name of the rate by which growth is multiplied where a remedy does what the practice's own trials say of it."""
+MULCHED_TOO = ("air_tillage",)
+"""Tilled ground is mulched too, and so are the untreated trees of a trial of it."""
 LOOSEST_MG_M3, SOFTEST_MPA = 0.5, 0.05
 """No remedy makes a soil looser or softer than this. JUDGEMENT."""
 
@@ -72,7 +76,7 @@ def draw_rates(remedy: str, draws: int, rng: np.random.Generator) -> dict[str, F
     >>> sorted(draw_rates("leach", 3, np.random.default_rng(1)))
     ['salt_left']
     """
-    parts = (remedy, "mulch") if remedy == "air_tillage" else (remedy,)
+    parts = (remedy, "mulch") if remedy in MULCHED_TOO else (remedy,)
     drawn = {str(row["rate"]): rng.uniform(row["low"], row["high"], draws)
              for row in table("prescribe/rates").rows if row["remedy"] in parts}
     if remedy == "extract":
@@ -151,7 +155,9 @@ def course_state(course: Course, today: State, year: int, rates: Mapping[str, Ra
     Notes
     -----
     Each part changes what the parts before it have made of the ground, as far as it has run by then; nothing is added
-    up. A part that has ended leaves the ground as it found it, so only what works while it is done may end: watering.
+    up. Where the practice's own trials stand in for the handbook, a part does to growth what they say, beside what the
+    untreated trees of such a trial get. A part that has ended leaves the ground as it found it, so only what works
+    while it is done may end: watering.
 
     References
     ----------
@@ -175,7 +181,8 @@ def course_state(course: Course, today: State, year: int, rates: Mapping[str, Ra
     for part in course.parts:
         run = part.year_of(year)
         if run is not None and part.remedy != "nothing":
-            state = _CHANGES[part.remedy](state, run, rates[part.remedy], worked, southern)
+            change = _as_tried(part.remedy) if TIMES in rates[part.remedy] else _CHANGES[part.remedy]
+            state = change(state, run, rates[part.remedy], worked, southern)
     return state
 
 
@@ -281,7 +288,19 @@ def _extract(today: State, year: int, rates: Rates, worked: Worked, southern: bo
     return replace(today, growth_factor=today.growth_factor * (1.0 + rates["growth"]))
 
 
-_CHANGES: Mapping[str, Callable[[State, int, Rates, Worked, bool], State]] = {
+Change = Callable[[State, int, Rates, Worked, bool], State]
+
+
+def _as_tried(remedy: str) -> Change:
+    """What its trials say it adds to what the untreated trees of such a trial get."""
+    def change(today: State, year: int, rates: Rates, worked: Worked, southern: bool) -> State:
+        state = _mulch(today, year, rates, worked, southern) if remedy in MULCHED_TOO else today
+        return replace(state, growth_factor=state.growth_factor * rates[TIMES])
+
+    return change
+
+
+_CHANGES: Mapping[str, Change] = {
     "mulch": _mulch, "compost": _compost, "air_tillage": _air_tillage, "turf_off": _turf_off, "water": _water,
     "leach": _leach, "gypsum": _gypsum, "slow_nitrogen": _slow_nitrogen, "extract": _extract,
 }

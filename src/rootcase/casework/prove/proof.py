@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from math import hypot
 
 import numpy as np
 from scipy.stats import norm
@@ -76,7 +77,8 @@ def proof_of(trials: Sequence[TrialReadings]) -> Proof | None:
         pairs=sum(each.pairs for each in properties if each.fit), effect=mean.mean if mean else prior.mean,
         low=mean.quantile(share) if mean else prior.mean + prior.sd * float(norm.ppf(share)),
         high=mean.quantile(1.0 - share) if mean else prior.mean - prior.sd * float(norm.ppf(share)),
-        least_seen=_least_seen(believed, prior, level))
+        least_seen=_least_seen(believed, prior, level),
+        next_sd=believed.new.sd if believed else hypot(prior.sd, prior.between_scale))
 
 
 def _fit(trial: TrialReadings) -> TrialFit | None:
