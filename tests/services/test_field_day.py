@@ -101,6 +101,26 @@ def test_a_stop_that_does_a_part_says_and_logs_its_share_alone(book: Fieldbook) 
     assert task.tank_does == ""
 
 
+def test_a_part_that_is_logged_leaves_the_other_with_what_is_left(book: Fieldbook) -> None:
+    fill, wet, _ = a_round(book).steps
+    parts = [replace(wet, litres=55.0, part=part) for part in (1, 2)]
+    give_round(book, replace(a_round(book), steps=(fill, *parts)), "rs")
+    job = jobs(book)["extract"]
+    book.recording.tell(job.property_id, PutOnLogged(slot="s", tree=job.tree_id, remedy="extract", day=TODAY, by="rs",
+                                                   jobs=(job.id,), part=1, volume_l=40.0))
+    _, one, two = told(book).rounds[0].steps
+    assert [(each.id, each.part, each.tasks[0].done) for each in (one, two)] == [
+        (job.id, 1, True), (f"{job.id}-2", 2, False)]
+    assert one.tasks[0].dose.startswith("here 1 part of 2: 14.5 gal (54.9 L)")
+    assert two.tasks[0].dose.startswith("here 18.5 gal (70 L). 10.6 gal (40.1 L) of it was put on before. All together")
+    assert (two.tasks[0].litres, two.tasks[0].area_m2) == (70.0, None)
+    assert jobs(book)["extract"].litres == 70.0
+    book.recording.tell(job.property_id, PutOnLogged(slot="s2", tree=job.tree_id, remedy="extract", day=TODAY, by="rs",
+                                                   jobs=(job.id,), part=2, volume_l=60.0))
+    assert [each.tasks[0].done for each in told(book).rounds[0].steps[1:]] == [True, True]
+    assert "extract" not in jobs(book)
+
+
 def test_no_locate_number_stops_the_air_tool_until_it_is_told(book: Fieldbook) -> None:
     give_round(book, a_round(book), "rs")
     air = told(book).rounds[0].steps[2].tasks[0]

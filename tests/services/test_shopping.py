@@ -93,12 +93,17 @@ def test_what_was_loaded_or_is_behind_logged_work_is_not_taken_again() -> None:
     rounds = (GivenRound(id="r", day=MONDAY, crew_id="c", steps=steps),)
     left = PlannedBatch(id="b", day=MONDAY, ready_min=470, use_by_min=530, litres=400, fill_point_id="yard", made=True)
 
+    first = {(MONDAY, "c"): frozenset({1})}
+
     def taken(**behind: object) -> float:
         return batches_needed(rounds, [left], {}, None, Behind(**behind))[0].taken_l  # type: ignore[arg-type]
 
     assert taken() == 800
-    assert taken(loaded_l={"b": 400.0}) == taken(done=frozenset("1")) == 400
-    assert taken(loaded_l={"b": 400.0}, done=frozenset("1")) == 400
+    assert taken(loaded_l={"b": 400.0}) == taken(logged=first) == 400
+    assert taken(loaded_l={"b": 400.0}, logged=first) == 400
+    both = {each: job(each, "extract", Dose(50.0, litres=400.0), 400.0) for each in "14"}
+    assert needs_of(rounds, both, DAYS)[0].total == 800
+    assert needs_of(rounds, both, DAYS, Behind(logged=first))[0].total == 400
     assert batches_needed(rounds, [left], {}, None, Behind(loaded_l={"b": 800.0})) == ()
 
 

@@ -13,7 +13,7 @@ import pytest
 from rootcase.casework.apply.batches import JudgedBatch, extract_to_plan
 from rootcase.fieldbook.fieldbook import Fieldbook, open_fieldbook
 from rootcase.ground.errors import ImpossibleValue, Missing
-from rootcase.records.apply.rounds import GivenRound, Waiting, Week
+from rootcase.records.apply.rounds import GivenRound, GivenStep, Waiting, Week
 from rootcase.services import week as services
 from rootcase.services.fleet import fleet, take, usual_cells
 from rootcase.services.week import (
@@ -183,8 +183,10 @@ def test_a_refused_batch_plans_the_rest_anew_and_chips_and_water_go_ahead(book: 
     known = replace(known, now_min=470.0, extract=extract_to_plan(planned, [refused], MONDAY, 470.0))
     first = waiting[3].job.id
     rest = replace(known, waiting=tuple(each for each in waiting if each.job.id != first))
+    at = next(at for at, step in enumerate(given.steps) if step.job_ids == (first,))
+    rest = replace(rest, logged={(MONDAY, given.crew_id): frozenset({at})})
     start = monotonic()
-    new = replan_day(rest, {first})
+    new = replan_day(rest)
     assert monotonic() - start < 5.0
     assert served(new) >= {waiting[2].job.id, waiting[4].job.id}
     assert {each.job.id: each.why for each in new.left_out} == {each.job.id: "no_source" for each in waiting[:2]}
@@ -193,22 +195,60 @@ def test_a_refused_batch_plans_the_rest_anew_and_chips_and_water_go_ahead(book: 
     assert new.rounds[0].given_by == ""
 
 
+def test_the_rest_of_a_day_takes_what_is_left_of_a_job_that_no_tank_holds(book: Fieldbook) -> None:
+    (wet, *_) = jobs((MONDAY,))
+    tank_l = fleet(book).trucks[0].tank_l
+    large = replace(wet, job=replace(wet.job, litres=1.6 * tank_l))
+    known = now_known(book, (large,))
+    plenty = tuple(replace(each, litres=5.0 * tank_l, use_by_min=900.0) for each in known.extract.batches)
+    known = replace(known, extract=replace(known.extract, batches=plenty))
+    [given] = plan_week(known, seconds=1.0).rounds
+    halves = [at for at, step in enumerate(given.steps) if step.kind == "stop"]
+    assert [(given.steps[at].part, given.steps[at].litres) for at in halves] == [(1, 0.8 * tank_l), (2, 0.8 * tank_l)]
+    left = replace(large, job=replace(large.job, litres=1.1 * tank_l, applied_l=0.5 * tank_l, parts_before=1))
+    passed = given.steps[halves[0]].ends_min
+    now = replace(known, given=(replace(given, given_by="rs"),), now_min=passed, waiting=(left,),
+                  logged={(MONDAY, given.crew_id): frozenset(halves[:1])})
+    stops_now = [step for step in replan_day(now).rounds[0].steps if step.kind == "stop"]
+    assert [step.part for step in stops_now] == [1, 2, 3]
+    assert stops_now[0] == given.steps[halves[0]]
+    assert sum(step.litres for step in stops_now[1:]) == pytest.approx(1.1 * tank_l)
+
+
+def test_what_a_round_that_was_given_leaves_of_a_job_is_planned_beside_it(book: Fieldbook) -> None:
+    (wet, *_) = jobs((MONDAY, TUESDAY))
+    known = now_known(book, (wet,))
+    step = GivenStep(kind="stop", starts_min=500.0, ends_min=520.0, property_id=wet.job.property_id,
+                     job_ids=(wet.job.id,), litres=0.5 * wet.job.litres, part=1)
+    given = GivenRound(id="r", day=MONDAY, crew_id=known.fleet.crews[0].id, steps=(step,), given_by="rs")
+
+    def beside(step: GivenStep, *logged: int) -> list[tuple[float, int]]:
+        one = replace(known, given=(replace(given, steps=(step,)),),
+                      logged={(MONDAY, given.crew_id): frozenset(logged)})
+        week = plan_week(one, seconds=0.5)
+        return [(each.litres, each.part) for each in week.rounds[0].steps if each.kind == "stop"] if week.rounds else []
+
+    assert beside(step) == [(0.5 * wet.job.litres, 2)]
+    assert beside(replace(step, litres=0.95 * wet.job.litres)) == []
+    assert beside(step, 0) == [(wet.job.litres, 0)]
+
+
 def test_a_late_batch_is_left_out_until_its_hour_is_told_anew(book: Fieldbook) -> None:
     waiting = jobs((MONDAY,))
     give_round(book, plan_week(now_known(book, waiting), seconds=1.0).rounds[0], "rs")
     known = now_known(book, waiting)
     late = replace(known, now_min=480.0, extract=extract_to_plan(known.extract.batches, [], MONDAY, 480.0))
-    assert {each.why for each in replan_day(late, ()).left_out} == {"no_source"}
+    assert {each.why for each in replan_day(late).left_out} == {"no_source"}
     later = [replace(each, ready_min=540.0, use_by_min=600.0) for each in known.extract.batches if each.day == MONDAY]
     in_time = replace(late, extract=extract_to_plan(later, [], MONDAY, 480.0))
-    new = replan_day(in_time, ())
+    new = replan_day(in_time)
     assert not new.left_out
     assert all(step.starts_min >= 540.0 for step in new.rounds[0].steps if step.batch_id)
 
 
 def test_nothing_is_planned_anew_where_nothing_was_given(book: Fieldbook) -> None:
     with pytest.raises(Missing, match="given"):
-        replan_day(now_known(book, jobs()), ())
+        replan_day(now_known(book, jobs()))
     assert fleet(book).crews
 
 

@@ -45,6 +45,8 @@ class PutOnLogged(Body):
     no_helper: bool = False
     """Nobody helped, and that was said."""
     jobs: tuple[str, ...] = ()
+    part: int = 0
+    """Of a job that is parted over stops of a round: which of them, from 1; 0: it is not, or nobody said."""
     volume_l: float | None = None
     mass_kg: float | None = None
     area_m2: float | None = None

@@ -192,6 +192,8 @@ class PutOn:
     note: str
     load_id: str = ""
     """Of extract; empty: none, or nobody said."""
+    litres: float | None = None
+    """As told, or as typed with its unit; None: nobody said, or it is no volume."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -82,6 +82,8 @@ class FieldStep:
     kind: StepKind
     id: str
     """Of a stop: the same while its first job is."""
+    part: int
+    """Of a job that is put on in parts: which this one is; 0: all of it is done here."""
     starts: str
     """By the yard's clock, as the following."""
     ends: str

@@ -11,8 +11,8 @@ from rootcase.ground.clock import zone
 from rootcase.records.apply.crew_day import CrewDay
 from rootcase.records.apply.rounds import Fleet, GivenRound
 from rootcase.services.fleet import yard_of
+from rootcase.services.judged import minutes_of_day
 from rootcase.services.make_batch import batches
-from rootcase.services.week import minutes_of_day
 from rootcase.services.week_known import Gathered
 
 

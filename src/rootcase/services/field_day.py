@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime, time, timedelta
 from hashlib import sha256
 from zoneinfo import ZoneInfo
 
 from rootcase.casework.apply.jobs import jobs_of_plan
 from rootcase.casework.apply.litres import WHOLE_L
+from rootcase.casework.apply.parts import LoggedJobs, logged_jobs
 from rootcase.casework.apply.stops import parts_of
 from rootcase.fieldbook.applying.fleet_log import fleet_of, rounds_of
 from rootcase.fieldbook.fieldbook import Fieldbook
@@ -81,6 +82,8 @@ class _Day:
     """Crews in which somebody is."""
     on_rounds: frozenset[str]
     """Jobs that are in a round of anybody."""
+    logged: LoggedJobs
+    """By the record."""
 
 
 def round_days(book: Fieldbook, code: str, today: date) -> dict[str, tuple[date, ...]]:
@@ -143,12 +146,15 @@ def _gathered(book: Fieldbook, known: Known, theirs: Sequence[GivenRound], file_
                   {each.id: each.name for each in known.fleet.crews},
                   {each.id: each.name for each in known.fleet.fill_points},
                   {job.id: job for ground in grounds.values() for job in ground.jobs.values()})
+    waiting = {job.id: job for ground in grounds.values() for job in ground.jobs.values() if not job.done}
+    logged = logged_jobs(known.given, waiting, book.recording.applications(),
+                         {crew.id: crew.people for crew in known.fleet.crews})
     return _Day(known, system, book.applying.now(), zone(yard.time_zone if yard and yard.time_zone else "UTC"),
                 {each.id: each for each in batches_of(events)}, dict(heap_uses(events)), grounds,
                 {an_id: map_name(see(file.record), grounds[an_id].jobs, system) for an_id, file in files.items()},
                 names,
                 frozenset(crew.id for crew in known.fleet.crews if crew.licensed),
-                frozenset(job for each in known.given for step in each.steps for job in step.job_ids))
+                frozenset(job for each in known.given for step in each.steps for job in step.job_ids), logged)
 
 
 def map_name(record: PropertyRecord, work: Collection[str], system: System) -> str:
@@ -189,21 +195,34 @@ def _steps(given: GivenRound, day: _Day) -> Iterator[FieldStep]:
 def _step(given: GivenRound, at: int, step: GivenStep, day: _Day, extract: tuple[FieldTank, float] | None,
           filled_l: float, tank_l: tuple[float, float]) -> FieldStep:
     ground = day.grounds.get(step.property_id)
-    jobs = [ground.jobs[each] for each in step.job_ids if ground and each in ground.jobs]
+    logged = day.logged.get((given.day, given.crew_id), {}).get(at, ())
+    jobs = [_as_planned(job) if each in logged else job for each in step.job_ids
+            if ground and (job := ground.jobs.get(each))]
     parts = parts_of(step.litres, (job.litres for job in jobs))
     tasks = tuple(task_of(job, ground.windows, given.day, day.system, filled_l if job.litres else 0.0,
-                          licensed=given.crew_id in day.licensed, parts=parts)
-                  for job in jobs if ground)
+                          licensed=given.crew_id in day.licensed, parts=parts) for job in jobs if ground)
     work = sentence(work_told(step, day.names)) if jobs else ""
     if len(jobs) < len(step.job_ids):
         gone = say("field.round.gone", count=len(step.job_ids) - len(jobs))
         work = f"{work}. {gone}" if work else gone
     tank, hand = extract or (None, 0.0)
     return FieldStep(
-        kind=step.kind, id=step.job_ids[0] if step.job_ids else f"{step.kind}-{at}", starts=clock_told(step.starts_min),
+        kind=step.kind, id=_id(step, at), part=step.part, starts=clock_told(step.starts_min),
         ends=clock_told(step.ends_min), place=place_told(step, day.names), property_id=step.property_id, work=work,
         tank=_tank_told(step, tank_l, day.system), age=_age(step, hand), extract=tank, tasks=tasks,
         map=day.maps.get(step.property_id, ""))
+
+
+def _as_planned(job: Job) -> Job:
+    """A job at a stop where it is logged; of one that is not done there, something is left at another."""
+    return job if job.done else replace(job, done=True, litres=job.litres + job.applied_l, applied_l=0.0)
+
+
+def _id(step: GivenStep, at: int) -> str:
+    """The same while the first job of a stop is, and another at each part of it."""
+    if not step.job_ids:
+        return f"{step.kind}-{at}"
+    return step.job_ids[0] if step.part < 2 else f"{step.job_ids[0]}-{step.part}"
 
 
 def _tank_told(step: GivenStep, tank_l: tuple[float, float], system: System) -> str:

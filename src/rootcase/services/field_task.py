@@ -43,16 +43,17 @@ def task_of(job: Job, found: GroundWindows, day: date, system: System, tank_l: f
     southern = found.ground.latitude_deg < 0
     first, others = cautions_of(job.cautions)
     ahead = _day_of(job, found, day)
+    is_whole = parts == 1 and (job.done or not job.applied_l)
     bars = (*_concern(job, found), *_bars(ahead), *([] if licensed else _licence(job, found)))
     return FieldTask(
         id=job.id, tree_id=job.tree_id, tree=job.tree_label, place_id=job.place_id, remedy=job.remedy,
         name=remedy_name(job.remedy), plan=job.plan,
-        tank_does=_tank_does(job.litres, tank_l, system) if parts == 1 else "",
-        dose=part_told(dose_text(job.dose, system, southern), job.litres, parts, system),
+        tank_does=_tank_does(job.litres, tank_l, system) if is_whole else "",
+        dose=part_told(dose_text(job.dose, system, southern), job, parts, system),
         beside=tuple(beside(job.dose, system)), cautions=first,
         more_cautions=others, located=_located(ahead), bars=bars, closes=closes(job.remedy),
         extract=job.remedy == EXTRACT, amount=_loose(job, system), litres=job.litres / parts or None,
-        mass_kg=job.dose.mass_kg, area_m2=job.dose.area_m2 if parts == 1 else None, done=job.done)
+        mass_kg=job.dose.mass_kg, area_m2=job.dose.area_m2 if is_whole else None, done=job.done)
 
 
 @cache

@@ -15,13 +15,13 @@ from rootcase.fieldbook.fieldbook import Fieldbook
 from rootcase.fieldbook.making.batch_log import batches_of
 from rootcase.fieldbook.people.tokens import written
 from rootcase.fieldbook.put_on import PutOnLogged
+from rootcase.fieldbook.put_on_log import litres_told
 from rootcase.fieldbook.store.links import Walked
 from rootcase.ground.clock import CameTwice, read_time, the_moment, zone
 from rootcase.ground.dates import read_date
 from rootcase.ground.errors import Missing, RootcaseError
 from rootcase.ground.length import MOST_LINE, too_long
 from rootcase.ground.quantity import System
-from rootcase.ground.typed import read
 from rootcase.ground.units import convert
 from rootcase.ground.words import say
 from rootcase.records.apply.done import Account, Application, ChainHead, Duty, LitreKind, OnFile
@@ -80,19 +80,20 @@ def records(book: Fieldbook, today: date, property_id: str | None = None) -> tup
     for one in standing:
         given = copies.get(one.slot)
         beside = replace(on_file.get(one.property_id, blank), copy_given=given)
-        twice = {other for job in one.job_ids for other in of_job.get(job, ())} - {one.number}
+        twice = {other for job in one.job_ids for other in of_job.get((job, one.part), ())} - {one.number}
         found.append(Recorded(one, duty(one, beside, today), given, () if one.not_done else tuple(sorted(twice))))
     open_ones = [each for each in found if each.is_open]
     closed = [each for each in found if not each.is_open]
     return (*sorted(open_ones, key=lambda each: (each.duty.due or date.max, -each.application.number)), *closed)
 
 
-def _by_job(standing: Iterable[Application]) -> dict[str, list[int]]:
-    """Numbers of the records that say that a job was done; phones without signal may log the same one."""
-    found: dict[str, list[int]] = {}
+def _by_job(standing: Iterable[Application]) -> dict[tuple[str, int], list[int]]:
+    """Numbers of the records that say that a job, or one part of it, was done; phones without signal may log the same
+    one."""
+    found: dict[tuple[str, int], list[int]] = {}
     for one in standing:
         for job in () if one.not_done else one.job_ids:
-            found.setdefault(job, []).append(one.number)
+            found.setdefault((job, one.part), []).append(one.number)
     return found
 
 
@@ -132,7 +133,8 @@ def take_log(book: Fieldbook, ground: Property, typed: Mapping[str, str], by: st
         remedy=typed.get("remedy") or "extract", by=typed.get("by", "").strip() or by, plan=typed.get("plan", ""),
         amount=_amount(typed, system, begun), area=_area(typed, begun), load=typed.get("load", ""), started=started,
         ended=ended, time_zone=place, helpers=tuple(typed.get("helpers", "").replace(",", " ").split()),
-        jobs=begun.old.job_ids if begun else (), no_helper=bool(typed.get("no_helper")),
+        jobs=begun.old.job_ids if begun else (), part=begun.old.part if begun else 0,
+        no_helper=bool(typed.get("no_helper")),
         restricted=bool(typed.get("restricted")), **texts,
         **figures)  # type: ignore[arg-type]  # texts are texts, figures are figures
     if typed.get("whole") and (wrong := _refused_as_whole(book, ground, body)):
@@ -182,7 +184,7 @@ def accounts(book: Fieldbook) -> tuple[tuple[Batch, Account], ...]:
     by_load: dict[str, list[float]] = {}
     for one in records_of:
         if one.load_id and not one.not_done:
-            by_load.setdefault(one.load_id, []).append(_litres(one))
+            by_load.setdefault(one.load_id, []).append(litres_told(one.litres, one.amount) or 0.0)
     for batch in batches_of(book.making.events()):
         made = next((figure.value for step in batch.steps if step.step == "end" for figure in step.figures
                      if figure.name == "volume_l"), 0.0)
@@ -201,17 +203,6 @@ def verified(book: Fieldbook, anchor: str = "") -> Walked:
     if not count.isdecimal() or not mark.strip():
         raise Missing(say("log.chain.no_anchor"), value=anchor, right=say("log.chain.anchor_right"))
     return book.recording.verify([ChainHead(count=int(count), mark=mark.strip())])
-
-
-def _litres(one: Application) -> float:
-    """Of a record; a phone's short form has the amount as it was typed, and what is no volume with a unit is none."""
-    if one.litres is not None:
-        return one.litres
-    try:
-        found = read(one.amount)
-        return (found.to("L", "L").value or 0.0) if found and found.unit else 0.0
-    except RootcaseError:
-        return 0.0
 
 
 def record_line(book: Fieldbook, day: date) -> str:

@@ -19,9 +19,9 @@ def shopping_of(book: Fieldbook, found: Gathered, week: Week) -> Shopping:
     jobs = {each.job.id: each.job for each in known.waiting}
     made = batches(book)
     number, compost_kg_l = _own_ratio(made)
-    behind = Behind(done=found.done, loaded_l={each.id: sum(load.volume_l for load in each.loads) for each in made})
+    behind = Behind(logged=known.logged, loaded_l={each.id: sum(load.volume_l for load in each.loads) for each in made})
     needed = batches_needed(week.rounds, known.extract.batches, known.extract.made_of, compost_kg_l, behind)
-    return Shopping(days=known.days, needs=needs_of(week.rounds, jobs, known.days), batches=needed,
+    return Shopping(days=known.days, needs=needs_of(week.rounds, jobs, known.days, behind), batches=needed,
                     as_batch=number if any(each.compost_kg is not None for each in needed) else 0,
                     left_out=len(week.left_out))
 

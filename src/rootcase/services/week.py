@@ -3,16 +3,17 @@ day, planned anew."""
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
-from datetime import date, datetime
+from dataclasses import dataclass, field, replace
+from datetime import date
 from math import inf
 from pathlib import Path
 from time import monotonic
-from zoneinfo import ZoneInfo
 
 from rootcase.casework.apply.arranged import Orders, week_as_arranged
-from rootcase.casework.apply.batches import Extract, JudgedBatch, extract_to_plan
+from rootcase.casework.apply.batches import Extract, extract_to_plan
+from rootcase.casework.apply.parts import Logged, is_enough, part_left
 from rootcase.casework.apply.travel import Drives, told_drives
 from rootcase.casework.apply.underway import rest_of, steps_passed, whereabouts_of
 from rootcase.casework.apply.week import Asked, week_of
@@ -36,14 +37,13 @@ from rootcase.records.apply.rounds import (
     Week,
     Whereabouts,
 )
-from rootcase.records.make.batch import Batch
-from rootcase.services.fleet import MIN_PER_H, yard_of
+from rootcase.services.fleet import yard_of
+from rootcase.services.judged import judged_there, minutes_of_day
 from rootcase.services.results import keep_result, place_for, read_result
 from rootcase.services.run import Progress, silent
 
 SEARCH_S, REST_S, SEED = 20.0, 4.0, 1
 """Of a week, and of the rest of a day while its crews wait. JUDGEMENT."""
-MINUTE_S = 60.0
 HAIR_MIN = 1e-6
 
 
@@ -67,6 +67,8 @@ class Known:
     today: date
     now_min: float
     """By the yard's clock."""
+    logged: Logged = field(default_factory=dict)
+    """Stops of rounds that are logged."""
 
     @property
     def drives(self) -> Drives:
@@ -82,7 +84,7 @@ def known_of(book: Fieldbook, waiting: Iterable[Waiting], closed: Mapping[tuple[
     there = zone(yard.time_zone if yard and yard.time_zone else "UTC")
     now = book.applying.now()
     now_min = minutes_of_day(now.astimezone(there)) if day_there(now, there) == today else 0.0
-    judged = [found for batch in batches_of(events) if (found := _judged(batch, there)) and found.day in days]
+    judged = [found for batch in batches_of(events) if (found := judged_there(batch, there)) and found.day in days]
     planned = [each for each in planned_batches_of(events) if each.day in days]
     grounds = {each.id: each for each in book.properties()}
     places = {(each.latitude_deg, each.longitude_deg): each.name for each in grounds.values()}
@@ -202,13 +204,12 @@ def _as_arranged(known: Known, orders: Orders, others: Sequence[GivenRound]) -> 
     today, later = ({key: order for key, order in orders.items() if (key[0] == known.today) is here}
                     for here in (True, False))
     ahead = week_as_arranged(replace(_asked_for(known, later), batches=batches), later, known.drives)
-    finished = _done(known)
-    given = {each.crew_id: _with_true_fills(known, each, finished) for each in known.given if each.day == known.today}
-    passed = {crew: steps_passed(each, finished, known.now_min) for crew, each in given.items()}
-    rest = {(day, crew): [job for job in order if job not in finished] for (day, crew), order in today.items()}
+    went = {each.crew_id: _as_it_went(known, each) for each in known.given if each.day == known.today}
+    given = {crew: each for crew, (each, _) in went.items()}
+    passed = {crew: steps_passed(each, logged, known.now_min) for crew, (each, logged) in went.items()}
+    rest = {(day, crew): _still(order, *went[crew]) if crew in went else order for (day, crew), order in today.items()}
     own = [replace(given[crew], steps=passed[crew]) for _, crew in today if crew in given]
-    asked = replace(_asked_for(known, rest), whereabouts=_whereabouts(known, [*given.values(), *_without(known, given)],
-                                                                      finished),
+    asked = replace(_asked_for(known, rest), whereabouts=_whereabouts(known, [*went.values(), *_without(known, given)]),
                     batches=_less(batches, own, known.extract.made_of, made=False))
     found = week_as_arranged(asked, rest, known.drives)
     new = {each.crew_id: each for each in found.rounds}
@@ -218,10 +219,20 @@ def _as_arranged(known: Known, orders: Orders, others: Sequence[GivenRound]) -> 
                    drive_minutes=found.drive_minutes + ahead.drive_minutes, broken=(*found.broken, *ahead.broken))
 
 
-def _without(known: Known, given: Collection[str]) -> list[GivenRound]:
+def _still(order: Sequence[str], given: GivenRound, logged: Collection[int]) -> list[str]:
+    """Jobs of an order without what is behind the crew: of one in parts as many as are logged."""
+    behind = Counter(job for at in logged for job in given.steps[at].job_ids)
+    found = []
+    for job in order:
+        behind[job] -= 1
+        found += [job] if behind[job] < 0 else []
+    return found
+
+
+def _without(known: Known, given: Collection[str]) -> list[tuple[GivenRound, frozenset[int]]]:
     """Of crews that have no round today: in the yard, from when they leave or from now."""
-    return [GivenRound(id="", day=known.today, crew_id=crew.id, steps=()) for crew in known.fleet.crews
-            if crew.id not in given]
+    return [(GivenRound(id="", day=known.today, crew_id=crew.id, steps=()), frozenset())
+            for crew in known.fleet.crews if crew.id not in given]
 
 
 def _done(known: Known) -> frozenset[str]:
@@ -229,25 +240,31 @@ def _done(known: Known) -> frozenset[str]:
     return frozenset(job for each in known.given for job in _jobs(each)) - {each.job.id for each in known.waiting}
 
 
+def _logged(known: Known, given: GivenRound) -> set[int]:
+    """Places of stops that are logged, or of which nothing waits any more."""
+    still = {each.job.id for each in known.waiting}
+    return {at for at, step in enumerate(given.steps) if step.job_ids and not still & set(step.job_ids)} | set(
+        known.logged.get((given.day, given.crew_id), ()))
+
+
 def _under_way(known: Known, given: GivenRound) -> bool:
     return given.day == known.today and bool(given.steps) and known.now_min >= given.steps[0].starts_min
 
 
-def replan_day(known: Known, done: Iterable[str], seconds: float = REST_S, progress: Progress = silent) -> Week:
+def replan_day(known: Known, seconds: float = REST_S, progress: Progress = silent) -> Week:
     """The rest of today's rounds from where their crews are: what extract there is no more of is left out, and all else
     goes ahead. Nothing is given out yet."""
-    finished = frozenset(done)
-    today = [_with_true_fills(known, each, finished) for each in known.given if each.day == known.today]
+    went = [_as_it_went(known, each) for each in known.given if each.day == known.today]
+    today = [each for each, _ in went]
     if not today:
         raise Missing(say("week.nothing_given"), right=say("week.give_first"))
-    jobs = {job for each in today for job in _jobs(each)} - finished
+    jobs = {job for each in today for job in _jobs(each)}
     waiting = [each for each in known.waiting if each.job.id in jobs]
     able = [replace(each, days=frozenset((known.today,))) for each in waiting if known.today in each.days]
     shut = [LeftOutJob(job=each.job, why=known.closed.get((each.job.id, known.today), "closed"))
             for each in waiting if known.today not in each.days]
-    passed = {each.crew_id: steps_passed(each, finished, known.now_min) for each in today}
-    asked = Asked(waiting=tuple(able), fleet=known.fleet, days=(known.today,),
-                  whereabouts=_whereabouts(known, today, finished),
+    passed = {each.crew_id: steps_passed(each, logged, known.now_min) for each, logged in went}
+    asked = Asked(waiting=tuple(able), fleet=known.fleet, days=(known.today,), whereabouts=_whereabouts(known, went),
                   batches=_less(known.extract.batches, (replace(each, steps=passed[each.crew_id]) for each in today),
                                 known.extract.made_of, made=False),
                   taken=frozenset((known.today, crew.id) for crew in known.fleet.crews if crew.id not in passed))
@@ -257,14 +274,18 @@ def replan_day(known: Known, done: Iterable[str], seconds: float = REST_S, progr
     return replace(found, days=(known.today,), rounds=rounds, left_out=(*found.left_out, *shut))
 
 
-def _with_true_fills(known: Known, given: GivenRound, done: frozenset[str]) -> GivenRound:
-    """A round without fills of extract that there never was; one before work that is logged was taken."""
+def _as_it_went(known: Known, given: GivenRound) -> tuple[GivenRound, frozenset[int]]:
+    """A round without fills of extract that there never was, and its stops that are logged; a fill before work that is
+    logged was taken."""
     ready = {each.id: each.ready_min for each in known.extract.batches}
     ready |= {planned: ready[made] for planned, made in known.extract.made_of.items() if made in ready}
-    used = {step.batch_id for step in given.steps if step.job_ids and set(step.job_ids) <= done}
-    return replace(given, steps=tuple(
-        step for step in given.steps if step.kind != "fill" or not step.batch_id or step.batch_id in used
-        or ready.get(step.batch_id, inf) <= step.starts_min + HAIR_MIN))
+    logged = _logged(known, given)
+    used = {given.steps[at].batch_id for at in logged}
+    there = [at for at, step in enumerate(given.steps)
+             if step.kind != "fill" or not step.batch_id or step.batch_id in used
+             or ready.get(step.batch_id, inf) <= step.starts_min + HAIR_MIN]
+    return (replace(given, steps=tuple(given.steps[at] for at in there)),
+            frozenset(place for place, at in enumerate(there) if at in logged))
 
 
 def clock(seconds: float, progress: Progress = silent) -> Callable[[], float]:
@@ -284,14 +305,28 @@ def clock(seconds: float, progress: Progress = silent) -> Callable[[], float]:
 
 def _open(known: Known) -> tuple[Asked, tuple[LeftOutJob, ...]]:
     """What is still to be planned, and jobs that no day allows."""
-    fixed = {job for each in known.given for job in _jobs(each)}
-    free = [each for each in known.waiting if each.job.id not in fixed]
+    free = [each for waiting in known.waiting if (each := _beside(known, waiting))]
     able = tuple(each for each in free if each.days & set(known.days))
     closed = tuple(LeftOutJob(job=each.job, why=_shut(known, each.job.id)) for each in free
                    if not each.days & set(known.days))
     return Asked(waiting=able, fleet=known.fleet, days=known.days,
                  batches=_less(known.extract.batches, known.given, known.extract.made_of),
                  taken=frozenset((each.day, each.crew_id) for each in known.given)), closed
+
+
+def _beside(known: Known, waiting: Waiting) -> Waiting | None:
+    """What of a job is in no round that was given; None where all of it is."""
+    job = waiting.job
+    ahead = [step for each in known.given for at, step in enumerate(each.steps) if job.id in step.job_ids
+             and at not in _logged(known, each)]
+    if not ahead:
+        return waiting
+    given_l = sum(step.litres for step in ahead)
+    if not all(step.litres and len(step.job_ids) == 1 for step in ahead) or is_enough(
+            job.applied_l + given_l, job.applied_l + job.litres):
+        return None
+    left = part_left(job, job.litres - given_l)
+    return replace(waiting, job=replace(left, parts_before=job.parts_before + len(ahead)))
 
 
 def _shut(known: Known, job: str) -> str:
@@ -321,14 +356,14 @@ def _less(batches: Iterable[PlannedBatch], rounds: Iterable[GivenRound], made_of
                  for each in batches)
 
 
-def _whereabouts(known: Known, today: Iterable[GivenRound], done: frozenset[str]) -> tuple[Whereabouts, ...]:
+def _whereabouts(known: Known, today: Iterable[tuple[GivenRound, frozenset[int]]]) -> tuple[Whereabouts, ...]:
     batches = {each.id: each for each in known.extract.batches}
     batches |= {planned: batches[made] for planned, made in known.extract.made_of.items() if made in batches}
     leaves = {crew.id: crew.leaves_min for crew in known.fleet.crews}
     found = []
-    for each in today:
+    for each, logged in today:
         if each.crew_id in leaves:
-            there = whereabouts_of(each, done, known.now_min, leaves[each.crew_id], batches)
+            there = whereabouts_of(each, logged, known.now_min, leaves[each.crew_id], batches)
             latitude, longitude = known.grounds.get(there.property_id, (None, None))
             found.append(replace(there, latitude_deg=latitude, longitude_deg=longitude))
     return tuple(found)
@@ -342,27 +377,6 @@ def _body(book: Fieldbook, of: GivenRound, by: str, *, given: bool) -> RoundGive
     slot = named_id(book.store.practice_id, "round", of.day.isoformat(), of.crew_id)
     return RoundGiven(slot=slot, round=slot, day=of.day, crew=of.crew_id, at=written(book.applying.now()), by=by,
                       steps=of.steps, given=given, moved_by_hand=of.moved_by_hand)
-
-
-def _judged(batch: Batch, there: ZoneInfo) -> JudgedBatch | None:
-    """A batch whose verdict is known, by the yard's clock; one that was called back is as good as refused."""
-    verdict, end, water = batch.judgement, batch.newest("end"), batch.newest("water")
-    if verdict is None:
-        return None
-    ended = (verdict.ended_at or (end.at if end else verdict.at)).astimezone(there)
-    fit = verdict.verdict == "fit" and not batch.refused_since and not batch.ended_as
-    made = next((volume for step in (end, water) if step and (volume := step.figure("volume_l")) is not None), None)
-    loaded_l = sum(load.volume_l for load in batch.loads)
-    left = None if made is None else max(0.0, made - loaded_l)
-    until = verdict.good_until.astimezone(there) if verdict.good_until else ended
-    return JudgedBatch(id=batch.id, day=ended.date(), ended_min=minutes_of_day(ended), fit=fit, litres=left,
-                       loaded_l=loaded_l,
-                       use_by_min=minutes_of_day(ended) + (until - ended).total_seconds() / MINUTE_S)
-
-
-def minutes_of_day(moment: datetime) -> float:
-    """Minutes after midnight of the clock it is told by."""
-    return moment.hour * MIN_PER_H + moment.minute + moment.second / MINUTE_S
 
 
 def _place(results: Path, known: Known, asked: Asked, seconds: float) -> Path:

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
+from rootcase.casework.apply.parts import logged_jobs, stops_logged
 from rootcase.fieldbook.fieldbook import Fieldbook
 from rootcase.ground.errors import Missing
 from rootcase.ground.words import say
@@ -23,10 +24,9 @@ UNTOLD = ("locate", "permit")
 
 @dataclass(frozen=True, slots=True)
 class Gathered:
-    """What is known, and which jobs of today's rounds are done."""
+    """What is known, and of where."""
 
     known: Known
-    done: frozenset[str]
     names: dict[str, str]
     """Of properties by id."""
 
@@ -34,14 +34,15 @@ class Gathered:
 def gather(book: Fieldbook, today: date, days: int = WEEK_DAYS) -> Gathered:
     """All that the rounds of the next days are made of."""
     grounds = book.properties()
-    found = windows_of_all(book, grounds, today, days)
+    own = book.recording.applications()
+    found = windows_of_all(book, grounds, today, days, own)
     waiting = waiting_of(found)
     closed = {(job, day): why for each in found for window in each.windows for day, why in _closed(window)
               for job in window.job_ids}
     known = known_of(book, waiting, closed, today, _days(today, days))
-    still = {each.job.id for each in waiting}
-    done = {job for given in known.given for step in given.steps for job in step.job_ids} - still
-    return Gathered(known, frozenset(done), {each.id: each.name for each in grounds})
+    logged = stops_logged(known.given, logged_jobs(known.given, {each.job.id: each.job for each in waiting}, own,
+                                                   {crew.id: crew.people for crew in known.fleet.crews}))
+    return Gathered(replace(known, logged=logged), {each.id: each.name for each in grounds})
 
 
 def names_of(found: Gathered) -> Names:

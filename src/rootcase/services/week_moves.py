@@ -46,7 +46,7 @@ def rest_of_day(book: Fieldbook, found: Gathered, by: str = "", progress: Progre
     """The rest of today's rounds. by: who gives them out at once; empty: nobody does."""
     if by:
         require_code(by, ())
-    rest = replan_day(found.known, found.done, progress=progress)
+    rest = replan_day(found.known, progress=progress)
     for each in rest.rounds if by else ():
         give_round(book, each, by)
     return rest

@@ -76,10 +76,10 @@ def windows_at(fieldbook: Fieldbook, ground: Property, today: date, days: int,
                          asked_of(rules, {job.remedy for job in jobs}), later)
 
 
-def windows_of_all(fieldbook: Fieldbook, grounds: Iterable[Property], today: date, days: int
-                   ) -> tuple[GroundWindows, ...]:
+def windows_of_all(fieldbook: Fieldbook, grounds: Iterable[Property], today: date, days: int,
+                   own: Sequence[Application] | None = None) -> tuple[GroundWindows, ...]:
     """The same at all of these properties; where nothing waits a property is left out."""
-    own = fieldbook.recording.applications()
+    own = fieldbook.recording.applications() if own is None else own
     found = (windows_at(fieldbook, ground, today, days, own) for ground in grounds)
     return tuple(each for each in found if each.jobs or each.later)
 

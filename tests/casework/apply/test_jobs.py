@@ -31,8 +31,8 @@ def jobs(steps: list[Step], *put_on: PutOn, until: date = date(2018, 12, 31)) ->
     return jobs_of_plan(signed, RECORD, put_on, (), until)
 
 
-def put(day: date, not_done: str = "", remedy: str = "extract") -> PutOn:
-    return PutOn("x", "t", "", remedy, day, "rs", "", "", not_done, "")
+def put(day: date, not_done: str = "", remedy: str = "extract", litres: float | None = None) -> PutOn:
+    return PutOn("x", "t", "", remedy, day, "rs", "", "", not_done, "", litres=litres)
 
 
 @pytest.mark.reference
@@ -49,6 +49,22 @@ def test_put_on_in_its_season_it_is_done_and_the_next_year_is_not() -> None:
     assert [job.done for job in jobs(EXTRACT, put(date(2017, 5, 1)))] == [False, True]
     for nothing in (put(date(2016, 5, 1), "rain"), put(date(2016, 3, 1)), put(date(2016, 5, 1), remedy="mulch")):
         assert not any(job.done for job in jobs(EXTRACT, nothing))
+
+
+@pytest.mark.reference
+def test_extract_is_done_by_its_liters_and_what_is_left_stays() -> None:
+    def left(*litres: float | None, remedy: str = "extract", not_done: str = "") -> tuple[bool, float, float, int]:
+        job = jobs(EXTRACT, *(put(date(2016, 5, 1), not_done, remedy, each) for each in litres))[0]
+        return job.done, job.litres, job.applied_l, job.parts_before
+
+    assert left(40.0) == (False, 70.0, 40.0, 1)
+    assert left(40.0, 50.0) == (False, 20.0, 90.0, 2)
+    assert left(40.0, 59.0)[:2] == (True, 110.0)  # 99 of 110 is nine tenths
+    assert left(40.0, None)[0]  # a short form that tells no amount
+    assert left(40.0, not_done="rain") == (False, 110.0, 0.0, 0)
+    part = jobs(EXTRACT, put(date(2016, 5, 1), litres=55.0))[0]
+    assert part.pace.minutes == pytest.approx(jobs(EXTRACT)[0].pace.minutes / 2)
+    assert part.dose == EXTRACT[0].dose
 
 
 @pytest.mark.reference

@@ -22,31 +22,31 @@ GIVEN = GivenRound(id="r", day=MONDAY, crew_id="c0", steps=STEPS, given_by="rs",
 
 
 def test_a_crew_is_at_its_last_logged_stop_with_what_is_left() -> None:
-    there = whereabouts_of(GIVEN, {"j1", "j2"}, 500.0, 420.0, {"b": BATCH})
+    there = whereabouts_of(GIVEN, {1}, 500.0, 420.0, {"b": BATCH})
     assert (there.property_id, there.product, there.litres, there.batch) == ("p1", "extract", 200.0, BATCH)
     assert (there.at_min, there.rested) == (500.0, False)
 
 
 def test_what_is_not_logged_counts_as_not_done() -> None:
-    there = whereabouts_of(GIVEN, {"j1"}, 700.0, 420.0, {"b": BATCH})
+    there = whereabouts_of(GIVEN, (), 700.0, 420.0, {"b": BATCH})
     assert (there.property_id, there.litres, there.rested) == ("yard", 300.0, True)
-    assert [step.kind for step in steps_passed(GIVEN, {"j1"}, 700.0)] == ["fill", "rest"]
+    assert [step.kind for step in steps_passed(GIVEN, (), 700.0)] == ["fill", "rest"]
 
 
 def test_a_refused_batch_is_not_aboard_and_before_the_day_the_crew_is_in_the_yard() -> None:
-    there = whereabouts_of(GIVEN, {"j1", "j2"}, 500.0, 420.0, {})
+    there = whereabouts_of(GIVEN, {1}, 500.0, 420.0, {})
     assert (there.product, there.litres, there.batch) == ("", 0.0, None)
     early = whereabouts_of(GIVEN, (), 300.0, 420.0, {"b": BATCH})
     assert (early.property_id, early.product, early.at_min) == ("", "", 420.0)
 
 
 def test_an_empty_tank_holds_nothing() -> None:
-    there = whereabouts_of(GIVEN, {"j1", "j2", "j3"}, 520.0, 420.0, {"b": BATCH})
+    there = whereabouts_of(GIVEN, {1, 2}, 520.0, 420.0, {"b": BATCH})
     assert (there.property_id, there.product, there.litres) == ("p2", "", 0.0)
 
 
 def test_a_round_goes_on_with_what_is_new() -> None:
-    passed = steps_passed(GIVEN, {"j1", "j2"}, 500.0)
+    passed = steps_passed(GIVEN, {1}, 500.0)
     new = replace(GIVEN, steps=STEPS[-1:])
     on = rest_of(GIVEN, passed, new)
     assert on.steps == (*STEPS[:2], STEPS[-1])

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 from datetime import date
 from hashlib import sha256
 from statistics import median
 
+from rootcase.casework.apply.parts import is_enough, part_left
 from rootcase.casework.apply.travel import MIN_PER_H, travel_figure
 from rootcase.casework.prescribe.due import season_of, signed_work
 from rootcase.casework.prescribe.paces import hours_of, work_of
@@ -47,12 +49,13 @@ def jobs_of_plan(plan: SignedPlan, record: PropertyRecord, put_on: Iterable[PutO
     Notes
     -----
     A job is done where its remedy was put on at its tree on a day of its season or later, before the same work of a
-    later year. Work the crew does not come for, and of a tree that is gone, is no job. Only extract comes out of the
-    tank.
+    later year. Extract is done where what was put on adds up to enough of its liters, or where nobody told how much it
+    was; else what is left stays a job. Work the crew does not come for, and of a tree that is gone, is no job. Only
+    extract comes out of the tank.
 
     References
     ----------
-    `season_of`; tables prescribe/steps and prescribe/paces.
+    `season_of`; tables prescribe/steps, prescribe/paces and apply/enough.
 
     Examples
     --------
@@ -68,20 +71,20 @@ def jobs_of_plan(plan: SignedPlan, record: PropertyRecord, put_on: Iterable[PutO
     trees = {tree.id: tree for tree in record.trees}
     made_on, southern = plan.signing.plan.made_on, record.property.latitude_deg < 0
     cautions = {outcome.remedy: outcome.cautions for tree in plan.signing.plan.trees for outcome in tree.remedies}
-    done = {(each.tree_id, each.remedy, each.day) for each in put_on if not each.not_done}
+    records = [each for each in put_on if not each.not_done]
     found = []
     for tree_id, step in signed_work(plan.signing):
         first, last = season_of(step.season, made_on, step.year, southern)
         if tree_id not in trees or first > until or not _comes(step):
             continue
         tree, litres = trees[tree_id], step.dose.litres or 0.0
-        found.append(Job(
+        found.append(_less(Job(
             id=_id(plan.mark, tree_id, step), property_id=record.property.id, place_id=tree.place_id,
             tree_id=tree_id, tree_label=tree.label, plan=plan.mark, remedy=step.remedy, dose=step.dose,
             first=max(first, made_on), last=last, product=EXTRACT if step.remedy == EXTRACT and litres else "",
             litres=litres if step.remedy == EXTRACT else 0.0, pace=pace_of(step, own),
-            cautions=cautions.get(step.remedy) or _cautions(step.remedy),
-            done=_done(done, tree_id, step, plan, southern)))
+            cautions=cautions.get(step.remedy) or _cautions(step.remedy)),
+            _records_of(records, tree_id, step, plan, southern)))
     return tuple(sorted(found, key=lambda job: job.first))
 
 
@@ -134,15 +137,24 @@ def _comes(step: Step) -> bool:
     return any(alike) if alike else True
 
 
-def _done(done: set[tuple[str, str, date]], tree_id: str, step: Step, plan: SignedPlan, southern: bool) -> bool:
+def _records_of(records: Iterable[PutOn], tree_id: str, step: Step, plan: SignedPlan, southern: bool) -> list[PutOn]:
     """Put on from its season's first day to the day before the same work of a later year begins."""
     made_on = plan.signing.plan.made_on
     first, _ = season_of(step.season, made_on, step.year, southern)
     later = [season_of(each.season, made_on, each.year, southern)[0] for of, each in signed_work(plan.signing)
              if of == tree_id and each.remedy == step.remedy and each.year > step.year]
     ends = min(later, default=date.max)
-    return any(of == tree_id and remedy == step.remedy and max(first, made_on) <= day < ends
-               for of, remedy, day in done)
+    return [each for each in records if each.tree_id == tree_id and each.remedy == step.remedy
+            and max(first, made_on) <= each.day < ends]
+
+
+def _less(job: Job, records: Sequence[PutOn]) -> Job:
+    """A job without what was put on of it."""
+    told = [each.litres for each in records if each.litres is not None]
+    applied_l = sum(told) if job.litres else 0.0
+    if not job.litres or len(told) < len(records) or is_enough(applied_l, job.litres):
+        return replace(job, done=bool(records), applied_l=applied_l)
+    return replace(part_left(job, job.litres - applied_l), applied_l=applied_l, parts_before=len(records))
 
 
 def _cautions(remedy: str) -> tuple[str, ...]:

@@ -19,7 +19,8 @@ HAIR_L = 1e-6
 _MEASURES: Mapping[str, Measure] = {"volume": "loose", "mass": "weighed", LITRES: "liquid", LABEL: "label"}
 
 
-def needs_of(rounds: Iterable[GivenRound], jobs: Mapping[str, Job], days: Sequence[date]) -> tuple[Need, ...]:
+def needs_of(rounds: Iterable[GivenRound], jobs: Mapping[str, Job], days: Sequence[date],
+             behind: Behind = NOTHING_BEHIND) -> tuple[Need, ...]:
     """What the stops of some rounds take, by product.
 
     Parameters
@@ -27,6 +28,7 @@ def needs_of(rounds: Iterable[GivenRound], jobs: Mapping[str, Job], days: Sequen
     rounds : given or proposed.
     jobs : those that wait, by id; what is done is not among them.
     days : in order.
+    behind : stops that are logged.
 
     Returns
     -------
@@ -56,7 +58,8 @@ def needs_of(rounds: Iterable[GivenRound], jobs: Mapping[str, Job], days: Sequen
     counted: set[str] = set()
     for given in sorted((each for each in rounds if each.day in days), key=lambda each: each.day):
         at = list(days).index(given.day)
-        for step in given.steps:
+        logged = behind.logged.get((given.day, given.crew_id), ())
+        for step in (step for place, step in enumerate(given.steps) if place not in logged):
             waiting = [jobs[each] for each in step.job_ids if each in jobs]
             for job in waiting:
                 product, measure = taken_by(job.remedy)
@@ -113,7 +116,7 @@ def batches_needed(rounds: Iterable[GivenRound], batches: Iterable[PlannedBatch]
     known = {each.id: each for each in batches}
     fills: dict[str, list[tuple[GivenRound, GivenStep, bool]]] = {}
     for given in rounds:
-        passed = steps_passed(given, behind.done, 0.0)
+        passed = steps_passed(given, behind.logged.get((given.day, given.crew_id), ()), 0.0)
         for step in given.steps:
             if step.kind == "fill" and step.batch_id:
                 fills.setdefault(made_of.get(step.batch_id) or step.batch_id, []).append((given, step, step in passed))

@@ -9,14 +9,14 @@ from rootcase.records.apply.jobs import EXTRACT, WATER
 from rootcase.records.apply.rounds import GivenRound, GivenStep, PlannedBatch, Whereabouts
 
 
-def whereabouts_of(given: GivenRound, done: Collection[str], now_min: float, leaves_min: float,
+def whereabouts_of(given: GivenRound, logged: Collection[int], now_min: float, leaves_min: float,
                    batches: Mapping[str, PlannedBatch]) -> Whereabouts:
     """Where a crew is and what it has aboard.
 
     Parameters
     ----------
     given : its round. [min after midnight, L]
-    done : ids of jobs that are logged.
+    logged : places of its stops that are logged, from 0.
     now_min : the hour. [min after midnight]
     leaves_min : when it leaves the yard. [min after midnight]
     batches : those that may still be put on, by id. [min after midnight, L]
@@ -43,11 +43,11 @@ def whereabouts_of(given: GivenRound, done: Collection[str], now_min: float, lea
     >>> from datetime import date
     >>> stop = GivenStep(kind="stop", starts_min=500.0, ends_min=520.0, property_id="p", job_ids=("j",))
     >>> given = GivenRound(id="r", day=date(2026, 4, 6), crew_id="c", steps=(stop,))
-    >>> there = whereabouts_of(given, {"j"}, 540.0, 420.0, {})
+    >>> there = whereabouts_of(given, {0}, 540.0, 420.0, {})
     >>> there.property_id, there.at_min
     ('p', 540.0)
     """
-    passed = steps_passed(given, done, now_min)
+    passed = steps_passed(given, logged, now_min)
     fill = max((at for at, step in enumerate(passed) if step.kind == "fill"), default=None)
     batch, product, litres = None, "", 0.0
     if fill is not None:
@@ -61,18 +61,18 @@ def whereabouts_of(given: GivenRound, done: Collection[str], now_min: float, lea
                        batch=batch if litres else None, rested=any(step.kind == "rest" for step in passed))
 
 
-def steps_passed(given: GivenRound, done: Collection[str], now_min: float) -> tuple[GivenStep, ...]:
+def steps_passed(given: GivenRound, logged: Collection[int], now_min: float) -> tuple[GivenStep, ...]:
     """What of a round is behind its crew.
 
     Parameters
     ----------
     given : the round. [min after midnight]
-    done : ids of jobs that are logged.
+    logged : places of its stops that are logged, from 0.
     now_min : the hour. [min after midnight]
 
     Returns
     -------
-    Steps in their order: stops whose jobs are all logged, fills and rests whose time has passed. [min after midnight]
+    Steps in their order: stops that are logged, fills and rests whose time has passed. [min after midnight]
 
     Raises
     ------
@@ -93,10 +93,9 @@ def steps_passed(given: GivenRound, done: Collection[str], now_min: float) -> tu
     >>> steps_passed(GivenRound(id="r", day=date(2026, 4, 6), crew_id="c", steps=(rest,)), (), 680.0)
     ()
     """
-    far = max((at for at, step in enumerate(given.steps) if step.job_ids and set(step.job_ids) <= set(done)),
-              default=-1)
+    far = max(logged, default=-1)
     return tuple(step for at, step in enumerate(given.steps)
-                 if (set(step.job_ids) <= set(done) if step.kind == "stop" else at < far or step.ends_min <= now_min))
+                 if (at in logged if step.kind == "stop" else at < far or step.ends_min <= now_min))
 
 
 def rest_of(given: GivenRound, passed: tuple[GivenStep, ...], new: GivenRound | None) -> GivenRound:

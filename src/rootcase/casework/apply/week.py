@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
@@ -224,8 +225,9 @@ def week_of_rounds(asked: Asked, laid: Laid, found: Rounds) -> Week:
     0
     """
     aboard = {each.crew_id: each.batch for each in asked.whereabouts}
+    parts = Counter({each.job.id: each.job.parts_before for each in asked.waiting})
     rounds = tuple(GivenRound(id=f"{day.isoformat()} {crew.id}", day=day, crew_id=crew.id,
-                              steps=_steps(laid, steps, aboard.get(crew.id)))
+                              steps=_steps(laid, steps, aboard.get(crew.id), parts))
                    for (day, crew), steps in zip(laid.crews, found.plan.rounds, strict=True) if steps)
     left_out = tuple(LeftOutJob(job=each.job, why=left.why) for left in found.left_out
                      for each in laid.stops[left.stop].jobs)
@@ -234,7 +236,7 @@ def week_of_rounds(asked: Asked, laid: Laid, found: Rounds) -> Week:
                 drive_minutes=travel_of_plan(laid.day, found.plan), proven_days=proven)
 
 
-def _steps(laid: Laid, steps: Sequence[Step], batch: PlannedBatch | None) -> tuple[GivenStep, ...]:
+def _steps(laid: Laid, steps: Sequence[Step], batch: PlannedBatch | None, parts: Counter[str]) -> tuple[GivenStep, ...]:
     told = []
     for at, step in enumerate(steps):
         if step.kind == "fill":
@@ -247,10 +249,17 @@ def _steps(laid: Laid, steps: Sequence[Step], batch: PlannedBatch | None) -> tup
             told.append(GivenStep(kind="stop", starts_min=step.start_min, ends_min=step.end_min,
                                   property_id=stop.property_id, job_ids=tuple(each.job.id for each in stop.jobs),
                                   batch_id=batch.id if age is not None and batch else "", litres=stop.litres,
-                                  load_age_minutes=age))
+                                  load_age_minutes=age, part=_part(stop, parts)))
         else:
             told.append(GivenStep(kind="rest", starts_min=step.start_min, ends_min=step.end_min))
     return tuple(told)
+
+
+def _part(stop: PlacedStop, parts: Counter[str]) -> int:
+    """Which part of its jobs a stop is, after those that came before."""
+    before = max(parts[each.job.id] for each in stop.jobs)
+    parts.update(each.job.id for each in stop.jobs)
+    return before + 1 if before or stop.share < 1.0 else 0
 
 
 def _until_next_fill(laid: Laid, after: Sequence[Step]) -> float:

@@ -162,7 +162,7 @@ def _application(event: Event, body: PutOnLogged, flags: tuple[str, ...], link: 
     product = Product(name=body.product, registration=body.registration, restricted=body.restricted) if named else None
     return Application(
         id=event.id, slot=body.slot, property_id=event.property_id, place_id="", tree_ids=(body.tree,),
-        remedy=body.remedy, day=body.day, plan=body.plan, job_ids=body.jobs, load_id=body.load,
+        remedy=body.remedy, day=body.day, plan=body.plan, job_ids=body.jobs, part=body.part, load_id=body.load,
         started=_moment(body.started), ended=_moment(body.ended), time_zone=body.time_zone, applicator=body.by,
         applicator_licence=body.licence, helpers=body.helpers, no_helper=body.no_helper, amount=body.amount,
         litres=body.volume_l, mass_kg=body.mass_kg, area_m2=body.area_m2, area=body.area, site=body.site,

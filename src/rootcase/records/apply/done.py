@@ -50,6 +50,8 @@ class Application:
     plan: str = ""
     """Mark of the signed plan; empty: none asked for it."""
     job_ids: tuple[str, ...] = ()
+    part: int = 0
+    """Of a job that is parted over stops of a round: which of them, from 1; 0: it is not, or nobody said."""
     load_id: str = ""
     """Of extract: the load it came from."""
     started: datetime | None = None

@@ -43,7 +43,11 @@ class Job:
     last: date
     product: str
     litres: float
-    """Taken from the tank; 0 where nothing is."""
+    """Taken from the tank, still; 0 where nothing is. Of what is done the whole."""
+    applied_l: float = 0.0
+    """Put on of it before; the dose is the whole."""
+    parts_before: int = 0
+    """How many parts of it are logged, or in rounds that were given."""
     pace: Pace
     cautions: tuple[str, ...] = ()
     """Keys of the words under prescribe.caution."""

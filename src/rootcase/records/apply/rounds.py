@@ -159,6 +159,8 @@ class GivenStep:
     """Into the tank at a fill; out of it at a stop."""
     load_age_minutes: float | None = None
     """Of extract at a stop: from the end of extraction to the end of its work."""
+    part: int = 0
+    """Of a job that is put on in parts: which this one is, those that are logged counted; 0: all of it is done here."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -51,8 +51,8 @@ class BatchNeed:
 class Behind:
     """What is behind the rounds already."""
 
-    done: frozenset[str] = frozenset()
-    """Ids of jobs that are logged."""
+    logged: Mapping[tuple[date, str], frozenset[int]] = field(default_factory=dict)
+    """Places of stops that are logged, by day and crew of their round."""
     loaded_l: Mapping[str, float] = field(default_factory=dict)
     """Into tanks, by the id of the batch. [L]"""
 

@@ -64,7 +64,7 @@ def work_lines(stop: StopPaper, system: System) -> tuple[tuple[str, tuple[str, .
     for remedy, jobs in by_remedy.items():
         alike: dict[str, list[str]] = {}
         for job in jobs:
-            dose = part_told(dose_text(job.dose, system, southern), job.litres, stop.parts, system)
+            dose = part_told(dose_text(job.dose, system, southern), job, stop.parts, system)
             alike.setdefault(dose, []).append(job.tree_label)
         lines = [say("stop_paper.dose", tree=sentence(trees[0]), dose=dose) if len(trees) == 1 else
                  say("stop_paper.dose_each", trees=sentence(", ".join(trees)), dose=dose)
@@ -74,11 +74,14 @@ def work_lines(stop: StopPaper, system: System) -> tuple[tuple[str, tuple[str, .
     return tuple(found)
 
 
-def part_told(dose: str, litres: float, parts: int, system: System) -> str:
-    """The dose, or what of it is put on at one of several stops; no tank holds the whole."""
+def part_told(dose: str, job: Job, parts: int, system: System) -> str:
+    """The dose, or what of it is put on at one of several stops, as no tank holds the whole, or is left of it."""
+    here = told(job.litres / parts, "L", system, LIQUID, _FIGURES)
+    if job.applied_l and not job.done:
+        applied = told(job.applied_l, "L", system, LIQUID, _FIGURES)
+        return say("stop_paper.rest", here=here, applied=applied, dose=dose)
     if parts == 1:
         return dose
-    here = told(litres / parts, "L", system, LIQUID, _FIGURES)
     return say("stop_paper.part", parts=parts, here=here, dose=dose)
 
 

@@ -40,18 +40,24 @@ export async function seenChanges(field) {
 export const stopsOf = (round) =>
   round.steps.filter(({ kind }) => kind === "stop").map((step, at) => ({ ...step, number: at + 1 }));
 
+// A log is of a stop's job where it names the job and, of one that is put on in parts, this part.
+const isAt = (step, { jobs = [], part }, job) => jobs.includes(job) && (part || 1) === (step.part || 1);
+
+/** Name of what is half-typed of a job at a stop, after those of the day. */
+export const jobAt = ({ part }, job) => (part > 1 ? `${job}-${part}` : job);
+
 /** Ids of the jobs of a stop that are logged, here or at the fieldbook. */
-export async function loggedAt(field, { property_id: property, tasks }) {
-  const own = (await field.book.events(property)).filter((each) => each.kind === "put_on_logged");
-  const here = new Set(own.flatMap(({ body }) => body.jobs ?? []));
-  return new Set(tasks.filter(({ id, done }) => done || here.has(id)).map(({ id }) => id));
+export async function loggedAt(field, step) {
+  const own = (await field.book.events(step.property_id)).filter((each) => each.kind === "put_on_logged");
+  const isHere = (job) => own.some(({ body }) => isAt(step, body, job));
+  return new Set(step.tasks.filter(({ id, done }) => done || isHere(id)).map(({ id }) => id));
 }
 
-/** What who has signed in logged here of a job, as it stands, oldest first. */
-export async function logsOf(field, property, job) {
-  const all = (await field.book.events(property)).filter(({ kind }) => kind === "put_on_logged");
+/** What who has signed in logged here of a job of a stop, as it stands, oldest first. */
+export async function logsOf(field, step, job) {
+  const all = (await field.book.events(step.property_id)).filter(({ kind }) => kind === "put_on_logged");
   const over = new Set(all.map(({ body }) => body.supersedes));
-  return all.filter(({ id, body }) => body.jobs?.includes(job) && body.by === field.start.who?.code && !over.has(id));
+  return all.filter(({ id, body }) => isAt(step, body, job) && body.by === field.start.who?.code && !over.has(id));
 }
 
 /** Whether all of a stop is logged; one whose work left the plan has nothing that could be. */

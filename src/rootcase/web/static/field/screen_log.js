@@ -6,7 +6,7 @@ import { announce, button, el, key, put } from "./dom.js";
 import { halfOf } from "./half_typed.js";
 import { between, boxOf, figure, meantOtherwise } from "./meter.js";
 import { sentOnce } from "./once.js";
-import { clockOf, logsOf, momentNow } from "./round.js";
+import { clockOf, jobAt, logsOf, momentNow } from "./round.js";
 import { noStop, stopNow, stopped } from "./screen_stop.js";
 import { Refused } from "./typed.js";
 import { convert, number, unitLabel, withUnit } from "./units.js";
@@ -26,12 +26,12 @@ export async function show(main, [day, id, job, more], field) {
   const task = now?.step.tasks.find((each) => each.id === job);
   if (!task || day > field.day()) return noStop(main, field, task);
   field.head(task.tree, now.step.place);
-  const not = more === "not", logs = await logsOf(field, now.step.property_id, job);
+  const not = more === "not", logs = await logsOf(field, now.step, job);
   const old = logs.find(({ body }) => body.slot === more);
   const isRest = not && !logs.some(({ body }) => body.not_done);
   if (now.logged.has(job) && !old && !isRest) return showKept(main, { field, now, task }, logs);
   // By hand is what somebody typed here: what the clock and the gate say later still comes into the other lines.
-  const name = halfOf(field, day, "log", job, ...old ? [more] : []);
+  const name = halfOf(field, day, "log", jobAt(now.step, job), ...old ? [more] : []);
   const byHand = { ...old ? asTyped(field, old.body) : {}, ...await field.half.get(name) };
   const typed = old ? byHand : { ...prefilled(field, now, task, not), ...byHand };
   const slot = old ? { slot: more, supersedes: old.id } : { slot: newId() };
@@ -253,7 +253,7 @@ function bodyOf({ field, now, task, typed, byHand, slot }, found) {
   const labelled = LABELLED.filter((each) => isLabelled || byHand[each]);
   const told = {
     amount: not ? "" : found.volume?.typed ?? found.mass?.typed ?? text("amount"), area: not ? "" : found.area?.typed,
-    load: not ? "" : typed.load, started: found.started, ended: found.ended, not_done: not,
+    load: not ? "" : typed.load, part: now.step.part, started: found.started, ended: found.ended, not_done: not,
     time_zone: found.started || found.ended ? zoneOf(now.ground) : "",
     helpers: text("helpers").split(/[\s,]+/).filter(Boolean), ...Object.fromEntries(amounts),
     ...Object.fromEntries(["method", "weather", "soil", "note", ...labelled].map((each) => [each, text(each)])),

@@ -7,7 +7,7 @@ import { keepSqueeze, stopping } from "./gate.js";
 import { halfOf } from "./half_typed.js";
 import { once } from "./once.js";
 import { photoKey } from "./photo_key.js";
-import { clockOf, isAllLogged, loggedAt, momentNow, roundsHere, stopsOf } from "./round.js";
+import { clockOf, isAllLogged, jobAt, loggedAt, momentNow, roundsHere, stopsOf } from "./round.js";
 import { arriving } from "./screen_job.js";
 import { linesTold } from "./screen_pit.js";
 import { dayTold, say } from "./words.js";
@@ -20,7 +20,7 @@ export async function stopNow(field, day, id) {
   const step = here.rounds.filter((each) => each.day === day).flatMap(stopsOf).find((each) => each.id === id);
   if (!step) return null;
   // Under each of its jobs, so that another order of the stop leaves its clock.
-  const names = step.tasks.map((task) => halfOf(field, day, "stop", task.id));
+  const names = step.tasks.map((task) => halfOf(field, day, "stop", jobAt(step, task.id)));
   const [halves, ground, logged] = await Promise.all([
     Promise.all(names.map((name) => field.half.get(name))),
     field.book.ofProperty(step.property_id), loggedAt(field, step)]);
