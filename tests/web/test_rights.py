@@ -65,7 +65,7 @@ WRITES = {
     "report_lost": "/practice/phones/{phone_id}/lost",
     "show_clients": "/properties/{property_id}/offers /properties/{property_id}/offers/{mark}/",
     "sign_plans": "/properties/{property_id}/sign /properties/{property_id}/withdraw "
-                  "/api/properties/{property_id}/sign",
+                  "/api/properties/{property_id}/sign /proof/{remedy}",
     "take_readings": "/make/batches /make/batches/ /properties/{property_id}/read "
                      "/properties/{property_id}/trees/{tree_id}/ /properties/{property_id}/days "
                      "/properties/{property_id}/days/ /api/events "
@@ -84,10 +84,10 @@ LOOKS = {
     "draw_ground": "/properties/{property_id}/map/aerial",
     "erase_people": "/people/{code}/erase /properties/{property_id}/contacts",
     "make_plans": "/api/jobs/{job_id}/result /properties/{property_id}/plan /properties/{property_id}/plan/made "
-                  "/properties/{property_id}/what-if",
+                  "/properties/{property_id}/what-if /proof/{remedy}/plans",
     "own_account": "/account /practice/units",
     "see_people": "/people /people/rights /people/{code} /practice/phones",
-    "see_plans": "/api/due /due /plans /properties/{property_id}/signed",
+    "see_plans": "/api/due /due /plans /proof/{remedy} /properties/{property_id}/signed",
     "see_practice": "/api/ /api/practice /api/rules /api/tables /api/tables/{name:path} /practice /practice/own "
                     "/practice/fleet /practice/rules /practice/tables /practice/tables/{name:path}",
     "see_prices": "/api/prices /api/properties/{property_id}/casework /api/properties/{property_id}/pictures "

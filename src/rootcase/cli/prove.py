@@ -7,7 +7,7 @@ import click
 from rootcase.cli.lazy import Lazy
 from rootcase.ground.words import say
 
-COMMANDS: tuple[str, ...] = ("fit", "pool", "power")
+COMMANDS: tuple[str, ...] = ("fit", "pool", "power", "feed")
 """Each in `cli/proving/` under its own name."""
 
 

@@ -134,6 +134,8 @@ class Proof:
     [-]"""
     next_sd: float
     """How far the true effect at one more property lies around `effect`, as is believed. [-]"""
+    heard: float
+    """Share of what is believed that comes from the trials, the rest from what was believed before. [-]"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -12,6 +12,12 @@ from rootcase.records.prove import Proof, TrialReadings
 
 def proofs(book: Fieldbook, property_ids: Iterable[str]) -> tuple[Proof, ...]:
     """Of each thing in doubt for which a lot parted pairs, in the order of their codes."""
+    trials = trials_of(book, property_ids)
+    return tuple(found for doubt in sorted(trials) if (found := proof_of(trials[doubt])))
+
+
+def trials_of(book: Fieldbook, property_ids: Iterable[str]) -> dict[str, list[TrialReadings]]:
+    """What was read of the pairs of each thing in doubt, a property each."""
     trials: dict[str, list[TrialReadings]] = {}
     for property_id in property_ids:
         signed = book.signed_plans(property_id)
@@ -21,4 +27,4 @@ def proofs(book: Fieldbook, property_ids: Iterable[str]) -> tuple[Proof, ...]:
         record, applied = book.record(property_id), book.recording.applications(property_id)
         for doubt in doubts:
             trials.setdefault(doubt, []).append(readings_of_trial(record, signed, doubt, applied))
-    return tuple(found for doubt in sorted(trials) if (found := proof_of(trials[doubt])))
+    return trials

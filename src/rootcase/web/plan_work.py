@@ -9,11 +9,13 @@ from dataclasses import replace
 from rootcase.fieldbook.fieldbook import Fieldbook
 from rootcase.records.observe import Property, PropertyRecord, Reading
 from rootcase.records.offer import MadeOffer, Signing
+from rootcase.records.prove import SignedEffect
 from rootcase.records.report import Author, Casework
 from rootcase.records.what_if import WhatIf
 from rootcase.report.pdf.offer import offer_pdf
 from rootcase.report.pdf.report import report_pdf
 from rootcase.report.text.offer import Shown
+from rootcase.services.feed import Replanned, replanned
 from rootcase.services.kept import Kept, Shelf
 from rootcase.services.log import record_line
 from rootcase.services.offer import make_offer, show_offer
@@ -86,6 +88,11 @@ def report_paper(at: Elsewhere, property_id: str, run: Run, author: Author) -> b
     with _opened(at, property_id, run) as (book, _, kept):
         assert kept.casework is not None
         return report_pdf(replace(kept.casework, author=author), record_line(book, kept.casework.made_on))
+
+
+def replanned_by(at: Elsewhere, run: Run, remedy: str, effect: SignedEffect | None) -> tuple[Replanned, ...]:
+    with at.opened() as book:
+        return replanned(book, book.properties(), run, remedy, effect)
 
 
 @contextmanager

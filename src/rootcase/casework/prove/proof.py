@@ -78,7 +78,8 @@ def proof_of(trials: Sequence[TrialReadings]) -> Proof | None:
         low=mean.quantile(share) if mean else prior.mean + prior.sd * float(norm.ppf(share)),
         high=mean.quantile(1.0 - share) if mean else prior.mean - prior.sd * float(norm.ppf(share)),
         least_seen=_least_seen(believed, prior, level),
-        next_sd=believed.new.sd if believed else hypot(prior.sd, prior.between_scale))
+        next_sd=believed.new.sd if believed else hypot(prior.sd, prior.between_scale),
+        heard=believed.heard(prior.sd) if believed else 0.0)
 
 
 def _fit(trial: TrialReadings) -> TrialFit | None:

@@ -20,6 +20,7 @@ from rootcase.report.text import one_tree
 from rootcase.report.text.beside import beside, stop
 from rootcase.report.text.cases import TreeCase
 from rootcase.report.text.comparison import measure_row, year_rows
+from rootcase.report.text.feed import reckoned_lines
 from rootcase.report.text.figures import listed, money, sentence
 from rootcase.report.text.gains import gain_of, others_told, why
 from rootcase.report.text.naming import (
@@ -138,6 +139,8 @@ def plan_text(casework: Casework, width: int = 80, colour: bool = False) -> str:
         paper.gap()
         paper.say(before_spending(case, plan.currency))
         year_by_year(paper, prescription, plan, record)
+    for line in reckoned_lines(record):
+        paper.item("·", line)
     if rules := rules_told(plan, record):
         paper.heading(say("rules.title"))
         for line in rules:

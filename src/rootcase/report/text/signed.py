@@ -155,6 +155,9 @@ def rests_on(plan: SignedPlan) -> str:
     kinds = [each.kind for each in plan.signing.inputs]
     counts = {kind: f"{kinds.count(kind):,}" for kind in ("reading", "wish", "rule", "price", "table")}
     text = say("sign.rests_on", **counts)
+    tried = [remedy_name(each.name) for each in plan.signing.inputs if each.kind == "effect"]
+    if tried:
+        text = f"{text} {say('feed.rests', remedies=names(tried))}"
     ends = plan.signing.weather_ends
     return text if ends is None else f"{text} {say('sign.weather', day=show_date(ends))}"
 

@@ -70,6 +70,10 @@ class Believed:
     """Spreads between trials that were summed over, rising. [unit of the effects]"""
     spread_weight: Floats
 
+    def heard(self, prior_sd: float) -> float:
+        """Share of the mean's belief that comes from the trials, by precision; the rest was believed before."""
+        return 1.0 - float(self.mean.weight @ self.mean.sd_of**2) / prior_sd**2
+
     @property
     def spread_mean(self) -> float:
         return float(self.spread_weight @ self.spread)

@@ -14,6 +14,7 @@ from rootcase.web.pages import (
     contacts,
     due,
     export,
+    feed,
     field,
     field_sheet,
     field_worker,
@@ -58,7 +59,8 @@ from rootcase.web.pages import (
 )
 
 _ROOMS = (
-    account, api, backup, batch_rules, batches, bring, case, client, contacts, due, export, field, field_sheet,
+    account, api, backup, batch_rules, batches, bring, case, client, contacts, due, export, feed, field,
+    field_sheet,
     field_worker, first_run, fleet, ground, heaps, jobs, kept_aside, make, notices, offers, papers, particulars, people,
     phones, plan, plans, practice, prices, proof, rates, read, readings, recalls, recipe, record, reports, rounds, sign,
     sign_in, slide_photos, slides, tables, theme, today, trace, trees, undo, week, what_if,

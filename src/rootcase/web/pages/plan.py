@@ -18,6 +18,7 @@ from rootcase.report.text import one_tree
 from rootcase.report.text.beside import stop
 from rootcase.report.text.cases import TreeCase, tree_cases
 from rootcase.report.text.course import frontier_rows, price_lines
+from rootcase.report.text.feed import reckoned_lines
 from rootcase.report.text.figures import sentence
 from rootcase.report.text.next_reading import before_spending
 from rootcase.report.text.plan import barred_here, choices, cost_figures, cost_lines, finding, price_here
@@ -104,6 +105,7 @@ def _made(casework: Casework | None) -> dict[str, Any]:
     return {"finding": finding(plan, record), "notes": notes,
             "trees": [_tree(case, record) for case in tree_cases(casework) if case.prescription],
             "wishes": wishes_of_places(record), "rules": rules_told(plan, record),
+            "reckoned": reckoned_lines(record),
             "totals": cost_lines(plan), "totals_of": cost_figures(plan),
             "old": old_readings(casework), "costs": price_lines(plan, record), "budgets": budgets, "frontier": both(
                 draw_frontier(record, plan, "wide"), draw_frontier(record, plan, "phone")) if budgets else ""}

@@ -27,7 +27,7 @@ def proof(request: Request, visitor: Annotated[Visitor, Depends(may("see_trees")
     standings = [desk.standing(visitor.practice_id, ground) for ground in grounds.values()]
     labels = {tree.id: tree.label for each in standings for tree in each.record.trees}
     names = {an_id: ground.name for an_id, ground in grounds.items()}
-    found = [{"finding": proof_finding(each), "lines": list(proof_lines(each, names, labels))}
+    found = [{"remedy": each.remedy, "finding": proof_finding(each), "lines": list(proof_lines(each, names, labels))}
              for each in proofs(desk.book(visitor.practice_id), grounds)]
     return page(request, "proof.html", visitor, place="proof", proofs=found,
                 trials=[trial for each in standings for trial in _trials(each)])
