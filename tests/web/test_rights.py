@@ -75,7 +75,8 @@ WRITES = {
                      "/properties/{property_id}/log /record/"}
 """What each action writes: addresses, and by a stroke at the end all below one that none names longer."""
 LOOKS = {
-    "assign_jobs": "/today/rounds/{day}/{crew}/{what}.pdf",
+    "print_rounds": "/today/rounds/{day}/{crew}/{what}.pdf "
+                    "/properties/{property_id}/notice/{day} /properties/{property_id}/notice/{day}.pdf",
     "back_up": "/practice/backup",
     "bring_lists": "/import /import/{brought_id} /import/{brought_id}/set-aside /properties/{property_id}/undo",
     "bring_sheets": "/properties/{property_id}/field-sheet /properties/{property_id}/field-sheet.xlsx",
@@ -96,8 +97,7 @@ LOOKS = {
                   "/api/properties/{property_id}/signed /practice/prices",
     "show_clients": "/api/properties/{property_id}/offers /properties/{property_id}/offers "
                     "/properties/{property_id}/offers/{mark} /properties/{property_id}/offers/{mark}/offer.pdf "
-                    "/properties/{property_id}/report /properties/{property_id}/report.pdf "
-                    "/properties/{property_id}/notice/{day} /properties/{property_id}/notice/{day}.pdf",
+                    "/properties/{property_id}/report /properties/{property_id}/report.pdf",
     "sign_plans": "/properties/{property_id}/sign",
     "take_out": "/practice/export /practice/export/{name}",
     "take_readings": "/api/kept-aside /make/batches/new /practice/kept-aside /make/heaps/new "

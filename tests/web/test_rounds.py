@@ -11,7 +11,7 @@ from fastapi.testclient import TestClient
 from rootcase.fieldbook.fieldbook import open_fieldbook
 from rootcase.fieldbook.people.register import add_person
 from rootcase.fieldbook.people.sessions import open_session
-from rootcase.services.week import plan_week
+from rootcase.services.week import give_round, plan_week, take_round_back
 from rootcase.services.week_known import gather
 from rootcase.web.app import create_app
 from rootcase.web.desk import Desk
@@ -29,6 +29,8 @@ def app(tmp_path_factory: pytest.TempPathFactory) -> Iterator[TestClient]:
     with open_fieldbook(path, now=lambda: NOW) as book:
         add_person(book.store, "owner1", "Rowan Doe", "rowan", "owner", may_sign=True)
         token = open_session(book.store, ("own", "owner1"), "browser", "", NOW, chance(1))
+        for code in ("rs", "cc"):
+            add_person(book.store, code, "Hazel Doe", code, "crew", may_sign=False)
     desk = Desk(path, lambda: NOW, folder / "results")
     desk.jobs.call = at_once  # type: ignore[method-assign]
     with TestClient(create_app(desk), base_url="http://127.0.0.1", headers={"origin": "http://127.0.0.1"},
@@ -71,6 +73,31 @@ def test_a_round_is_planned_given_moved_and_taken_back(app: TestClient) -> None:
     assert app.post("/today/rounds/move", data=which | {"stop": "9", "to": "2"}).status_code in (404, 422)
     page = app.post("/today/rounds/back", data=which).text
     assert "given by" not in page
+
+
+def test_who_is_in_the_crew_prints_the_papers_of_its_own_round_once_it_is_given(app: TestClient) -> None:
+    desk = app.app.state.desk  # type: ignore[attr-defined]
+    book, owner = desk.book("own"), app.cookies["rootcase"]
+    week = plan_week(gather(book, desk.today()).known, desk.results)
+    given = next(each for each in week.rounds if each.day.isoformat() == DAY)
+    sheet, notice = f"/today/rounds/{DAY}/crew 1/day.pdf", f"/properties/{book.properties()[0].id}/notice/{DAY}"
+
+    tokens = {code: open_session(book.store, ("own", code), "browser", "", NOW, chance(sum(code.encode())))
+              for code in ("rs", "cc")}
+
+    def printed(code: str) -> list[int]:
+        own = {"cookie": f"rootcase={tokens[code]}"}
+        seen = [app.get(each, headers=own) for each in (sheet, notice, "/today/rounds")]
+        return [*(each.status_code for each in seen[:2]), seen[2].text.count("/day.pdf")]
+
+    app.cookies.clear()
+    assert printed("rs") == printed("cc") == [403, 403, 0]
+    give_round(book, given, "owner1")
+    assert printed("rs") == [200, 200, 1]
+    assert printed("cc") == [403, 403, 0]
+    take_round_back(book, given, "owner1")
+    assert printed("rs") == [403, 403, 0]
+    app.cookies["rootcase"] = owner
 
 
 def test_a_batch_is_planned_beside_the_rounds(app: TestClient) -> None:

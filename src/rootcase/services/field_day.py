@@ -43,6 +43,7 @@ from rootcase.services.case import CaseFile
 from rootcase.services.field_task import AROUND, SOIL, left_out_at, task_of
 from rootcase.services.fleet import yard_of
 from rootcase.services.log import METER_FAR, METER_NEAR
+from rootcase.services.own_rounds import own_rounds
 from rootcase.services.week import Known, known_of
 from rootcase.services.windows import GroundWindows, windows_at
 
@@ -129,9 +130,7 @@ def field_map(file: CaseFile, system: System, today: date, *, see: See) -> Pictu
 
 
 def _theirs(rounds: Sequence[GivenRound], fleet: Fleet, code: str, today: date) -> list[GivenRound]:
-    crews = {crew.id for crew in fleet.crews if code in crew.people}
-    return [each for each in rounds if each.given_by and each.crew_id in crews
-            and today <= each.day < today + timedelta(DAYS)]
+    return [each for each in own_rounds(rounds, fleet, code) if today <= each.day < today + timedelta(DAYS)]
 
 
 def _gathered(book: Fieldbook, known: Known, theirs: Sequence[GivenRound], file_of: Callable[[str], CaseFile | None],

@@ -11,12 +11,13 @@ from fastapi.responses import HTMLResponse, Response
 from rootcase.records.apply.notice import Notice
 from rootcase.report.pdf.notice import notice_pdf
 from rootcase.report.text.notice import notice_text, notice_told
+from rootcase.services.own_rounds import leads_there
 from rootcase.web import paper_work
 from rootcase.web.showing import page
 from rootcase.web.who import Visitor, desk_of, may
 
 router = APIRouter(prefix="/properties/{property_id}/notice")
-Shows = Annotated[Visitor, Depends(may("show_clients"))]
+Shows = Annotated[Visitor, Depends(may("print_rounds"))]
 
 
 @router.get("/{day}.pdf")
@@ -36,5 +37,7 @@ def notice(request: Request, visitor: Shows, property_id: str, day: date) -> HTM
 def _notice(request: Request, visitor: Visitor, property_id: str, day: date) -> Notice:
     desk = desk_of(request)
     ground = desk.ground(visitor.practice_id, property_id)
+    if not leads_there(desk.book(visitor.practice_id), visitor.code, day, ground.id):
+        visitor.require("show_clients")
     return desk.jobs.call(paper_work.notice, desk.elsewhere(visitor.practice_id), desk.today(), desk.results,
                           visitor.system, (ground.id, day))

@@ -8,6 +8,7 @@ from typing import Annotated, Literal
 from fastapi import APIRouter, Depends, Request
 from fastapi.responses import Response
 
+from rootcase.services.own_rounds import is_own_round
 from rootcase.web import paper_work
 from rootcase.web.refused import asked_by_id
 from rootcase.web.who import Visitor, desk_of, may
@@ -24,9 +25,11 @@ def shopping(request: Request, visitor: Annotated[Visitor, Depends(may("see_tree
 
 
 @router.get("/{day}/{crew}/{what}.pdf")
-def sheet(request: Request, visitor: Annotated[Visitor, Depends(may("assign_jobs"))], day: date, crew: str,
+def sheet(request: Request, visitor: Annotated[Visitor, Depends(may("print_rounds"))], day: date, crew: str,
           what: Literal["day", "jobs"]) -> Response:
     desk = desk_of(request)
+    if not is_own_round(desk.book(visitor.practice_id), visitor.code, day, crew):
+        visitor.require("assign_jobs")
     with asked_by_id():
         made = desk.jobs.call(paper_work.sheet, desk.elsewhere(visitor.practice_id), desk.today(), desk.results,
                               visitor.system, (day, crew), what)

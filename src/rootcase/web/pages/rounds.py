@@ -12,6 +12,7 @@ from pydantic import BaseModel
 
 from rootcase.services.crew_day import crew_days
 from rootcase.services.fleet import take
+from rootcase.services.own_rounds import own_rounds
 from rootcase.services.shopping import shopping_of
 from rootcase.services.week import give_round, take_round_back
 from rootcase.services.week_known import round_of
@@ -108,5 +109,6 @@ def _page(request: Request, visitor: Visitor, typed: Mapping[str, str] = _NOTHIN
     return page(request, "rounds.html", visitor, place="today", status=422 if wrong else 200, typed=cells(typed),
                 wrong=cells(wrong), none_wrong=cells(_NOTHING), rest_left_out=last.result if last else (),
                 jobs=[job for job in jobs if job.live and job.work in ("week", "rest_of_day")],
+                own={(each.day, each.crew_id) for each in own_rounds(week.rounds, found.known.fleet, visitor.code)},
                 shopping=shopping_shown(shopping_of(book, found, week), found, visitor.system),
                 **board_shown(found, week, planned, visitor.system, crew_days(book, found, week.rounds)))
