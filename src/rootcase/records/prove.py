@@ -171,3 +171,36 @@ class SignedEffect:
     by: str
     """A code of who signed, never a name."""
     day: date
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ShootSpreads:
+    """How far shoots stray where nothing is done to a tree, natural logs."""
+
+    tree_year: float
+    """A tree's years around the tree, beyond what its place's years share. [-]"""
+    shoot: float
+    """Shoots around their tree and year. [-]"""
+    trees: int
+    """Of the practice's own that they are reckoned from; 0: the table's stand in."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TrialAhead:
+    """What the pairs of one thing in doubt could show."""
+
+    remedy: str
+    pairs: int
+    """Drawn at this property."""
+    elsewhere: int
+    """Drawn at the practice's other properties, which count with them."""
+    shoots: int
+    """Read of a tree in a year."""
+    before: int
+    """Years read before the work."""
+    plots: int | None
+    """Whole places of an arm, where no place has trees of both; None: pairs are what is repeated."""
+    spreads: ShootSpreads
+    missed: tuple[tuple[int, float, float], ...]
+    """Seasons read after; log ratio under which a difference is missed oftener than found, and that found four times in
+    five. [-]; none where one pair or plot an arm stands alone."""

@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
+from rootcase.casework.prove.ahead import spreads_of, trial_ahead
+from rootcase.fieldbook.fieldbook import Fieldbook
 from rootcase.ground.errors import Missing, UnreadableValue
 from rootcase.ground.words import say
+from rootcase.records.observe import PropertyRecord
+from rootcase.records.offer import Arms
+from rootcase.records.prove import TrialAhead
 from rootcase.science.trials.power import least_difference, power_of_arms, sd_of_change, trees_for_power
 from rootcase.services.plain_table import plain_number
 
@@ -39,3 +44,25 @@ def power_of(typed: Mapping[str, str], wanted: float) -> dict[str, Any]:
     return {"sd": sd, "power": power(told["effect"], trees), "wanted": wanted,
             "least": least_difference(lambda difference: power(difference, trees), wanted, sd),
             "trees_needed": needed if needed < float("inf") else None, **{name: told[name] for name in NAMES}}
+
+
+def trials_ahead(book: Fieldbook, record: PropertyRecord, arms: Sequence[Arms]) -> tuple[TrialAhead, ...]:
+    """What the pairs of each thing in doubt at a property could show, with those of the practice's others."""
+    if not arms:
+        return ()
+    others = [each.id for each in book.properties() if each.id != record.property.id]
+
+    def records() -> Iterator[PropertyRecord]:
+        yield record
+        yield from (book.record(each) for each in others)
+
+    spreads = spreads_of(records())
+    drawn = [[found for plan in book.signed_plans(each) if plan.standing == "standing" for found in plan.signing.arms]
+             for each in others]
+    return tuple(trial_ahead(record, each, spreads, _elsewhere(drawn, each.doubt)) for each in arms)
+
+
+def _elsewhere(drawn: Sequence[Sequence[Arms]], doubt: str) -> tuple[int, int]:
+    """Pairs of the same thing, and at how many properties."""
+    pairs = [sum(len(arms.pairs) for arms in here if arms.doubt == doubt) for here in drawn]
+    return sum(pairs), sum(many > 0 for many in pairs)

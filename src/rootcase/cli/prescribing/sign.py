@@ -18,6 +18,7 @@ from rootcase.cli.options import (
     property_option,
     run_options,
     screen,
+    tell,
 )
 from rootcase.ground.words import say
 
@@ -40,12 +41,19 @@ def sign(by: str, reason: str, against: tuple[str, ...], tried: tuple[str, ...],
          threads: int) -> None:
     from rootcase.report.casework_json import stage_json
     from rootcase.report.terminal.signed import signing_text
+    from rootcase.report.text.trial_ahead import ahead_lines
     from rootcase.services.observe import find_property
     from rootcase.services.sign import Wanted, sign_property
+    from rootcase.services.trial_power import trials_ahead
 
     run = make_run(day, draws, seed, threads)
     wanted = Wanted(by=by, reason=reason, against=against, untreated=untreated, tried=tried,
                     lot=randbelow(MOST_LOT) if lot is None else lot)
     with open_book(fieldbook_path) as fieldbook:
         signed = sign_property(fieldbook, find_property(fieldbook, property_name), run, wanted)
-    out(stage_json(signed.plans[0]) if as_json else signing_text(signed.record, signed.plans[0], *screen()))
+        ahead = trials_ahead(fieldbook, signed.record, signed.plans[0].signing.arms)
+    if as_json:
+        out(stage_json(signed.plans[0]))
+        return
+    out(signing_text(signed.record, signed.plans[0], *screen()))
+    tell(*(line for each in ahead for line in ahead_lines(each)))

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
-from dataclasses import dataclass
+from collections.abc import Collection, Sequence
+from dataclasses import dataclass, replace
 
 from rootcase.records.observe import PropertyRecord
 from rootcase.records.offer import Pair, SignedPlan
 from rootcase.records.prescribe import PlanItem
+from rootcase.records.prove import TrialAhead
 from rootcase.report.text.course import course_lines
 from rootcase.report.text.figures import change, money, sentence
 from rootcase.report.text.naming import remedy_name
@@ -22,6 +23,7 @@ from rootcase.report.text.signed import (
     total_lines,
     tree_names,
 )
+from rootcase.report.text.trial_ahead import ahead_lines
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,6 +75,12 @@ def signed_paper(plan: SignedPlan, record: PropertyRecord, drawn: Collection[Pai
         tuple(against_lines(plan, labels)), tuple(total_lines(plan) if drawn is None else total_lines(plan)[:1]),
         tuple(_trial(pairs_lines(arms, labels, drawn), arms_cost(arms, signing.plan.currency) if drawn is None else [])
               for arms in signing.arms), tuple(looks_ahead(plan, labels)), rests_on(plan))
+
+
+def with_power(paper: Paper, ahead: Sequence[TrialAhead]) -> Paper:
+    """Return the paper with what each of its trials could show."""
+    return replace(paper, trials=tuple(replace(trial, pairs=(*trial.pairs, *ahead_lines(each)))
+                                       for trial, each in zip(paper.trials, ahead, strict=True)))
 
 
 def _trial(lines: list[str], cost: list[str]) -> Trial:

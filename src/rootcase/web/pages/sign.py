@@ -18,8 +18,9 @@ from rootcase.report.text.figures import money, sentence
 from rootcase.report.text.naming import remedy_name
 from rootcase.report.text.plan import to_insist_on
 from rootcase.report.text.signed import change_lines, mark_shown, revised_lines, signature, tree_names
-from rootcase.report.text.signed_paper import signed_paper
+from rootcase.report.text.signed_paper import signed_paper, with_power
 from rootcase.services.sign import Signed, Wanted
+from rootcase.services.trial_power import trials_ahead
 from rootcase.web import plan_work
 from rootcase.web.desk import Desk
 from rootcase.web.showing import page
@@ -94,7 +95,8 @@ def _to_sign(desk: Desk, visitor: Visitor, casework: Casework, wanted: Wanted) -
     signing: Signing = desk.jobs.call(plan_work.to_be_signed, desk.elsewhere(visitor.practice_id), ground.id,
                                       desk.run(), wanted)
     drawn = [pair for arms in (casework.signed.signing.arms if casework.signed else ()) for pair in arms.pairs]
-    return signed_paper(SignedPlan("", "", visitor.code, desk.today(), signing, "standing"), casework.record, drawn)
+    paper = signed_paper(SignedPlan("", "", visitor.code, desk.today(), signing, "standing"), casework.record, drawn)
+    return with_power(paper, trials_ahead(desk.book(visitor.practice_id), casework.record, signing.arms))
 
 
 def _choices(casework: Casework) -> list[tuple[str, str, list[tuple[str, str]]]]:
