@@ -164,7 +164,7 @@ def test_an_own_fieldbook_with_readings_and_nobody_gets_its_first_owner(tmp_path
     assert 'href="/first-run"' in client.get("/sign-in").text
     first_run(client, clock)
     people = client.get("/people").text
-    assert len(desk.book("own").properties()) == 4
+    assert len(desk.book("own").properties()) == 9
     assert all(ground.name in people for ground in desk.book("own").properties())
     desk.close()
 

@@ -44,10 +44,11 @@ def import_demo(fieldbook: Fieldbook, folder: Path) -> tuple[Arrived, ...]:
 
 
 def demo_fieldbook(path: Path) -> None:
-    """Make the invented fieldbook in this file, whole and with its yard, if it is not there."""
+    """Make the invented fieldbook in this file, whole, with its yard and its trials, if it is not there."""
     if path.exists():
         return
-    from rootcase.services.demo_yard import make_yard  # slow to load, and of no use to the terminal's demonstration
+    from rootcase.services.demo_trials import make_trials  # slow to load, and of no use to the terminal's demonstration
+    from rootcase.services.demo_yard import make_yard
 
     path.parent.mkdir(parents=True, exist_ok=True)
     with TemporaryDirectory(dir=path.parent, prefix="demo-") as temporary:
@@ -55,4 +56,5 @@ def demo_fieldbook(path: Path) -> None:
         with open_fieldbook(made) as fieldbook:
             import_demo(fieldbook, Path(temporary) / "demo")
         make_yard(made)
+        make_trials(made)
         os.replace(made, path)
