@@ -39,6 +39,13 @@ def test_what_was_typed_stands_and_comes_back_into_its_form(book: Fieldbook) -> 
     assert fleet(book).trucks[0].tank_l == pytest.approx(there.trucks[0].tank_l, rel=1e-4)
 
 
+def test_a_place_that_is_told_anew_stays_where_it_is_to_the_last_digit(book: Fieldbook) -> None:
+    take(book, "fill_point", YARD | {"where": "47.4512345, -122.3123456"}, "rs", "us")
+    take(book, "fill_point", cells_of(fleet(book).fill_points[0], "us") | {"fill": "20"}, "rs", "us")
+    yard = fleet(book).fill_points[0]
+    assert (yard.latitude_deg, yard.longitude_deg, yard.fill_minutes) == (47.4512345, -122.3123456, 20.0)
+
+
 def test_the_same_name_is_told_anew_and_what_is_gone_is_not_there(book: Fieldbook) -> None:
     assert not take(book, "truck", TRUCK | {"tank": "1000 L"}, "rs", "us")
     assert [each.tank_l for each in fleet(book).trucks] == [1000.0]

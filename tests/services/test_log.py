@@ -179,10 +179,46 @@ def test_every_litre_of_a_batch_is_asked_for(tmp_path: Path, monkeypatch: pytest
         assert take_log(book, book.properties()[0], typed, "rs", "metric").wrong == {}
         (_, found), = accounts(book)
         assert (found.made_l, found.unaccounted_l) == (1100.0, 87.0)
-        assert "where" in take_litres(book, batch, {"what": "left", "volume": "87"}, "rs", "metric")
-        assert take_litres(book, batch, {"what": "left", "volume": "87", "where": "own beds"}, "rs", "metric") == {}
+        assert "where" in take_litres(book, batch, [{"what": "left", "volume": "87"}], "rs", "metric")
+        assert take_litres(book, batch, [{"what": "left", "volume": "87", "where": "own beds"}], "rs", "metric") == {}
         (_, found), = accounts(book)
         assert found.unaccounted_l == 0.0
+
+
+def test_litres_are_told_all_together_or_not_at_all_and_a_volume_made_of_none_is_one(
+        tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(make_batch, "heap_use", usable_heap)
+    clock = Clock()
+    with Yard(tmp_path / "yard.sqlite", clock).open() as book:
+        batch = fit(book, clock)
+        fill_load(book, batch.id, 1100.0, "rs", air_gap_m=0.15)
+    asked = ["apply", "litres", "1", "left=20gal", "--by", "rs", "--fieldbook", str(tmp_path / "yard.sqlite")]
+    refused = CliRunner().invoke(rootcase, [*asked, "lost=some", "where=own beds"])
+    assert "volume: this is not a value" in str(refused.exception)
+    assert CliRunner().invoke(rootcase, [*asked, "where=own beds", "made=0"]).exit_code == 0
+    with Yard(tmp_path / "yard.sqlite", clock).open() as book:
+        (_, found), = accounts(book)
+    assert (found.made_l, round(found.left_l), round(found.unaccounted_l)) == (0.0, 76, -76)
+
+
+def test_what_was_put_on_today_at_the_place_does_not_lie_ahead_by_another_clock(book: Fieldbook) -> None:
+    """It is six in the morning of the 4th in Sydney, and the 3rd where the computer stands."""
+    with book.store.writing() as turn:
+        facts = next(each for each in turn.events("p") if each.body.KIND == "property_opened")
+        turn.add([replace(facts, id="moved", body=replace(facts.body, time_zone="Australia/Sydney",  # type: ignore[call-arg]
+                                                          supersedes=facts.id))])
+    ground = book.properties()[0]
+    typed = {**WHOLE, "day": "4 May 2016", "started": "5:00", "ended": "5:40", "whole": "yes"}
+    assert take_log(book, ground, typed, "rs", "us").wrong == {}
+    assert "day" in take_log(book, ground, {**typed, "day": "5 May 2016"}, "rs", "us").wrong
+    assert [each.duty.missing for each in records(book, date(2016, 5, 3))] == [()]
+
+
+def test_no_work_is_logged_that_there_is_not(book: Fieldbook, ground: Property) -> None:
+    came = take_log(book, ground, {**WHOLE, "remedy": "exract"}, "rs", "us")
+    assert (list(came.wrong), records(book, NOW.date())) == (["remedy"], ())
+    assert '"exract"' in came.wrong["remedy"]
+    assert "growth_regulator" in came.wrong["remedy"]
 
 
 def test_a_head_that_was_printed_is_held_against_the_chain(book: Fieldbook, ground: Property) -> None:

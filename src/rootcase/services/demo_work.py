@@ -95,7 +95,7 @@ def _tell_record(book: Fieldbook, grounds: Mapping[str, Property]) -> None:
             cells |= {"tree": tree, "plan": plan} | ({"load": batch.loads[0].id} if row["load"] else {})
             require(take_log(book, record.property, cells, DEMO_CODE, "us").wrong)
         else:
-            require(take_litres(book, batch, cells, DEMO_CODE, "us"))
+            require(take_litres(book, batch, [cells], DEMO_CODE, "us"))
 
 
 def _give_rounds(book: Fieldbook, grounds: Mapping[str, Property], told_on: date) -> None:

@@ -96,7 +96,7 @@ def cells_of(thing: Truck | Crew | FillPoint | Travel | PlannedBatch, system: Sy
                 "rest_to": clock_text(thing.rest_to_min), "days": " ".join(DAYS[day] for day in thing.works_days),
                 "licensed": "yes" if thing.licensed else ""}
     if isinstance(thing, FillPoint):
-        return {"id": thing.id, "name": thing.name, "where": f"{thing.latitude_deg:g}, {thing.longitude_deg:g}",
+        return {"id": thing.id, "name": thing.name, "where": f"{thing.latitude_deg!r}, {thing.longitude_deg!r}",
                 "fill": f"{thing.fill_minutes:g}", "yard": "yes" if thing.is_yard else "",
                 "time_zone": thing.time_zone}
     if isinstance(thing, Travel):

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime
 from typing import get_args
 
-from rootcase.casework.apply.duties import duty
+from rootcase.casework.apply.duties import asks_anything, duty
 from rootcase.casework.apply.litres import account
+from rootcase.casework.make.limits import made_l
+from rootcase.casework.prescribe.remedies import remedies
 from rootcase.casework.prescribe.rules import rules_here
 from rootcase.fieldbook.applied.log import ClientCopyGiven, LitresTold
 from rootcase.fieldbook.fieldbook import Fieldbook
@@ -16,17 +18,20 @@ from rootcase.fieldbook.making.batch_log import batches_of
 from rootcase.fieldbook.people.tokens import written
 from rootcase.fieldbook.put_on import PutOnLogged
 from rootcase.fieldbook.put_on_log import litres_told
+from rootcase.fieldbook.signed import require_code
 from rootcase.fieldbook.store.links import Walked
-from rootcase.ground.clock import CameTwice, read_time, the_moment, zone
+from rootcase.ground.clock import CameTwice, day_there, read_time, the_moment, zone
 from rootcase.ground.dates import read_date
 from rootcase.ground.errors import Missing, RootcaseError
-from rootcase.ground.length import MOST_LINE, too_long
+from rootcase.ground.length import MOST_LINE, MOST_NAME, too_long
 from rootcase.ground.quantity import System
 from rootcase.ground.units import convert
 from rootcase.ground.words import say
 from rootcase.records.apply.done import Account, Application, ChainHead, Duty, LitreKind, OnFile
+from rootcase.records.apply.jobs import EXTRACT
 from rootcase.records.make.batch import MOST_LOAD_L, Batch
 from rootcase.records.observe import Property
+from rootcase.records.outlook import NOTHING
 from rootcase.report.text.record import head_line
 from rootcase.services.asked import Ask, read_one
 from rootcase.services.log_boxes import ASKS, Correction, correction
@@ -37,6 +42,7 @@ _CLIENTS = ("owner", "payer")
 _RULE, _WITHIN = "records", "record_within"
 """Topics of rules: for how many years a record is kept, and within how many days it is whole."""
 LITRES = Ask("volume", "volume_l", "L", ("gal", "L"), 0.0, MOST_LOAD_L)
+_BLANK = OnFile(client_named=False, client_address=False)
 TEXTS = ("site", "product", "registration", "licence", "method", "weather", "soil", "note", "not_done", "reason")
 KINDS: tuple[LitreKind, ...] = get_args(LitreKind)
 METER_NEAR, METER_FAR = 1.05, 1.25
@@ -72,19 +78,27 @@ class LogCame:
 def records(book: Fieldbook, today: date, property_id: str | None = None) -> tuple[Recorded, ...]:
     """Every record, open ones first, by the day they are due; then the newest first."""
     copies = book.recording.copies()
-    on_file = {ground.id: _on_file(book, ground) for ground in book.properties()}
-    blank = OnFile(client_named=False, client_address=False)
+    grounds = {ground.id: ground for ground in book.properties()}
+    on_file: dict[str, OnFile] = {}
     found = []
     standing = book.recording.applications(property_id)
     of_job = _by_job(standing)
     for one in standing:
         given = copies.get(one.slot)
-        beside = replace(on_file.get(one.property_id, blank), copy_given=given)
+        if asks_anything(one) and one.property_id in grounds and one.property_id not in on_file:
+            on_file[one.property_id] = _on_file(book, grounds[one.property_id])
+        beside = replace(on_file.get(one.property_id, _BLANK), copy_given=given)
+        there = _day_at(one.time_zone, book, today)
         twice = {other for job in one.job_ids for other in of_job.get((job, one.part), ())} - {one.number}
-        found.append(Recorded(one, duty(one, beside, today), given, () if one.not_done else tuple(sorted(twice))))
+        found.append(Recorded(one, duty(one, beside, there), given, () if one.not_done else tuple(sorted(twice))))
     open_ones = [each for each in found if each.is_open]
     closed = [each for each in found if not each.is_open]
     return (*sorted(open_ones, key=lambda each: (each.duty.due or date.max, -each.application.number)), *closed)
+
+
+def _day_at(time_zone: str, book: Fieldbook, today: date) -> date:
+    """The day it is where something was put on, for a computer that may be a day behind it."""
+    return max(today, day_there(book.recording.now(), zone(time_zone or "UTC")))
 
 
 def _by_job(standing: Iterable[Application]) -> dict[tuple[str, int], list[int]]:
@@ -123,6 +137,10 @@ def take_log(book: Fieldbook, ground: Property, typed: Mapping[str, str], by: st
         wrong["ended"] = say("log.ends_before")
     texts = {name: typed.get(name, "").strip() for name in TEXTS}
     wrong |= too_long({name: text for name, text in texts.items() if not (begun and begun.leaves(name))}, MOST_LINE)
+    remedy = typed.get("remedy", "").strip() or EXTRACT
+    codes = [each.code for each in remedies() if each.code != NOTHING]
+    if remedy not in codes and not (begun and begun.leaves("remedy")):
+        wrong["remedy"] = say("log.no_remedy", typed=remedy[:MOST_NAME], codes=", ".join(codes))
     trees = {tree.id for tree in book.record(ground.id).trees}
     if typed.get("tree") not in trees:
         wrong["tree"] = say("log.which_tree")
@@ -130,7 +148,7 @@ def take_log(book: Fieldbook, ground: Property, typed: Mapping[str, str], by: st
         return LogCame(wrong)
     body = PutOnLogged(
         slot=typed.get("slot") or book.recording.new_id(), tree=typed["tree"], day=day,
-        remedy=typed.get("remedy") or "extract", by=typed.get("by", "").strip() or by, plan=typed.get("plan", ""),
+        remedy=remedy, by=typed.get("by", "").strip() or by, plan=typed.get("plan", ""),
         amount=_amount(typed, system, begun), area=_area(typed, begun), load=typed.get("load", ""), started=started,
         ended=ended, time_zone=place, helpers=tuple(typed.get("helpers", "").replace(",", " ").split()),
         jobs=begun.old.job_ids if begun else (), part=begun.old.part if begun else 0,
@@ -169,14 +187,6 @@ def give_copy(book: Fieldbook, one: Application, day: date, by: str, note: str =
     book.recording.tell(one.property_id, ClientCopyGiven(slot=slot, record=one.slot, day=day, by=by, note=note.strip()))
 
 
-def tell_litres(book: Fieldbook, batch: Batch, what: LitreKind, litres: float, where: str, by: str) -> None:
-    """Keep where liters of a batch went that are on no tree."""
-    if what != "made" and not where.strip():
-        raise Missing(say("log.where"), right=say("log.where_right"))
-    book.recording.tell("", LitresTold(slot=book.recording.new_id(), batch=batch.id, what=what, volume_l=litres,
-                                       at=written(book.recording.now()), by=by, where=where.strip()))
-
-
 def accounts(book: Fieldbook) -> tuple[tuple[Batch, Account], ...]:
     """Where the liters of every batch that was loaded went, the newest first."""
     told, records_of = book.recording.litres(), book.recording.applications()
@@ -186,12 +196,10 @@ def accounts(book: Fieldbook) -> tuple[tuple[Batch, Account], ...]:
         if one.load_id and not one.not_done:
             by_load.setdefault(one.load_id, []).append(litres_told(one.litres, one.amount) or 0.0)
     for batch in batches_of(book.making.events()):
-        made = next((figure.value for step in batch.steps if step.step == "end" for figure in step.figures
-                     if figure.name == "volume_l"), 0.0)
         applied = [litres for load in batch.loads for litres in by_load.get(load.id, ())]
         if batch.loads:
-            found.append((batch, account(batch.id, made, applied, [(each.what, each.volume_l) for each in told
-                                                                   if each.batch == batch.id])))
+            elsewhere = [(each.what, each.volume_l) for each in told if each.batch == batch.id]
+            found.append((batch, account(batch.id, made_l(batch) or 0.0, applied, elsewhere)))
     return tuple(found)
 
 
@@ -223,7 +231,8 @@ def _on_file(book: Fieldbook, ground: Property) -> OnFile:
 def _refused_as_whole(book: Fieldbook, ground: Property, body: PutOnLogged) -> dict[str, str]:
     """What keeps a record from being whole, by field of the form."""
     told = book.recording.as_told(ground.id, body)
-    lacks = duty(told, _on_file(book, ground), book.recording.now().date()).missing
+    now = book.recording.now()
+    lacks = duty(told, _on_file(book, ground), _day_at(body.time_zone, book, now.date())).missing
     return {_CELL.get(lack.field, lack.field): say(f"log.lack.{lack.why}", field=say(f"log.field.{lack.field}"))
             for lack in lacks}
 
@@ -304,19 +313,27 @@ def _moment(typed: Mapping[str, str], name: str, day: date | None, place: str, w
     return ""
 
 
-def take_litres(book: Fieldbook, batch: Batch, typed: Mapping[str, str], by: str, system: System) -> dict[str, str]:
-    """Keep where liters went as it was typed; returns what is wrong, by field; then nothing is kept."""
-    what = next((kind for kind in KINDS if kind == typed.get("what")), None)
-    if what is None:
-        return {"what": say("log.which_way")}
+def take_litres(book: Fieldbook, batch: Batch, typed: Sequence[Mapping[str, str]], by: str, system: System
+                ) -> dict[str, str]:
+    """Keep where liters went as it was typed, all of it or nothing; returns what is wrong, by field."""
     try:
-        litres = read_one(LITRES, typed.get("volume", ""), system, [])
-    except RootcaseError as error:
-        return {"volume": str(error)}
-    try:
-        tell_litres(book, batch, what, litres or 0.0, typed.get("where", "")[:MOST_LINE], by)
-    except Missing as error:
-        return {"where": str(error)}
+        require_code(by, ())
     except RootcaseError as error:
         return {"": str(error)}
+    bodies = []
+    for cells in typed:
+        what = next((kind for kind in KINDS if kind == cells.get("what")), None)
+        if what is None:
+            return {"what": say("log.which_way")}
+        try:
+            litres = read_one(LITRES, cells.get("volume", ""), system, [])
+        except RootcaseError as error:
+            return {"volume": str(error)}
+        where = cells.get("where", "")[:MOST_LINE].strip()
+        if what != "made" and not where:
+            return {"where": str(Missing(say("log.where"), right=say("log.where_right")))}
+        bodies.append(LitresTold(slot=book.recording.new_id(), batch=batch.id, what=what, volume_l=litres or 0.0,
+                                 at=written(book.recording.now()), by=by, where=where))
+    for body in bodies:
+        book.recording.tell("", body)
     return {}

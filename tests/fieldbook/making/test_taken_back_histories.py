@@ -27,8 +27,8 @@ TESTS, JUDGED = ("t1", "t2"), "judged"
 ORGANISMS = ("e_coli_per_100_ml", "enterococci_per_100_ml")
 CLEAN, DIRTY = 10.0, 2400.0
 """So far apart that one dirty test is over the mean of all."""
-WATER, LIQUID = 1, 36
-"""Minutes at which oxygen is read: before compost is in, and between start and end."""
+WATER, SOAKING, LIQUID = 1, 27, 36
+"""Minutes at which oxygen is read: before compost is in, between compost and start, and between start and end."""
 AT = START + timedelta(minutes=50)
 """When it is judged."""
 FINE, LOW, IMPOSSIBLE = 8.4, 3.1, 19.0
@@ -44,6 +44,12 @@ class Told:
     figures: dict[str, float]
     minute: int = LIQUID
     back: int = 0
+
+    @property
+    def is_bad(self) -> bool:
+        """Low: of the liquid, and once taken back also where compost had soaked without a start."""
+        return self.figures["oxygen_mg_l"] == LOW and (
+            self.minute == LIQUID or (self.minute == SOAKING and bool(self.back)))
 
     @property
     def believed(self) -> bool:
@@ -85,7 +91,7 @@ class History:
 
     def oxygen(self) -> None:
         self.tell(JUDGED, "oxygen", {"oxygen_mg_l": self.chance.choice((FINE, FINE, LOW, IMPOSSIBLE)),
-                                     "temperature_c": 18.0}, self.chance.choice((LIQUID, LIQUID, WATER)))
+                                     "temperature_c": 18.0}, self.chance.choice((LIQUID, LIQUID, SOAKING, WATER)))
 
     def take_back(self) -> None:
         """Bad news mostly."""
@@ -127,7 +133,7 @@ def against(history: History) -> Iterator[str]:
     if any(dirty(history, JUDGED, name) for name in ORGANISMS):
         yield "own laboratory"
     believed = [each for each in history.of(JUDGED, "oxygen_mg_l") if each.believed]
-    low = [each for each in believed if each.figures["oxygen_mg_l"] == LOW]
+    low = [each for each in history.of(JUDGED, "oxygen_mg_l") if each.is_bad]
     if not [each for each in believed if not each.back]:
         yield "no oxygen"
     if any(not each.back for each in low):

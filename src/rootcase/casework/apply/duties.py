@@ -55,7 +55,7 @@ def duty(one: Application, on_file: OnFile, today: date) -> Duty:
     >>> found.due.isoformat(), found.keep_until.isoformat(), found.copy_due.isoformat()
     ('2026-06-09', '2028-05-26', '2026-06-25')
     """
-    if one.not_done or one.product is None or not one.product.restricted:
+    if not asks_anything(one):
         return Duty(application_id=one.id, missing=(), due=None, keep_until=None, copy_due=None)
     rows = table("apply/record_fields").rows
     found = ((row["field"], _CHECKS[row["field"]](one, on_file, today)) for row in rows)
@@ -67,6 +67,38 @@ def duty(one: Application, on_file: OnFile, today: date) -> Duty:
         due=one.day + timedelta(days=int(within)), own_days=own, keep_until=_years_on(one.day, years),
         copy_due=None if on_file.copy_given else one.day + timedelta(days=_days("copy_within")),
         source="; ".join(dict.fromkeys(row["source"].partition(";")[0] for row in rows)))
+
+
+def asks_anything(one: Application) -> bool:
+    """Does law ask anything of a record?
+
+    Parameters
+    ----------
+    one : the record.
+
+    Returns
+    -------
+    True for a product of restricted use that was put on.
+
+    Raises
+    ------
+    Nothing.
+
+    Notes
+    -----
+    As `duty` has it.
+
+    References
+    ----------
+    As `duty`.
+
+    Examples
+    --------
+    >>> asks_anything(Application(id="a", slot="a", property_id="p", place_id="", tree_ids=("t",), remedy="mulch",
+    ...                           day=date(2026, 5, 26), applicator="rs"))
+    False
+    """
+    return not one.not_done and one.product is not None and one.product.restricted
 
 
 def _days(figure: str) -> float:

@@ -45,10 +45,10 @@ def account(batch_id: str, made_l: float, applied_l: Iterable[float],
     >>> account("b", 1100.0, [700.0, 203.0], [("left", 110.0), ("lost", 87.3)]).unaccounted_l
     0.0
     """
-    sums = dict.fromkeys(("made", "left", "lost", "rinse"), 0.0)
+    sums = {"made": made_l, "left": 0.0, "lost": 0.0, "rinse": 0.0}
     for kind, litres in told:
         sums[kind] = litres if kind == "made" else sums[kind] + litres
-    made, applied = sums["made"] or made_l, sum(applied_l)
+    made, applied = sums["made"], sum(applied_l)
     missing = made - applied - sums["left"] - sums["lost"]
     return Account(batch_id=batch_id, made_l=made, applied_l=applied, left_l=sums["left"], lost_l=sums["lost"],
                    rinse_l=sums["rinse"], unaccounted_l=0.0 if abs(missing) < WHOLE_L else missing)

@@ -168,7 +168,8 @@ def under_the_floor(batch: Batch, told: ToldStep, rules: BatchRules) -> str:
 
     Notes
     -----
-    What is left of a batch over its age uses up its oxygen; that says nothing of what was loaded before.
+    What is left of a batch over its age uses up its oxygen; that says nothing of what was loaded before. Of what was
+    taken back counts whatever was read since compost was in the water: no later word of the start makes it the water's.
 
     References
     ----------
@@ -185,7 +186,8 @@ def under_the_floor(batch: Batch, told: ToldStep, rules: BatchRules) -> str:
     ...                       loads=()), told, BatchRules(oxygen_floor_mg_l=6.0))
     'Oxygen 4.1 mg/L; floor 6.0'
     """
-    begun, until = batch.begun_at, batch.judgement.good_until if batch.judgement else None
+    until = batch.judgement.good_until if batch.judgement else None
+    begun = batch.soaked_at if told.id in {each.told.id for each in batch.taken_back} else batch.begun_at
     oxygen, floor = told.figure("oxygen_mg_l") or 0.0, rules.oxygen_floor_mg_l
     if oxygen >= floor or (begun is not None and told.at < begun) or (until is not None and told.at > until):
         return ""
@@ -228,6 +230,40 @@ def apart(value: float, limit: float, digits: int = 0) -> str:
     return f"{value:,.{enough}f}"
 
 
+def made_l(batch: Batch) -> float | None:
+    """How much extract did a batch make?
+
+    Parameters
+    ----------
+    batch : as it stands.
+
+    Returns
+    -------
+    [L]; the liquid at the end, or the water where that was not told; None where neither was.
+
+    Raises
+    ------
+    Nothing.
+
+    Notes
+    -----
+    What compost holds back of the water is not reckoned.
+
+    References
+    ----------
+    None: arrangement only.
+
+    Examples
+    --------
+    >>> from datetime import UTC
+    >>> made_l(Batch(id="b", number=1, heap_id="h", started_at=datetime(2016, 5, 3, tzinfo=UTC), by="rs", steps=(),
+    ...              judgement=None, loads=())) is None
+    True
+    """
+    told = (batch.newest(step) for step in _VOLUMES)
+    return next((volume for each in told if each and (volume := each.figure("volume_l")) is not None), None)
+
+
 def beyond_made_l(batch: Batch) -> float | None:
     """How much more was loaded than a batch made?
 
@@ -258,10 +294,9 @@ def beyond_made_l(batch: Batch) -> float | None:
     ...                     steps=(), judgement=None, loads=())) is None
     True
     """
-    told = (batch.newest(step) for step in _VOLUMES)
-    made_l = next((volume for each in told if each and (volume := each.figure("volume_l"))), None)
-    beyond = sum(load.volume_l for load in batch.loads) - (made_l or 0.0)
-    return beyond if made_l is not None and beyond > 0.0 else None
+    made = made_l(batch)
+    beyond = sum(load.volume_l for load in batch.loads) - (made or 0.0)
+    return beyond if made is not None and beyond > 0.0 else None
 
 
 def air_off(batch: Batch, rules: BatchRules) -> AirOff | None:

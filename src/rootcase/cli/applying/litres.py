@@ -27,9 +27,9 @@ def litres(number: str, typed: tuple[str, ...], by: str, fieldbook_path: Path | 
     cells = read_cells(typed, "litres", (*KINDS, "where"))
     with open_book(fieldbook_path) as book:
         batch = batch_named(book, number) if number else None
-        for what in KINDS:
-            if batch is not None and what in cells:
-                told = {"what": what, "volume": cells[what], "where": cells.get("where", "")}
-                require_none(take_litres(book, batch, told, by, system))
+        told = [{"what": what, "volume": cells[what], "where": cells.get("where", "")} for what in KINDS
+                if batch is not None and what in cells]
+        if batch is not None:
+            require_none(take_litres(book, batch, told, by, system))
         tell(*(account_line(each.number, found, system) for each, found in accounts(book)
                if batch is None or each.id == batch.id))

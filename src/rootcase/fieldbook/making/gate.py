@@ -49,7 +49,6 @@ JUST_TOLD = timedelta(minutes=1)
 """The key to undo stands for ten seconds; a page that comes slowly has a minute. JUDGEMENT."""
 _UNDONE_LATER: tuple[Step, ...] = ("slide", "gallons")
 """Steps of which no verdict and no call back follows."""
-_WITH_COMPOST: tuple[Step, ...] = ("compost", "start")
 _FILLED_NOW = timedelta(minutes=1)
 """A load is told as it is filled: JUDGEMENT, as long as a turn may wait for another."""
 
@@ -196,8 +195,7 @@ def _admit_step(body: BatchStepTold, batch: Batch, before: Sequence[Event]) -> N
 def _read_before(start: datetime, batch: Batch) -> datetime | None:
     """The first reading of oxygen, or the end, that a start of extraction would come after; None where it comes after
     none. Oxygen that was read before compost was in the water is the water's own."""
-    since = min((each.at for step in _WITH_COMPOST for each in batch.ever(step)), default=None)
-    told = [each.at for each in batch.told("oxygen") if since is not None and each.at >= since]
+    told = [each.at for each in batch.told("oxygen") if batch.soaked_at is not None and each.at >= batch.soaked_at]
     return min((at for at in (*told, *(each.at for each in batch.told("end"))) if at < start), default=None)
 
 

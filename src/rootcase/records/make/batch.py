@@ -205,6 +205,9 @@ class BatchFinding:
     """What is to be used with care and refuses nothing."""
 
 
+_WITH_COMPOST: tuple[Step, ...] = ("compost", "start")
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Batch:
     """A batch as it stands."""
@@ -247,6 +250,11 @@ class Batch:
     def begun_at(self) -> datetime | None:
         """The earliest start of extraction that was ever told: what was read since is of the liquid."""
         return min((each.at for each in self.ever("start")), default=None)
+
+    @property
+    def soaked_at(self) -> datetime | None:
+        """When compost came into the water, by the earliest word of it or of the start that was ever told."""
+        return min((each.at for step in _WITH_COMPOST for each in self.ever(step)), default=None)
 
     @property
     def may_be_loaded(self) -> bool:

@@ -35,7 +35,7 @@ def records(request: Request, visitor: Seer) -> HTMLResponse:
 def litres(request: Request, visitor: Maker, typed: Typed) -> Response:
     book = desk_of(request).book(visitor.practice_id)
     try:
-        wrong: Mapping[str, str] = take_litres(book, batch_named(book, typed.get("batch", "")), typed, visitor.code,
+        wrong: Mapping[str, str] = take_litres(book, batch_named(book, typed.get("batch", "")), [typed], visitor.code,
                                                visitor.system)
     except RootcaseError as error:
         wrong = {"": str(error)}
