@@ -82,7 +82,6 @@ NOT_LOOKED_AT = {
     "/field/words.json": "read by the phone's page",
     "/field/worker.js": "a script",
     "/field/manifest.webmanifest": "read by who installs the phone's page",
-    "/today/week.ics": "a file to keep",
     "/c/{token}/yes": "leads to the page that takes answers",
     "/c/{token}/question": "leads to the page that takes answers",
     "/c/{token}/no": "leads to the page that takes answers",

@@ -66,7 +66,7 @@ WRITES = {
     "show_clients": "/properties/{property_id}/offers /properties/{property_id}/offers/{mark}/",
     "sign_plans": "/properties/{property_id}/sign /properties/{property_id}/withdraw "
                   "/api/properties/{property_id}/sign /proof/{remedy}",
-    "take_readings": "/make/batches /make/batches/ /properties/{property_id}/read "
+    "take_readings": "/today/week.ics /make/batches /make/batches/ /properties/{property_id}/read "
                      "/properties/{property_id}/trees/{tree_id}/ /properties/{property_id}/days "
                      "/properties/{property_id}/days/ /api/events "
                      "/api/events/held /api/field/sealed /api/field/sheets /api/kept-aside/ /api/photos/{mark} "

@@ -78,7 +78,7 @@ def test_what_is_refused_comes_back_as_it_was_typed(client: TestClient, typed: d
 def test_a_day_that_is_fit_no_more_is_called_off_in_the_next_file_under_its_name(client: TestClient) -> None:
     def events() -> dict[str, tuple[str, str, str]]:
         told = [dict(line.split(":", 1) for line in each.splitlines() if line[:1] != " " and ":" in line)
-                for each in client.get("/today/week.ics").text.replace("\r\n ", "").split("BEGIN:VEVENT")[1:]]
+                for each in client.post("/today/week.ics").text.replace("\r\n ", "").split("BEGIN:VEVENT")[1:]]
         return {each["UID"]: (each["DTSTART;VALUE=DATE"], each["STATUS"], each["SEQUENCE"]) for each in told}
 
     first = events()
@@ -98,8 +98,9 @@ def test_a_day_that_is_fit_no_more_is_called_off_in_the_next_file_under_its_name
 
 
 def test_fit_days_are_taken_as_a_calendar(client: TestClient) -> None:
-    file = client.get("/today/week.ics")
+    file = client.post("/today/week.ics")
     assert file.headers["content-type"].startswith("text/calendar")
     assert file.text.startswith("BEGIN:VCALENDAR\r\n")
     assert "SUMMARY:Alder Bank: compost extract" in file.text
+    assert client.get("/today/week.ics").status_code == 405  # a look keeps nothing
     assert "air tillage" not in file.text  # no locate, no fit day

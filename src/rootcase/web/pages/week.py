@@ -39,8 +39,8 @@ def week(request: Request, visitor: Annotated[Visitor, Depends(may("see_trees"))
                 days=count_days(DAYS), others=others, later=later)
 
 
-@router.get("/today/week.ics")
-def calendar(request: Request, visitor: Annotated[Visitor, Depends(may("see_trees"))]) -> Response:
+@router.post("/today/week.ics")
+def calendar(request: Request, visitor: Annotated[Visitor, Depends(may("take_readings"))]) -> Response:
     desk = desk_of(request)
     file = take_calendar(desk.book(visitor.practice_id), [*calendar_days(_found(request, visitor), visitor.system)],
                          desk.today(), visitor.code)
