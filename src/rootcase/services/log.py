@@ -9,7 +9,7 @@ from typing import get_args
 
 from rootcase.casework.apply.duties import asks_anything, duty
 from rootcase.casework.apply.litres import account
-from rootcase.casework.make.limits import made_l
+from rootcase.casework.make.volumes import made_l
 from rootcase.casework.prescribe.remedies import remedies
 from rootcase.casework.prescribe.rules import rules_here
 from rootcase.fieldbook.applied.log import ClientCopyGiven, LitresTold

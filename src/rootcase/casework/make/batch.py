@@ -13,7 +13,6 @@ from rootcase.casework.make.limits import (
     age_limit,
     air_off,
     apart,
-    beyond_made_l,
     cannot_be,
     good_until,
     of_the_liquid,
@@ -21,6 +20,7 @@ from rootcase.casework.make.limits import (
 )
 from rootcase.casework.make.near_end import near_h, read_near_the_end
 from rootcase.casework.make.taken_back import not_told_anew
+from rootcase.casework.make.volumes import beyond_made_l
 from rootcase.casework.make.water_tests import chlorine_before_dose, water_tests
 from rootcase.ground.words import say
 from rootcase.records.make.batch import AdditiveTest, Batch, BatchFinding, BatchRules, BatchSums, HeapUse, ToldStep

@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from rootcase.ground.errors import ImpossibleValue
 from rootcase.ground.words import say
-from rootcase.records.make.batch import Batch, BatchRules, Step, ToldStep
+from rootcase.records.make.batch import Batch, BatchRules, ToldStep
 from rootcase.science.tank.hygiene import holding_limit_h
 from rootcase.science.tank.oxygen import Uptake, hours_to_floor, oxygen_uptake_mg_l_h, share_of_saturation_pct
 from rootcase.science.water.dissolved_oxygen import oxygen_saturation_mg_l
@@ -15,8 +15,6 @@ from rootcase.tables.readings import kind_of
 
 _RULE = "extract"
 _HOUR_S, _MOST_DIGITS = 3600.0, 6
-_VOLUMES: tuple[Step, ...] = ("end", "water")
-"""Which says first how much there is."""
 
 
 class AgeLimit(NamedTuple):
@@ -228,75 +226,6 @@ def apart(value: float, limit: float, digits: int = 0) -> str:
     enough = next((each for each in range(digits, _MOST_DIGITS) if f"{value:.{each}f}" != f"{limit:.{each}f}"),
                   _MOST_DIGITS)
     return f"{value:,.{enough}f}"
-
-
-def made_l(batch: Batch) -> float | None:
-    """How much extract did a batch make?
-
-    Parameters
-    ----------
-    batch : as it stands.
-
-    Returns
-    -------
-    [L]; the liquid at the end, or the water where that was not told; None where neither was.
-
-    Raises
-    ------
-    Nothing.
-
-    Notes
-    -----
-    What compost holds back of the water is not reckoned.
-
-    References
-    ----------
-    None: arrangement only.
-
-    Examples
-    --------
-    >>> from datetime import UTC
-    >>> made_l(Batch(id="b", number=1, heap_id="h", started_at=datetime(2016, 5, 3, tzinfo=UTC), by="rs", steps=(),
-    ...              judgement=None, loads=())) is None
-    True
-    """
-    told = (batch.newest(step) for step in _VOLUMES)
-    return next((volume for each in told if each and (volume := each.figure("volume_l")) is not None), None)
-
-
-def beyond_made_l(batch: Batch) -> float | None:
-    """How much more was loaded than a batch made?
-
-    Parameters
-    ----------
-    batch : as it stands.
-
-    Returns
-    -------
-    [L]; None where the loads are no more than the liquid at the end, or than the water where that was not told.
-
-    Raises
-    ------
-    Nothing.
-
-    Notes
-    -----
-    A warning: a load may be thinned with water in its tank.
-
-    References
-    ----------
-    None: a sum.
-
-    Examples
-    --------
-    >>> from datetime import UTC
-    >>> beyond_made_l(Batch(id="b", number=1, heap_id="h", started_at=datetime(2016, 5, 3, tzinfo=UTC), by="rs",
-    ...                     steps=(), judgement=None, loads=())) is None
-    True
-    """
-    made = made_l(batch)
-    beyond = sum(load.volume_l for load in batch.loads) - (made or 0.0)
-    return beyond if made is not None and beyond > 0.0 else None
 
 
 def air_off(batch: Batch, rules: BatchRules) -> AirOff | None:
