@@ -112,14 +112,14 @@ def test_a_load_is_prefilled_only_where_one_can_be_meant(phone: Page, day: Day) 
     known = phone.evaluate(GROUND_LOADS, day.property_id)
     one = next(each for each in known if each["batch_id"] == day.batch)
     chosen = phone.locator("[name=load]")
-    for told, load, note in (([one], one["id"], ""), ([one | {"id": "other"}, one], "", ""),
-                             ([one | {"id": "late", "filled": "2016-05-02T23:00:00.000Z"}, one], one["id"], ""),
-                             ([], "", day.batch)):
+    for told, load in (([one], one["id"]), ([one | {"id": "other"}, one], ""),
+                       ([one | {"id": "late", "filled": "2016-05-02T23:00:00.000Z"}, one], one["id"]), ([], "")):
         phone.evaluate(loads, [day.property_id, told])
         to_log(phone, day)
         expect(chosen).to_have_value(load)
-        assert note in phone.locator("[name=note]").input_value()
-        assert bool(note) == bool(phone.locator("[name=note]").input_value())
+        expect(phone.locator("[name=note]")).to_have_value("")
+        said = phone.locator("label", has=phone.locator("[name=load]")).locator(".help")
+        expect(said).to_contain_text("Batch" if load else "Kept as from Batch 4; the office finds its load.")
     phone.evaluate(loads, [day.property_id, known])
 
 

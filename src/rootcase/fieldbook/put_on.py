@@ -34,6 +34,8 @@ class PutOnLogged(Body):
     note: str = ""
     load: str = ""
     """Id of the load of extract it came from, as told; empty: none, or nobody said."""
+    batch: str = ""
+    """Id of its batch, made or planned, where who told it had heard of no load of it."""
     started: str = ""
     """UTC, such as 2015-11-05T09:30:00.000Z; empty: not told, as is whatever is empty below."""
     ended: str = ""

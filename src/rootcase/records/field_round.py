@@ -117,6 +117,19 @@ class FieldRound:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class FieldLitres:
+    """Where some of a batch of the day went, as the fieldbook has it."""
+
+    slot: str
+    """Of the record; a phone that has its own word of it knows it by that."""
+    id: str
+    """Of the word that stands."""
+    batch_id: str
+    what: Literal["applied", "left", "lost"]
+    litres: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class FieldRounds:
     """The rounds of today and tomorrow, and what a phone asks at each stop."""
 
@@ -129,5 +142,7 @@ class FieldRounds:
     """and in the unit of the box by this or more."""
     whole_l: float
     """Liters of a load that may stay untold."""
+    litres: tuple[FieldLitres, ...]
+    """Of the batches that tanks were filled of within a day, by whomever it was told."""
     licence: str
     """Number that who has signed in told last in the record of these places; empty: none."""

@@ -40,6 +40,7 @@ from rootcase.report.text.rounds import (
 )
 from rootcase.services.batch_heap import heap_uses
 from rootcase.services.case import CaseFile
+from rootcase.services.field_extract import litres_of_the_day
 from rootcase.services.field_task import AROUND, SOIL, left_out_at, task_of
 from rootcase.services.fleet import yard_of
 from rootcase.services.log import METER_FAR, METER_NEAR
@@ -105,7 +106,8 @@ def field_rounds(book: Fieldbook, code: str, file_of: Callable[[str], CaseFile |
     theirs = _theirs(rounds_of(events), fleet_of(events), code, today)
     rounds = _rounds(book, theirs, file_of, system, today, see) if theirs else ()
     return FieldRounds(rounds=rounds, soil=SOIL, around=AROUND, meter_near=METER_NEAR, meter_far=METER_FAR,
-                       whole_l=WHOLE_L, licence=_licence(book, theirs, code))
+                       whole_l=WHOLE_L, litres=litres_of_the_day(book) if theirs else (),
+                       licence=_licence(book, theirs, code))
 
 
 def _licence(book: Fieldbook, theirs: Sequence[GivenRound], code: str) -> str:

@@ -8,9 +8,11 @@ from datetime import datetime, timedelta
 from rootcase.fieldbook.fieldbook import Fieldbook
 from rootcase.fieldbook.making.batch_log import batches_of
 from rootcase.fieldbook.people.tokens import written
+from rootcase.fieldbook.put_on_log import litres_told
 from rootcase.ground.quantity import System
 from rootcase.ground.words import say
 from rootcase.records.field import FieldExtract, FieldLoad
+from rootcase.records.field_round import FieldLitres
 from rootcase.records.make.batch import Batch, HeapUse
 from rootcase.report.text.batch import batch_state, load_for_crew
 from rootcase.services.batch_heap import heap_uses
@@ -34,6 +36,22 @@ def extract_of_the_day(fieldbook: Fieldbook, system: System, now: datetime) -> F
         tuple(FieldLoad(load.id, load_for_crew(batch, load, heaps[batch.heap_id], system, now), batch.id, load.volume_l,
                         written(load.at))
               for _, batch, load in loads), _missing(recent, heaps, now))
+
+
+def litres_of_the_day(book: Fieldbook) -> tuple[FieldLitres, ...]:
+    """Where the batches of the loads that were filled within a day went, by every record and word that stands."""
+    now, day = book.applying.now(), timedelta(hours=table("tank/told_to_crew").row(what="tank")["most_h"])
+    made = batches_of(book.making.events())
+    batch_of = {load.id: batch.id for batch in made for load in batch.loads}
+    recent = {batch.id for batch in made if any(now - load.at <= day for load in batch.loads)}
+    applied = (FieldLitres(slot=one.slot, id=one.id, batch_id=batch, what="applied",
+                           litres=litres_told(one.litres, one.amount) or 0.0)
+               for one in book.recording.applications() if not one.not_done
+               and (batch := batch_of.get(one.load_id) or one.batch_id) in recent)
+    told = (FieldLitres(slot=each.slot, id=an_id, batch_id=each.batch, what=each.what, litres=each.volume_l)
+            for an_id, each in book.recording.litres_by_id().items()
+            if each.batch in recent and each.what in ("left", "lost"))
+    return (*applied, *told)
 
 
 def _missing(recent: list[Batch], heaps: Mapping[str, HeapUse], now: datetime) -> str:

@@ -152,6 +152,7 @@ def take_log(book: Fieldbook, ground: Property, typed: Mapping[str, str], by: st
         amount=_amount(typed, system, begun), area=_area(typed, begun), load=typed.get("load", ""), started=started,
         ended=ended, time_zone=place, helpers=tuple(typed.get("helpers", "").replace(",", " ").split()),
         jobs=begun.old.job_ids if begun else (), part=begun.old.part if begun else 0,
+        batch=begun.old.batch_id if begun and not typed.get("load") else "",
         no_helper=bool(typed.get("no_helper")),
         restricted=bool(typed.get("restricted")), **texts,
         **figures)  # type: ignore[arg-type]  # texts are texts, figures are figures

@@ -52,7 +52,8 @@ def of_record(one: Application, system: System) -> dict[str, str]:
     """What stands of a record, as it would be typed; a correction begins with it."""
     place = zone(one.time_zone or "UTC")
     product = one.product
-    told = {"slot": one.slot, "tree": one.tree_ids[0], "remedy": one.remedy, "plan": one.plan, "load": one.load_id,
+    told = {"slot": one.slot, "tree": one.tree_ids[0], "remedy": one.remedy, "plan": one.plan,
+            "load": "" if one.batch_id else one.load_id,
             "day": one.day.isoformat(), "by": one.applicator, "licence": one.applicator_licence,
             "helpers": " ".join(one.helpers), "amount": one.amount, "site": one.site, "method": one.method,
             "weather": one.weather, "soil": one.soil, "note": one.note, "not_done": one.not_done,

@@ -45,6 +45,9 @@ def recalled_at(book: Fieldbook, property_id: str) -> tuple[Recall, ...]:
     loads = dict.fromkeys(one.load_id for one in book.recording.applications(property_id)
                           if one.load_id and not one.not_done)
     made = dict.fromkeys(way.batch_id for load in loads for way in tracing.of("load", load))
+    made |= dict.fromkeys(way.batch_id for tree in dict.fromkeys(
+        tree for one in book.recording.applications(property_id) if one.batch_id and not one.not_done
+        for tree in one.tree_ids) for way in tracing.of("tree", tree))
     found = (batch_named(book, each) for each in made)
     return tuple(recall(book, batch) for batch in found if batch.refused_since)
 

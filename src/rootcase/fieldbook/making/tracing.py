@@ -7,12 +7,14 @@ takes its type away, without which SQLite would not use the index of an expressi
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 from typing import Any, Literal
 
 from sqlalchemy import Row, text
 
 from rootcase.fieldbook.canonical import read_canonical
 from rootcase.fieldbook.events import Event
+from rootcase.fieldbook.making.by_batch import ByBatch, told_by_batch
 from rootcase.fieldbook.people.tokens import read_perhaps
 from rootcase.fieldbook.store.gate import BESIDE, CHILDREN, NO_LOAD, ORDERED
 from rootcase.fieldbook.store.store import Store
@@ -81,7 +83,8 @@ _AT_CHILDREN = (f"SELECT DISTINCT property_id FROM events WHERE practice_id = :p
                 "AND json_extract(body, '$.choice') = 'children'")
 _UNNAMED = ("SELECT count(*) FROM events WHERE practice_id = :practice AND kind = 'put_on_logged' "
             f"AND {NO_LOAD} AND json_extract(body, '$.day') BETWEEN :first AND :last "
-            "AND json_extract(body, '$.remedy') = 'extract' AND json_extract(body, '$.not_done') IS NULL")
+            "AND json_extract(body, '$.remedy') = 'extract' AND json_extract(body, '$.not_done') IS NULL "
+            "AND json_extract(body, '$.batch') IS NULL")
 
 
 def chain(level: Level) -> str:
@@ -100,7 +103,26 @@ class Tracing:
         id: in the order of the batches."""
         with self._store.whole_file() as file:
             asked = {"practice": self._store.practice_id, "wanted": wanted}
-            return tuple(_traced(row) for row in file.execute(text(chain(level)), asked))
+            ways = [_traced(row) for row in file.execute(text(chain(level)), asked)]
+            told = told_by_batch(file, self._store.practice_id)
+        return tuple(ways) if not told else (*ways, *self._by_batch(level, wanted, ways, told))
+
+    def _by_batch(self, level: Level, wanted: str, ways: Sequence[Traced],
+                  told: Sequence[ByBatch]) -> Iterator[Traced]:
+        """Ways of records that tell a batch and no load: a recall errs to more, so where several loads can be meant it
+        is of each."""
+        ways = list(ways)
+        for each in told:
+            one = _applied(each.row)
+            if (level == "tree" and one.tree_id != wanted) or (level == "load" and each.load_id not in ("", wanted)):
+                continue
+            if level == "tree" and each.batch_id:
+                ways += self.of("batch", each.batch_id)
+            those = [way for way in ways if way.batch_id == each.batch_id]
+            load = next((way for way in those if each.load_id and way.load_id == each.load_id), None)
+            if those:
+                yield replace(load or replace(those[0], load_id="", load_at=None, load_volume_l=None, tank=""),
+                              applied=one)
 
     def told_of_batch(self, named: str) -> tuple[Event, ...]:
         """All that was told of the one batch of this number or whole id, in the order received; none where there is

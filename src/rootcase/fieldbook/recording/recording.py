@@ -11,6 +11,7 @@ from sqlalchemy import select, text
 
 from rootcase.fieldbook.applied.log import ClientCopyGiven, LitresTold
 from rootcase.fieldbook.events import Event, read_body
+from rootcase.fieldbook.making.by_batch import told_by_batch
 from rootcase.fieldbook.people.tokens import written
 from rootcase.fieldbook.put_on import PutOnLogged
 from rootcase.fieldbook.signed import require_code
@@ -77,7 +78,12 @@ class Recording:
 
     def litres(self) -> tuple[LitresTold, ...]:
         """Where litres of batches went, as it stands."""
-        return tuple(event.body for event in self._standing(LitresTold.KIND) if isinstance(event.body, LitresTold))
+        return tuple(self.litres_by_id().values())
+
+    def litres_by_id(self) -> dict[str, LitresTold]:
+        """The same, by the id of each word."""
+        return {event.id: event.body for event in self._standing(LitresTold.KIND)
+                if isinstance(event.body, LitresTold)}
 
     def tell(self, property_id: str, body: Told) -> Event:
         """Keep one word. What happened is kept whatever stands against it; its link says what that is."""
@@ -133,14 +139,21 @@ class Recording:
     def _words(self, kind: str, property_id: str | None) -> dict[str, tuple[Application, ...]]:
         """Every word by slot, the standing one last."""
         rows = self._rows(kind, property_id)
+        meant = self._meant() if any(getattr(event.body, "batch", "") for event, _ in rows) else {}
         standing = {head.event.id for head in heads(event for event, _ in rows).values()}
         before: Counter[str] = Counter(event.body.slot for event, _ in rows)
         found: dict[str, list[Application]] = defaultdict(list)
         for event, link in sorted(rows, key=lambda row: row[0].id in standing):
             one = self._application(event, link)
+            one = replace(one, load_id=meant.get(one.id, "")) if one.batch_id and not one.load_id else one
             found[one.slot].append(replace(one, corrects=before[one.slot] - 1))
         return {slot: tuple(words) for slot, words in found.items() if words[-1].id in standing}
 
+
+    def _meant(self) -> dict[str, str]:
+        """Of records that tell a batch: the only load that each can be of."""
+        with self._store.whole_file() as file:
+            return {each.row.put_id: each.load_id for each in told_by_batch(file, self._store.practice_id)}
 
     def _application(self, event: Event, link: Link) -> Application:
         """One word of the record; a zone that nobody knows is that of the property, and flagged."""
@@ -163,6 +176,7 @@ def _application(event: Event, body: PutOnLogged, flags: tuple[str, ...], link: 
     return Application(
         id=event.id, slot=body.slot, property_id=event.property_id, place_id="", tree_ids=(body.tree,),
         remedy=body.remedy, day=body.day, plan=body.plan, job_ids=body.jobs, part=body.part, load_id=body.load,
+        batch_id=body.batch,
         started=_moment(body.started), ended=_moment(body.ended), time_zone=body.time_zone, applicator=body.by,
         applicator_licence=body.licence, helpers=body.helpers, no_helper=body.no_helper, amount=body.amount,
         litres=body.volume_l, mass_kg=body.mass_kg, area_m2=body.area_m2, area=body.area, site=body.site,

@@ -154,13 +154,30 @@ def _flags(connection: Connection, event: Event) -> Iterator[Flag]:
         return
     if not body.load:
         if body.remedy == EXTRACT:
-            yield "no_load_told"
+            yield from _by_batch(connection, event, body) if body.batch else ("no_load_told",)
         return
     load = next((said for _, said in _told(connection, event, ("load_filled",), "load", body.load)), None)
     if load is None:
         yield "no_such_load"
         return
-    told = _told(connection, event, ("batch_judged", "batch_called_back"), "batch", load["batch"])
+    yield from _unfit(connection, event, body, load["batch"])
+    starts, ends = body.started or event.made_at, body.ended or event.made_at
+    if starts < load["at"] or starts > ends:
+        yield "hours_do_not_fit"
+
+
+def _by_batch(connection: Connection, event: Event, body: PutOnLogged) -> Iterator[Flag]:
+    """The load is not told; what its batch says against it is."""
+    yield "batch_told"
+    if _told(connection, event, ("batch_started",), "batch", body.batch):
+        yield from _unfit(connection, event, body, body.batch)
+    elif not _told(connection, event, ("batch_planned",), "batch", body.batch):
+        yield "no_such_batch"
+
+
+def _unfit(connection: Connection, event: Event, body: PutOnLogged, batch: str) -> Iterator[Flag]:
+    """What stands against work with a batch."""
+    told = _told(connection, event, ("batch_judged", "batch_called_back"), "batch", batch)
     until = next((said.get("good_until", "") for kind, said in told
                   if kind == "batch_judged" and said["verdict"] == "fit"), "")
     starts, ends = body.started or event.made_at, body.ended or event.made_at
@@ -170,8 +187,6 @@ def _flags(connection: Connection, event: Event) -> Iterator[Flag]:
         yield "late" if body.ended else "age_not_shown"
     if any(kind == "batch_called_back" and said["at"] <= ends for kind, said in told):
         yield "called_back"
-    if starts < load["at"] or starts > ends:
-        yield "hours_do_not_fit"
 
 
 def _told(connection: Connection, event: Event, kinds: Sequence[str], name: str, value: str

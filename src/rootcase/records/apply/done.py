@@ -7,7 +7,7 @@ from datetime import date, datetime
 from typing import Literal
 
 Flag = Literal["no_such_load", "refused_load", "called_back", "late", "age_not_shown", "hours_do_not_fit",
-               "no_load_told", "zone_not_known"]
+               "no_load_told", "batch_told", "no_such_batch", "zone_not_known"]
 """What stands against work, most of it from a load of extract; it is kept all the same. The last one stands in no link.
 """
 
@@ -53,7 +53,9 @@ class Application:
     part: int = 0
     """Of a job that is parted over stops of a round: which of them, from 1; 0: it is not, or nobody said."""
     load_id: str = ""
-    """Of extract: the load it came from."""
+    """Of extract: the load it came from, as told, or the only one that can be meant by the batch."""
+    batch_id: str = ""
+    """As told, made or planned, where no load was."""
     started: datetime | None = None
     """None: the hours were not told, as a phone's short form leaves them out."""
     ended: datetime | None = None

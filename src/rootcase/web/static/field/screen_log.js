@@ -73,12 +73,11 @@ function asTyped(field, body) {
   };
 }
 
-// The load, where only one can be meant; of a batch of which none has come to this phone the trace stands in the note.
-function fromTank(field, { ground, step, seen }, not) {
-  const { batch_id: batch, named } = step.extract, at = seen.started || momentNow(field).toISOString();
+// The load, where only one can be meant; where none has come to this phone, the record names the batch.
+function fromTank(field, { ground, step, seen }) {
+  const { batch_id: batch } = step.extract, at = seen.started || momentNow(field).toISOString();
   const those = (ground.extract?.loads ?? []).filter((each) => each.batch_id === batch && each.filled <= at);
-  if (those.length) return { load: those.length === 1 ? those[0].id : "" };
-  return not ? {} : { note: say("field.log.of_batch", { named, id: batch }) };
+  return those.length === 1 ? { load: those[0].id } : {};
 }
 
 // What plan, load, clock and gate have said, as it would be typed.
@@ -90,7 +89,7 @@ function prefilled(field, now, task, not) {
   return {
     volume: inBox("volume", "L", task.litres), mass: inBox("mass", "kg", task.mass_kg),
     area: inBox("area", "m2", task.area_m2), amount: task.amount,
-    ...task.extract && now.step.extract ? fromTank(field, now, not) : {},
+    ...task.extract && now.step.extract ? fromTank(field, now) : {},
     started: seen.started ? clockOf(seen.started) : "", ended: seen.ended ? clockOf(seen.ended) : "",
     soil: seen.soil ? field.kinds.soil_state_at_work.choices[seen.soil] : "", weather: around,
     licence: now.here.licence, not_done: not && bar ? firstSentence(bar.says) : "",
@@ -152,7 +151,8 @@ function loads({ task, typed, now }) {
   load.value = typed.load ?? "";
   // A narrow box cuts its words; what forbids the load stands at their end.
   const whole = el("span", { class: "help" });
-  const shown = () => put(whole, load.value ? load.selectedOptions[0].text : "");
+  const ofBatch = now.step.extract ? say("field.log.of_batch", { named: now.step.extract.named }) : "";
+  const shown = () => put(whole, load.value ? load.selectedOptions[0].text : ofBatch);
   load.addEventListener("change", shown);
   shown();
   return el("label", { class: "names" }, say("field.log.load"), load, whole,
@@ -253,7 +253,8 @@ function bodyOf({ field, now, task, typed, byHand, slot }, found) {
   const labelled = LABELLED.filter((each) => isLabelled || byHand[each]);
   const told = {
     amount: not ? "" : found.volume?.typed ?? found.mass?.typed ?? text("amount"), area: not ? "" : found.area?.typed,
-    load: not ? "" : typed.load, part: now.step.part, started: found.started, ended: found.ended, not_done: not,
+    load: not ? "" : typed.load, batch: not || typed.load || !task.extract ? "" : now.step.extract?.batch_id,
+    part: now.step.part, started: found.started, ended: found.ended, not_done: not,
     time_zone: found.started || found.ended ? zoneOf(now.ground) : "",
     helpers: text("helpers").split(/[\s,]+/).filter(Boolean), ...Object.fromEntries(amounts),
     ...Object.fromEntries(["method", "weather", "soil", "note", ...labelled].map((each) => [each, text(each)])),

@@ -6,6 +6,7 @@ import { halfOf } from "./half_typed.js";
 import { boxOf, figure } from "./meter.js";
 import { sentOnce } from "./once.js";
 import { momentNow, roundsHere, stopsOf } from "./round.js";
+import { sumOf, tankAccounts } from "./tank_account.js";
 import { Refused } from "./typed.js";
 import { convert, number, unitLabel, withUnit } from "./units.js";
 import { dayTold, say } from "./words.js";
@@ -17,58 +18,39 @@ const OF_PRACTICE = ""; // liters of a batch belong to no property
 export async function show(main, [day], field) {
   const here = await roundsHere(field), rounds = here.rounds.filter((each) => each.day === day);
   field.head(say("field.tank.title"), dayTold(day));
-  const loads = await loadsOf(field, rounds);
-  const ours = await field.book.events(OF_PRACTICE);
-  const told = ours.filter(holds).filter(({ kind }) => kind === "litres_told").map((each) => each.body);
+  const loads = await accountsOf(field, here, rounds);
   put(main, el("h1", { class: "finding" }, say("field.tank.finding")),
-    loads.length ? await Promise.all(loads.map((load) => account(field, day, here, load, told)))
+    loads.length ? await Promise.all(loads.map((load) => account(field, day, here, load)))
       : el("p", { class: "notice" }, say("field.tank.none")));
 }
 
-const holds = ({ settled }) => settled?.how !== "let_go";
-
-// By batch: each load of the rounds' batches or that this phone's logs name, what it held, and what was logged of it;
-// of a log that was corrected only what stands.
-async function loadsOf(field, rounds) {
+async function accountsOf(field, here, rounds) {
   const batches = new Set(rounds.flatMap(({ steps }) => steps).map((each) => each.extract?.batch_id));
   const properties = [...new Set(rounds.flatMap(stopsOf).map((each) => each.property_id))];
   const grounds = await Promise.all(properties.map((id) => field.book.ofProperty(id)));
-  const entries = (await Promise.all(properties.map((id) => field.book.events(id)))).flat().filter(holds);
-  const over = new Set(entries.map(({ body }) => body.supersedes));
-  const logged = entries.filter(({ id, kind, body }) => kind === "put_on_logged" && body.load && !over.has(id))
-    .map(({ body }) => body);
-  const used = new Set(logged.map(({ load }) => load));
   const loads = new Map(grounds.flatMap((each) => each.extract?.loads ?? []).map((each) => [each.id, each]));
-  const known = [...loads.values()].filter(({ id, batch_id: batch }) => used.has(id) || batches.has(batch));
-  return [...new Set(known.map((each) => each.batch_id))].map((batch) => {
-    const those = known.filter((each) => each.batch_id === batch), ids = new Set(those.map(({ id }) => id));
-    return {
-      batch, told: those.map((each) => each.told), loaded: sumOf(those, ({ volume_l: litres }) => litres),
-      out: sumOf(logged.filter(({ load }) => ids.has(load)), ({ volume_l: litres }) => Number(litres ?? 0)),
-    };
-  });
+  const entries = (await Promise.all([...properties, OF_PRACTICE].map((id) => field.book.events(id)))).flat();
+  return tankAccounts([...loads.values()], here.litres ?? [], entries, batches);
 }
 
-const sumOf = (things, figureOf) => things.reduce((sum, each) => sum + figureOf(each), 0);
-
-async function account(field, day, here, load, told) {
+async function account(field, day, here, load) {
   const system = field.system(), unit = boxOf("volume", system), name = halfOf(field, day, "tank", load.batch);
   const half = await field.half.get(name) ?? {};
   const shown = (litres) => withUnit(number(convert(litres, "L", unit), 3), unit);
-  const before = told.filter((each) => each.batch === load.batch);
   const state = el("p", { role: "status" }), said = el("p", { class: "said doubt", role: "status" });
   const box = (each, words, more = {}) => el("label", { class: "names" }, words,
     el("input", { name: each, maxlength: LONGEST, autocomplete: "off", value: half[each] ?? "", ...more }));
   const form = el("form", { class: "visit log", novalidate: true }, load.told.map((each) => el("h2", {}, each)),
-    el("p", {}, say("field.tank.loaded", { loaded: shown(load.loaded), out: shown(load.out) })),
+    el("p", {}, say("field.tank.loaded", { loaded: shown(load.loaded), out: shown(load.applied) })),
+    load.left || load.lost
+      ? el("p", {}, say("field.tank.told", { left: shown(load.left), lost: shown(load.lost) })) : null,
     KINDS.map((each) => box(each, `${say(`field.tank.${each}`)}, ${unitLabel(unit)}`, { inputmode: "decimal" })),
     box("where", say("field.tank.where")), state, said,
     el("div", { class: "keys" }, el("button", { class: "weld" }, say("field.tank.keep"))));
   const typed = () => Object.fromEntries([...KINDS, "where"].map((each) => [each, form.elements[each].value]));
   const balance = () => {
     const amounts = KINDS.map((each) => quietly(typed()[each], system));
-    const elsewhere = sumOf([...amounts, ...before.map((each) => Number(each.volume_l))], (litres) => litres);
-    const missing = load.loaded - load.out - elsewhere;
+    const missing = load.loaded - load.applied - load.left - load.lost - sumOf(amounts, (litres) => litres);
     const key = Math.abs(missing) < here.whole_l ? "whole" : missing > 0 ? "missing" : "beyond";
     put(state, say(`field.tank.${key}`, { missing: shown(Math.abs(missing)) }));
   };
