@@ -93,3 +93,31 @@ def test_what_is_wrong_in_a_file_is_one_line_with_its_row(tmp_path: Path, comman
 def test_what_is_wrong_on_the_line_is_said(words: list[str], says: str) -> None:
     with pytest.raises(RootcaseError, match=re.escape(says)):
         asked("power", *words)
+
+
+def test_what_effects_depend_on_wants_ten_trials(tmp_path: Path) -> None:
+    rows = [f"{at},{0.1 * at + 0.02 * (at % 3)},0.05,{at},{'ab'[at % 2]}" for at in range(12)]
+    path = table(tmp_path, "\n".join(["study,yi,vi,rain,place", *rows]))
+    line = json.loads(asked("pool", path, "--moderator", "Rain", "--json"))
+    assert line["moderator"]["column"] == "rain"
+    assert line["moderator"]["df"] == 10
+    assert line["moderator"]["slope"] == pytest.approx(0.1, abs=0.01)
+    assert line["mu"] == pytest.approx(0.57, abs=0.01)  # at the mean of rain
+    assert "For each 1 more of rain the effect changes by 0.1" in asked("pool", path, "--moderator", "rain")
+    few = table(tmp_path, "\n".join(["study,yi,vi,rain,place", *rows[:9]]))
+    result = CliRunner().invoke(rootcase, ["prove", "pool", few, "--moderator", "rain"])
+    assert isinstance(result.exception, RootcaseError)
+    assert "9 trials" in str(result.exception)
+    assert "at least 10" in str(result.exception)
+
+
+def test_effects_of_one_property_are_not_so_many_properties(tmp_path: Path) -> None:
+    path = table(tmp_path, "study,yi,vi,place\n1,1.0,0.01,a\n2,1.2,0.01,a\n3,3.0,0.01,b\n4,3.1,0.01,b\n")
+    grouped = json.loads(asked("pool", path, "--property", "place", "--json"))
+    alone = json.loads(asked("pool", path, "--json"))
+    assert grouped["properties"] == 2
+    assert grouped["se"] > 1.5 * alone["se"]
+    assert grouped["high"] - grouped["low"] > 10.0  # two properties: t with one degree of freedom
+    assert "By 2 properties, which are what was repeated" in asked("pool", path, "--property", "place")
+    both = CliRunner().invoke(rootcase, ["prove", "pool", path, "--property", "place", "--moderator", "yi"])
+    assert both.exit_code == 2

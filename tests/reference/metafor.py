@@ -18,13 +18,18 @@ KEPT = HERE / "metafor.csv"
 SEEDS = range(1, 31)
 
 
+def moderator(at: int) -> float:
+    """What the effect of this number is asked to depend on."""
+    return float(at * 7 % 10)
+
+
 def main() -> int:
     with TemporaryDirectory() as folder:
         for seed in SEEDS:
             with (Path(folder) / f"{seed:02}.csv").open("w", encoding="utf-8", newline="") as lines:
                 out = csv.writer(lines)
-                out.writerow(["yi", "vi", "group", "id"])
-                out.writerows((*row, at) for at, row in enumerate(zip(*effects(seed), strict=True)))
+                out.writerow(["yi", "vi", "group", "id", "m"])
+                out.writerows((*row, at, moderator(at)) for at, row in enumerate(zip(*effects(seed), strict=True)))
         asked = subprocess.run(["Rscript", str(HERE / "metafor.R"), folder], capture_output=True, text=True,
                                check=False)
     if asked.returncode:

@@ -15,7 +15,16 @@ from rootcase.ground.words import say
 from rootcase.records.prove import FreedomBy, TrialFit, TrialReading
 from rootcase.report.text.trial import warning_line
 from rootcase.science.trials.believed import Believed, Prior, believed_after
-from rootcase.science.trials.several import Method, Together, together
+from rootcase.science.trials.cells import Floats
+from rootcase.science.trials.freedom import answered
+from rootcase.science.trials.several import (
+    TRIALS_A_MODERATOR,
+    Method,
+    Nested,
+    Together,
+    together,
+    together_in_groups,
+)
 from rootcase.services.plain_table import PlainRow, plain_rows
 
 TRIAL_COLUMNS = ("site", "tree", "year", "after", "treated", "shoot", "y")
@@ -30,7 +39,9 @@ class Pooled:
     studies: tuple[str, ...]
     effects: tuple[float, ...]
     level: float
-    found: Together | Believed
+    found: Together | Believed | Nested
+    moderator: str = ""
+    """Column that effects may depend on; then the mean is that at its mean."""
 
     def figures(self) -> dict[str, Any]:
         """By the names of the trade, for a program to read."""
@@ -42,17 +53,33 @@ class Pooled:
                     "new_high": self.found.new.quantile(0.5 + self.level / 2), "level": self.level,
                     "shrunken": [each.mean for each in self.found.trials],
                     "shrunken_sd": [each.sd for each in self.found.trials], "studies": list(self.studies)}
+        if isinstance(self.found, Nested):
+            low, high = self.of_mean()
+            return {"mu": self.found.mean, "se": self.found.standard_error, "tau2": self.found.between_groups,
+                    "inside_tau2": self.found.inside_groups, "properties": self.found.groups, "low": low, "high": high,
+                    "level": self.level, "studies": list(self.studies)}
         together = self.found
         return {"mu": float(together.coefficients[0]), "se": float(np.sqrt(together.covariance[0, 0])),
                 "tau2": together.between, "i2": 100.0 * together.i2, "q": together.q, "q_df": together.q_freedom,
                 "q_p": together.p_alike, "low": float(together.low[0]), "high": float(together.high[0]),
                 "new_low": together.new_low, "new_high": together.new_high, "level": self.level,
-                "shrunken": together.shrunken.tolist(), "studies": list(self.studies)}
+                "shrunken": together.shrunken.tolist(), "studies": list(self.studies), **self._slope(together)}
+
+    def _slope(self, together: Together) -> dict[str, Any]:
+        if not self.moderator:
+            return {}
+        freedom = len(self.studies) - 2
+        slope = answered(float(together.coefficients[1]), float(np.sqrt(together.covariance[1, 1])), float(freedom),
+                         self.level)
+        return {"moderator": {"column": self.moderator, "slope": slope.effect, "se": slope.standard_error,
+                              "df": freedom, "p": slope.p, "low": slope.low, "high": slope.high}}
 
     def of_mean(self) -> tuple[float, float]:
         """Interval of the mean effect."""
         if isinstance(self.found, Believed):
             return (self.found.mean.quantile(0.5 - self.level / 2), self.found.mean.quantile(0.5 + self.level / 2))
+        if isinstance(self.found, Nested):
+            return self.found.interval(self.level)
         return float(self.found.low[0]), float(self.found.high[0])
 
 
@@ -90,10 +117,34 @@ def _yes(row: PlainRow, column: str) -> bool:
 
 
 def pool_file(path: Path, method: Method | None, level: float, *, knapp_hartung: bool = False,
-              prior: Prior | None = None) -> Pooled:
-    """Effects of several trials, a row each with its variance, taken together. prior: believe instead of estimate."""
-    studies, effects, variances = [], [], []
-    for row in plain_rows(path, POOL_COLUMNS):
+              prior: Prior | None = None, moderator: str = "", group: str = "") -> Pooled:
+    """Effects of several trials, a row each with its variance, taken together. prior: believe instead of estimate.
+
+    moderator: column of numbers that effects may depend on; group: column of the property each effect is of.
+    """
+    studies, y, v, asked = _effects(path, moderator or group, numbers=bool(moderator))
+    if group:
+        return Pooled(studies, tuple(y), level, together_in_groups(y, v, np.unique(asked, return_inverse=True)[1]))
+    if prior:
+        return Pooled(studies, tuple(y), level, believed_after(y, v, prior))
+    if not moderator:
+        return Pooled(studies, tuple(y), level, together(y, v, method or "reml", knapp_hartung=knapp_hartung,
+                                                         level=level))
+    if len(studies) < TRIALS_A_MODERATOR:
+        raise Missing(say("prove.few_to_moderate"), value=say("prove.few_trials", count=len(studies)),
+                      right=say("prove.few_to_moderate_right", least=TRIALS_A_MODERATOR))
+    told = np.array(asked, dtype=float)
+    found = together(y, v, method or "reml", moderators=(told - told.mean())[:, None], knapp_hartung=True, level=level)
+    return Pooled(studies, tuple(y), level, found, moderator)
+
+
+def _effects(path: Path, column: str, *, numbers: bool) -> tuple[tuple[str, ...], Floats, Floats, list[Any]]:
+    """Names, effects and variances of a file's trials, and what a further column says of each."""
+    studies: list[str] = []
+    effects: list[float] = []
+    variances: list[float] = []
+    asked: list[Any] = []
+    for row in plain_rows(path, (*POOL_COLUMNS, *([column] if column else []))):
         variance = row.figure("vi")
         if variance <= 0.0:
             raise ImpossibleValue(say("prove.no_variance"), where=row.where, value=row.cells["vi"],
@@ -101,12 +152,10 @@ def pool_file(path: Path, method: Method | None, level: float, *, knapp_hartung:
         studies.append(row.name("study"))
         effects.append(row.figure("yi"))
         variances.append(variance)
+        asked.append("" if not column else row.figure(column) if numbers else row.name(column))
     if not studies:
         raise Missing(say("choose.no_rows"), where=str(path), right=say("prove.one_study"))
-    y, v = np.array(effects), np.array(variances)
-    found = believed_after(y, v, prior) if prior else together(y, v, method or "reml", knapp_hartung=knapp_hartung,
-                                                               level=level)
-    return Pooled(tuple(studies), tuple(effects), level, found)
+    return tuple(studies), np.array(effects), np.array(variances), asked
 
 
 def fit_figures(fit: TrialFit) -> Mapping[str, Any]:

@@ -9,8 +9,9 @@ import pytest
 
 from rootcase.ground.errors import OutOfRange
 from rootcase.science.trials.believed import Prior, believed_after
+from rootcase.science.trials.freedom import answered
 from rootcase.science.trials.several import together, together_in_groups
-from tests.reference.metafor import KEPT
+from tests.reference.metafor import KEPT, moderator
 from tests.science.trials.effects import effects
 
 SCHOOLS = np.array([28.0, 8, -3, 7, -1, 1, 18, 12]), np.array([15.0, 10, 16, 11, 9, 11, 10, 18]) ** 2
@@ -95,6 +96,25 @@ def test_effects_in_groups_and_a_sharp_paule_and_mandel() -> None:
         pm = together(effect, variance, "pm")
         assert (pm.between, pm.coefficients[0]) == pytest.approx(
             (float(row["pm_tau2"]), float(row["pm_mu"])), abs=1e-6), row
+
+
+@pytest.mark.reference
+def test_what_effects_depend_on_by_knapp_and_hartung() -> None:
+    """metafor 3.8-1, computed; where its search did not end nothing is kept."""
+    with KEPT.open(encoding="utf-8", newline="") as lines:
+        rows = [row for row in csv.DictReader(lines) if row["slope"] != "NA"]
+    assert len(rows) > 20
+    for row in rows:
+        effect, variance, _ = effects(int(row["seed"]))
+        told = np.array([moderator(at) for at in range(effect.size)])
+        found = together(effect, variance, moderators=told[:, None], knapp_hartung=True)
+        error = np.sqrt(found.covariance[1, 1])
+        assert found.between == pytest.approx(float(row["line_tau2"]), abs=1e-6), row
+        for ours, name in ((found.coefficients[1], "slope"), (error, "slope_se"), (found.low[1], "slope_low"),
+                           (found.high[1], "slope_high")):
+            assert ours == pytest.approx(float(row[name]), abs=1e-6), (name, row)
+        assert answered(found.coefficients[1], error, effect.size - 2.0, 0.95).p == pytest.approx(
+            float(row["slope_p"]), abs=1e-6), row
 
 
 @pytest.mark.published

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from math import log, sqrt
+from math import inf, log, sqrt
 from typing import Literal, get_args
 
 import numpy as np
@@ -17,6 +17,8 @@ from rootcase.science.trials.cells import Floats, Integers
 
 Method = Literal["fixed", "dl", "reml", "pm", "ml", "hedges"]
 METHODS: tuple[Method, ...] = get_args(Method)
+TRIALS_A_MODERATOR = 10
+"""Fewer trials say nothing of what effects depend on: Cochrane Handbook, sect. 10.11 (memory)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -194,6 +196,12 @@ class Nested:
     """Variance between properties. [unit squared]"""
     inside_groups: float
     """Variance between effects of one property beyond their own errors. [unit squared]"""
+    groups: int
+
+    def interval(self, level: float) -> tuple[float, float]:
+        """Of the mean, by Student's t: properties are what was repeated; infinite where there is one."""
+        reach = self.standard_error * float(student.ppf(0.5 + level / 2, self.groups - 1)) if self.groups > 1 else inf
+        return self.mean - reach, self.mean + reach
 
 
 def together_in_groups(effect: Floats, variance: Floats, group: Integers) -> Nested:
@@ -248,4 +256,4 @@ def together_in_groups(effect: Floats, variance: Floats, group: Integers) -> Nes
                       options={"ftol": 1e-14, "gtol": 1e-9}) for start in ([0.5, 0.5], [0.01, 0.9], [0.9, 0.01])]
     spreads = scale * min(tried, key=lambda each: float(each.fun)).x
     mean, known, _ = parts(spreads)
-    return Nested(mean, sqrt(known), float(spreads[0]), float(spreads[1]))
+    return Nested(mean, sqrt(known), float(spreads[0]), float(spreads[1]), int(np.unique(group).size))
