@@ -90,7 +90,8 @@ LOOKS = {
     "see_people": "/people /people/rights /people/{code} /practice/phones",
     "see_plans": "/api/due /due /plans /proof/{remedy} /properties/{property_id}/signed",
     "see_practice": "/api/ /api/practice /api/rules /api/tables /api/tables/{name:path} /practice /practice/own "
-                    "/practice/fleet /practice/rules /practice/tables /practice/tables/{name:path}",
+                    "/practice/fleet /practice/rules /practice/sums /practice/sums/{name} /practice/tables "
+                    "/practice/tables/{name:path}",
     "see_prices": "/api/prices /api/properties/{property_id}/casework /api/properties/{property_id}/pictures "
                   "/api/properties/{property_id}/pictures/{name}.svg /api/properties/{property_id}/prescribe "
                   "/api/properties/{property_id}/programmes /api/properties/{property_id}/report.pdf "

@@ -22,7 +22,7 @@ from rootcase.ground.words import say
 NEEDS_YOU, WRONG_USE, CANNOT = 1, 2, 3
 """Exit codes beside 0: rows wait to be mended; the command line is wrong; it cannot be done, and why."""
 
-COMMANDS = ("observe", "compare", "explain", "pests", "prescribe", "make", "apply", "prove", "report", "export",
+COMMANDS = ("observe", "compare", "explain", "pests", "prescribe", "make", "apply", "prove", "report", "calc", "export",
             "backup", "restore", "people", "serve", "demo")
 
 

@@ -59,12 +59,12 @@ def yearly_wave(depth_m: Numbers, amplitude_c: Numbers, diffusivity_m2_s: Number
     Parameters
     ----------
     depth_m : scalar or one per lane. [m], 0 to 50
-    amplitude_c : same shape, half the swing between the surface's warmest and coldest day. [degC], 0 to 40
+    amplitude_c : same shape, half the swing between the surface's warmest and coldest day. [degC_diff], 0 to 40
     diffusivity_m2_s : same shape. [m2 s-1], 5e-8 to 2e-6
 
     Returns
     -------
-    Wave(amplitude_c, lag_days), same shape. [degC], [day]
+    Wave(amplitude_c, lag_days), same shape. [degC_diff], [day]
 
     Raises
     ------
@@ -97,7 +97,7 @@ def soil_temperature_c(day: Numbers, depth_m: Numbers, mean_c: Numbers, amplitud
     day : scalar or one per lane, of the year. [day], 0 to 3,660
     depth_m : same shape. [m], 0 to 50
     mean_c : same shape, of the year at the surface. [degC], -30 to 40
-    amplitude_c : same shape, half the swing at the surface. [degC], 0 to 40
+    amplitude_c : same shape, half the swing at the surface. [degC_diff], 0 to 40
     coldest_day : same shape, of the surface: about 20 in the north, 200 in the south. [day], 0 to 366
     diffusivity_m2_s : same shape. [m2 s-1], 5e-8 to 2e-6
 

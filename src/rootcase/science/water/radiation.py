@@ -103,7 +103,7 @@ def daily_range_c(t_min_c: Numbers, t_max_c: Numbers) -> Lanes:
 
     Returns
     -------
-    same shape. [C], a difference
+    same shape. [degC_diff]
 
     Raises
     ------

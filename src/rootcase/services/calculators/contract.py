@@ -1,0 +1,193 @@
+"""What a formula asks for and gives, read from its signature and docstring; nothing is told twice."""
+
+from __future__ import annotations
+
+import ast
+import re
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from typing import Literal
+
+from rootcase.ground.units import is_unit, unit_name
+
+Kind = Literal["number", "numbers", "whole", "wholes", "word", "words", "yes", "yeses", "time"]
+
+LANES = "rootcase.science.lanes"
+_NUMBER = r"-?\d[\d,]*(?:\.\d+)?(?:e-?\d+)?"
+_RANGE = re.compile(rf"\A,?\s*({_NUMBER}) to ({_NUMBER})(?![\w.^])")
+_EXAMPLES = re.compile(r'such as|\bas "|from "|:? also "|name')
+"""Words in quotes behind these are some of those that may be typed, not all."""
+_SHAPES = re.compile(r"(same shape|broadcast shape|scalar or one per lane|one per lane|scalar)\b[,;:.]?\s*")
+"""How many may be typed is told otherwise."""
+_KINDS: Mapping[str, Kind] = {
+    "float": "number", "Numbers": "numbers", "Lanes": "numbers", "Floats": "numbers",
+    "FloatArray": "numbers", "ArrayLike": "numbers", "npt.ArrayLike": "numbers",
+    "Sequence[float]": "numbers", "Sequence[Numbers]": "numbers", "float | Lanes": "numbers", "int": "whole",
+    "Sequence[int]": "wholes", "str": "word", "Names": "words",
+    "Sequence[str]": "words", "bool": "yes", "datetime": "time",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One thing a formula asks for."""
+
+    name: str
+    """As it is typed; of a group of figures `group.figure`."""
+    kind: Kind
+    about: str
+    unit: str
+    """As the docstring writes it, in words of ours where we know it; empty: a bare number or no number."""
+    low: float | None
+    high: float | None
+    choices: tuple[str, ...]
+    """All words it may be; empty: any."""
+    needed: bool
+
+    @property
+    def known_unit(self) -> str:
+        """Ours, where a value may be typed in another; else empty."""
+        return self.unit if self.unit and is_unit(self.unit) else ""
+
+
+@dataclass(frozen=True, slots=True)
+class Calculator:
+    """One formula with all its docstring says."""
+
+    module: str
+    name: str
+    question: str
+    entries: tuple[Entry, ...]
+    gives: str
+    units: tuple[str, ...]
+    """Of what it gives, in order."""
+    notes: str
+    sources: str
+    example: str
+
+    @property
+    def subject(self) -> str:
+        return self.module.split(".")[2]
+
+
+class Groups:
+    """Named tuples and lists of words that signatures name, in all modules of the sciences."""
+
+    def __init__(self, trees: Mapping[str, ast.Module]) -> None:
+        self._words: dict[str, tuple[str, ...]] = {}
+        self._figures: dict[str, dict[str, str]] = {}
+        self._elsewhere = {module: {
+            each.name for node in tree.body if isinstance(node, ast.ImportFrom) and node.module != LANES
+            for each in node.names} for module, tree in trees.items()}
+        for node in (node for tree in trees.values() for node in tree.body):
+            if isinstance(node, ast.Assign) and isinstance(node.targets[0], ast.Name) and (
+                    words := literal_words(ast.unparse(node.value))):
+                self._words[node.targets[0].id] = words
+            elif isinstance(node, ast.ClassDef) and "NamedTuple" in map(ast.unparse, node.bases):
+                self._figures[node.name] = {
+                    ast.unparse(each.target): ast.unparse(each.annotation)
+                    for each in node.body if isinstance(each, ast.AnnAssign)}
+
+    def plain(self, module: str, annotation: str) -> Kind | None:
+        """What is typed for it; None for another module's type that happens to be called as one of ours."""
+        return None if annotation in self._elsewhere[module] & {"Lanes", "Numbers"} else _KINDS.get(annotation)
+
+    def words(self, annotation: str) -> tuple[str, ...]:
+        return literal_words(annotation) or self._words.get(annotation, ())
+
+    def figures(self, annotation: str) -> Mapping[str, str]:
+        """Names and annotations of the figures of a group; empty: it is none."""
+        return self._figures.get(annotation, {})
+
+
+def literal_words(annotation: str) -> tuple[str, ...]:
+    """The words of Literal["a", "b"]; of numbers as they are typed."""
+    found = re.fullmatch(r"Literal\[(.+)\]", annotation)
+    return tuple(str(each) for each in _constants(found[1])) if found else ()
+
+
+def _constants(text: str) -> tuple[object, ...]:
+    try:
+        return tuple(ast.literal_eval(f"({text},)"))
+    except ValueError:
+        return ()
+
+
+def calculator_of(module: str, node: ast.FunctionDef, groups: Groups) -> Calculator | None:
+    """The formula as a sum, None where it asks for what nobody types."""
+    text = ast.get_docstring(node) or ""
+    told = dict(_described(section(text, "Parameters")))
+    defaults = len(node.args.defaults)
+    places = [*node.args.posonlyargs, *node.args.args]
+    optional = {each.arg for each in places[len(places) - defaults:]} | {
+        each.arg for each, default in zip(node.args.kwonlyargs, node.args.kw_defaults, strict=True) if default}
+    entries: list[Entry] = []
+    for argument in (*places, *node.args.kwonlyargs):
+        annotation = ast.unparse(argument.annotation) if argument.annotation else ""
+        asked = list(_entries(module, argument.arg, annotation, told.get(argument.arg, ""),
+                              argument.arg not in optional, groups))
+        if not asked:
+            return None
+        entries += asked
+    gives = section(text, "Returns")
+    return Calculator(module, node.name, text.partition("\n")[0], tuple(entries), gives, _units(gives),
+                      section(text, "Notes"), section(text, "References"), section(text, "Examples"))
+
+
+def _entries(module: str, name: str, annotation: str, about: str, needed: bool, groups: Groups) -> Iterator[Entry]:
+    if annotation.endswith(" | None"):
+        annotation, needed = annotation.removesuffix(" | None"), False
+    if figures := groups.figures(annotation):
+        kinds = [groups.plain(module, each) for each in figures.values()]
+        for figure, kind in zip(figures, kinds, strict=True):
+            if kind and all(kinds):
+                yield _entry(f"{name}.{figure}", kind, about, needed, ())
+    elif words := groups.words(annotation):
+        yield _entry(name, "whole" if all(map(str.isdigit, words)) else "word", about, needed, words)
+    elif kind := groups.plain(module, annotation):
+        yield _entry(name, kind, about, needed, ())
+
+
+def _entry(name: str, kind: Kind, about: str, needed: bool, words: tuple[str, ...]) -> Entry:
+    what, _, rest = about.partition("[")
+    unit, _, behind = rest.partition("]")
+    limits = _RANGE.match(behind)
+    low, high = (float(limits[each].replace(",", "")) for each in (1, 2)) if limits else (None, None)
+    if kind == "numbers" and "?" in about:
+        kind = "yeses"
+    if kind in ("word", "words") and not words and not _EXAMPLES.search(about):
+        words = tuple(re.findall(r'"([^"]+)"', about))
+        words = words if len(words) > 1 else ()
+    plain = _SHAPES.sub("", " ".join(f"{what.strip()} {behind[limits.end():] if limits else behind}".split()))
+    return Entry(name, kind, plain.strip(" ,;.:"), written_unit(unit), low, high, words, needed)
+
+
+def section(text: str, name: str) -> str:
+    """What stands under a heading of a docstring, up to the next one."""
+    found = re.search(rf"^{name}\n-+\n(.*?)(?=^\w+\n-+\n|\Z)", text, re.MULTILINE | re.DOTALL)
+    return found[1].strip() if found else ""
+
+
+def _described(parameters: str) -> Iterator[tuple[str, str]]:
+    for entry in re.split(r"\n(?=\S)", parameters):
+        names, _, about = entry.partition(" : ")
+        for name in names.split(","):
+            yield name.strip(), " ".join(about.split())
+
+
+def _units(gives: str) -> tuple[str, ...]:
+    return tuple(written_unit(each) for found in re.findall(r"\[([^\]]+)\]", gives) for each in found.split(", "))
+
+
+def written_unit(told: str) -> str:
+    """A unit as we write it: "kg m-2" is kg/m2, "m3 m-3" a bare number; what is none of ours stays as it stands.
+
+    >>> written_unit("kg m-2"), written_unit("m3 m-3"), written_unit("mL-1"), written_unit("MJ m-2 d-1")
+    ('kg/m2', '1', '1/mL', 'MJ m-2 d-1')
+    """
+    told = {"-": "1", "C": "degC", "degree": "deg", "d": "day"}.get(told, told).replace("mol_c", "molc")
+    if parts := re.fullmatch(r"(?:(\w+) )?([a-zA-Z]+)-(\d)", told):
+        below = parts[2] + parts[3].removeprefix("1")
+        slashed = "1" if parts[1] == below else f"{parts[1] or 1}/{below}"
+        return unit_name(slashed) if is_unit(slashed) else told
+    return unit_name(told) if told and is_unit(told) else told

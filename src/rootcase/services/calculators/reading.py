@@ -1,0 +1,174 @@
+"""What people type into a sum: with or without a unit, one or several, with how far it may be off."""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+
+from rootcase.ground.errors import Missing, RootcaseError, UnknownUnit, UnreadableValue
+from rootcase.ground.typed import Limits, read
+from rootcase.ground.units import convert
+from rootcase.ground.words import say
+from rootcase.services.calculators.contract import Calculator, Entry
+
+_ANSWERS = {"yes": True, "no": False, "true": True, "false": False}
+_NO_FIGURE = {"nan": math.nan, "not known": math.nan, "inf": math.inf}
+"""A gap in a list of readings, and no end."""
+_OFF_BY = re.compile(r"\s*(?:±|\+/?-)\s*")
+
+
+@dataclass(frozen=True, slots=True)
+class Off:
+    """A figure that is not known exactly; between its ends nine times in ten."""
+
+    middle: float
+    low: float
+    high: float
+
+
+Value = Any
+"""A number, a list, a word, a yes, a time, or Off."""
+
+
+def read_all(sum_: Calculator, typed: Mapping[str, str]) -> dict[str, Value]:
+    """What was typed by entry, each in the unit of the formula."""
+    found = ((entry_named(sum_, name), text) for name, text in typed.items())
+    told = {entry.name: text for entry, text in found if text.strip() or (entry.kind == "word" and not entry.choices)}
+    missing = [entry for entry in sum_.entries if entry.needed and entry.name not in told]
+    if missing:
+        raise Missing(say("calc.missing", names=", ".join(each.name for each in missing)),
+                      right="; ".join(f"{each.name}={wanted(each)}" for each in missing), about=missing[0].name)
+    return {entry.name: value_of(entry, told[entry.name]) for entry in sum_.entries if entry.name in told}
+
+
+def entry_named(sum_: Calculator, name: str) -> Entry:
+    """The entry of this name, or the only one that begins with it."""
+    plain = name.strip().replace("-", "_")
+    exact = [each for each in sum_.entries if each.name == plain]
+    found = exact or [each for each in sum_.entries if each.name.startswith(plain)]
+    if len(found) != 1:
+        raise Missing(say("calc.no_entry"), where=sum_.name, value=name,
+                      right=say("calc.entries", names=", ".join(each.name for each in found or sum_.entries)))
+    return found[0]
+
+
+def value_of(entry: Entry, text: str) -> Value:
+    """One entry as the formula takes it; else one line that says what would be right."""
+    try:
+        return _value(entry, text.strip())
+    except RootcaseError as wrong:
+        if wrong.about:
+            raise
+        raise type(wrong)(wrong.what, where=entry.name, value=wrong.value or f'"{text}"',
+                          right=say("calc.type", wanted=wanted(entry)), about=entry.name) from None
+
+
+def _value(entry: Entry, text: str) -> Value:
+    if entry.kind in ("yes", "yeses"):
+        answers = [bool(_one_of(each, _ANSWERS)) for each in _parts(text)]
+        return answers[0] if entry.kind == "yes" or len(answers) == 1 else answers
+    if entry.kind in ("word", "words"):
+        words = [_word(entry, each) for each in _parts(text)]
+        return words[0] if entry.kind == "word" or len(words) == 1 else words
+    if entry.kind == "time":
+        try:
+            return datetime.fromisoformat(text)
+        except ValueError:
+            raise UnreadableValue(say("calc.no_time")) from None
+    parts = _parts(text)
+    if entry.kind == "number" or (";" not in text and len(parts) == 1):
+        return _number(entry, text)
+    if entry.kind == "whole":
+        raise UnreadableValue(say("calc.one_only"))
+    if off := next((each for each in parts if _OFF_BY.search(each)), None):
+        raise UnreadableValue(say("calc.no_list_of_doubts"), value=off)
+    return [_number(entry, each) for each in parts]
+
+
+def _parts(text: str) -> list[str]:
+    return [each.strip() for each in re.split(r";|,\s", text) if each.strip()]
+
+
+def _word(entry: Entry, text: str) -> str:
+    return str(_one_of(text, {each: each for each in entry.choices})) if entry.choices else text
+
+
+def _one_of(text: str, choices: Mapping[str, Value]) -> Value:
+    try:
+        return choices[text if text in choices else text.lower().replace(" ", "_").replace("-", "_")]
+    except KeyError:
+        raise UnreadableValue(say("calc.no_choice"), value=text) from None
+
+
+def _number(entry: Entry, text: str) -> Value:
+    if text.lower() in _NO_FIGURE:
+        return _NO_FIGURE[text.lower()]
+    middle, *off = _OFF_BY.split(text, maxsplit=1) if not text.startswith(("+", "-")) else [text]
+    first, unit = _read(entry, middle, "")
+    if off:
+        half, behind = _read(entry, off[0], unit, width=True)
+        if behind and not unit:  # 68+-9 F: the unit behind stands for both
+            first, _ = _read(entry, f"{middle} {behind}", "")
+        return Off(first[0], first[0] - abs(half[0]), first[0] + abs(half[0]))
+    if len(first) == 2:
+        return Off(sum(first) / 2, *first)
+    if entry.kind in ("whole", "wholes"):
+        if first[0] != round(first[0]):
+            raise UnreadableValue(say("calc.not_whole"))
+        return int(first[0])
+    return first[0]
+
+
+def _read(entry: Entry, text: str, unit: str, *, width: bool = False) -> tuple[list[float], str]:
+    """Low and high, or one, in the formula's unit; and the unit that was typed. width: how far off, no value."""
+    own = entry.known_unit
+    if entry.unit and not own and text.endswith(entry.unit):
+        text = text.removesuffix(entry.unit)
+    if own:
+        limits = Limits(entry.low, entry.high, own, own)
+        try:
+            typed = read(text, None if width else limits)
+        except UnknownUnit:
+            if not text.lower().endswith(own.lower()):
+                raise
+            typed = read(text[:-len(own)], None if width else limits)
+    else:
+        typed = read(text)
+    if typed is None or typed.nothing or typed.sign != "=":
+        raise UnreadableValue(say("calc.no_number"))
+    found = [each for each in (typed.value, typed.low, typed.high) if each is not None]
+    name = typed.unit or unit
+    if not name:
+        return found, ""
+    if not own:
+        raise UnknownUnit(say("calc.bare", unit=name))
+    if width and own in ("degC", "K"):
+        return [convert(each, f"{name}_diff" if name != "K" else "degC_diff", "degC_diff") for each in found], name
+    return [convert(each, name, own) for each in found], name
+
+
+def wanted(entry: Entry) -> str:
+    """What may be typed, in a few words: unit, range, choices."""
+    if entry.choices:
+        return say("readings.or").join(entry.choices)
+    if entry.kind in ("yes", "yeses", "time", "word", "words"):
+        return say(f"calc.kind.{entry.kind.removesuffix('es' if entry.kind == 'yeses' else 's')}")
+    what = say("calc.kind.several" if entry.kind in ("numbers", "wholes") else "calc.kind.one")
+    unit = say("calc.in_unit", unit=entry.unit) if entry.unit not in ("", "1") else ""
+    limits = say("calc.between", low=_end(entry.low), high=_end(entry.high)) if entry.low is not None else ""
+    return f"{what}{unit}{limits}"
+
+
+def _end(limit: float | None) -> str:
+    """The end of a range as it is written, every figure of it."""
+    return "" if limit is None else f"{limit:,.12g}" if abs(limit) >= 0.001 or not limit else f"{limit:g}"
+
+
+def wrong_entry(sum_: Calculator, error: RootcaseError) -> str:
+    """The entry an error speaks of; empty: none alone."""
+    about = error.about or error.what.partition(" ")[0]
+    return about if about in {each.name for each in sum_.entries} else ""

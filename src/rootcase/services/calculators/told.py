@@ -1,0 +1,139 @@
+"""A sum and its answer in words: on the command line and on its page."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+from rootcase.ground.quantity import System, interval, number, show, show_interval
+from rootcase.ground.units import is_unit
+from rootcase.ground.words import say
+from rootcase.services.calculators.contract import Calculator, Entry
+from rootcase.services.calculators.reading import Off, Value, wanted
+from rootcase.services.calculators.working import Figure, Worked, refused
+
+_FIGURES = 4
+_MOST_LISTED = 24
+_UNIT_ENDINGS = frozenset((
+    "m", "m2", "m3", "mm", "mm2", "um", "l", "ml", "kg", "g", "mg", "mpa", "kpa", "c", "h", "d", "s", "pct", "ds",
+    "cmol", "mmol", "mj", "day", "degree", "rad"))
+
+
+def answer_lines(worked: Worked, system: System) -> list[str]:
+    """What came of a sum, a line each."""
+    lines = [_line(each, system) for each in worked.figures]
+    for name, shares in worked.shares.items():
+        told = (say("calc.share", what=_word(what), share=number(100.0 * share)) for what, share in shares.items())
+        lines.append(say("calc.of_draws", name=_named(name), told=", ".join(told)))
+    return [*lines, refused(worked)] if worked.impossible else lines
+
+
+def taken_lines(sum_: Calculator, worked: Worked, system: System) -> list[str]:
+    """What it was worked out from, as it was understood."""
+    taken = [say("calc.taken", name=each.name, value=_amount(worked.taken[each.name], each.unit, system))
+             for each in sum_.entries if each.name in worked.taken]
+    return [say("calc.from"), *taken] if taken else []
+
+
+def entry_line(entry: Entry) -> str:
+    """One thing a sum asks for: name, what may be typed, what it is."""
+    return say("calc.entry", name=entry.name, wanted=entry_help(entry))
+
+
+def label(entry: Entry) -> str:
+    """What stands above its box: the name without the unit that it carries in the code.
+
+    >>> from rootcase.services.calculators.shelf import calculator
+    >>> [label(each) for each in calculator("share_of_saturation_pct").entries]
+    ['oxygen', 'saturation']
+    """
+    words = entry.name.replace(".", "_").split("_")
+    while len(words) > 1 and words[-1] in _UNIT_ENDINGS:
+        words.pop()
+    return " ".join(words)
+
+
+def entry_help(entry: Entry) -> str:
+    """What stands below its box."""
+    need = "" if entry.needed else say("calc.not_needed")
+    return f"{wanted(entry)}{need}{_about(entry)}"
+
+
+def choices_of(entry: Entry) -> list[tuple[str, str]]:
+    """All it may be, with words to show; empty: it is typed."""
+    if entry.kind == "yes":
+        return [(each, say(f"calc.{each}")) for each in ("yes", "no")]
+    return [*([] if entry.needed else [("", "")]), *((each, each.replace("_", " ")) for each in entry.choices)]
+
+
+def paragraphs(text: str) -> list[str]:
+    """The paragraphs of a docstring's section, without its marks of code."""
+    return [" ".join(each.split()).replace("`", "") for each in re.split(r"\n\s*\n", text) if each.strip()]
+
+
+def answer_json(sum_: Calculator, worked: Worked) -> dict[str, Any]:
+    """The answer with every figure as it was computed."""
+    taken = {name: [value.low, value.high] if isinstance(value, Off) else
+             value if isinstance(value, int | float | str | list | bool) else str(value)
+             for name, value in worked.taken.items()}
+    figures = [{"name": each.name, "value": each.value, "unit": each.unit, "low": each.low, "high": each.high}
+               for each in worked.figures]
+    return {"sum": sum_.name, "taken": taken, "answer": figures, "shares": dict(worked.shares),
+            "refused_draws": worked.impossible, "source": " ".join(paragraphs(sum_.sources))}
+
+
+def _about(entry: Entry) -> str:
+    return say("calc.about", about=entry.about.replace("`", "")) if entry.about else ""
+
+
+def _line(figure: Figure, system: System) -> str:
+    name = _named(figure.name)
+    amount = _amount(figure.value, figure.unit, system)
+    if figure.low is None or figure.high is None:
+        return say("calc.answer", name=name, value=amount)
+    between = show_interval(figure.low, figure.high, figure.unit, system, figures=3) if _in_words(figure.unit) else \
+        f"{interval(figure.low, figure.high, 3)} {_label(figure.unit)}".strip()
+    return say("calc.answer_between", name=name, value=amount, between=between)
+
+
+def _named(name: str) -> str:
+    return say("calc.named", name=name.replace("_", " ")) if name else ""
+
+
+def _amount(value: Value, unit: str, system: System) -> str:
+    if isinstance(value, Off):
+        return say("calc.off", low=_amount(value.low, unit, system), high=_amount(value.high, unit, system))
+    if isinstance(value, list):
+        more = say("calc.more", many=len(value) - _MOST_LISTED) if len(value) > _MOST_LISTED else ""
+        return ", ".join(_amount(each, unit, system) for each in value[:_MOST_LISTED]) + more
+    if value is None:
+        return say("quantity.not_known")
+    if isinstance(value, bool | str) or not isinstance(value, int | float):
+        return _word(value)
+    if _in_words(unit):
+        return show(value, unit, system, figures=_FIGURES)
+    return f"{number(value, _FIGURES)} {_label(unit)}".strip()
+
+
+def _in_words(unit: str) -> bool:
+    """Whether it is written in both systems; what is a bare number stays one, for it may be more than a share."""
+    return unit not in ("", "1") and is_unit(unit)
+
+
+def _label(unit: str) -> str:
+    return "" if unit == "1" else unit
+
+
+def _word(value: object) -> str:
+    if value in (True, "True"):
+        return say("calc.yes")
+    return say("calc.no") if value in (False, "False") else str(value)
+
+
+def by_subject(names: Mapping[str, Calculator]) -> Iterator[tuple[str, list[str]]]:
+    """Names of sums under each subject, in order."""
+    found: dict[str, list[str]] = {}
+    for name, each in names.items():
+        found.setdefault(each.subject, []).append(name)
+    yield from found.items()

@@ -1,0 +1,159 @@
+"""Every formula of the trade through its door: as its docstring says, with units, doubts, tables and slips."""
+
+from __future__ import annotations
+
+import json
+import math
+from pathlib import Path
+from typing import Any
+
+import pytest
+from click.testing import CliRunner, Result
+
+from rootcase.cli.calc import calc
+from rootcase.ground.errors import RootcaseError
+from rootcase.services.calculators.example import called_with, example_pairs
+from rootcase.services.calculators.shelf import SUBJECTS, calculators
+from rootcase.services.calculators.working import flat
+from tests.house.test_docstrings import FUNCTIONS
+
+ALL = calculators()
+LEFT_OUT = {
+    "compost.feedstocks.printed_spread", "compost.goals.two_for_both", "compost.heat.judge", "compost.heat.lethality",
+    "compost.heat_log.probes", "compost.heat_rules.starts_within", "compost.material.stacked", "compost.reach.reach",
+    "compost.reach.rows", "compost.spread.mix_interval", "compost.yard.cheapest",
+    "microscope.combining.product_limits_drawn", "microscope.nematodes.community_indices",
+    "microscope.nematodes.feeding_group_shares", "soil.by_class.figures_by_name", "trials.believed.believed_after",
+    "trials.cells.cells_of", "trials.freedom.kenward_roger", "trials.freedom.satterthwaite",
+    "trials.power.least_difference", "trials.power.trees_for_power", "trials.reml.bend_of", "trials.reml.fit_reml",
+    "trials.reml.profile_of", "trials.reml.told_apart", "trials.several.together_in_groups",
+    "water.reference_et_compiled.evaporate_mm_day",
+}
+"""They take a log, a model's parts, a random generator or another formula, which nobody types."""
+
+
+def run(*arguments: str) -> Result:
+    return CliRunner().invoke(calc, arguments)
+
+
+def answered(*arguments: str) -> dict[str, Any]:
+    done = run(*arguments, "--json")
+    assert done.exception is None, done.exception
+    return json.loads(done.stdout)  # type: ignore[no-any-return]
+
+
+@pytest.mark.parametrize("name", list(ALL))
+def test_the_docstring_s_example_goes_through_the_door(name: str) -> None:
+    _, given = called_with(ALL[name])
+    pairs = [f"{entry}={typed}" for entry, typed in example_pairs(ALL[name]).items()]
+    found = {each["name"]: each["value"] for each in answered(name, *pairs)["answer"]}
+    expected = dict(flat(given))
+    assert found.keys() == expected.keys()
+    for figure, value in expected.items():
+        same(found[figure], value)
+
+
+def same(one: Any, other: Any) -> None:
+    if isinstance(other, list):
+        assert len(one) == len(other)
+        for each in zip(one, other, strict=True):
+            same(*each)
+    elif isinstance(other, float):
+        assert math.isclose(one, other, rel_tol=1e-9, abs_tol=1e-12) or (math.isnan(one) and math.isnan(other))
+    else:
+        assert one == other
+
+
+DOSE = ("neutraliser_g", "dose=2.5", "tested=total")
+
+
+def test_units_are_typed_as_people_type_them() -> None:
+    """100 gal of 2 ppm at 2.5 to 1: 378.5412 L x 2 mg/L x 2.5."""
+    found = answered(*DOSE, "volume=100 gal", "chlorine-mg-l=2ppm")
+    assert found["answer"] == [{"name": "", "value": pytest.approx(1.892706, abs=1e-6), "unit": "g", "low": None,
+                                "high": None}]
+    assert answered("saturation_vapour_pressure_kpa", "temperature=68 F")["answer"][0]["value"] == pytest.approx(
+        answered("saturation_vapour_pressure_kpa", "temperature=20")["answer"][0]["value"])
+
+
+def test_an_answer_stands_in_both_systems() -> None:
+    assert "0.06676 oz (1.893 g)" in run(*DOSE, "volume=100gal", "chlorine=2").stdout
+    assert "1.893 g (0.06676 oz)" in run(*DOSE, "volume=100gal", "chlorine=2", "--units", "metric").stdout
+
+
+@pytest.mark.property
+@pytest.mark.parametrize("typed", ["2+-0.5", "2 ± 0.5 mg/L", "1.5 to 2.5"])
+def test_a_doubt_goes_through_a_product_as_it_is(typed: str) -> None:
+    found = answered(*DOSE, "volume=1000", f"chlorine={typed}")["answer"][0]
+    assert found["value"] == pytest.approx(5.0)
+    assert found["low"] == pytest.approx(3.75, abs=0.1)
+    assert found["high"] == pytest.approx(6.25, abs=0.1)
+
+
+def test_how_far_a_temperature_may_be_off_is_a_difference() -> None:
+    """9 F of doubt are 5 C, not -13."""
+    one, other = (answered("saturation_vapour_pressure_kpa", f"temperature={typed}")["answer"][0]
+                  for typed in ("68+-9 F", "20+-5 C"))
+    assert one["low"] == pytest.approx(other["low"])
+    assert one["low"] < 2.0 < one["high"]
+
+
+def test_a_word_that_is_not_sure_is_told_with_how_often_it_came() -> None:
+    shares = answered("salt_class", "ece=4+-0.5", "esp=5")["shares"]
+    assert len(shares[""]) == 2
+    assert sum(shares[""].values()) == pytest.approx(1.0)
+
+
+@pytest.mark.parametrize(("typed", "told"), [
+    (("drench",), "there is no sum of this name (got drench); near it: drench_l"),
+    ((*DOSE, "volume=1000"), "not told: chlorine_mg_l; chlorine_mg_l=a number, or several with ; between in mg/L"),
+    ((*DOSE, "volume=1000", "chlorine=2 psi"), "chlorine_mg_l: psi cannot become mg/L (got \"2 psi\"); type a number"),
+    ((*DOSE, "volume=1000", "chlorine=200"), "chlorine_mg_l is outside its range (got 200 mg/L); it must lie between"),
+    ((*DOSE, "volume=1000", "chlorine=much"), "chlorine_mg_l: this is not a value (got \"much\"); type a number"),
+    ((*DOSE, "volume=1000", "colour=red"), "neutraliser_g: this sum does not ask for that"),
+    (("neutraliser_g", "volume=1", "chlorine=1", "dose=2", "tested=maybe"), "tested: none of the words it may be ("),
+    ((*DOSE, "volume"), "no name and value (got volume); write name=value"),
+    ((*DOSE, "dose=3"), "told twice (got dose=3)"),
+    (("hole_count", "area_m2=1;2;3", "spacing_m=1;2", "grid=square"), "these figures do not go together"),
+    (("level_of_look", "level=0.9", "look=1.5"), "look: no whole number (got \"1.5\"); type a number"),
+])
+def test_a_slip_gets_one_line_that_says_what_would_be_right(typed: tuple[str, ...], told: str) -> None:
+    done = run(*typed)
+    assert isinstance(done.exception, RootcaseError)
+    line = str(done.exception)
+    assert line.startswith(told)
+    assert "\n" not in line
+
+
+def test_a_table_is_worked_row_by_row_and_says_which_rows_have_no_answer(tmp_path: Path) -> None:
+    table = tmp_path / "vats.csv"
+    table.write_text("vat,volume_l,chlorine_mg_l\nA,100 gal,2\nB,100 gal,much\n", encoding="utf-8")
+    done = run(*DOSE, "--csv", str(table))
+    assert done.exit_code == 1
+    heading, first, second = done.stdout.splitlines()
+    assert heading == "vat,volume_l,chlorine_mg_l,neutraliser_g,wrong"
+    assert first == "A,100 gal,2,1.892705892,"
+    assert second.startswith('B,100 gal,much,,"chlorine_mg_l: this is not a value')
+
+
+def test_all_are_listed_by_subject_and_found_by_words() -> None:
+    listed = run().stdout
+    assert f"{len(ALL)} sums." in listed
+    assert all(f"{name}: " in listed for name in ALL)
+    assert "neutraliser_g" in run("--find", "chlorine vat").stdout
+    assert run("--find", "moonshine").stdout.startswith("\nNo sum speaks of")
+
+
+def test_a_sum_says_what_it_asks_for_with_an_example_that_runs() -> None:
+    told = run("neutraliser_g").stdout
+    assert "chlorine_mg_l: a number, or several with ; between in mg/L, 0 to 50" in " ".join(told.split())
+    command = " ".join(told.split("Such as: rootcase calc ")[1].split())
+    assert "5 g" in run(*command.split()).stdout
+
+
+def test_every_formula_of_the_trade_is_there_or_is_asked_for_what_nobody_types() -> None:
+    """Left out are those that take a log, a model's parts or another program's arrays."""
+    offered = {f"{each.module}.{each.name}" for each in ALL.values()}
+    left = {name.removeprefix("rootcase.science.") for name in FUNCTIONS.keys() - offered
+            if name.startswith(tuple(f"rootcase.science.{subject}." for subject in SUBJECTS))}
+    assert {each for each in left if not each.startswith("tree.")} == LEFT_OUT
