@@ -33,9 +33,16 @@ class LeftOut:
 
     tree_id: str
     partner_id: str
-    why: Literal["not_put_on", "got_it_too", "regulated", "not_read_before", "not_read_after", "in_another_pair"]
+    why: Literal["not_put_on", "got_it_too", "regulated", "not_read_before", "not_read_after", "in_another_pair",
+                 "removed", "dead"]
     until: int | None = None
     """Last season in which shoots are no measure; None: that is not why."""
+    treated: bool = False
+    """The tree that it is for."""
+    before: float | None = None
+    """Of a tree that is gone or dead: mean of the natural logs of its shoots from before, in [mm]."""
+    note: str = ""
+    """Why it is gone, as it was written down."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -96,6 +103,18 @@ class TrialFit:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class TreeInTrial:
+    """One tree of a pair that is in the answer."""
+
+    tree_id: str
+    treated: bool
+    before: float
+    """Mean of the natural logs of its shoots, in [mm]."""
+    after: float
+    """Mean of the natural logs of its shoots, in [mm]."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class PropertyTrial:
     """One property's trial of one thing in doubt."""
 
@@ -109,6 +128,10 @@ class PropertyTrial:
     """On the log scale; None: too little was read for an answer."""
     heard: float | None
     """The effect after hearing the other properties, log scale. [-]"""
+    inner: tuple[float, float] | None = None
+    """Between them it lies as likely as not, log scale; None: no answer. [-]"""
+    trees: tuple[TreeInTrial, ...] = ()
+    """In the answer, pair by pair."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -129,6 +152,8 @@ class Proof:
     """Of its interval, log ratio. [-]"""
     high: float
     """Of its interval, log ratio. [-]"""
+    inner: tuple[float, float]
+    """Between them it lies as likely as not, log ratio. [-]"""
     least_seen: float | None
     """Least true effect that trials like these would tell from nothing four times in five; None: no trial answers yet.
     [-]"""

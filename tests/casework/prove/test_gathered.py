@@ -96,3 +96,15 @@ def test_a_pair_of_an_older_plan_counts_once_and_another_remedys_not() -> None:
                   signed(("a", "d"), doubt="air_tillage"))
     assert found.pairs == 2
     assert {each.tree for each in found.readings if each.treated} == {"a", "c"}
+
+
+@pytest.mark.parametrize(("status", "why"), [("removed", "removed"), ("dead", "dead"), ("standing", "not_read_after")])
+def test_a_tree_that_is_gone_says_so_and_keeps_what_was_read_of_it_before(status: str, why: str) -> None:
+    seen = Reading("now", "tree_status", "a", "v", date(2025, 9, 1), "rs", None, status, "=", None, status,
+                   attributes={"note": "felled for a main"})
+    found = trial([*(each for each in all_read() if (each.of, each.growth_year) != ("a", 2025)), seen],
+                  [put_on("a"), put_on("c")])
+    (gone,) = found.left_out
+    assert (gone.tree_id, gone.why) == ("a", why)
+    if why != "not_read_after":
+        assert (gone.treated, gone.note, gone.before) == (True, "felled for a main", pytest.approx(log(300.0)))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from math import log
+from typing import Literal
 
 from rootcase.casework.compare.shoots import shoots_of
 from rootcase.ground.dates import season_year
@@ -12,6 +13,8 @@ from rootcase.records.observe import PropertyRecord
 from rootcase.records.offer import Pair, SignedPlan
 from rootcase.records.prove import LeftOut, TrialReading, TrialReadings
 
+GONE: tuple[Literal["removed", "dead"], ...] = ("removed", "dead")
+"""Choices of the reading tree_status after which no shoot grows."""
 REGULATOR = "growth_regulator"
 REGULATED_SEASONS = 3
 """After a growth regulator was put on; its trials saw shoots cut for three years and more. Table prescribe/remedies."""
@@ -41,7 +44,7 @@ def readings_of_trial(record: PropertyRecord, signed: Iterable[SignedPlan], reme
     -----
     The season in which it was put on is neither before nor after. A pair counts from its own treated tree's first
     time, and a tree in one pair only: of several draws the one that the work followed. A pair is left out whole, for
-    one tree alone says nothing. Shoots of the seasons after a growth regulator are no measure.
+    one tree alone says nothing; of a tree that was felled or died it says so, and why. Shoots of the seasons after a growth regulator are no measure.
 
     References
     ----------
@@ -116,6 +119,8 @@ def _left_out(record: PropertyRecord, pair: Pair, remedy: str, done: Sequence[Ap
         years = {year for year, _ in told[tree_id]}
         if any(year < begun for year in years) and any(year > begun for year in years):
             continue
+        if gone := _gone(record, pair, tree_id, partner_id, begun, told[tree_id]):
+            return gone
         regulated = [season_year(one.day, record.property.latitude_deg) for one in done
                      if one.remedy == REGULATOR and tree_id in one.tree_ids]
         if regulated:
@@ -124,3 +129,15 @@ def _left_out(record: PropertyRecord, pair: Pair, remedy: str, done: Sequence[Ap
         before = any(year < begun for year in years)
         return LeftOut(tree_id=tree_id, partner_id=partner_id, why="not_read_after" if before else "not_read_before")
     return None
+
+
+def _gone(record: PropertyRecord, pair: Pair, tree_id: str, partner_id: str, begun: int,
+          told: Sequence[tuple[int, float]]) -> LeftOut | None:
+    """That a tree was felled or died, as was last seen of it."""
+    seen = record.of(tree_id, kind="tree_status")
+    why = next((each for each in GONE if seen and seen[-1].choice == each), None)
+    if why is None:
+        return None
+    before = [log(length_mm) for year, length_mm in told if year < begun]
+    return LeftOut(tree_id=tree_id, partner_id=partner_id, why=why, treated=tree_id == pair.treated,
+                   before=sum(before) / len(before) if before else None, note=seen[-1].attributes.get("note", ""))

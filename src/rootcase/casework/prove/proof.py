@@ -12,7 +12,7 @@ from scipy.stats import t as student
 
 from rootcase.casework.prove.fit import fit_trial
 from rootcase.ground.errors import Missing, OutOfRange
-from rootcase.records.prove import Proof, PropertyTrial, TrialFit, TrialReadings
+from rootcase.records.prove import Proof, PropertyTrial, TreeInTrial, TrialFit, TrialReadings
 from rootcase.science.trials.believed import Believed, Prior, believed_after, least_shown
 from rootcase.science.trials.freedom import answered
 from rootcase.science.trials.looks import level_of_look
@@ -68,7 +68,8 @@ def proof_of(trials: Sequence[TrialReadings]) -> Proof | None:
     heard = iter(believed.trials) if believed else iter(())
     properties = tuple(PropertyTrial(
         property_id=trial.property_id, pairs=len({each.site for each in trial.readings}), left_out=trial.left_out,
-        seasons=after, fit=fit, heard=next(heard).mean if fit and believed else None)
+        seasons=after, fit=fit, heard=next(heard).mean if fit and believed else None,
+        inner=_half(fit) if fit else None, trees=_trees(trial))
         for trial, fit, after in zip(asked, fits, seasons, strict=True))
     prior = _prior()
     mean = believed.mean if believed else None
@@ -77,6 +78,8 @@ def proof_of(trials: Sequence[TrialReadings]) -> Proof | None:
         pairs=sum(each.pairs for each in properties if each.fit), effect=mean.mean if mean else prior.mean,
         low=mean.quantile(share) if mean else prior.mean + prior.sd * float(norm.ppf(share)),
         high=mean.quantile(1.0 - share) if mean else prior.mean - prior.sd * float(norm.ppf(share)),
+        inner=(mean.quantile(0.25), mean.quantile(0.75)) if mean else
+        (prior.mean + prior.sd * float(norm.ppf(0.25)), prior.mean + prior.sd * float(norm.ppf(0.75))),
         least_seen=_least_seen(believed, prior, level),
         next_sd=believed.new.sd if believed else hypot(prior.sd, prior.between_scale),
         heard=believed.heard(prior.sd) if believed else 0.0)
@@ -93,6 +96,23 @@ def _at_level(fit: TrialFit, level: float) -> TrialFit:
     """The same with an interval that holds for all looks together."""
     answer = answered(fit.effect, fit.standard_error, fit.freedom, level)
     return replace(fit, low=answer.low, high=answer.high, level=level)
+
+
+def _half(fit: TrialFit) -> tuple[float, float]:
+    """The interval in which it lies as likely as not."""
+    answer = answered(fit.effect, fit.standard_error, fit.freedom, 0.5)
+    return answer.low, answer.high
+
+
+def _trees(trial: TrialReadings) -> tuple[TreeInTrial, ...]:
+    """Each tree in the answer, before and after."""
+    told: dict[tuple[str, bool], dict[bool, list[float]]] = {}
+    for each in trial.readings:
+        if each.value is not None:
+            told.setdefault((each.tree, each.treated), {}).setdefault(each.after, []).append(each.value)
+    return tuple(TreeInTrial(tree_id=tree, treated=treated, before=float(np.mean(of[False])),
+                             after=float(np.mean(of[True])))
+                 for (tree, treated), of in told.items() if len(of) > 1)
 
 
 def _prior() -> Prior:

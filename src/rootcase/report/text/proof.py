@@ -65,6 +65,8 @@ def property_line(trial: PropertyTrial, names: Mapping[str, str]) -> str:
 
 
 def left_out_line(one: LeftOut, labels: Mapping[str, str]) -> str:
-    """Why a pair says nothing."""
+    """Why a pair says nothing; that a treated tree died is said as plainly as that an untreated one did."""
+    more = {"arm": say(f"proof.arm.{'treated' if one.treated else 'untreated'}"),
+            "note": f": {one.note.rstrip('.')}" if one.note else ""} if one.why in ("removed", "dead") else {}
     return say(f"proof.left_out.{one.why}", tree=labels.get(one.tree_id, one.tree_id),
-               partner=labels.get(one.partner_id, one.partner_id), until=number(one.until) if one.until else "")
+               partner=labels.get(one.partner_id, one.partner_id), until=number(one.until) if one.until else "", **more)
