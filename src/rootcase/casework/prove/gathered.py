@@ -44,7 +44,8 @@ def readings_of_trial(record: PropertyRecord, signed: Iterable[SignedPlan], reme
     -----
     The season in which it was put on is neither before nor after. A pair counts from its own treated tree's first
     time, and a tree in one pair only: of several draws the one that the work followed. A pair is left out whole, for
-    one tree alone says nothing; of a tree that was felled or died it says so, and why. Shoots of the seasons after a growth regulator are no measure.
+    one tree alone says nothing; of a tree that was felled or died it says so, and why. Shoots of the seasons after a
+    growth regulator are no measure.
 
     References
     ----------

@@ -64,6 +64,16 @@ def property_line(trial: PropertyTrial, names: Mapping[str, str]) -> str:
                heard=in_percent(trial.heard))
 
 
+def proof_rows(proof: Proof, names: Mapping[str, str]) -> tuple[tuple[str, str, str, str], ...]:
+    """The picture's figures: each property, its pairs, its effect, its effect after hearing the others; then all."""
+    unknown = say("picture.not_known")
+    rows = [(names.get(each.property_id, each.property_id), number(each.pairs),
+             interval(each.fit.effect, each.fit.low, each.fit.high) if each.fit else unknown,
+             in_percent(each.heard) if each.heard is not None else unknown) for each in proof.properties]
+    return (*rows, (say("proof.picture.together"), number(proof.pairs),
+                    interval(proof.effect, proof.low, proof.high), ""))
+
+
 def left_out_line(one: LeftOut, labels: Mapping[str, str]) -> str:
     """Why a pair says nothing; that a treated tree died is said as plainly as that an untreated one did."""
     more = {"arm": say(f"proof.arm.{'treated' if one.treated else 'untreated'}"),
