@@ -38,7 +38,8 @@ def test_what_is_told_opens_and_closes_days(file: Path) -> None:
         assert run(file, *told).exit_code == 0
     assert [line.partition(": ")[2].partition(",")[0] for line in days(file)] == [
         "fit", "fit", "not fit: in use", "not fit: no valid locate"]
-    assert run(file, "permit", "street", *held).output.strip() == "Kept."
+    assert run(file, "permit", "street", *held).exit_code == 2  # for which work is asked
+    assert run(file, "permit", "street", "--remedy", "all", *held).output.strip() == "Kept."
     assert "no permit" in days(file)[0]
     told = json.loads(run(file, "windows", "--day", "2016-05-02", "--days", "2", "--json").output)
     assert [day["state"] for day in told[0]["days"]] == ["not_fit", "not_fit"]

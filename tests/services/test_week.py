@@ -124,6 +124,34 @@ def test_an_order_moved_by_hand_is_respected_kept_and_checked_again(book: Fieldb
     assert {(each.why, each.job_ids) for each in broken_now(now_known(book, shut))} == before | {("closed", moved_jobs)}
 
 
+def test_a_round_that_comes_to_a_place_twice_is_checked_as_it_stands(book: Fieldbook) -> None:
+    # Joined, the two would be asked of one tank at the first visit.
+    first, other, *_, chips = jobs((MONDAY,))
+    there = replace(first, job=replace(first.job, id="again"))
+    known = now_known(book, (first, chips, there))
+    crew = known.fleet.crews[0].id
+
+    def stop(job: Waiting, at: float) -> GivenStep:
+        return GivenStep(kind="stop", starts_min=at, ends_min=at + 20.0, property_id=job.job.property_id,
+                         job_ids=(job.job.id,), litres=job.job.litres)
+
+    given = GivenRound(id="r", day=MONDAY, crew_id=crew, given_by="rs",
+                       steps=(stop(first, 480.0), stop(chips, 520.0), stop(there, 560.0)))
+    seen = []
+
+    def spied(asked: object, orders: object, *more: object) -> Week:
+        seen.append(asked)
+        return services_arranged(asked, orders, *more)  # type: ignore[arg-type]
+
+    services_arranged = services.week_as_arranged
+    with pytest.MonkeyPatch.context() as patched:
+        patched.setattr(services, "week_as_arranged", spied)
+        broken_now(replace(known, given=(given,)))
+    assert {job: at for asked in seen for job, at in asked.visits.items()} == {  # type: ignore[attr-defined]
+        first.job.id: 0, chips.job.id: 1, "again": 2}
+    assert other.job.place_id == first.job.place_id
+
+
 def test_a_stop_goes_to_another_day_and_out_of_all_rounds(book: Fieldbook) -> None:
     waiting = jobs()
     known = now_known(book, waiting)

@@ -68,6 +68,17 @@ def test_what_is_typed_otherwise_is_tried_and_what_cannot_be_is_told_beside_its_
     assert all("\n" not in line for line in wrong.values())
 
 
+def test_days_in_use_that_cannot_be_read_are_refused_beside_their_field_and_stay_typed(book: Fieldbook) -> None:
+    ground, lawn, _ = keys(book)
+    field = (lawn[0], "closed_days")
+    wrong = keep_wishes(book, ground, Run(DAY), {field: "Sat: matches; when the fair is on"}, "rs")
+    assert list(wrong) == [field]
+    assert "no day can be read in it (got when the fair is on)" in wrong[field]
+    assert answers(book.record(ground.id))[field] == ""
+    assert keep_wishes(book, ground, Run(DAY), {field: "Sat: matches; 12 Jun 2016 to 14 Jun 2016: fair"}, "rs") == {}
+    assert answers(book.record(ground.id))[field].startswith("Sat: matches")
+
+
 def test_kept_wishes_bind_with_their_day_and_who_asked(book: Fieldbook) -> None:
     ground, lawn, money = keys(book)
     assert keep(book, {lawn: "stays", money: "900"}) == {}

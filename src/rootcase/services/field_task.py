@@ -15,7 +15,7 @@ from rootcase.ground.words import say
 from rootcase.records.apply.jobs import EXTRACT, Job
 from rootcase.records.apply.rounds import LeftOutJob
 from rootcase.records.apply.told import SoilState
-from rootcase.records.apply.windows import Gate, PlaceDay
+from rootcase.records.apply.windows import UNTOLD, Gate, PlaceDay
 from rootcase.records.field_round import FieldBar, FieldTask, SeenAround
 from rootcase.report.text.doses import beside, dose_text
 from rootcase.report.text.figures import sentence, volume_alone
@@ -78,8 +78,8 @@ def left_out_at(found: GroundWindows, day: date, on_rounds: Collection[str]) -> 
             continue
         ahead = _day_of(job, found, day)
         shut = next((each.gate for each in ahead.findings if each.decides), "") if ahead else ""
-        if shut == "locate" and ahead and ahead.state == "not_known":
-            shut = "no_locate"
+        if shut in UNTOLD and ahead and ahead.state == "not_known":
+            shut = f"no_{shut}"
         yield LeftOutJob(job=job, why=shut or "in_no_round")
 
 
@@ -89,10 +89,9 @@ def _day_of(job: Job, found: GroundWindows, day: date) -> PlaceDay | None:
 
 
 def _bars(ahead: PlaceDay | None) -> Iterator[FieldBar]:
-    for each in ahead.findings if ahead else ():
-        untold = each.gate == "locate" and each.state == "not_known"
-        if each.gate in _KNOWN_BEFORE and (each.state == "not_fit" or untold):
-            why = why_told(f"no_{each.gate}" if untold else each.gate)
+    for each in ahead.bars if ahead else ():
+        if each.gate in _KNOWN_BEFORE:
+            why = why_told(f"no_{each.gate}" if each.state == "not_known" else each.gate)
             what = f": {each.says}" if each.says else ""
             yield FieldBar(gate=each.gate, says=say("field.round.bar_locate", why=sentence(why)) if (
                 each.gate == "locate") else say("field.round.bar_other", why=sentence(why), what=what))
@@ -118,9 +117,8 @@ def _licence(job: Job, found: GroundWindows) -> Iterator[FieldBar]:
 
 
 def _located(ahead: PlaceDay | None) -> str:
-    holds = next((each for each in ahead.findings if each.gate == "locate" and each.state == "fit"), None) if (
-        ahead) else None
-    if holds is None or holds.until is None:
+    holds = ahead.locate if ahead else None
+    if holds is None or holds.state != "fit" or holds.until is None:
         return ""
     return say("stop_paper.located", number=holds.says or say("windows.line.no_number"), until=show_date(holds.until))
 

@@ -137,7 +137,8 @@ def _locate(cells: _Cells, slot: str, by: str) -> OfGround:
 def _permit(cells: _Cells, slot: str, by: str) -> OfGround:
     first, last = cells.span()
     return PermitTold(slot=slot, by=by, what=cells.text("what"), number=cells.text("number", needed=False),
-                      first=first, last=last, remedies=cells.remedies())
+                      first=first, last=last, remedies=cells.remedies(),
+                      all_work=cells.text("remedy") == ALL_WORK)
 
 
 def _use(cells: _Cells, slot: str, by: str) -> OfGround:

@@ -14,6 +14,7 @@ from time import monotonic
 from rootcase.casework.apply.arranged import Orders, week_as_arranged
 from rootcase.casework.apply.batches import Extract, extract_to_plan
 from rootcase.casework.apply.parts import Logged, is_enough, part_left
+from rootcase.casework.apply.stops import NO_VISITS
 from rootcase.casework.apply.travel import Drives, told_drives
 from rootcase.casework.apply.underway import rest_of, steps_passed, whereabouts_of
 from rootcase.casework.apply.week import Asked, week_of
@@ -136,7 +137,9 @@ def broken_now(known: Known) -> tuple[Broken, ...]:
                 and (each.moved_by_hand or not _under_way(known, each))]
     if not standing or yard_of(known.fleet) is None or not known.fleet.crews:
         return ()
-    return _as_arranged(known, {(each.day, each.crew_id): _jobs(each) for each in standing}, ()).broken
+    stops = [step.job_ids for each in standing for step in each.steps if step.job_ids]
+    visits = {job: at for at, jobs in reversed(list(enumerate(stops))) for job in jobs}
+    return _as_arranged(known, {(each.day, each.crew_id): _jobs(each) for each in standing}, (), visits).broken
 
 
 def give_round(book: Fieldbook, given: GivenRound, by: str) -> None:
@@ -198,19 +201,20 @@ def arrange(known: Known, week: Week, move: Move) -> tuple[Week, tuple[tuple[dat
     return _as_arranged(known, orders, others), tuple(touched)
 
 
-def _as_arranged(known: Known, orders: Orders, others: Sequence[GivenRound]) -> Week:
+def _as_arranged(known: Known, orders: Orders, others: Sequence[GivenRound],
+                 visits: Mapping[str, int] = NO_VISITS) -> Week:
     """Rounds in these orders; of today's what is behind their crews stays, and the rest begins where they are."""
     batches = _less(known.extract.batches, others, known.extract.made_of)
     today, later = ({key: order for key, order in orders.items() if (key[0] == known.today) is here}
                     for here in (True, False))
-    ahead = week_as_arranged(replace(_asked_for(known, later), batches=batches), later, known.drives)
+    ahead = week_as_arranged(replace(_asked_for(known, later), batches=batches, visits=visits), later, known.drives)
     went = {each.crew_id: _as_it_went(known, each) for each in known.given if each.day == known.today}
     given = {crew: each for crew, (each, _) in went.items()}
     passed = {crew: steps_passed(each, logged, known.now_min) for crew, (each, logged) in went.items()}
     rest = {(day, crew): _still(order, *went[crew]) if crew in went else order for (day, crew), order in today.items()}
     own = [replace(given[crew], steps=passed[crew]) for _, crew in today if crew in given]
     asked = replace(_asked_for(known, rest), whereabouts=_whereabouts(known, [*went.values(), *_without(known, given)]),
-                    batches=_less(batches, own, known.extract.made_of, made=False))
+                    batches=_less(batches, own, known.extract.made_of, made=False), visits=visits)
     found = week_as_arranged(asked, rest, known.drives)
     new = {each.crew_id: each for each in found.rounds}
     rounds = [replace(rest_of(given[crew], passed[crew], new.get(crew)), moved_by_hand=True) if crew in given

@@ -11,7 +11,7 @@ from rootcase.fieldbook.fieldbook import Fieldbook
 from rootcase.ground.errors import Missing
 from rootcase.ground.words import say
 from rootcase.records.apply.rounds import Broken, GivenRound, Week
-from rootcase.records.apply.windows import Windows
+from rootcase.records.apply.windows import UNTOLD, Windows
 from rootcase.report.text.rounds import Names
 from rootcase.services.week import Known, known_of
 from rootcase.services.windows import waiting_of, windows_of_all
@@ -19,7 +19,6 @@ from rootcase.services.windows import waiting_of, windows_of_all
 MOST_DAYS = 14
 """JUDGEMENT: no forecast reaches further."""
 WEEK_DAYS = 7
-UNTOLD = ("locate", "permit")
 
 
 @dataclass(frozen=True, slots=True)

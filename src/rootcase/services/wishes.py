@@ -4,13 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
+from datetime import date
 from typing import TYPE_CHECKING
 
 from rootcase.fieldbook.asking import Answered
 from rootcase.fieldbook.fieldbook import Fieldbook
 from rootcase.fieldbook.intake.grid import Cell
+from rootcase.fieldbook.intake.used_days import used_days
 from rootcase.fieldbook.intake.values import read_value
-from rootcase.ground.errors import Missing, RootcaseError
+from rootcase.ground.errors import Missing, RootcaseError, UnreadableValue
 from rootcase.ground.length import MOST_LINE, require_length
 from rootcase.ground.words import say
 from rootcase.records.observe import Place, Property, PropertyRecord, Reading, Weather
@@ -27,7 +29,8 @@ if TYPE_CHECKING:
 
 CEILINGS = ("budget_year", "crew_hours_year", "machine_hours_year")
 """Told once a property and year."""
-OF_A_PLACE = (*WISHES, "closed_days")
+CLOSED_DAYS = "closed_days"
+OF_A_PLACE = (*WISHES, CLOSED_DAYS)
 NOT_ASKED = "not_asked"
 Key = tuple[str, str]
 """Id of the place, empty for what is told once a property; and kind."""
@@ -66,6 +69,13 @@ def answers(record: PropertyRecord) -> dict[Key, str]:
     return found
 
 
+def _require_days(said: str) -> None:
+    """Days in use close days only where they can be read; whichever day it is told on, they can or cannot."""
+    unread = used_days(said, date.min)[1]
+    if unread:
+        raise UnreadableValue(say("plans.no_day"), value="; ".join(unread), right=say("plans.days_right"))
+
+
 def _newest(readings: Iterable[Reading]) -> Reading | None:
     return max(readings, key=lambda reading: (reading.day, reading.id), default=None)
 
@@ -82,6 +92,8 @@ def read_tried(record: PropertyRecord, typed: Mapping[Key, str]) -> tuple[Tried,
             require_length(said, MOST_LINE)
             value = read_value(kinds()[kind], Cell(said), "", record.property.system, None,
                                currency=record.property.currency) if said else None
+            if kind == CLOSED_DAYS:
+                _require_days(said)
         except RootcaseError as error:
             wrong[key] = str(error)
             continue

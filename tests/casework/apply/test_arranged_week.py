@@ -105,6 +105,22 @@ def test_jobs_that_are_done_are_passed_over() -> None:
     assert jobs_of(week.rounds[0]) == [asked.waiting[0].job.id]
 
 
+def test_a_place_that_is_come_to_twice_stays_two_stops() -> None:
+    asked = one_crew(4)
+    first, between, again = asked.waiting[:3]
+    same = replace(again, job=replace(again.job, property_id=first.job.property_id, place_id=first.job.place_id),
+                   latitude_deg=first.latitude_deg, longitude_deg=first.longitude_deg)
+    order = [each.job.id for each in (first, between, same)]
+    known = replace(asked, waiting=(first, between, same))
+
+    def stops(asked: Asked) -> list[tuple[str, ...]]:
+        [given] = week_as_arranged(asked, {(MONDAY, "c0"): order}).rounds
+        return [step.job_ids for step in given.steps if step.job_ids]
+
+    assert stops(known) == [(order[0], order[2]), (order[1],)]
+    assert stops(replace(known, visits={job: at for at, job in enumerate(order)})) == [(each,) for each in order]
+
+
 def test_a_job_in_parts_is_named_as_often() -> None:
     asked = one_crew(4)
     first = asked.waiting[0]

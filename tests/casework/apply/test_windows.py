@@ -160,6 +160,13 @@ def test_a_permit_is_asked_for_where_a_rule_or_the_place_says_so_and_opens_by_it
         assert closing(days_of(job("mulch"), ahead(4), **asked)) == [[]] * 3
     assert closing(days_of(job("air_tillage"), ahead(4), places=frozenset(("bed",)))) == [[]] * 3
     assert gate(days_of(job("air_tillage"), ahead(4), rules=(rule,))[0], "permit").says == "A city"
+    untold = replace(LOCATED, permits=tuple(replace(each, work_told=False) for each in given.permits))
+    day = days_of(job("air_tillage"), ahead(4), untold)[0]
+    assert (day.state, gate(day, "permit").state, [each.gate for each in day.bars]) == (
+        "not_known", "not_known", ["permit"])
+    assert days_of(job("mulch"), ahead(4), untold)[0].state == "fit"
+    both = replace(untold, permits=(*untold.permits, *given.permits))
+    assert days_of(job("air_tillage"), ahead(4), both)[0].state == "fit"
 
 
 def test_a_paper_opens_the_days_it_holds_on_and_no_other() -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from math import ceil
@@ -11,6 +11,7 @@ from rootcase.casework.apply.travel import travel_figure
 from rootcase.records.apply.rounds import Waiting
 
 SHARE_HAIR = 1e-9
+NO_VISITS: Mapping[str, int] = {}
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,13 +30,15 @@ class PlacedStop:
     """Of its jobs' amount and time, where no tank holds the whole."""
 
 
-def stops_of(waiting: Iterable[Waiting], tank_l: float) -> tuple[PlacedStop, ...]:
+def stops_of(waiting: Iterable[Waiting], tank_l: float, visits: Mapping[str, int] = NO_VISITS
+             ) -> tuple[PlacedStop, ...]:
     """Which jobs are done together, and how long that takes.
 
     Parameters
     ----------
     waiting : jobs with their days. [L, min]
     tank_l : the largest tank there is. [L]
+    visits : of jobs of rounds that stand, at which of their stops each is; dimensionless.
 
     Returns
     -------
@@ -48,7 +51,8 @@ def stops_of(waiting: Iterable[Waiting], tank_l: float) -> tuple[PlacedStop, ...
     Notes
     -----
     Jobs of one property and place that take the same from the tank and may be done on the same days are one stop, as
-    long as a tank holds their sum. A job that no tank holds is parted evenly. Arriving and packing up is once a stop.
+    long as a tank holds their sum; jobs of two visits are two stops. A job that no tank holds is parted evenly.
+    Arriving and packing up is once a stop.
 
     References
     ----------
@@ -62,7 +66,8 @@ def stops_of(waiting: Iterable[Waiting], tank_l: float) -> tuple[PlacedStop, ...
     groups: dict[tuple[object, ...], list[Waiting]] = {}
     for each in waiting:
         job = each.job
-        groups.setdefault((job.property_id, job.place_id, job.product, each.days, each.licence), []).append(each)
+        groups.setdefault((job.property_id, job.place_id, job.product, each.days, each.licence,
+                           visits.get(job.id)), []).append(each)
     return tuple(stop for jobs in groups.values() for stop in _parted(jobs, tank_l))
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 from math import inf
 
@@ -43,6 +43,8 @@ class Asked:
     """Where crews are when the rest of a day is planned; empty: in the yard when they leave."""
     taken: frozenset[tuple[date, str]] = frozenset()
     """Crews that have their round of a day already."""
+    visits: Mapping[str, int] = field(default_factory=dict)
+    """Of jobs of rounds that stand, at which of their stops each is: a place that is come to twice stays two stops."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,7 +137,7 @@ def laid_out(asked: Asked, drives: Drives = straight_drives_min) -> Laid:
                   if day.weekday() in crew.works_days and crew.truck_id in tanks and (day, crew.id) not in asked.taken)
     if not crews:
         raise Missing("no crew works on these days", right="add a crew with a truck, or other days")
-    stops = stops_of(asked.waiting, max(tanks[crew.truck_id] for _, crew in crews))
+    stops = stops_of(asked.waiting, max(tanks[crew.truck_id] for _, crew in crews), asked.visits)
     grounds = _grounds(asked)
     node = {name: at for at, name in enumerate([*(point.id for point in fleet.fill_points), *grounds])}
     travel = drives([*((point.latitude_deg, point.longitude_deg) for point in fleet.fill_points), *grounds.values()])

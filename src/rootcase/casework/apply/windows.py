@@ -178,7 +178,7 @@ def _place_day(group: _Group, ahead: DayAhead, site: Site) -> PlaceDay:
         if name is None:
             found = list(_told(limits.gate, group, ahead.day, site))
             closed_chances += [1.0 for each in found if each.state == "not_fit"]
-            blocks = limits.must
+            blocks = limits.must or limits.gate == "permit"
         else:
             expected: Expected | None = getattr(ahead, name)
             found = [_frozen_felt(ahead) if limits.gate == "frozen" and ahead.felt else finding_of(limits, expected)]
@@ -251,7 +251,10 @@ def _permitted(group: _Group, day: date, site: Site) -> Iterator[Finding]:
     for what in dict.fromkeys(each.what for each in asked):
         given = [each for each in asked if each.what == what and each.number and each.first <= day <= each.last]
         latest = max((each.last for each in given or asked if each.what == what), default=None)
-        yield _open("permit", bool(given), what, latest)
+        if given and works_roots(group.remedy) and not any(each.work_told for each in given):
+            yield Finding(gate="permit", state="not_known", basis="told", says=what, until=latest)
+        else:
+            yield _open("permit", bool(given), what, latest)
 
 
 def _closed_on(rule: Rule, day: date) -> bool:

@@ -13,7 +13,7 @@ from rootcase.ground.words import say
 @click.command(help=say("windows.help.permit"))
 @click.argument("what")
 @click.option("--number", default="", help=say("windows.help.number"))
-@click.option("--remedy", default="all", show_default=True, help=say("windows.help.remedy"))
+@click.option("--remedy", required=True, help=say("windows.help.remedy"))
 @told_options
 def permit(what: str, property_name: str | None, fieldbook_path: Path | None, first: str, last: str, by: str,
            number: str, remedy: str) -> None:

@@ -38,6 +38,8 @@ class PermitTold(OfGround):
     first: date
     last: date
     remedies: tuple[str, ...] = ()
+    all_work: bool = False
+    """It is for all work, and that was said."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

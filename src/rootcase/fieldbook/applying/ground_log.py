@@ -77,7 +77,8 @@ def ground_told(events: Iterable[Event]) -> GroundTold:
                              private_lines=body.private_lines, place_id=body.place)
                       for _, body in told if isinstance(body, LocateTold)),
         permits=tuple(Permit(id=body.slot, what=body.what, number=body.number, first=body.first, last=body.last,
-                             remedies=body.remedies) for _, body in told if isinstance(body, PermitTold)),
+                             remedies=body.remedies, work_told=body.all_work or bool(body.remedies))
+                      for _, body in told if isinstance(body, PermitTold)),
         uses=tuple(Use(id=body.slot, name=body.name, first=body.first, last=body.last, weekdays=body.weekdays,
                        place_id=body.place) for _, body in told if isinstance(body, UseTold)),
         blooms=tuple(Bloom(id=body.slot, of=body.of, first=body.first, last=body.last)

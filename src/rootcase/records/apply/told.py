@@ -42,6 +42,8 @@ class Permit:
     """The last day on which it holds."""
     remedies: tuple[str, ...] = ()
     """Codes it is asked for; empty: for all."""
+    work_told: bool = True
+    """Otherwise nobody told for which work it is, and it is not known whether it lets the ground be opened."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -10,6 +10,8 @@ DayState = Literal["fit", "not_fit", "not_known"]
 Gate = Literal["season", "soil_temperature", "frozen", "saturated", "too_dry", "rain_to_come", "frost",
                "wind", "heat", "bloom", "use", "law", "locate", "permit"]
 """In the order in which they are told; a later one may hold as well."""
+UNTOLD: tuple[Gate, ...] = ("locate", "permit")
+"""Gates that somebody has to tell of: where they are not known they stop work."""
 Basis = Literal["read", "observed", "computed", "forecast", "told", "usual", "none"]
 """How the figure is known; `usual`: what this time of year usually brings; `none`: nothing is known."""
 
@@ -49,6 +51,17 @@ class PlaceDay:
     """All gates this remedy has, those that close the day first."""
     chance: float | None
     """That the day is as it is told, 0 to 1, falling with its distance; None for what is not known."""
+
+    @property
+    def bars(self) -> tuple[Finding, ...]:
+        """What stops the work: gates that are closed, and what has to be told and is not."""
+        return tuple(each for each in self.findings
+                     if each.state == "not_fit" or (each.state == "not_known" and each.gate in UNTOLD))
+
+    @property
+    def locate(self) -> Finding | None:
+        """What is told of buried lines; None where the ground is not opened."""
+        return next((each for each in self.findings if each.gate == "locate"), None)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -83,8 +83,8 @@ def _age(step: GivenStep, stop: StopPaper | None) -> str:
 
 def _notes(stop: StopPaper) -> Iterator[str]:
     """The locate number and its last day where one holds, and the gate."""
-    if stop.jobs and locate_line(stop) and not any(each.gate == "locate" and each.state != "fit"
-                                                   for ahead in stop.ahead.values() for each in ahead.findings):
+    if stop.jobs and locate_line(stop) and all(ahead.locate is None or ahead.locate.state == "fit"
+                                                   for ahead in stop.ahead.values()):
         yield locate_line(stop)
     yield from who_lines(stop) if stop.gate or stop.contacts else ()
 

@@ -23,7 +23,8 @@ def told_line(told: Locate | Permit | Use | Bloom | Squeeze, record: PropertyRec
                    place=called.get(told.place_id, ""), private=private)
     if isinstance(told, Permit):
         return say("windows.line.permit", what=told.what, number=told.number or say("windows.line.not_given"),
-                   days=days, work=", ".join(map(remedy_name, told.remedies)) or say("windows.tell.all_work"))
+                   days=days, work=", ".join(map(remedy_name, told.remedies)) or say(
+                       "windows.tell.all_work" if told.work_told else "windows.tell.no_work"))
     if isinstance(told, Use):
         names = say("windows.weekdays").split()
         every = ", ".join(names[each] for each in told.weekdays) or say("windows.line.every_day")

@@ -10,7 +10,7 @@ from rootcase.ground.quantity import System
 from rootcase.ground.words import say
 from rootcase.records.apply.jobs import Job
 from rootcase.records.apply.round_paper import RoundPaper, StopPaper
-from rootcase.records.apply.windows import Finding
+from rootcase.records.apply.windows import UNTOLD, Finding
 from rootcase.records.observe import PropertyRecord
 from rootcase.report.text.crew_day import make_name
 from rootcase.report.text.doses import LIQUID, beside_together, dose_text
@@ -113,7 +113,7 @@ def who_lines(stop: StopPaper) -> tuple[str, ...]:
 def days_words(stop: StopPaper) -> tuple[str, ...]:
     """What of the day is not known, and has to be looked at there."""
     unknown = dict.fromkeys(why_of(each) for ahead in stop.ahead.values() for each in ahead.findings
-                            if each.decides and each.state == "not_known" and each.gate != _LOCATE)
+                            if each.decides and each.state == "not_known" and each.gate not in UNTOLD)
     return (say("stop_paper.not_known", what=named(list(unknown))),) if unknown else ()
 
 
@@ -140,7 +140,7 @@ def round_who(paper: RoundPaper) -> str:
 
 def _located(stop: StopPaper) -> Finding | None:
     """What is told of buried lines for work that opens the ground; the worst of several."""
-    found = [each for ahead in stop.ahead.values() for each in ahead.findings if each.gate == _LOCATE]
+    found = [ahead.locate for ahead in stop.ahead.values() if ahead.locate]
     return next((each for each in found if each.state != "fit"), next(iter(found), None))
 
 
@@ -148,8 +148,7 @@ def _closed(stop: StopPaper) -> Iterator[str]:
     """Work that the day does not allow, and by what."""
     for job in stop.jobs:
         ahead = stop.ahead.get(job.id)
-        why = dict.fromkeys(why_of(each) for each in (ahead.findings if ahead else ())
-                            if each.decides and each.state == "not_fit" and each.gate != _LOCATE)
+        why = dict.fromkeys(why_of(each) for each in (ahead.bars if ahead else ()) if each.gate != _LOCATE)
         if why:
             yield say("stop_paper.stops.closed", work=sentence(remedy_name(job.remedy)), why=named(list(why)))
 

@@ -11,7 +11,7 @@ from rootcase.ground.quantity import show, show_interval
 from rootcase.ground.words import say
 from rootcase.records.apply.jobs import Job
 from rootcase.records.apply.told import GroundTold
-from rootcase.records.apply.windows import Finding, PlaceDay, Windows
+from rootcase.records.apply.windows import UNTOLD, Finding, PlaceDay, Windows
 from rootcase.records.observe import PropertyRecord, System
 from rootcase.report.text.naming import names, remedy_name
 
@@ -130,8 +130,8 @@ def squeezed_lines(told: GroundTold, record: PropertyRecord, today: date) -> lis
 def why_of(finding: Finding) -> str:
     """Why one gate closes a day, or is not known."""
     if finding.state == "not_known":
-        if finding.gate == "locate":
-            return say("windows.why.untold_locate")
+        if finding.gate in UNTOLD:
+            return say(f"windows.why.untold_{finding.gate}")
         return say("windows.why.no_forecast" if finding.basis == "usual" or finding.gate in (
             "rain_to_come", "frost", "heat", "wind") else "windows.why.not_read")
     if finding.gate == "soil_temperature":
