@@ -352,6 +352,16 @@ def test_a_clock_that_is_ahead_is_told_and_its_events_stand_under_their_arrival(
     book.taking_in.take([one], NOW, by="crew1", told_now="no clock")
 
 
+def test_a_log_of_one_part_of_a_job_comes_in(book: Fieldbook) -> None:
+    def logged(part: int) -> str:
+        body = PutOnLogged(slot=f"part {part}", tree=held(book).trees[0].id, remedy="extract", day=NOW.date(),
+                           by="crew1", jobs=("j",), part=part, batch="b", volume_l=40.0)
+        return book.taking_in.take([sent(book, body)], NOW, within=Bounds("crew1"))[0].state
+
+    assert [logged(part) for part in (1, 2, 999, 1000, -1)] == ["new", "new", "new", "refused", "refused"]
+    assert {each.part for each in book.recording.applications()} == {1, 2, 999}
+
+
 def test_a_crew_tells_and_corrects_what_it_saw_at_a_stop_in_its_own_name_alone(book: Fieldbook) -> None:
     place = held(book).places[0].id
 

@@ -95,7 +95,7 @@ def test_a_stop_that_does_a_part_says_and_logs_its_share_alone(book: Fieldbook) 
     parted = replace(given, steps=(replace(fill, litres=55.0), replace(wet, litres=55.0), dry))
     give_round(book, parted, "rs")
     task = told(book).rounds[0].steps[1].tasks[0]
-    assert task.dose.startswith("here 1 part of 2: 14.5 gal (54.9 L). All parts together: 55 gal/1000 ft²")
+    assert task.dose.startswith("Here 1 part of 2: 14.5 gal (54.9 L). All parts together: 55 gal/1000 ft²")
     assert task.litres == pytest.approx(55.0)
     assert task.area_m2 is None
     assert task.tank_does == ""
@@ -111,8 +111,8 @@ def test_a_part_that_is_logged_leaves_the_other_with_what_is_left(book: Fieldboo
     _, one, two = told(book).rounds[0].steps
     assert [(each.id, each.part, each.tasks[0].done) for each in (one, two)] == [
         (job.id, 1, True), (f"{job.id}-2", 2, False)]
-    assert one.tasks[0].dose.startswith("here 1 part of 2: 14.5 gal (54.9 L)")
-    assert two.tasks[0].dose.startswith("here 18.5 gal (70 L). 10.6 gal (40.1 L) of it was put on before. All together")
+    assert one.tasks[0].dose.startswith("Here 1 part of 2: 14.5 gal (54.9 L)")
+    assert two.tasks[0].dose.startswith("Here 18.5 gal (70 L). 10.6 gal (40.1 L) of it was put on before. All together")
     assert (two.tasks[0].litres, two.tasks[0].area_m2) == (70.0, None)
     assert jobs(book)["extract"].litres == 70.0
     book.recording.tell(job.property_id, PutOnLogged(slot="s2", tree=job.tree_id, remedy="extract", day=TODAY, by="rs",

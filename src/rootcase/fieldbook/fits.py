@@ -18,6 +18,8 @@ from rootcase.ground.errors import UnreadableValue
 from rootcase.ground.words import say
 
 _FIRST_YEAR, _LAST_YEAR = 1900, 2199
+_PART, _MOST_PARTS = "part", 999
+"""Of what is put on: which part of a job. Every other whole number is a year."""
 _FARTHEST_M = 100_000.0
 """JUDGEMENT: nothing at a property is farther from its origin, or deeper."""
 
@@ -33,7 +35,7 @@ def fitting_body(kind: type[Body], text: str) -> Body:
         if name not in plain:
             if each.default is MISSING and each.default_factory is MISSING:
                 raise UnreadableValue(say("taking_in.no_field"), value=name)
-        elif not _fits(hints[name], plain[name]) or (name.endswith("_m") and not _near(plain[name])):
+        elif not _fits(hints[name], plain[name], name) or (name.endswith("_m") and not _near(plain[name])):
             raise UnreadableValue(say("taking_in.type"), where=name, value=str(plain[name])[:60])
     body: Body = typed(kind, plain)
     return body
@@ -45,7 +47,7 @@ def _fields(kind: type[Body]) -> tuple[dict[str, Any], dict[str, Field[Any]]]:
     return typing.get_type_hints(kind), {each.name: each for each in fields(kind)}
 
 
-def _fits(hint: Any, plain: Any) -> bool:
+def _fits(hint: Any, plain: Any, name: str = "") -> bool:
     """Whether a plain value can be read as this type, within what can be at all."""
     origin, inner = typing.get_origin(hint), typing.get_args(hint)
     if origin in (UnionType, typing.Union):
@@ -59,7 +61,8 @@ def _fits(hint: Any, plain: Any) -> bool:
     if hint in (float, date):
         return isinstance(plain, str) and _reads(hint, plain)
     if hint is int:
-        return type(plain) is int and _FIRST_YEAR <= plain <= _LAST_YEAR
+        first, last = (0, _MOST_PARTS) if name == _PART else (_FIRST_YEAR, _LAST_YEAR)
+        return type(plain) is int and first <= plain <= last
     return isinstance(plain, NoneType if hint is NoneType else hint)
 
 

@@ -49,7 +49,7 @@ def task_of(job: Job, found: GroundWindows, day: date, system: System, tank_l: f
         id=job.id, tree_id=job.tree_id, tree=job.tree_label, place_id=job.place_id, remedy=job.remedy,
         name=remedy_name(job.remedy), plan=job.plan,
         tank_does=_tank_does(job.litres, tank_l, system) if is_whole else "",
-        dose=part_told(dose_text(job.dose, system, southern), job, parts, system),
+        dose=sentence(part_told(dose_text(job.dose, system, southern), job, parts, system)),
         beside=tuple(beside(job.dose, system)), cautions=first,
         more_cautions=others, located=_located(ahead), bars=bars, closes=closes(job.remedy),
         extract=job.remedy == EXTRACT, amount=_loose(job, system), litres=job.litres / parts or None,
