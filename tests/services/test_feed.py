@@ -56,7 +56,7 @@ def test_a_posterior_of_both_properties_would_be_signed_with_its_trees() -> None
     book: Any = Book(0.5)
     book.proving = Signatures()
     assert sign_effect(book, found, by=" rs ", day=DAY).by == "rs"
-    lines = " ".join([before_line(found.before), *after_lines(found.after, found.proof.heard),
+    lines = " ".join([before_line(found.before), *after_lines(found.after, found.proof.heard, found.before),
                       standing_line(replace(found.after, by="rs"))])
     assert "Before: the handbook says nothing of it at these trees." in lines
     assert "from 24 of your own trees at 2 properties" in lines

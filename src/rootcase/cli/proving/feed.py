@@ -63,7 +63,7 @@ def _lines(each: Fed) -> Iterator[str]:
     yield proof_finding(each.proof)
     yield before_line(each.before)
     if each.after:
-        yield from after_lines(each.after, each.proof.heard)
+        yield from after_lines(each.after, each.proof.heard, each.before)
     else:
         yield say("feed.cannot", why=each.against)
     if each.stands:

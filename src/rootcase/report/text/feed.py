@@ -24,11 +24,11 @@ def before_line(promise: Promise | None) -> str:
     return say("feed.before", interval=interval(promise.mean, promise.low, promise.high))
 
 
-def after_lines(effect: SignedEffect, heard: float) -> Iterator[str]:
+def after_lines(effect: SignedEffect, heard: float, promise: Promise | None) -> Iterator[str]:
     """Return what would stand in its place, from how many trees, and how it is carried to others."""
     yield say("feed.after", trees=len(effect.tree_ids), properties=effect.properties, heard=round(100 * heard),
               interval=_around(effect))
-    yield say("feed.alone" if effect.promised is None else "feed.size")
+    yield say("feed.size" if effect.promised is not None else "feed.unsized" if promise is None else "feed.alone")
 
 
 def standing_line(effect: SignedEffect) -> str:

@@ -73,7 +73,8 @@ def _shown(fed: Fed) -> str:
 
 def _effect(request: Request, visitor: Visitor, fed: Fed, *, changes: list[list[str]] | None = None,
             wrong: str = "") -> Response:
-    after = list(after_lines(fed.after, fed.proof.heard)) if fed.after else [say("feed.cannot", why=fed.against)]
+    after = [*after_lines(fed.after, fed.proof.heard, fed.before)] if fed.after else [say("feed.cannot",
+                                                                                          why=fed.against)]
     return page(request, "feed.html", visitor, place="proof", status=422 if wrong else 200, wrong=wrong,
                 remedy=fed.proof.remedy, name=sentence(remedy_name(fed.proof.remedy)),
                 finding=proof_finding(fed.proof), before=before_line(fed.before), after=after, shown=_shown(fed),
