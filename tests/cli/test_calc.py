@@ -106,7 +106,7 @@ def test_a_word_that_is_not_sure_is_told_with_how_often_it_came() -> None:
 
 @pytest.mark.parametrize(("typed", "told"), [
     (("drench",), "there is no sum of this name (got drench); near it: drench_l"),
-    ((*DOSE, "volume=1000"), "not told: chlorine_mg_l; chlorine_mg_l=a number, or several with ; between in mg/L"),
+    ((*DOSE, "volume=1000"), "not told: chlorine_mg_l; chlorine_mg_l=a number in mg/L, 0 to 50"),
     ((*DOSE, "volume=1000", "chlorine=2 psi"), "chlorine_mg_l: psi cannot become mg/L (got \"2 psi\"); type a number"),
     ((*DOSE, "volume=1000", "chlorine=200"), "chlorine_mg_l is outside its range (got 200 mg/L); it must lie between"),
     ((*DOSE, "volume=1000", "chlorine=much"), "chlorine_mg_l: this is not a value (got \"much\"); type a number"),
@@ -146,7 +146,7 @@ def test_all_are_listed_by_subject_and_found_by_words() -> None:
 
 def test_a_sum_says_what_it_asks_for_with_an_example_that_runs() -> None:
     told = run("neutraliser_g").stdout
-    assert "chlorine_mg_l: a number, or several with ; between in mg/L, 0 to 50" in " ".join(told.split())
+    assert "chlorine_mg_l: total chlorine as Cl2: a number in mg/L, 0 to 50" in " ".join(told.split())
     command = " ".join(told.split("Such as: rootcase calc ")[1].split())
     assert "5 g" in run(*command.split()).stdout
 

@@ -92,7 +92,7 @@ def _explain(name: str, as_json: bool) -> None:
         return
     tell(sum_.question)
     tell(say("calc.asks"), *map(entry_line, sum_.entries))
-    tell(say("calc.gives", gives=" ".join(sum_.gives.split())), *paragraphs(sum_.notes),
+    tell(say("calc.gives", gives=sum_.gives), *paragraphs(sum_.notes),
          *(say("calc.source", source=each) for each in paragraphs(sum_.sources)))
     quoted = " ".join(f'"{each}={value}"' if " " in value or ";" in value else f"{each}={value}"
                       for each, value in pairs.items())

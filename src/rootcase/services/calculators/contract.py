@@ -130,7 +130,7 @@ def calculator_of(module: str, node: ast.FunctionDef, groups: Groups) -> Calcula
             return None
         entries += asked
     gives = section(text, "Returns")
-    return Calculator(module, node.name, text.partition("\n")[0], tuple(entries), gives, _units(gives),
+    return Calculator(module, node.name, text.partition("\n")[0], tuple(entries), _given(gives), _units(gives),
                       section(text, "Notes"), section(text, "References"), section(text, "Examples"))
 
 
@@ -159,7 +159,14 @@ def _entry(name: str, kind: Kind, about: str, needed: bool, words: tuple[str, ..
         words = tuple(re.findall(r'"([^"]+)"', about))
         words = words if len(words) > 1 else ()
     plain = _SHAPES.sub("", " ".join(f"{what.strip()} {behind[limits.end():] if limits else behind}".split()))
-    return Entry(name, kind, plain.strip(" ,;.:"), written_unit(unit), low, high, words, needed)
+    return Entry(name, kind, re.sub(r"\.? ,", ",", plain).strip(" ,;.:"), written_unit(unit), low, high, words, needed)
+
+
+def _given(told: str) -> str:
+    """What a formula gives, in words: units without brackets, nothing about how many."""
+    plain = _SHAPES.sub("", " ".join(told.split()))
+    return re.sub(r"\[([^\]]+)\]", lambda unit: "no unit" if unit[1] == "-" else written_unit(unit[1]), plain).strip(
+        " ,;.:")
 
 
 def section(text: str, name: str) -> str:

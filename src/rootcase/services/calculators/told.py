@@ -46,18 +46,18 @@ def label(entry: Entry) -> str:
 
     >>> from rootcase.services.calculators.shelf import calculator
     >>> [label(each) for each in calculator("share_of_saturation_pct").entries]
-    ['oxygen', 'saturation']
+    ['Oxygen', 'Saturation']
     """
     words = entry.name.replace(".", "_").split("_")
     while len(words) > 1 and words[-1] in _UNIT_ENDINGS:
         words.pop()
-    return " ".join(words)
+    return " ".join(words).capitalize()
 
 
 def entry_help(entry: Entry) -> str:
     """What stands below its box."""
     need = "" if entry.needed else say("calc.not_needed")
-    return f"{wanted(entry)}{need}{_about(entry)}"
+    return f"{say('calc.about', about=entry.about.replace('`', '')) if entry.about else ''}{wanted(entry)}{need}"
 
 
 def choices_of(entry: Entry) -> list[tuple[str, str]]:
@@ -81,10 +81,6 @@ def answer_json(sum_: Calculator, worked: Worked) -> dict[str, Any]:
                for each in worked.figures]
     return {"sum": sum_.name, "taken": taken, "answer": figures, "shares": dict(worked.shares),
             "refused_draws": worked.impossible, "source": " ".join(paragraphs(sum_.sources))}
-
-
-def _about(entry: Entry) -> str:
-    return say("calc.about", about=entry.about.replace("`", "")) if entry.about else ""
 
 
 def _line(figure: Figure, system: System) -> str:

@@ -48,4 +48,4 @@ def one_sum(request: Request, visitor: Seer, name: str) -> HTMLResponse:
                 entries=entries, typed=cells(typed or example_pairs(sum_)), wrong=cells(wrong),
                 example=bool(sum_.entries and not typed),
                 lines=answer_lines(worked, visitor.system) if worked else (), notes=paragraphs(sum_.notes),
-                sources=paragraphs(sum_.sources), gives=say("calc.gives", gives=" ".join(sum_.gives.split())))
+                sources=paragraphs(sum_.sources), gives=say("calc.gives", gives=sum_.gives))
