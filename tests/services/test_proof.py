@@ -22,6 +22,8 @@ class Book:
 
     gain: float
     lost: str = ""
+    drift: float = 0.0
+    """By which treated trees already grew apart in the last year before."""
     records: dict[str, PropertyRecord] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
@@ -31,7 +33,7 @@ class Book:
             readings, trees = [], [f"{name}{arm}{pair}" for pair in range(6) for arm in "tu"]
             for tree in trees:
                 for year in (2022, 2023, 2025):
-                    gain = self.gain if tree[1] == "t" and year > 2024 else 0.0
+                    gain = {2022: 0.0, 2023: self.drift, 2025: self.drift + self.gain}[year] if tree[1] == "t" else 0.0
                     length = 300.0 * np.exp(chance.normal(0, 0.1) + gain)
                     readings += [shoot(tree, year, float(length))] if tree != self.lost or year < 2024 else []
             standing = tuple(Tree(tree, name, "place", f"oak {tree}", None, None) for tree in trees)
@@ -75,3 +77,8 @@ def test_harm_is_told_as_plainly() -> None:
 
 def test_a_lost_tree_is_named_with_its_partner() -> None:
     assert "Left out: oak pu3 and oak pt3. No shoot of oak pu3 since was read." in told(Book(gain=0.0, lost="pu3"))[1]
+
+
+def test_arms_that_drifted_apart_before_are_told() -> None:
+    assert "drifted apart from the others before" in told(Book(gain=0.3, drift=0.6))[1]
+    assert "drifted" not in told(Book(gain=0.3))[1]

@@ -50,6 +50,8 @@ def proof_lines(proof: Proof, names: Mapping[str, str], labels: Mapping[str, str
         yield say("proof.least_seen", share=in_percent(proof.least_seen))
     for each in proof.properties:
         yield property_line(each, names)
+        if each.fit and any(warning.kind == "trend" for warning in each.fit.warnings):
+            yield say("proof.trend", property=names.get(each.property_id, each.property_id))
         for one in each.left_out:
             yield left_out_line(one, labels)
 
