@@ -111,6 +111,7 @@ def test_a_part_that_is_logged_leaves_the_other_with_what_is_left(book: Fieldboo
     _, one, two = told(book).rounds[0].steps
     assert [(each.id, each.part, each.tasks[0].done) for each in (one, two)] == [
         (job.id, 1, True), (f"{job.id}-2", 2, False)]
+    assert [each.work for each in (one, two)] == [f"Compost extract at oak 4, part {part}" for part in (1, 2)]
     assert one.tasks[0].dose.startswith("Here 1 part of 2: 14.5 gal (54.9 L)")
     assert two.tasks[0].dose.startswith("Here 18.5 gal (70 L). 10.6 gal (40.1 L) of it was put on before. All together")
     assert (two.tasks[0].litres, two.tasks[0].area_m2) == (70.0, None)

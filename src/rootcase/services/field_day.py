@@ -203,6 +203,7 @@ def _step(given: GivenRound, at: int, step: GivenStep, day: _Day, extract: tuple
     tasks = tuple(task_of(job, ground.windows, given.day, day.system, filled_l if job.litres else 0.0,
                           licensed=given.crew_id in day.licensed, parts=parts) for job in jobs if ground)
     work = sentence(work_told(step, day.names)) if jobs else ""
+    work = say("field.round.part", work=work, part=step.part) if work and step.part else work
     if len(jobs) < len(step.job_ids):
         gone = say("field.round.gone", count=len(step.job_ids) - len(jobs))
         work = f"{work}. {gone}" if work else gone
