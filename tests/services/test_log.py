@@ -214,6 +214,26 @@ def test_what_was_put_on_today_at_the_place_does_not_lie_ahead_by_another_clock(
     assert [each.duty.missing for each in records(book, date(2016, 5, 3))] == [()]
 
 
+def test_the_list_holds_what_it_read_and_reads_what_came(book: Fieldbook, ground: Property,
+                                                         monkeypatch: pytest.MonkeyPatch) -> None:
+    first = take_log(book, ground, WHOLE, "rs", "us").slot
+    take_log(book, ground, {**WHOLE, "volume": "40"}, "rs", "us")
+    assert [each.number for each in book.recording.applications()] == [2, 1]
+    read: list[int] = []
+    rows = type(book.recording)._rows
+    monkeypatch.setattr(type(book.recording), "_rows", lambda *asked: [
+        found := rows(*asked), read.append(len(found))][0])
+    assert [each.number for each in book.recording.applications()] == [2, 1]
+    assert read == []
+    take_log(book, ground, {**WHOLE, "slot": first, "volume": "41"}, "rs", "us")
+    read.clear()
+    assert [(each.number, each.amount) for each in book.recording.applications()] == [(3, "41 gal"), (2, "40 gal")]
+    assert read == [2]
+    assert book.recording.named("3").slot == first
+    with open_fieldbook(Path(book.store.where), now=lambda: NOW) as other:
+        assert other.recording.applications() == book.recording.applications()
+
+
 def test_no_work_is_logged_that_there_is_not(book: Fieldbook, ground: Property) -> None:
     came = take_log(book, ground, {**WHOLE, "remedy": "exract"}, "rs", "us")
     assert (list(came.wrong), records(book, NOW.date())) == (["remedy"], ())

@@ -14,6 +14,7 @@ from rootcase.fieldbook.brought_in import BroughtIn
 from rootcase.fieldbook.events import (
     Body,
     Event,
+    ImportUndone,
     OfferAnswered,
     OfferMade,
     PlanSigned,
@@ -25,6 +26,8 @@ from rootcase.fieldbook.events import (
     ReadingCorrected,
     ReadingTaken,
     ReadingTakenBack,
+    RuleTold,
+    SheetImported,
     VisitSkipped,
 )
 from rootcase.fieldbook.export.archive import Exported, write_archive
@@ -37,6 +40,7 @@ from rootcase.fieldbook.intake.rules import rules
 from rootcase.fieldbook.offers import made_offers, offer_text, programmes
 from rootcase.fieldbook.people.tokens import written
 from rootcase.fieldbook.photos import Photos
+from rootcase.fieldbook.proved import EffectSigned
 from rootcase.fieldbook.proving import signed_effects
 from rootcase.fieldbook.rooms import Rooms
 from rootcase.fieldbook.signed import (
@@ -65,6 +69,9 @@ from rootcase.records.offer import Answer, AnswerWord, MadeOffer, Offer, Program
 Admit = Callable[[Sequence[MadeOffer], Sequence[SignedPlan]], None]
 """Raises where something may not be said to these offers and signed plans."""
 
+_OF_RULES = (RuleTold.KIND, EffectSigned.KIND, SheetImported.KIND, ImportUndone.KIND)
+"""Of all that a practice told of itself, what every look at a property reads."""
+
 
 class Fieldbook(BroughtIn, WeatherKept, Rooms):
     """An open fieldbook; use it in a with block, or close it."""
@@ -87,7 +94,7 @@ class Fieldbook(BroughtIn, WeatherKept, Rooms):
             found = look.events(property_id)
             if property_id not in look.properties():  # never opened, or only by an import that was undone
                 raise Missing(say("fieldbook.no_such_property"), value=property_id)
-            practices = look.events("")
+            practices = look.events("", _OF_RULES)
         return replace(view(found), rules=rules(practices), learned=signed_effects(practices))
 
     def price_book(self, currency: str) -> PriceBook:
@@ -98,7 +105,7 @@ class Fieldbook(BroughtIn, WeatherKept, Rooms):
     def rules(self) -> tuple[Rule, ...]:
         """The rules of law and of its own that the practice has been told, by law and topic."""
         with self._store.reading() as look:
-            return rules(look.events(""))
+            return rules(look.events("", _OF_RULES))
 
     def practice(self) -> Practice:
         """What the practice says of itself to clients."""

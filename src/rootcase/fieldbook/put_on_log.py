@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from functools import lru_cache
 
 from rootcase.fieldbook.events import Event
 from rootcase.fieldbook.put_on import PutOnLogged
@@ -22,6 +23,7 @@ def put_on_of(events: Iterable[Event]) -> tuple[PutOn, ...]:
     return tuple(each for _, each in sorted(found, key=lambda one: (one[1].day, one[0], one[1].id), reverse=True))
 
 
+@lru_cache(maxsize=4096)
 def litres_told(litres: float | None, amount: str) -> float | None:
     """Of a record; a phone's short form has the amount as it was typed, and what is no volume with a unit is none."""
     if litres is not None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from datetime import datetime
+from functools import cached_property
 
 from rootcase.fieldbook.applying.applying import Applying
 from rootcase.fieldbook.arrivals import Arrivals
@@ -106,7 +107,7 @@ class Rooms:
         """The ground before work, and what was put on."""
         return Applying(self._store, self._now, self._device, self._new_id, self._event)
 
-    @property
+    @cached_property
     def recording(self) -> Recording:
         """What was put on, as law asks for it."""
         return Recording(self._store, self._now, self._device, self._new_id)

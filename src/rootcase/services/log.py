@@ -30,7 +30,7 @@ from rootcase.ground.words import say
 from rootcase.records.apply.done import Account, Application, ChainHead, Duty, LitreKind, OnFile
 from rootcase.records.apply.jobs import EXTRACT
 from rootcase.records.make.batch import MOST_LOAD_L, Batch
-from rootcase.records.observe import Property
+from rootcase.records.observe import Property, PropertyRecord, Rule
 from rootcase.records.outlook import NOTHING
 from rootcase.report.text.record import head_line
 from rootcase.services.asked import Ask, read_one
@@ -80,13 +80,14 @@ def records(book: Fieldbook, today: date, property_id: str | None = None) -> tup
     copies = book.recording.copies()
     grounds = {ground.id: ground for ground in book.properties()}
     on_file: dict[str, OnFile] = {}
+    rules = book.rules()
     found = []
     standing = book.recording.applications(property_id)
     of_job = _by_job(standing)
     for one in standing:
         given = copies.get(one.slot)
         if asks_anything(one) and one.property_id in grounds and one.property_id not in on_file:
-            on_file[one.property_id] = _on_file(book, grounds[one.property_id])
+            on_file[one.property_id] = _on_file(book, grounds[one.property_id], rules)
         beside = replace(on_file.get(one.property_id, _BLANK), copy_given=given)
         there = _day_at(one.time_zone, book, today)
         twice = {other for job in one.job_ids for other in of_job.get((job, one.part), ())} - {one.number}
@@ -219,9 +220,9 @@ def record_line(book: Fieldbook, day: date) -> str:
     return head_line(book.recording.head(), day)
 
 
-def _on_file(book: Fieldbook, ground: Property) -> OnFile:
+def _on_file(book: Fieldbook, ground: Property, told: tuple[Rule, ...]) -> OnFile:
     people = book.contacts(ground.id)
-    rules = rules_here(book.record(ground.id))
+    rules = rules_here(PropertyRecord(ground, (), (), (), (), (), (), (), {}, rules=told))
     years = [rule.value or 0.0 for rule in rules if rule.topic == _RULE]
     within = [rule.value for rule in rules if rule.topic == _WITHIN and rule.value is not None]
     return OnFile(client_named=any(each.role in _CLIENTS and each.name.strip() for each in people),
@@ -233,7 +234,7 @@ def _refused_as_whole(book: Fieldbook, ground: Property, body: PutOnLogged) -> d
     """What keeps a record from being whole, by field of the form."""
     told = book.recording.as_told(ground.id, body)
     now = book.recording.now()
-    lacks = duty(told, _on_file(book, ground), _day_at(body.time_zone, book, now.date())).missing
+    lacks = duty(told, _on_file(book, ground, book.rules()), _day_at(body.time_zone, book, now.date())).missing
     return {_CELL.get(lack.field, lack.field): say(f"log.lack.{lack.why}", field=say(f"log.field.{lack.field}"))
             for lack in lacks}
 

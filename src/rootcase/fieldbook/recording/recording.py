@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections import Counter, defaultdict
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime
 
-from sqlalchemy import select, text
+from sqlalchemy import String, func, literal_column, select, text
 
 from rootcase.fieldbook.applied.log import ClientCopyGiven, LitresTold
 from rootcase.fieldbook.events import Event, read_body
@@ -26,9 +26,20 @@ from rootcase.ground.ids import SIGNS
 from rootcase.ground.words import say
 from rootcase.records.apply.done import Application, ChainHead, Product
 
+_PUT_ON, _SLOT = "events.kind = 'put_on_logged'", literal_column("json_extract(events.body, '$.slot')", String())
+"""As an index has them, which answers what is asked in just these words."""
+_MOST_DIGITS, _AT_ONCE = 18, 500
 Told = PutOnLogged | ClientCopyGiven | LitresTold
 Link = tuple[int, str, str, str]
 """Number, flags, the mark before, its own."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Held:
+    """Every record as it stood at a head of the chain."""
+
+    head: ChainHead
+    every: tuple[Application, ...]
 
 
 class Recording:
@@ -36,6 +47,7 @@ class Recording:
 
     def __init__(self, store: Store, now: Callable[[], datetime], device: str, new_id: Callable[[], str]) -> None:
         self._store, self._now, self._device, self._new_id = store, now, device, new_id
+        self._held: _Held | None = None
 
     def new_id(self) -> str:
         """An id for the slot of what is told once."""
@@ -47,17 +59,21 @@ class Recording:
 
     def applications(self, property_id: str | None = None) -> tuple[Application, ...]:
         """Every record as it stands, newest day first; of one property, or of all."""
-        return tuple(sorted((words[-1] for words in self._words(PutOnLogged.KIND, property_id).values()),
-                            key=lambda one: (one.day, one.number), reverse=True))
+        if property_id is None:
+            return self._all_at_hand()
+        return _newest_first(words[-1] for words in self._words(PutOnLogged.KIND, property_id).values())
 
     def words(self, slot: str) -> tuple[Application, ...]:
         """Every word that was ever told of one record, the oldest first."""
-        return self._words(PutOnLogged.KIND, None).get(slot, ())
+        return self._words(PutOnLogged.KIND, None, [slot]).get(slot, ())
 
     def named(self, named: str) -> Application:
-        """The record of this number in the chain, or whose id or slot is or ends so."""
-        found = [one for one in self.applications() if named.strip() == str(one.number) or named in (one.id, one.slot)
-                 or (len(named) >= SIGNS and (one.id.endswith(named) or one.slot.endswith(named)))]
+        """The record of this number in the chain, or else whose id or slot is or ends so."""
+        told = named.strip()
+        standing = [words[-1] for words in self._words(PutOnLogged.KIND, None, self._slots_named(told)).values()]
+        found = [one for one in standing if told == str(one.number)] or [
+            one for one in standing if told in (one.id, one.slot)
+            or (len(told) >= SIGNS and (one.id.endswith(told) or one.slot.endswith(told)))]
         if len(found) != 1:
             raise Missing(say("log.several" if found else "log.no_such"), value=named, right=say("log.see_list"))
         return found[0]
@@ -114,8 +130,51 @@ class Recording:
         with self._store.whole_file() as file:
             return walk(self._store.practice_id, lambda asked, of: file.execute(text(asked), of), anchors)
 
-    def _rows(self, kind: str, property_id: str | None) -> list[tuple[Event, Link]]:
-        """Events of a kind with their links, in the order received."""
+    def _slots_named(self, named: str) -> list[str]:
+        """Slots of the records that a number or the end of an id may mean; all it may be where nothing can be asked so.
+        """
+        asked = select(_SLOT).where(events.c.practice_id == self._store.practice_id, text(_PUT_ON))
+        ends = (func.substr(events.c.id, -len(named)) == named) | (func.substr(_SLOT, -len(named)) == named)
+        number = int(named) if named.isdecimal() and len(named) <= _MOST_DIGITS else 0
+        numbered = select(record_links.c.event_id).where(record_links.c.practice_id == self._store.practice_id,
+                                                         record_links.c.number == number)
+        with self._store.whole_file() as file:
+            if file.dialect.name != "sqlite":
+                return []
+            found = list(file.scalars(asked.where(events.c.id == file.scalar(numbered))))
+            return found or list(dict.fromkeys(file.scalars(asked.where(ends)))) or [""]
+
+    def _all_at_hand(self) -> tuple[Application, ...]:
+        """Every record; those to which something came are read anew, and all where the chain is not the one held."""
+        held, head = self._held, self.head()
+        slots = self._came_since(held.head) if held else None
+        if held and slots is not None:  # what else decides may be told anew beside the chain: loads, the clock's place
+            slots += [one.slot for one in held.every if one.batch_id or "zone_not_known" in one.flags]
+        if held is None or slots is None or len(slots) > _AT_ONCE:
+            held, found = None, self._words(PutOnLogged.KIND, None)
+        else:
+            found = {one.slot: (one,) for one in held.every} | (
+                self._words(PutOnLogged.KIND, None, slots) if slots else {})
+        if held is None or held.head != head or slots:
+            held = _Held(head, _newest_first(words[-1] for words in found.values()))
+            self._held = held
+        return held.every
+
+    def _came_since(self, known: ChainHead) -> list[str] | None:
+        """Slots of records that were linked since; None where that link is not there, or nothing can be asked so."""
+        asked = (select(record_links.c.number, record_links.c.mark, events.c.kind, _SLOT.label("slot"))
+                 .join(events, (record_links.c.practice_id == events.c.practice_id)
+                       & (record_links.c.event_id == events.c.id))
+                 .where(record_links.c.practice_id == self._store.practice_id, record_links.c.number >= known.count)
+                 .order_by(record_links.c.number))
+        with self._store.whole_file() as file:
+            last, *came = (file.execute(asked).all() if file.dialect.name == "sqlite" else ()) or (None,)
+        if last is None or (last.number, last.mark) != (known.count, known.mark):
+            return None
+        return list(dict.fromkeys(row.slot for row in came if row.kind == PutOnLogged.KIND))
+
+    def _rows(self, kind: str, property_id: str | None, slots: Sequence[str] = ()) -> list[tuple[Event, Link]]:
+        """Events of a kind with their links, in the order received. slots: of records, only these; none named: all."""
         before = record_links.alias("before")
         asked = (select(events, record_links.c.number, record_links.c.flags, record_links.c.mark,
                         before.c.mark.label("prev"))
@@ -123,22 +182,25 @@ class Recording:
                             & (record_links.c.event_id == events.c.id))
                  .outerjoin(before, (before.c.practice_id == events.c.practice_id)
                             & (before.c.number == record_links.c.number - 1))
-                 .where(events.c.practice_id == self._store.practice_id, events.c.kind == kind)
-                 .order_by(events.c.received))
+                 .where(events.c.practice_id == self._store.practice_id, events.c.kind == kind))
         if property_id is not None:
             asked = asked.where(events.c.property_id == property_id)
         with self._store.whole_file() as file:
+            if slots and file.dialect.name == "sqlite":
+                asked = asked.where(text(_PUT_ON), _SLOT.in_(slots))
+            rows = sorted(file.execute(asked), key=lambda row: row.received)  # asked in order, it goes through all
             return [(Event(row.id, row.practice_id, row.property_id, row.made_at, row.device,
                            read_body(row.kind, row.body)),
                      (row.number or 0, row.flags or "", row.prev or "", row.mark or ""))
-                    for row in file.execute(asked)]
+                    for row in rows]
 
     def _standing(self, kind: str) -> Iterable[Event]:
         return [head.event for head in heads(event for event, _ in self._rows(kind, None)).values()]
 
-    def _words(self, kind: str, property_id: str | None) -> dict[str, tuple[Application, ...]]:
+    def _words(self, kind: str, property_id: str | None, slots: Sequence[str] = ()
+               ) -> dict[str, tuple[Application, ...]]:
         """Every word by slot, the standing one last."""
-        rows = self._rows(kind, property_id)
+        rows = self._rows(kind, property_id, slots)
         meant = self._meant() if any(getattr(event.body, "batch", "") for event, _ in rows) else {}
         standing = {head.event.id for head in heads(event for event, _ in rows).values()}
         before: Counter[str] = Counter(event.body.slot for event, _ in rows)
@@ -148,7 +210,6 @@ class Recording:
             one = replace(one, load_id=meant.get(one.id, "")) if one.batch_id and not one.load_id else one
             found[one.slot].append(replace(one, corrects=before[one.slot] - 1))
         return {slot: tuple(words) for slot, words in found.items() if words[-1].id in standing}
-
 
     def _meant(self) -> dict[str, str]:
         """Of records that tell a batch: the only load that each can be of."""
@@ -167,6 +228,10 @@ class Recording:
         with self._store.reading() as look:
             opened = look.properties().get(property_id)
         return view(opened).property.time_zone if opened else ""
+
+
+def _newest_first(found: Iterable[Application]) -> tuple[Application, ...]:
+    return tuple(sorted(found, key=lambda one: (one.day, one.number), reverse=True))
 
 
 def _application(event: Event, body: PutOnLogged, flags: tuple[str, ...], link: Link) -> Application:

@@ -150,6 +150,7 @@ TRIGGERS: Mapping[str, str] = dict((
 NO_LOAD = "json_extract(body, '$.load') IS NULL"
 CHILDREN = "kind IN ('reading_taken', 'reading_corrected') AND json_extract(body, '$.kind') = 'sensitive_use'"
 """Parts of a question that an index answers where it is asked in just these words."""
+PUT_ON_SLOTS = "events_of_put_on_slots"
 _ON = {"events_of_batches": ("{}, json_extract(body, '$.batch'), received", f"kind IN ({_KINDS})"),
        "events_beside_batches": ("{}, json_extract(body, '$.batch'), received", f"kind IN ({BESIDE})"),
        "events_told_of_batches": ("{}, received", f"kind IN ({_KINDS})"),
@@ -159,6 +160,7 @@ _ON = {"events_of_batches": ("{}, json_extract(body, '$.batch'), received", f"ki
        "events_of_loads": ("{}, json_extract(body, '$.load')", "kind = 'load_filled'"),
        "events_of_heap_holds": ("{}, json_extract(body, '$.heap')", f"kind IN ({_HOLDS})"),
        "events_of_put_on": ("{}, json_extract(body, '$.load')", "kind = 'put_on_logged'"),
+       PUT_ON_SLOTS: ("{}, json_extract(body, '$.slot')", "kind = 'put_on_logged'"),
        "events_of_put_on_trees": ("{}, json_extract(body, '$.tree')", "kind = 'put_on_logged'"),
        "events_of_put_on_anew": ("{}, json_extract(body, '$.supersedes')", "kind = 'put_on_logged'"),
        "events_of_put_on_days": ("{}, json_extract(body, '$.day')", f"kind = 'put_on_logged' AND {NO_LOAD}"),

@@ -19,7 +19,7 @@ from sqlalchemy import (
     text,
 )
 
-HEAD = "0010"
+HEAD = "0011"
 """Newest migration; a fieldbook that is there already need not load Alembic."""
 
 metadata = MetaData()
@@ -45,6 +45,7 @@ events = Table(
     UniqueConstraint("practice_id", "received"),
     ForeignKeyConstraint(["practice_id"], ["practices.practice_id"]),
     # Further ones, by what stands in the bodies, and the triggers, are in gate.py.
+    Index("events_of_a_property", "practice_id", "property_id", "received"),
     Index("events_told_of_batches", "practice_id", "received"),
     Index("events_of_batch_rules", "practice_id", "received"),
     Index("events_of_properties", "practice_id", "property_id", "received"),
