@@ -32,6 +32,8 @@ from rootcase.fieldbook.people.register import add_person  # noqa: E402
 from rootcase.fieldbook.people.sessions import open_session  # noqa: E402
 from rootcase.fieldbook.people.totp import code_of, step_at  # noqa: E402
 from rootcase.services.demo import DAY, import_demo  # noqa: E402
+from rootcase.services.demo_trials import GROUNDS as TRIAL_GROUNDS  # noqa: E402
+from rootcase.services.demo_trials import make_trials  # noqa: E402
 from rootcase.services.demo_yard import make_yard  # noqa: E402
 from rootcase.services.kept import make_casework  # noqa: E402
 from rootcase.services.offer import make_offer  # noqa: E402
@@ -230,13 +232,15 @@ def desks(folder: Path) -> Iterator[dict[str, Known]]:
     with open_fieldbook(folder / "demo.sqlite", now=clock) as book:
         import_demo(book, folder / "demo")
     make_yard(folder / "demo.sqlite")
+    make_trials(folder / "demo.sqlite")
     with ExitStack() as held:
         demo = Desk(folder / "demo.sqlite", clock, RESULTS, demo=True, own_path=folder / "first.sqlite",
                     first_run_key="first")
         address = held.enter_context(answering(demo))
         with open_fieldbook(folder / "demo.sqlite", now=clock) as book:
             for ground in book.properties():
-                make_casework(book, ground, demo.run())
+                if ground.name.lower().replace(" ", "-") not in TRIAL_GROUNDS:
+                    make_casework(book, ground, demo.run())
             offered, _ = make_offer(book, book.properties()[0], demo.run())
             known = {"demo": Known(address, ids_of(book) | {
                 "mark": offered.made.mark, "job_id": under_way(demo), "brought_id": brought(address, "list", LIST),

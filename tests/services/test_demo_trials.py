@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
+from datetime import date
 from pathlib import Path
 
 import pytest
 
 from rootcase.fieldbook.fieldbook import Fieldbook, open_fieldbook
 from rootcase.records.prove import Proof
+from rootcase.report.screen.case import lines
+from rootcase.report.text.cases import TreeCase
 from rootcase.report.text.proof import proof_finding
+from rootcase.services.case import case_file
 from rootcase.services.demo import DAY
 from rootcase.services.demo_trials import make_trials
 from rootcase.services.planned_work import jobs_at
@@ -48,3 +53,17 @@ def test_all_of_it_is_marked_as_invented_was_drawn_before_the_work_and_leaves_no
         assert ground.invented
         assert {one.day > plan.day for one in practice.recording.applications(ground.id)} == {True}
         assert jobs_at(practice, record, DAY, DAY, ()) == ()
+
+
+def test_the_line_of_a_tree_says_what_its_trial_says_with_the_day_and_of_one_that_died_why(practice: Fieldbook) -> None:
+    told = {}
+    for ground in practice.properties():
+        file = case_file(practice, ground)
+        for tree in file.record.trees:
+            case = TreeCase(tree, None, None, None)
+            told[ground.name, tree.label] = lines(case, None, file.record, file.signed, None, file.proofs)[-1]
+    line = told["Mill Meadow", "linden 11"]
+    assert (line.state, line.day) == ("done", date(2015, 11, 12))
+    assert re.match(r"Air tillage.*, 5 pairs here, this tree .*treated: the treated grew more, \+52 %", line.told)
+    assert "linden 12, a treated tree, is dead: in September 2012" in told["Chapel Walk", "linden 11"].told
+    assert "not told from nothing" in told["Harrow Street", "maple 1"].told

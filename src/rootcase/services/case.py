@@ -13,6 +13,8 @@ from rootcase.fieldbook.put_on_log import put_on_of
 from rootcase.records.field import PutOn
 from rootcase.records.observe import Practice, Property, PropertyRecord, Tree, WantedReading
 from rootcase.records.offer import DueItem, MadeOffer, SignedPlan
+from rootcase.records.prove import Proof
+from rootcase.services.proof import proofs
 
 MOST_HELD = 64
 """JUDGEMENT: properties held at hand, some megabytes each."""
@@ -30,6 +32,8 @@ class CaseFile:
     wanted: tuple[WantedReading, ...]
     put_on: tuple[PutOn, ...] = ()
     """Newest first."""
+    proofs: tuple[Proof, ...] = ()
+    """Of the trials of this property alone."""
 
     @property
     def signed(self) -> SignedPlan | None:
@@ -42,7 +46,7 @@ def case_file(fieldbook: Fieldbook, ground: Property) -> CaseFile:
     with fieldbook.store.reading() as look:
         put_on = put_on_of(look.events(ground.id))
     return CaseFile(fieldbook.record(ground.id), fieldbook.signed_plans(ground.id), fieldbook.offers(ground.id),
-                    fieldbook.wanting.of(ground.id), put_on)
+                    fieldbook.wanting.of(ground.id), put_on, proofs(fieldbook, [ground.id]))
 
 
 def next_work(file: CaseFile, tree: Tree, today: date) -> DueItem | None:

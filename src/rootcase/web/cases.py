@@ -91,7 +91,7 @@ def _composed(kept: Kept, file: CaseFile, tree: Tree, system: System, today: dat
     drawn = kept.form("drawn", lambda _: lru_cache(_DRAWN_HELD)(partial(_drawn, kept))) if casework else None
     return {
         "case": case, "traced": results, "about": told.about(record, tree),
-        "lines": told.lines(case, casework, record, signed, next_work(file, tree, today)),
+        "lines": told.lines(case, casework, record, signed, next_work(file, tree, today), file.proofs),
         "headline": " ".join(one_tree.headline(case)) if case.comparison else told.not_compared(tree, record),
         "basis": one_tree.basis(case, thought) if case.comparison else None, "sure": one_tree.sureness(case),
         "stop": stop(tree, record), "pairs": told.pairs(case, results),

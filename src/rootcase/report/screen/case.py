@@ -14,13 +14,15 @@ from rootcase.records.compare import ShootYear, TreeComparison
 from rootcase.records.explain import Explanation
 from rootcase.records.observe import PropertyRecord, Reading, Tree
 from rootcase.records.offer import DueItem, SignedPlan
+from rootcase.records.prove import Proof
 from rootcase.records.report import Casework
 from rootcase.report.text import one_tree
 from rootcase.report.text.cases import TreeCase, tree_cases
 from rootcase.report.text.comparison import share_told, year_rows
-from rootcase.report.text.figures import loss, percent
+from rootcase.report.text.figures import loss, percent, sentence
 from rootcase.report.text.happenings import PHOTO, counted_readings, readings_at
 from rootcase.report.text.naming import kind_name, place_name, remedy_name, species_of
+from rootcase.report.text.proof import interval, left_out_line
 from rootcase.report.text.readings import value_told
 from rootcase.report.text.result import Result
 from rootcase.report.text.sides import depths_of
@@ -82,15 +84,17 @@ def about(record: PropertyRecord, tree: Tree) -> str:
 
 
 def lines(case: TreeCase, casework: Casework | None, record: PropertyRecord,
-          signed: SignedPlan | None, work: DueItem | None = None) -> tuple[Line, ...]:
+          signed: SignedPlan | None, work: DueItem | None = None, proofs: Sequence[Proof] = ()) -> tuple[Line, ...]:
     """Return the six stages, each in a line; the first that is not done is where the work stands.
 
-    work: the signed work that comes next at the tree.
+    work: the signed work that comes next at the tree. proofs: of the trials of its property.
     """
     readings = readings_at(record, case.tree.id)
     done = {"observe": bool(readings), "compare": case.share is not None, "explain": case.explanation is not None,
             "prescribe": signed is not None, "apply": False, "prove": False}
     here = next(stage for stage in STAGES if not done[stage])
+    proved = _proved(case.tree, record, proofs)
+    done["prove"] = proved is not None
     made_on = casework.made_on if casework else None
     is_yardstick = any(case.tree.id in yardstick.tree_ids for yardstick in record.yardsticks)
     told = {
@@ -101,9 +105,27 @@ def lines(case: TreeCase, casework: Casework | None, record: PropertyRecord,
         "prescribe": (_prescribed(case, signed, is_yardstick),
                       signed.day if signed else made_on if case.prescription else None),
         "apply": (_applied(signed, work), None),
-        "prove": (say("case.line.prove_signed" if signed else "case.line.prove_none"), None)}
+        "prove": proved or (say("case.line.prove_signed" if signed else "case.line.prove_none"), None)}
     return tuple(Line(stage, "done" if done[stage] else "here" if stage == here else "to come", *told[stage])
                  for stage in STAGES)
+
+
+def _proved(tree: Tree, record: PropertyRecord, proofs: Sequence[Proof]) -> tuple[str, date] | None:
+    """What the trial says that a tree is in, or why its pair says nothing, and the day of what was read last for it."""
+    labels = {each.id: each.label for each in record.trees}
+    told = []
+    for proof, trial in ((each, trial) for each in proofs for trial in each.properties):
+        own = next((each for each in trial.trees if each.tree_id == tree.id), None)
+        if own and trial.fit:
+            key = "more" if trial.fit.low > 0 else "less" if trial.fit.high < 0 else "not_told"
+            told.append(say(f"case.line.proved.{key}", remedy=sentence(remedy_name(proof.remedy)),
+                            arm=say(f"case.line.arm.{'treated' if own.treated else 'untreated'}"), pairs=trial.pairs,
+                            effect=interval(trial.fit.effect, trial.fit.low, trial.fit.high)))
+        told += [left_out_line(each, labels) for each in trial.left_out
+                 if tree.id in (each.tree_id, each.partner_id) and each.why in ("removed", "dead")]
+    days = [each.day for kind in ("shoot_length_by_year", "shoot_length_last", "tree_status")
+            for each in record.of(tree.id, kind=kind)]
+    return (" ".join(told), max(days)) if told and days else None
 
 
 def _applied(signed: SignedPlan | None, work: DueItem | None) -> str:
