@@ -14,8 +14,10 @@ from rootcase.ground.words import say
 from rootcase.records.observe import Property, PropertyRecord
 from rootcase.records.offer import MadeOffer, OfferState
 from rootcase.records.people import ClientLink
+from rootcase.records.prove import Proof
 from rootcase.records.report import Casework
-from rootcase.report.pictures import draw_section, draw_shares
+from rootcase.report.pictures import draw_proof, draw_section, draw_shares
+from rootcase.report.pictures.signs import Layout
 from rootcase.report.text import client, one_tree, whole_property
 from rootcase.report.text.cases import TreeCase, tree_cases
 from rootcase.report.text.doses import TAPE
@@ -29,14 +31,17 @@ from rootcase.report.text.offer import (
     work_lines,
 )
 from rootcase.report.text.recall import client_lines
+from rootcase.report.text.tried import tried_lines
 from rootcase.services.kept import Kept
 from rootcase.services.offer import offers_of
+from rootcase.services.proof import proofs
 from rootcase.services.recall import recalled_at
 from rootcase.web import plan_work
 from rootcase.web.desk import Desk
 from rootcase.web.offer_shown import paper_of
 from rootcase.web.picture import both
 
+LAYOUTS: tuple[Layout, ...] = ("wide", "phone")
 _HELD = 32
 """JUDGEMENT: pages at hand, some 100 kB each."""
 
@@ -70,8 +75,10 @@ def client_page(desk: Desk, link: ClientLink, ground: Property, made: MadeOffer)
     record, states, people = offers_of(book, ground, desk.today())
     state = next(state for each, state in states if each.mark == made.mark)
     paper = _composed(_Asked(key, desk, link.practice_id, ground, made, kept))
+    tried = [(tried_lines(trial, proof.remedy, {tree.id: tree.label for tree in record.trees}),
+              _trial_drawn(proof, ground)) for proof in proofs(book, [ground.id]) for trial in proof.properties]
     recalls = client_lines(recalled_at(book, ground.id), ground.id)
-    return {"ground": ground, "made": made, "paper": paper, "recalls": recalls,
+    return {"ground": ground, "made": made, "paper": paper, "recalls": recalls, "tried": tried,
             "practice": book.practice(), "until": link.expires,
             "open": state.standing == "open" and paper is not None, **_answers(made, state, record, people),
             "options": [(option.number, option_name(option)) for option in made.offer.options if option.number]}
@@ -123,6 +130,15 @@ def _picture(cases: tuple[TreeCase, ...], casework: Casework) -> tuple[Markup, s
                       for layout in ("wide", "phone"))), ""
     return both(draw_shares(record, casework.comparison),
                 draw_shares(record, casework.comparison, "phone")), say("report.first.caption")
+
+
+def _trial_drawn(proof: Proof, ground: Property) -> Markup | None:
+    """A trial at this property alone; None while its trees were not read again."""
+    if not proof.look:
+        return None
+    wide, phone = (draw_proof(proof, {ground.id: ground.name}, ground.id, ground.system, invented=ground.invented,
+                              layout=layout) for layout in LAYOUTS)
+    return both(wide, phone, proof.remedy)
 
 
 def _keep_off(record: PropertyRecord) -> list[str]:

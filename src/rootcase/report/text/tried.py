@@ -1,0 +1,37 @@
+"""What a client asks of a trial: who went without and why, and what came of it, harm as plainly as good."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from rootcase.ground.words import say
+from rootcase.records.prove import PropertyTrial, TreeInTrial
+from rootcase.report.text.figures import sentence
+from rootcase.report.text.naming import names as listed
+from rootcase.report.text.naming import remedy_name
+from rootcase.report.text.proof import interval
+
+
+def tried_lines(trial: PropertyTrial, remedy: str, labels: Mapping[str, str]) -> list[str]:
+    """Return who went without, why, what came of it, and which trees say nothing."""
+    named = {arm: _named([tree for tree in trial.trees if tree.treated is arm], labels) for arm in (True, False)}
+    lines = [say("tried.why", remedy=sentence(remedy_name(remedy)))]
+    if trial.trees:
+        lines.append(say("tried.who", treated=named[True], untreated=named[False]))
+    fit = trial.fit
+    if fit is None:
+        lines.append(say("tried.too_little"))
+    else:
+        key = "more" if fit.low > 0 else "less" if fit.high < 0 else "not_told"
+        lines.append(say(f"tried.{key}", effect=interval(fit.effect, fit.low, fit.high)))
+    for one in trial.left_out:
+        arm = "treated" if one.treated else "untreated"
+        gone = one.why in ("removed", "dead")
+        lines.append(say(f"tried.gone_{arm}" if gone else "tried.left_out", tree=labels.get(one.tree_id, one.tree_id),
+                         partner=labels.get(one.partner_id, one.partner_id),
+                         note=one.note or say(f"tried.{one.why}" if gone else "tried.unsaid")))
+    return lines
+
+
+def _named(trees: list[TreeInTrial], labels: Mapping[str, str]) -> str:
+    return listed([labels.get(tree.tree_id, tree.tree_id) for tree in trees])
