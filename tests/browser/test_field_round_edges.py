@@ -119,7 +119,7 @@ def test_a_load_is_prefilled_only_where_one_can_be_meant(phone: Page, day: Day) 
         expect(chosen).to_have_value(load)
         expect(phone.locator("[name=note]")).to_have_value("")
         said = phone.locator("label", has=phone.locator("[name=load]")).locator(".help")
-        expect(said).to_contain_text("Batch" if load else "Kept as from Batch 4; the office finds its load.")
+        expect(said).to_contain_text("Batch" if load else "kept under its batch: Batch 4.")
     phone.evaluate(loads, [day.property_id, known])
 
 
