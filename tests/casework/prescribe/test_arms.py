@@ -16,6 +16,7 @@ from rootcase.records.compare import Comparison
 from rootcase.records.observe import Place, PropertyRecord, Tree
 from rootcase.records.offer import Arms
 from rootcase.records.prescribe import Dose, Plan, PlanItem, RemedyOutcome, TreePrescription
+from rootcase.records.prove import SignedEffect
 from rootcase.science.choice.lot import left_out
 from tests.casework.property import DAY, OWNER, compared, read
 
@@ -190,3 +191,15 @@ def test_pairs_of_the_standing_plan_stay_as_they_were_drawn() -> None:
     assert first.pairs[0] not in left.pairs
     other = Arms("leach", "mixed", first.pairs, (), False, 0.0, 0.0)
     assert all(pair.seed == 8 for pair in arms_of(record, comparison, gone, seed=8, kept=[other])[0].pairs)
+
+
+@pytest.mark.property
+def test_what_own_trials_show_to_help_is_withheld_from_no_tree() -> None:
+    record, comparison = ground(*OAKS)
+    said = SignedEffect(remedy="air_tillage", mean=0.2, sd=0.08, promised=None, tree_ids=("a",), properties=2,
+                        seasons=1, by="rs", day=date(2015, 11, 4))
+    shown, doubtful = (replace(record, learned=(replace(said, sd=sd),)) for sd in (0.08, 0.2))
+    assert arms_of(shown, comparison, TILLED, seed=7) == ()
+    assert arms_of(doubtful, comparison, TILLED, seed=7) == arms_of(record, comparison, TILLED, seed=7)
+    with pytest.raises(Missing, match="help"):
+        arms_of(shown, comparison, TILLED, seed=7, apart=["air_tillage"])

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Sequence, Set
 from dataclasses import dataclass, replace
 from math import inf, log
 
@@ -24,6 +24,8 @@ STOPS_HARM = ("keep_off", "stop_salt", "drainage", "deadwood")
 """What ends or keeps off a known harm: no lot withholds it, though no trial stands behind it. JUDGEMENT."""
 MOST_TIMES = 1.5
 """Two trees are alike whose trunks, and shares of their yardstick, differ by no more than this factor. JUDGEMENT."""
+NINE_IN_TEN = 1.645
+"""Spreads to each side that hold nine in ten of a normal."""
 OTHER_PLACE = 1.0
 """What another place of the same kind adds to their distance; a factor of MOST_TIMES adds as much. JUDGEMENT."""
 
@@ -138,7 +140,8 @@ def arms_of(record: PropertyRecord, comparison: Comparison, plan: Plan, *, seed:
     -----
     Pairs are of one kind, one kind of place and one other work; trunk and share within a factor of 1.5; the most alike
     first. One of each pair goes without, by lot. An odd tree gets what the plan has for it and stays outside the
-    trial; of what is tried on top it gets nothing. Money is over five years, of the tree's own list.
+    trial; of what is tried on top it gets nothing. What the practice's own signed trials show to help is in doubt no
+    more, and no tree is left without it. Money is over five years, of the tree's own list.
 
     References
     ----------
@@ -158,18 +161,24 @@ def arms_of(record: PropertyRecord, comparison: Comparison, plan: Plan, *, seed:
     ...                                               apart=["extract"])]
     [('extract', ())]
     """
-    _refuse_what_works(apart)
-    of_plan = {code for item in plan.items for code in in_doubt(item.remedy)}
+    shown = _shown_by_own_trials(record)
+    _refuse_what_works(apart, shown)
+    of_plan = {code for item in plan.items for code in in_doubt(item.remedy)} - shown
     return tuple(_arms(record, comparison, plan, remedy, seed, remedy.code not in of_plan, kept)
                  for remedy in remedies() if remedy.code in of_plan.union(apart))
 
 
-def _refuse_what_works(apart: Sequence[str]) -> None:
+def _shown_by_own_trials(record: PropertyRecord) -> set[str]:
+    """Remedies that the practice's own signed trials leave in no doubt: nine in ten of what is believed is a gain."""
+    return {said.remedy for said in record.learned if said.mean - NINE_IN_TEN * said.sd > 0.0}
+
+
+def _refuse_what_works(apart: Sequence[str], shown: Set[str]) -> None:
     known = {remedy.code: remedy for remedy in remedies()}
     for code in apart:
         if code not in known or code == "nothing":
             raise Missing(say("sign.no_remedy"), value=code, right=say("sign.see_remedies"))
-        if known[code].evidence == WORKS:
+        if known[code].evidence == WORKS or code in shown:
             raise Missing(say("sign.works"), value=code, right=say("sign.try_doubt"))
         if code in STOPS_HARM:
             raise Missing(say("sign.stops_harm"), value=code, right=say("sign.try_doubt"))
