@@ -9,6 +9,7 @@ from click.testing import CliRunner, Result
 from rootcase.cli.apply import apply
 from rootcase.fieldbook.fieldbook import open_fieldbook
 from rootcase.ground.errors import RootcaseError
+from rootcase.services.fleet import fleet
 
 
 def run(file: Path, *words: str) -> Result:
@@ -31,3 +32,7 @@ def test_a_yard_is_told_word_by_word(tmp_path: Path) -> None:
     refused = run(file, "truck", "name=truck 2", "tank=lots")
     assert isinstance(refused.exception, RootcaseError)
     assert "tank: " in str(refused.exception)
+    assert "drives are not taken away" in str(run(file, "travel", "--gone").exception)
+    assert run(file, "travel", "road=", "speed=").exit_code == 0
+    with open_fieldbook(file) as book:
+        assert fleet(book).travel.road_factor is None

@@ -280,6 +280,9 @@ def test_the_command_line_logs_lists_and_verifies(book: Fieldbook, path: Path) -
     told = run(rootcase, ["apply", "log", name, label, "remedy=mulch", "day=3 May 2016", "amount=2 m3", "--by", "rs",
                           *at])
     assert told.output.startswith("Kept as record 1.")
+    nowhere = run(rootcase, ["apply", "log", name, "oak 999", "--by", "rs", *at])
+    assert '(got oak 999)' in str(nowhere.exception)
+    assert label in str(nowhere.exception)
     assert "2 m3" in run(rootcase, ["apply", "record", *at]).output
     assert '"number": 1' in run(rootcase, ["apply", "record", "1", "--json", *at]).output
     assert "All 1 links hold." in run(rootcase, ["apply", "verify", *at]).output

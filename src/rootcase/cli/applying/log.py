@@ -38,6 +38,8 @@ def log(property_name: str, tree: str, typed: tuple[str, ...], by: str, fieldboo
             raise Missing(say("fieldbook.no_such_property"), value=property_name)
         record = book.record(ground.id)
         an_id = next((each.id for each in record.trees if tree in (each.id, each.label)), "")
+        if not an_id:
+            raise Missing(say("log.which_tree"), value=tree, right=", ".join(each.label for each in record.trees))
         job = planned_at(book, record, an_id, cells.get("remedy") or EXTRACT, today())
         begun = {"plan": job.plan} if job else {}
         came = take_log(book, ground, {**begun, **cells, "tree": an_id, "by": by}, by, system, job and job.litres)

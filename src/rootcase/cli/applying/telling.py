@@ -11,6 +11,7 @@ import click
 from rootcase.cli.making.cells import read_cells, require_none
 from rootcase.cli.making.units import units_option
 from rootcase.cli.options import fieldbook_option, open_book, tell
+from rootcase.ground.errors import ImpossibleValue
 from rootcase.ground.quantity import System
 from rootcase.ground.words import say
 
@@ -32,6 +33,8 @@ def tell_thing(what: What, typed: tuple[str, ...], gone: bool, by: str, fieldboo
     """Keep what was typed over what stands under the same name."""
     from rootcase.services.fleet import FIELDS, cells_of, fleet, take, usual_cells
 
+    if gone and what == "travel":
+        raise ImpossibleValue(say("fleet.travel_stays"), value="--gone", right=say("fleet.travel_empty"))
     cells = read_cells(typed, what.replace("_", "-"), (*FIELDS[what], "id")) | more
     with open_book(fieldbook_path) as book:
         there = fleet(book)
