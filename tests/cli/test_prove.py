@@ -10,6 +10,7 @@ import pytest
 from click.testing import CliRunner
 
 from rootcase.cli.main import rootcase
+from rootcase.cli.proving.fit import fit
 from rootcase.ground.errors import RootcaseError
 
 DATA = Path(__file__).parents[1] / "data" / "trials"
@@ -121,3 +122,12 @@ def test_effects_of_one_property_are_not_so_many_properties(tmp_path: Path) -> N
     assert "By 2 properties, which are what was repeated" in asked("pool", path, "--property", "place")
     both = CliRunner().invoke(rootcase, ["prove", "pool", path, "--property", "place", "--moderator", "yi"])
     assert both.exit_code == 2
+
+
+def test_no_option_makes_shoots_what_was_repeated() -> None:
+    """Under all there are, 48 trees stand for 950 shoots."""
+    assert {each.name for each in fit.params} == {"file", "freedom_by", "level", "as_json"}
+    for df in ("satterthwaite", "kenward-roger"):
+        for level in ("0.5", "0.9", "0.999"):
+            found = json.loads(asked("fit", str(DATA / "baci_b.csv"), "--df", df, "--level", level, "--json"))
+            assert (found["replicates"]["unit"], found["replicates"]["trees"]) == ("tree", 48)
