@@ -138,7 +138,7 @@ def progress() -> Progress:
     """A line that counts, on a terminal; nothing elsewhere."""
     from rootcase.services.run import silent
 
-    stream = click.get_text_stream("stderr")
+    stream = sys.stderr
     if not stream.isatty():
         return silent
 
@@ -159,7 +159,7 @@ def screen() -> tuple[int, bool]:
 def out(data: bytes | str) -> None:
     """To standard output, as bytes where they must not change."""
     if isinstance(data, bytes):
-        click.get_binary_stream("stdout").write(data)
+        sys.stdout.buffer.write(data)
     else:
         click.echo(shown(data))
 
