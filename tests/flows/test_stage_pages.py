@@ -37,7 +37,8 @@ def test_there_is_a_page_for_each_stage() -> None:
                                              "7-prove"]
     for page in PAGES:
         ending = page.read_text(encoding="utf-8").rpartition("\n\n")[2]
-        assert ending.startswith("**Files:**") and "**Sources:**" in ending, page.name
+        assert ending.startswith("**Files:**"), page.name
+        assert "**Sources:**" in ending, page.name
         assert examples(page), page.name
 
 
