@@ -105,7 +105,8 @@ def test_a_word_that_is_not_sure_is_told_with_how_often_it_came() -> None:
 
 
 @pytest.mark.parametrize(("typed", "told"), [
-    (("drench",), "there is no sum of this name (got drench); near it: drench_l"),
+    (("drenched",), "there is no sum of this name (got drenched); near it: drench_l"),
+    (("single_sine_degree_days_c", "t=1"), "single_sine_degree_days_c: this sum does not ask for that, or for more"),
     ((*DOSE, "volume=1000"), "not told: chlorine_mg_l; chlorine_mg_l=a number in mg/L, 0 to 50"),
     ((*DOSE, "volume=1000", "chlorine=2 psi"), "chlorine_mg_l: psi cannot become mg/L (got \"2 psi\"); type a number"),
     ((*DOSE, "volume=1000", "chlorine=200"), "chlorine_mg_l is outside its range (got 200 mg/L); it must lie between"),
@@ -157,3 +158,9 @@ def test_every_formula_of_the_trade_is_there_or_is_asked_for_what_nobody_types()
     left = {name.removeprefix("rootcase.science.") for name in FUNCTIONS.keys() - offered
             if name.startswith(tuple(f"rootcase.science.{subject}." for subject in SUBJECTS))}
     assert {each for each in left if not each.startswith("tree.")} == LEFT_OUT
+
+
+def test_names_may_be_told_in_part_where_only_one_has_it() -> None:
+    assert answered("drench", "area=100", "rate=2")["sum"] == "drench_l"
+    assert answered("single-sine-degree-days-c", "min=50F", "max=75F", "base=50F")["taken"] == {
+        "t_min_c": 10.0, "t_max_c": pytest.approx(23.8889, abs=1e-4), "base_c": 10.0}

@@ -46,10 +46,11 @@ def read_all(sum_: Calculator, typed: Mapping[str, str]) -> dict[str, Value]:
 
 
 def entry_named(sum_: Calculator, name: str) -> Entry:
-    """The entry of this name, or the only one that begins with it."""
+    """The entry of this name, or the only one that begins with it, or else has it in it."""
     plain = name.strip().replace("-", "_")
-    exact = [each for each in sum_.entries if each.name == plain]
-    found = exact or [each for each in sum_.entries if each.name.startswith(plain)]
+    found = [each for each in sum_.entries if each.name == plain]
+    for fits in (str.startswith, str.__contains__):
+        found = found or [each for each in sum_.entries if plain and fits(each.name, plain)]
     if len(found) != 1:
         raise Missing(say("calc.no_entry"), where=sum_.name, value=name,
                       right=say("calc.entries", names=", ".join(each.name for each in found or sum_.entries)))

@@ -33,11 +33,12 @@ def calculators() -> Mapping[str, Calculator]:
 
 
 def calculator(name: str) -> Calculator:
-    """The sum of this name, hyphens or not; else what comes near."""
+    """The sum of this name, hyphens or not, or the only one that begins so; else what comes near."""
     there = calculators()
     wanted = name.strip().lower().replace("-", "_").replace(" ", "_")
-    if wanted in there:
-        return there[wanted]
+    begun = [wanted] if wanted in there else [each for each in there if wanted and each.startswith(f"{wanted}_")]
+    if len(begun) == 1:
+        return there[begun[0]]
     near = list(dict.fromkeys([*difflib.get_close_matches(wanted, there, _MOST_NEAR),
                                *looked_up(wanted.replace("_", " "))]))
     raise Missing(say("calc.no_such"), value=name, right=say(
