@@ -67,6 +67,15 @@ def choices_of(entry: Entry) -> list[tuple[str, str]]:
     return [*([] if entry.needed else [("", "")]), *((each, each.replace("_", " ")) for each in entry.choices)]
 
 
+def in_words(text: str) -> str:
+    """Names of the code as words, for a page where nobody types them.
+
+    >>> in_words("see told_dose_mg_mg")
+    'see told dose mg mg'
+    """
+    return re.sub(r"\b[a-z0-9]+(?:_[a-z0-9]+)+\b", lambda name: name[0].replace("_", " "), text)
+
+
 def paragraphs(text: str) -> list[str]:
     """The paragraphs of a docstring's section, without its marks of code."""
     return [" ".join(each.split()).replace("`", "") for each in re.split(r"\n\s*\n", text) if each.strip()]

@@ -12,7 +12,15 @@ from rootcase.ground.words import say
 from rootcase.services.calculators.example import example_pairs
 from rootcase.services.calculators.reading import wrong_entry
 from rootcase.services.calculators.shelf import calculator, calculators, looked_up
-from rootcase.services.calculators.told import answer_lines, by_subject, choices_of, entry_help, label, paragraphs
+from rootcase.services.calculators.told import (
+    answer_lines,
+    by_subject,
+    choices_of,
+    entry_help,
+    in_words,
+    label,
+    paragraphs,
+)
 from rootcase.services.calculators.working import work_out
 from rootcase.web.refusals import NotThere
 from rootcase.web.showing import cells, page
@@ -26,7 +34,7 @@ Seer = Annotated[Visitor, Depends(may("see_practice"))]
 def sums(request: Request, visitor: Seer, find: str = "") -> HTMLResponse:
     there = calculators()
     names = looked_up(find) if find.strip() else tuple(there)
-    shown = [(subject, [(name, there[name].question) for name in found])
+    shown = [(subject, [(name, in_words(name), there[name].question) for name in found])
              for subject, found in by_subject({name: there[name] for name in names})]
     return page(request, "sums.html", visitor, place="practice", subjects=shown, find=find, many=len(names))
 
@@ -42,10 +50,13 @@ def one_sum(request: Request, visitor: Seer, name: str) -> HTMLResponse:
     try:
         worked = work_out(sum_, typed) if not sum_.entries or any(map(str.strip, typed.values())) else None
     except RootcaseError as error:
-        wrong = {wrong_entry(sum_, error): str(error)}
-    entries = [(each, label(each), entry_help(each), choices_of(each)) for each in sum_.entries]
-    return page(request, "sum.html", visitor, place="practice", status=422 if wrong else 200, name=name, sum=sum_,
+        wrong = {wrong_entry(sum_, error): in_words(str(error))}
+    entries = [(each, label(each), in_words(entry_help(each)), choices_of(each)) for each in sum_.entries]
+    return page(request, "sum.html", visitor, place="practice", status=422 if wrong else 200, name=name,
+                sum=sum_, named=in_words(name),
                 entries=entries, typed=cells(typed or example_pairs(sum_)), wrong=cells(wrong),
                 example=bool(sum_.entries and not typed),
-                lines=answer_lines(worked, visitor.system) if worked else (), notes=paragraphs(sum_.notes),
-                sources=paragraphs(sum_.sources), gives=say("calc.gives", gives=sum_.gives))
+                lines=answer_lines(worked, visitor.system) if worked else (),
+                notes=[in_words(each) for each in paragraphs(sum_.notes)],
+                sources=[in_words(each) for each in paragraphs(sum_.sources)],
+                gives=say("calc.gives", gives=in_words(sum_.gives)))
