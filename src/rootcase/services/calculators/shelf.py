@@ -14,7 +14,7 @@ from rootcase.ground.errors import Missing
 from rootcase.ground.words import say
 from rootcase.services.calculators.contract import Calculator, Groups, calculator_of
 
-SUBJECTS = ("soil", "chemistry", "water", "warmth", "zones", "compost", "tank", "microscope", "tree", "trials")
+SUBJECTS = ("soil", "chemistry", "water", "warmth", "zones", "compost", "tank", "microscope", "tree", "crown", "trials")
 """Of the trade. Choice, inference, photo, rounds and routing are machinery that stages put to work."""
 _MOST_NEAR = 5
 
