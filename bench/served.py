@@ -47,7 +47,7 @@ def serve_app(folder: Path, port: int) -> None:
 
     desk = Desk(folder / "own.sqlite", lambda: NOW, folder / "results", draws=DRAWS)
     for ground in desk.grounds("own").values():
-        make_casework(desk.book("own"), ground, replace(desk.run(), threads=2))
+        make_casework(desk.book("own"), ground, replace(desk.run("own"), threads=2))
     uvicorn.run(create_app(desk), port=port, log_level="warning", server_header=False)
 
 

@@ -267,11 +267,11 @@ def practice(path: Path, like: Path | None = None, *, signed: bool = False) -> I
         cookie = open_session(book.store, ("own", "owner1"), "browser", "a laptop", NOW, chance(1))
         ids = {"code": "crew1", "invitation": invite(book.store, "crew1", NOW, chance(4))}
         if like:
-            make_casework(book, book.properties()[0], desk.run())
-            ids |= yard(path, NOW) | ids_of(book) | {"token": shown_to_client(book, desk.run())}
+            make_casework(book, book.properties()[0], desk.run("own"))
+            ids |= yard(path, NOW) | ids_of(book) | {"token": shown_to_client(book, desk.run("own"))}
             ids["mark"] = book.offers(book.properties()[0].id)[0].mark
         if signed:
-            sign_property(book, book.properties()[0], desk.run(), Wanted(by="owner1"))
+            sign_property(book, book.properties()[0], desk.run("own"), Wanted(by="owner1"))
             assign(book.store, book.properties()[0].id, "owner1", None, by="owner1", now=NOW)
     with answering(desk) as address:
         yield Known(address, ids, cookie)

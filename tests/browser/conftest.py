@@ -70,7 +70,7 @@ def demo(desk_folder: Path, desk_results: Path) -> Iterator[Known]:
     desk = Desk(desk_folder / "demo.sqlite", lambda: NOW, desk_results, demo=True,
                 own_path=desk_folder / "first.sqlite", first_run_key="first", draws=DRAWS)
     with open_fieldbook(desk_folder / "demo.sqlite") as book, answering(desk) as address:
-        made, _ = make_offer(book, book.properties()[0], desk.run())
+        made, _ = make_offer(book, book.properties()[0], desk.run("own"))
         yield Known(address, ids=ids_of(book) | {"brought_id": brought(address), "job_id": under_way(desk),
                                                  "mark": made.made.mark})
 

@@ -128,7 +128,7 @@ def test_a_wanted_reading_stands_on_the_page_and_in_what_is_due_until_it_is_take
     answer = app_to_change.post(f"{at}/want", data={"kind": "probe_depth"}, follow_redirects=False)
     assert (answer.status_code, answer.headers["location"]) == (303, f"{at}#next")
     assert "On the next visit’s list, by demo, 15 January 2016" in app_to_change.get(at).text
-    items, _ = due_in_practice(desk.book(OWN), (ground,), desk.run(), desk.today())
+    items, _ = due_in_practice(desk.book(OWN), (ground,), desk.run(OWN), desk.today(OWN))
     assert [(item.what, item.tree_ids) for item in items if item.kind == "wanted"] == [("probe_depth", (tree.id,))]
     assert desk.kept(OWN, ground).current  # nothing of the casework is outdated by a wish
     app_to_change.post(f"{at}/unwant", data={"kind": "probe_depth"})

@@ -97,8 +97,8 @@ def told(answer: Any) -> str:
 def test_the_page_says_what_the_paper_says_and_nothing_leads_elsewhere(door: Door) -> None:
     answer = door.see()
     assert answer.status_code == 200
-    kept = kept_casework(door.book, door.ground, door.desk.run()).casework
-    shown = show_offer(door.book, door.ground, door.desk.run(), door.made, kept.plan if kept else None)
+    kept = kept_casework(door.book, door.ground, door.desk.run("own")).casework
+    shown = show_offer(door.book, door.ground, door.desk.run("own"), door.made, kept.plan if kept else None)
     assert shown is not None
     page = told(answer)
     for name in BLOCKS:
@@ -305,7 +305,7 @@ def test_a_yes_to_what_has_changed_is_asked_again(tmp_path: Path, desk_folder: P
     door = Door(path, desk_results)
     try:
         assert door.say("yes", name="Rowan Doe").status_code == 303
-        kept = kept_casework(door.book, door.ground, door.desk.run()).casework
+        kept = kept_casework(door.book, door.ground, door.desk.run("own")).casework
         worked = kept.plan.items[0].tree_id if kept else ""
         label = next(tree.label for tree in door.book.record(door.ground.id).trees if tree.id == worked)
         sign_property(door.book, door.ground, door.run, Wanted(

@@ -42,7 +42,7 @@ def test_a_round_is_planned_given_moved_and_taken_back(app: TestClient) -> None:
     desk = app.app.state.desk  # type: ignore[attr-defined]
     assert "and no round is planned" in app.get("/today/rounds").text
     book = desk.book("own")
-    plan_week(gather(book, desk.today()).known, desk.results)
+    plan_week(gather(book, desk.today("own")).known, desk.results)
     page = app.get("/today/rounds").text
     assert "Monday, 2 May 2016: crew 1" in page
     assert "proposed" in page
@@ -63,9 +63,9 @@ def test_a_round_is_planned_given_moved_and_taken_back(app: TestClient) -> None:
     assert "<textarea readonly" in notice
     assert app.get(f"/properties/{ground}/notice/{DAY}.pdf").content.startswith(b"%PDF")
     assert "Nothing is planned here on that day" in app.get(f"/properties/{ground}/notice/2016-03-01").text
-    before = [step.job_ids for step in gather(book, desk.today()).known.given[0].steps if step.kind == "stop"]
+    before = [step.job_ids for step in gather(book, desk.today("own")).known.given[0].steps if step.kind == "stop"]
     page = app.post("/today/rounds/move", data=which | {"stop": "1", "to": "2"}).text
-    after = [step.job_ids for step in gather(book, desk.today()).known.given[0].steps if step.kind == "stop"]
+    after = [step.job_ids for step in gather(book, desk.today("own")).known.given[0].steps if step.kind == "stop"]
     assert after == before[::-1]
     assert "moved by hand" in page
     assert "would get extract" in page  # chips first take two hours
@@ -78,7 +78,7 @@ def test_a_round_is_planned_given_moved_and_taken_back(app: TestClient) -> None:
 def test_who_is_in_the_crew_prints_the_papers_of_its_own_round_once_it_is_given(app: TestClient) -> None:
     desk = app.app.state.desk  # type: ignore[attr-defined]
     book, owner = desk.book("own"), app.cookies["rootcase"]
-    week = plan_week(gather(book, desk.today()).known, desk.results)
+    week = plan_week(gather(book, desk.today("own")).known, desk.results)
     given = next(each for each in week.rounds if each.day.isoformat() == DAY)
     sheet, notice = f"/today/rounds/{DAY}/crew 1/day.pdf", f"/properties/{book.properties()[0].id}/notice/{DAY}"
 

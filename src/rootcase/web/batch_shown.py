@@ -121,7 +121,7 @@ def _wanted(request: Request, visitor: Visitor, batch: Batch, state: str) -> lis
                 stops="; ".join(say("made.wanted_stop", place=place or say("week.no_place"),
                                     volume=volume_alone(litres, visitor.system, 3)) for place, litres in fill.stops),
                 sum=volume_alone(fill.litres, visitor.system, 3))
-            for fill in fills_wanted(desk.book(visitor.practice_id), batch, desk.today())]
+            for fill in fills_wanted(desk.book(visitor.practice_id), batch, desk.today(visitor.practice_id))]
 
 
 def _open_steps(seen: BatchSeen) -> str:

@@ -40,7 +40,7 @@ def folder_of(desk: Desk, practice_id: str) -> Path:
 def look_at(desk: Desk, practice_id: str, brought: Brought) -> Look:
     """What would come of a file; computed once for as long as nothing changes."""
     commits = desk.book(practice_id).arrivals.commits()
-    return _looked(desk.jobs, desk.elsewhere(practice_id), brought, brought.stamp(), commits, desk.today())
+    return _looked(desk.jobs, desk.elsewhere(practice_id), brought, brought.stamp(), commits, desk.today(practice_id))
 
 
 def recognise(desk: Desk, practice_id: str, brought: Brought) -> Brought:

@@ -70,9 +70,9 @@ def client_page(desk: Desk, link: ClientLink, ground: Property, made: MadeOffer)
     """All that the page shows."""
     book, kept = desk.book(link.practice_id), desk.kept(link.practice_id, ground)
     casework = kept.casework
-    key = (desk.path, link.practice_id, ground.id, made.mark, book.arrivals.commits(), desk.today(),
+    key = (desk.path, link.practice_id, ground.id, made.mark, book.arrivals.commits(), desk.today(link.practice_id),
            casework and (casework.made_on, casework.plan_mark))
-    record, states, people = offers_of(book, ground, desk.today())
+    record, states, people = offers_of(book, ground, desk.today(link.practice_id))
     state = next(state for each, state in states if each.mark == made.mark)
     paper = _composed(_Asked(key, desk, link.practice_id, ground, made, kept))
     tried = [(tried_lines(trial, proof.remedy, {tree.id: tree.label for tree in record.trees}),
@@ -97,7 +97,7 @@ def _composed(asked: _Asked) -> dict[str, Any] | None:
     """What is the same for everybody who looks; None where the plan of the offer is not at hand any more."""
     desk, casework = asked.desk, asked.kept.casework
     shown: Shown | None = desk.jobs.call(plan_work.shown, desk.elsewhere(asked.practice_id), asked.ground.id,
-                                         desk.run(), asked.made)
+                                         desk.run(asked.practice_id), asked.made)
     if shown is None:
         return None
     paper = paper_of(shown)

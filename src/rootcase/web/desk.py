@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
@@ -11,6 +12,7 @@ from threading import Lock
 
 from rootcase.fieldbook.fieldbook import Fieldbook, open_fieldbook
 from rootcase.fieldbook.people.at_hand import SessionsAtHand
+from rootcase.ground.clock import day_there, zone
 from rootcase.ground.words import say
 from rootcase.records.observe import Property
 from rootcase.services import demo
@@ -92,12 +94,12 @@ class Desk:
 
     def kept(self, practice_id: str, ground: Property) -> Kept:
         """The newest casework of a property, at hand; nothing is computed."""
-        return self._shelf.casework(self.book(practice_id), ground, self.run())
+        return self._shelf.casework(self.book(practice_id), ground, self.run(practice_id))
 
     def kept_at_hand(self, practice_id: str, property_id: str) -> Kept | None:
         """The same, as far as it is known without reading the file; None says nothing."""
         book = self._books.get(practice_id)
-        return self._shelf.at_hand(book, property_id, self.today()) if book else None
+        return self._shelf.at_hand(book, property_id, self.today(practice_id)) if book else None
 
     def file(self, practice_id: str, ground: Property) -> CaseFile:
         """All that is written down of a property as it stands now, at hand."""
@@ -105,12 +107,12 @@ class Desk:
 
     def standing(self, practice_id: str, ground: Property) -> Standing:
         """What is signed, offered, agreed and due at a property, at hand."""
-        return self._standings.of(self.book(practice_id), ground, self.run())
+        return self._standings.of(self.book(practice_id), ground, self.run(practice_id))
 
     def compute(self, practice_id: str, ground: Property, onward: str = "") -> Job:
         """Have a property thought through in a process of its own. onward: the page of the property it was for."""
         return self.jobs.start(self.tenant(practice_id), "casework", work.casework, self.elsewhere(practice_id),
-                               ground.id, self.run(), property_id=ground.id,
+                               ground.id, self.run(practice_id), property_id=ground.id,
                                leads_to=f"/properties/{ground.id}{onward}")
 
     def begin(self) -> None:
@@ -120,13 +122,17 @@ class Desk:
                 if self.kept(OWN, ground).casework is None:
                     self.compute(OWN, ground)
 
-    def today(self) -> date:
-        """The day; the invented properties have their own."""
-        return demo.DAY if self.demo else self.now().astimezone().date()
+    def today(self, practice_id: str) -> date:
+        """The day where most of the practice's properties lie, wherever this machine stands: at four in the afternoon
+        on the west coast a machine that goes by UTC is a day ahead. The invented properties have their own."""
+        zones = Counter(each.time_zone for each in self.grounds(practice_id).values() if each.time_zone)
+        if self.demo or not zones:
+            return demo.DAY if self.demo else self.now().astimezone().date()
+        return day_there(self.now(), zone(zones.most_common(1)[0][0]))
 
-    def run(self) -> Run:
+    def run(self, practice_id: str) -> Run:
         """How this desk has its computing done."""
-        return Run(self.today(), self.draws, seed=demo.SEED if self.demo else 1, results=self.results)
+        return Run(self.today(practice_id), self.draws, seed=demo.SEED if self.demo else 1, results=self.results)
 
     @contextmanager
     def own_book(self, *, make: bool = False) -> Iterator[Fieldbook]:

@@ -36,7 +36,7 @@ def records_page(request: Request, visitor: Visitor, typed: Mapping[str, str] = 
                  wrong: Mapping[str, str] = _NONE) -> HTMLResponse:
     """Every record, open ones first, the liters of each batch, and how the chain stands."""
     desk = desk_of(request)
-    book, today = desk.book(visitor.practice_id), desk.today()
+    book, today = desk.book(visitor.practice_id), desk.today(visitor.practice_id)
     found, walked = records(book, today), book.recording.look_on()
     open_ones, closed = ([each for each in found if each.is_open is state] for state in (True, False))
     shown = [*open_ones[:MOST_SHOWN], *closed[:MOST_SHOWN]]
@@ -60,7 +60,7 @@ def record_page(request: Request, visitor: Visitor, number: str, typed: Mapping[
                 wrong: Mapping[str, str] = _NONE) -> HTMLResponse:
     """One record: what it says, what law still asks of it, its link, and what was told of it before."""
     desk = desk_of(request)
-    book, today = desk.book(visitor.practice_id), desk.today()
+    book, today = desk.book(visitor.practice_id), desk.today(visitor.practice_id)
     with asked_by_id():
         found = recorded(book, number, today)
     one = found.application
@@ -92,7 +92,7 @@ def log_page(request: Request, visitor: Visitor, ground: Property, typed: Mappin
                 loads=known, known_loads={key for key, _ in known},
                 jobs=[] if typed.get("plan") else [(job.id, say("log.page.job", remedy=remedy_name(job.remedy),
                                                                 tree=job.tree_label))
-                                                   for job in planned(book, record, desk.today())],
+                                                   for job in planned(book, record, desk.today(visitor.practice_id))],
                 units={ask.name: unit_label(ask.box_unit(visitor.system)) for ask in ASKS})
 
 

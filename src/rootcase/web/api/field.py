@@ -42,7 +42,7 @@ def start(request: Request, visitor: Seer) -> Response:
     phone = heard(book.store, asked, visitor.code, desk.now())
     who = FieldPerson(visitor.code, visitor.name, visitor.role, actions_of(visitor.role, may_sign=visitor.may_sign))
     told = field_start(book, who, visitor.system, phone, desk.now(), jobs=_jobs(request, visitor),
-                       held_day=desk.today() if desk.demo else None)
+                       held_day=desk.today(visitor.practice_id) if desk.demo else None)
     return _told(request, visitor, told)
 
 
@@ -67,7 +67,8 @@ def one_property(request: Request, visitor: Seer, property_id: PropertyId) -> Re
     ground = _job_ground(request, visitor, property_id)
     days = _days(request, visitor)[ground.id]
     told = field_ground(desk.book(visitor.practice_id), desk.file(visitor.practice_id, ground), visitor.system,
-                        desk.now(), see=visitor.seen, stop=desk.today() if desk.today() in days else None)
+                        desk.now(), see=visitor.seen,
+                        stop=desk.today(visitor.practice_id) if desk.today(visitor.practice_id) in days else None)
     return _told(request, visitor, told)
 
 
@@ -77,7 +78,8 @@ def one_map(request: Request, visitor: Seer, property_id: PropertyId) -> Respons
     phone_of(request, visitor)
     desk = desk_of(request)
     ground = _job_ground(request, visitor, property_id)
-    drawn = field_map(desk.file(visitor.practice_id, ground), visitor.system, desk.today(), see=visitor.seen)
+    drawn = field_map(desk.file(visitor.practice_id, ground), visitor.system, desk.today(visitor.practice_id),
+                      see=visitor.seen)
     return shrunk(request, Response(drawn.svg, media_type="image/svg+xml"))
 
 
@@ -90,7 +92,7 @@ def rounds(request: Request, visitor: Seer) -> Response:
     grounds = desk.grounds(visitor.practice_id)
     told = field_rounds(desk.book(visitor.practice_id), visitor.code,
                         lambda an_id: desk.file(visitor.practice_id, grounds[an_id]) if an_id in grounds else None,
-                        visitor.system, desk.today(), see=visitor.seen)
+                        visitor.system, desk.today(visitor.practice_id), see=visitor.seen)
     return _told(request, visitor, told)
 
 
@@ -125,8 +127,8 @@ def _days(request: Request, visitor: Visitor) -> dict[str, tuple[date, ...]]:
     """Where this person goes; at the invented data everywhere, today."""
     desk = desk_of(request)
     if desk.demo:
-        return dict.fromkeys(desk.grounds(visitor.practice_id), (desk.today(),))
-    return days_at(desk.book(visitor.practice_id), visitor.code, desk.today())
+        return dict.fromkeys(desk.grounds(visitor.practice_id), (desk.today(visitor.practice_id),))
+    return days_at(desk.book(visitor.practice_id), visitor.code, desk.today(visitor.practice_id))
 
 
 def _jobs(request: Request, visitor: Visitor) -> tuple[FieldJob, ...]:
@@ -134,7 +136,8 @@ def _jobs(request: Request, visitor: Visitor) -> tuple[FieldJob, ...]:
 
     def job(ground: Property) -> FieldJob:
         trees = len(desk.file(visitor.practice_id, ground).record.trees)
-        return FieldJob(ground.id, ground.name, trees, days[ground.id], desk.today() in days[ground.id])
+        return FieldJob(ground.id, ground.name, trees, days[ground.id],
+                        desk.today(visitor.practice_id) in days[ground.id])
 
     return tuple(job(each) for each in desk.grounds(visitor.practice_id).values() if each.id in days)
 

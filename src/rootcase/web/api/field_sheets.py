@@ -31,7 +31,7 @@ BYTES = "application/octet-stream"
 def sheets(request: Request, visitor: Seer) -> Response:
     phone_of(request, visitor)
     desk = desk_of(request)
-    return shrunk(request, answered(_AT_HAND.told(desk.book(visitor.practice_id), desk.run())))
+    return shrunk(request, answered(_AT_HAND.told(desk.book(visitor.practice_id), desk.run(visitor.practice_id))))
 
 
 @router.post("", summary="Have the missing first-answer sheets made", status_code=202, response_class=Response,
@@ -40,7 +40,8 @@ def make(request: Request, visitor: Reader) -> Response:
     phone_of(request, visitor)
     desk = desk_of(request)
     started = desk.jobs.start(desk.tenant(visitor.practice_id), "first_answer", first_answer_work.first_answers,
-                              desk.elsewhere(visitor.practice_id), desk.run(), leads_to="/field", patient=True)
+                              desk.elsewhere(visitor.practice_id), desk.run(visitor.practice_id), leads_to="/field",
+                              patient=True)
     return answered(job_now(started), status=202)
 
 
@@ -49,7 +50,7 @@ def make(request: Request, visitor: Reader) -> Response:
 def sheet(request: Request, visitor: Seer, name: SheetName) -> Response:
     phone_of(request, visitor)
     desk = desk_of(request)
-    found = _AT_HAND.sent(desk.book(visitor.practice_id), desk.run(), name)
+    found = _AT_HAND.sent(desk.book(visitor.practice_id), desk.run(visitor.practice_id), name)
     if found is None:
         raise NotThere(say("field.sheet.none"), value=name, right=say("field.sheet.ask_again"))
     return Response(found, media_type=BYTES)

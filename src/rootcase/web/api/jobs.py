@@ -113,7 +113,7 @@ def what_if(request: Request, visitor: Planner, property_id: PropertyId, turned:
     supposed = Supposed(tuple((name, figure) for name, figure in sums if figure is not None), tuple(turned.wishes),
                         tuple(turned.prices), tuple(turned.without), turned.tree, turned.course, turned.worth_m2)
     started = desk.jobs.start(desk.tenant(visitor.practice_id), "what_if", work.what_if,
-                              desk.elsewhere(visitor.practice_id), ground.id, desk.run(), supposed,
+                              desk.elsewhere(visitor.practice_id), ground.id, desk.run(visitor.practice_id), supposed,
                               property_id=ground.id, leads_to=f"/properties/{ground.id}")
     return answered(job_now(started), status=202)
 

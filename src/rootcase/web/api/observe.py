@@ -66,7 +66,7 @@ def readings(request: Request, visitor: Seer, property_id: PropertyId,
 def weather(request: Request, visitor: Seer, property_id: PropertyId) -> Response:
     desk = desk_of(request)
     ground = desk.ground(visitor.practice_id, property_id)
-    return answered(weather_summary(desk.book(visitor.practice_id), ground, desk.run()))
+    return answered(weather_summary(desk.book(visitor.practice_id), ground, desk.run(visitor.practice_id)))
 
 
 @router.get("/properties/{property_id}/map.geojson", summary="Trees, places and pits as a map",

@@ -37,7 +37,8 @@ class Signature(BaseModel):
 def signed(request: Request, visitor: Seer, property_id: PropertyId) -> Response:
     desk = desk_of(request)
     ground = desk.ground(visitor.practice_id, property_id)
-    return Response(desk.jobs.call(work.signed, desk.elsewhere(visitor.practice_id), ground.id, desk.run()),
+    return Response(desk.jobs.call(work.signed, desk.elsewhere(visitor.practice_id), ground.id,
+                                   desk.run(visitor.practice_id)),
                     media_type=JSON)
 
 
@@ -49,7 +50,8 @@ def sign(request: Request, visitor: Annotated[Visitor, Depends(may("sign_plans")
     ground = desk.ground(visitor.practice_id, property_id)
     wanted = Wanted(by=visitor.code, reason=signature.reason, against=tuple(signature.against),
                     untreated=signature.untreated, tried=tuple(signature.tried), lot=signature.lot)
-    return Response(desk.jobs.call(work.sign, desk.elsewhere(visitor.practice_id), ground.id, desk.run(), wanted), 201,
+    return Response(desk.jobs.call(work.sign, desk.elsewhere(visitor.practice_id), ground.id,
+                                   desk.run(visitor.practice_id), wanted), 201,
                     media_type=JSON)
 
 
@@ -67,4 +69,4 @@ def offers(request: Request, visitor: Annotated[Visitor, Depends(may("show_clien
 def programmes(request: Request, visitor: Seer, property_id: PropertyId) -> Response:
     desk = desk_of(request)
     ground = desk.ground(visitor.practice_id, property_id)
-    return answered(programmes_of(desk.book(visitor.practice_id), ground, desk.today())[1])
+    return answered(programmes_of(desk.book(visitor.practice_id), ground, desk.today(visitor.practice_id))[1])

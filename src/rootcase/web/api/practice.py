@@ -64,7 +64,7 @@ def due(request: Request, visitor: Annotated[Visitor, Depends(may("see_plans"))]
         until: Annotated[date | None, Query(description="30 days on, where it is not said; five years at most")] = None,
         ) -> Response:
     desk = desk_of(request)
-    run = desk.run()
+    run = desk.run(visitor.practice_id)
     last = min(max(until or run.today + timedelta(_AHEAD_DAYS), run.today), run.today + timedelta(_MOST_DAYS))
     book = desk.book(visitor.practice_id)
     return answered(due_in_practice(book, tuple(desk.grounds(visitor.practice_id).values()), run, last)[0])

@@ -52,7 +52,7 @@ def choose(request: Request, visitor: Brings, file: UploadFile,
 def field_sheet(request: Request, system: System,
                 visitor: Annotated[Visitor, Depends(may("take_readings"))]) -> Response:
     with TemporaryDirectory() as folder:
-        template(Path(folder) / "sheet.xlsx", system, desk_of(request).today())
+        template(Path(folder) / "sheet.xlsx", system, desk_of(request).today(visitor.practice_id))
         made = (Path(folder) / "sheet.xlsx").read_bytes()
     return _file(f"field-sheet-{system}.xlsx", made)
 

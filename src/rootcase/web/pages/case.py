@@ -36,7 +36,7 @@ def case(request: Request, property_id: str, tree_id: str, visitor: Sees,
     came = of_form(file.record, kept) if kept else ()
     return page(request, "case.html", visitor, place="trees", ground=ground, property_id=ground.id, tree=tree,
                 kept=made, came=came, jobs=desk.jobs.of(desk.tenant(visitor.practice_id), ground.id),
-                **CASES.shown(made, file, tree, visitor.system, desk.today()))
+                **CASES.shown(made, file, tree, visitor.system, desk.today(visitor.practice_id)))
 
 
 @router.post("/trees/{tree_id}/want")
@@ -44,7 +44,7 @@ def want(request: Request, property_id: str, tree_id: str, visitor: Reads, kind:
     desk = desk_of(request)
     book, ground = desk.book(visitor.practice_id), desk.ground(visitor.practice_id, property_id)
     tree = tree_of(desk.file(visitor.practice_id, ground).record, tree_id)
-    book.wanting.want(ground.id, tree.id, kind, by=visitor.code, day=desk.today())
+    book.wanting.want(ground.id, tree.id, kind, by=visitor.code, day=desk.today(visitor.practice_id))
     return RedirectResponse(f"/properties/{ground.id}/trees/{tree.id}#next", 303)
 
 
@@ -53,7 +53,7 @@ def unwant(request: Request, property_id: str, tree_id: str, visitor: Reads, kin
     desk = desk_of(request)
     book, ground = desk.book(visitor.practice_id), desk.ground(visitor.practice_id, property_id)
     tree = tree_of(desk.file(visitor.practice_id, ground).record, tree_id)
-    book.wanting.drop(ground.id, tree.id, kind, by=visitor.code, day=desk.today())
+    book.wanting.drop(ground.id, tree.id, kind, by=visitor.code, day=desk.today(visitor.practice_id))
     return RedirectResponse(f"/properties/{ground.id}/trees/{tree.id}#next", 303)
 
 

@@ -65,7 +65,7 @@ def _answered(request: Request, token: str, said: Answering | None) -> Response:
     if said is None:
         return _page(request, link, ground, made)
     try:
-        answer_by_link(desk.book(link.practice_id), ground, made, said, desk.today())
+        answer_by_link(desk.book(link.practice_id), ground, made, said, desk.today(link.practice_id))
     except RootcaseError as trouble:
         return _page(request, link, ground, made, said, trouble)
     return RedirectResponse(f"/c/{token}#said", 303)

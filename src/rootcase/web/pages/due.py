@@ -22,7 +22,7 @@ router = APIRouter()
 @router.get("/due")
 def due(request: Request, visitor: Annotated[Visitor, Depends(may("see_plans"))], until: str = "") -> HTMLResponse:
     desk = desk_of(request)
-    today = desk.today()
+    today = desk.today(visitor.practice_id)
     last, wrong = _day(until, today)
     standings = [desk.standing(visitor.practice_id, ground) for ground in desk.grounds(visitor.practice_id).values()]
     items = due_at(standings, desk.book(visitor.practice_id), today, last)

@@ -36,7 +36,8 @@ def look(request: Request, remedy: str, visitor: Reader) -> Response:
 def plans(request: Request, remedy: str, visitor: Planner) -> Response:
     desk = desk_of(request)
     fed = _fed(request, visitor, remedy)
-    found = desk.jobs.call(plan_work.replanned_by, desk.elsewhere(visitor.practice_id), desk.run(), remedy, fed.after)
+    found = desk.jobs.call(plan_work.replanned_by, desk.elsewhere(visitor.practice_id), desk.run(visitor.practice_id),
+                           remedy, fed.after)
     return _effect(request, visitor, fed, changes=[
         list(moved_lines(each.record, each.old, each.new, each.moved())) for each in found])
 
@@ -47,11 +48,11 @@ def sign(request: Request, remedy: str, visitor: Signer, typed: Typed) -> Respon
     book = desk.book(visitor.practice_id)
     try:
         if typed.get("handbook"):
-            book.proving.give_back(remedy, by=visitor.code, day=desk.today())
+            book.proving.give_back(remedy, by=visitor.code, day=desk.today(visitor.practice_id))
         elif typed.get("shown") != _shown(fed):
             raise Missing(say("feed.other_now"))
         else:
-            sign_effect(book, fed, by=visitor.code, day=desk.today())
+            sign_effect(book, fed, by=visitor.code, day=desk.today(visitor.practice_id))
     except RootcaseError as error:
         return _effect(request, visitor, fed, wrong=str(error))
     return RedirectResponse(f"/proof/{remedy}", 303)
@@ -59,7 +60,7 @@ def sign(request: Request, remedy: str, visitor: Signer, typed: Typed) -> Respon
 
 def _fed(request: Request, visitor: Visitor, remedy: str) -> Fed:
     desk = desk_of(request)
-    found = feed(desk.book(visitor.practice_id), desk.grounds(visitor.practice_id), desk.today())
+    found = feed(desk.book(visitor.practice_id), desk.grounds(visitor.practice_id), desk.today(visitor.practice_id))
     fed = next((each for each in found if each.proof.remedy == remedy), None)
     if fed is None:
         raise NotThere(say("feed.no_trial"), value=remedy)

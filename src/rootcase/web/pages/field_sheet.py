@@ -49,7 +49,7 @@ def sheet(request: Request, property_id: str, visitor: Brings) -> Response:
     ground = desk.ground(visitor.practice_id, property_id)
     with TemporaryDirectory() as folder:
         path = Path(folder) / "sheet.xlsx"
-        own_sheet(path, desk.file(visitor.practice_id, ground).record, desk.today(), visitor.code)
+        own_sheet(path, desk.file(visitor.practice_id, ground).record, desk.today(visitor.practice_id), visitor.code)
         made = path.read_bytes()
     return Response(made, media_type=_WORKBOOK, headers={
         "content-disposition": f"attachment; filename*=UTF-8''{quote(ground.name, safe='')}.xlsx"})

@@ -39,5 +39,6 @@ def _notice(request: Request, visitor: Visitor, property_id: str, day: date) -> 
     ground = desk.ground(visitor.practice_id, property_id)
     if not leads_there(desk.book(visitor.practice_id), visitor.code, day, ground.id):
         visitor.require("show_clients")
-    return desk.jobs.call(paper_work.notice, desk.elsewhere(visitor.practice_id), desk.today(), desk.results,
+    return desk.jobs.call(paper_work.notice, desk.elsewhere(visitor.practice_id), desk.today(visitor.practice_id),
+                          desk.results,
                           visitor.system, (ground.id, day))

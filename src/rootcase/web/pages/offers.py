@@ -55,7 +55,8 @@ def make(request: Request, property_id: str, visitor: Offerer, typed: Typed) -> 
         budgets = read_budgets(typed.get("budgets", ""), ground)
         if not desk.kept(visitor.practice_id, ground).current:
             return _offers(request, visitor, property_id, typed, {"make": say("plans.explain_first")})
-        shown, _ = desk.jobs.call(plan_work.offer, desk.elsewhere(visitor.practice_id), property_id, desk.run(),
+        shown, _ = desk.jobs.call(plan_work.offer, desk.elsewhere(visitor.practice_id), property_id,
+                                  desk.run(visitor.practice_id),
                                   budgets)
     except RootcaseError as error:
         return _offers(request, visitor, property_id, typed, {"budgets": str(error)})
@@ -103,7 +104,8 @@ def reply(request: Request, property_id: str, mark: str, question: str, visitor:
     if not words and "spoken" not in typed:
         return _offer(request, visitor, property_id, mark, unreplied=(question, "", say("plans.say_back")))
     try:
-        reply_to(desk.book(visitor.practice_id), ground, made.mark, Reply(desk.today(), visitor.code, words), question)
+        reply_to(desk.book(visitor.practice_id), ground, made.mark, Reply(desk.today(visitor.practice_id),
+                                                                          visitor.code, words), question)
     except RootcaseError as error:
         return _offer(request, visitor, property_id, mark, unreplied=(question, words, str(error)))
     return RedirectResponse(f"/properties/{property_id}/offers/{mark}#questions", 303)
@@ -122,7 +124,7 @@ def _offers(request: Request, visitor: Visitor, property_id: str, typed: Mapping
             faults: Mapping[str, str] | None = None) -> Response:
     desk = desk_of(request)
     ground = desk.ground(visitor.practice_id, property_id)
-    record, made, people = offers_of(desk.book(visitor.practice_id), ground, desk.today())
+    record, made, people = offers_of(desk.book(visitor.practice_id), ground, desk.today(visitor.practice_id))
     told = [(each, state, state_line(each, state, people, record)) for each, state in made]
     return page(request, "offers.html", visitor, place="plans", status=422 if faults else 200, ground=ground,
                 property_id=property_id, kept=desk.kept(visitor.practice_id, ground), offers=told, typed=typed or {},
@@ -135,7 +137,7 @@ def _offer(request: Request, visitor: Visitor, property_id: str, mark: str, *, f
            unreplied: tuple[str, str, str] = ("", "", ""), steps: str = "") -> Response:
     """unreplied: a question's id, what was typed back, and what is wrong with that; steps: the sums asked for."""
     desk, ground, made = _made(request, visitor, property_id, mark)
-    record, offered, people = offers_of(desk.book(visitor.practice_id), ground, desk.today())
+    record, offered, people = offers_of(desk.book(visitor.practice_id), ground, desk.today(visitor.practice_id))
     state = next(state for each, state in offered if each.mark == mark)
     shown = _shown(desk, visitor, ground, made)
     kept = desk.kept(visitor.practice_id, ground)
@@ -172,7 +174,8 @@ def _made(request: Request, visitor: Visitor, property_id: str, mark: str) -> tu
 
 
 def _shown(desk: Desk, visitor: Visitor, ground: Property, made: MadeOffer) -> Shown | None:
-    shown: Shown | None = desk.jobs.call(plan_work.shown, desk.elsewhere(visitor.practice_id), ground.id, desk.run(),
+    shown: Shown | None = desk.jobs.call(plan_work.shown, desk.elsewhere(visitor.practice_id), ground.id,
+                                         desk.run(visitor.practice_id),
                                          made)
     return shown
 

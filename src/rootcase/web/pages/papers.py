@@ -19,9 +19,10 @@ router = APIRouter(prefix="/today/rounds")
 @router.get("/shopping.pdf")
 def shopping(request: Request, visitor: Annotated[Visitor, Depends(may("see_trees"))]) -> Response:
     desk = desk_of(request)
-    made = desk.jobs.call(paper_work.shopping, desk.elsewhere(visitor.practice_id), desk.today(), desk.results,
+    made = desk.jobs.call(paper_work.shopping, desk.elsewhere(visitor.practice_id), desk.today(visitor.practice_id),
+                          desk.results,
                           visitor.system)
-    return _pdf(made, f"shopping-{desk.today()}")
+    return _pdf(made, f"shopping-{desk.today(visitor.practice_id)}")
 
 
 @router.get("/{day}/{crew}/{what}.pdf")
@@ -31,7 +32,8 @@ def sheet(request: Request, visitor: Annotated[Visitor, Depends(may("print_round
     if not is_own_round(desk.book(visitor.practice_id), visitor.code, day, crew):
         visitor.require("assign_jobs")
     with asked_by_id():
-        made = desk.jobs.call(paper_work.sheet, desk.elsewhere(visitor.practice_id), desk.today(), desk.results,
+        made = desk.jobs.call(paper_work.sheet, desk.elsewhere(visitor.practice_id), desk.today(visitor.practice_id),
+                              desk.results,
                               visitor.system, (day, crew), what)
     return _pdf(made, f"{what}-{day}")
 

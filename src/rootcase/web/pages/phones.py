@@ -94,7 +94,8 @@ def send(request: Request, property_id: str, visitor: Assigns, typed: Typed) -> 
     desk = desk_of(request)
     ground = desk.ground(visitor.practice_id, property_id)
     try:
-        send_there(desk.book(visitor.practice_id), ground, typed.get("code", ""), typed.get("day", ""), desk.today(),
+        send_there(desk.book(visitor.practice_id), ground, typed.get("code", ""), typed.get("day", ""),
+                   desk.today(visitor.practice_id),
                    by=visitor.code, now=desk.now())
     except RootcaseError as trouble:
         of = "day" if trouble.where == say("phones.jobs.day") else "code"
@@ -140,7 +141,7 @@ def _jobs(request: Request, visitor: Visitor, property_id: str, typed: Mapping[s
     ground, book = desk.ground(visitor.practice_id, property_id), desk.book(visitor.practice_id)
     people = [each for each in people_of(book.store) if each.ended is None]
     return page(request, "jobs.html", visitor, place="trees", status=422 if wrong else 200, ground=ground,
-                there=goes_there(book, ground), today=desk.today(), wrong=cells(wrong),
+                there=goes_there(book, ground), today=desk.today(visitor.practice_id), wrong=cells(wrong),
                 gate=typed.get("gate", gate_of(book, ground)) if visitor.may("assign_jobs") else "",
                 typed=cells(typed), people=[(each.code, f"{each.code}, {each.name}") for each in people],
                 names={each.code: each.name for each in people})

@@ -49,7 +49,7 @@ def plan(request: Request, property_id: str, visitor: Planner) -> Response:
 
 def _make_ready(desk: Desk, practice_id: str, property_id: str) -> None:
     with suppress(RootcaseError):  # whoever turns a wish is told
-        desk.jobs.call(plan_work.ready, desk.elsewhere(practice_id), property_id, desk.run())
+        desk.jobs.call(plan_work.ready, desk.elsewhere(practice_id), property_id, desk.run(practice_id))
 
 
 @router.get(AT + "/plan/made")
@@ -62,7 +62,8 @@ def made(request: Request, property_id: str, visitor: Planner) -> Response:
 def wishes(request: Request, property_id: str, visitor: Planner, typed: Typed) -> Response:
     desk = desk_of(request)
     ground = desk.ground(visitor.practice_id, property_id)
-    wrong = keep_wishes(desk.book(visitor.practice_id), ground, desk.run(), _keyed(typed), visitor.code)
+    wrong = keep_wishes(desk.book(visitor.practice_id), ground, desk.run(visitor.practice_id), _keyed(typed),
+                        visitor.code)
     if wrong:
         return _plan(request, visitor, property_id, typed, "plan.html", wrong)
     onward = "/sign" if visitor.may("sign_plans") else "/plan"
@@ -80,7 +81,8 @@ def _plan(request: Request, visitor: Visitor, property_id: str, typed: Mapping[s
     tried, faults = read_tried(record, _keyed(typed))
     faults |= wrong or {}
     if casework and tried and not kept.because:
-        casework = desk.jobs.call(plan_work.tried, desk.elsewhere(visitor.practice_id), property_id, desk.run(), tried)
+        casework = desk.jobs.call(plan_work.tried, desk.elsewhere(visitor.practice_id), property_id,
+                                  desk.run(visitor.practice_id), tried)
     made = _made(casework) if tried or casework is None else kept.form("plan", _made)
     stands = {_name(*key): told for key, told in answers(record).items()}
     signed = desk.standing(visitor.practice_id, ground).signed

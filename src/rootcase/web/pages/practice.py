@@ -81,7 +81,7 @@ def change_paper(request: Request, visitor: Changer, typed: Annotated[TypedPaper
 @router.get("/practice/rules")
 def rules(request: Request, visitor: Reader) -> HTMLResponse:
     desk = desk_of(request)
-    today = desk.today()
+    today = desk.today(visitor.practice_id)
     told = [(rule, rule_asks(rule, visitor.system), rule_is_stale(rule, today))
             for rule in desk.book(visitor.practice_id).rules()]
     return page(request, "rules.html", visitor, rules=told)

@@ -77,7 +77,7 @@ def keep_at_place(request: Request, property_id: str, visitor: Reads, typed: Typ
 def _form(request: Request, visitor: Visitor, record: PropertyRecord, at: Tree | Place, typed: Mapping[str, str],
           wrong: Mapping[str, str] | None = None, kept: int = 0) -> HTMLResponse:
     desk = desk_of(request)
-    ground, today = record.property, desk.today()
+    ground, today = record.property, desk.today(visitor.practice_id)
     mark = typed.get("mark") or fresh_mark()
     came = of_form(record, request.query_params.get("kept", mark))
     tree: dict[str, Any] = {}

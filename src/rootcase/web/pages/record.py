@@ -52,11 +52,11 @@ def copy(request: Request, visitor: Maker, number: str, typed: Typed) -> Respons
     desk = desk_of(request)
     book = desk.book(visitor.practice_id)
     with asked_by_id():
-        one = recorded(book, number, desk.today()).application
+        one = recorded(book, number, desk.today(visitor.practice_id)).application
     try:
         text = typed.get("day", "").strip()
-        day = read_date(text, None) if text else desk.today()
-        if day > desk.today():
+        day = read_date(text, None) if text else desk.today(visitor.practice_id)
+        if day > desk.today(visitor.practice_id):
             return record_page(request, visitor, number, typed, {"day": say("log.ahead")})
         give_copy(book, one, day, visitor.code)
     except RootcaseError as error:
@@ -72,7 +72,7 @@ def form(request: Request, visitor: Maker, property_id: str, job: str = "", reco
     if record:
         with asked_by_id():
             return log_page(request, visitor, ground, of_record(book.recording.named(record), visitor.system))
-    waiting = planned(book, book.record(ground.id), desk.today())
+    waiting = planned(book, book.record(ground.id), desk.today(visitor.practice_id))
     found = next((each for each in waiting if each.id == job), None)
     typed = of_job(found, visitor.system) if found else {"tree": tree}
     return log_page(request, visitor, ground, {"slot": book.recording.new_id(), "by": visitor.code, **typed})

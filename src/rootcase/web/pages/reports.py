@@ -49,7 +49,8 @@ def paper(request: Request, property_id: str, visitor: Reporter, prepared_by: st
     author = Author(prepared_by.strip(), credential.strip())
 
     def made(_: object = None) -> bytes:
-        return desk.jobs.call(plan_work.report_paper, desk.elsewhere(visitor.practice_id), property_id, desk.run(),
+        return desk.jobs.call(plan_work.report_paper, desk.elsewhere(visitor.practice_id), property_id,
+                              desk.run(visitor.practice_id),
                               author)
 
     own = author == Author(visitor.name)  # under any other name it is made anew: nobody's typing fills the memory

@@ -55,7 +55,8 @@ def rounds(request: Request, visitor: Annotated[Visitor, Depends(may("see_trees"
 def plan(request: Request, visitor: Giver) -> RedirectResponse:
     desk = desk_of(request)
     job = desk.jobs.start(desk.tenant(visitor.practice_id), "week", week_work.plan,
-                          desk.elsewhere(visitor.practice_id), desk.today(), desk.results, leads_to=ROUNDS)
+                          desk.elsewhere(visitor.practice_id), desk.today(visitor.practice_id), desk.results,
+                          leads_to=ROUNDS)
     return RedirectResponse(f"/jobs/{job.id}", 303)
 
 
@@ -63,14 +64,16 @@ def plan(request: Request, visitor: Giver) -> RedirectResponse:
 def replan(request: Request, visitor: Giver) -> RedirectResponse:
     desk = desk_of(request)
     job = desk.jobs.start(desk.tenant(visitor.practice_id), "rest_of_day", week_work.replan,
-                          desk.elsewhere(visitor.practice_id), desk.today(), visitor.code, leads_to=ROUNDS)
+                          desk.elsewhere(visitor.practice_id), desk.today(visitor.practice_id), visitor.code,
+                          leads_to=ROUNDS)
     return RedirectResponse(f"/jobs/{job.id}", 303)
 
 
 @router.post(f"{ROUNDS}/give")
 def give(request: Request, visitor: Giver, typed: Annotated[Which, Form()]) -> RedirectResponse:
     desk = desk_of(request)
-    found, week, _ = desk.jobs.call(week_work.board, desk.elsewhere(visitor.practice_id), desk.today(), desk.results)
+    found, week, _ = desk.jobs.call(week_work.board, desk.elsewhere(visitor.practice_id),
+                                    desk.today(visitor.practice_id), desk.results)
     give_round(desk.book(visitor.practice_id), round_of(week, found, typed.day, typed.crew), visitor.code)
     return RedirectResponse(ROUNDS, 303)
 
@@ -78,7 +81,8 @@ def give(request: Request, visitor: Giver, typed: Annotated[Which, Form()]) -> R
 @router.post(f"{ROUNDS}/back")
 def take_back(request: Request, visitor: Giver, typed: Annotated[Which, Form()]) -> RedirectResponse:
     desk = desk_of(request)
-    found, week, _ = desk.jobs.call(week_work.board, desk.elsewhere(visitor.practice_id), desk.today(), desk.results)
+    found, week, _ = desk.jobs.call(week_work.board, desk.elsewhere(visitor.practice_id),
+                                    desk.today(visitor.practice_id), desk.results)
     take_round_back(desk.book(visitor.practice_id), round_of(week, found, typed.day, typed.crew), visitor.code)
     return RedirectResponse(ROUNDS, 303)
 
@@ -87,7 +91,7 @@ def take_back(request: Request, visitor: Giver, typed: Annotated[Which, Form()])
 def move(request: Request, visitor: Giver, typed: Annotated[Moved, Form()]) -> RedirectResponse:
     desk = desk_of(request)
     to = None if typed.out else (typed.to_day or typed.day, typed.to_crew or typed.crew, typed.to)
-    desk.jobs.call(week_work.move, desk.elsewhere(visitor.practice_id), desk.today(), desk.results,
+    desk.jobs.call(week_work.move, desk.elsewhere(visitor.practice_id), desk.today(visitor.practice_id), desk.results,
                    Asked(typed.day, typed.crew, typed.stop, to), visitor.code)
     return RedirectResponse(ROUNDS, 303)
 
@@ -101,7 +105,8 @@ def plan_batch(request: Request, visitor: Giver, typed: Typed) -> Response:
 def _page(request: Request, visitor: Visitor, typed: Mapping[str, str] = _NOTHING,
           wrong: Mapping[str, str] = _NOTHING) -> HTMLResponse:
     desk = desk_of(request)
-    found, week, planned = desk.jobs.call(week_work.board, desk.elsewhere(visitor.practice_id), desk.today(),
+    found, week, planned = desk.jobs.call(week_work.board, desk.elsewhere(visitor.practice_id),
+                                          desk.today(visitor.practice_id),
                                           desk.results)
     book = desk.book(visitor.practice_id)
     jobs = desk.jobs.of(desk.tenant(visitor.practice_id))

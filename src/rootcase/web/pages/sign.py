@@ -47,7 +47,8 @@ def sign(request: Request, property_id: str, visitor: Signer, typed: Typed) -> R
     if not desk.kept(visitor.practice_id, ground).current:
         return _paper(request, visitor, property_id, typed, say("plans.explain_first"))
     try:
-        desk.jobs.call(plan_work.sign, desk.elsewhere(visitor.practice_id), property_id, desk.run(), wanted)
+        desk.jobs.call(plan_work.sign, desk.elsewhere(visitor.practice_id), property_id, desk.run(visitor.practice_id),
+                       wanted)
     except RootcaseError as error:
         return _paper(request, visitor, property_id, typed, str(error))
     return RedirectResponse(f"/properties/{property_id}/signed", 303)
@@ -66,7 +67,8 @@ def withdraw(request: Request, property_id: str, visitor: Signer, typed: Typed) 
     if not reason:
         return _signed(request, visitor, property_id, {"reason": say("plans.why_withdrawn")})
     try:
-        desk.book(visitor.practice_id).withdraw_plan(ground.id, by=visitor.code, day=desk.today(), reason=reason,
+        desk.book(visitor.practice_id).withdraw_plan(ground.id, by=visitor.code, day=desk.today(visitor.practice_id),
+                                                     reason=reason,
                                                      mark=typed.get("mark", ""))
     except RootcaseError as error:
         return _signed(request, visitor, property_id, {"reason": str(error)}, reason)
@@ -93,9 +95,10 @@ def _paper(request: Request, visitor: Visitor, property_id: str, typed: Mapping[
 def _to_sign(desk: Desk, visitor: Visitor, casework: Casework, wanted: Wanted) -> Any:
     ground = casework.record.property
     signing: Signing = desk.jobs.call(plan_work.to_be_signed, desk.elsewhere(visitor.practice_id), ground.id,
-                                      desk.run(), wanted)
+                                      desk.run(visitor.practice_id), wanted)
     drawn = [pair for arms in (casework.signed.signing.arms if casework.signed else ()) for pair in arms.pairs]
-    paper = signed_paper(SignedPlan("", "", visitor.code, desk.today(), signing, "standing"), casework.record, drawn)
+    paper = signed_paper(SignedPlan("", "", visitor.code, desk.today(visitor.practice_id), signing, "standing"),
+                         casework.record, drawn)
     return with_power(paper, trials_ahead(desk.book(visitor.practice_id), casework.record, signing.arms))
 
 
@@ -127,7 +130,8 @@ def _signed(request: Request, visitor: Visitor, property_id: str, faults: Mappin
     ground = desk.ground(visitor.practice_id, property_id)
     kept = desk.kept(visitor.practice_id, ground)
     found: Signed = kept.form("signed", lambda made: desk.jobs.call(
-        plan_work.signed, desk.elsewhere(visitor.practice_id), property_id, desk.run())) if kept.current else Signed(
+        plan_work.signed, desk.elsewhere(visitor.practice_id), property_id,
+        desk.run(visitor.practice_id))) if kept.current else Signed(
             desk.book(visitor.practice_id).record(property_id),
             desk.book(visitor.practice_id).signed_plans(property_id), None)
     standing = next((each for each in found.plans if each.standing == "standing"), None)

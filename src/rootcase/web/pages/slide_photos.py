@@ -47,7 +47,8 @@ def add(request: Request, visitor: Reads, slide_id: str, photo: Annotated[Upload
     wait_until_ready(desk, visitor, f"/make/slides/{slide.id}")
     with kept_for_work(photo) as path:
         made, wrong = add_photo(desk.book(visitor.practice_id), slide, path if photo.filename else None, typed,
-                                partial(desk.jobs.call, hyphae_on), by=visitor.code, today=desk.today(),
+                                partial(desk.jobs.call, hyphae_on), by=visitor.code,
+                                today=desk.today(visitor.practice_id),
                                 system=visitor.system)
     if wrong:
         return slide_page(request, visitor, slide.id, typed, wrong)
@@ -72,7 +73,7 @@ def mend(request: Request, visitor: Reads, slide_id: str, photo_id: str, typed: 
     found = _found(request, path, photo)
     gone = gone_of(typed, len(found.lines))
     wrong = mend_photo(desk.book(visitor.practice_id), photo, found, gone, typed.get("drawn", ""), by=visitor.code,
-                       today=desk.today())
+                       today=desk.today(visitor.practice_id))
     if wrong:
         return _page(request, visitor, slide, photo, typed, {"drawn": wrong}, gone)
     return RedirectResponse(f"/make/slides/{slide.id}/photos/{photo.id}", 303)

@@ -59,9 +59,9 @@ def new_slide(request: Request, visitor: Reads, method: Annotated[str, Query(max
 def keep_new(request: Request, visitor: Reads, typed: Typed) -> Response:
     desk, typed = desk_of(request), marked(typed)
     if typed.get("do") == "try":
-        told = try_slide(typed, by=visitor.code, today=desk.today(), system=visitor.system)
+        told = try_slide(typed, by=visitor.code, today=desk.today(visitor.practice_id), system=visitor.system)
         return _form(request, visitor, typed, told.wrong, told=told)
-    told = keep_slide(desk.book(visitor.practice_id), typed, by=visitor.code, today=desk.today(),
+    told = keep_slide(desk.book(visitor.practice_id), typed, by=visitor.code, today=desk.today(visitor.practice_id),
                       system=visitor.system)
     if told.wrong or told.slide is None:
         return _form(request, visitor, typed, told.wrong)
@@ -89,7 +89,8 @@ def correct(request: Request, visitor: Corrects, slide_id: str, typed: Typed) ->
     with asked_by_id():
         found = slide_named(book, slide_id)
         typed = {**typed, "method": found.method}
-        told = correct_slide(book, found, typed, by=visitor.code, today=desk.today(), system=visitor.system)
+        told = correct_slide(book, found, typed, by=visitor.code, today=desk.today(visitor.practice_id),
+                             system=visitor.system)
     if told.wrong:
         return _form(request, visitor, typed, told.wrong, correcting=found.id)
     return RedirectResponse(f"/make/slides/{found.id}{_read(found, typed, visitor)}", 303)

@@ -23,7 +23,7 @@ router = APIRouter()
 @router.get("/")
 def today(request: Request, visitor: Annotated[Visitor, Depends(may("see_trees"))]) -> HTMLResponse:
     desk = desk_of(request)
-    day, grounds = desk.today(), desk.grounds(visitor.practice_id).values()
+    day, grounds = desk.today(visitor.practice_id), desk.grounds(visitor.practice_id).values()
     standings = [desk.standing(visitor.practice_id, ground) for ground in grounds]
     items = [each for each in due_at(standings, desk.book(visitor.practice_id), day, day + SOON)
              if each.kind != "question"]  # they stand among what clients said
@@ -43,7 +43,7 @@ def _answers(desk: Desk, visitor: Visitor, standing: Standing) -> list[dict[str,
     people = names_of(desk.book(visitor.practice_id), standing.ground)
     return [{"ground": standing.ground, "mark": made.mark, "asked": bool(made.open_questions),
              "line": state_line(made, state, people, standing.record)}
-            for made, state in standing.news(desk.today())]
+            for made, state in standing.news(desk.today(visitor.practice_id))]
 
 
 def _doubts(standing: Standing) -> list[dict[str, Any]]:

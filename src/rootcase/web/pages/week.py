@@ -27,7 +27,7 @@ _NOTHING: Mapping[str, str] = {}
 
 @router.get("/today/week")
 def week(request: Request, visitor: Annotated[Visitor, Depends(may("see_trees"))]) -> HTMLResponse:
-    found, today = _found(request, visitor), desk_of(request).today()
+    found, today = _found(request, visitor), desk_of(request).today(visitor.practice_id)
     shown = [shown_ground(each, today, visitor.system) for each in found if each.jobs]
     later = [(each.ground.name, later_lines(each.later)) for each in found if each.later]
     rows = [row for ground in shown for row in ground.rows]
@@ -43,7 +43,7 @@ def week(request: Request, visitor: Annotated[Visitor, Depends(may("see_trees"))
 def calendar(request: Request, visitor: Annotated[Visitor, Depends(may("take_readings"))]) -> Response:
     desk = desk_of(request)
     file = take_calendar(desk.book(visitor.practice_id), [*calendar_days(_found(request, visitor), visitor.system)],
-                         desk.today(), visitor.code)
+                         desk.today(visitor.practice_id), visitor.code)
     return Response(file, media_type="text/calendar; charset=utf-8",
                     headers={"content-disposition": 'attachment; filename="fit-days.ics"'})
 
@@ -61,7 +61,7 @@ def tell(request: Request, property_id: str, visitor: Annotated[Visitor, Depends
     ground = desk.ground(visitor.practice_id, property_id)
     kind = typed.get("kind", "") if typed.get("kind") in KINDS else "locate"
     wrong = tell_of_ground(desk.book(visitor.practice_id), ground, cast(Kind, kind), typed, by=visitor.code,
-                           today=desk.today())
+                           today=desk.today(visitor.practice_id))
     return _days(request, visitor, property_id, kind, typed, wrong) if wrong else _back(property_id)
 
 
@@ -79,7 +79,8 @@ def _back(property_id: str) -> Response:
 
 def _found(request: Request, visitor: Visitor) -> tuple[GroundWindows, ...]:
     desk = desk_of(request)
-    return windows_of_all(desk.book(visitor.practice_id), desk.grounds(visitor.practice_id).values(), desk.today(),
+    return windows_of_all(desk.book(visitor.practice_id), desk.grounds(visitor.practice_id).values(),
+                          desk.today(visitor.practice_id),
                           DAYS)
 
 
@@ -91,7 +92,7 @@ def _days(request: Request, visitor: Visitor, property_id: str, kind: str, typed
     book = desk.book(visitor.practice_id)
     record = book.record(ground.id)
     told = [(each.id, told_line(each, record)) for each in all_told(book.applying.ground(ground.id))]
-    fresh = {name: show_date(desk.today()) for name in ("first", "day")}
+    fresh = {name: show_date(desk.today(visitor.practice_id)) for name in ("first", "day")}
     forms = [(each, fields, *((cells(typed), cells(wrong), True) if each == kind else (cells(fresh), cells({}), False)))
              for each, fields in KINDS.items()]
     return page(request, "days.html", visitor, place="today", status=422 if wrong else 200, ground=ground, told=told,

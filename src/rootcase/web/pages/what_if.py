@@ -83,7 +83,8 @@ def _supposed(desk: Desk, visitor: Visitor, record: PropertyRecord, asked: Mappi
                       without=(asked["without"],) if asked.get("without") else (),
                       tree=asked.get("tree") or None if asked.get("course") else None,
                       course=asked.get("course") or None if asked.get("tree") else None)
-    _, found = desk.jobs.call(plan_work.supposed, desk.elsewhere(visitor.practice_id), record.property.id, desk.run(),
+    _, found = desk.jobs.call(plan_work.supposed, desk.elsewhere(visitor.practice_id), record.property.id,
+                              desk.run(visitor.practice_id),
                               wanted)
     return {"totals": totals(found), "changes": [sentence(each) for each in changes(record, found)],
             "no_fit": no_fit(found.then, record),
@@ -94,7 +95,7 @@ def _otherwise(desk: Desk, visitor: Visitor, record: PropertyRecord, asked: Mapp
     """The tree's own finding and waterfall as they are and as they would be, and the plan."""
     reading = read_otherwise(record, asked["reading"], asked.get("value", ""))
     found: Otherwise = desk.jobs.call(plan_work.read_otherwise, desk.elsewhere(visitor.practice_id), record.property.id,
-                                      desk.run(), reading)
+                                      desk.run(visitor.practice_id), reading)
     before, after = ({case.tree.id: case for case in tree_cases(each)} for each in (found.now, found.then))
     return {"totals": totals(found.found), "changes": [sentence(each) for each in changes(record, found.found)],
             "no_fit": no_fit(found.found.then, record), "trees": [
