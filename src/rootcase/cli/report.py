@@ -38,6 +38,7 @@ def report(folder: Path, prepared_by: str, credential: str, fieldbook_path: Path
     from rootcase.services.log import record_line
     from rootcase.services.observe import find_property
     from rootcase.services.prescribe import prescribe_property
+    from rootcase.services.proof import proofs
     from rootcase.services.report import report_files
     from rootcase.services.sign import with_signature
 
@@ -45,9 +46,9 @@ def report(folder: Path, prepared_by: str, credential: str, fieldbook_path: Path
     with open_book(fieldbook_path) as fieldbook:
         ground, author = find_property(fieldbook, property_name), Author(prepared_by, credential)
         casework = with_signature(fieldbook, prescribe_property(fieldbook, ground, run, author))
-        line = record_line(fieldbook, casework.made_on)
+        line, tried = record_line(fieldbook, casework.made_on), proofs(fieldbook, [ground.id])
     run.progress("draw", 0, 1)
-    files = report_files(casework, line)
+    files = report_files(casework, line, tried)
     run.progress("draw", 1, 1)
     write_whole({folder / name: data for name, data in files.items()})
     out(files["casework.json"] if as_json else summary(casework, *screen()))

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from itertools import chain, count
 
 from rootcase.records.observe import Property, PropertyRecord
+from rootcase.records.prove import Proof
 from rootcase.records.report import Casework
 from rootcase.report.casework_json import casework_json
 from rootcase.report.pdf.report import report_pdf
@@ -22,10 +24,11 @@ from rootcase.report.pictures import (
 from rootcase.report.text.signed import arms_of
 
 
-def report_files(casework: Casework, record_line: str = "") -> dict[str, bytes]:
-    """Everything that is handed over, by its path inside the report's folder. record_line: see `report_pdf`."""
+def report_files(casework: Casework, record_line: str = "", proofs: Sequence[Proof] = ()) -> dict[str, bytes]:
+    """Everything that is handed over, by its path inside the report's folder. record_line, proofs: see `report_pdf`."""
     pictures = {f"pictures/{name}.svg": picture.svg for name, picture in pictures_of(casework).items()}
-    return {"report.pdf": report_pdf(casework, record_line), "casework.json": casework_json(casework), **pictures}
+    return {"report.pdf": report_pdf(casework, record_line, proofs), "casework.json": casework_json(casework),
+            **pictures}
 
 
 def folder_of(ground: Property) -> str:

@@ -75,7 +75,7 @@ def client_page(desk: Desk, link: ClientLink, ground: Property, made: MadeOffer)
     record, states, people = offers_of(book, ground, desk.today(link.practice_id))
     state = next(state for each, state in states if each.mark == made.mark)
     paper = _composed(_Asked(key, desk, link.practice_id, ground, made, kept))
-    tried = [(tried_lines(trial, proof.remedy, {tree.id: tree.label for tree in record.trees}),
+    tried = [(tried_lines(proof, trial, {tree.id: tree.label for tree in record.trees}),
               _trial_drawn(proof, ground)) for proof in proofs(book, [ground.id]) for trial in proof.properties]
     recalls = client_lines(recalled_at(book, ground.id), ground.id)
     return {"ground": ground, "made": made, "paper": paper, "recalls": recalls, "tried": tried,

@@ -20,6 +20,7 @@ from rootcase.services.kept import Kept, Shelf
 from rootcase.services.log import record_line
 from rootcase.services.offer import make_offer, show_offer
 from rootcase.services.otherwise import Otherwise, otherwise
+from rootcase.services.proof import proofs
 from rootcase.services.run import Run
 from rootcase.services.sign import Signed, Wanted, sign_property, signed_property, to_sign
 from rootcase.services.what_if import Supposed, suppose
@@ -87,7 +88,8 @@ def offer_paper(offered: Shown, author: Author) -> bytes:
 def report_paper(at: Elsewhere, property_id: str, run: Run, author: Author) -> bytes:
     with _opened(at, property_id, run) as (book, _, kept):
         assert kept.casework is not None
-        return report_pdf(replace(kept.casework, author=author), record_line(book, kept.casework.made_on))
+        return report_pdf(replace(kept.casework, author=author), record_line(book, kept.casework.made_on),
+                          proofs(book, [property_id]))
 
 
 def replanned_by(at: Elsewhere, run: Run, remedy: str, effect: SignedEffect | None) -> tuple[Replanned, ...]:

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 from rootcase.ground.dates import show_date
 from rootcase.ground.words import say
+from rootcase.records.prove import Proof
 from rootcase.records.report import Casework
 from rootcase.report.lettering import fitted, printable
 from rootcase.report.pdf import behind
@@ -13,6 +15,7 @@ from rootcase.report.pdf.course import course_page
 from rootcase.report.pdf.front import first_page, second_page
 from rootcase.report.pdf.laboratory import laboratory_pages
 from rootcase.report.pdf.pests import pest_page
+from rootcase.report.pdf.proof import proof_pages
 from rootcase.report.pdf.tree_page import others_table, tree_page, weighed_table
 from rootcase.report.pdf.typeset import PAPER, placed, typeset
 from rootcase.report.pictures import draw_frontier, draw_plan, draw_section, draw_shares
@@ -25,10 +28,12 @@ from rootcase.report.text.signed import arms_of
 _HEAD_PT, _HEAD_ROOM_PT = 8.5, 380.0
 
 
-def report_pdf(casework: Casework, record_line: str = "") -> bytes:
-    """Return the report of a property. record_line: the head of the record of what was put on, as its last line."""
+def report_pdf(casework: Casework, record_line: str = "", proofs: Sequence[Proof] = ()) -> bytes:
+    """Return the report of a property. record_line: the head of the record of what was put on, as its last line.
+    proofs: of this property's own trials."""
     document, pictures = _document(casework, _ledger(casework))
     document["record"] = record_line
+    document["tried"] = proof_pages(pictures, casework.record, proofs)
     return typeset("report.typ", document, casework.made_on, pictures)
 
 

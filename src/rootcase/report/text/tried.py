@@ -5,17 +5,20 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from rootcase.ground.words import say
-from rootcase.records.prove import PropertyTrial, TreeInTrial
+from rootcase.records.prove import Proof, PropertyTrial, TreeInTrial
 from rootcase.report.text.figures import sentence
 from rootcase.report.text.naming import names as listed
 from rootcase.report.text.naming import remedy_name
 from rootcase.report.text.proof import interval
 
 
-def tried_lines(trial: PropertyTrial, remedy: str, labels: Mapping[str, str]) -> list[str]:
-    """Return who went without, why, what came of it, and which trees say nothing."""
+def tried_lines(proof: Proof, trial: PropertyTrial, labels: Mapping[str, str]) -> list[str]:
+    """Return who went without, why, what came of it, and which trees say nothing.
+
+    proof: of this property alone, so that what is believed is the picture's.
+    """
     named = {arm: _named([tree for tree in trial.trees if tree.treated is arm], labels) for arm in (True, False)}
-    lines = [say("tried.why", remedy=sentence(remedy_name(remedy)))]
+    lines = [say("tried.why", remedy=sentence(remedy_name(proof.remedy)))]
     if trial.trees:
         lines.append(say("tried.who", treated=named[True], untreated=named[False]))
     fit = trial.fit
@@ -24,6 +27,8 @@ def tried_lines(trial: PropertyTrial, remedy: str, labels: Mapping[str, str]) ->
     else:
         key = "more" if fit.low > 0 else "less" if fit.high < 0 else "not_told"
         lines.append(say(f"tried.{key}", effect=interval(fit.effect, fit.low, fit.high)))
+        believed = "more" if proof.low > 0 else "less" if proof.high < 0 else "not_told"
+        lines.append(say(f"tried.believed_{believed}", effect=interval(proof.effect, proof.low, proof.high)))
     for one in trial.left_out:
         arm = "treated" if one.treated else "untreated"
         gone = one.why in ("removed", "dead")
