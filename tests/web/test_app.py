@@ -69,8 +69,8 @@ def test_every_answer_carries_its_policy(desk_app: TestClient) -> None:
 
 
 def test_pages_shrink_for_who_understands_it(desk_app: TestClient) -> None:
-    shrunk = desk_app.get("/", headers={"accept-encoding": "gzip"})
-    plain = desk_app.get("/", headers={"accept-encoding": "identity"})
+    shrunk = desk_app.get("/practice", headers={"accept-encoding": "gzip"})
+    plain = desk_app.get("/practice", headers={"accept-encoding": "identity"})
     assert shrunk.headers["content-encoding"] == "gzip"
     assert int(shrunk.headers["content-length"]) < int(plain.headers["content-length"])
     assert shrunk.text == plain.text
