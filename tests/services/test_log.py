@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
-from datetime import UTC, date, datetime
+from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 
 import pytest
@@ -16,7 +16,7 @@ from rootcase.fieldbook.events import RuleTold
 from rootcase.fieldbook.fieldbook import Fieldbook, open_fieldbook
 from rootcase.fieldbook.put_on import PutOnLogged
 from rootcase.fieldbook.store.store import Contact
-from rootcase.ground.errors import Missing
+from rootcase.ground.errors import ImpossibleValue, Missing
 from rootcase.records.observe import Property
 from rootcase.report.text.record import duty_lines, flag_lines
 from rootcase.services import make_batch
@@ -103,6 +103,8 @@ def test_a_whole_record_is_closed_once_the_client_had_a_copy(book: Fieldbook, gr
     assert came.wrong == {}
     one = recorded(book, "1", NOW.date())
     assert one.duty.copy_due == date(2016, 6, 2)
+    with pytest.raises(ImpossibleValue, match="a copy before the work was done"):
+        give_copy(book, one.application, one.application.day - timedelta(days=1), "rs")
     give_copy(book, one.application, date(2016, 5, 10), "rs")
     assert not recorded(book, "1", NOW.date()).is_open
     assert one.application.litres == pytest.approx(208.198, abs=0.01)

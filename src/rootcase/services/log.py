@@ -21,8 +21,8 @@ from rootcase.fieldbook.put_on_log import litres_told
 from rootcase.fieldbook.signed import require_code
 from rootcase.fieldbook.store.links import Walked
 from rootcase.ground.clock import CameTwice, day_there, read_time, the_moment, zone
-from rootcase.ground.dates import read_date
-from rootcase.ground.errors import Missing, RootcaseError
+from rootcase.ground.dates import read_date, show_date
+from rootcase.ground.errors import ImpossibleValue, Missing, RootcaseError
 from rootcase.ground.length import MOST_LINE, MOST_NAME, too_long
 from rootcase.ground.quantity import System
 from rootcase.ground.units import convert
@@ -184,7 +184,10 @@ def _area(typed: Mapping[str, str], begun: Correction | None) -> str:
 
 
 def give_copy(book: Fieldbook, one: Application, day: date, by: str, note: str = "") -> None:
-    """Keep that the client was given a copy."""
+    """Keep that the client was given a copy of what is done."""
+    if day < one.day:
+        raise ImpossibleValue(say("log.copy_before"), value=show_date(day), right=say("log.copy_right",
+                                                                                      day=show_date(one.day)))
     slot = f"copy {one.slot}"[:64]
     book.recording.tell(one.property_id, ClientCopyGiven(slot=slot, record=one.slot, day=day, by=by, note=note.strip()))
 

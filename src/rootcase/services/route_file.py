@@ -28,7 +28,8 @@ def routed(path: Path, seed: int = 1) -> dict[str, Any]:
     try:
         day, names = _day(told)
     except (KeyError, TypeError, ValueError, IndexError, OutOfRange) as error:
-        raise FileError("is no day of rounds", where=str(path), value=f"{type(error).__name__}: {error}",
+        told = f"{error} is not there" if isinstance(error, KeyError) else str(error)
+        raise FileError("is no day of rounds", where=str(path), value=told,
                         right=f"it needs {', '.join(READ)}, each place once and in the same order") from error
     began = time.monotonic()
     found = rounds_of_day(day, seed, lambda: max(0.0, 1.0 - (time.monotonic() - began) / SECONDS))

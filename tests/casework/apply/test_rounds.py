@@ -23,6 +23,7 @@ DAY = Day(THERE, (STOP,), (SOURCE,), (CREW,))
     (replace(DAY, sources=()), "no_source"),
     (replace(DAY, sources=(replace(SOURCE, use_by_min=70.0),)), "age"),
     (replace(DAY, sources=(replace(SOURCE, use_by_min=inf, keeps_min=60.0),)), "age"),
+    (replace(DAY, sources=(), crews=(replace(CREW, on_board=OnBoard("extract", 400.0, use_by_min=50.0)),)), "age"),
     (replace(DAY, sources=(replace(SOURCE, ready_min=450.0, use_by_min=600.0),)), "day"),
     (replace(DAY, stops=(replace(STOP, windows=((0.0, 30.0),)),)), "window"),
     (replace(DAY, stops=(replace(STOP, demand_l=900.0),)), "tank"),

@@ -8,7 +8,7 @@ from dataclasses import replace
 from datetime import date
 from math import inf
 
-from rootcase.casework.apply.rounds import Rounds
+from rootcase.casework.apply.rounds import Rounds, with_any_age
 from rootcase.casework.apply.stops import PlacedStop
 from rootcase.casework.apply.travel import Drives, straight_drives_min
 from rootcase.casework.apply.week import Asked, Laid, laid_out, week_of_rounds
@@ -201,19 +201,12 @@ def _drawn(rounds: Iterable[GivenRound], batches: Iterable[PlannedBatch]) -> Ite
 def _lifted(day: Day) -> Iterator[Day]:
     """The day as it is, then with its limits lifted."""
     yield day
-    lifts = (_any_age, _any_hour, _long_day, _anybody, _large_tank, _large_batch, _no_rest, _a_source)
+    lifts = (with_any_age, _any_hour, _long_day, _anybody, _large_tank, _large_batch, _no_rest, _a_source)
     yield from (lift(day) for lift in lifts)
     given = day
     for lift in lifts:
         given = lift(given)
         yield given
-
-
-def _any_age(day: Day) -> Day:
-    crews = tuple(replace(each, on_board=each.on_board and replace(each.on_board, use_by_min=inf))
-                  for each in day.crews)
-    sources = tuple(replace(each, use_by_min=inf, keeps_min=inf) for each in day.sources)
-    return replace(day, crews=crews, sources=sources)
 
 
 def _any_hour(day: Day) -> Day:

@@ -141,6 +141,43 @@ def why_left_out(day: Day, stop: int) -> str:
     return "day"
 
 
+def with_any_age(day: Day) -> Day:
+    """The same day, were what is filled and what is aboard good for ever.
+
+    Parameters
+    ----------
+    day : the whole day.
+
+    Returns
+    -------
+    Day
+
+    Raises
+    ------
+    None
+
+    Notes
+    -----
+    To find what is left out for its age alone; nobody drives it.
+
+    References
+    ----------
+    None
+
+    Examples
+    --------
+    >>> import numpy as np
+    >>> from rootcase.science.rounds.day import Crew, OnBoard
+    >>> crew = Crew(start=0, home=0, tank_l=600.0, back_by_min=90.0, on_board=OnBoard("extract", 50.0, 10.0))
+    >>> with_any_age(Day(np.zeros((1, 1)), (), (), (crew,))).crews[0].on_board.use_by_min
+    inf
+    """
+    crews = tuple(replace(each, on_board=each.on_board and replace(each.on_board, use_by_min=inf))
+                  for each in day.crews)
+    sources = tuple(replace(each, use_by_min=inf, keeps_min=inf) for each in day.sources)
+    return replace(day, crews=crews, sources=sources)
+
+
 def _alone(day: Day, stop: int) -> Day:
     """The day of one stop, on a table of the places that it needs."""
     nodes = sorted({day.stops[stop].node, *(source.node for source in day.sources),
@@ -174,10 +211,6 @@ def _a_source(day: Day) -> Day:
     return replace(day, sources=(*day.sources, *(Source(node=node, product=product) for node in sorted(more))))
 
 
-def _young(day: Day) -> Day:
-    return replace(day, sources=tuple(replace(each, use_by_min=inf, keeps_min=inf) for each in day.sources))
-
-
 def _any_hour(day: Day) -> Day:
     return replace(day, stops=(replace(day.stops[0], windows=((0.0, inf),)),))
 
@@ -190,5 +223,5 @@ def _long_day(day: Day) -> Day:
     return replace(day, crews=tuple(replace(each, back_by_min=MOST_MIN, rest=None) for each in day.crews))
 
 
-_LIFTS: dict[str, Callable[[Day], Day]] = {"no_crew": _any_crew, "tank": _large_tank, "age": _young,
+_LIFTS: dict[str, Callable[[Day], Day]] = {"no_crew": _any_crew, "tank": _large_tank, "age": with_any_age,
                                            "window": _any_hour, "day": _long_day, "no_source": _a_source}
