@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator
+from io import BytesIO
 from pathlib import Path
 from typing import Any
 
@@ -11,6 +12,7 @@ import jsonschema_rs
 import pytest
 from fastapi.testclient import TestClient
 from httpx2 import Response
+from pypdf import PdfReader
 
 from rootcase.fieldbook.events import Event, ReadingTaken, body_text
 from rootcase.fieldbook.fieldbook import open_fieldbook
@@ -207,3 +209,11 @@ def test_every_address_of_the_api_is_described(described: dict[str, Any]) -> Non
     there = {(f"/api{route.path_format}", method.lower()) for router in API for route in router.routes
              for method in route.methods}  # type: ignore[attr-defined]
     assert there == {(path, method) for path, methods in described["paths"].items() for method in methods}
+
+
+def test_the_report_of_the_api_bears_the_head_of_the_record(desk_app: TestClient) -> None:
+    ground = next(each["id"] for each in desk_app.get("/api/properties").json() if "Alder" in each["name"])
+    answer = desk_app.get(f"/api/properties/{ground}/report.pdf")
+    assert answer.status_code == 200
+    last = PdfReader(BytesIO(answer.content)).pages[-1].extract_text()
+    assert "Record of work up to entry" in " ".join(last.split())

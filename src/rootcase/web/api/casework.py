@@ -12,10 +12,11 @@ from rootcase.records.compare import Comparison
 from rootcase.records.explain import Explanation
 from rootcase.records.pests import Pests
 from rootcase.records.prescribe import Plan
+from rootcase.records.report import Author
 from rootcase.report.casework_json import casework_json, stage_json
-from rootcase.report.pdf.report import report_pdf
 from rootcase.services.kept import Kept
 from rootcase.services.report import pictures_of
+from rootcase.web import plan_work
 from rootcase.web.api.answers import JSON, PropertyId, answers, sends
 from rootcase.web.api.casework_schema import CASEWORK
 from rootcase.web.refusals import NotReady, NotThere
@@ -86,10 +87,11 @@ def picture(request: Request, visitor: PlanSeer, property_id: PropertyId,
 
 
 @router.get("/properties/{property_id}/report.pdf", summary="The client's report", response_class=Response,
-            responses=sends(_PDF, "Tagged and accessible; the same casework gives the same bytes."))
+            responses=sends(_PDF, "Tagged and accessible; with the head of the record of work and the trials there."))
 def report(request: Request, visitor: PlanSeer, property_id: PropertyId) -> Response:
-    kept, jobs = _kept(request, visitor, property_id), desk_of(request).jobs
-    return _told(kept, kept.form("report.pdf", lambda made: jobs.call(report_pdf, made)), _PDF)
+    kept, desk = _kept(request, visitor, property_id), desk_of(request)
+    return _told(kept, desk.jobs.call(plan_work.report_paper, desk.elsewhere(visitor.practice_id), property_id,
+                                      desk.run(visitor.practice_id), Author()), _PDF)
 
 
 def _kept(request: Request, visitor: Visitor, property_id: str) -> Kept:
