@@ -14,6 +14,8 @@ from sqlalchemy import text
 from rootcase.fieldbook.events import PropertyOpened, ReadingTaken, TreeOpened
 from rootcase.fieldbook.fieldbook import Fieldbook
 from rootcase.fieldbook.made.heaps import HeapStarted
+from rootcase.fieldbook.making.by_batch import _TOLD as TOLD_BY_BATCH
+from rootcase.fieldbook.making.tracing import _AT_CHILDREN as AT_CHILDREN
 from rootcase.fieldbook.making.tracing import _KINDS, Level, chain
 from rootcase.fieldbook.people.tokens import written
 from rootcase.fieldbook.put_on import PutOnLogged
@@ -219,6 +221,16 @@ def test_no_part_of_the_question_reads_all_rows_of_a_practice(book: Fieldbook, l
     asked = [line for line in plan if line.startswith(("SEARCH", "SCAN"))]
     assert len(asked) >= 7
     assert [line for line in asked if " AND " not in line] == []
+
+
+def test_no_part_of_a_recall_walks_all_that_was_told_of_a_property_or_all_that_was_put_on(book: Fieldbook) -> None:
+    """An index that holds every event of a property answers these too, and takes a hundred times as long."""
+    with book.store.whole_file() as file:
+        plan = [row[3] for question in (chain("batch"), TOLD_BY_BATCH, AT_CHILDREN)
+                for row in file.execute(text(f"EXPLAIN QUERY PLAN {question}"), {"practice": "own", "wanted": "x"})]
+    asked = [line for line in plan if line.startswith(("SEARCH", "SCAN"))]
+    assert len(asked) >= 12
+    assert [line for line in asked if "events_of_a_property" in line or "autoindex_events" in line] == []
 
 
 def test_a_batch_is_found_by_its_index_as_among_all(book: Fieldbook,

@@ -19,9 +19,9 @@ _A_DAY = timedelta(days=1)
 _TOLD = """
 SELECT put.id AS put_id, put.property_id AS property_id, put.made_at AS made_at, put.body AS put,
   linked.number AS record, linked.flags AS flags,
-  (SELECT json_extract(said.body, '$.name') FROM events AS said WHERE said.practice_id = put.practice_id
-   AND said.kind = 'property_opened' AND said.property_id = put.property_id ORDER BY said.received DESC LIMIT 1
-  ) AS property_name,
+  (SELECT json_extract(said.body, '$.name') FROM events AS said INDEXED BY events_of_properties
+   WHERE said.practice_id = put.practice_id AND said.kind = 'property_opened' AND said.property_id = put.property_id
+   ORDER BY said.received DESC LIMIT 1) AS property_name,
   (SELECT json_extract(said.body, '$.label') FROM events AS said WHERE said.practice_id = put.practice_id
    AND said.kind = 'tree_opened' AND json_extract(said.body, '$.tree') = json_extract(put.body, '$.tree')
    ORDER BY said.received DESC LIMIT 1) AS tree_label
@@ -31,7 +31,7 @@ WHERE put.practice_id = :practice AND put.kind = 'put_on_logged' AND json_extrac
   AND json_extract(put.body, '$.batch') IS NOT NULL AND json_extract(put.body, '$.not_done') IS NULL
   AND NOT EXISTS (SELECT 1 FROM events AS anew WHERE anew.practice_id = put.practice_id
     AND anew.kind = 'put_on_logged' AND json_extract(anew.body, '$.supersedes') = +put.id)
-ORDER BY put.received
+ORDER BY +put.received
 """
 _MADE = ("SELECT kind, body FROM events WHERE practice_id = :practice "
          "AND kind IN ('load_filled', 'batch_planned', 'batch_started')")

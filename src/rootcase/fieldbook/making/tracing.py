@@ -28,8 +28,9 @@ def _part(row: str, name: str) -> str:
     return f"json_extract({row}.body, '$.{name}')"
 
 
-def _newest(value: str, where: str) -> str:
-    return f"(SELECT {value} FROM events AS said WHERE {where} ORDER BY said.received DESC LIMIT 1)"
+def _newest(value: str, where: str, by: str = "") -> str:
+    """by: the index to ask, where SQLite would walk all events of a property for the one that opened it."""
+    return f"(SELECT {value} FROM events AS said {by} WHERE {where} ORDER BY said.received DESC LIMIT 1)"
 
 
 _BATCHES = f"made.practice_id = :practice AND made.kind = 'batch_started' AND made.kind IN ({_KINDS})"
@@ -73,14 +74,14 @@ SELECT ways.*,
   {_newest("said.body", f"said.practice_id = ways.practice_id AND said.kind = 'heap_started' "
            f"AND {_part('said', 'heap')} = ways.heap")} AS heap_body,
   {_newest(_part('said', 'name'), "said.practice_id = ways.practice_id AND said.kind = 'property_opened' "
-           "AND said.property_id = ways.property_id")} AS property_name,
+           "AND said.property_id = ways.property_id", "INDEXED BY events_of_properties")} AS property_name,
   {_newest(_part('said', 'label'), "said.practice_id = ways.practice_id AND said.kind = 'tree_opened' "
            f"AND {_part('said', 'tree')} = ways.tree")} AS tree_label, linked.number AS record, linked.flags AS flags
 FROM ways LEFT JOIN record_links AS linked ON linked.practice_id = ways.practice_id AND linked.event_id = ways.put_id
 ORDER BY +ways.number, at, load, property_name, property_id, tree_label, put_id
 """
-_AT_CHILDREN = (f"SELECT DISTINCT property_id FROM events WHERE practice_id = :practice AND {CHILDREN} "
-                "AND json_extract(body, '$.choice') = 'children'")
+_AT_CHILDREN = ("SELECT DISTINCT property_id FROM events INDEXED BY events_of_children "
+                f"WHERE practice_id = :practice AND {CHILDREN} AND json_extract(body, '$.choice') = 'children'")
 _UNNAMED = ("SELECT count(*) FROM events WHERE practice_id = :practice AND kind = 'put_on_logged' "
             f"AND {NO_LOAD} AND json_extract(body, '$.day') BETWEEN :first AND :last "
             "AND json_extract(body, '$.remedy') = 'extract' AND json_extract(body, '$.not_done') IS NULL "
