@@ -240,8 +240,8 @@ def desks(folder: Path) -> Iterator[dict[str, Known]]:
         with open_fieldbook(folder / "demo.sqlite", now=clock) as book:
             for ground in book.properties():
                 if ground.name.lower().replace(" ", "-") not in TRIAL_GROUNDS:
-                    make_casework(book, ground, demo.run())
-            offered, _ = make_offer(book, book.properties()[0], demo.run())
+                    make_casework(book, ground, demo.run("demo"))
+            offered, _ = make_offer(book, book.properties()[0], demo.run("demo"))
             known = {"demo": Known(address, ids_of(book) | {
                 "mark": offered.made.mark, "job_id": under_way(demo), "brought_id": brought(address, "list", LIST),
                 "weather_id": brought(address, "weather", WEATHER.read_text(encoding="utf-8")),

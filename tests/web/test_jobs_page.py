@@ -30,6 +30,11 @@ def test_work_is_asked_for_shown_and_ended_by_plain_forms(app_to_change: TestCli
     assert '<noscript><meta http-equiv="refresh" content="2"></noscript>' in page
     assert f'action="{job}/cancel"' in page
     assert "Waiting for other work to end." in page
+    waiting = app_to_change.get("/").text
+    assert f'<a class="target" href="{job}">Explaining {ground.name}</a>' in waiting
+    assert "<progress" not in waiting, "what waits has no bar"
+    desk.jobs.told(job.removeprefix("/jobs/"), state="running")
+    assert "<progress" in app_to_change.get("/").text
     ended = app_to_change.post(f"{job}/cancel").text
     assert "Ended. What was kept before still stands." in ended
     assert 'http-equiv="refresh"' not in ended

@@ -34,6 +34,8 @@ _LOOK_AGAIN = date(2016, 10, 15)
 _NO_GAIN = Estimate(0.0, 0.0, 0.0, 0.0, 0.0, 0.0)
 """Nobody reckoned one: these plans are of the demonstration."""
 _DOSE = Dose(40.0)
+_AREA = {"amount": "430 ft2", "area": "430 ft2", "area_m2": _DOSE.area_m2}
+_LIQUID = _AREA | {"amount": "40 gal", "volume_l": 151.4}
 _ON_TOP = "extract"
 """Of the two things in doubt; the other one is part of the plan."""
 
@@ -58,7 +60,7 @@ def _tell(book: Fieldbook, ground: Property, rows: list[dict[str, str]]) -> None
     for row in rows:
         book.recording.tell(ground.id, PutOnLogged(
             slot=book.recording.new_id(), tree=trees[row["treated"]], remedy=row["doubt"], day=_PUT_ON, by=DEMO_CODE,
-            plan=plan.mark, time_zone=ground.time_zone,
+            plan=plan.mark, time_zone=ground.time_zone, **(_LIQUID if row["doubt"] == _ON_TOP else _AREA),
             note=say("services.demo_from_paper", day=show_date(_PUT_ON))))
 
 

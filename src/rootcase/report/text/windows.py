@@ -90,14 +90,18 @@ def finding_lines(day: PlaceDay, system: System) -> list[str]:
 
 
 def forecast_line(issued: str, today: date) -> str:
-    """How old the forecast is, or that there is none."""
+    """How old the forecast is, or that there is none.
+
+    >>> forecast_line("2016-01-14T16:00", date(2016, 1, 15))
+    'Forecast of 14 January 2016 16:00.'
+    """
     if not issued:
         return say("windows.no_forecast")
     try:
-        age = (today - date.fromisoformat(issued[:10])).days
+        of = date.fromisoformat(issued[:10])
     except ValueError:
-        age = 0
-    line = say("windows.issued", issued=issued.replace("T", " "))
+        return say("windows.issued", issued=issued)
+    line, age = say("windows.issued", issued=f"{show_date(of)}{issued[10:].replace('T', ' ')}"), (today - of).days
     return f"{line} {say('windows.old_forecast', days=count_days(age))}" if age >= _OLD_DAYS else line
 
 
