@@ -37,11 +37,11 @@ from tests.browser.pages import Known
 from tests.browser.walking import HEARD, Walk
 from tests.fieldbook.people.chance import chance
 from tests.web.batches import yard
-from tests.web.conftest import DRAWS, NOW, at_once, desk_folder, desk_results
+from tests.web.conftest import DRAWS, NOW, at_once, begins, desk_folder, desk_results
 from tests.web.heaps_told import heap_ids
 from tests.web.slides_told import slide_ids
 
-__all__ = ["desk_folder", "desk_results"]  # fixtures, told to pytest by being named here
+__all__ = ["begins", "desk_folder", "desk_results"]  # fixtures, told to pytest by being named here
 
 LIST = """tag,species,dbh in,planted
 1,Quercus palustris,16,1990

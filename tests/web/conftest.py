@@ -35,6 +35,15 @@ def desk_results(pytestconfig: pytest.Config, tmp_path_factory: pytest.TempPathF
     return cache.mkdir("desk-results") if cache else tmp_path_factory.mktemp("desk-results")
 
 
+@pytest.fixture(scope="session", autouse=True)
+def begins() -> Iterator[Callable[[Desk], None]]:
+    """Desk.begin as it is; the desks of tests do without, or each would compute beside all tests what none looks at."""
+    as_it_is = Desk.begin
+    with pytest.MonkeyPatch.context() as patched:
+        patched.setattr(Desk, "begin", lambda desk: None)
+        yield as_it_is
+
+
 @pytest.fixture(scope="session")
 def desk_folder(tmp_path_factory: pytest.TempPathFactory, desk_results: Path) -> Path:
     folder = tmp_path_factory.mktemp("desk")

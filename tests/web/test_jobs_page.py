@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from fastapi.testclient import TestClient
 
 from rootcase.ground.dates import show_date
@@ -48,6 +50,16 @@ def test_work_that_is_done_leads_to_its_page(app_to_change: TestClient) -> None:
     assert desk.jobs.told(job.id, state="done")
     answer = app_to_change.get(f"/jobs/{job.id}", follow_redirects=False)
     assert (answer.status_code, answer.headers["location"]) == (303, f"/properties/{ground.id}")
+
+
+def test_a_demo_desk_begins_to_explain_what_is_not_explained(app_to_change: TestClient,
+                                                             begins: Callable[[Desk], None]) -> None:
+    desk = desk_of(app_to_change)
+    desk.jobs.close()
+    desk.jobs = Jobs(lambda: NOW, workers=0)  # it waits for ever
+    not_yet = {ground.id for ground in desk.grounds("own").values() if desk.kept("own", ground).casework is None}
+    begins(desk)
+    assert {job.property_id for job in desk.jobs.of(desk.tenant("own")) if job.live} == not_yet != set()
 
 
 def test_a_page_of_casework_says_when_it_was_made_and_what_came_since(app_to_change: TestClient) -> None:
