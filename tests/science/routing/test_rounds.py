@@ -13,9 +13,11 @@ import pytest
 
 from rootcase.science.rounds.day import Crew, Day, Plan, Source, Step, Stop, travel_of_plan
 from rootcase.science.rounds.legal import faults_of_plan
+from rootcase.science.routing import order as of_order
 from rootcase.science.routing.exact import best_plan
 from rootcase.science.routing.large import orders_of_large_day
-from rootcase.science.routing.order import round_in_order
+from rootcase.science.routing.order import round_in_order, timed
+from rootcase.science.routing.packed import packed
 from rootcase.science.routing.search import searched_plan
 from tests.science.routing.every_round import least_drive
 from tests.science.routing.random_days import random_day
@@ -105,6 +107,22 @@ def test_an_order_that_is_given_stays() -> None:
         if steps is not None:
             assert [step.index for step in steps if step.kind == "stop"] == order
             assert [fault for fault in faults_of_plan(day, Plan((steps,))) if fault.why != "batch"] == []
+
+
+@pytest.mark.property
+def test_one_order_is_timed_as_the_search_times_it_and_nothing_is_compiled_for_it(
+        monkeypatch: pytest.MonkeyPatch) -> None:
+    days = [random_day(9000 + seed, stops=4, crews=1) for seed in range(25)]
+    searched = [timed(day, packed(day), 0, [2, 0]) for day in days]
+    assert len([each for each in searched if each]) > 3
+
+    def compiles(*_: object) -> None:
+        raise AssertionError("a compiled loop was called")
+
+    for loop in ("extend", "best_home"):
+        monkeypatch.setattr(of_order, loop, compiles)
+    assert [round_in_order(day, 0, [2, 0]) for day in days] == searched
+    assert not [name for name, each in of_order._as_written().items() if hasattr(each, "signatures")]
 
 
 @pytest.mark.published

@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import cache
 from math import inf
+from types import FunctionType
+from typing import Any
 
 import numpy as np
 
 from rootcase.ground.errors import OutOfRange
 from rootcase.science.rounds.day import Day, Step
+from rootcase.science.routing import labels
 from rootcase.science.routing.labels import (
     END,
     FILL,
@@ -50,7 +54,8 @@ def round_in_order(day: Day, crew: int, order: Sequence[int]) -> tuple[Step, ...
     -----
     Labels of (minutes driven, earliest end, minutes since the fill, latest fill, litres) that no other beats; see
     `extend`. A fill of what ages from then on is put off as long as nothing after it is later for it. The order
-    itself is not touched: what a person arranged stays.
+    itself is not touched: what a person arranged stays. Nothing is compiled for it, which takes longer than some dozen
+    orders do: whoever times thousands takes `timed`.
 
     References
     ----------
@@ -67,7 +72,8 @@ def round_in_order(day: Day, crew: int, order: Sequence[int]) -> tuple[Step, ...
     >>> [(step.kind, step.start_min, step.end_min) for step in round_in_order(day, 0, [0])]
     [('fill', 30.0, 40.0), ('stop', 60.0, 75.0)]
     """
-    return timed(day, packed(day), crew, order)
+    loops = _as_written()
+    return _timed(day, packed(day), crew, order, loops["extend"], loops["best_home"])
 
 
 def timed(day: Day, arrays: Packed, crew: int, order: Sequence[int]) -> tuple[Step, ...] | None:
@@ -103,13 +109,28 @@ def timed(day: Day, arrays: Packed, crew: int, order: Sequence[int]) -> tuple[St
     >>> timed(day, packed(day), 0, [])
     ()
     """
+    return _timed(day, arrays, crew, order, extend, best_home)
+
+
+def _timed(day: Day, arrays: Packed, crew: int, order: Sequence[int], onward: Any, home: Any
+           ) -> tuple[Step, ...] | None:
     figures, numbers = room(ROOM)
     heads = np.empty(len(order) + 1, dtype=np.int64)
     stops = np.array(order, dtype=np.int64)
-    if extend(arrays, crew, stops, True, figures, numbers, heads) < 0:
+    if onward(arrays, crew, stops, True, figures, numbers, heads) < 0:
         raise OutOfRange("the order is too long to be timed", value=f"{len(order)} stops", right="part it in two days")
-    _, best = best_home(arrays, crew, figures, numbers, heads[-1])
+    _, best = home(arrays, crew, figures, numbers, heads[-1])
     return steps_of_label(day, crew, figures, numbers, best) if best >= 0 else None
+
+
+@cache
+def _as_written() -> dict[str, Any]:
+    """The loops of labels as they are written, each of which calls the others as they are written."""
+    found = dict(vars(labels))
+    for name, each in vars(labels).items():
+        if hasattr(each, "py_func"):
+            found[name] = FunctionType(each.py_func.__code__, found, name, each.py_func.__defaults__)
+    return found
 
 
 def steps_of_label(day: Day, crew: int, figures: FloatArray, numbers: IntArray, best: int) -> tuple[Step, ...]:
