@@ -33,7 +33,7 @@ def test_work_is_asked_for_shown_and_ended_by_plain_forms(app_to_change: TestCli
     assert f'action="{job}/cancel"' in page
     assert "Waiting for other work to end." in page
     waiting = app_to_change.get("/").text
-    assert f'<a class="target" href="{job}">Explaining {ground.name}</a>' in waiting
+    assert f'<a class="target" href="{job}">{ground.name}</a>' in waiting
     assert "<progress" not in waiting, "what waits has no bar"
     desk.jobs.told(job.removeprefix("/jobs/"), state="running")
     assert "<progress" in app_to_change.get("/").text
