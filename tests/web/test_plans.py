@@ -267,12 +267,14 @@ def test_a_plan_that_is_outdated_shows_old_and_new_and_is_withdrawn_with_a_reaso
     assert "Explain again, then it can be signed" in stale.text
     assert "Not tried: something came since" in app.get(f"{ground.at}/plan", params={"budget_year": "9"}).text
     assert "something came since" in words(app.get("/plans").text)
+    assert "Planned anew" not in words(app.get("/plans").text), "what is signed is the newest that there is"
     ground.make()
     said = words(app.get(f"{ground.at}/signed").text)
     assert "Outdated" in said
     assert "Would be:" in said
     assert "Sign again" in said
     assert "what it rests on has changed" in words(app.get("/").text)
+    assert "Planned anew: " in words(app.get("/plans").text)
     mark = re.findall(r'name="mark" value="(\w{64})"', app.get(f"{ground.at}/signed").text)[0]
     refused = app.post(f"{ground.at}/withdraw", data={"mark": mark}, follow_redirects=False)
     assert (refused.status_code, 'id="reason-fault"' in refused.text) == (422, True)

@@ -39,8 +39,17 @@ def _row(desk: Desk, visitor: Visitor, ground: Property) -> dict[str, Any]:
     return {"ground": ground, "state": state, "why": why, "offers": [
         (made, state_line(made, at, people, standing.record)) for made, at in standing.told()],
         "programme": _programme(standing),
-        "finding": finding(kept.casework.plan, kept.casework.record)
-        if kept.casework and visitor.may("see_prices") else ""}
+        "finding": _finding(standing, kept) if visitor.may("see_prices") else ""}
+
+
+def _finding(standing: Standing, kept: Kept) -> str:
+    """What the newest plan comes to; where what is signed comes to something else, that it was planned anew."""
+    if kept.casework is None:
+        return ""
+    newest, record = finding(kept.casework.plan, kept.casework.record), kept.casework.record
+    if standing.signed is None or finding(standing.signed.signing.plan, record) == newest:
+        return newest
+    return say("plans.planned_anew", finding=newest)
 
 
 def plan_told(desk: Desk, visitor: Visitor, standing: Standing, kept: Kept) -> tuple[PlanState, str]:
