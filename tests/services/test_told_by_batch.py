@@ -64,6 +64,7 @@ def test_its_load_is_the_only_one_that_was_filled_before_and_the_record_stays_as
     one = log(book, fit.id)
     assert (one.load_id, one.batch_id, one.flags) == (fit.loads[0].id, fit.id, ("batch_told",))
     assert accounts(book)[0][1].applied_l == 100.0
+    assert accounts(book, slice(1)) == accounts(book)[:1]
     clock.on(5)
     fill_load(book, fit.id, 50.0, "rs", air_gap_m=0.15, oxygen_mg_l=8.2, tank="truck 2")
     assert log(book, fit.id).load_id == fit.loads[0].id

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import time
 from collections.abc import Iterator
 
 import pytest
@@ -85,16 +86,42 @@ def test_the_list_says_where_gallons_went_and_asks_for_those_that_are_missing(ap
     assert "Record of work up to entry " in told
 
 
-def test_a_long_record_shows_its_newest_and_counts_the_rest(
+def test_a_long_record_shows_its_newest_and_keys_lead_to_all_the_others(
         app: TestClient, monkeypatch: pytest.MonkeyPatch) -> None:
     whole = app.get("/record").text
-    assert "more are on record" not in whole
+    assert "Older ones" not in whole
     monkeypatch.setattr(record_shown, "MOST_SHOWN", 1)
     text = app.get("/record").text
-    listed = whole.count(">Look<")
     assert text.count(">Look<") == 2  # one that is open, one that is not
-    assert f"{listed - 2} more are on record." in text
     assert re.findall("<h1.*</h1>", text) == re.findall("<h1.*</h1>", whole)
+    seen, ahead = set(), {"/record"}
+    while ahead - seen:
+        seen |= (here := set(ahead - seen))
+        pages = [app.get(each.replace("&amp;", "&")).text for each in here]
+        ahead |= {each for page in pages for each in re.findall(r'href="(/record\?[^"]*)"', page)}
+    lines = {line for each in seen for line in _lines(app.get(each.replace("&amp;", "&")).text)}
+    assert lines == set(_lines(whole))
+    assert app.get("/record?older=-1").status_code == 422
+
+
+def test_a_long_chain_is_walked_elsewhere_and_the_page_says_so(
+        app: TestClient, monkeypatch: pytest.MonkeyPatch) -> None:
+    log(app, volume="55", slot="one more link")
+    monkeypatch.setattr(record_shown, "MOST_WALKED", 0)
+    text = app.get("/record").text
+    assert "are being checked against each other" in text
+    assert "Record of work up to entry " in text
+    until = time.monotonic() + 20.0
+    while "are being checked" in text and time.monotonic() < until:
+        time.sleep(0.1)
+        text = app.get("/record").text
+    assert "are being checked" not in text
+    assert "does not hold" not in text
+
+
+def _lines(page: str) -> list[str]:
+    """Records and batches of a page."""
+    return re.findall(r"<b>[^<]+</b>|<li>(?:<strong>)?Batch [^<]+", page)
 
 
 def _property(app: TestClient) -> str:

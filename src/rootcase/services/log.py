@@ -14,7 +14,8 @@ from rootcase.casework.prescribe.remedies import remedies
 from rootcase.casework.prescribe.rules import rules_here
 from rootcase.fieldbook.applied.log import ClientCopyGiven, LitresTold
 from rootcase.fieldbook.fieldbook import Fieldbook
-from rootcase.fieldbook.making.batch_log import batches_of
+from rootcase.fieldbook.made.batches import BatchStarted, LoadFilled
+from rootcase.fieldbook.making.batch_log import batch_of, batches_of
 from rootcase.fieldbook.people.tokens import written
 from rootcase.fieldbook.put_on import PutOnLogged
 from rootcase.fieldbook.put_on_log import litres_told
@@ -42,6 +43,7 @@ _CLIENTS = ("owner", "payer")
 _RULE, _WITHIN = "records", "record_within"
 """Topics of rules: for how many years a record is kept, and within how many days it is whole."""
 LITRES = Ask("volume", "volume_l", "L", ("gal", "L"), 0.0, MOST_LOAD_L)
+_ALL = slice(None)
 _BLANK = OnFile(client_named=False, client_address=False)
 TEXTS = ("site", "product", "registration", "licence", "method", "weather", "soil", "note", "not_done", "reason")
 KINDS: tuple[LitreKind, ...] = get_args(LitreKind)
@@ -77,13 +79,26 @@ class LogCame:
 
 def records(book: Fieldbook, today: date, property_id: str | None = None) -> tuple[Recorded, ...]:
     """Every record, open ones first, by the day they are due; then the newest first."""
+    standing = book.recording.applications(property_id)
+    return open_first(with_duties(book, standing, _by_job(standing), today))
+
+
+def open_first(found: Iterable[Recorded]) -> tuple[Recorded, ...]:
+    """Open ones by the day they are due, then the others as they stand."""
+    every = tuple(found)
+    open_ones = [each for each in every if each.is_open]
+    closed = [each for each in every if not each.is_open]
+    return (*sorted(open_ones, key=lambda each: (each.duty.due or date.max, -each.application.number)), *closed)
+
+
+def with_duties(book: Fieldbook, standing: Iterable[Application], of_job: Mapping[tuple[str, int], Sequence[int]],
+                today: date) -> list[Recorded]:
+    """What law still asks of records. of_job: numbers of all records that say that a job, or a part of it, was done."""
     copies = book.recording.copies()
     grounds = {ground.id: ground for ground in book.properties()}
     on_file: dict[str, OnFile] = {}
     rules = book.rules()
     found = []
-    standing = book.recording.applications(property_id)
-    of_job = _by_job(standing)
     for one in standing:
         given = copies.get(one.slot)
         if asks_anything(one) and one.property_id in grounds and one.property_id not in on_file:
@@ -92,9 +107,7 @@ def records(book: Fieldbook, today: date, property_id: str | None = None) -> tup
         there = _day_at(one.time_zone, book, today)
         twice = {other for job in one.job_ids for other in of_job.get((job, one.part), ())} - {one.number}
         found.append(Recorded(one, duty(one, beside, there), given, () if one.not_done else tuple(sorted(twice))))
-    open_ones = [each for each in found if each.is_open]
-    closed = [each for each in found if not each.is_open]
-    return (*sorted(open_ones, key=lambda each: (each.duty.due or date.max, -each.application.number)), *closed)
+    return found
 
 
 def _day_at(time_zone: str, book: Fieldbook, today: date) -> date:
@@ -192,19 +205,25 @@ def give_copy(book: Fieldbook, one: Application, day: date, by: str, note: str =
     book.recording.tell(one.property_id, ClientCopyGiven(slot=slot, record=one.slot, day=day, by=by, note=note.strip()))
 
 
-def accounts(book: Fieldbook) -> tuple[tuple[Batch, Account], ...]:
-    """Where the liters of every batch that was loaded went, the newest first."""
-    told, records_of = book.recording.litres(), book.recording.applications()
-    found = []
+def accounts(book: Fieldbook, some: slice = _ALL) -> tuple[tuple[Batch, Account], ...]:
+    """Where the liters of every batch that was loaded went, the newest first. some: only of these."""
+    events = book.making.events()
+    loaded = {each.body.batch for each in events if isinstance(each.body, LoadFilled)}
+    numbered = sorted(((each.body.number, each.body.batch) for each in events
+                       if isinstance(each.body, BatchStarted) and each.body.batch in loaded), reverse=True)
+    wanted = {batch for _, batch in numbered[some]}
+    batches = batches_of(each for each in events if batch_of(each.body) in wanted)
+    loads = [load.id for batch in batches for load in batch.loads]
     by_load: dict[str, list[float]] = {}
-    for one in records_of:
+    for one in book.recording.applications() if some == _ALL else book.recording.of_loads(loads):
         if one.load_id and not one.not_done:
             by_load.setdefault(one.load_id, []).append(litres_told(one.litres, one.amount) or 0.0)
-    for batch in batches_of(book.making.events()):
+    told = book.recording.litres()
+    found = []
+    for batch in batches:
         applied = [litres for load in batch.loads for litres in by_load.get(load.id, ())]
-        if batch.loads:
-            elsewhere = [(each.what, each.volume_l) for each in told if each.batch == batch.id]
-            found.append((batch, account(batch.id, made_l(batch) or 0.0, applied, elsewhere)))
+        elsewhere = [(each.what, each.volume_l) for each in told if each.batch == batch.id]
+        found.append((batch, account(batch.id, made_l(batch) or 0.0, applied, elsewhere)))
     return tuple(found)
 
 

@@ -3,57 +3,88 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 
 from fastapi import Request
 from fastapi.responses import HTMLResponse
 
 from rootcase.casework.prescribe.remedies import remedies
 from rootcase.fieldbook.fieldbook import Fieldbook
+from rootcase.fieldbook.store.links import Walked
 from rootcase.ground.clock import zone
 from rootcase.ground.dates import show_date
 from rootcase.ground.quantity import show
 from rootcase.ground.units import unit_label
 from rootcase.ground.words import say
 from rootcase.records.apply.done import Application
-from rootcase.records.observe import Property, PropertyRecord
+from rootcase.records.observe import Property
 from rootcase.records.outlook import NOTHING
 from rootcase.report.text.naming import remedy_name
 from rootcase.report.text.record import SHORT, account_line, duty_lines, flag_lines, head_line, hours, record_line
-from rootcase.services.log import KINDS, LITRES, LogCame, Recorded, accounts, recorded, records
+from rootcase.services.log import KINDS, LITRES, LogCame, Recorded, accounts, recorded
 from rootcase.services.log_boxes import ASKS
 from rootcase.services.log_prefill import loads, planned
+from rootcase.services.record_list import MOST_SHOWN, record_list
+from rootcase.web import work
+from rootcase.web.desk import Desk
 from rootcase.web.refused import asked_by_id
 from rootcase.web.showing import cells, page
 from rootcase.web.who import Visitor, desk_of
 
-MOST_SHOWN = 200
-"""JUDGEMENT: of those that are open, and of the rest, so many are read through; the command line lists all."""
+MOST_WALKED = 5000
+"""JUDGEMENT: links that are walked while somebody waits, a quarter of a second; more are walked elsewhere."""
 _NONE: Mapping[str, str] = {}
 _SAID: LogCame = LogCame({})
 
 
+@dataclass(frozen=True, slots=True)
+class Place:
+    """From where on each list is shown."""
+
+    open: int = 0
+    others: int = 0
+    batches: int = 0
+
+
+_BEGIN = Place()
+
+
 def records_page(request: Request, visitor: Visitor, typed: Mapping[str, str] = _NONE,
-                 wrong: Mapping[str, str] = _NONE) -> HTMLResponse:
-    """Every record, open ones first, the liters of each batch, and how the chain stands."""
+                 wrong: Mapping[str, str] = _NONE, at: Place = _BEGIN) -> HTMLResponse:
+    """The record, open ones first, the liters of each batch, and how the chain stands; each list from a place on."""
     desk = desk_of(request)
     book, today = desk.book(visitor.practice_id), desk.today(visitor.practice_id)
-    found, walked = records(book, today), book.recording.look_on()
-    open_ones, closed = ([each for each in found if each.is_open is state] for state in (True, False))
-    shown = [*open_ones[:MOST_SHOWN], *closed[:MOST_SHOWN]]
-    names = {one: book.record(one) for one in dict.fromkeys(each.application.property_id for each in shown)}
-    rows = [(each, *_line(names[each.application.property_id], each),
-             [*duty_lines(each.duty, each.copy_given, today)]) for each in shown]
-    fault = say(f"log.chain.fault.{walked.fault}") if walked.fault else ""
+    grounds = desk.grounds(visitor.practice_id)
+    found = record_list(book, today, at.open, at.others, MOST_SHOWN)
+    rows, open_ones = ([(each, *_line(each, found.labels, grounds), [*duty_lines(each.duty, each.copy_given, today)])
+                        for each in some] for some in (found.others, found.open_ones))
+    litres = accounts(book, slice(at.batches, at.batches + MOST_SHOWN + 1))
+    walked = _chain(desk, visitor.practice_id)
+    fault = say(f"log.chain.fault.{walked.fault}") if walked and walked.fault else ""
     return page(request, "records.html", visitor, place="today", status=422 if wrong else 200,
-                open_ones=rows[:len(open_ones[:MOST_SHOWN])], rows=rows[len(open_ones[:MOST_SHOWN]):],
-                open_count=len(open_ones), count=len(found), more=len(found) - len(shown),
-                grounds=sorted(desk.grounds(visitor.practice_id).values(), key=lambda ground: ground.name),
+                open_ones=open_ones, rows=rows, open_count=found.open_count, count=found.count, at=at,
+                most=MOST_SHOWN, more_open=found.open_count > at.open + MOST_SHOWN,
+                more=found.count - found.open_count > at.others + MOST_SHOWN, more_batches=len(litres) > MOST_SHOWN,
+                grounds=sorted(grounds.values(), key=lambda ground: ground.name),
                 accounts=[(batch, account_line(batch.number, each, visitor.system), each.unaccounted_l)
-                          for batch, each in accounts(book)],
-                head=head_line(walked.head, today),
-                broken=say("log.chain.broken", number=walked.number, why=fault) if walked.fault else "",
+                          for batch, each in litres[:MOST_SHOWN]],
+                head=head_line(walked.head if walked else book.recording.head(), today),
+                walking="" if walked else say("log.chain.walking", count=book.recording.head().count),
+                broken=say("log.chain.broken", number=walked.number, why=fault) if walked and fault else "",
                 kinds=[(kind, say(f"log.page.{kind}")) for kind in KINDS[1:] + KINDS[:1]],
                 unit=unit_label(LITRES.box_unit(visitor.system)), typed=cells(typed), wrong=cells(wrong))
+
+
+def _chain(desk: Desk, practice_id: str) -> Walked | None:
+    """How the chain stands; None while a long one is walked in another process."""
+    book, tenant = desk.book(practice_id), desk.tenant(practice_id)
+    if book.recording.links_ahead() <= MOST_WALKED:
+        return book.recording.look_on()
+    done = next((job.result for job in desk.jobs.of(tenant) if job.work == "chain" and job.state == "done"), None)
+    if done is None:
+        desk.jobs.start(tenant, "chain", work.chain, desk.elsewhere(practice_id), leads_to="/record")
+        return None
+    return done if done.fault else book.recording.look_on_from(done)
 
 
 def record_page(request: Request, visitor: Visitor, number: str, typed: Mapping[str, str] = _NONE,
@@ -64,7 +95,7 @@ def record_page(request: Request, visitor: Visitor, number: str, typed: Mapping[
     with asked_by_id():
         found = recorded(book, number, today)
     one = found.application
-    line, flags = _line(book.record(one.property_id), found)
+    line, flags = _line(found, book.recording.tree_labels(one.tree_ids), desk.grounds(visitor.practice_id))
     before = [(word.number, say("log.page.word", number=word.number, amount=word.amount or word.not_done,
                                 mark=word.mark[:SHORT])) for word in book.recording.words(one.slot)[:-1]]
     return page(request, "record.html", visitor, place="today", status=422 if wrong else 200, one=one, found=found,
@@ -102,10 +133,11 @@ def _planned(typed: Mapping[str, str], visitor: Visitor) -> str:
     return show(float(plain), "L", visitor.system, ("gal", "L")) if known else ""
 
 
-def _line(record: PropertyRecord, found: Recorded) -> tuple[str, tuple[str, ...]]:
+def _line(found: Recorded, labels: Mapping[str, str], grounds: Mapping[str, Property]
+          ) -> tuple[str, tuple[str, ...]]:
     one = found.application
-    tree = next((tree.label for tree in record.trees if tree.id == one.tree_ids[0]), one.tree_ids[0])
-    return record_line(one, tree, record.property.name), flag_lines(one, found.twice)
+    tree, ground = one.tree_ids[0], grounds.get(one.property_id)
+    return record_line(one, labels.get(tree, tree), ground.name if ground else ""), flag_lines(one, found.twice)
 
 
 def _load_of(book: Fieldbook, one: Application) -> tuple[str, str]:

@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from rootcase.fieldbook.fieldbook import Fieldbook
+from rootcase.fieldbook.store.links import Walked
 from rootcase.ground.errors import RootcaseError
 from rootcase.records.observe import Property
 from rootcase.records.people import Bounds
@@ -32,6 +33,12 @@ def casework(progress: Progress, at: Elsewhere, property_id: str, run: Run) -> N
     """Think a property through, and keep that; pages find it on the shelf."""
     with at.opened() as fieldbook:
         make_casework(fieldbook, _ground(fieldbook, property_id), replace(run, progress=progress))
+
+
+def chain(_: Progress, at: Elsewhere) -> Walked:
+    """Walk the chain of the record to its end."""
+    with at.opened() as fieldbook:
+        return fieldbook.recording.look_on()
 
 
 def what_if(progress: Progress, at: Elsewhere, property_id: str, run: Run,

@@ -3,17 +3,19 @@
 from __future__ import annotations
 
 from collections import Counter, defaultdict
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime
 
 from sqlalchemy import String, func, literal_column, select, text
 
 from rootcase.fieldbook.applied.log import ClientCopyGiven, LitresTold
+from rootcase.fieldbook.canonical import read_canonical
 from rootcase.fieldbook.events import Event, read_body
 from rootcase.fieldbook.making.by_batch import told_by_batch
 from rootcase.fieldbook.people.tokens import written
 from rootcase.fieldbook.put_on import PutOnLogged
+from rootcase.fieldbook.recording.outline import AT_ONCE, Outline, in_turns, outline, outlined, told_once, tree_labels
 from rootcase.fieldbook.signed import require_code
 from rootcase.fieldbook.sound import moment_of
 from rootcase.fieldbook.store import Store
@@ -27,8 +29,9 @@ from rootcase.ground.words import say
 from rootcase.records.apply.done import Application, ChainHead, Product
 
 _PUT_ON, _SLOT = "events.kind = 'put_on_logged'", literal_column("json_extract(events.body, '$.slot')", String())
+_LOAD = literal_column("json_extract(events.body, '$.load')", String())
 """As an index has them, which answers what is asked in just these words."""
-_MOST_DIGITS, _AT_ONCE = 18, 500
+_MOST_DIGITS = 18
 Told = PutOnLogged | ClientCopyGiven | LitresTold
 Link = tuple[int, str, str, str]
 """Number, flags, the mark before, its own."""
@@ -48,6 +51,7 @@ class Recording:
     def __init__(self, store: Store, now: Callable[[], datetime], device: str, new_id: Callable[[], str]) -> None:
         self._store, self._now, self._device, self._new_id = store, now, device, new_id
         self._held: _Held | None = None
+        self._outline: Outline | None = None
 
     def new_id(self) -> str:
         """An id for the slot of what is told once."""
@@ -62,6 +66,47 @@ class Recording:
         if property_id is None:
             return self._all_at_hand()
         return _newest_first(words[-1] for words in self._words(PutOnLogged.KIND, property_id).values())
+
+    def outline(self) -> Outline:
+        """Which records stand and in what order; only those to which something came since are asked about anew."""
+        held, head = self._outline, self.head()
+        if held is not None and held.head == head:
+            return held
+        slots = self._came_since(held.head) if held else None
+        if held is None or slots is None or len(slots) > AT_ONCE:
+            with self._store.whole_file() as file:
+                known, slots = told_once(file, self._store.practice_id) if file.dialect.name == "sqlite" else ([], None)
+        else:
+            came = set(slots)
+            known = [one for one in held.every if one.slot not in came]
+        found = self.applications() if slots is None else self.of_slots(slots)
+        self._outline = outline(head, [*known, *map(outlined, found)])
+        return self._outline
+
+    def of_slots(self, slots: Sequence[str]) -> tuple[Application, ...]:
+        """The records of these slots as they stand, in this order."""
+        found = {slot: words[-1] for some in in_turns(slots)
+                 for slot, words in self._words(PutOnLogged.KIND, None, some).items()}
+        return tuple(found[slot] for slot in slots if slot in found)
+
+    def of_loads(self, loads: Sequence[str]) -> tuple[Application, ...]:
+        """What was put on from these loads, as it stands; of what was told by its batch, what can only be of one."""
+        wanted = set(loads)
+        asked = select(_SLOT).where(events.c.practice_id == self._store.practice_id, text(_PUT_ON))
+        with self._store.whole_file() as file:
+            if file.dialect.name != "sqlite":
+                return tuple(one for one in self.applications() if one.load_id in wanted)
+            told = [slot for some in in_turns(loads) for slot in file.scalars(asked.where(_LOAD.in_(some)))]
+        found = self.of_slots([*dict.fromkeys([*told, *self._slots_meant(wanted)])])
+        return tuple(one for one in found if one.load_id in wanted)
+
+    def tree_labels(self, trees: Iterable[str]) -> dict[str, str]:
+        """What trees are called, by id, without reading what else is known at their properties."""
+        with self._store.whole_file() as file:
+            if file.dialect.name == "sqlite":
+                return tree_labels(file, self._store.practice_id, trees)
+        with self._store.reading() as look:
+            return {tree.id: tree.label for opened in look.properties().values() for tree in view(opened).trees}
 
     def words(self, slot: str) -> tuple[Application, ...]:
         """Every word that was ever told of one record, the oldest first."""
@@ -125,6 +170,16 @@ class Recording:
         before that since is seen by `verify` alone."""
         return self._store.look_at_chain()
 
+    def links_ahead(self) -> int:
+        """How many links the next look on has to walk."""
+        walked = self._store.walked
+        return self.head().count - (walked.head.count if walked and not walked.fault else 0)
+
+    def look_on_from(self, walked: Walked) -> Walked:
+        """The same, from where another process came to."""
+        self._store.walked = walked
+        return self.look_on()
+
     def verify(self, anchors: Sequence[ChainHead] = ()) -> Walked:
         """Walk the chain. anchors: heads that were printed, or stood in a backup."""
         with self._store.whole_file() as file:
@@ -150,7 +205,7 @@ class Recording:
         slots = self._came_since(held.head) if held else None
         if held and slots is not None:  # what else decides may be told anew beside the chain: loads, the clock's place
             slots += [one.slot for one in held.every if one.batch_id or "zone_not_known" in one.flags]
-        if held is None or slots is None or len(slots) > _AT_ONCE:
+        if held is None or slots is None or len(slots) > AT_ONCE:
             held, found = None, self._words(PutOnLogged.KIND, None)
         else:
             found = {one.slot: (one,) for one in held.every} | (
@@ -210,6 +265,12 @@ class Recording:
             one = replace(one, load_id=meant.get(one.id, "")) if one.batch_id and not one.load_id else one
             found[one.slot].append(replace(one, corrects=before[one.slot] - 1))
         return {slot: tuple(words) for slot, words in found.items() if words[-1].id in standing}
+
+    def _slots_meant(self, loads: Collection[str]) -> list[str]:
+        """Slots of records that tell a batch and can only be of one of these loads."""
+        with self._store.whole_file() as file:
+            return [read_canonical(each.row.put)["slot"] for each in told_by_batch(file, self._store.practice_id)
+                    if each.load_id in loads]
 
     def _meant(self) -> dict[str, str]:
         """Of records that tell a batch: the only load that each can be of."""

@@ -65,7 +65,7 @@ class Store:
     def __init__(self, engine: Engine, practice_id: str, notes: tuple[str, ...] = (), where: str = "") -> None:
         self._engine, self.practice_id, self.notes, self.where = engine, practice_id, notes, where
         self._commits = Commits(engine)
-        self._walked: Walked | None = None
+        self.walked: Walked | None = None
 
     @contextmanager
     def writing(self) -> Iterator[Writing]:
@@ -89,8 +89,8 @@ class Store:
     def look_at_chain(self) -> Walked:
         """How the chain of the record stands, walked from where the look before ended."""
         with self.whole_file() as connection:
-            self._walked = walk_on(connection, self.practice_id, self._walked)
-            return self._walked
+            self.walked = walk_on(connection, self.practice_id, self.walked)
+            return self.walked
 
     def erase_contact(self, contact_id: str) -> None:
         """Take a contact out of the file itself, the journal included."""

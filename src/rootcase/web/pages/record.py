@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Annotated
 
-from fastapi import APIRouter, Depends, Request
+from fastapi import APIRouter, Depends, Query, Request
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
 from rootcase.ground.dates import read_date
@@ -15,7 +15,7 @@ from rootcase.services.log import give_copy, recorded, take_litres, take_log
 from rootcase.services.log_boxes import of_record
 from rootcase.services.log_prefill import of_job, planned
 from rootcase.services.make_batch import batch_named
-from rootcase.web.record_shown import log_page, record_page, records_page
+from rootcase.web.record_shown import Place, log_page, record_page, records_page
 from rootcase.web.refused import asked_by_id
 from rootcase.web.typed import Typed
 from rootcase.web.who import Visitor, desk_of, may
@@ -23,12 +23,13 @@ from rootcase.web.who import Visitor, desk_of, may
 router = APIRouter()
 Seer = Annotated[Visitor, Depends(may("see_trees"))]
 Maker = Annotated[Visitor, Depends(may("take_readings"))]
+From = Annotated[int, Query(ge=0, le=10**9)]
 LOG = "/properties/{property_id}/log"
 
 
 @router.get("/record")
-def records(request: Request, visitor: Seer) -> HTMLResponse:
-    return records_page(request, visitor)
+def records(request: Request, visitor: Seer, open_from: From = 0, older: From = 0, batches: From = 0) -> HTMLResponse:
+    return records_page(request, visitor, at=Place(open_from, older, batches))
 
 
 @router.post("/record/litres")
