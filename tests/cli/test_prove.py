@@ -44,6 +44,30 @@ def test_a_trial_is_answered_for_programs_and_for_people() -> None:
     assert "never shoots" in told
 
 
+def test_disturbed_trees_stay_and_the_effect_without_them_is_told(tmp_path: Path) -> None:
+    head, *rows = (DATA / "baci_b.csv").read_text(encoding="utf-8").splitlines()
+    place = head.split(",").index("tree")
+    struck = sorted({row.split(",")[place] for row in rows})[:2]
+    flagged = table(tmp_path, "\n".join([f"{head},befell", *(
+        f"{row},{'pruned' if row.split(',')[place] in struck else ''}" for row in rows)]))
+    found, plain = (json.loads(asked("fit", *words, "--json")) for words in (
+        (flagged, "--flag", "Befell"), (str(DATA / "baci_b.csv"),)))
+    assert {name: found[name] for name in ("effect", "se", "df", "replicates")} == {
+        name: plain[name] for name in ("effect", "se", "df", "replicates")}
+    warning = next(each for each in found["warnings"] if each["kind"] == "disturbed")
+    assert warning["names"] == [f"{tree} (pruned)" for tree in struck]
+    assert "Without these trees the effect is" in " ".join(asked("fit", flagged, "--flag", "befell").split())
+    left = json.loads(asked("fit", table(tmp_path, "\n".join([head, *(
+        row for row in rows if row.split(",")[place] not in struck)])), "--json"))
+    assert warning["figures"] == [left["effect"], left["low"], left["high"]]
+
+
+def test_a_trial_of_which_all_were_disturbed_says_that_nothing_is_left(tmp_path: Path) -> None:
+    head, *rows = (DATA / "baci_b.csv").read_text(encoding="utf-8").splitlines()
+    every = table(tmp_path, "\n".join([f"{head},befell", *(f"{row},dug near" for row in rows)]))
+    assert "too little is left for an answer" in " ".join(asked("fit", every, "--flag", "befell").split())
+
+
 @pytest.mark.published
 def test_trials_are_pooled_by_either_way(tmp_path: Path) -> None:
     schools = table(tmp_path, "study,yi,vi\n" + "".join(
@@ -126,8 +150,10 @@ def test_effects_of_one_property_are_not_so_many_properties(tmp_path: Path) -> N
 
 def test_no_option_makes_shoots_what_was_repeated() -> None:
     """Under all there are, 48 trees stand for 950 shoots."""
-    assert {each.name for each in fit.params} == {"file", "freedom_by", "level", "as_json"}
+    assert {each.name for each in fit.params} == {"file", "freedom_by", "level", "flag", "as_json"}
     for df in ("satterthwaite", "kenward-roger"):
         for level in ("0.5", "0.9", "0.999"):
             found = json.loads(asked("fit", str(DATA / "baci_b.csv"), "--df", df, "--level", level, "--json"))
             assert (found["replicates"]["unit"], found["replicates"]["trees"]) == ("tree", 48)
+    flagged = json.loads(asked("fit", str(DATA / "baci_b.csv"), "--flag", "shoot", "--json"))
+    assert (flagged["replicates"]["unit"], flagged["replicates"]["trees"]) == ("tree", 48)

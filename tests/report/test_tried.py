@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import date
 from io import BytesIO
 
 import pytest
 from pypdf import PdfReader
 
+from rootcase.records.prove import Happened
 from rootcase.report.pdf.proof import proof_pages
 from rootcase.report.pdf.report import report_pdf
 from rootcase.report.text.tried import tried_lines
@@ -44,6 +46,13 @@ def test_a_treated_tree_that_died_is_said_to_have_been_treated_and_too_little_is
                                                    (-0.1, 0.3, "not to be told from nothing")])
 def test_what_is_believed_is_told_beside_the_trial_s_own_figures(low: float, high: float, told: str) -> None:
     assert told in tried_lines(replace(PROOF, low=low, high=high), TRIAL, LABELS)[3]
+
+
+def test_a_client_reads_what_befell_trees_and_what_the_others_say_without_them() -> None:
+    fed = Happened(tree_id="u1", treated=False, what="fed", day=date(2015, 6, 1))
+    *_, befell, without = tried_lines(replace(PROOF, without=PROOF), replace(TRIAL, happened=(fed,)), LABELS)
+    assert befell == "Oak u1, a tree left untreated: others fed it, as told on 1 June 2015. It stays in the comparison."
+    assert without.startswith("Without the pairs of such trees: ")
 
 
 def test_the_report_has_its_part_where_a_lot_parted_trees_and_none_elsewhere() -> None:

@@ -9,11 +9,12 @@ from datetime import date
 import numpy as np
 
 from rootcase.records.apply.done import Application
-from rootcase.records.observe import PropertyRecord, Tree
+from rootcase.records.observe import PropertyRecord, Reading, Tree
 from rootcase.records.offer import SignedPlan
-from rootcase.report.text.proof import proof_finding, proof_lines
-from rootcase.services.proof import proofs
-from tests.casework.prove.test_gathered import GROUND, put_on, shoot, signed
+from rootcase.records.prescribe import TreePrescription
+from rootcase.report.text.proof import left_alone_line, proof_finding, proof_lines
+from rootcase.services.proof import left_alone_at, proofs
+from tests.casework.prove.test_gathered import DAY, GROUND, put_on, shoot, signed
 
 
 @dataclass
@@ -24,6 +25,10 @@ class Book:
     lost: str = ""
     drift: float = 0.0
     """By which treated trees already grew apart in the last year before."""
+    befell: tuple[tuple[str, str, str], ...] = ()
+    """Tree, kind of reading and choice, each told in 2025 with a note."""
+    alone: bool = False
+    """One more tree of each property was signed to be left alone."""
     records: dict[str, PropertyRecord] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
@@ -36,6 +41,13 @@ class Book:
                     gain = {2022: 0.0, 2023: self.drift, 2025: self.drift + self.gain}[year] if tree[1] == "t" else 0.0
                     length = 300.0 * np.exp(chance.normal(0, 0.1) + gain)
                     readings += [shoot(tree, year, float(length))] if tree != self.lost or year < 2024 else []
+            readings += [Reading(f"{tree} {kind}", kind, tree, "v", date(2025, 9, 1), "rs", None, choice, "=", None,
+                                 choice, attributes={"note": "for a new drive"})
+                         for tree, kind, choice in self.befell if tree in trees]
+            if self.alone:
+                trees += [f"{name}l{each}" for each in range(3)]
+                readings += [shoot(tree, year, 300.0 * (1.1 + 0.05 * at if year == 2025 else 1.0))
+                             for at, tree in enumerate(trees[-3:]) for year in (2022, 2025)]
             standing = tuple(Tree(tree, name, "place", f"oak {tree}", None, None) for tree in trees)
             self.records[name] = PropertyRecord(replace(GROUND, id=name), (), standing, (), (), (), tuple(readings), (),
                                                 {})
@@ -43,7 +55,11 @@ class Book:
     def signed_plans(self, property_id: str) -> tuple[SignedPlan, ...]:
         if property_id not in self.records:
             return ()
-        return (signed(*((f"{property_id}t{pair}", f"{property_id}u{pair}") for pair in range(6))),)
+        plan = signed(*((f"{property_id}t{pair}", f"{property_id}u{pair}") for pair in range(6)))
+        told = tuple(TreePrescription(f"{property_id}l{each}", "leave it alone", "like_its_kind", None, (), (), (), (),
+                                      40.0, 1.0, DAY) for each in range(3)) if self.alone else ()
+        return (replace(plan, day=date(2024, 5, 1), signing=replace(plan.signing, plan=replace(
+            plan.signing.plan, trees=told))),)
 
     def record(self, property_id: str) -> PropertyRecord:
         return self.records[property_id]
@@ -82,3 +98,28 @@ def test_a_lost_tree_is_named_with_its_partner() -> None:
 def test_arms_that_drifted_apart_before_are_told() -> None:
     assert "drifted apart from the others before" in told(Book(gain=0.3, drift=0.6))[1]
     assert "drifted" not in told(Book(gain=0.3))[1]
+
+
+def test_what_befell_a_tree_is_told_for_both_arms_with_the_answer_without_its_pair() -> None:
+    calm = told(Book(gain=0.5))
+    finding, lines = told(Book(gain=0.5, befell=(("pt2", "outside_change", "fed"), ("qu4", "outside_change", "dug"),
+                                                 ("qt1", "tree_status", "removed"))))
+    assert finding == calm[0], "a disturbed tree stays in the answer"
+    assert ("Oak pt2, a treated tree: others fed it, as told on 1 September 2025: for a new drive. It stays in the "
+            "comparison.") in lines
+    assert "Oak qu4, a tree left untreated: somebody dug near it" in lines
+    assert "Oak qt1, a treated tree, is gone since: for a new drive. Its shoots up to then count." in lines
+    assert re.search(r"Without the pairs of such trees: \+\d+ % \(\+\d+ to \+\d+\), of 10 pairs\.", lines)
+    assert "Without the pairs" not in calm[1]
+
+
+def test_where_nearly_all_were_disturbed_nothing_is_left_and_that_is_told() -> None:
+    every = tuple((f"{name}t{pair}", "outside_change", "watered") for name in "pq" for pair in range(6))
+    assert "Without the pairs of such trees too little is left for an answer." in told(Book(gain=0.5, befell=every))[1]
+
+
+def test_trees_that_were_signed_to_be_left_alone_stand_beside_and_enter_no_effect() -> None:
+    book = Book(gain=0.5, alone=True)
+    assert told(book) == told(Book(gain=0.5))
+    lines = [left_alone_line(each, {"p": "Alder Bank"}) for each in left_alone_at(book, ["p", "no plan"])]  # type: ignore[arg-type]
+    assert lines == ["Alder Bank: 3 of them, shoots +15 % (+7 to +24) since."], "t of two degrees is 2.920, by hand"

@@ -9,7 +9,8 @@ from typing import Literal
 
 FreedomBy = Literal["satterthwaite", "kenward-roger"]
 Replicate = Literal["tree", "plot"]
-Warned = Literal["plots", "one_arm", "lost", "few", "no_spread", "unread", "trend", "one_shoot", "one_site"]
+Warned = Literal["plots", "one_arm", "lost", "few", "no_spread", "unread", "trend", "one_shoot", "one_site",
+                 "disturbed", "disturbed_most"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -45,6 +46,27 @@ class LeftOut:
     """Why it is gone, as it was written down."""
 
 
+DISTURBING = ("watered", "fed", "pruned", "dug", "salted", "sprayed", "roots_cut")
+"""What breaks the measure at a tree: choices of the reading outside_change, and roots cut."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Happened:
+    """What befell a tree that is in the answer, beside the treatment; it stays in the answer."""
+
+    tree_id: str
+    treated: bool
+    what: str
+    """One of DISTURBING; removed or dead: it is gone since, and its shoots up to then count."""
+    day: date
+    """On which it was told."""
+    note: str = ""
+
+    @property
+    def disturbing(self) -> bool:
+        return self.what in DISTURBING
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TrialReadings:
     """What was read of one property's pairs for one thing in doubt."""
@@ -56,6 +78,8 @@ class TrialReadings:
     readings: tuple[TrialReading, ...]
     """Natural logs of shoots in [mm]."""
     left_out: tuple[LeftOut, ...]
+    happened: tuple[Happened, ...] = ()
+    """To trees that are not left out."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -115,6 +139,21 @@ class TreeInTrial:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class LeftAlone:
+    """Trees of a property that a signed plan leaves alone; no lot parted them, so they enter no effect."""
+
+    property_id: str
+    trees: tuple[TreeInTrial, ...]
+    """Read before that plan and since."""
+    change: float
+    """Mean of theirs, log ratio. [-]"""
+    low: float | None = None
+    """Of its interval, log ratio; None: fewer than two trees, or all changed alike. [-]"""
+    high: float | None = None
+    """Of its interval, log ratio. [-]"""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class PropertyTrial:
     """One property's trial of one thing in doubt."""
 
@@ -132,6 +171,8 @@ class PropertyTrial:
     """Between them it lies as likely as not, log scale; None: no answer. [-]"""
     trees: tuple[TreeInTrial, ...] = ()
     """In the answer, pair by pair."""
+    happened: tuple[Happened, ...] = ()
+    """To trees in the answer."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -161,6 +202,8 @@ class Proof:
     """How far the true effect at one more property lies around `effect`, as is believed. [-]"""
     heard: float
     """Share of what is believed that comes from the trials, the rest from what was believed before. [-]"""
+    without: Proof | None = None
+    """The same without the pairs of which a tree was disturbed; None: none was."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

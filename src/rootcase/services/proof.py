@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from rootcase.casework.prove.gathered import readings_of_trial
+from rootcase.casework.prove.left_alone import left_alone
 from rootcase.casework.prove.proof import proof_of
 from rootcase.fieldbook.fieldbook import Fieldbook
-from rootcase.records.prove import Proof, TrialReadings
+from rootcase.records.prove import LeftAlone, Proof, TrialReadings
 
 
 def proofs(book: Fieldbook, property_ids: Iterable[str]) -> tuple[Proof, ...]:
@@ -28,3 +29,10 @@ def trials_of(book: Fieldbook, property_ids: Iterable[str]) -> dict[str, list[Tr
         for doubt in doubts:
             trials.setdefault(doubt, []).append(readings_of_trial(record, signed, doubt, applied))
     return trials
+
+
+def left_alone_at(book: Fieldbook, property_ids: Iterable[str]) -> tuple[LeftAlone, ...]:
+    """Of each property with trees that were signed to be left alone and read again, how those grew."""
+    found = (left_alone(book.record(an_id), signed, book.recording.applications(an_id)) for an_id in property_ids
+             if (signed := book.signed_plans(an_id)))
+    return tuple(each for each in found if each.trees)

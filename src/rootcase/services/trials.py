@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
 import numpy as np
 
 from rootcase.casework.prove.fit import fit_trial
-from rootcase.ground.errors import ImpossibleValue, Missing, UnreadableValue
+from rootcase.ground.errors import ImpossibleValue, Missing, OutOfRange, UnreadableValue
 from rootcase.ground.words import say
-from rootcase.records.prove import FreedomBy, TrialFit, TrialReading
+from rootcase.records.prove import FreedomBy, TrialFit, TrialReading, TrialWarning
 from rootcase.report.text.trial import warning_line
 from rootcase.science.trials.believed import Believed, Prior, believed_after
 from rootcase.science.trials.cells import Floats
@@ -83,20 +83,36 @@ class Pooled:
         return float(self.found.low[0]), float(self.found.high[0])
 
 
-def fit_file(path: Path, freedom_by: FreedomBy, level: float) -> TrialFit:
-    """The effect of one trial whose readings stand in a file."""
+def fit_file(path: Path, freedom_by: FreedomBy, level: float, flag: str = "") -> TrialFit:
+    """The effect of one trial whose readings stand in a file. flag: column of what disturbed a tree; blank: nothing."""
     met: dict[tuple[str, int, str], int] = {}
     readings = []
-    for row in plain_rows(path, TRIAL_COLUMNS):
+    disturbed: dict[str, str] = {}
+    for row in plain_rows(path, (*TRIAL_COLUMNS, *([flag] if flag else []))):
         reading = _reading(row)
         key = (reading.tree, reading.year, row.cells["shoot"])
         if (first := met.setdefault(key, row.number)) != row.number:
             raise ImpossibleValue(say("prove.twice", first=first), where=row.where, value=", ".join(map(str, key)),
                                   right=say("prove.once"))
         readings.append(reading)
+        if flag and row.cells[flag]:
+            disturbed.setdefault(reading.tree, row.cells[flag])
     if not readings:
         raise Missing(say("choose.no_rows"), where=str(path), right=say("prove.one_row"))
-    return fit_trial(readings, freedom_by, level)
+    found = fit_trial(readings, freedom_by, level)
+    return replace(found, warnings=(*found.warnings, _without(readings, disturbed, freedom_by, level))
+                   ) if disturbed else found
+
+
+def _without(readings: Sequence[TrialReading], disturbed: Mapping[str, str], freedom_by: FreedomBy,
+             level: float) -> TrialWarning:
+    """The effect without trees that something else than the treatment struck; they stay in the answer itself."""
+    names = tuple(f"{tree} ({what})" for tree, what in disturbed.items())
+    try:
+        rest = fit_trial([each for each in readings if each.tree not in disturbed], freedom_by, level)
+    except (Missing, OutOfRange):
+        return TrialWarning(kind="disturbed_most", names=names)
+    return TrialWarning(kind="disturbed", names=names, figures=(rest.effect, rest.low, rest.high))
 
 
 def _reading(row: PlainRow) -> TrialReading:

@@ -108,3 +108,37 @@ def test_a_tree_that_is_gone_says_so_and_keeps_what_was_read_of_it_before(status
     assert (gone.tree_id, gone.why) == ("a", why)
     if why != "not_read_after":
         assert (gone.treated, gone.note, gone.before) == (True, "felled for a main", pytest.approx(log(300.0)))
+
+
+def told(tree: str, kind: str, day: date, choice: str | None = None, value: float | None = None,
+         note: str = "") -> Reading:
+    return Reading(f"{tree} {kind} {day}", kind, tree, "v", day, "rs", value, choice, "=", None, choice or "",
+                   attributes={"note": note} if note else {})
+
+
+def test_what_befell_a_tree_that_counts_is_told_and_it_stays() -> None:
+    befell = [told("b", "outside_change", date(2025, 7, 1), "watered", note="new sprinklers"),
+              told("b", "outside_change", date(2023, 7, 1), "none"),
+              told("a", "outside_change", date(2020, 7, 1), "fed"),  # before anything was read of it
+              told("c", "roots_cut_share", date(2024, 4, 1), value=0.1),
+              told("c", "roots_cut_share", date(2025, 9, 1), value=0.3),
+              told("d", "roots_cut_share", date(2024, 4, 1), value=0.2),
+              told("d", "roots_cut_share", date(2025, 9, 1), value=0.2)]
+    found = trial([*all_read(), *befell], [put_on("a"), put_on("c")])
+    assert [(each.tree_id, each.treated, each.what, each.note) for each in found.happened] == [
+        ("b", False, "watered", "new sprinklers"), ("c", True, "roots_cut", "")]
+    assert all(each.disturbing for each in found.happened)
+    assert len(found.readings) == len(trial(all_read(), [put_on("a"), put_on("c")]).readings)
+
+
+def test_a_tree_that_is_gone_after_it_was_read_counts_and_is_told_with_its_reason() -> None:
+    gone = told("b", "tree_status", date(2026, 9, 2), "removed", note="felled for a drive")
+    found = trial([*all_read(), gone], [put_on("a"), put_on("c")])
+    assert found.left_out == ()
+    (one,) = found.happened
+    assert (one.what, one.treated, one.note, one.disturbing) == ("removed", False, "felled for a drive", False)
+
+
+def test_nothing_is_told_of_a_pair_that_is_left_out() -> None:
+    found = trial([*all_read(), told("b", "outside_change", date(2025, 7, 1), "pruned")], [put_on("c")])
+    assert found.happened == ()

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import date
 from math import exp, log
 
 import numpy as np
 import pytest
 
 from rootcase.casework.prove.proof import proof_of
-from rootcase.records.prove import Proof, TrialReading, TrialReadings
+from rootcase.records.prove import Happened, Proof, TrialReading, TrialReadings
 
 
 def trial(effect: float, pairs: int, seed: int, *, seasons: int = 2, place: str = "p") -> TrialReadings:
@@ -63,6 +64,26 @@ def test_another_look_widens_the_same_figures() -> None:
     assert (proof(one).look, proof(doubled).look) == (1, 2)
     assert [each.properties[0].fit.level for each in (proof(one), proof(doubled)) if each.properties[0].fit] == [
         pytest.approx(0.95), pytest.approx(1 - 0.1 / 6)]
+
+
+def befell(tree: str, what: str = "pruned") -> Happened:
+    return Happened(tree_id=tree, treated=tree.endswith("True"), what=what, day=date(2025, 6, 1))
+
+
+@pytest.mark.property
+def test_a_disturbed_tree_stays_and_the_answer_without_its_pair_stands_beside() -> None:
+    calm, other = trial(0.3, 8, 11), trial(0.3, 6, 12, place="q")
+    told = proof(replace(calm, happened=(befell("p 3 True"), befell("p 3 False"), befell("p 5 False"))), other)
+    assert replace(told, without=None, properties=()) == replace(proof(calm, other), properties=())
+    assert told.without is not None
+    assert (told.pairs, told.without.pairs, told.without.without) == (14, 12, None)
+    left = replace(calm, readings=tuple(each for each in calm.readings if each.site not in ("p 3", "p 5")))
+    assert replace(told.without, properties=()) == replace(proof(left, other), properties=())
+    assert told.properties[0].happened == (befell("p 3 True"), befell("p 3 False"), befell("p 5 False"))
+
+
+def test_a_tree_that_is_gone_since_leaves_no_second_answer() -> None:
+    assert proof(replace(trial(0.3, 8, 11), happened=(befell("p 3 True", "removed"),))).without is None
 
 
 def test_too_little_is_no_answer_and_the_prior_stands() -> None:

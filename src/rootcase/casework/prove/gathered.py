@@ -4,17 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from math import log
-from typing import Literal
 
 from rootcase.casework.compare.shoots import shoots_of
+from rootcase.casework.prove.happened import GONE, happened_to
 from rootcase.ground.dates import season_year
 from rootcase.records.apply.done import Application
 from rootcase.records.observe import PropertyRecord
 from rootcase.records.offer import Pair, SignedPlan
-from rootcase.records.prove import LeftOut, TrialReading, TrialReadings
+from rootcase.records.prove import Happened, LeftOut, TrialReading, TrialReadings
 
-GONE: tuple[Literal["removed", "dead"], ...] = ("removed", "dead")
-"""Choices of the reading tree_status after which no shoot grows."""
 REGULATOR = "growth_regulator"
 REGULATED_SEASONS = 3
 """After a growth regulator was put on; its trials saw shoots cut for three years and more. Table prescribe/remedies."""
@@ -45,7 +43,7 @@ def readings_of_trial(record: PropertyRecord, signed: Iterable[SignedPlan], reme
     The season in which it was put on is neither before nor after. A pair counts from its own treated tree's first
     time, and a tree in one pair only: of several draws the one that the work followed. A pair is left out whole, for
     one tree alone says nothing; of a tree that was felled or died it says so, and why. Shoots of the seasons after a
-    growth regulator are no measure.
+    growth regulator are no measure. What else befell a tree that counts is told beside it, and it stays.
 
     References
     ----------
@@ -62,6 +60,7 @@ def readings_of_trial(record: PropertyRecord, signed: Iterable[SignedPlan], reme
     done = [one for one in applied if not one.not_done]
     readings: list[TrialReading] = []
     left_out: list[LeftOut] = []
+    happened: list[Happened] = []
     pairs, twice = _pairs(signed, remedy, done)
     for pair in pairs:
         begun = _begun(record, pair, remedy, done)
@@ -73,8 +72,10 @@ def readings_of_trial(record: PropertyRecord, signed: Iterable[SignedPlan], reme
         readings += [TrialReading(site=f"{pair.treated} {pair.untreated}", tree=tree_id, year=year, after=year > begun,
                                   treated=tree_id == pair.treated, value=log(length_mm))
                      for tree_id, shoots in told.items() for year, length_mm in shoots if year != begun]
+        happened += [each for tree_id, shoots in told.items() for each in happened_to(
+            record, tree_id, treated=tree_id == pair.treated, first=min(year for year, _ in shoots), begun=begun)]
     return TrialReadings(property_id=record.property.id, remedy=remedy, pairs=len(pairs) + len(twice),
-                         readings=tuple(readings), left_out=(*left_out, *twice))
+                         readings=tuple(readings), left_out=(*left_out, *twice), happened=tuple(happened))
 
 
 def _begun(record: PropertyRecord, pair: Pair, remedy: str, done: Sequence[Application]) -> int | None:

@@ -43,7 +43,8 @@ def proof_of(trials: Sequence[TrialReadings]) -> Proof | None:
     -----
     Each property's pairs are fitted as sites of two trees, so the trees that the lot parted are compared with each
     other. Properties are then taken together from a stated prior; an interval of few trees goes in as wide as it is.
-    Each autumn's interval is held wide enough for all autumns together.
+    Each autumn's interval is held wide enough for all autumns together. Pairs of which a tree was disturbed stay in the
+    answer: to leave them out once the outcome is known would be to choose. The answer without them stands beside it.
 
     References
     ----------
@@ -69,7 +70,7 @@ def proof_of(trials: Sequence[TrialReadings]) -> Proof | None:
     properties = tuple(PropertyTrial(
         property_id=trial.property_id, pairs=len({each.site for each in trial.readings}), left_out=trial.left_out,
         seasons=after, fit=fit, heard=next(heard).mean if fit and believed else None,
-        inner=_half(fit) if fit else None, trees=_trees(trial))
+        inner=_half(fit) if fit else None, trees=_trees(trial), happened=trial.happened)
         for trial, fit, after in zip(asked, fits, seasons, strict=True))
     prior = _prior()
     mean = believed.mean if believed else None
@@ -82,7 +83,17 @@ def proof_of(trials: Sequence[TrialReadings]) -> Proof | None:
         (prior.mean + prior.sd * float(norm.ppf(0.25)), prior.mean + prior.sd * float(norm.ppf(0.75))),
         least_seen=_least_seen(believed, prior, level),
         next_sd=believed.new.sd if believed else hypot(prior.sd, prior.between_scale),
-        heard=believed.heard(prior.sd) if believed else 0.0)
+        heard=believed.heard(prior.sd) if believed else 0.0,
+        without=proof_of([_undisturbed(trial) for trial in asked]) if any(
+            each.disturbing for trial in asked for each in trial.happened) else None)
+
+
+def _undisturbed(trial: TrialReadings) -> TrialReadings:
+    """Without the pairs of which a tree was disturbed."""
+    disturbed = {each.tree_id for each in trial.happened if each.disturbing}
+    sites = {each.site for each in trial.readings if each.tree in disturbed}
+    return replace(trial, happened=(), left_out=(),
+                   readings=tuple(each for each in trial.readings if each.site not in sites))
 
 
 def _fit(trial: TrialReadings) -> TrialFit | None:

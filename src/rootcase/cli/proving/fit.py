@@ -21,12 +21,13 @@ level_option = click.option("--level", type=click.FloatRange(0.5, 0.999), defaul
 @click.option("--df", "freedom_by", type=click.Choice(get_args(FreedomBy)), default="satterthwaite", show_default=True,
               help=say("prove.help.df"))
 @level_option
+@click.option("--flag", default="", metavar="COLUMN", help=say("prove.help.flag"))
 @json_option
-def fit(file: Path, freedom_by: FreedomBy, level: float, as_json: bool) -> None:
+def fit(file: Path, freedom_by: FreedomBy, level: float, flag: str, as_json: bool) -> None:
     from rootcase.report.text.trial import trial_lines
     from rootcase.services.trials import fit_figures, fit_file
 
-    found = fit_file(file, freedom_by, level)
+    found = fit_file(file, freedom_by, level, flag.strip().lower())
     if as_json:
         out(json.dumps(fit_figures(found), ensure_ascii=False))
     else:

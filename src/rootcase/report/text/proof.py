@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from math import expm1
 
+from rootcase.ground.dates import show_date
 from rootcase.ground.quantity import number
 from rootcase.ground.words import say
-from rootcase.records.prove import LeftOut, Proof, PropertyTrial
+from rootcase.records.prove import Happened, LeftAlone, LeftOut, Proof, PropertyTrial
 from rootcase.report.text.figures import MINUS, sentence
 from rootcase.report.text.naming import remedy_name
 
@@ -54,6 +55,33 @@ def proof_lines(proof: Proof, names: Mapping[str, str], labels: Mapping[str, str
             yield say("proof.trend", property=names.get(each.property_id, each.property_id))
         for one in each.left_out:
             yield left_out_line(one, labels)
+        for befell in each.happened:
+            yield happened_line(befell, labels)
+    if proof.without:
+        yield without_line(proof.without)
+
+
+def happened_line(one: Happened, labels: Mapping[str, str]) -> str:
+    """What befell a tree that counts, of whichever arm."""
+    return say("proof.happened" if one.disturbing else "proof.gone_since",
+               tree=sentence(labels.get(one.tree_id, one.tree_id)), what=say(f"proof.befell.{one.what}"),
+               arm=say(f"proof.arm.{'treated' if one.treated else 'untreated'}"), day=show_date(one.day),
+               note=f": {one.note.rstrip('.')}" if one.note else "")
+
+
+def without_line(rest: Proof) -> str:
+    """The answer without pairs of which a tree was disturbed."""
+    if not rest.look:
+        return say("proof.without_too_little")
+    return say("proof.without", effect=interval(rest.effect, rest.low, rest.high), pairs=rest.pairs)
+
+
+def left_alone_line(here: LeftAlone, names: Mapping[str, str]) -> str:
+    """How those of a property grew that were signed to be left alone."""
+    sure = here.low is not None and here.high is not None
+    return say("proof.left_alone", property=names.get(here.property_id, here.property_id),
+               change=interval(here.change, here.low or 0.0, here.high or 0.0) if sure else in_percent(here.change),
+               trees=number(len(here.trees)))
 
 
 def property_line(trial: PropertyTrial, names: Mapping[str, str]) -> str:
@@ -80,5 +108,6 @@ def left_out_line(one: LeftOut, labels: Mapping[str, str]) -> str:
     """Why a pair says nothing; that a treated tree died is said as plainly as that an untreated one did."""
     more = {"arm": say(f"proof.arm.{'treated' if one.treated else 'untreated'}"),
             "note": f": {one.note.rstrip('.')}" if one.note else ""} if one.why in ("removed", "dead") else {}
-    return say(f"proof.left_out.{one.why}", tree=labels.get(one.tree_id, one.tree_id),
+    tree = labels.get(one.tree_id, one.tree_id)
+    return say(f"proof.left_out.{one.why}", tree=tree, start=sentence(tree),
                partner=labels.get(one.partner_id, one.partner_id), until=number(one.until) if one.until else "", **more)

@@ -9,7 +9,7 @@ from rootcase.records.prove import Proof, PropertyTrial, TreeInTrial
 from rootcase.report.text.figures import sentence
 from rootcase.report.text.naming import names as listed
 from rootcase.report.text.naming import remedy_name
-from rootcase.report.text.proof import interval
+from rootcase.report.text.proof import happened_line, interval, without_line
 
 
 def tried_lines(proof: Proof, trial: PropertyTrial, labels: Mapping[str, str]) -> list[str]:
@@ -35,7 +35,8 @@ def tried_lines(proof: Proof, trial: PropertyTrial, labels: Mapping[str, str]) -
         lines.append(say(f"tried.gone_{arm}" if gone else "tried.left_out", tree=labels.get(one.tree_id, one.tree_id),
                          partner=labels.get(one.partner_id, one.partner_id),
                          note=one.note or say(f"tried.{one.why}" if gone else "tried.unsaid")))
-    return lines
+    lines += [happened_line(one, labels) for one in trial.happened]
+    return lines + ([without_line(proof.without)] if proof.without else [])
 
 
 def _named(trees: list[TreeInTrial], labels: Mapping[str, str]) -> str:

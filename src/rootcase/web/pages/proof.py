@@ -17,9 +17,9 @@ from rootcase.report.pictures import draw_proof
 from rootcase.report.pictures.signs import Layout
 from rootcase.report.text.naming import month_of
 from rootcase.report.text.naming import names as listed
-from rootcase.report.text.proof import proof_finding, proof_lines, proof_rows
+from rootcase.report.text.proof import left_alone_line, proof_finding, proof_lines, proof_rows
 from rootcase.report.text.signed import pairs_lines, signature, tree_names
-from rootcase.services.proof import proofs
+from rootcase.services.proof import left_alone_at, proofs
 from rootcase.services.standing import Standing
 from rootcase.web.picture import both
 from rootcase.web.showing import page
@@ -41,6 +41,7 @@ def proof(request: Request, visitor: Annotated[Visitor, Depends(may("see_trees")
               "picture": _picture(each, grounds, at, visitor.system), "rows": proof_rows(each, names)}
              for each in proofs(desk.book(visitor.practice_id), grounds)]
     return page(request, "proof.html", visitor, place="proof", proofs=found, at=at,
+                alone=[left_alone_line(each, names) for each in left_alone_at(desk.book(visitor.practice_id), grounds)],
                 trials=[trial for each in standings for trial in _trials(each)])
 
 
