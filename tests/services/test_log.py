@@ -18,7 +18,7 @@ from rootcase.fieldbook.put_on import PutOnLogged
 from rootcase.fieldbook.store.store import Contact
 from rootcase.ground.errors import ImpossibleValue, Missing
 from rootcase.records.observe import Property
-from rootcase.report.text.record import duty_lines, flag_lines
+from rootcase.report.text.record import duty_lines, flag_lines, hours
 from rootcase.services import make_batch
 from rootcase.services.log import ADDRESS, accounts, give_copy, recorded, records, take_litres, take_log, verified
 from rootcase.services.log_boxes import of_record
@@ -290,3 +290,42 @@ def test_the_command_line_logs_lists_and_verifies(book: Fieldbook, path: Path) -
     assert "All 1 links hold." in run(rootcase, ["apply", "verify", *at]).output
     assert run(rootcase, ["apply", "verify", "2 ab", *at]).exit_code == 3
     assert run(rootcase, ["apply", "litres", *at]).exit_code == 0
+
+
+@pytest.mark.parametrize(("day", "last", "started", "ended", "minutes"), [
+    ("1 May 2016", "2 May 2016", "10:30 pm", "12:40 am", 130), ("1 May 2016", "2 May 2016", "11:59 pm", "0:00", 1),
+    ("12 March 2016", "13 March 2016", "11:30 pm", "3:10 am", 160),  # the clock is put forward that night
+    ("31 October 2015", "1 November 2015", "11:30 pm", "3:10 am", 280),  # and back
+    ("1 May 2016", "", "9:00", "9:00", 0)])
+def test_work_past_midnight_ends_on_its_own_day_and_is_of_the_day_it_began(
+        book: Fieldbook, ground: Property, day: str, last: str, started: str, ended: str, minutes: int) -> None:
+    typed = {**WHOLE, "day": day, "started": started, "ended": ended, "whole": "yes"}
+    if last:
+        assert "past midnight" in take_log(book, ground, typed, "rs", "us").wrong["ended"]
+    came = take_log(book, ground, {**typed, "ended_on": last}, "rs", "us")
+    one, = records(book, NOW.date())
+    assert (came.wrong, one.duty.missing) == ({}, ())
+    assert one.application.started
+    assert one.application.ended
+    assert (one.application.ended - one.application.started) == timedelta(minutes=minutes)
+    assert hours(one.application).endswith(last or "09:00")
+    boxes = of_record(one.application, "us")
+    assert take_log(book, ground, {**boxes, "note": "late"}, "rs", "us").wrong == {}
+    again, = records(book, NOW.date())
+    assert (again.application.started, again.application.ended, again.application.day) == (
+        one.application.started, one.application.ended, one.application.day)
+
+
+def test_work_ends_the_day_it_began_or_the_day_after_and_not_ahead(book: Fieldbook, ground: Property) -> None:
+    for day, last in (("1 May 2016", "3 May 2016"), ("2 May 2016", "1 May 2016"), ("3 May 2016", "4 May 2016"),
+                      ("1 May 2016", "soon")):
+        assert set(take_log(book, ground, {**WHOLE, "day": day, "ended_on": last}, "rs", "us").wrong) == {"ended_on"}
+    assert records(book, NOW.date()) == ()
+
+
+def test_a_correction_of_the_end_leaves_its_day(book: Fieldbook, ground: Property) -> None:
+    first = take_log(book, ground, {**WHOLE, "day": "1 May 2016", "started": "23:00", "ended": "0:40",
+                                    "ended_on": "2 May 2016"}, "rs", "us")
+    take_log(book, ground, {"slot": first.slot, "tree": "t1", "ended": "0:50"}, "rs", "us")
+    one, = records(book, NOW.date())
+    assert one.application.ended == datetime(2016, 5, 2, 7, 50, tzinfo=UTC)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import UTC, date, datetime
+from datetime import date
 from typing import get_args
 
 from rootcase.casework.apply.duties import asks_anything, duty
@@ -21,8 +21,8 @@ from rootcase.fieldbook.put_on import PutOnLogged
 from rootcase.fieldbook.put_on_log import litres_told
 from rootcase.fieldbook.signed import require_code
 from rootcase.fieldbook.store.links import Walked
-from rootcase.ground.clock import CameTwice, day_there, read_time, the_moment, zone
-from rootcase.ground.dates import read_date, show_date
+from rootcase.ground.clock import day_there, zone
+from rootcase.ground.dates import show_date
 from rootcase.ground.errors import ImpossibleValue, Missing, RootcaseError
 from rootcase.ground.length import MOST_LINE, MOST_NAME, too_long
 from rootcase.ground.quantity import System
@@ -36,6 +36,7 @@ from rootcase.records.outlook import NOTHING
 from rootcase.report.text.record import head_line
 from rootcase.services.asked import Ask, read_one
 from rootcase.services.log_boxes import ASKS, Correction, correction
+from rootcase.services.log_hours import hours_told
 
 ADDRESS = "client address"
 """Role of the contact whose name is the address of a client: it stands outside the events and can be erased."""
@@ -144,11 +145,8 @@ def take_log(book: Fieldbook, ground: Property, typed: Mapping[str, str], by: st
     figures = _figures(typed, system, wrong, begun)
     if (meant := _other_unit(typed, figures.get("volume_l"), system, planned_l)) is not None:
         return LogCame(wrong, meant)
-    day = _day(typed, book, ground, wrong)
     place = (begun and begun.old.time_zone) or ground.time_zone or "UTC"
-    started, ended = (_moment(typed, name, day, place, wrong, begun) for name in ("started", "ended"))
-    if started and ended and ended < started and not (begun and begun.leaves("started") and begun.leaves("ended")):
-        wrong["ended"] = say("log.ends_before")
+    when = hours_told(typed, place, book.recording.now(), begun, wrong)
     texts = {name: typed.get(name, "").strip() for name in TEXTS}
     wrong |= too_long({name: text for name, text in texts.items() if not (begun and begun.leaves(name))}, MOST_LINE)
     remedy = typed.get("remedy", "").strip() or EXTRACT
@@ -158,13 +156,14 @@ def take_log(book: Fieldbook, ground: Property, typed: Mapping[str, str], by: st
     trees = {tree.id for tree in book.record(ground.id).trees}
     if typed.get("tree") not in trees:
         wrong["tree"] = say("log.which_tree")
-    if wrong or day is None:
+    if wrong or when.day is None:
         return LogCame(wrong)
     body = PutOnLogged(
-        slot=typed.get("slot") or book.recording.new_id(), tree=typed["tree"], day=day,
+        slot=typed.get("slot") or book.recording.new_id(), tree=typed["tree"], day=when.day,
         remedy=remedy, by=typed.get("by", "").strip() or by, plan=typed.get("plan", ""),
-        amount=_amount(typed, system, begun), area=_area(typed, begun), load=typed.get("load", ""), started=started,
-        ended=ended, time_zone=place, helpers=tuple(typed.get("helpers", "").replace(",", " ").split()),
+        amount=_amount(typed, system, begun), area=_area(typed, begun), load=typed.get("load", ""),
+        started=when.started, ended=when.ended, time_zone=place,
+        helpers=tuple(typed.get("helpers", "").replace(",", " ").split()),
         jobs=begun.old.job_ids if begun else (), part=begun.old.part if begun else 0,
         batch=begun.old.batch_id if begun and not typed.get("load") else "",
         no_helper=bool(typed.get("no_helper")),
@@ -303,37 +302,6 @@ def _typed(typed: Mapping[str, str], system: System) -> str:
         text = typed.get(ask.name, "").strip()
         if text:
             return f"{text} {ask.box_unit(system)}" if text.replace(".", "", 1).isdecimal() else text
-    return ""
-
-
-def _day(typed: Mapping[str, str], book: Fieldbook, ground: Property, wrong: dict[str, str]) -> date | None:
-    here = book.recording.now().astimezone(zone(ground.time_zone or "UTC")).date()
-    text = typed.get("day", "").strip()
-    try:
-        day = read_date(text, None) if text else here
-    except RootcaseError as error:
-        wrong["day"] = str(error)
-        return None
-    if day > here:
-        wrong["day"] = say("log.ahead")
-    return day
-
-
-def _moment(typed: Mapping[str, str], name: str, day: date | None, place: str, wrong: dict[str, str],
-            begun: Correction | None) -> str:
-    text = typed.get(name, "").strip()
-    if begun and begun.leaves_hour(name, day):
-        told = begun.old.started if name == "started" else begun.old.ended
-        return written(told) if told else ""
-    if not text or day is None:
-        return ""
-    try:
-        local = datetime.combine(day, read_time(text))
-        return written(the_moment(local, zone(place), typed.get("which", "")).astimezone(UTC))
-    except CameTwice as error:
-        wrong["which"] = str(error)
-    except RootcaseError as error:
-        wrong[name] = str(error)
     return ""
 
 

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 
-from rootcase.ground.clock import show_time, zone
+from rootcase.ground.clock import day_there, show_time, zone
 from rootcase.ground.quantity import System
 from rootcase.ground.units import convert
 from rootcase.records.apply.done import Application
@@ -34,12 +34,17 @@ class Correction:
 
     def leaves_hour(self, name: str, day: date | None) -> bool:
         """The same of an hour, which is another where the day is."""
-        return self.leaves(name) and day == self.old.day
+        return self.leaves(name) and day == (ended_on(self.old) if name == "ended" else self.old.day)
 
     def figures(self) -> dict[str, float]:
         """Figures whose boxes were left, as they were told."""
         told = {"volume": self.old.litres, "mass": self.old.mass_kg, "area": self.old.area_m2}
         return {_BOX[name].into: value for name, value in told.items() if value is not None and self.leaves(name)}
+
+
+def ended_on(one: Application) -> date:
+    """The day the work ended on, by the clock of the place; the day of the record where no end was told."""
+    return day_there(one.ended, zone(one.time_zone or "UTC")) if one.ended else one.day
 
 
 def correction(old: Application, typed: Mapping[str, str], system: System) -> Correction:
@@ -60,6 +65,7 @@ def of_record(one: Application, system: System) -> dict[str, str]:
             "no_helper": "on" if one.no_helper else "",
             "started": show_time(one.started, place) if one.started else "",
             "ended": show_time(one.ended, place) if one.ended else "",
+            "ended_on": "" if ended_on(one) == one.day else ended_on(one).isoformat(),
             "product": product.name if product else "", "registration": product.registration if product else "",
             "restricted": "on" if product and product.restricted else ""}
     return told | boxes({"volume": one.litres, "mass": one.mass_kg, "area": one.area_m2}, system, ".6g")

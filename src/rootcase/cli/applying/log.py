@@ -14,8 +14,8 @@ from rootcase.ground.quantity import System
 from rootcase.ground.words import say
 from rootcase.records.apply.jobs import EXTRACT
 
-_NAMES = ("remedy", "day", "started", "ended", "which", "load", "volume", "mass", "amount", "area", "helpers",
-          "no_helper", "restricted", "whole", "slot", "plan")
+_NAMES = ("remedy", "day", "started", "ended", "ended_on", "which", "load", "volume", "mass", "amount", "area",
+          "helpers", "no_helper", "restricted", "whole", "slot", "plan")
 
 
 @click.command(help=say("log.help.log"))

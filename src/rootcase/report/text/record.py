@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from datetime import date
 
-from rootcase.ground.clock import show_time, zone
+from rootcase.ground.clock import day_there, show_time, zone
 from rootcase.ground.dates import count_days, show_date
 from rootcase.ground.quantity import System, show
 from rootcase.ground.words import say
@@ -51,11 +51,14 @@ def duty_lines(duty: Duty, given: date | None, today: date) -> Iterator[str]:
 
 
 def hours(one: Application) -> str:
-    """From when to when, by the clock of the place; empty where nobody said."""
+    """From when to when, by the clock of the place, with its day where it ended past midnight; empty where nobody said.
+    """
     if one.started is None or one.ended is None:
         return ""
     place = zone(one.time_zone or "UTC")
-    return f"{show_time(one.started, place)} – {show_time(one.ended, place)}"
+    last = day_there(one.ended, place)
+    over = "" if last == day_there(one.started, place) else f", {show_date(last)}"
+    return f"{show_time(one.started, place)} – {show_time(one.ended, place)}{over}"
 
 
 def account_line(number: int, found: Account, system: System) -> str:

@@ -10,6 +10,7 @@ import { announce, el, icon, put } from "./dom.js";
 import { hear, tidyDaily } from "./hearing.js";
 import { tellState } from "./look_saved.js";
 import { SCREENS } from "./screens.js";
+import { dayOf } from "./round.js";
 import { openToday } from "./saving.js";
 import { finishLeaving } from "./seal.js";
 import { startSending } from "./sending.js";
@@ -34,17 +35,12 @@ const field = {
   // A visit keeps the unit it began with.
   tape: (property) => openToday(field, property)?.system ?? field.system(),
   hand: () => field.self.settings?.hand ?? "right",
-  day: () => field.start.held_day ?? localDay(new Date()),
+  day: () => field.start.held_day ?? dayOf(new Date()),
   head,
   go: (...parts) => (location.hash = `/${parts.map(encodeURIComponent).join("/")}`),
   back: () => history.back(),
   arrived, shownAnew,
 };
-
-function localDay(now) {
-  const two = (number) => String(number).padStart(2, "0");
-  return `${now.getFullYear()}-${two(now.getMonth() + 1)}-${two(now.getDate())}`;
-}
 
 // What the page is about, and where in it one stands; up: the address that the name leads to.
 function head(name, of = "", up = above(location.hash)) {

@@ -82,6 +82,11 @@ export function momentNow(field) {
   return now;
 }
 
+export const dayOf = (moment) => {
+  const at = new Date(moment), two = (number) => String(number).padStart(2, "0");
+  return `${at.getFullYear()}-${two(at.getMonth() + 1)}-${two(at.getDate())}`;
+};
+
 export const clockOf = (moment) => {
   const at = new Date(moment), two = (number) => String(number).padStart(2, "0");
   return `${two(at.getHours())}:${two(at.getMinutes())}`;

@@ -4,16 +4,16 @@
 import { newId, numberText } from "./canonical.js";
 import { announce, button, el, key, put } from "./dom.js";
 import { halfOf } from "./half_typed.js";
+import { hoursTold } from "./log_hours.js";
 import { between, boxOf, figure, meantOtherwise } from "./meter.js";
 import { sentOnce } from "./once.js";
-import { clockOf, jobAt, logsOf, momentNow } from "./round.js";
+import { clockOf, dayOf, jobAt, logsOf, momentNow } from "./round.js";
 import { noStop, stopNow, stopped } from "./screen_stop.js";
 import { Refused } from "./typed.js";
 import { convert, number, unitLabel, withUnit } from "./units.js";
-import { say } from "./words.js";
+import { dayTold, say } from "./words.js";
 
 const LONGEST = 400; // as ground/length.py, of a line
-const CLOCK = /^(\d{1,2})[:.](\d{2})$/;
 const FIGURES = ["volume", "mass", "area"];
 const INTO = { volume: "volume_l", mass: "mass_kg", area: "area_m2" };
 const LABELLED = ["product", "registration", "licence", "site"];
@@ -46,7 +46,9 @@ function showKept(main, { field, now, task }, logs) {
   const linesOf = ({ amount, area, started, ended, not_done: why, note }) => [
     why && `${say("field.log.not_done")}: ${why}`, amount, area,
     started && `${say("field.log.started")}: ${clockOf(started)}`,
-    ended && `${say("field.log.ended")}: ${clockOf(ended)}`, note].filter(Boolean).map((each) => el("li", {}, each));
+    ended && `${say("field.log.ended")}: ${clockOf(ended)}`,
+    ended && started && dayOf(ended) !== dayOf(started) && `${say("field.log.ended_on")}: ${dayTold(dayOf(ended))}`,
+    note].filter(Boolean).map((each) => el("li", {}, each));
   put(main, el("h1", { class: "finding" }, `${task.tree}: ${task.name}`), el("p", {}, say("field.log.is_logged")),
     logs.map(({ body }) => el("section", { class: "visit" }, el("ul", {}, linesOf(body)),
       el("div", { class: "keys" }, key(`${to}/${body.slot}`, say("field.log.correct"))))),
@@ -68,6 +70,7 @@ function asTyped(field, body) {
     amount: isWet || isWeighed ? "" : amount, area: boxed("area", "m2", body.area_m2, field.system()),
     helpers: (body.helpers ?? []).join(" "),
     ...Object.fromEntries(["started", "ended"].map((each) => [each, body[each] ? clockOf(body[each]) : ""])),
+    ended_on: body.ended ? dayOf(body.ended) : body.day,
     ...Object.fromEntries(texts.map((each) => [each, body[each] ?? ""])),
     ...Object.fromEntries(TICKS.map((each) => [each, Boolean(body[each])])),
   };
@@ -91,6 +94,7 @@ function prefilled(field, now, task, not) {
     area: inBox("area", "m2", task.area_m2), amount: task.amount,
     ...task.extract && now.step.extract ? fromTank(field, now) : {},
     started: seen.started ? clockOf(seen.started) : "", ended: seen.ended ? clockOf(seen.ended) : "",
+    ended_on: seen.ended ? dayOf(seen.ended) : now.day,
     soil: seen.soil ? field.kinds.soil_state_at_work.choices[seen.soil] : "", weather: around,
     licence: now.here.licence, not_done: not && bar ? firstSentence(bar.says) : "",
   };
@@ -116,7 +120,8 @@ function drawn(form) {
     form.not ? box("not_done") : null, loads(form),
     wants.volume ? [plan, measured("volume"), meterOf(box, system, typed), meant] : null,
     wants.mass ? measured("mass") : null, wants.amount ? box("amount") : null, measured("area"),
-    box("started"), box("ended"), el("p", {}, say("field.log.by", { by: field.start.who?.code ?? "" })),
+    box("started"), box("ended"), box("ended_on", undefined, { type: "date" }),
+    el("p", {}, say("field.log.by", { by: field.start.who?.code ?? "" })),
     box("helpers"), tick("no_helper"), box("method"), box("weather"), box("soil"),
     el("details", {}, el("summary", {}, say("field.log.labelled")),
       el("p", { class: "notice" }, say("field.log.label")),
@@ -203,23 +208,7 @@ function readAll({ field, typed, now }, wrong) {
       wrong[what] = say("field.log.not_a_number", { typed: typed[what] });
     }
   }
-  for (const which of ["started", "ended"]) found[which] = moment(now, typed[which] ?? "", which, wrong);
-  if (found.started && found.ended && found.ended < found.started) wrong.ended = say("field.log.ends_before");
-  return found;
-}
-
-// The clock's own moment may lie behind midnight.
-function moment({ day, seen }, text, which, wrong) {
-  if (!text.trim()) return "";
-  const isClocks = seen[which] && text.trim() === clockOf(seen[which]);
-  if (isClocks) return new Date(new Date(seen[which]).setSeconds(0, 0)).toISOString();
-  const [, hour, minute] = (CLOCK.exec(text.trim()) ?? []).map(Number);
-  if (!(hour < 24 && minute < 60)) {
-    wrong[which] = say("field.log.not_a_time", { typed: text });
-    return "";
-  }
-  const [year, month, date] = day.split("-").map(Number);
-  return new Date(year, month - 1, date, hour, minute).toISOString();
+  return { ...found, ...hoursTold({ ...now, today: field.day() }, typed, wrong) };
 }
 
 // What somebody wrote that went on does not fall away because the rest was not done.
