@@ -8,12 +8,11 @@ import numpy as np
 
 from rootcase.casework.prescribe.remedies import YEARS, figure
 from rootcase.ground.errors import Missing
-from rootcase.ground.units import convert
 from rootcase.records.explain import LIMITS, Explanation
 from rootcase.records.observe import Weather
+from rootcase.science.tree.establishing import years_to_root_in
 from rootcase.science.tree.site import Site
 from rootcase.science.warmth.hardiness import hardiness_zone
-from rootcase.tables.load import table
 
 PATIENT_ZONE = 1
 """Taken where no year of the weather is whole: the longest of the table. JUDGEMENT."""
@@ -59,15 +58,13 @@ def settling_years(explanation: Explanation, site: Site, weather: Weather) -> in
     if max(LIMITS, key=lambda limit: takes[limit]) != "establishment" or takes["establishment"] < figure(
             "matters_points"):
         return None
-    inches = convert(float(np.median(site.trunk_diameter_m)), "m", "in")
+    needed = years_to_root_in(float(np.median(site.trunk_diameter_m)), _zone(weather))
     gone = float(np.median(site.years_since_planting)) if np.median(site.irrigation_mm) > 0.0 else 0.0
-    return min(max(ceil(_years_an_inch(weather) * inches - gone - 1e-9), 1), YEARS)
+    return min(max(ceil(needed - gone - 1e-9), 1), YEARS)
 
 
-def _years_an_inch(weather: Weather) -> float:
+def _zone(weather: Weather) -> float:
     try:
-        zone = hardiness_zone([day.year for day in weather.days], weather.t_min_c)
+        return float(hardiness_zone([day.year for day in weather.days], weather.t_min_c))
     except Missing:
-        zone = PATIENT_ZONE
-    return next(float(row["years_an_inch"]) for row in table("prescribe/establishment").rows
-                if row["zone_from"] <= zone <= row["zone_to"])
+        return PATIENT_ZONE

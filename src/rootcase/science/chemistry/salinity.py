@@ -96,6 +96,41 @@ def salt_tolerance(crop: str, list_name: str) -> SaltTolerance:
     return SaltTolerance(row["threshold_ds_m"], row["slope_pct_per_ds_m"])
 
 
+def tolerance_needed(ece_ds_m: Numbers) -> NDArray[np.str_]:
+    """Which class of salt tolerance must a plant be of, at the least, to grow in so much salt?
+
+    Parameters
+    ----------
+    ece_ds_m : scalar or one per lane, saturation extract; never a 1:2 or 1:5 extract. [dS m-1], 0 to 60
+
+    Returns
+    -------
+    same shape: "none", "low", "medium" or "high".
+
+    Raises
+    ------
+    OutOfRange : a value leaves its range.
+
+    Notes
+    -----
+    Plants of that class lose a tenth of their growth at most. "High" has no upper end in the source; that its plants
+    cope with any salt is not said.
+
+    References
+    ----------
+    Table chemistry/salt_tolerance_classes.
+
+    Examples
+    --------
+    >>> tolerance_needed([2.0, 3.0]).tolist()
+    ['none', 'low']
+    """
+    rows = table("chemistry/salt_tolerance_classes").rows
+    salt = within("ece_ds_m", ece_ds_m, 0.0, MOST_EC_DS_M, "dS/m")
+    place = np.searchsorted([row["up_to_ds_m"] for row in rows], salt)
+    return np.array([row["tolerance"] for row in rows])[place]
+
+
 def relative_yield_pct(ece_ds_m: Numbers, threshold_ds_m: Numbers, slope_pct_per_ds_m: Numbers) -> Lanes:
     """What salt in the root zone leaves of a crop.
 

@@ -220,6 +220,42 @@ def seconds_per_hole(litres: Numbers, flow_l_min: Numbers) -> Lanes:
                       / within("flow_l_min", flow_l_min, 0.01, 5000.0, "L/min"))
 
 
+def injection_min(holes: Numbers, litres: Numbers, flow_l_min: Numbers, between_s: Numbers) -> Lanes:
+    """How long does it take to inject so many holes?
+
+    Parameters
+    ----------
+    holes : as `hole_count` gives them; scalar or one per lane. [-], 0 to 1,000,000
+    litres : same shape, of one hole. [L], 0 to 1,000
+    flow_l_min : same shape, at the tip and the working pressure. [L/min], 0.01 to 5,000
+    between_s : same shape, from one hole to the next. [s], 0 to 600
+
+    Returns
+    -------
+    broadcast shape, one probe, setting up and refilling not counted. [min]
+
+    Raises
+    ------
+    OutOfRange : a value leaves its range.
+
+    Notes
+    -----
+    A rule of thumb of the trade is an hour for 100 gallons (one practitioner's word); in hard or stony ground the
+    probe takes longer than the liquid.
+
+    References
+    ----------
+    Arithmetic (computed).
+
+    Examples
+    --------
+    >>> round(float(injection_min(160.0, 1.8927, 7.5708, 5.0)), 2)
+    53.33
+    """
+    each = seconds_per_hole(litres, flow_l_min) + within("between_s", between_s, 0.0, 600.0, "s")
+    return np.asarray(within("holes", holes, 0.0, 1e6, "") * each / 60.0)
+
+
 def for_places_l(litres_each: Numbers, places: Numbers) -> Lanes:
     """How much liquid so many holes or trees take together.
 
