@@ -15,7 +15,7 @@ PAGE = Path(__file__).parents[2] / "docs" / "published.md"
 FILES = ("soil.csv", "soil-physics.csv", "water.csv", "balance.csv", "chemistry.csv", "zones.csv", "warmth.csv",
          "laboratory.csv", "networks.csv", "pests.csv", "doses.csv", "tank.csv", "compost.csv", "microscope.csv",
          "hyphae.csv", "practice-kinds.csv", "practice-shoots.csv", "practice-crowns.csv", "practice-trees.csv",
-         "practice-soil.csv", "practice-findings.csv")
+         "practice-soil.csv", "practice-findings.csv", "practice-law.csv")
 OPENING = """# Published figures
 
 Written by `python -m tests.published.page`; a test compares. Each figure was copied with its source, its tolerance and

@@ -98,6 +98,15 @@ def season_day(day: date, latitude_deg: float) -> int:
     return of_year - _HALF_YEAR_DAYS if of_year > _HALF_YEAR_DAYS else of_year + _HALF_YEAR_DAYS
 
 
+def day_between(day: str, first: str, last: str) -> bool:
+    """Whether a day of the year, month first as in 12-01, lies from one to another, both counted, over New Year or not.
+
+    >>> day_between("12-15", "12-01", "04-01"), day_between("04-02", "12-01", "04-01")
+    (True, False)
+    """
+    return first <= day <= last if first <= last else day >= first or day <= last
+
+
 def _days(*readings: tuple[str, str, str]) -> tuple[date, ...]:
     """The days, each once, that the readings (year, month, day) name; impossible ones left out."""
     days: list[date] = []

@@ -9,6 +9,7 @@ from math import isfinite, prod
 
 from rootcase.casework.apply.ahead import DAY, DayAhead, Expected
 from rootcase.casework.apply.gates import Limits, gates_of, works_roots
+from rootcase.ground.dates import day_between
 from rootcase.records.apply.jobs import Job
 from rootcase.records.apply.told import Bloom, GroundTold
 from rootcase.records.apply.windows import Finding, Gate, PlaceDay, Windows
@@ -258,8 +259,7 @@ def _permitted(group: _Group, day: date, site: Site) -> Iterator[Finding]:
 
 
 def _closed_on(rule: Rule, day: date) -> bool:
-    first, last, shown = rule.closed_from, rule.closed_to, f"{day:%m-%d}"
-    return first <= shown <= last if first <= last else shown >= first or shown <= last
+    return day_between(f"{day:%m-%d}", rule.closed_from, rule.closed_to)
 
 
 def _closed_until(rule: Rule, day: date) -> date | None:
