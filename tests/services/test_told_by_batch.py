@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from datetime import date, timedelta
 from pathlib import Path
+from shutil import copy
 
 import pytest
 
@@ -33,17 +34,25 @@ def clock() -> Clock:
     return Clock(NOW)
 
 
-@pytest.fixture
-def book(tmp_path: Path, clock: Clock) -> Iterator[Fieldbook]:
-    yard(tmp_path / "own.sqlite", NOW)
-    with open_fieldbook(tmp_path / "own.sqlite", now=clock) as opened:
-        told = replace(FACTS, name="Alder Bank"), TreeOpened(slot="t9", tree="t9", label="oak 4",
-                                                                                place="lawn")
+@pytest.fixture(scope="module")
+def filled(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The yard with a property and a planned batch, made once; each test has a copy of its own."""
+    path = tmp_path_factory.mktemp("yard") / "own.sqlite"
+    yard(path, NOW)
+    with open_fieldbook(path, now=lambda: NOW) as opened:
+        told = replace(FACTS, name="Alder Bank"), TreeOpened(slot="t9", tree="t9", label="oak 4", place="lawn")
         with opened.store.writing() as turn:
             turn.add([replace(event(f"own-{body.slot}", body), property_id="own") for body in told])
         opened.applying.tell_practice(lambda _: [BatchPlanned(
             slot=PLANNED, batch=PLANNED, day=NOW.date(), ready_min=0.0, use_by_min=60.0, volume_l=1000.0,
             fill_point="yard", by="rs")])
+    return path
+
+
+@pytest.fixture
+def book(filled: Path, tmp_path: Path, clock: Clock) -> Iterator[Fieldbook]:
+    copy(filled, tmp_path)
+    with open_fieldbook(tmp_path / filled.name, now=clock) as opened:
         yield opened
 
 
