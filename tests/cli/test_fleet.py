@@ -11,6 +11,8 @@ from rootcase.fieldbook.fieldbook import open_fieldbook
 from rootcase.ground.errors import RootcaseError
 from rootcase.services.fleet import fleet
 
+AHEAD = "2099-05-03"
+
 
 def run(file: Path, *words: str) -> Result:
     return CliRunner().invoke(apply, [*words, "--by", "rs", "--fieldbook", str(file)])
@@ -24,7 +26,7 @@ def test_a_yard_is_told_word_by_word(tmp_path: Path) -> None:
     for words in (("fill-point", "name=yard", "where=47.45, -122.31", "fill=15", "yard=yes", "time_zone=UTC"),
                   ("truck", "name=truck 1", "tank=300 gal"), ("crew", "name=crew 1", "truck=truck 1", "people=rs"),
                   ("travel", "road=140", "--table", str(drives)),
-                  ("plan-batch", "day=2016-05-03", "ready=7:30", "volume=200 gal"),
+                  ("plan-batch", f"day={AHEAD}", "ready=7:30", "volume=200 gal"),
                   ("crew", "name=crew 1", "back=16:00")):
         done = run(file, *words)
         assert done.exit_code == 0, (words, done.output, done.exception)
@@ -33,6 +35,8 @@ def test_a_yard_is_told_word_by_word(tmp_path: Path) -> None:
     assert isinstance(refused.exception, RootcaseError)
     assert "tank: " in str(refused.exception)
     assert "drives are not taken away" in str(run(file, "travel", "--gone").exception)
+    over = run(file, "plan-batch", "day=2016-05-03", "ready=7:30", "volume=9 gal")
+    assert "day: this day is over" in str(over.exception)
     assert run(file, "travel", "road=", "speed=").exit_code == 0
     with open_fieldbook(file) as book:
         assert fleet(book).travel.road_factor is None

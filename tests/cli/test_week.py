@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-from datetime import date
 from functools import partial
 from pathlib import Path
 
@@ -12,20 +11,16 @@ from click.testing import CliRunner, Result
 
 from rootcase.cli import options
 from rootcase.cli.apply import apply
-from rootcase.cli.applying import notice, replan, shopping, week
+from rootcase.cli.applying import notice, week
 from rootcase.fieldbook import fieldbook
 from rootcase.ground.errors import RootcaseError
 from tests.services.week_told import NOW, a_week
-
-DAY = date(2016, 5, 2)
 
 
 @pytest.fixture
 def file(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     found = a_week(tmp_path)
     monkeypatch.setattr(fieldbook, "open_fieldbook", partial(fieldbook.open_fieldbook, now=lambda: NOW))
-    for module in (options, week, replan, shopping, notice):
-        monkeypatch.setattr(module, "today", lambda: DAY)
     for module in (options, week, notice):
         monkeypatch.setattr(module, "OWN_RESULTS", tmp_path / "results")
     return found

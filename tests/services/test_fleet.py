@@ -75,7 +75,9 @@ def test_the_same_name_is_told_anew_and_what_is_gone_is_not_there(book: Fieldboo
     ("travel", {"table": ",yard,hydrant\nyard,0\nhydrant,1,0"}, "table", "another number of drives"),
     ("travel", {"table": ",yard\nyard,nan"}, "table", "no time of a drive"),
     ("batch", {"day": "soon", "ready": "7:30", "volume": "300"}, "day", "soon"),
-    ("batch", {"day": "2016-05-03", "ready": "7:30", "volume": ""}, "volume", "nothing was typed")])
+    ("batch", {"day": "2016-05-03", "ready": "7:30", "volume": ""}, "volume", "nothing was typed"),
+    ("batch", {"day": "2016-05-01", "ready": "7:30", "volume": "300"}, "day", "yard (got 1 May 2016); 2 May"),
+    ("batch", {"day": "2016-05-03", "ready": "7:30", "volume": "300", "gone": "yes"}, "id", "no such planned batch")])
 def test_what_is_wrong_is_told_by_field_and_nothing_is_kept(book: Fieldbook, what: str, cells: dict[str, str],
                                                             field: str, line: str) -> None:
     before = book.applying.practice_events()
@@ -115,3 +117,17 @@ def test_a_table_of_drives_is_kept_and_comes_back(book: Fieldbook) -> None:
 def test_what_is_usual_of_drives_begins_the_form_as_a_person_would_say_it() -> None:
     assert usual_cells("travel", "us") == {"road": "130", "speed": "25", "table": ""}
     assert usual_cells("travel", "metric")["speed"] == "40"
+
+
+def test_the_day_of_a_batch_is_over_by_the_clock_of_the_yard(tmp_path: Path) -> None:
+    """It is six in the evening of the 1st in the yard, and the 2nd by UTC."""
+    cells = {"day": "2016-05-01", "ready": "7:30", "volume": "300 gal"}
+    clock = [datetime(2016, 5, 2, 1, tzinfo=UTC)]
+    with open_fieldbook(tmp_path / "evening.sqlite", now=lambda: clock[0]) as book:
+        tell_yard(book)
+        assert not take(book, "batch", cells, "rs", "us")
+        clock[0] = datetime(2016, 5, 2, 7, tzinfo=UTC)
+        planned, = planned_batches(book)
+        assert set(take(book, "batch", cells | {"id": planned.id}, "rs", "us")) == {"day"}
+        assert not take(book, "batch", cells | {"id": planned.id, "gone": "yes"}, "rs", "us")
+        assert planned_batches(book) == ()

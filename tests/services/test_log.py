@@ -257,7 +257,7 @@ def test_the_command_line_asks_about_a_meter_in_the_other_unit(
     path = tmp_path / "planned.sqlite"
     with open_fieldbook(path) as book:
         ground = planned(book, tmp_path)
-    monkeypatch.setattr(command, "today", lambda: TODAY)
+    monkeypatch.setattr(command, "today_of", lambda book: TODAY)
 
     def log(volume: str) -> Result:
         return CliRunner().invoke(rootcase, ["apply", "log", ground.name, "oak 4", "day=2 May 2016", volume, "--by",

@@ -16,12 +16,15 @@ from rootcase.fieldbook.events import PlanSigned
 from rootcase.fieldbook.fieldbook import open_fieldbook
 from rootcase.fieldbook.people.links import open_link
 from rootcase.fieldbook.people.tokens import written
+from rootcase.fieldbook.put_on import PutOnLogged
 from rootcase.services.demo import DAY, SEED
 from rootcase.services.kept import make_casework
 from rootcase.services.offer import Answering, answer_offer
 from rootcase.services.run import Run
+from rootcase.web import plan_work
 from rootcase.web.app import create_app
 from rootcase.web.desk import Desk
+from rootcase.web.elsewhere import Elsewhere
 from rootcase.web.who import Visitor
 from tests.web.conftest import DRAWS, NOW, at_once
 
@@ -291,6 +294,29 @@ def test_the_report_is_the_paper_itself(app: TestClient, ground: Ground) -> None
     answer = app.get(f"{ground.at}/report.pdf", params={"prepared_by": "R. Doe"})
     assert (answer.status_code, answer.headers["content-type"]) == (200, "application/pdf")
     assert answer.content.startswith(b"%PDF-")
+
+
+def paper(at: Elsewhere, *_: object) -> bytes:
+    """The head of the record alone; how often it was made stands beside the file."""
+    with at.opened() as book, at.path.with_suffix(".made").open("a", encoding="utf-8") as made:
+        print(told := f"{book.recording.head().count} links", file=made)
+    return told.encode()
+
+
+def test_the_paper_at_hand_is_made_anew_once_work_was_logged(app: TestClient, ground: Ground,
+                                                             monkeypatch: pytest.MonkeyPatch) -> None:
+    def look() -> str:
+        return app.get(f"{ground.at}/report.pdf", params={"prepared_by": name}).text
+
+    monkeypatch.setattr(plan_work, "report_paper", paper)
+    made = ground.path.with_suffix(".made")
+    name = re.findall(r'name="prepared_by"[^>]* value="([^"]*)"', app.get(f"{ground.at}/report").text)[0]
+    assert look() == look()
+    assert made.read_text(encoding="utf-8").count("\n") == 1
+    with open_fieldbook(ground.path, now=lambda: NOW) as book:
+        book.recording.tell(ground.ground.id, PutOnLogged(slot="late", tree=ground.trees["oak 1"], remedy="mulch",
+                                                          day=NOW.date(), by="rs"))
+    assert look() == made.read_text(encoding="utf-8").splitlines()[1]
 
 
 def test_places_without_anything_say_so(app: TestClient) -> None:

@@ -120,6 +120,13 @@ def today() -> date:
     return datetime.now().astimezone().date()
 
 
+def today_of(book: Fieldbook) -> date:
+    """The day it is for the practice of this fieldbook."""
+    from rootcase.services.practice_day import practice_day
+
+    return practice_day(book.properties(), book.recording.now())
+
+
 @contextmanager
 def open_book(path: Path | None, *, make: bool = False) -> Iterator[Fieldbook]:
     """The fieldbook at this path, or the person's own; only who brings something into it makes a new one."""

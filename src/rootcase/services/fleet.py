@@ -14,8 +14,8 @@ from rootcase.fieldbook.body import Body
 from rootcase.fieldbook.fieldbook import Fieldbook
 from rootcase.fieldbook.intake.named import named_id
 from rootcase.fieldbook.signed import require_code
-from rootcase.ground.clock import read_time, zone
-from rootcase.ground.dates import read_date
+from rootcase.ground.clock import day_there, read_time, zone
+from rootcase.ground.dates import read_date, show_date
 from rootcase.ground.errors import ImpossibleValue, Missing, RootcaseError, UnreadableValue
 from rootcase.ground.length import MOST_LINE, MOST_NAME, require_length
 from rootcase.ground.position import place_in
@@ -274,10 +274,25 @@ def _batch(book: Fieldbook, there: Fleet, cells: _Cells) -> Body | None:
     ready = cells.minutes("ready")
     if cells.wrong or yard is None or not isinstance(day, date):
         return None
-    known = {each.id for each in planned_batches(book)}
-    an_id = cells.text("id") if cells.text("id") in known else book.applying.new_id()
+    an_id = _batch_id(book, cells)
+    today = day_there(book.applying.now(), zone(yard.time_zone or "UTC"))
+    if day < today and not cells.gone:
+        cells.wrong["day"] = str(ImpossibleValue(say("fleet.day_over"), value=show_date(day),
+                                                 right=say("fleet.day_right", day=show_date(today))))
+    if cells.wrong:
+        return None
     return BatchPlanned(slot=an_id, batch=an_id, day=day, ready_min=ready, use_by_min=ready + age_limit_min(book),
                         fill_point=yard.id, by=cells.by, gone=cells.gone, **cells.figures)  # type: ignore[arg-type]
+
+
+def _batch_id(book: Fieldbook, cells: _Cells) -> str:
+    """Of the batch that is told anew, by its id; else of a new one, which cannot be taken off the list."""
+    typed, known = cells.text("id"), [each.id for each in planned_batches(book)]
+    if typed in known:
+        return typed
+    if cells.gone:
+        cells.wrong["id"] = str(Missing(say("fleet.no_batch"), value=typed, right=", ".join(known)))
+    return book.applying.new_id()
 
 
 _READS: Mapping[What, Read] = {"truck": _truck, "crew": _crew, "fill_point": _fill_point, "travel": _travel,

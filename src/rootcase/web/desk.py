@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
@@ -12,12 +11,12 @@ from threading import Lock
 
 from rootcase.fieldbook.fieldbook import Fieldbook, open_fieldbook
 from rootcase.fieldbook.people.at_hand import SessionsAtHand
-from rootcase.ground.clock import day_there, zone
 from rootcase.ground.words import say
 from rootcase.records.observe import Property
 from rootcase.services import demo
 from rootcase.services.case import CaseFile, CaseFiles
 from rootcase.services.kept import Kept, Shelf
+from rootcase.services.practice_day import practice_day
 from rootcase.services.run import Run
 from rootcase.services.standing import Standing, Standings
 from rootcase.web import work
@@ -123,12 +122,8 @@ class Desk:
                     self.compute(OWN, ground)
 
     def today(self, practice_id: str) -> date:
-        """The day where most of the practice's properties lie, wherever this machine stands: at four in the afternoon
-        on the west coast a machine that goes by UTC is a day ahead. The invented properties have their own."""
-        zones = Counter(each.time_zone for each in self.grounds(practice_id).values() if each.time_zone)
-        if self.demo or not zones:
-            return demo.DAY if self.demo else self.now().astimezone().date()
-        return day_there(self.now(), zone(zones.most_common(1)[0][0]))
+        """The day it is for the practice; the invented properties have their own."""
+        return demo.DAY if self.demo else practice_day(self.grounds(practice_id).values(), self.now())
 
     def run(self, practice_id: str) -> Run:
         """How this desk has its computing done."""

@@ -8,7 +8,7 @@ import click
 
 from rootcase.cli.making.cells import read_cells, require_none
 from rootcase.cli.making.units import units_option
-from rootcase.cli.options import fieldbook_option, open_book, tell, today
+from rootcase.cli.options import fieldbook_option, open_book, tell, today_of
 from rootcase.ground.errors import ImpossibleValue, Missing
 from rootcase.ground.quantity import System
 from rootcase.ground.words import say
@@ -40,7 +40,7 @@ def log(property_name: str, tree: str, typed: tuple[str, ...], by: str, fieldboo
         an_id = next((each.id for each in record.trees if tree in (each.id, each.label)), "")
         if not an_id:
             raise Missing(say("log.which_tree"), value=tree, right=", ".join(each.label for each in record.trees))
-        job = planned_at(book, record, an_id, cells.get("remedy") or EXTRACT, today())
+        job = planned_at(book, record, an_id, cells.get("remedy") or EXTRACT, today_of(book))
         begun = {"plan": job.plan} if job else {}
         came = take_log(book, ground, {**begun, **cells, "tree": an_id, "by": by}, by, system, job and job.litres)
         require_none(came.wrong)

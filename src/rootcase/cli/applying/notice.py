@@ -9,7 +9,7 @@ import click
 
 from rootcase.cli.applying.paper import out_option, written_to
 from rootcase.cli.making.units import units_option
-from rootcase.cli.options import OWN_RESULTS, fieldbook_option, open_book, tell, today
+from rootcase.cli.options import OWN_RESULTS, fieldbook_option, open_book, tell, today_of
 from rootcase.ground.quantity import System
 from rootcase.ground.words import say
 
@@ -27,7 +27,7 @@ def notice(day: datetime, property_name: str, file: Path | None, system: System,
     from rootcase.services.observe import find_property
 
     with open_book(fieldbook_path) as book:
-        found = notice_of(book, find_property(book, property_name), day.date(), today(), OWN_RESULTS, system)
+        found = notice_of(book, find_property(book, property_name), day.date(), today_of(book), OWN_RESULTS, system)
     tell(*notice_text(notice_told(found)).split("\n"))
     if file:
         written_to(file, notice_pdf(found))

@@ -32,9 +32,9 @@ def week_lines(found: Gathered, week: Week, system: System) -> Iterator[str]:
 
 def planned_now(book: Fieldbook) -> tuple[Gathered, Week]:
     """The week as it was planned last, with the rounds that stand."""
-    from rootcase.cli.options import OWN_RESULTS, today
+    from rootcase.cli.options import OWN_RESULTS, today_of
     from rootcase.services.week import proposed, whole_week
     from rootcase.services.week_known import gather
 
-    found = gather(book, today())
+    found = gather(book, today_of(book))
     return found, whole_week(found.known, proposed(found.known, OWN_RESULTS))

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from rootcase.cli.options import fieldbook_option, json_option, open_book, out, tell, today
+from rootcase.cli.options import fieldbook_option, json_option, open_book, out, tell, today_of
 from rootcase.ground.words import say
 
 
@@ -20,7 +20,7 @@ def record(number: str, fieldbook_path: Path | None, as_json: bool) -> None:
     from rootcase.services.log import recorded, records
 
     with open_book(fieldbook_path) as book:
-        found = (recorded(book, number, today()),) if number else records(book, today())
+        found = (recorded(book, number, today_of(book)),) if number else records(book, today_of(book))
         if as_json:
             out(stage_json(found))
             return
@@ -29,6 +29,6 @@ def record(number: str, fieldbook_path: Path | None, as_json: bool) -> None:
         for each in found:
             one = each.application
             tell(record_line(one, trees.get(one.tree_ids[0], one.tree_ids[0]), names.get(one.property_id, "")),
-                 *flag_lines(one, each.twice), *duty_lines(each.duty, each.copy_given, today()))
+                 *flag_lines(one, each.twice), *duty_lines(each.duty, each.copy_given, today_of(book)))
         if not found:
             tell(say("log.chain.none"))

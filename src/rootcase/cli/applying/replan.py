@@ -8,7 +8,7 @@ import click
 
 from rootcase.cli.applying.planning import week_lines
 from rootcase.cli.making.units import units_option
-from rootcase.cli.options import fieldbook_option, json_option, open_book, out, tell, today
+from rootcase.cli.options import fieldbook_option, json_option, open_book, out, tell, today_of
 from rootcase.ground.quantity import System
 from rootcase.ground.words import say
 
@@ -25,7 +25,7 @@ def replan(given: bool, by: str, system: System, fieldbook_path: Path | None, as
     from rootcase.services.week_moves import rest_of_day
 
     with open_book(fieldbook_path) as book:
-        found = gather(book, today(), 1)
+        found = gather(book, today_of(book), 1)
         rest = rest_of_day(book, found, by if given else "")
     if as_json:
         out(stage_json(rest))

@@ -9,7 +9,7 @@ import click
 from rootcase.cli.applying.paper import out_option, written_to
 from rootcase.cli.applying.planning import planned_now
 from rootcase.cli.making.units import units_option
-from rootcase.cli.options import fieldbook_option, json_option, open_book, out, tell, today
+from rootcase.cli.options import fieldbook_option, json_option, open_book, out, tell, today_of
 from rootcase.ground.quantity import System
 from rootcase.ground.words import say
 
@@ -29,11 +29,11 @@ def shopping(file: Path | None, system: System, fieldbook_path: Path | None, as_
     with open_book(fieldbook_path) as book:
         found, week = planned_now(book)
         listed = shopping_of(book, found, week)
-        practice = book.practice()
+        practice, today = book.practice(), today_of(book)
     if as_json:
         out(stage_json(listed))
         return
     shown = shopping_told(listed, names_of(found).jobs, system)
     tell(*shopping_lines(shown))
     if file:
-        written_to(file, shopping_pdf(shown, practice, system, today()))
+        written_to(file, shopping_pdf(shown, practice, system, today))

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
 
-from rootcase.cli.options import fieldbook_option, open_book, property_option, read_words, tell, today
+from rootcase.cli.options import fieldbook_option, open_book, property_option, read_words, tell, today_of
 from rootcase.ground.errors import ImpossibleValue
 from rootcase.ground.words import say
 
@@ -36,7 +36,7 @@ def tell_ground(kind: Kind, path: Path | None, name: str | None, by: str, typed:
     from rootcase.services.observe import find_property
 
     with open_book(path) as book:
-        wrong = tell_of_ground(book, find_property(book, name), kind, typed, by=by, today=today())
+        wrong = tell_of_ground(book, find_property(book, name), kind, typed, by=by, today=today_of(book))
     if wrong:
         where, why = next(iter(wrong.items()))
         raise ImpossibleValue(why, where=say(f"windows.field.{where}"), value=typed.get(where, ""))

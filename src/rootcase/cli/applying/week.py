@@ -8,7 +8,7 @@ import click
 
 from rootcase.cli.applying.planning import week_lines
 from rootcase.cli.making.units import units_option
-from rootcase.cli.options import OWN_RESULTS, WholeNumber, fieldbook_option, json_option, open_book, out, tell, today
+from rootcase.cli.options import OWN_RESULTS, WholeNumber, fieldbook_option, json_option, open_book, out, tell, today_of
 from rootcase.ground.quantity import System
 from rootcase.ground.words import say
 
@@ -25,7 +25,7 @@ def week(seconds: int, days: int, system: System, fieldbook_path: Path | None, a
     from rootcase.services.week_known import gather
 
     with open_book(fieldbook_path) as book:
-        found = gather(book, today(), days)
+        found = gather(book, today_of(book), days)
         planned = whole_week(found.known, plan_week(found.known, OWN_RESULTS, float(seconds)))
     if as_json:
         out(stage_json(planned))

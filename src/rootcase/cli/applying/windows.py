@@ -17,7 +17,7 @@ from rootcase.cli.options import (
     out,
     property_option,
     tell,
-    today,
+    today_of,
 )
 from rootcase.ground.quantity import System
 from rootcase.ground.words import say
@@ -41,8 +41,8 @@ def windows(property_name: str | None, fieldbook_path: Path | None, day: date | 
     from rootcase.services.observe import find_property
     from rootcase.services.windows import windows_of_all
 
-    asked = day or today()
     with open_book(fieldbook_path) as book:
+        asked = day or today_of(book)
         grounds = [find_property(book, property_name)] if property_name else book.properties()
         found = windows_of_all(book, grounds, asked, days)
     if as_json:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Annotated
 from urllib.parse import quote
 
@@ -13,6 +14,7 @@ from rootcase.records.report import Author
 from rootcase.report.text.cases import tree_cases
 from rootcase.report.text.signed import signature_of
 from rootcase.report.text.whole_property import headline
+from rootcase.services.kept import Kept
 from rootcase.services.report import folder_of
 from rootcase.web import plan_work
 from rootcase.web.refusals import NotThere
@@ -48,12 +50,22 @@ def paper(request: Request, property_id: str, visitor: Reporter, prepared_by: st
         raise NotThere(say("plans.no_report"), where=ground.name, right=say("plans.explain_then"))
     author = Author(prepared_by.strip(), credential.strip())
 
-    def made(_: object = None) -> bytes:
+    def made() -> bytes:
         return desk.jobs.call(plan_work.report_paper, desk.elsewhere(visitor.practice_id), property_id,
                               desk.run(visitor.practice_id),
                               author)
 
-    own = author == Author(visitor.name)  # under any other name it is made anew: nobody's typing fills the memory
-    data = kept.form(f"report {visitor.code}", made) if own else made()
+    if author == Author(visitor.name):  # under any other name it is made anew: nobody's typing fills the memory
+        data = _held(kept, f"report {visitor.code}", desk.book(visitor.practice_id).arrivals.commits(), made)
+    else:
+        data = made()
     return Response(data, media_type="application/pdf", headers={
         "content-disposition": f"inline; filename*=utf-8''{quote(folder_of(ground))}.pdf"})
+
+
+def _held(kept: Kept, name: str, written: object, made: Callable[[], bytes]) -> bytes:
+    """A paper at hand as long as nothing was written: the casework stays, and the record of work goes on."""
+    before: tuple[object, bytes] | None = kept.forms.get(name)
+    if before is None or before[0] != written:
+        before = kept.forms[name] = (written, made())
+    return before[1]
