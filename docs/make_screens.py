@@ -54,12 +54,12 @@ WIDTHS = {360: 1.0, 1280: 0.5, 1680: 0.5}
 """Of the window, and how much of it the kept picture has."""
 LONGEST_PX = {360: 7000, 1280: 4800, 1680: 4800}
 """Where a very long page is cut."""
-DARK = ("today", "case", "map", "plan", "client", "import-faults", "figure")
+DARK = ("today", "case", "map", "plan", "client", "import-faults", "figure", "proof")
 """What is taken dark too, at one width in turn."""
 SCREEN_PX = 800
 
 NAMES = {
-    "/": "today", "/trees": "trees", "/make": "make", "/proof": "proof",
+    "/": "today", "/trees": "trees", "/make": "make", "/proof": "proof", "/proof/air_tillage": "effect",
     "/make/recipe?work=1&way=mix&goal_moisture=60&goal_cn=30&bucket=5+gal&1.feedstock=straw_general&1.amount=100+kg"
     "&2.feedstock=table_food_waste": "recipe",
     "/make/rates": "rates", "/make/heaps/new": "heap-new", "/make/heaps/{heap_id}": "heap",

@@ -47,7 +47,7 @@ def test_a_trial_is_answered_for_programs_and_for_people() -> None:
 def test_disturbed_trees_stay_and_the_effect_without_them_is_told(tmp_path: Path) -> None:
     head, *rows = (DATA / "baci_b.csv").read_text(encoding="utf-8").splitlines()
     place = head.split(",").index("tree")
-    struck = sorted({row.split(",")[place] for row in rows})[:2]
+    struck = sorted({row.split(",")[place] for row in rows})[1:3]  # the first was lost
     flagged = table(tmp_path, "\n".join([f"{head},befell", *(
         f"{row},{'pruned' if row.split(',')[place] in struck else ''}" for row in rows)]))
     found, plain = (json.loads(asked("fit", *words, "--json")) for words in (
@@ -60,6 +60,16 @@ def test_disturbed_trees_stay_and_the_effect_without_them_is_told(tmp_path: Path
     left = json.loads(asked("fit", table(tmp_path, "\n".join([head, *(
         row for row in rows if row.split(",")[place] not in struck)])), "--json"))
     assert warning["figures"] == [left["effect"], left["low"], left["high"]]
+
+
+def test_a_lost_tree_is_named_with_why(tmp_path: Path) -> None:
+    head, *rows = (DATA / "baci_b.csv").read_text(encoding="utf-8").splitlines()
+    place, (lost, *_) = head.split(",").index("tree"), next(
+        each["names"] for each in json.loads(asked("fit", str(DATA / "baci_b.csv"), "--json"))["warnings"])
+    path = table(tmp_path, "\n".join([f"{head},befell", *(
+        f"{row},{'felled for a main' if row.split(',')[place] == lost else ''}" for row in rows)]))
+    (warning,) = json.loads(asked("fit", path, "--flag", "befell", "--json"))["warnings"]
+    assert (warning["kind"], warning["names"][0]) == ("lost", f"{lost} (felled for a main)")
 
 
 def test_a_trial_of_which_all_were_disturbed_says_that_nothing_is_left(tmp_path: Path) -> None:

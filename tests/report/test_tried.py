@@ -50,9 +50,10 @@ def test_what_is_believed_is_told_beside_the_trial_s_own_figures(low: float, hig
 
 def test_a_client_reads_what_befell_trees_and_what_the_others_say_without_them() -> None:
     fed = Happened(tree_id="u1", treated=False, what="fed", day=date(2015, 6, 1))
-    *_, befell, without = tried_lines(replace(PROOF, without=PROOF), replace(TRIAL, happened=(fed,)), LABELS)
+    trial = replace(TRIAL, happened=(fed,))
+    *_, befell, without = tried_lines(replace(PROOF, properties=(trial,), without=PROOF), trial, LABELS)
     assert befell == "Oak u1, a tree left untreated: others fed it, as told on 1 June 2015. It stays in the comparison."
-    assert without.startswith("Without the pairs of such trees: ")
+    assert without.startswith("Without the pairs of such trees (0 treated, 1 untreated): ")
 
 
 def test_the_report_has_its_part_where_a_lot_parted_trees_and_none_elsewhere() -> None:

@@ -109,13 +109,16 @@ def test_what_befell_a_tree_is_told_for_both_arms_with_the_answer_without_its_pa
             "comparison.") in lines
     assert "Oak qu4, a tree left untreated: somebody dug near it" in lines
     assert "Oak qt1, a treated tree, is gone since: for a new drive. Its shoots up to then count." in lines
-    assert re.search(r"Without the pairs of such trees: \+\d+ % \(\+\d+ to \+\d+\), of 10 pairs\.", lines)
+    assert re.search(r"pairs of such trees \(1 treated, 1 untreated\): \+\d+ % \(\+\d+ to \+\d+\), of 10 pairs", lines)
+    assert re.search(r"Alder Bank without such pairs: \+\d+ % \(\+\d+ to \+\d+\), of 5\.", lines)
+    assert "ithout such pairs" not in calm[1]
     assert "Without the pairs" not in calm[1]
 
 
 def test_where_nearly_all_were_disturbed_nothing_is_left_and_that_is_told() -> None:
     every = tuple((f"{name}t{pair}", "outside_change", "watered") for name in "pq" for pair in range(6))
-    assert "Without the pairs of such trees too little is left for an answer." in told(Book(gain=0.5, befell=every))[1]
+    lines = told(Book(gain=0.5, befell=every))[1]
+    assert "of such trees (12 treated, 0 untreated) too little is left for an answer." in lines
 
 
 def test_trees_that_were_signed_to_be_left_alone_stand_beside_and_enter_no_effect() -> None:

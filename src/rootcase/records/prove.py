@@ -46,8 +46,9 @@ class LeftOut:
     """Why it is gone, as it was written down."""
 
 
-DISTURBING = ("watered", "fed", "pruned", "dug", "salted", "sprayed", "roots_cut")
-"""What breaks the measure at a tree: choices of the reading outside_change, and roots cut."""
+DISTURBING = ("watered", "fed", "pruned", "dug", "salted", "sprayed", "roots_cut", "grade", "trench", "building",
+              "flood", "fire", "neighbour_tree")
+"""What breaks the measure at a tree: choices of the readings outside_change and site_event, and roots cut."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -57,7 +58,7 @@ class Happened:
     tree_id: str
     treated: bool
     what: str
-    """One of DISTURBING; removed or dead: it is gone since, and its shoots up to then count."""
+    """One of DISTURBING; else removed or dead: it is gone since, and its shoots up to then count."""
     day: date
     """On which it was told."""
     note: str = ""

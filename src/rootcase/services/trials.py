@@ -100,14 +100,22 @@ def fit_file(path: Path, freedom_by: FreedomBy, level: float, flag: str = "") ->
     if not readings:
         raise Missing(say("choose.no_rows"), where=str(path), right=say("prove.one_row"))
     found = fit_trial(readings, freedom_by, level)
-    return replace(found, warnings=(*found.warnings, _without(readings, disturbed, freedom_by, level))
-                   ) if disturbed else found
+    lost = {tree for each in found.warnings if each.kind == "lost" for tree in each.names}
+    warnings = [replace(each, names=tuple(_named(tree, disturbed) for tree in each.names)) if each.kind == "lost" else
+                each for each in found.warnings]
+    struck = {tree: what for tree, what in disturbed.items() if tree not in lost}
+    return replace(found, warnings=(*warnings, *([_without(readings, struck, freedom_by, level)] if struck else [])))
+
+
+def _named(tree: str, befell: Mapping[str, str]) -> str:
+    """A tree with what befell it, where that was told."""
+    return f"{tree} ({befell[tree]})" if tree in befell else tree
 
 
 def _without(readings: Sequence[TrialReading], disturbed: Mapping[str, str], freedom_by: FreedomBy,
              level: float) -> TrialWarning:
     """The effect without trees that something else than the treatment struck; they stay in the answer itself."""
-    names = tuple(f"{tree} ({what})" for tree, what in disturbed.items())
+    names = tuple(_named(tree, disturbed) for tree in disturbed)
     try:
         rest = fit_trial([each for each in readings if each.tree not in disturbed], freedom_by, level)
     except (Missing, OutOfRange):

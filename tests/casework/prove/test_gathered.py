@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 from math import log
 
@@ -119,10 +120,11 @@ def told(tree: str, kind: str, day: date, choice: str | None = None, value: floa
 def test_what_befell_a_tree_that_counts_is_told_and_it_stays() -> None:
     befell = [told("b", "outside_change", date(2025, 7, 1), "watered", note="new sprinklers"),
               told("b", "outside_change", date(2023, 7, 1), "none"),
-              told("a", "outside_change", date(2020, 7, 1), "fed"),  # before anything was read of it
-              told("c", "roots_cut_share", date(2024, 4, 1), value=0.1),
+              told("a", "outside_change", date(2023, 7, 1), "fed"),  # a season before
+              told("a", "outside_change", date(2026, 9, 2), "salted"),  # after its last shoot was read
+              told("c", "roots_cut_share", date(2023, 4, 1), value=0.1),
               told("c", "roots_cut_share", date(2025, 9, 1), value=0.3),
-              told("d", "roots_cut_share", date(2024, 4, 1), value=0.2),
+              told("d", "roots_cut_share", date(2023, 9, 1), value=0.2),
               told("d", "roots_cut_share", date(2025, 9, 1), value=0.2)]
     found = trial([*all_read(), *befell], [put_on("a"), put_on("c")])
     assert [(each.tree_id, each.treated, each.what, each.note) for each in found.happened] == [
@@ -142,3 +144,17 @@ def test_a_tree_that_is_gone_after_it_was_read_counts_and_is_told_with_its_reaso
 def test_nothing_is_told_of_a_pair_that_is_left_out() -> None:
     found = trial([*all_read(), told("b", "outside_change", date(2025, 7, 1), "pruned")], [put_on("c")])
     assert found.happened == ()
+
+
+@pytest.mark.parametrize(("year", "there"), [(2025.0, True), (2023.0, True), (2020.0, False), (None, True)])
+def test_what_struck_the_place_of_one_tree_of_a_pair_is_told(year: float | None, there: bool) -> None:
+    event = [replace(told("kerb", "site_event", date(2025, 9, 1), "trench"), visit_id="w"),
+             replace(told("kerb", "site_event", date(2025, 9, 1), "drought"), visit_id="x"),
+             *([replace(told("kerb", "site_event_year", date(2025, 9, 1), value=year), visit_id="w")] if year else [])]
+    trees = tuple(Tree(name, "p", "kerb" if name == "b" else "lawn", name, None, None) for name in "abcd")
+    record = PropertyRecord(GROUND, (), trees, (), (), (), (*all_read(), *event), (), {})
+    found = readings_of_trial(record, [signed(("a", "b"), ("c", "d"))], "extract", [put_on("a"), put_on("c")])
+    assert [(each.tree_id, each.what) for each in found.happened] == ([("b", "trench")] if there else [])
+    shared = replace(record, trees=tuple(replace(tree, place_id="kerb") for tree in trees))
+    both = readings_of_trial(shared, [signed(("a", "b"), ("c", "d"))], "extract", [put_on("a"), put_on("c")])
+    assert both.happened == (), "both trees of a pair were struck"

@@ -6,7 +6,7 @@ import os
 import re
 import subprocess
 import sys
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
 from pathlib import Path
 
@@ -14,6 +14,7 @@ import numpy as np
 import pytest
 
 from rootcase.records.explain import LIMITS
+from rootcase.records.prove import Proof
 from rootcase.records.report import Casework
 from rootcase.report.palette import PAPER, contrast
 from rootcase.report.pictures import (
@@ -21,6 +22,7 @@ from rootcase.report.pictures import (
     draw_comparison,
     draw_frontier,
     draw_plan,
+    draw_proof,
     draw_remedies,
     draw_section,
     draw_shares,
@@ -33,6 +35,8 @@ from tests.report.cases import CASES, Case
 from tests.report.fixtures import casework_extreme, casework_fixture, casework_of
 from tests.report.pictures.marks import ET, root_of
 from tests.report.pictures.test_frontier import with_frontier
+from tests.report.pictures.test_proof import LAYOUTS as PROOF_LAYOUTS
+from tests.report.pictures.test_proof import NAMES, PROOF, wild_proof
 from tests.report.test_signed import arms_in
 
 LAYOUTS = ("wide", "column", "phone")
@@ -61,10 +65,17 @@ def every_picture(casework: Casework, trees: int = 99) -> Iterator[tuple[str, Pi
                    draw_remedies(record, tree, comparison, explanation, prescription, layout))
 
 
+def proof_pictures(proof: Proof, names: Mapping[str, str]) -> Iterator[tuple[str, Picture]]:
+    for layout in PROOF_LAYOUTS:
+        yield f"proof-{layout}", draw_proof(proof, names, proof.properties[0].property_id, "us", invented=True,
+                                            layout=layout)
+
+
 @pytest.fixture(scope="module", params=["usual", "extreme"])
 def pictures(request: pytest.FixtureRequest) -> dict[str, Picture]:
     make: dict[str, Callable[[], Casework]] = {"usual": casework_fixture, "extreme": casework_extreme}
-    return dict(every_picture(make[request.param]()))
+    proof, names = (PROOF, NAMES) if request.param == "usual" else wild_proof()
+    return dict(every_picture(make[request.param]())) | dict(proof_pictures(proof, names))
 
 
 def test_the_words_of_a_picture_tell_what_it_shows(pictures: dict[str, Picture]) -> None:
@@ -145,7 +156,7 @@ def test_invented_data_say_so_and_read_data_do_not() -> None:
 
 
 def digests() -> dict[str, str]:
-    pictures = every_picture(casework_fixture(), trees=3)
+    pictures = [*every_picture(casework_fixture(), trees=3), *proof_pictures(PROOF, NAMES)]
     return {name: hashlib.sha256(picture.svg).hexdigest() for name, picture in pictures}
 
 

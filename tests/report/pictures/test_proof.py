@@ -23,8 +23,8 @@ TRIAL = PropertyTrial(property_id="p", pairs=2, left_out=(GONE,), seasons=1, fit
                       trees=TREES)
 PROOF = Proof(remedy="air_tillage", properties=(TRIAL, replace(TRIAL, property_id="q", trees=(), left_out=())),
               pairs=4, look=1, level=0.9, effect=0.15, low=0.02, high=0.3, inner=(0.1, 0.2), least_seen=0.3,
-              next_sd=0.1, heard=())
-NAMES = {"p": "Mill Meadow", "q": "Ferry Green"}
+              next_sd=0.1, heard=0.6)
+NAMES = {"p": "Mill Meadow", "q": "Ferry Landing"}
 
 
 @pytest.mark.parametrize("layout", LAYOUTS)
@@ -54,14 +54,19 @@ def test_a_tree_that_is_gone_is_dotted_and_counted_and_the_finding_is_the_head()
     assert "Invented data." not in " ".join(texts(root_of(draw_proof(PROOF, NAMES, "p", "us", invented=False).bare)))
 
 
-@pytest.mark.parametrize("layout", LAYOUTS)
-def test_many_properties_with_long_names_and_wild_spans_keep_their_words_apart(layout: Layout) -> None:
+def wild_proof() -> tuple[Proof, dict[str, str]]:
+    """Twenty properties with long names, one whose span goes past every scale and one without an answer."""
     wild = replace(FIT, effect=1.3, low=-2.5, high=2.4)
     name = "The very long name of a property of the society of friends of trees"
     many = tuple(replace(TRIAL, property_id=str(at), fit=wild if at == 3 else None if at == 5 else FIT,
                          inner=(0.9, 1.6) if at == 3 else None if at == 5 else TRIAL.inner) for at in range(20))
-    picture = draw_proof(replace(PROOF, properties=many), {str(at): name for at in range(20)}, "0", "metric",
-                         invented=False, layout=layout)
+    return replace(PROOF, properties=many), {str(at): name for at in range(20)}
+
+
+@pytest.mark.parametrize("layout", LAYOUTS)
+def test_many_properties_with_long_names_and_wild_spans_keep_their_words_apart(layout: Layout) -> None:
+    proof, names = wild_proof()
+    picture = draw_proof(proof, names, "0", "metric", invented=False, layout=layout)
     assert picture.faults == ()
     root = root_of(picture.bare)
     assert (len(marks(root, "property")), len(marks(root, "unknown"))) == (20, 1)

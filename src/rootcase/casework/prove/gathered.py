@@ -61,6 +61,7 @@ def readings_of_trial(record: PropertyRecord, signed: Iterable[SignedPlan], reme
     readings: list[TrialReading] = []
     left_out: list[LeftOut] = []
     happened: list[Happened] = []
+    place = {tree.id: tree.place_id for tree in record.trees}
     pairs, twice = _pairs(signed, remedy, done)
     for pair in pairs:
         begun = _begun(record, pair, remedy, done)
@@ -72,8 +73,10 @@ def readings_of_trial(record: PropertyRecord, signed: Iterable[SignedPlan], reme
         readings += [TrialReading(site=f"{pair.treated} {pair.untreated}", tree=tree_id, year=year, after=year > begun,
                                   treated=tree_id == pair.treated, value=log(length_mm))
                      for tree_id, shoots in told.items() for year, length_mm in shoots if year != begun]
+        apart = place.get(pair.treated) != place.get(pair.untreated)
         happened += [each for tree_id, shoots in told.items() for each in happened_to(
-            record, tree_id, treated=tree_id == pair.treated, first=min(year for year, _ in shoots), begun=begun)]
+            record, tree_id, treated=tree_id == pair.treated, apart=apart,
+            before=max(year for year, _ in shoots if year < begun), after=max(year for year, _ in shoots))]
     return TrialReadings(property_id=record.property.id, remedy=remedy, pairs=len(pairs) + len(twice),
                          readings=tuple(readings), left_out=(*left_out, *twice), happened=tuple(happened))
 

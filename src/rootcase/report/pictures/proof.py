@@ -242,7 +242,8 @@ def _key(canvas: Canvas, frame: _Frame, y: float) -> float:
         x = canvas.text(frame.margin + 100, y, say("proof.picture.key"), 13, fill="slate") + 40
     canvas.line(x, y - 4, x + 30, y - 4, weight=1.6, dash=NOT_KNOWN, cap="round")
     canvas.text(x + 38, y, say("proof.picture.key_gone"), 13, fill="slate")
-    return y + 18
+    return canvas.paragraph(frame.margin, y + 22, say("proof.picture.key_kinds"), frame.width - 2 * frame.margin, 13,
+                            fill="slate")
 
 
 def _alt(proof: Proof, names: Mapping[str, str]) -> str:

@@ -57,8 +57,11 @@ def proof_lines(proof: Proof, names: Mapping[str, str], labels: Mapping[str, str
             yield left_out_line(one, labels)
         for befell in each.happened:
             yield happened_line(befell, labels)
+        if proof.without and len(proof.properties) > 1 and any(befell.disturbing for befell in each.happened):
+            yield _without_here(next(rest for rest in proof.without.properties
+                                     if rest.property_id == each.property_id), names)
     if proof.without:
-        yield without_line(proof.without)
+        yield without_line(proof, proof.without)
 
 
 def happened_line(one: Happened, labels: Mapping[str, str]) -> str:
@@ -69,11 +72,22 @@ def happened_line(one: Happened, labels: Mapping[str, str]) -> str:
                note=f": {one.note.rstrip('.')}" if one.note else "")
 
 
-def without_line(rest: Proof) -> str:
-    """The answer without pairs of which a tree was disturbed."""
+def _without_here(rest: PropertyTrial, names: Mapping[str, str]) -> str:
+    if rest.fit is None:
+        return say("proof.too_little", property=say("proof.without_name", property=names.get(rest.property_id,
+                                                                                             rest.property_id)))
+    return say("proof.without_here", property=names.get(rest.property_id, rest.property_id), pairs=rest.pairs,
+               effect=interval(rest.fit.effect, rest.fit.low, rest.fit.high))
+
+
+def without_line(proof: Proof, rest: Proof) -> str:
+    """The answer without the pairs of which a tree was disturbed, and how many trees of each arm were."""
+    struck = {(one.tree_id, one.treated) for each in proof.properties for one in each.happened if one.disturbing}
+    treated = sum(arm for _, arm in struck)
     if not rest.look:
-        return say("proof.without_too_little")
-    return say("proof.without", effect=interval(rest.effect, rest.low, rest.high), pairs=rest.pairs)
+        return say("proof.without_too_little", treated=treated, untreated=len(struck) - treated)
+    return say("proof.without", effect=interval(rest.effect, rest.low, rest.high), pairs=rest.pairs, treated=treated,
+               untreated=len(struck) - treated)
 
 
 def left_alone_line(here: LeftAlone, names: Mapping[str, str]) -> str:

@@ -36,7 +36,7 @@ def tried_lines(proof: Proof, trial: PropertyTrial, labels: Mapping[str, str]) -
                          partner=labels.get(one.partner_id, one.partner_id),
                          note=one.note or say(f"tried.{one.why}" if gone else "tried.unsaid")))
     lines += [happened_line(one, labels) for one in trial.happened]
-    return lines + ([without_line(proof.without)] if proof.without else [])
+    return lines + ([without_line(proof, proof.without)] if proof.without else [])
 
 
 def _named(trees: list[TreeInTrial], labels: Mapping[str, str]) -> str:
