@@ -27,7 +27,7 @@ def test_a_client_reads_who_went_without_why_and_that_nothing_is_told_from_nothi
     assert who == "Treated: oak t0 and oak t1. Left without it, to compare: oak u0 and oak u1."
     assert came.endswith("+22 % (−10 to +65). We cannot tell that from nothing.")
     assert believed.startswith("One ground is little. With the doubt we had before, ")
-    assert gone.startswith("oak u9 was left without it and is lost: felled for a main. Its partner oak t9")
+    assert gone.startswith("Oak u9 was left without it and is lost: felled for a main. Its partner oak t9")
 
 
 @pytest.mark.parametrize(("low", "high", "told"), [(0.1, 0.3, "grew more"), (-0.3, -0.1, "It did harm")])
@@ -39,7 +39,7 @@ def test_a_treated_tree_that_died_is_said_to_have_been_treated_and_too_little_is
     dead = replace(GONE, treated=True, why="dead", note="")
     *_, little, lost = tried_lines(PROOF, replace(TRIAL, fit=None, trees=(), left_out=(dead,)), LABELS)
     assert little == "Too little was read since to say anything."
-    assert lost.startswith("oak u9 was treated and is lost: it died.")
+    assert lost.startswith("Oak u9 was treated and is lost: it died.")
 
 
 @pytest.mark.parametrize(("low", "high", "told"), [(0.01, 0.3, "still more"), (-0.3, -0.01, "still less"),

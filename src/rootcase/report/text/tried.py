@@ -30,10 +30,10 @@ def tried_lines(proof: Proof, trial: PropertyTrial, labels: Mapping[str, str]) -
         believed = "more" if proof.low > 0 else "less" if proof.high < 0 else "not_told"
         lines.append(say(f"tried.believed_{believed}", effect=interval(proof.effect, proof.low, proof.high)))
     for one in trial.left_out:
-        arm = "treated" if one.treated else "untreated"
         gone = one.why in ("removed", "dead")
-        lines.append(say(f"tried.gone_{arm}" if gone else "tried.left_out", tree=labels.get(one.tree_id, one.tree_id),
-                         partner=labels.get(one.partner_id, one.partner_id),
+        arm = "treated" if one.treated else "untreated"
+        tree, partner = (labels.get(tree_id, tree_id) for tree_id in (one.tree_id, one.partner_id))
+        lines.append(say(f"tried.gone_{arm}" if gone else "tried.left_out", tree=sentence(tree), partner=partner,
                          note=one.note or say(f"tried.{one.why}" if gone else "tried.unsaid")))
     lines += [happened_line(one, labels) for one in trial.happened]
     return lines + ([without_line(proof, proof.without)] if proof.without else [])
