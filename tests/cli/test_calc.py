@@ -164,3 +164,43 @@ def test_names_may_be_told_in_part_where_only_one_has_it() -> None:
     assert answered("drench", "area=100", "rate=2")["sum"] == "drench_l"
     assert answered("single-sine-degree-days-c", "min=50F", "max=75F", "base=50F")["taken"] == {
         "t_min_c": 10.0, "t_max_c": pytest.approx(23.8889, abs=1e-4), "base_c": 10.0}
+
+
+@pytest.mark.parametrize(("typed", "value", "unit"), [
+    (("layer_volume_m3", "area=1,000 ft2", 'depth=3"'), 7.079211648, "m3"),
+    (("layer_volume_m3", "area=1/2 acre", "depth=3 in"), 154.1852297, "m3"),
+    (("soil_temperature_c", "day=20", "depth=0", "mean=50F", "amplitude=18 F", "coldest=20", "diffusivity=5e-7"), 0.0,
+     "degC"),
+    (("field_diameter_mm", "field_number=18", "objective=40x"), 0.45, "mm"),
+    (("compost_by_volume_kg", "volume=100L", "compost_per_water=1:10", "density=0.6"), 6.0, "kg"),
+    (("density_limits", "sand=40%", "clay=20%"), 1.4, "Mg/m3"),
+    (("drench_l", "area=1000 sq ft", "rate=2.5 gal/1000ft2"), 9.463529, "L"),
+])
+def test_us_spellings_are_read_as_they_are_meant(typed: tuple[str, ...], value: float, unit: str) -> None:
+    first = answered(*typed)["answer"][0]
+    assert (first["value"], first["unit"]) == (pytest.approx(value, rel=1e-6, abs=1e-9), unit)
+
+
+@pytest.mark.parametrize(("typed", "told"), [
+    (("density_limits", "sand=40", "clay=20"), "write 0.4 or 40%"),
+    (("layer_volume_m3", "area=1,000", "depth=3in"), "1 or 1,000"),
+    (("layer_volume_m3", "area=1,500 m2", "depth=3in"), "1.5 or 1,500"),
+    (("density_limits", "sand=150", "clay=0.2"), "between 0 and 1"),
+    (("years_to_root_in", "trunk=2in", "hardiness_zone=7b"), "1 to 13"),
+])
+def test_what_could_be_meant_is_said_in_one_line(typed: tuple[str, ...], told: str) -> None:
+    wrong = run(*typed).exception
+    assert isinstance(wrong, RootcaseError)
+    assert told in str(wrong)
+    assert "\n" not in str(wrong)
+
+
+@pytest.mark.parametrize(("typed", "told"), [
+    (("leaf_area_m2", "length=4in", "width=2.5in", "shape=0.65"), "6.5 in² (41.94 cm²)"),
+    (("years_to_root_in", "trunk=2in", "hardiness_zone=9"), "0.5 years"),
+    (("trunk_rule_l_week", "trunk=12in", "rule=weekly"), "120 gal (454.2 L)"),
+    (("soil_temperature_c",), "amplitude_c: half the swing at the surface: a number in degC, a difference"),
+    (("drench_l",), "Type units as you say them"),
+])
+def test_an_answer_and_what_is_asked_for_are_in_words_of_the_yard(typed: tuple[str, ...], told: str) -> None:
+    assert told in run(*typed).stdout

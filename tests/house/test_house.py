@@ -62,6 +62,15 @@ def test_a_section_of_the_model_page_that_is_named_is_there() -> None:
     assert named_there <= there
 
 
+def test_the_model_page_names_every_file_of_the_model_and_no_other() -> None:
+    page = (CHECKOUT / "docs" / "model.md").read_text(encoding="utf-8")
+    table = "\n".join(line for line in page.splitlines() if line.startswith("| `"))
+    named_there = set(re.findall(r"`(\w+)(?:\.py|/)`", table))
+    there = {file.stem for file in (CHECKOUT / "src" / "rootcase" / "science" / "tree").iterdir()
+             if not file.name.startswith("__")}
+    assert named_there == there
+
+
 def test_no_file_is_longer_than_a_folder_should_be() -> None:
     lengths = {named(file): len(file.read_text(encoding="utf-8").splitlines())
                for file in [*PYTHON, *SCRIPTS] if file.suffix}

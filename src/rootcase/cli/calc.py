@@ -91,7 +91,8 @@ def _explain(name: str, as_json: bool) -> None:
             ensure_ascii=False))
         return
     tell(sum_.question)
-    tell(say("calc.asks"), *map(entry_line, sum_.entries))
+    tell(say("calc.asks"), *map(entry_line, sum_.entries),
+         *[say("calc.any_unit")] * any(each.known_unit for each in sum_.entries))
     tell(say("calc.gives", gives=sum_.gives), *paragraphs(sum_.notes),
          *(say("calc.source", source=each) for each in paragraphs(sum_.sources)))
     quoted = " ".join(f'"{each}={value}"' if " " in value or ";" in value else f"{each}={value}"

@@ -46,7 +46,7 @@ def mpn(inoculum_g: Numbers, tubes: Numbers, positive: Numbers, confidence: floa
 
     Parameters
     ----------
-    inoculum_g : of the undiluted material in each tube, one a dilution. [g] or [mL], 1e-15 to 1e6
+    inoculum_g : grams, or mL, of the undiluted material in each tube, one a dilution. [g], 1e-15 to 1e6
     tubes : set up of each dilution. [1], 1 to 1000
     positive : of these. [1], 0 to the tubes
     confidence : of the limits. [1], 0.5 to 0.9999
@@ -95,7 +95,7 @@ def mpn_limits_delta(inoculum_g: Numbers, tubes: Numbers, positive: Numbers,
 
     Parameters
     ----------
-    inoculum_g : of the undiluted material in each tube, one a dilution. [g] or [mL], 1e-15 to 1e6
+    inoculum_g : grams, or mL, of the undiluted material in each tube, one a dilution. [g], 1e-15 to 1e6
     tubes : set up of each dilution. [1], 1 to 1000
     positive : of these, neither none nor all. [1], 0 to the tubes
     confidence : of the limits. [1], 0.5 to 0.9999
@@ -141,7 +141,7 @@ def thomas_estimate(inoculum_g: Numbers, tubes: Numbers, positive: Numbers) -> f
 
     Parameters
     ----------
-    inoculum_g : of the undiluted material in each tube, one a dilution. [g] or [mL], 1e-15 to 1e6
+    inoculum_g : grams, or mL, of the undiluted material in each tube, one a dilution. [g], 1e-15 to 1e6
     tubes : set up of each dilution. [1], 1 to 1000
     positive : of these, not all. [1], 0 to the tubes
 

@@ -16,11 +16,11 @@ def years_to_root_in(trunk_m: float, hardiness_zone: float) -> float:
     Parameters
     ----------
     trunk_m : diameter when it is planted. [m], 0 to 10
-    hardiness_zone : of the US map, 1 to 13. [-]
+    hardiness_zone : of the US map, half zones not told apart. [-], 1 to 13
 
     Returns
     -------
-    years from planting, of a tree that is watered in its first season. [years]
+    from planting, of a tree that is watered in its first season. [years]
 
     Raises
     ------
@@ -51,7 +51,7 @@ def thickest_to_plant_m(watered_years: float, hardiness_zone: float) -> float:
     Parameters
     ----------
     watered_years : for which somebody will water. [years], 0 to 10
-    hardiness_zone : of the US map, 1 to 13. [-]
+    hardiness_zone : of the US map, half zones not told apart. [-], 1 to 13
 
     Returns
     -------
@@ -117,7 +117,7 @@ def root_advance_m_year() -> float:
 
     Returns
     -------
-    along the ground, in a temperate climate. [m year-1]
+    along the ground in a year, in a temperate climate. [m]
 
     Raises
     ------

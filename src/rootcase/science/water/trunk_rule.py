@@ -19,7 +19,7 @@ def trunk_rule_l_week(trunk_diameter_m: Numbers, rule: str = "weekly") -> Lanes:
 
     Returns
     -------
-    same shape. [L week-1]
+    same shape, in a week. [L]
 
     Raises
     ------

@@ -159,7 +159,8 @@ def _entry(name: str, kind: Kind, about: str, needed: bool, words: tuple[str, ..
         words = tuple(re.findall(r'"([^"]+)"', about))
         words = words if len(words) > 1 else ()
     plain = _SHAPES.sub("", " ".join(f"{what.strip()} {behind[limits.end():] if limits else behind}".split()))
-    return Entry(name, kind, re.sub(r"\.? ,", ",", plain).strip(" ,;.:"), written_unit(unit), low, high, words, needed)
+    about = re.sub(r"\.? ([,;])", r"\1", plain).strip(" ,;.:")
+    return Entry(name, kind, about, written_unit(unit), low, high, words, needed)
 
 
 def _given(told: str) -> str:

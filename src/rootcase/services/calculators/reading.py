@@ -9,9 +9,9 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-from rootcase.ground.errors import Missing, RootcaseError, UnknownUnit, UnreadableValue
-from rootcase.ground.typed import Limits, read
-from rootcase.ground.units import convert
+from rootcase.ground.errors import Missing, OutOfRange, RootcaseError, UnknownUnit, UnreadableValue
+from rootcase.ground.typed import Limits, Typed, read
+from rootcase.ground.units import convert, is_unit
 from rootcase.ground.words import say
 from rootcase.services.calculators.contract import Calculator, Entry
 
@@ -19,6 +19,9 @@ _ANSWERS = {"yes": True, "no": False, "true": True, "false": False}
 _NO_FIGURE = {"nan": math.nan, "not known": math.nan, "inf": math.inf}
 """A gap in a list of readings, and no end."""
 _OFF_BY = re.compile(r"\s*(?:±|\+/?-)\s*")
+_RATIO = re.compile(r"(\d+(?:\.\d+)?) ?: ?(\d*\.?\d*[1-9]\d*)")
+"""1:10 as people say it of a mix; what it comes to is a number alone."""
+_PERCENT = 100.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,27 +132,46 @@ def _read(entry: Entry, text: str, unit: str, *, width: bool = False) -> tuple[l
     own = entry.known_unit
     if entry.unit and not own and text.endswith(entry.unit):
         text = text.removesuffix(entry.unit)
-    if own:
-        limits = Limits(entry.low, entry.high, own, own)
-        try:
-            typed = read(text, None if width else limits)
-        except UnknownUnit:
-            if not text.lower().endswith(own.lower()):
-                raise
-            typed = read(text[:-len(own)], None if width else limits)
-    else:
-        typed = read(text)
+    bare = own in ("", "1")
+    if ratio := _RATIO.fullmatch(text) if bare else None:
+        return [float(ratio[1]) / float(ratio[2])], ""
+    if bare:
+        text = text.removesuffix("x")
+    typed = _read_in(text, own, None if width else Limits(entry.low, entry.high, own, own)) if own else read(text)
     if typed is None or typed.nothing or typed.sign != "=":
         raise UnreadableValue(say("calc.no_number"))
     found = [each for each in (typed.value, typed.low, typed.high) if each is not None]
     name = typed.unit or unit
     if not name:
+        if bare:
+            _no_percents(entry, found)
         return found, ""
     if not own:
         raise UnknownUnit(say("calc.bare", unit=name))
     if width and own in ("degC", "K"):
         return [convert(each, f"{name}_diff" if name != "K" else "degC_diff", "degC_diff") for each in found], name
+    if own.endswith("_diff") and is_unit(f"{name}_diff"):  # a swing of 20 F
+        return [convert(each, f"{name}_diff", own) for each in found], name
     return [convert(each, name, own) for each in found], name
+
+
+def _read_in(text: str, own: str, limits: Limits | None) -> Typed | None:
+    """With a unit that may be the formula's own spelling; a comma in US units parts thousands, as in our own ranges."""
+    try:
+        return read(text, limits)
+    except UnknownUnit:
+        if not text.lower().endswith(own.lower()):
+            raise
+        return read(text[:-len(own)], limits)
+    except UnreadableValue:
+        return read(text)
+
+
+def _no_percents(entry: Entry, found: list[float]) -> None:
+    """40 where a share from 0 to 1 is asked for is most likely 40 %."""
+    if (entry.low, entry.high) == (0.0, 1.0) and any(1.0 < each <= _PERCENT for each in found):
+        raise OutOfRange(say("calc.share_wanted"), value=f"{found[0]:g}", about=entry.name, where=entry.name,
+                         right=say("calc.share_right", share=f"{found[0] / _PERCENT:g}", percent=f"{found[0]:g}"))
 
 
 def wanted(entry: Entry) -> str:
@@ -159,9 +181,13 @@ def wanted(entry: Entry) -> str:
     if entry.kind in ("yes", "yeses", "time", "word", "words"):
         return say(f"calc.kind.{entry.kind.removesuffix('es' if entry.kind == 'yeses' else 's')}")
     what = say("calc.kind.several" if entry.kind in ("numbers", "wholes") else "calc.kind.one")
-    unit = say("calc.in_unit", unit=entry.unit) if entry.unit not in ("", "1") else ""
+    unit = say("calc.in_unit", unit=_unit_told(entry.unit)) if entry.unit not in ("", "1") else ""
     limits = say("calc.between", low=_end(entry.low), high=_end(entry.high)) if entry.low is not None else ""
     return f"{what}{unit}{limits}"
+
+
+def _unit_told(unit: str) -> str:
+    return say("calc.difference", unit=unit.removesuffix("_diff")) if unit.endswith("_diff") else unit
 
 
 def _end(limit: float | None) -> str:

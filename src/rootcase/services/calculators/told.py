@@ -15,6 +15,8 @@ from rootcase.services.calculators.working import Figure, Worked, refused
 
 _FIGURES = 4
 _MOST_LISTED = 24
+_SMALL = {"m": (0.3048, ("in", "cm")), "m2": (0.09290304, ("in2", "cm2")), "kg": (0.45359237, ("oz", "g"))}
+"""Below a foot, a square foot, a pound: in units that leave no 0.04 ft2."""
 _UNIT_ENDINGS = frozenset((
     "m", "m2", "m3", "mm", "mm2", "um", "l", "ml", "kg", "g", "mg", "mpa", "kpa", "c", "h", "d", "s", "pct", "ds",
     "cmol", "mmol", "mj", "day", "degree", "rad"))
@@ -97,8 +99,11 @@ def _line(figure: Figure, system: System) -> str:
     amount = _amount(figure.value, figure.unit, system)
     if figure.low is None or figure.high is None:
         return say("calc.answer", name=name, value=amount)
-    between = show_interval(figure.low, figure.high, figure.unit, system, figures=3) if _in_words(figure.unit) else \
-        f"{interval(figure.low, figure.high, 3)} {_label(figure.unit)}".strip()
+    if _in_words(figure.unit):
+        pair = _pair(figure.high, figure.unit)
+        between = show_interval(figure.low, figure.high, figure.unit, system, pair, 3)
+    else:
+        between = f"{interval(figure.low, figure.high, 3)} {_label(figure.unit)}".strip()
     return say("calc.answer_between", name=name, value=amount, between=between)
 
 
@@ -117,13 +122,20 @@ def _amount(value: Value, unit: str, system: System) -> str:
     if isinstance(value, bool | str) or not isinstance(value, int | float):
         return _word(value)
     if _in_words(unit):
-        return show(value, unit, system, figures=_FIGURES)
+        return show(value, unit, system, _pair(value, unit), _FIGURES)
+    if unit == "year":
+        return say("calc.year" if value == 1 else "calc.years", many=number(value, _FIGURES))
     return f"{number(value, _FIGURES)} {_label(unit)}".strip()
 
 
 def _in_words(unit: str) -> bool:
     """Whether it is written in both systems; what is a bare number stays one, for it may be more than a share."""
-    return unit not in ("", "1") and is_unit(unit)
+    return unit not in ("", "1", "year") and is_unit(unit)
+
+
+def _pair(value: float, unit: str) -> tuple[str, str] | None:
+    below, pair = _SMALL.get(unit, (0.0, None))
+    return pair if 0.0 < abs(value) < below else None
 
 
 def _label(unit: str) -> str:
