@@ -158,6 +158,27 @@ def test_effects_of_one_property_are_not_so_many_properties(tmp_path: Path) -> N
     assert both.exit_code == 2
 
 
+def test_effects_of_one_property_alone_have_no_interval(tmp_path: Path) -> None:
+    path = table(tmp_path, "study,yi,vi,place\n1,1.0,0.01,a\n2,1.2,0.01,a\n")
+    line = asked("pool", path, "--property", "place", "--json")
+    assert "Infinity" not in line
+    assert (json.loads(line)["low"], json.loads(line)["high"]) == (None, None)
+    assert "one has no interval" in " ".join(asked("pool", path, "--property", "place").split())
+
+
+def test_three_trials_of_which_nothing_was_believed_leave_their_spread_open(tmp_path: Path) -> None:
+    """The tail of three flat trials falls as the spread squared: the sums for mean and spread of it have no end."""
+    three = "study,yi,vi\na,1,0.1\nb,2,0.1\nc,1.5,0.1\n"
+    found = json.loads(asked("pool", table(tmp_path, three), "--method", "bayes", "--json"))
+    assert (found["se"], found["tau"], found["tau_sd"]) == (None, None, None)
+    assert (found["mu"], found["low"]) == pytest.approx((1.5, -3.0025), abs=1e-3)
+    assert "leave open how far" in asked("pool", table(tmp_path, three), "--method", "bayes")
+    five = json.loads(asked("pool", table(tmp_path, f"{three}d,1.2,0.1\ne,0.4,0.1\n"), "--method", "bayes", "--json"))
+    assert five["se"] == pytest.approx(0.50338, abs=2e-4)  # by quadrature
+    stated = json.loads(asked("pool", table(tmp_path, three), "--method", "bayes", "--prior-sd", "1", "--json"))
+    assert stated["se"] < 1.0
+
+
 def test_no_option_makes_shoots_what_was_repeated() -> None:
     """Under all there are, 48 trees stand for 950 shoots."""
     assert {each.name for each in fit.params} == {"file", "freedom_by", "level", "flag", "as_json"}

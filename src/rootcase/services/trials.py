@@ -44,7 +44,11 @@ class Pooled:
     """Column that effects may depend on; then the mean is that at its mean."""
 
     def figures(self) -> dict[str, Any]:
-        """By the names of the trade, for a program to read."""
+        """By the names of the trade, for a program to read; None: it has no end."""
+        return {name: None if isinstance(told, float) and not np.isfinite(told) else told
+                for name, told in self._told().items()}
+
+    def _told(self) -> dict[str, Any]:
         if isinstance(self.found, Believed):
             low, high = self.of_mean()
             return {"mu": self.found.mean.mean, "se": self.found.mean.sd, "tau": self.found.spread_mean,

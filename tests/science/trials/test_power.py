@@ -58,6 +58,15 @@ def test_power_at_no_difference_is_the_risk() -> None:
 
 
 @pytest.mark.property
+@pytest.mark.parametrize(("trees", "difference"), [(1.01, 2.0), (1.5, 2.0), (100.0, 10.0), (1.01, -50.0)])
+def test_an_effect_far_off_has_a_power_too(trees: float, difference: float) -> None:
+    power = power_of_arms(difference, 1.0, trees, trees)
+    assert 0.05 <= power <= 1.0
+    assert power == pytest.approx(power_of_arms(-difference, 1.0, trees, trees))
+    assert trees_for_power(lambda many: power_of_arms(difference, 1.0, many, many), 0.8) > 1.0
+
+
+@pytest.mark.property
 def test_looking_every_autumn_holds_what_was_said(long: bool) -> None:
     """Four looks at a growing trial in which nothing was done to anything: one in ten shows something, at most."""
     chance, many, wrong = np.random.default_rng(4), 20_000 if long else 2000, {"shared": 0, "each": 0}

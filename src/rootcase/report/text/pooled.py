@@ -12,6 +12,9 @@ from rootcase.ground.words import say
 
 def pooled_lines(figures: Mapping[str, Any], effects: Sequence[float]) -> Iterator[str]:
     """The mean and its interval, how far trials differ, one more trial, and each after hearing the others."""
+    if figures["low"] is None:
+        yield say("prove.pool.one_property", mu=number(figures["mu"], 4), count=len(effects))
+        return
     yield say("prove.pool.mean", mu=number(figures["mu"], 4), low=number(figures["low"], 4),
               high=number(figures["high"], 4), level=number(100 * figures["level"], 3), count=len(effects))
     tau = figures["tau"] if "tau" in figures else sqrt(figures["tau2"])
@@ -19,7 +22,9 @@ def pooled_lines(figures: Mapping[str, Any], effects: Sequence[float]) -> Iterat
         yield say("prove.pool.grouped", properties=figures["properties"], tau=number(tau, 3),
                   inside=number(sqrt(figures["inside_tau2"]), 3))
         return
-    if tau == 0.0:
+    if tau is None:
+        yield say("prove.pool.open")
+    elif tau == 0.0:
         yield say("prove.pool.alike")
     elif "i2" in figures:
         yield say("prove.pool.differ", tau=number(tau, 3), i2=number(figures["i2"], 2))

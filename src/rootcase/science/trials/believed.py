@@ -16,6 +16,9 @@ from rootcase.science.trials.cells import Floats
 
 NODES, WIDEST = 4001, 1.0 - 1e-4
 """Spreads that are summed over; the farthest is 10,000 times the middle one."""
+FAR, MOST_FAR = 37, 0.1
+"""The last spreads, of 1,000 times the middle one and more: a sum of which they are a tenth has no end, and where it
+stops is the grid's doing. JUDGEMENT."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,7 +49,8 @@ class Mixture:
 
     @property
     def sd(self) -> float:
-        return sqrt(float(self.weight @ (self.sd_of**2 + (self.mean_of - self.mean) ** 2)))
+        """Infinite where few trials and nothing believed leave it without an end."""
+        return sqrt(_ended(self.weight * (self.sd_of**2 + (self.mean_of - self.mean) ** 2)))
 
     def chance_below(self, value: float) -> float:
         return float(self.weight @ ndtr((value - self.mean_of) / self.sd_of))
@@ -76,11 +80,18 @@ class Believed:
 
     @property
     def spread_mean(self) -> float:
-        return float(self.spread_weight @ self.spread)
+        """Infinite, as the next one, where it has no end."""
+        return _ended(self.spread_weight * self.spread)
 
     @property
     def spread_sd(self) -> float:
-        return sqrt(float(self.spread_weight @ (self.spread - self.spread_mean) ** 2))
+        middle = float(self.spread_weight @ self.spread)
+        return sqrt(_ended(self.spread_weight * (self.spread - middle) ** 2))
+
+
+def _ended(parts: Floats) -> float:
+    """Sum over the grid of spreads, which rise."""
+    return inf if float(parts[-FAR:].sum()) > MOST_FAR * float(parts.sum()) else float(parts.sum())
 
 
 def believed_after(effect: Floats, variance: Floats, prior: Prior) -> Believed:

@@ -144,7 +144,8 @@ def power_of_pairs(difference: float, sd: float, pairs: float, risk: float = 0.0
 def _beyond(away: float, freedom: float, risk: float, sides: int) -> float:
     """Chance that t with a noncentrality lies beyond its limits of no effect."""
     limit = float(student.isf(risk / sides, freedom))
-    return float(nct.sf(limit, freedom, away)) + (float(nct.cdf(-limit, freedom, away)) if sides == 2 else 0.0)
+    mirrored = float(nct.sf(limit, freedom, -away)) if sides == 2 else 0.0  # its lower tail is no number far off
+    return float(nct.sf(limit, freedom, away)) + mirrored
 
 
 def power_of_several(size: float, arms: int, trees: float, risk: float = 0.05) -> float:
