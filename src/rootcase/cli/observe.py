@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from rootcase.cli.lazy import Lazy
 from rootcase.cli.lists import given, list_options
 from rootcase.cli.options import fieldbook_option, json_option, open_book, out, property_option, screen, tell, today
 from rootcase.ground.words import say
@@ -15,6 +16,8 @@ if TYPE_CHECKING:
     from rootcase.fieldbook.fieldbook import Fieldbook
 
 NEEDS_YOU = 1
+PHOTOS: tuple[str, ...] = ("leaf",)
+"""Each in `cli/photo/` under its own name."""
 
 
 @click.group(help=say("cli.help.observe"))
@@ -217,3 +220,8 @@ def erase_contact(contact: str, fieldbook_path: Path | None, property_name: str 
     with open_book(fieldbook_path) as fieldbook:
         erase(fieldbook, property_name, contact)
     tell(say("cli.contact_erased"))
+
+
+@observe.group(cls=Lazy, package="rootcase.cli.photo", names=PHOTOS, help=say("photo.help.photo"))
+def photo() -> None:
+    """What a camera measures."""

@@ -7,13 +7,10 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
-from PIL import Image, ImageOps
 
-from rootcase.fieldbook.intake.foreign.limits import MB, PIXELS
-from rootcase.fieldbook.intake.foreign.photo import FORMATS
-from rootcase.ground.errors import FileError
 from rootcase.ground.words import say
 from rootcase.science.photo.ruled import RULED_SHARE, along_axes
+from rootcase.services.upright import upright
 
 DRAWN_PX = 0.3
 """So far a drawn line may be off the measured one. JUDGEMENT: the eye sees none of it."""
@@ -85,15 +82,6 @@ def _doubt_of(lines: Sequence[OverlayLine]) -> str:
 
 
 def _grey(file: Path) -> np.ndarray:
-    """The picture, upright, as grey values; of more than 8 bits as they are."""
-    Image.MAX_IMAGE_PIXELS = None  # ours is asked below, and says more
-    try:
-        with Image.open(file, formats=FORMATS) as image:
-            width, height = image.size
-            if width * height > PIXELS:
-                raise FileError(say("fence.many_pixels", most=PIXELS // MB), where=file.name,
-                                value=f"{width:,} x {height:,}", right=say("fence.right_pixels"))
-            upright = ImageOps.exif_transpose(image)
-            return np.asarray(upright if upright.mode.startswith("I") else upright.convert("L"))
-    except (OSError, ValueError, SyntaxError, EOFError):
-        raise FileError(say("fence.no_photo"), where=file.name, right=say("fence.right_photo")) from None
+    """Grey values of the upright picture; of more than 8 bits as they are."""
+    with upright(file) as image:
+        return np.asarray(image if image.mode.startswith("I") else image.convert("L"))

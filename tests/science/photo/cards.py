@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 from typing import NamedTuple
 
 import numpy as np
@@ -24,8 +25,8 @@ class Drawn(NamedTuple):
 
 
 def draw_card(seed: int, px_per_mm: float = 4.0, tilt: float = 0.1, linear: bool = True, markers: int = 4,
-              shadow: float = 1.0) -> Drawn:
-    """A card with three leaves; blurred as light, or as stored where it is not linear."""
+              shadow: float = 1.0, jpeg: int = 0) -> Drawn:
+    """A card with three leaves; blurred as light, or as stored where it is not linear; compressed with that quality."""
     random = np.random.default_rng(seed)
     flat = Image.new("RGB", (200 * FINE, 150 * FINE), (222, 222, 222))
     for row in [row for row in table("photo/card").rows if row["part"] == "marker"][:markers]:
@@ -48,7 +49,14 @@ def draw_card(seed: int, px_per_mm: float = 4.0, tilt: float = 0.1, linear: bool
         alone = Image.new("1", flat.size)  # what is drawn reaches half a pixel over the outline
         ImageDraw.Draw(alone).polygon([tuple(point) for point in outline.tolist()], fill=1)
         areas.append(np.count_nonzero(np.asarray(alone)) / FINE ** 2)
-    return Drawn(_seen(np.asarray(flat), random, px_per_mm, tilt, linear), areas)
+    seen = _seen(np.asarray(flat), random, px_per_mm, tilt, linear)
+    return Drawn(_compressed(seen, jpeg) if jpeg else seen, areas)
+
+
+def _compressed(pixels: np.ndarray, quality: int) -> np.ndarray:
+    kept = io.BytesIO()
+    Image.fromarray(pixels).save(kept, "JPEG", quality=quality)
+    return np.asarray(Image.open(kept))
 
 
 def _leaf(random: np.random.Generator, middle_mm: float) -> np.ndarray:

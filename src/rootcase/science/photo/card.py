@@ -41,6 +41,8 @@ REACH = 0.12
 POWERS = (1.0, 2.4)
 """Of stored brightness, in which edges may stand half-way: as stored, and linear light. JUDGEMENT"""
 HALVINGS = 12
+BLUR_SHARES, BLUR_SPAN = (0.3, 0.7), 1.0488
+"""Of the way from black to white, and how many spreads of a bell curve lie between them. (computed)"""
 
 
 class Card(NamedTuple):
@@ -57,6 +59,8 @@ class Card(NamedTuple):
     """How far outside its place a black edge is still seen: half of what a marker measures over its printed side."""
     px_per_mm: float
     """At the card's middle, of the shorter way where the card is seen aslant."""
+    blur_px: float
+    """Of the markers' sides, the spread of a bell curve in the photo's pixels."""
 
 
 @cache
@@ -99,7 +103,7 @@ def find_card(shown: Picture) -> Card:
 
     Returns
     -------
-    Card(to_mm, markers, power, residual_mm, growth_mm, px_per_mm). [mm, px/mm]
+    Card(to_mm, markers, power, residual_mm, growth_mm, px_per_mm, blur_px). [mm, px/mm, px]
 
     Raises
     ------
@@ -235,16 +239,32 @@ class _Side(NamedTuple):
 
     def edge(self, power: float) -> Lanes:
         """The line a x + b y + c = 0 along which the edge is seen half-way in brightness of that power."""
-        rest = max(2, len(self.steps) // 6)
-        level = half_way(float(np.median(self.profiles[:, :rest])), float(np.median(self.profiles[:, -rest:])), power)
-        after = np.maximum(np.argmax(self.profiles > level, axis=1), 1)
-        low, high = (self.profiles[np.arange(PROFILES), after - back] for back in (1, 0))
-        crossing = self.steps[after] - (high - level) / np.maximum(high - low, 1e-9) * (self.steps[1] - self.steps[0])
-        kept = np.abs(crossing - np.median(crossing)) < self.steps[-1] / 2
+        crossing = self._crossing(half_way(*self._levels(), power))
+        kept = np.abs(crossing - np.sort(crossing)[PROFILES // 2]) < self.steps[-1] / 2
         points = (self.starts + crossing[:, np.newaxis] * self.outward)[kept]
         middle = points.mean(axis=0)
         normal = np.linalg.svd(points - middle)[2][-1]
         return np.array([*normal, -normal @ middle])
+
+    def blur_px(self) -> float:
+        """The spread of a bell curve that leads from black to white as the side does."""
+        dark, bright = self._levels()
+        first, second = (self._crossing(dark + share * (bright - dark)) for share in BLUR_SHARES)
+        return float(np.median(second - first)) / BLUR_SPAN
+
+    def _levels(self) -> tuple[float, float]:
+        """Of the marker's black and of the paper."""
+        rest, columns = max(2, len(self.steps) // 6), np.median(self.profiles, axis=0)
+        return (float(np.sort(columns[:len(columns) // 2])[:rest].mean()), float(np.median(columns[-rest:])))
+
+    def _crossing(self, level: float) -> Lanes:
+        """Where each line first passes the level, from its darkest place outwards: further in a white cell may be
+        seen."""
+        darkest = int(np.argmin(np.median(self.profiles, axis=0)[:len(self.steps) // 2]))
+        after = darkest + np.maximum(np.argmax(self.profiles[:, darkest:] > level, axis=1), 1)
+        low, high = (self.profiles[np.arange(PROFILES), after - back] for back in (1, 0))
+        step = self.steps[1] - self.steps[0]
+        return np.asarray(self.steps[after] - (high - level) / np.maximum(high - low, 1e-9) * step)
 
 
 def _side(shown: Picture, start: Lanes, end: Lanes) -> _Side:
@@ -277,7 +297,8 @@ def _laid(sides: Mapping[int, list[_Side]], power: float) -> Card:
     middle = meant.reshape(-1, 4, 2).mean(axis=1, keepdims=True)
     evened = (meant.reshape(-1, 4, 2) - middle) * side_mm / printed + middle
     residual = float(np.sqrt(((blocks - evened) ** 2).sum(axis=2).mean()))
-    return Card(to_mm, tuple(order), power, residual, (side_mm - printed) / 2, _px_per_mm(to_mm))
+    blur_px = float(np.median([side.blur_px() for each in order for side in sides[each]]))
+    return Card(to_mm, tuple(order), power, residual, (side_mm - printed) / 2, _px_per_mm(to_mm), blur_px)
 
 
 def _evened(sides: Mapping[int, list[_Side]]) -> Card:

@@ -1,0 +1,1 @@
+"""Commands of `rootcase observe photo`."""
