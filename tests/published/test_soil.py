@@ -11,8 +11,9 @@ from scipy.optimize import brentq
 
 from rootcase.ground.errors import ImpossibleValue
 from rootcase.ground.units import convert
-from rootcase.science.soil.density import air_filled_porosity, total_porosity
+from rootcase.science.soil.density import air_filled_porosity
 from rootcase.science.soil.infiltration import ring_depth_mm, ring_rate_mm_h
+from rootcase.science.soil.porosity import total_porosity
 from rootcase.science.soil.roots import root_share_above
 from rootcase.science.soil.saxton_rawls import SoilWater, soil_water
 from rootcase.science.soil.strength import strength_limits

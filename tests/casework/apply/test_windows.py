@@ -49,7 +49,7 @@ def test_frost_closes_its_night_alone_and_is_as_sure_as_the_forecast() -> None:
     assert closing(days) == [[], [], [], ["frost"], [], [], [], [], []]
     # Lead of 3 days: error 2.2 C; 2 C below freezing is 2 / 2.2 errors.
     assert days[3].chance == pytest.approx(0.5 * (1 + erf(2 / 2.2 / sqrt(2))))
-    assert gate(days[3], "frost").low == pytest.approx(-2 - 1.645 * 2.2)
+    assert gate(days[3], "frost").low == pytest.approx(-2 - 1.6448536 * 2.2)
 
 
 @pytest.mark.reference

@@ -8,7 +8,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from rootcase.ground.errors import OutOfRange
-from rootcase.science.soil.density import air_filled_porosity, density_limits, total_porosity
+from rootcase.science.soil.density import air_filled_porosity, density_limits
+from rootcase.science.soil.porosity import total_porosity
 from rootcase.science.soil.texture import central_fractions
 
 pytestmark = pytest.mark.property

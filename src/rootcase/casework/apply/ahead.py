@@ -15,13 +15,12 @@ from rootcase.casework.apply.gates import window_figure
 from rootcase.records.apply.told import SoilState
 from rootcase.records.apply.windows import Basis
 from rootcase.records.observe import Forecast, Weather
+from rootcase.science.inference.beyond import NINE_IN_TEN
 from rootcase.science.warmth.soil_below_air import error_of_mean, faded, soil_below_air_c
 from rootcase.science.water.workable import UpperSoil, Wet, fullness, next_day, rain_carried, wet_of
 from rootcase.tables.load import table
 
 Array = npt.NDArray[np.float64]
-NINE_IN_TEN = 1.645
-"""Standard errors to each side."""
 DAY = timedelta(days=1)
 DAY_OF_ISSUE = 10
 """Letters of a moment in ISO 8601 that are its day."""

@@ -11,6 +11,7 @@ from rootcase.casework.explain.errors import assumed, figure
 from rootcase.casework.explain.ground import Ground
 from rootcase.records.observe import Reading
 from rootcase.science.tree.site import COVERS
+from rootcase.science.zones.amounts import ring_area_m2
 from rootcase.tables.load import table
 from rootcase.tables.readings import kinds
 
@@ -120,7 +121,7 @@ def _paved_beyond(ground: Ground, crown_radius_m: float) -> tuple[float | None, 
         return float(np.mean([r.value for r in near if r.value is not None])), near
     if open_soil:
         open_m2 = float(np.mean([r.value for r in open_soil if r.value is not None]))
-        twice = np.pi * (2.0 * crown_radius_m) ** 2
+        twice = float(ring_area_m2(2.0 * crown_radius_m, 0.0))
         return float(np.clip(1.0 - open_m2 / twice, 0.0, 1.0)), open_soil
     return None, ()
 

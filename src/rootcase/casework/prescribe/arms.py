@@ -17,6 +17,7 @@ from rootcase.records.observe import PropertyRecord, by_stem
 from rootcase.records.offer import Arms, Pair
 from rootcase.records.prescribe import Plan, TreePrescription
 from rootcase.science.choice.lot import left_out, like_pairs
+from rootcase.science.inference.beyond import NINE_IN_TEN
 from rootcase.science.tree.trunk import one_trunk_mm
 
 WORKS = "trials agree"
@@ -24,8 +25,6 @@ STOPS_HARM = ("keep_off", "stop_salt", "drainage", "deadwood")
 """What ends or keeps off a known harm: no lot withholds it, though no trial stands behind it. JUDGEMENT."""
 MOST_TIMES = 1.5
 """Two trees are alike whose trunks, and shares of their yardstick, differ by no more than this factor. JUDGEMENT."""
-NINE_IN_TEN = 1.645
-"""Spreads to each side that hold nine in ten of a normal."""
 OTHER_PLACE = 1.0
 """What another place of the same kind adds to their distance; a factor of MOST_TIMES adds as much. JUDGEMENT."""
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import replace
 
 from rootcase.casework.prescribe.laboratory_doses import FROM_LABORATORY, laboratory_dose, nitrogen_dose_kg_m2
@@ -13,6 +12,7 @@ from rootcase.ground.measured import measured, not_above, on_a_tape
 from rootcase.ground.quantity import System
 from rootcase.records.prescribe import Dose
 from rootcase.science.water.trunk_rule import trunk_rule_l_week
+from rootcase.science.zones.amounts import ring_area_m2
 from rootcase.science.zones.containers import holes_on_grid
 
 BY_LABEL = ("chelate", "growth_regulator", "mycorrhiza", "biostimulant")
@@ -103,7 +103,7 @@ def _trenched(dose: Dose, standing: Standing) -> Dose:
 def _holed(dose: Dose, hole_m: float, spacing_m: float) -> Dose:
     holes = round(float(holes_on_grid(dose.area_m2, spacing_m)))
     return replace(dose, holes=holes, hole_m=hole_m, spacing_m=spacing_m,
-                   volume_m3=holes * math.pi / 4.0 * hole_m**2 * (dose.depth_m or 0.0))
+                   volume_m3=holes * float(ring_area_m2(hole_m / 2.0, 0.0)) * (dose.depth_m or 0.0))
 
 
 def _watered(dose: Dose, standing: Standing) -> Dose:

@@ -23,6 +23,7 @@ from rootcase.records.observe import PriceBook, PropertyRecord
 from rootcase.records.outlook import NOTHING, Outlooks
 from rootcase.records.prescribe import Plan, PlanReading, TreePrescription
 from rootcase.science.choice.decision import LEAST_GAIN
+from rootcase.science.inference.beyond import NINE_IN_TEN
 from rootcase.science.inference.next_reading import PlanValue, answers_value, plan_value
 from rootcase.science.inference.posterior import posterior
 from rootcase.tables.load import table
@@ -35,7 +36,7 @@ WEIGHED = ("chosen", "possible", "gain too small", "costs more than it gives")
 NOT_THE_SOIL = "not_the_soil"
 DAYS = 365.25 * YEARS
 MINUTES_PER_HOUR = 60.0
-NINE_IN_TEN_SD = 2.0 * 1.6449
+NINE_IN_TEN_SD = 2.0 * NINE_IN_TEN
 """Standard deviations between the ends of nine in ten of a normal law."""
 LEAST_MINUTES = 0.5
 """A look takes so long with what is written down. JUDGEMENT."""

@@ -29,6 +29,7 @@ from rootcase.science.choice.decision import LEAST_GAIN
 from rootcase.science.tree.lanes import lanes_of
 from rootcase.science.tree.parameters import central_parameters
 from rootcase.science.tree.site import COVERS, Site
+from rootcase.science.zones.amounts import ring_area_m2
 
 Covers = dict[str, float]
 Indices = npt.NDArray[np.int64]
@@ -301,5 +302,5 @@ def _may_be_seen(course: Course, gains: Mapping[str, float]) -> bool:
 def _root_zone_m2(central: Site) -> float:
     """Ground over the roots in five years."""
     then = state_of(NOTHING, State(central, central_parameters()), YEARS, {}, Worked())
-    crown_m2 = np.pi * np.asarray(central.crown_radius_m) ** 2
+    crown_m2 = ring_area_m2(central.crown_radius_m, 0.0)
     return float(np.median(crown_m2 / lanes_of(then.site, then.parameters).crown_per_ground))

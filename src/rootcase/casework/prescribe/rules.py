@@ -15,6 +15,7 @@ from rootcase.ground.dates import day_between
 from rootcase.records.observe import PropertyRecord, Rule, Tree
 from rootcase.records.prescribe import Dose
 from rootcase.science.plane import from_outline_m
+from rootcase.science.zones.amounts import circle_radius_m
 from rootcase.tables.load import table
 
 CARRIES_PHOSPHORUS = ("compost",)
@@ -150,7 +151,7 @@ def law_at(record: PropertyRecord, tree: Tree, ground: Ground, root_zone_m2: flo
     waters = [place for place in (*record.outlines, *record.places) if place.kind == OPEN_WATER and place.outline_m]
     if waters and tree.east_m is not None and tree.north_m is not None:
         found["buffer_water"] = min(from_outline_m(tree.east_m, tree.north_m, water.outline_m) for water in waters)
-    return Law(rules_here(record), found, sqrt(root_zone_m2 / pi), bool(ground.numbers("phosphorus")),
+    return Law(rules_here(record), found, float(circle_radius_m(root_zone_m2)), bool(ground.numbers("phosphorus")),
                record.property.latitude_deg < 0, _keep_off_m(record, tree))
 
 

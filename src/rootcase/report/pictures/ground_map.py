@@ -25,6 +25,7 @@ from rootcase.report.pictures.plan.ground import (
 from rootcase.report.pictures.plan.sheet import Sheet, Spot, standing_trees
 from rootcase.report.pictures.signs import MINUS, scale_bar, short
 from rootcase.report.svg import Canvas, Picture, Point, Style, path_through
+from rootcase.science.zones.amounts import circle_radius_m
 
 DENSE = 25
 """From so many trees in sight on, each carries its number alone; the rows below carry the names."""
@@ -151,7 +152,7 @@ def _work(canvas: Canvas, sheet: Sheet, spots: Iterable[Spot], work: Iterable[Jo
 
 
 def _radius_m(job: Job) -> float:
-    return math.sqrt(job.dose.area_m2 / math.pi)
+    return float(circle_radius_m(job.dose.area_m2))
 
 
 def _sheet(view: View, size: Size) -> Sheet:

@@ -12,9 +12,7 @@ from rootcase.records.prove import Promise, SignedEffect
 from rootcase.report.text.figures import money, sentence, signed
 from rootcase.report.text.naming import remedy_name
 from rootcase.report.text.proof import in_percent, interval
-
-WIDE = 1.645
-"""Spreads to each side that hold nine in ten of a normal."""
+from rootcase.science.inference.beyond import NINE_IN_TEN
 
 
 def before_line(promise: Promise | None) -> str:
@@ -35,7 +33,8 @@ def standing_line(effect: SignedEffect) -> str:
     """Return what stands signed."""
     return say("feed.signed", day=show_date(effect.day), by=effect.by, trees=len(effect.tree_ids),
                properties=effect.properties, effect=in_percent(effect.mean),
-               low=in_percent(effect.mean - WIDE * effect.sd), high=in_percent(effect.mean + WIDE * effect.sd))
+               low=in_percent(effect.mean - NINE_IN_TEN * effect.sd),
+               high=in_percent(effect.mean + NINE_IN_TEN * effect.sd))
 
 
 def reckoned_lines(record: PropertyRecord) -> list[str]:
@@ -56,7 +55,7 @@ def moved_lines(record: PropertyRecord, old: Plan, new: Plan,
 
 
 def _around(effect: SignedEffect) -> str:
-    return interval(effect.mean, effect.mean - WIDE * effect.sd, effect.mean + WIDE * effect.sd)
+    return interval(effect.mean, effect.mean - NINE_IN_TEN * effect.sd, effect.mean + NINE_IN_TEN * effect.sd)
 
 
 def _work(item: PlanItem | None, currency: str) -> str:

@@ -6,6 +6,9 @@ from math import erf, inf, sqrt
 
 from rootcase.ground.errors import require_range
 
+NINE_IN_TEN = 1.6448536269514722
+"""Standard errors to each side of the middle that hold nine in ten of a normal error."""
+
 
 def chance_within(figure: float, error: float, low: float = -inf, high: float = inf) -> float:
     """The chance that what is told by a figure with an error lies between two limits.

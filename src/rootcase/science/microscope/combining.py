@@ -148,7 +148,7 @@ def product_limits_delta(value: Numbers, relative_sds: Numbers, confidence: floa
     """
     centre = within("value", value, 1e-18, 1e18, "")
     spread = float(np.sqrt((within("relative_sds", relative_sds, 0.0, 1.0, "") ** 2).sum()))
-    z = float(norm.ppf(0.5 + float(within("confidence", confidence, 0.5, 0.9999, "")) / 2.0))
+    z = errors_to_each_side(confidence)
     return centre * np.exp(-z * spread), centre * np.exp(z * spread)
 
 
@@ -196,3 +196,34 @@ def product_limits_drawn(count: int, factor_draws: Numbers, confidence: float,
     beyond = (1.0 - float(within("confidence", confidence, 0.5, 0.9999, ""))) / 2.0
     low = float(np.quantile(rng.gamma(total, size=factors.size) * factors, beyond)) if total else 0.0
     return low, float(np.quantile(rng.gamma(total + 1.0, size=factors.size) * factors, 1.0 - beyond))
+
+
+def errors_to_each_side(confidence: float) -> float:
+    """How many standard errors does an interval of this confidence reach to each side?
+
+    Parameters
+    ----------
+    confidence : of the interval. [1], 0.5 to 0.9999
+
+    Returns
+    -------
+    [1]
+
+    Raises
+    ------
+    OutOfRange : the confidence leaves its range.
+
+    Notes
+    -----
+    Of a normal error; few counts or fields have wider intervals.
+
+    References
+    ----------
+    Quantiles of the normal distribution (computed).
+
+    Examples
+    --------
+    >>> round(errors_to_each_side(0.95), 3), round(errors_to_each_side(0.9), 3)
+    (1.96, 1.645)
+    """
+    return float(norm.ppf(0.5 + float(within("confidence", confidence, 0.5, 0.9999, "")) / 2.0))

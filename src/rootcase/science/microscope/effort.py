@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import numpy as np
-from scipy.stats import norm, t
+from scipy.stats import t
 
 from rootcase.science.lanes import Lanes, Numbers, within
 from rootcase.science.microscope.clumping import dispersion
+from rootcase.science.microscope.combining import errors_to_each_side
 
 ROUNDING = 1e-9
 """A need of 25 fields is not 26 by the last digit of a float."""
@@ -41,7 +42,7 @@ def objects_needed(relative_half_width: Numbers, confidence: float) -> Lanes:
     >>> objects_needed([0.1, 0.2, 0.5], 0.95).tolist()
     [385.0, 97.0, 16.0]
     """
-    return _up((_z(confidence) / _wanted(relative_half_width)) ** 2)
+    return _up((errors_to_each_side(confidence) / _wanted(relative_half_width)) ** 2)
 
 
 def fields_needed(mean_per_field: Numbers, k: Numbers, relative_half_width: Numbers, confidence: float) -> Lanes:
@@ -77,7 +78,7 @@ def fields_needed(mean_per_field: Numbers, k: Numbers, relative_half_width: Numb
     """
     mean = within("mean_per_field", mean_per_field, 1e-6, 1e6, "")
     clumping = within("k", k, 1e-3, np.inf, "")
-    return _up((_z(confidence) / _wanted(relative_half_width)) ** 2 * (1.0 / mean + 1.0 / clumping))
+    return _up((errors_to_each_side(confidence) / _wanted(relative_half_width)) ** 2 * (1.0 / mean + 1.0 / clumping))
 
 
 def fields_needed_by_scatter(cv: Numbers, relative_half_width: Numbers, confidence: float) -> Lanes:
@@ -110,7 +111,7 @@ def fields_needed_by_scatter(cv: Numbers, relative_half_width: Numbers, confiden
     >>> float(fields_needed_by_scatter(0.6, 0.2, 0.95))
     35.0
     """
-    return np.maximum(_up((_z(confidence) * within("cv", cv, 0.0, 100.0, "")
+    return np.maximum(_up((errors_to_each_side(confidence) * within("cv", cv, 0.0, 100.0, "")
                            / _wanted(relative_half_width)) ** 2), 1.0)
 
 
@@ -152,17 +153,13 @@ def fields_still_needed(counts: Numbers, relative_half_width: float, confidence:
     seen = dispersion(counts)
     wanted = float(_wanted(relative_half_width))
     fields = np.size(counts)
-    by_chance = (_z(confidence) / wanted) ** 2 / seen.mean
+    by_chance = (errors_to_each_side(confidence) / wanted) ** 2 / seen.mean
     by_scatter = (float(t.ppf(0.5 + confidence / 2.0, fields - 1)) * seen.sd / seen.mean / wanted) ** 2
     return max(int(_up(np.asarray(max(by_chance, by_scatter)))) - fields, 0)
 
 
 def _wanted(relative_half_width: Numbers) -> Lanes:
     return within("relative_half_width", relative_half_width, 0.01, 1.0, "")
-
-
-def _z(confidence: float) -> float:
-    return float(norm.ppf(0.5 + float(within("confidence", confidence, 0.5, 0.9999, "")) / 2.0))
 
 
 def _up(number: Lanes) -> Lanes:

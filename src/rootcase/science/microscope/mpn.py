@@ -12,10 +12,10 @@ from dataclasses import dataclass
 import numpy as np
 from scipy.optimize import brentq
 from scipy.special import gammaln, xlog1py, xlogy
-from scipy.stats import norm
 
 from rootcase.ground.errors import ImpossibleValue, OutOfRange
 from rootcase.science.lanes import Lanes, Numbers, within
+from rootcase.science.microscope.combining import errors_to_each_side
 from rootcase.science.microscope.poisson import whole
 
 MOST_TUBES = 1000.0
@@ -130,7 +130,7 @@ def mpn_limits_delta(inoculum_g: Numbers, tubes: Numbers, positive: Numbers,
     if not 0.0 < number < np.inf:
         raise OutOfRange("no standard error where none or all of the tubes are positive",
                          value=f"{p.sum():g} of {n.sum():g} positive", right="tell the bound and its exact limit")
-    z = float(norm.ppf(0.5 + float(within("confidence", confidence, 0.5, 0.9999, "")) / 2.0))
+    z = errors_to_each_side(confidence)
     information = (p * x**2 * np.exp(-number * x) / np.expm1(-number * x) ** 2).sum()
     se = float(1.0 / (np.log(10.0) * number * np.sqrt(information)))
     return se, float(number * 10.0 ** (-z * se)), float(number * 10.0 ** (z * se))

@@ -9,7 +9,7 @@ import numpy as np
 from rootcase.ground.errors import require_range
 from rootcase.science.lanes import Lanes, Numbers, within
 from rootcase.science.soil.by_class import Between, Names, figures_by_name
-from rootcase.science.soil.saxton_rawls import PARTICLE_DENSITY_MG_M3
+from rootcase.science.soil.porosity import total_porosity
 from rootcase.science.soil.texture import texture_class
 from rootcase.tables.load import table
 
@@ -99,38 +99,6 @@ def tree_density_limits(texture: Names) -> Between:
     [1.45, 1.6]
     """
     return Between(*figures_by_name("soil/density_trees", "texture", texture, ("low_mg_m3", "high_mg_m3")))
-
-
-def total_porosity(bulk_density_mg_m3: Numbers) -> Lanes:
-    """The share of a soil's volume that is not solid.
-
-    Parameters
-    ----------
-    bulk_density_mg_m3 : scalar or one per lane. [Mg m-3], 0 to 2.65
-
-    Returns
-    -------
-    same shape. [m3 m-3]
-
-    Raises
-    ------
-    OutOfRange : the density leaves its range.
-
-    Notes
-    -----
-    The source writes 1 - rho_b / rho_s; the solids are taken as mineral, 2.65 Mg m-3. Peat has less.
-
-    References
-    ----------
-    Saxton and Rawls 2006, Soil Sci. Soc. Am. J. 70:1569-1578, Eq. 6 turned round (seen in public code).
-
-    Examples
-    --------
-    >>> round(float(total_porosity(1.60)), 3)
-    0.396
-    """
-    density = within("bulk_density_mg_m3", bulk_density_mg_m3, 0.0, PARTICLE_DENSITY_MG_M3, "Mg/m3")
-    return 1.0 - density / PARTICLE_DENSITY_MG_M3
 
 
 def air_filled_porosity(bulk_density_mg_m3: Numbers, water_content: Numbers) -> Lanes:

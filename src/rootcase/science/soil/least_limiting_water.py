@@ -7,7 +7,7 @@ from typing import NamedTuple
 import numpy as np
 
 from rootcase.science.lanes import Lanes, Numbers, within
-from rootcase.science.soil.density import total_porosity
+from rootcase.science.soil.porosity import total_porosity
 
 
 class LeastLimitingWater(NamedTuple):

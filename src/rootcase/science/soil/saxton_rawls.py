@@ -8,8 +8,8 @@ import numpy as np
 
 from rootcase.ground.errors import require_range
 from rootcase.science.lanes import Lanes, Numbers, within
+from rootcase.science.soil.porosity import PARTICLE_DENSITY_MG_M3, total_porosity
 
-PARTICLE_DENSITY_MG_M3 = 2.65  # the paper's, Eq. 6
 FIELD_CAPACITY_TENSION_KPA = 33.0
 WILTING_TENSION_KPA = 1500.0
 LEAST_AIR_AT_FIELD_CAPACITY = 0.005  # the paper's, with its density adjustment
@@ -81,7 +81,7 @@ def soil_water(
     normal_density = (1.0 - normal_saturation) * PARTICLE_DENSITY_MG_M3
     saturation = normal_saturation
     if bulk_density_mg_m3 is not None:
-        saturation = 1.0 - within("bulk_density_mg_m3", bulk_density_mg_m3, 0.3, 2.5, "Mg/m3") / PARTICLE_DENSITY_MG_M3
+        saturation = total_porosity(within("bulk_density_mg_m3", bulk_density_mg_m3, 0.3, 2.5, "Mg/m3"))
     field_capacity = np.clip(normal_field_capacity - 0.2 * (normal_saturation - saturation),
                              LEAST_WATER, saturation - LEAST_AIR_AT_FIELD_CAPACITY)
     slope = pore_size_index(field_capacity, wilting_point)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from rootcase.science.lanes import Lanes, Numbers, within
-from rootcase.science.soil.saxton_rawls import PARTICLE_DENSITY_MG_M3
+from rootcase.science.soil.porosity import PARTICLE_DENSITY_MG_M3
 
 
 def stone_volume(stones_by_weight: Numbers, fine_density_mg_m3: Numbers) -> Lanes:

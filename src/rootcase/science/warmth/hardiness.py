@@ -6,6 +6,7 @@ import numpy as np
 import numpy.typing as npt
 
 from rootcase.ground.errors import Missing
+from rootcase.ground.units import convert
 
 COLDEST_F, BAND_F = -60.0, 10.0
 """Where zone 1 begins, and how wide a zone is. [degF]"""
@@ -51,5 +52,5 @@ def hardiness_zone(year: npt.ArrayLike, t_min_c: npt.ArrayLike) -> int:
     whole = [each for each in np.unique(years) if np.count_nonzero(known & (years == each)) >= WHOLE_YEAR_DAYS]
     if not whole:
         raise Missing("no year of the weather is whole", right=f"{WHOLE_YEAR_DAYS} days of one year with their minimum")
-    coldest_f = float(np.mean([cold[known & (years == each)].min() for each in whole])) * 1.8 + 32.0
+    coldest_f = convert(float(np.mean([cold[known & (years == each)].min() for each in whole])), "degC", "degF")
     return int(np.clip(np.floor((coldest_f - COLDEST_F) / BAND_F) + 1, 1, MILDEST))

@@ -45,6 +45,37 @@ def ring_area_m2(outer_radius_m: Numbers, inner_radius_m: Numbers) -> Lanes:
     return np.asarray(np.pi * (outer**2 - inner**2))
 
 
+def circle_radius_m(area_m2: Numbers) -> Lanes:
+    """How far from its middle does a round piece of ground of this area reach?
+
+    Parameters
+    ----------
+    area_m2 : scalar or one per lane. [m2], 0 to 1,000,000
+
+    Returns
+    -------
+    same shape. [m]
+
+    Raises
+    ------
+    OutOfRange : a value leaves its range.
+
+    Notes
+    -----
+    None.
+
+    References
+    ----------
+    Geometry (computed).
+
+    Examples
+    --------
+    >>> round(float(circle_radius_m(50.0)), 3)
+    3.989
+    """
+    return np.asarray(np.sqrt(within("area_m2", area_m2, 0.0, 1e6, "m2") / np.pi))
+
+
 def layer_volume_m3(area_m2: Numbers, depth_m: Numbers) -> Lanes:
     """How much mulch or compost a layer takes.
 

@@ -13,12 +13,11 @@ import numpy as np
 
 from rootcase.ground.errors import OutOfRange, RootcaseError
 from rootcase.ground.words import say
+from rootcase.science.inference.beyond import NINE_IN_TEN
 from rootcase.services.calculators.contract import Calculator
 from rootcase.services.calculators.reading import Off, Value, read_all
 
 DRAWS, SEED = 1000, 1
-NINE_IN_TEN = 1.6448536269514722
-"""Standard deviations from the middle to either end of nine in ten of a normal spread."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,12 +8,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from datetime import date, timedelta
-from math import pi
 
 from rootcase.fieldbook.events import ReadingTaken
 from rootcase.fieldbook.intake.doubts.held import Held, Question, told_of
 from rootcase.ground.quantity import System, interval, number, show, show_interval
 from rootcase.ground.words import say
+from rootcase.science.soil.infiltration import ring_depth_mm
 from rootcase.tables.load import Row, table
 from rootcase.tables.readings import kinds
 
@@ -101,7 +101,7 @@ def _probe_over_rod(held: Held) -> Measured:
 
 def _ring_water(held: Held) -> Measured:
     for water, ring in _together(held, "infiltration_water", "infiltration_ring_diameter"):
-        yield 1000 * _of(water) / (pi * _of(ring) ** 2 / 4), (water, ring)
+        yield float(ring_depth_mm(_of(water), _of(ring))), (water, ring)
 
 
 def _holes_on_area(held: Held) -> Measured:

@@ -13,6 +13,7 @@ from rootcase.report.lettering import fitted, printable, width_px
 from rootcase.report.pictures.plan.sheet import Sheet, Spot, inner_points, sides
 from rootcase.report.pictures.signs import hatch
 from rootcase.report.svg import NOT_KNOWN, Anchor, Canvas, Label, Point, Style, show
+from rootcase.science.zones.amounts import circle_radius_m
 
 _LOOK: dict[str, tuple[str, str, str, str]] = {
     "lawn": ("paper", "turf", "forest_middle", "rule"), "pitch": ("mist", "turf", "forest_middle", "forest"),
@@ -67,7 +68,7 @@ def draw_trees(canvas: Canvas, sheet: Sheet, spots: list[Spot]) -> None:
     with canvas.group("trees", **{"data-px-per-m": f"{sheet.px_per_m:.4f}"}):
         for spot in spots:
             for item in spot.items:
-                radius = math.sqrt(item.dose.area_m2 / math.pi) * sheet.px_per_m
+                radius = float(circle_radius_m(item.dose.area_m2)) * sheet.px_per_m
                 treated_ground(canvas, *sheet.at(*spot.at), radius, item.remedy)
                 draw_holes(canvas, sheet, spot, item.dose)
         for spot in spots:
@@ -89,7 +90,7 @@ def draw_holes(canvas: Canvas, sheet: Sheet, spot: Spot, dose: Dose) -> None:
     """The grid of holes at its true spacing, row by row from the trunk outward, as many as the dose has."""
     if not dose.holes or not dose.spacing_m or dose.spacing_m * sheet.px_per_m < _CLOSEST_PX:
         return
-    far, step, trunk = math.sqrt(dose.area_m2 / math.pi), dose.spacing_m, (spot.trunk_m or 0.0) / 2
+    far, step, trunk = float(circle_radius_m(dose.area_m2)), dose.spacing_m, (spot.trunk_m or 0.0) / 2
     reach = range(-int(far / step), int(far / step) + 1)
     grid = sorted((math.hypot(i, j) * step, i * step, j * step) for i in reach for j in reach)
     with canvas.group("holes"):
