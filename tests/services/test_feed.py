@@ -12,6 +12,7 @@ import pytest
 from rootcase.casework.prove.promised import promised_of
 from rootcase.ground.errors import Missing
 from rootcase.records.estimate import Estimate
+from rootcase.records.offer import Input
 from rootcase.records.prescribe import RemedyOutcome, TreePrescription
 from rootcase.records.prove import SignedEffect, TrialReading, TrialReadings
 from rootcase.report.text.feed import after_lines, before_line, standing_line
@@ -92,3 +93,9 @@ def test_what_plans_had_promised_is_over_what_the_untreated_got() -> None:
     assert found.trees == 2
     assert found.mean == pytest.approx((log(0.8 / 0.6) + log(0.78 / 0.66)) / 2)
     assert found.low < found.mean < found.high
+    rests = Input("effect", "air_tillage", "0.9 0.1 None")
+    newer = replace(whole, signing=replace(whole.signing, inputs=(rests,), plan=replace(
+        whole.signing.plan, trees=(told("a", 0.5, air_tillage=80.0, mulch=10.0),))))
+    assert promised_of([trial], [newer, whole], "air_tillage") == found, "not what the trials themselves had said"
+    other = replace(newer, signing=replace(newer.signing, inputs=(replace(rests, name="extract"),)))
+    assert promised_of([trial], [other, whole], "air_tillage") != found

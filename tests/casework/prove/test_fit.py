@@ -11,7 +11,7 @@ from scipy.stats import ttest_ind
 
 from rootcase.casework.prove.fit import fit_trial
 from rootcase.ground.errors import ImpossibleValue, Missing, OutOfRange
-from rootcase.records.prove import TrialReading
+from rootcase.records.prove import FreedomBy, TrialReading
 from tests.science.trials.layouts import Layout, simulated
 
 SPREADS = (2.0, 1.0, 1.5, 1.0, 2.0)
@@ -102,6 +102,27 @@ def test_what_does_not_vary_is_refused() -> None:
         fit_trial(level)
     with pytest.raises(OutOfRange, match="nothing varies but the effect"):
         fit_trial(by_site([replace(each, value=5.0) for each in trial(sites=4)]))
+
+
+@pytest.mark.property
+@pytest.mark.parametrize("by", ["satterthwaite", "kenward-roger"])
+def test_pairs_that_changed_exactly_alike_have_no_error_to_be_sure_by(by: FreedomBy) -> None:
+    """Three pairs of whole centimeters: every treated tree grew 3 more than its partner."""
+    tall = {0: (10.0, 12.0), 1: (14.0, 19.0), 2: (9.0, 12.0)}
+    alike = [TrialReading(site=f"s{pair}", tree=f"t{pair} {treated}", year=2024 + after, after=bool(after),
+                          treated=treated, value=tall[pair][after] + (3.0 * after if treated else 1.0))
+             for pair in tall for treated in (True, False) for after in (0, 1)]
+    with pytest.raises(OutOfRange, match="nothing varies but the effect"):
+        fit_trial(alike, by)
+    assert fit_trial([replace(alike[0], value=10.5), *alike[1:]], by).standard_error > 0.1
+
+
+def test_of_trees_that_were_lost_none_makes_an_arm_less_few() -> None:
+    many = trial(sites=2, trees=16)
+    treated = sorted({each.tree for each in many if each.treated})
+    left = [each for each in many if not (each.after and each.tree in treated[2:])]
+    (few,) = [each for each in fit_trial(left).warnings if each.kind == "few"]
+    assert few.figures == (2.0, 16.0)
 
 
 @pytest.mark.property

@@ -124,6 +124,7 @@ def test_what_befell_a_tree_that_counts_is_told_and_it_stays() -> None:
               told("a", "outside_change", date(2026, 9, 2), "salted"),  # after its last shoot was read
               told("c", "roots_cut_share", date(2023, 4, 1), value=0.1),
               told("c", "roots_cut_share", date(2025, 9, 1), value=0.3),
+              told("c", "roots_cut_share", date(2026, 10, 1), value=0.3),  # cut by then all the same
               told("d", "roots_cut_share", date(2023, 9, 1), value=0.2),
               told("d", "roots_cut_share", date(2025, 9, 1), value=0.2)]
     found = trial([*all_read(), *befell], [put_on("a"), put_on("c")])

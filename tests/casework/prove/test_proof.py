@@ -9,8 +9,11 @@ from math import exp, log
 import numpy as np
 import pytest
 
+from rootcase.casework.prove.fit import fit_trial
 from rootcase.casework.prove.proof import proof_of
 from rootcase.records.prove import Happened, Proof, TrialReading, TrialReadings
+from rootcase.report.pictures import draw_proof
+from rootcase.report.text.proof import interval
 
 
 def trial(effect: float, pairs: int, seed: int, *, seasons: int = 2, place: str = "p") -> TrialReadings:
@@ -80,6 +83,31 @@ def test_a_disturbed_tree_stays_and_the_answer_without_its_pair_stands_beside() 
     left = replace(calm, readings=tuple(each for each in calm.readings if each.site not in ("p 3", "p 5")))
     assert replace(told.without, properties=()) == replace(proof(left, other), properties=())
     assert told.properties[0].happened == (befell("p 3 True"), befell("p 3 False"), befell("p 5 False"))
+
+
+def test_the_answer_without_disturbed_trees_is_held_by_as_many_looks() -> None:
+    """They were read for one season, the others for three: three looks were had."""
+    calm, other = trial(0.3, 8, 11, seasons=3), trial(0.3, 6, 12, seasons=1, place="q")
+    struck = tuple(befell(f"p {pair} False") for pair in range(8))
+    told = proof(replace(calm, happened=struck), other)
+    assert told.without is not None
+    (rest,) = [each.fit for each in told.without.properties if each.fit]
+    assert (told.look, told.without.look, rest.level) == (3, 1, pytest.approx(1 - 0.1 / 12))
+
+
+def test_a_trial_that_hardly_has_a_degree_of_freedom_tells_nothing_and_in_few_figures(
+        monkeypatch: pytest.MonkeyPatch) -> None:
+    """As Kenward and Roger's can come out of pairs full of gaps: its interval has 150 figures."""
+    alone = proof(trial(0.3, 8, 11))
+    hardly = replace(fit_trial(trial(0.3, 3, 12, place="q").readings), freedom=1e-6)
+    monkeypatch.setattr("rootcase.casework.prove.proof.fit_trial", lambda readings, *by: (
+        hardly if readings[0].site.startswith("q") else fit_trial(readings, *by)))
+    found = proof(trial(0.3, 8, 11), trial(0.3, 3, 12, place="q"))
+    assert found.effect == pytest.approx(alone.effect, abs=1e-3)
+    fit = found.properties[1].fit
+    assert fit is not None
+    assert interval(fit.effect, fit.low, fit.high).endswith("(\u2212100 to >+9999)")
+    assert draw_proof(found, {}, "q", "us", invented=False).svg
 
 
 def test_a_tree_that_is_gone_since_leaves_no_second_answer() -> None:

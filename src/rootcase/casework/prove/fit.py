@@ -12,7 +12,7 @@ from rootcase.ground.errors import ImpossibleValue, Missing, OutOfRange
 from rootcase.ground.words import say
 from rootcase.records.prove import FreedomBy, TrialFit, TrialReading, TrialWarning
 from rootcase.science.trials.cells import Cells, Floats, cells_of
-from rootcase.science.trials.freedom import Answer, answered, kenward_roger, satterthwaite
+from rootcase.science.trials.freedom import Answer, answered, kenward_roger, satterthwaite, spread_is_left
 from rootcase.science.trials.reml import fit_reml
 
 LEAST = 2
@@ -74,16 +74,18 @@ def fit_trial(readings: Sequence[TrialReading], freedom_by: FreedomBy = "sattert
         return _by_plots(read, arms, level, freedom_by, warnings)
     if one_arm:
         warnings.append(TrialWarning(kind="one_arm", names=tuple(one_arm)))
-    _ask_trees(read)
+    both_sides = _ask_trees(read)
     cells = _cells(read)
     fit = fit_reml(cells)
+    if not spread_is_left(cells, fit):
+        raise OutOfRange(say("prove.no_spread"), right=say("prove.no_spread_right"))
     contrast = np.eye(cells.effects)[INTERACTION]
     by = kenward_roger if freedom_by == "kenward-roger" else satterthwaite
     error, freedom = by(cells, fit, contrast)
     answer = answered(float(fit.effects[INTERACTION]), error, freedom, level)
     trees = {each.tree: each.treated for each in read}
     treated = sum(trees.values())
-    warnings += _few(treated, len(trees) - treated)
+    warnings += _few(*both_sides)
     nothing = tuple(term for term, variance in fit.variances.items() if variance == 0.0)
     if nothing:
         warnings.append(TrialWarning(kind="no_spread", names=nothing))
@@ -129,8 +131,8 @@ def _ask(read: Sequence[TrialReading]) -> None:
             raise Missing(say(words), right=say("prove.arms_right"))
 
 
-def _ask_trees(read: Sequence[TrialReading]) -> None:
-    """One tree of an arm has no spread: its shoots would stand in for trees."""
+def _ask_trees(read: Sequence[TrialReading]) -> tuple[int, int]:
+    """Trees of each arm read before and after. One has no spread: its shoots would stand in for trees."""
     sides: dict[tuple[bool, str], set[bool]] = defaultdict(set)
     for each in read:
         sides[each.treated, each.tree].add(each.after)
@@ -139,6 +141,7 @@ def _ask_trees(read: Sequence[TrialReading]) -> None:
     if min(treated, untreated) < LEAST:
         raise Missing(say("prove.few_trees"), right=say("prove.few_trees_right"),
                       value=say("prove.few_trees_value", treated=treated, untreated=untreated))
+    return treated, untreated
 
 
 def _arms_of_sites(read: Sequence[TrialReading]) -> dict[str, set[bool]]:
@@ -226,6 +229,8 @@ def _trend(read: Sequence[TrialReading], level: float) -> list[TrialWarning]:
     try:
         fit = fit_reml(cells)
     except OutOfRange:
+        return []
+    if not spread_is_left(cells, fit):
         return []
     error, freedom = satterthwaite(cells, fit, np.eye(4)[3])
     drift = answered(float(fit.effects[3]), error, freedom, level)

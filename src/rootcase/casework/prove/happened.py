@@ -60,13 +60,16 @@ def happened_to(record: PropertyRecord, tree_id: str, *, treated: bool, before: 
         return Happened(tree_id=tree_id, treated=treated, what=what, day=reading.day,
                         note=reading.attributes.get("note", ""))
 
+    def since(reading: Reading) -> bool:
+        return season_year(reading.day, record.property.latitude_deg) > before
+
     def between(reading: Reading) -> bool:
-        return season_year(reading.day, record.property.latitude_deg) > before and reading.day <= last_read
+        return since(reading) and reading.day <= last_read
 
     found = [told(each, each.choice) for each in record.of(tree_id, kind="outside_change")
              if each.choice in DISTURBING and between(each)]
     cut = [each for each in record.of(tree_id, kind="roots_cut_share") if each.value is not None]
-    known = max((each.value or 0.0 for each in cut if not between(each)), default=0.0)
+    known = max((each.value or 0.0 for each in cut if not since(each)), default=0.0)
     found += [told(each, "roots_cut") for each in cut if between(each) and (each.value or 0.0) > known][:1]
     if apart:
         found += [told(each, each.choice) for each, year in _at_its_place(record, tree_id) if each.choice in DISTURBING

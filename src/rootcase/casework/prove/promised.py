@@ -40,7 +40,8 @@ def promised_of(trials: Iterable[TrialReadings], signed: Iterable[SignedPlan], r
 
     Notes
     -----
-    Of mean growth over five years; of each tree by the newest plan that told of it.
+    Of mean growth over five years; of each tree by the newest plan that told of it by the handbook: a plan that was
+    reckoned from a signed effect would promise the trials what they said.
 
     References
     ----------
@@ -53,7 +54,9 @@ def promised_of(trials: Iterable[TrialReadings], signed: Iterable[SignedPlan], r
     """
     wanted = {each.tree for trial in trials for each in trial.readings}
     told: dict[str, tuple[float, float, float]] = {}
-    for tree in (tree for plan in signed for tree in plan.signing.plan.trees):
+    by_handbook = (plan for plan in signed if not any(
+        each.kind == "effect" and each.name == remedy for each in plan.signing.inputs))
+    for tree in (tree for plan in by_handbook for tree in plan.signing.plan.trees):
         if tree.tree_id in wanted and tree.tree_id not in told and (found := _promised(tree, remedy)):
             told[tree.tree_id] = found
     if not told:

@@ -22,6 +22,9 @@ LEVEL = 0.9
 """Of every interval on a screen."""
 SEEN = 0.8
 """How often the least difference that shows is seen."""
+WIDEST = 10.0
+"""Spread of an effect, log ratio, that tells nothing: a trial with hardly a degree of freedom is given no more, for the
+grid of spreads is of a typical one."""
 
 
 def proof_of(trials: Sequence[TrialReadings]) -> Proof | None:
@@ -56,13 +59,17 @@ def proof_of(trials: Sequence[TrialReadings]) -> Proof | None:
     True
     """
     asked = [trial for trial in trials if trial.pairs]
-    if not asked:
-        return None
+    return _proof(asked, 1) if asked else None
+
+
+def _proof(asked: Sequence[TrialReadings], looks: int) -> Proof:
+    """looks: how many were had already, by which the interval is held."""
     fits = [_fit(trial) for trial in asked]
     seasons = [len({each.year for each in trial.readings if each.after}) for trial in asked]
     answers = [fit for fit in fits if fit is not None]
     look = max((each for each, fit in zip(seasons, fits, strict=True) if fit), default=0)
-    level = level_of_look(LEVEL, max(look, 1))
+    looks = max(look, looks)
+    level = level_of_look(LEVEL, looks)
     fits = [_at_level(fit, level) if fit else None for fit in fits]
     believed = _believed(answers)
     share = (1.0 - level) / 2.0
@@ -84,7 +91,7 @@ def proof_of(trials: Sequence[TrialReadings]) -> Proof | None:
         least_seen=_least_seen(believed, prior, level),
         next_sd=believed.new.sd if believed else hypot(prior.sd, prior.between_scale),
         heard=believed.heard(prior.sd) if believed else 0.0,
-        without=proof_of([_undisturbed(trial) for trial in asked]) if any(
+        without=_proof([_undisturbed(trial) for trial in asked], looks) if any(
             each.disturbing for trial in asked for each in trial.happened) else None)
 
 
@@ -132,11 +139,11 @@ def _prior() -> Prior:
 
 
 def _believed(fits: Sequence[TrialFit]) -> Believed | None:
-    """Each fit goes in with the normal spread whose 95 % interval is as wide as its own."""
+    """Each fit goes in with the normal spread whose 95 % interval is as wide as its own; the widest tells nothing."""
     if not fits:
         return None
     wide = np.array([fit.standard_error * student.ppf(0.975, fit.freedom) / norm.ppf(0.975) for fit in fits])
-    return believed_after(np.array([fit.effect for fit in fits]), np.maximum(wide, 1e-9) ** 2, _prior())
+    return believed_after(np.array([fit.effect for fit in fits]), np.clip(wide, 1e-9, WIDEST) ** 2, _prior())
 
 
 def _least_seen(believed: Believed | None, prior: Prior, level: float) -> float | None:

@@ -20,6 +20,8 @@ from rootcase.report.text.proof import interval, proof_finding
 
 _LEAST, _MOST = -100.0, 300.0
 """Ends of the widest scale, percent; a span past them is cut there, and its figures stand beside it."""
+_PAST = 10.0
+"""Log ratio that lies past every scale."""
 _STEPS = (10.0, 20.0, 50.0, 100.0)
 
 
@@ -227,7 +229,7 @@ def _scale(spans: list[Estimate], most: int) -> tuple[float, float, float]:
 
 
 def _percent(effect: float, low: float, high: float, inner: tuple[float, float]) -> Estimate:
-    mean, *ends = (100.0 * expm1(value) for value in (effect, low, high, *inner))
+    mean, *ends = (100.0 * expm1(min(value, _PAST)) for value in (effect, low, high, *inner))
     return Estimate(mean, mean, *ends)
 
 

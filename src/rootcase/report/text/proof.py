@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from math import expm1
+from math import expm1, log1p
 
 from rootcase.ground.dates import show_date
 from rootcase.ground.quantity import number
@@ -11,6 +11,9 @@ from rootcase.ground.words import say
 from rootcase.records.prove import Happened, LeftAlone, LeftOut, Proof, PropertyTrial
 from rootcase.report.text.figures import MINUS, sentence
 from rootcase.report.text.naming import remedy_name
+
+MOST = 9999
+"""Percent past which no shoot grows: a limit of few pairs that lies there is told as that."""
 
 
 def in_percent(log_ratio: float) -> str:
@@ -23,6 +26,8 @@ def in_percent(log_ratio: float) -> str:
 
 
 def _signed(log_ratio: float) -> str:
+    if log_ratio > log1p(MOST / 100.0):
+        return say("proof.over", share=MOST)
     share = round(100.0 * expm1(log_ratio))
     sign = MINUS if share < 0 else "+" if share else ""
     return f"{sign}{abs(share)}"

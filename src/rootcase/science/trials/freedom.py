@@ -15,6 +15,9 @@ from rootcase.science.trials.reml import Fit, Term, bend_of, profile_of
 LEAST_INFORMATION = 1e-8
 """Share of the most: a direction of the spreads that tells less than this is one of which nothing is known."""
 
+FAR_OFF = (1e2, 1e6, 1e7)
+"""Variances over the residual's: from the first on it is asked whether there is a residual, at the others it is."""
+
 
 @dataclass(frozen=True, slots=True)
 class Answer:
@@ -28,6 +31,48 @@ class Answer:
     low: float
     high: float
     level: float
+
+
+def spread_is_left(cells: Cells, fit: Fit) -> bool:
+    """Whether readings differ by anything but the effects and what sites, their years and trees take.
+
+    Parameters
+    ----------
+    cells : the readings the fit is of.
+    fit : their fit.
+
+    Returns
+    -------
+    False where nothing is left, so that an error of an effect would be made of nothing.
+
+    Raises
+    ------
+    None: the formulas' own.
+
+    Notes
+    -----
+    Where all pairs changed exactly alike the likelihood has no end: it rises while the residual falls. So what is left
+    is looked at with the other spreads far off, and farther: what falls with them was theirs.
+
+    References
+    ----------
+    None: arithmetic of the normal distribution.
+
+    Examples
+    --------
+    >>> from rootcase.science.trials.cells import cells_of
+    >>> from rootcase.science.trials.reml import fit_reml
+    >>> x = np.column_stack([np.ones(6), np.arange(6) % 2])
+    >>> pairs = [cells_of(np.arange(6) // 2, np.arange(6), np.zeros(6, int), np.array(y), x)
+    ...          for y in ([9.0, 11, 12, 14, 5, 7], [9.0, 11, 12, 14, 5, 8])]
+    >>> [spread_is_left(each, fit_reml(each)) for each in pairs]
+    [False, True]
+    """
+    if "tree_year" in fit.terms or fit.squares.max(initial=0.0) < FAR_OFF[0]:
+        return True
+    profile = profile_of(cells, fit.terms)
+    _, far, farther = (profile(np.full(fit.squares.size, square)).square for square in FAR_OFF)
+    return bool(farther > far / 2.0)
 
 
 def satterthwaite(cells: Cells, fit: Fit, contrast: Floats) -> tuple[float, float]:
