@@ -48,8 +48,16 @@ def test_a_photo_held_sideways_is_turned_and_a_large_one_read_alike(tmp_path: Pa
 
 def test_a_photo_without_a_card_and_one_that_is_not_read_are_refused(tmp_path: Path) -> None:
     Image.new("RGB", (400, 300), "white").save(tmp_path / "bare.png")
-    (tmp_path / "phone.heic").write_bytes(b"\0\0\0\x18ftypheic\0\0\0\0mif1heic")
     with pytest.raises(OutOfRange, match="at least 3 of its 4 squares"):
         CliRunner().invoke(leaf, [str(tmp_path / "bare.png")], catch_exceptions=False)
-    with pytest.raises(FileError, match=r"phone\.heic: .*HEIC, which is not read here.*JPEG"):
-        CliRunner().invoke(leaf, [str(tmp_path / "phone.heic")], catch_exceptions=False)
+    for name, bytes_ in (("cut.heic", (DATA / "card_turned.heic").read_bytes()[:9000]), ("no.heic", b"ftypheic"),
+                         ("no.jpg", b"")):
+        (tmp_path / name).write_bytes(bytes_)
+        with pytest.raises(FileError, match=f"{name}: .*give a JPEG"):
+            CliRunner().invoke(leaf, [str(tmp_path / name)], catch_exceptions=False)
+
+
+def test_a_phone_s_own_format_is_read_and_turned() -> None:
+    """The same photo as card_flat.jpg, stored on its side as HEIC."""
+    flat, held = told(DATA / "card_flat.jpg")["leaves"], told(DATA / "card_turned.heic")["leaves"]
+    assert [each["area_mm2"] for each in held] == pytest.approx([each["area_mm2"] for each in flat], rel=0.01)

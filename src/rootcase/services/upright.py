@@ -6,31 +6,27 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
+from pi_heif import register_heif_opener
 from PIL import Image, ImageOps
 
 from rootcase.fieldbook.intake.foreign.limits import MB, PIXELS
 from rootcase.fieldbook.intake.foreign.photo import FORMATS
-from rootcase.fieldbook.photos import ending_of
 from rootcase.ground.errors import FileError
 from rootcase.ground.words import say
 
-_START = 64
-"""Bytes that tell a format."""
+register_heif_opener()
 
 
 @contextmanager
 def upright(file: Path) -> Iterator[Image.Image]:
-    """The picture of a photo (JPEG, PNG, WebP, TIFF or GIF), upright."""
+    """The picture of a photo (JPEG, HEIC, PNG, WebP, TIFF or GIF), upright."""
     Image.MAX_IMAGE_PIXELS = None  # ours is asked below, and says more
     try:
-        with Image.open(file, formats=FORMATS) as image:
+        with Image.open(file, formats=(*FORMATS, "HEIF")) as image:
             width, height = image.size
             if width * height > PIXELS:
                 raise FileError(say("fence.many_pixels", most=PIXELS // MB), where=file.name,
                                 value=f"{width:,} x {height:,}", right=say("fence.right_pixels"))
             yield ImageOps.exif_transpose(image)
     except (OSError, ValueError, SyntaxError, EOFError):
-        with file.open("rb") as start:
-            heic = ending_of(start.read(_START)) == "heic"
-        raise FileError(say("photo.heic" if heic else "fence.no_photo"), where=file.name,
-                        right=say("photo.right_heic" if heic else "fence.right_photo")) from None
+        raise FileError(say("fence.no_photo"), where=file.name, right=say("fence.right_photo")) from None
