@@ -25,6 +25,7 @@ LEFT_OUT = {
     "microscope.combining.product_limits_drawn", "microscope.nematodes.community_indices",
     "microscope.nematodes.feeding_group_shares", "soil.by_class.figures_by_name", "trials.believed.believed_after",
     "trials.cells.cells_of", "trials.freedom.kenward_roger", "trials.freedom.satterthwaite",
+    "trials.freedom.spread_is_left",
     "trials.power.least_difference", "trials.power.trees_for_power", "trials.reml.bend_of", "trials.reml.fit_reml",
     "trials.reml.profile_of", "trials.reml.told_apart", "trials.several.together_in_groups",
     "water.reference_et_compiled.evaporate_mm_day",
@@ -201,6 +202,7 @@ def test_what_could_be_meant_is_said_in_one_line(typed: tuple[str, ...], told: s
     (("trunk_rule_l_week", "trunk=12in", "rule=weekly"), "120 gal (454.2 L)"),
     (("soil_temperature_c",), "amplitude_c: half the swing at the surface: a number in degC, a difference"),
     (("drench_l",), "Type units as you say them"),
+    (("nitrogen_limits", "rule=a300_1998_2004", "release=slow"), "\nlow: 2 lb/1000 ft²"),
 ])
 def test_an_answer_and_what_is_asked_for_are_in_words_of_the_yard(typed: tuple[str, ...], told: str) -> None:
     assert told in run(*typed).stdout

@@ -50,10 +50,14 @@ def label(entry: Entry) -> str:
     >>> [label(each) for each in calculator("share_of_saturation_pct").entries]
     ['Oxygen', 'Saturation']
     """
-    words = entry.name.replace(".", "_").split("_")
-    while len(words) > 1 and words[-1] in _UNIT_ENDINGS:
+    return _without_unit(entry.name.replace(".", "_")).capitalize()
+
+
+def _without_unit(name: str) -> str:
+    words = name.split("_")
+    while len(words) > 1 and words[-1] in _UNIT_ENDINGS and words[-2] not in ("a", "per", "100"):
         words.pop()
-    return " ".join(words).capitalize()
+    return " ".join(words)
 
 
 def entry_help(entry: Entry) -> str:
@@ -108,7 +112,7 @@ def _line(figure: Figure, system: System) -> str:
 
 
 def _named(name: str) -> str:
-    return say("calc.named", name=name.replace("_", " ")) if name else ""
+    return say("calc.named", name=_without_unit(name)) if name else ""
 
 
 def _amount(value: Value, unit: str, system: System) -> str:
