@@ -62,6 +62,17 @@ def test_disturbed_trees_stay_and_the_effect_without_them_is_told(tmp_path: Path
     assert warning["figures"] == [left["effect"], left["low"], left["high"]]
 
 
+def test_a_flag_of_0_and_no_is_none(tmp_path: Path) -> None:
+    head, *rows = (DATA / "baci_b.csv").read_text(encoding="utf-8").splitlines()
+    place = head.split(",").index("tree")
+    struck = sorted({row.split(",")[place] for row in rows})[1]
+    flagged = table(tmp_path, "\n".join([f"{head},pruned", *(
+        f"{row},{'1' if row.split(',')[place] == struck else ('0', 'no', '')[at % 3]}"
+        for at, row in enumerate(rows))]))
+    warning = json.loads(asked("fit", flagged, "--flag", "pruned", "--json"))["warnings"][-1]
+    assert (warning["kind"], warning["names"]) == ("disturbed", [f"{struck} (1)"])
+
+
 def test_a_lost_tree_is_named_with_why(tmp_path: Path) -> None:
     head, *rows = (DATA / "baci_b.csv").read_text(encoding="utf-8").splitlines()
     place, (lost, *_) = head.split(",").index("tree"), next(

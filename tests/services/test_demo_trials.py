@@ -65,5 +65,5 @@ def test_the_line_of_a_tree_says_what_its_trial_says_with_the_day_and_of_one_tha
     line = told["Mill Meadow", "linden 11"]
     assert (line.state, line.day) == ("done", date(2015, 11, 12))
     assert re.match(r"Air tillage.*, 5 pairs here, this tree .*treated: the treated grew more, \+52 %", line.told)
-    assert "linden 12, a treated tree, is dead: in September 2012" in told["Chapel Walk", "linden 11"].told
+    assert "Linden 12, a treated tree, is dead: in September 2012" in told["Chapel Walk", "linden 11"].told
     assert "not told from nothing" in told["Harrow Street", "maple 1"].told

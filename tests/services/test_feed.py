@@ -5,11 +5,15 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import date
 from math import log
+from pathlib import Path
 from typing import Any
 
 import pytest
+from click.testing import CliRunner
 
 from rootcase.casework.prove.promised import promised_of
+from rootcase.cli.main import rootcase
+from rootcase.fieldbook.fieldbook import open_fieldbook
 from rootcase.ground.errors import Missing
 from rootcase.records.estimate import Estimate
 from rootcase.records.offer import Input
@@ -78,6 +82,17 @@ def test_more_sceptic_than_trees_is_not_signed() -> None:
     assert "too little of this comes from your own trees" in found.against
     with pytest.raises(Missing, match="too little"):
         sign_effect(book, found, by="rs", day=DAY)
+
+
+def test_what_cannot_be_signed_is_no_other_plan(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Else plans without any effect are shown as those that a signature would bring."""
+    open_fieldbook(tmp_path / "book.sqlite").close()
+    little = replace(fed(0.5), after=None, against="too little of this comes from your own trees")
+    monkeypatch.setattr("rootcase.services.feed.feed", lambda *_: (little,))
+    asked = ["prove", "feed", "extract", "--plans", "--fieldbook", str(tmp_path / "book.sqlite")]
+    told = CliRunner().invoke(rootcase, asked)
+    assert isinstance(told.exception, Missing)
+    assert "too little" in str(told.exception)
 
 
 def test_what_plans_had_promised_is_over_what_the_untreated_got() -> None:

@@ -79,11 +79,16 @@ def feed_of(found: Sequence[Fed], remedy: str) -> Fed:
     raise Missing(say("feed.no_trial"), value=remedy, right=say("feed.no_trial_right"))
 
 
-def sign_effect(book: Fieldbook, fed: Fed, *, by: str, day: date) -> SignedEffect:
-    """From now on every plan reckons with it."""
+def may_be_signed(fed: Fed) -> SignedEffect:
+    """What would be signed of a remedy, where anything can be."""
     if fed.after is None:
         raise Missing(fed.against)
-    return book.proving.sign(replace(fed.after, by=by.strip(), day=day))
+    return fed.after
+
+
+def sign_effect(book: Fieldbook, fed: Fed, *, by: str, day: date) -> SignedEffect:
+    """From now on every plan reckons with it."""
+    return book.proving.sign(replace(may_be_signed(fed), by=by.strip(), day=day))
 
 
 def replanned(book: Fieldbook, grounds: Iterable[Property], run: Run, remedy: str,

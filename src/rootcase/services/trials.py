@@ -88,7 +88,7 @@ class Pooled:
 
 
 def fit_file(path: Path, freedom_by: FreedomBy, level: float, flag: str = "") -> TrialFit:
-    """The effect of one trial whose readings stand in a file. flag: column of what disturbed a tree; blank: nothing."""
+    """The effect of one trial whose readings stand in a file. flag: column of what disturbed a tree; 0: nothing."""
     met: dict[tuple[str, int, str], int] = {}
     readings = []
     disturbed: dict[str, str] = {}
@@ -99,7 +99,7 @@ def fit_file(path: Path, freedom_by: FreedomBy, level: float, flag: str = "") ->
             raise ImpossibleValue(say("prove.twice", first=first), where=row.where, value=", ".join(map(str, key)),
                                   right=say("prove.once"))
         readings.append(reading)
-        if flag and row.cells[flag]:
+        if flag and _YES.get(row.cells[flag].lower(), bool(row.cells[flag])):
             disturbed.setdefault(reading.tree, row.cells[flag])
     if not readings:
         raise Missing(say("choose.no_rows"), where=str(path), right=say("prove.one_row"))

@@ -29,7 +29,7 @@ def feed(remedy: str | None, by: str, handbook: bool, plans: bool, fieldbook_pat
     from rootcase.report.casework_json import stage_json
     from rootcase.report.text.feed import moved_lines
     from rootcase.services.feed import feed as fed_back
-    from rootcase.services.feed import feed_of, replanned, sign_effect
+    from rootcase.services.feed import feed_of, may_be_signed, replanned, sign_effect
 
     run = make_run(day, draws, seed, threads)
     if ((handbook or plans or by) and not remedy) or (handbook and not by):
@@ -38,6 +38,8 @@ def feed(remedy: str | None, by: str, handbook: bool, plans: bool, fieldbook_pat
         grounds = book.properties()
         found = fed_back(book, [each.id for each in grounds], run.today)
         chosen = (feed_of(found, remedy),) if remedy else found
+        if plans and not handbook:
+            may_be_signed(chosen[0])
         others = replanned(book, grounds, run, remedy, None if handbook else chosen[0].after) if (
             remedy and plans) else ()
         if remedy and handbook:

@@ -36,6 +36,8 @@ def look(request: Request, remedy: str, visitor: Reader) -> Response:
 def plans(request: Request, remedy: str, visitor: Planner) -> Response:
     desk = desk_of(request)
     fed = _fed(request, visitor, remedy)
+    if fed.after is None:
+        return _effect(request, visitor, fed, wrong=fed.against)
     found = desk.jobs.call(plan_work.replanned_by, desk.elsewhere(visitor.practice_id), desk.run(visitor.practice_id),
                            remedy, fed.after)
     return _effect(request, visitor, fed, changes=[
