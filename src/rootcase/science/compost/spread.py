@@ -8,11 +8,9 @@ import numpy as np
 
 from rootcase.science.compost.material import MOST_CARBON_PCT, MOST_NITROGEN_PCT, Material
 from rootcase.science.compost.mix import mix_carbon_nitrogen, mix_moisture_pct
+from rootcase.science.inference.beyond import NINE_IN_TEN
 from rootcase.science.lanes import Lanes, Numbers, within
 from rootcase.tables.load import table
-
-NINETY = 1.6448536269514722
-"""Standard errors from the middle to either end of the middle 90 %."""
 
 
 class Spread(NamedTuple):
@@ -127,7 +125,7 @@ def _drawn(normal: Lanes, ends: list[Lanes], *, odds: bool) -> Lanes:
     def scale(percent: Lanes) -> Lanes:
         return np.log(percent / (100.0 - percent)) if odds else np.log(percent)
 
-    at = scale(middle) + normal / NINETY * np.where(normal < 0, scale(middle) - scale(low), scale(high) - scale(middle))
+    at = scale(middle) + normal / NINE_IN_TEN * np.where(normal < 0, scale(middle) - scale(low), scale(high) - scale(middle))
     figure = 100.0 / (1.0 + np.exp(-at)) if odds else np.exp(at)
     return np.where(fixed, ends[1], figure)
 
