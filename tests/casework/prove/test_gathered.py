@@ -56,6 +56,14 @@ def test_the_season_of_the_work_is_neither_before_nor_after() -> None:
     assert found.readings[0].value == pytest.approx(log(300.0))
 
 
+@pytest.mark.parametrize("tree", ["a", "b"])
+def test_what_was_put_on_before_the_lot_was_drawn_begins_no_trial_and_ends_none(tree: str) -> None:
+    early = [shoot(name, year) for name in "abcd" for year in range(2018, 2026)]
+    old = replace(put_on(tree, day=date(2020, 5, 1)), id="old", slot="old")
+    found, plain = trial(early, [old, put_on("a"), put_on("c")]), trial(early, [put_on("a"), put_on("c")])
+    assert (set(found.readings), found.left_out) == (set(plain.readings), ())
+
+
 @pytest.mark.parametrize(("readings", "applied", "tree", "why"), [
     (all_read(), [put_on("c")], "a", "not_put_on"),
     (all_read(), [put_on("a", not_done="too wet"), put_on("c")], "a", "not_put_on"),

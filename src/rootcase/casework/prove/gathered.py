@@ -41,9 +41,10 @@ def readings_of_trial(record: PropertyRecord, signed: Iterable[SignedPlan], reme
     Notes
     -----
     The season in which it was put on is neither before nor after. A pair counts from its own treated tree's first
-    time, and a tree in one pair only: of several draws the one that the work followed. A pair is left out whole, for
-    one tree alone says nothing; of a tree that was felled or died it says so, and why. Shoots of the seasons after a
-    growth regulator are no measure. What else befell a tree that counts is told beside it, and it stays.
+    time since the season it was drawn in, and a tree in one pair only: of several draws the one that the work followed.
+    A pair is left out whole, for one tree alone says nothing; of a tree that was felled or died it says so, and why.
+    Shoots of the seasons after a growth regulator are no measure. What else befell a tree that counts is told beside
+    it, and it stays.
 
     References
     ----------
@@ -62,11 +63,13 @@ def readings_of_trial(record: PropertyRecord, signed: Iterable[SignedPlan], reme
     left_out: list[LeftOut] = []
     happened: list[Happened] = []
     place = {tree.id: tree.place_id for tree in record.trees}
-    pairs, twice = _pairs(signed, remedy, done)
+    plans = tuple(signed)
+    pairs, twice = _pairs(plans, remedy, done)
     for pair in pairs:
-        begun = _begun(record, pair, remedy, done)
+        since = _since_drawn(record, plans, pair, remedy, done)
+        begun = _begun(record, pair, since)
         told = {tree_id: _shoots(record, tree_id, done) for tree_id in (pair.treated, pair.untreated)}
-        why = _left_out(record, pair, remedy, done, begun, told)
+        why = _left_out(record, pair, done, since, begun, told)
         if why is not None or begun is None:
             left_out += [why] if why else []
             continue
@@ -81,10 +84,19 @@ def readings_of_trial(record: PropertyRecord, signed: Iterable[SignedPlan], reme
                          readings=tuple(readings), left_out=(*left_out, *twice), happened=tuple(happened))
 
 
-def _begun(record: PropertyRecord, pair: Pair, remedy: str, done: Sequence[Application]) -> int | None:
-    """The season in which it was first put on at the treated tree."""
-    return min((season_year(one.day, record.property.latitude_deg) for one in done
-                if one.remedy == remedy and pair.treated in one.tree_ids), default=None)
+def _since_drawn(record: PropertyRecord, plans: Sequence[SignedPlan], pair: Pair, remedy: str,
+                 done: Sequence[Application]) -> list[Application]:
+    """What was put on of the remedy from the season on in which the lot drew the pair; before that nobody compared."""
+    drawn = min(season_year(plan.day, record.property.latitude_deg) for plan in plans
+                for arms in plan.signing.arms if arms.doubt == remedy and pair in arms.pairs)
+    return [one for one in done if one.remedy == remedy
+            and season_year(one.day, record.property.latitude_deg) >= drawn]
+
+
+def _begun(record: PropertyRecord, pair: Pair, since: Sequence[Application]) -> int | None:
+    """The season in which it was first put on at the treated tree, once it was drawn."""
+    return min((season_year(one.day, record.property.latitude_deg) for one in since
+                if pair.treated in one.tree_ids), default=None)
 
 
 def _shoots(record: PropertyRecord, tree_id: str, done: Sequence[Application]) -> list[tuple[int, float]]:
@@ -113,12 +125,12 @@ def _pairs(signed: Iterable[SignedPlan], remedy: str, done: Sequence[Application
     return list(dict.fromkeys(taken.values())), list(dict.fromkeys(twice))
 
 
-def _left_out(record: PropertyRecord, pair: Pair, remedy: str, done: Sequence[Application], begun: int | None,
-              told: Mapping[str, Sequence[tuple[int, float]]]) -> LeftOut | None:
+def _left_out(record: PropertyRecord, pair: Pair, done: Sequence[Application], since: Sequence[Application],
+              begun: int | None, told: Mapping[str, Sequence[tuple[int, float]]]) -> LeftOut | None:
     """Why a pair says nothing, if so."""
     if begun is None:
         return LeftOut(tree_id=pair.treated, partner_id=pair.untreated, why="not_put_on")
-    if any(one.remedy == remedy and pair.untreated in one.tree_ids for one in done):
+    if any(pair.untreated in one.tree_ids for one in since):
         return LeftOut(tree_id=pair.untreated, partner_id=pair.treated, why="got_it_too")
     for tree_id, partner_id in ((pair.treated, pair.untreated), (pair.untreated, pair.treated)):
         years = {year for year, _ in told[tree_id]}
