@@ -64,7 +64,7 @@ def test_drawn_leaves_are_measured_or_their_shadow_is_told(seeds: list[int]) -> 
         assert len(found) == 3
         assert off.max() <= bar or "shadow" in leaf_doubts(card, found), (seed, off)
         if asked["shadow"] == 1.0:
-            assert leaf_doubts(card, found) == ()
+            assert set(leaf_doubts(card, found)) <= {"coarse"}, seed
 
 
 @pytest.mark.property
