@@ -125,7 +125,8 @@ def _drawn(normal: Lanes, ends: list[Lanes], *, odds: bool) -> Lanes:
     def scale(percent: Lanes) -> Lanes:
         return np.log(percent / (100.0 - percent)) if odds else np.log(percent)
 
-    at = scale(middle) + normal / NINE_IN_TEN * np.where(normal < 0, scale(middle) - scale(low), scale(high) - scale(middle))
+    side = np.where(normal < 0, scale(middle) - scale(low), scale(high) - scale(middle))
+    at = scale(middle) + normal / NINE_IN_TEN * side
     figure = 100.0 / (1.0 + np.exp(-at)) if odds else np.exp(at)
     return np.where(fixed, ends[1], figure)
 
