@@ -124,7 +124,8 @@ def test_what_a_trial_could_see() -> None:
 def test_what_is_wrong_in_a_file_is_one_line_with_its_row(tmp_path: Path, command: str, text: str, says: str) -> None:
     file = table(tmp_path, text)
     if not says:
-        assert "Mean effect 1" in asked(command, file)
+        assert "Effect 1 (" in (told := asked(command, file))
+        assert "chance" not in told
         return
     with pytest.raises(RootcaseError, match=f"^[^\n]*{re.escape(says)}[^\n]*$"):
         asked(command, file)
@@ -133,8 +134,13 @@ def test_what_is_wrong_in_a_file_is_one_line_with_its_row(tmp_path: Path, comman
 @pytest.mark.parametrize(("words", "says"), [
     (["trees=20"], "nothing is said of effect, tree_year, shoot"),
     (["trees=20 oaks", "effect=2", "tree_year=1", "shoot=4"], "this is no number (got 20 oaks)"),
-    (["trees=9", "effect=2", "tree_year=1", "shoot=4", "sites=2.9"], "sites is no whole number (got 2.9)"),
-    (["trees=9", "effect=2", "tree_year=1", "shoot=4", "sites=0"], "sites is outside its range"),
+    (["trees=9", "effect=2", "tree_year=1", "shoot=4", "sites=2.9"],
+     "sites: this is no whole number from 1 to 1,000,000 (got 2.9)"),
+    (["trees=9", "effect=2", "tree_year=1", "shoot=4", "sites=0"], "sites: this is no whole number"),
+    (["trees=1.5", "effect=4", "tree_year=2", "shoot=5"], "trees: this is no whole number"),
+    (["trees=1e9", "effect=4", "tree_year=2", "shoot=5"], "trees: this is no whole number"),
+    (["trees=9", "effect=4", "tree_year=2", "shoot=5", "before=0"], "before: this is no whole number"),
+    (["trees=9", "trees=12", "effect=4", "tree_year=2", "shoot=5"], "trees is named twice (got trees=12)"),
     (["oaks=20"], "oaks=20"), (["trees=2", "effect=2", "tree_year=1", "shoot=4", "sites=6"], "together more than 7")])
 def test_what_is_wrong_on_the_line_is_said(words: list[str], says: str) -> None:
     with pytest.raises(RootcaseError, match=re.escape(says)):

@@ -50,7 +50,11 @@ def test_people_read_rounds_and_what_was_left_out(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize(("change", "said"), [
-    ({"crews": "many"}, "is no day of rounds"), ({"window": [[0, 1]]}, "window has 1 rows for 9 places"),
+    ({"crews": "many"}, "is no day of rounds"), ({"crews": 0}, "crews is 0: a whole number from 1 to 200"),
+    ({"crews": 1e9}, "crews is 1000000000.0"), ({"crews": 1.5}, "crews is 1.5"), ({"day_min": float("nan")}, "back_by"),
+    ({"node_names": ["depot", *"aabcdefg"]}, "node_names has a more than once"),
+    ({"fill_min": 10}, "fill_min is 10: minutes at the depot and the hydrant"),
+    ({"window": [[0, 1]]}, "window has 1 rows for 9 places"),
     ({"travel_min": [[0.0]]}, "travel_min has 1 rows"), ({"travel_min": [[-5] * 9] * 9}, "travel_min"),
     ({"tank_l": -3}, "tank_l"), ({"fill_min": {}}, "(got 'depot' is not there)"),
     ({"service_min": None}, "is no day of rounds")])

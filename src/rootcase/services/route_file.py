@@ -16,6 +16,8 @@ from rootcase.science.rounds.day import Crew, Day, Plan, Source, Stop, travel_of
 
 SECONDS = 15.0
 """How long a day is searched that is too large to be proven."""
+MOST_CREWS = 200
+"""Of one day; each is searched for its own round."""
 LIQUID = "liquid"
 READ = ("crews", "tank_l", "day_min", "max_load_age_min", "fill_min", "node_names", "travel_min", "demand_l",
         "service_min", "window")
@@ -55,14 +57,22 @@ def _day(told: dict[str, Any]) -> tuple[Day, list[str]]:
     for name in ("travel_min", "demand_l", "service_min", "window"):
         if len(told[name]) != len(names):
             raise ValueError(f"{name} has {len(told[name])} rows for {len(names)} places")
+    if not isinstance(told["fill_min"], dict):
+        raise ValueError(f"fill_min is {told['fill_min']}: minutes at the depot and the hydrant, by these names")
     sources = tuple(Source(node=at, product=LIQUID, fill_min=float(told["fill_min"][where]), keeps_min=keeps)
                     for at, where in enumerate(("depot", "hydrant")))
     stops = tuple(Stop(node=at, product=LIQUID, demand_l=float(told["demand_l"][at]),
                        service_min=float(told["service_min"][at]),
                        windows=((float(told["window"][at][0]), float(told["window"][at][1])),))
                   for at in range(2, len(names)))
+    crews = float(told["crews"])
+    if not 1.0 <= crews <= MOST_CREWS or crews % 1.0:
+        raise ValueError(f"crews is {told['crews']}: a whole number from 1 to {MOST_CREWS}")
+    twice = {name for name in names if names.count(name) > 1}
+    if twice:
+        raise ValueError(f"node_names has {min(twice)} more than once")
     crew = Crew(start=0, home=0, tank_l=float(told["tank_l"]), back_by_min=float(told["day_min"]))
-    return Day(np.array(told["travel_min"], dtype=float), stops, sources, (crew,) * int(told["crews"])), names
+    return Day(np.array(told["travel_min"], dtype=float), stops, sources, (crew,) * int(crews)), names
 
 
 def _trips(day: Day, plan: Plan, names: list[str]) -> list[list[dict[str, Any]]]:

@@ -12,10 +12,11 @@ from rootcase.ground.words import say
 from rootcase.records.observe import PropertyRecord
 from rootcase.records.offer import Arms
 from rootcase.records.prove import TrialAhead
-from rootcase.science.trials.power import least_difference, power_of_arms, sd_of_change, trees_for_power
+from rootcase.science.trials.power import MOST_TREES, least_difference, power_of_arms, sd_of_change, trees_for_power
 from rootcase.services.plain_table import plain_number
 
 NAMES = ("trees", "effect", "tree_year", "shoot", "shoots", "before", "after", "sites")
+COUNTS = ("trees", "before", "after", "sites")
 USUAL = {"shoots": 10.0, "before": 1.0, "after": 1.0, "sites": 1.0}
 """Ten shoots, a year each side, one site. JUDGEMENT."""
 
@@ -31,11 +32,12 @@ def power_of(typed: Mapping[str, str], wanted: float) -> dict[str, Any]:
     missing = [name for name in NAMES if name not in told]
     if missing:
         raise Missing(say("prove.power.missing", names=", ".join(missing)), right=say("prove.power.missing_right"))
+    for name in COUNTS:
+        if not 1.0 <= told[name] <= MOST_TREES or told[name] % 1.0:
+            raise UnreadableValue(say("prove.power.whole"), where=name, value=typed[name],
+                                  right=say("prove.power.whole_right"))
     sd = sd_of_change(told["tree_year"], told["shoot"], told["shoots"], told["before"], told["after"])
     blocks, trees = int(told["sites"]), told["trees"]
-    if blocks != told["sites"]:
-        raise UnreadableValue(say("prove.power.whole"), where="sites", value=typed["sites"],
-                              right=say("prove.power.whole_right"))
 
     def power(difference: float, many: float) -> float:
         return power_of_arms(difference, sd, many, many, blocks=blocks)

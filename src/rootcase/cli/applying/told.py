@@ -39,5 +39,6 @@ def tell_ground(kind: Kind, path: Path | None, name: str | None, by: str, typed:
         wrong = tell_of_ground(book, find_property(book, name), kind, typed, by=by, today=today_of(book))
     if wrong:
         where, why = next(iter(wrong.items()))
-        raise ImpossibleValue(why, where=say(f"windows.field.{where}"), value=typed.get(where, ""))
+        value = "" if " (got " in why else typed.get(where, "")
+        raise ImpossibleValue(why, where=say(f"windows.field.{where}"), value=value)
     tell(say("windows.tell.told"))

@@ -20,6 +20,8 @@ def read_cells(typed: tuple[str, ...], about: str, names: Collection[str]) -> di
         if not equal or field not in names:
             raise UnreadableValue(say("rates.no_name", sum=about), value=pair,
                                   right=say("rates.right_pair", names=", ".join(names)))
+        if field in found:
+            raise UnreadableValue(say("rates.twice", name=field), value=pair, right=say("rates.right_twice"))
         found[field] = value
     return found
 

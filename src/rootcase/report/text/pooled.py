@@ -15,8 +15,12 @@ def pooled_lines(figures: Mapping[str, Any], effects: Sequence[float]) -> Iterat
     if figures["low"] is None:
         yield say("prove.pool.one_property", mu=number(figures["mu"], 4), count=len(effects))
         return
-    yield say("prove.pool.mean", mu=number(figures["mu"], 4), low=number(figures["low"], 4),
-              high=number(figures["high"], 4), level=number(100 * figures["level"], 3), count=len(effects))
+    mean = {name: number(figures[name], 4) for name in ("mu", "low", "high")}
+    mean["level"] = number(100 * figures["level"], 3)
+    if len(effects) == 1 and "tau2" in figures:
+        yield from (say("prove.pool.of_one", **mean), say("prove.pool.alone"))
+        return
+    yield say("prove.pool.mean", **mean, count=len(effects))
     tau = figures["tau"] if "tau" in figures else sqrt(figures["tau2"])
     if "inside_tau2" in figures:
         yield say("prove.pool.grouped", properties=figures["properties"], tau=number(tau, 3),
