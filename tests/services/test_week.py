@@ -104,6 +104,22 @@ def test_a_round_that_was_given_stands_and_the_rest_is_planned_beside_it(book: F
     assert now_known(book, waiting).given == ()
 
 
+@pytest.mark.parametrize("hour", ["12:45", None])
+def test_a_round_whose_batch_is_gone_says_so_and_nothing_reckoned_by_another(book: Fieldbook, hour: str | None) -> None:
+    waiting = jobs((MONDAY,))
+    given = plan_week(now_known(book, waiting), seconds=1.0).rounds[0]
+    give_round(book, given, "rs")
+    fill = next(step for step in given.steps if step.batch_id)
+    gets = [step.job_ids for step in given.steps if step.load_age_minutes is not None]
+    planned = {"day": "2026-04-06", "ready": "7:30", "volume": "300 gal"}
+    assert not take(book, "batch", planned | {"id": fill.batch_id, "gone": "yes"}, "rs", "us")
+    if hour:
+        assert not take(book, "batch", planned | {"ready": hour}, "rs", "us")
+    found = broken_now(now_known(book, waiting))
+    assert [(each.why, each.job_ids) for each in found if each.why == "batch_gone"] == [("batch_gone", gets[0])]
+    assert not {each.why for each in found} & {"age", "no_source"}
+
+
 def test_an_order_moved_by_hand_is_respected_kept_and_checked_again(book: Fieldbook) -> None:
     waiting = jobs()
     known = now_known(book, waiting)

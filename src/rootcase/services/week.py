@@ -12,7 +12,7 @@ from pathlib import Path
 from time import monotonic
 
 from rootcase.casework.apply.arranged import Orders, week_as_arranged
-from rootcase.casework.apply.batches import Extract, extract_to_plan
+from rootcase.casework.apply.batches import OF_EXTRACT, Extract, batches_gone, extract_to_plan
 from rootcase.casework.apply.parts import Logged, is_enough, part_left
 from rootcase.casework.apply.stops import NO_VISITS
 from rootcase.casework.apply.travel import Drives, told_drives
@@ -139,7 +139,10 @@ def broken_now(known: Known) -> tuple[Broken, ...]:
         return ()
     stops = [step.job_ids for each in standing for step in each.steps if step.job_ids]
     visits = {job: at for at, jobs in reversed(list(enumerate(stops))) for job in jobs}
-    return _as_arranged(known, {(each.day, each.crew_id): _jobs(each) for each in standing}, (), visits).broken
+    gone = batches_gone(standing, known.extract)
+    of = {(each.day, each.crew_id) for each in gone}
+    found = _as_arranged(known, {(each.day, each.crew_id): _jobs(each) for each in standing}, (), visits).broken
+    return (*gone, *(each for each in found if each.why not in OF_EXTRACT or (each.day, each.crew_id) not in of))
 
 
 def give_round(book: Fieldbook, given: GivenRound, by: str) -> None:

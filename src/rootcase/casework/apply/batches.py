@@ -6,7 +6,10 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from rootcase.records.apply.rounds import PlannedBatch
+from rootcase.records.apply.rounds import Broken, GivenRound, PlannedBatch
+
+OF_EXTRACT = ("age", "no_source")
+"""What a round breaks by another batch than the one that it says; of no use once that one is gone."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -90,3 +93,45 @@ def extract_to_plan(planned: Sequence[PlannedBatch], judged: Iterable[JudgedBatc
     waiting = [one for one in planned if one.id not in made_of]
     late = tuple(one for one in waiting if (one.day, one.ready_min) < (today, now_min))
     return Extract((*found, *(one for one in waiting if one not in late)), made_of, late)
+
+
+def batches_gone(rounds: Iterable[GivenRound], extract: Extract) -> tuple[Broken, ...]:
+    """Which rounds that stand fill of a batch that is not there any more?
+
+    Parameters
+    ----------
+    rounds : as they stand.
+    extract : the batches to plan with, which took whose place, and those that are late. [min after midnight, L]
+
+    Returns
+    -------
+    Broken, one a round, at the first stop that gets extract after such a fill.
+
+    Raises
+    ------
+    Nothing.
+
+    Notes
+    -----
+    A batch is gone that was taken out of the plan, or was made and refused; one that was made stands for the planned
+    one, and a late one is told of as late.
+
+    References
+    ----------
+    None
+
+    Examples
+    --------
+    >>> batches_gone((), Extract((), {}))
+    ()
+    """
+    there = {each.id for each in (*extract.batches, *extract.late)}
+    there |= {planned for planned, made in extract.made_of.items() if made}
+    found = []
+    for each in rounds:
+        fills = [at for at, step in enumerate(each.steps) if step.kind == "fill" and step.batch_id not in ("", *there)]
+        if fills:
+            jobs = next((step.job_ids for step in each.steps[fills[0]:] if step.load_age_minutes is not None), ())
+            found.append(Broken(why="batch_gone", day=each.day, crew_id=each.crew_id, job_ids=jobs, is_=0.0,
+                                allowed=0.0))
+    return tuple(found)

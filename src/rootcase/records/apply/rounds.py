@@ -189,7 +189,7 @@ class Broken:
 
     why: str
     """`closed`: the day is not among the job's; `licence`, `no_crew`, `no_source`, `age`, `empty`, `late`, `home`,
-    `rest`, `batch`."""
+    `rest`, `batch`, `batch_gone`."""
     day: date
     crew_id: str
     job_ids: tuple[str, ...]
