@@ -38,5 +38,6 @@ def test_the_place_proof_shows_picture_table_and_what_befell_trees(app_to_change
     page = app_to_change.get("/proof").text
     assert page.count("<svg") >= 4, "two things in doubt, each for a wide window and for a phone"
     assert re.search(r'<th scope="row">Mill Meadow</th><td[^>]*>5</td><td[^>]*>\+52 % \(\+21 to \+91\)</td>', page)
+    assert "shoots and crown of linden 9, linden 10, linden 11" in page, "as they stand"
     assert "Oak 4, a tree left untreated: it was pruned, as told on 12 November 2015: crown lifted" in page
     assert "Without the pairs of such trees (0 treated, 1 untreated): " in page

@@ -63,12 +63,13 @@ def _trials(standing: Standing) -> list[dict[str, Any]]:
         return []
     labels = tree_names(standing.record, plan)
     looks = {tree.tree_id: tree.look_again for tree in plan.signing.plan.trees}
+    order = {tree.id: at for at, tree in enumerate(standing.record.trees)}
     found = []
     for arms in (arms for arms in plan.signing.arms if arms.pairs):
         doubt, *lines = pairs_lines(arms, labels)
         months: dict[str, list[str]] = {}
         for tree_id in sorted((tree for pair in arms.pairs for tree in (pair.treated, pair.untreated)),
-                              key=lambda tree: (looks[tree], labels[tree])):
+                              key=lambda tree: (looks[tree], order.get(tree, 0))):
             months.setdefault(month_of(looks[tree_id]), []).append(labels[tree_id])
         found.append({"ground": standing.ground, "doubt": doubt, "lines": lines, "signed": signature(plan), "looks": [
             say("plans.measured", month=month, trees=listed(trees)) for month, trees in months.items()]})
