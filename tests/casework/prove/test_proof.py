@@ -124,9 +124,11 @@ def test_too_little_is_no_answer_and_the_prior_stands() -> None:
 
 @pytest.mark.property
 def test_the_least_that_shows_shows_in_four_of_five(long: bool) -> None:
-    """By the rule that decides the finding: prior, properties and looks with it."""
-    least, many = proof(*two_properties(0.0, 1)).least_seen, 400 if long else 40
-    assert least is not None
+    """By the rule that decides the finding: prior, properties and looks with it. Each trial tells its own least, as far
+    as its trees happened to stray; what is held is their mean."""
+    told = [proof(*two_properties(0.0, 2 * seed + 1)).least_seen or 0.0 for seed in range(30 if long else 8)]
+    least, many = float(np.mean(told)), 400 if long else 40
+    assert min(told) > 0.1
     helped = sum(proof(*two_properties(least, 2 * seed)).low > 0 for seed in range(50, 50 + many))
     assert helped / many == pytest.approx(0.8, abs=0.1 if long else 0.25)
 
