@@ -11,7 +11,8 @@ from tests.browser.field_phone import modules_in
 
 TOLD = """async ([now, typed]) => {
   const { learnWords } = await import("/real/words.js");
-  const words = Object.fromEntries(["ends_before", "ended_on_wrong"].map((each) => [`field.log.${each}`, each]));
+  const words = Object.fromEntries(["ends_before", "ended_on_wrong", "ended_hour"].map(
+    (each) => [`field.log.${each}`, each]));
   window.fetch = async () => ({ json: async () => words });
   await learnWords();
   const { hoursTold } = await import("/real/log_hours.js");
@@ -38,6 +39,7 @@ def test_the_end_has_its_own_day(page: Page) -> None:
     assert told(LATE)[2] == ["ended"]
     assert told({**LATE, "ended_on": "2016-05-03"}) == ["2016-05-02 22:30", "2016-05-03 00:40", []]
     assert told({"ended_on": "2016-05-02"}) == ["", "", []]
+    assert told({"started": "22:30", "ended_on": "2016-05-03"})[2] == ["ended"]
     for last in ("2016-05-01", "2016-05-04"):
         assert "ended_on" in told({**LATE, "ended_on": last}, today="2016-05-09")[2]  # type: ignore[operator]
     assert told({**LATE, "ended_on": "2016-05-03"}, today="2016-05-02")[2] == ["ended_on"]

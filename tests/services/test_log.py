@@ -323,6 +323,12 @@ def test_work_ends_the_day_it_began_or_the_day_after_and_not_ahead(book: Fieldbo
     assert records(book, NOW.date()) == ()
 
 
+def test_the_day_it_ended_on_wants_an_hour(book: Fieldbook, ground: Property) -> None:
+    typed = {**WHOLE, "day": "1 May 2016", "ended": "", "ended_on": "2 May 2016"}
+    assert set(take_log(book, ground, typed, "rs", "us").wrong) == {"ended"}
+    assert records(book, NOW.date()) == ()
+
+
 def test_a_correction_of_the_end_leaves_its_day(book: Fieldbook, ground: Property) -> None:
     first = take_log(book, ground, {**WHOLE, "day": "1 May 2016", "started": "23:00", "ended": "0:40",
                                     "ended_on": "2 May 2016"}, "rs", "us")

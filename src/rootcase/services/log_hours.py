@@ -44,6 +44,8 @@ def hours_told(typed: Mapping[str, str], place: str, now: datetime, begun: Corre
         return Hours(day)
     started = _moment(typed, "started", day, place, wrong, begun)
     ended = _moment(typed, "ended", last, place, wrong, begun)
+    if last != day and not typed.get("ended", "").strip():
+        wrong["ended"] = say("log.ended_hour")
     left = begun and all(begun.leaves(name) for name in ("started", "ended", "ended_on"))
     if started and ended and ended < started and not left:
         wrong["ended"] = say("log.ends_before")

@@ -12,6 +12,7 @@ export function hoursTold({ day, seen, today }, typed, wrong) {
   if (!(last >= day && last <= next && last <= today)) wrong.ended_on = say("field.log.ended_on_wrong");
   const started = moment(seen, typed.started ?? "", "started", day, wrong);
   const ended = moment(seen, typed.ended ?? "", "ended", last, wrong);
+  if (last !== day && !(typed.ended ?? "").trim()) wrong.ended = say("field.log.ended_hour");
   if (started && ended && ended < started) wrong.ended = say("field.log.ends_before");
   return { started, ended };
 }
