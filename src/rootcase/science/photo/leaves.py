@@ -13,6 +13,7 @@ from rootcase.science.crown.leaf import dark_green_index
 from rootcase.science.lanes import Lanes
 from rootcase.science.photo.card import Card
 from rootcase.science.photo.light import Picture, shrunk
+from rootcase.science.photo.paper import fit_paper, paper_light, terms_at
 from rootcase.science.photo.plane import mapped
 from rootcase.tables.load import table
 
@@ -150,9 +151,9 @@ def _ground(pixels: NDArray[np.uint8], card: Card) -> _Ground:
     seen = seen / np.float32(255)
     at = factor * (np.indices(seen.shape[:2]) + 0.5) - 0.5 + np.array([top, left])[:, np.newaxis, np.newaxis]
     field, mm2 = _field(card, at), _mm2(card, at)
-    terms = _terms(pixels, at)
-    weights = _paper(seen, field, terms)
-    sure = ndimage.binary_opening(_inside(seen / _lit(terms, weights)) & field)
+    terms = terms_at(pixels.shape, at)
+    weights = fit_paper(seen, field, terms)
+    sure = ndimage.binary_opening(_inside(seen / paper_light(terms, weights)) & field)
     labels, count = ndimage.label(sure)
     sizes = ndimage.sum_labels(mm2 * factor ** 2, labels, np.arange(1, count + 1))
     boxes = [box if size >= LEAST_MM2 else None
@@ -184,28 +185,6 @@ def _field(card: Card, at: Lanes) -> Mask:
     return field
 
 
-def _terms(pixels: NDArray[np.uint8], at: Lanes) -> Picture:
-    """Of a surface of second degree over the photo."""
-    down, along = (2 * at[each] / pixels.shape[each] - 1 for each in range(2))
-    return np.stack([np.ones_like(down), along, down, along * down, along ** 2, down ** 2], -1).astype(np.float32)
-
-
-def _lit(terms: Picture, weights: Lanes) -> Picture:
-    return np.asarray(np.maximum(terms @ weights.astype(np.float32), np.float32(1 / 255)))
-
-
-def _paper(seen: Picture, field: Mask, terms: Picture) -> Lanes:
-    """The lit paper's stored brightness all over the card; what is darker than it is left out turn by turn."""
-    step = max(1, max(field.shape) // 200)
-    few, shown, kept = terms[::step, ::step], seen[::step, ::step], field[::step, ::step].copy()
-    kept &= shown.min(axis=2) > np.median(shown.min(axis=2)[kept]) * 0.8
-    for _ in range(3):
-        weights = np.linalg.lstsq(few[kept], shown[kept], rcond=None)[0]
-        off = (shown - few @ weights).min(axis=2)
-        kept &= off > -3 * max(float(np.median(np.abs(off[kept]))), 1 / 255)
-    return np.asarray(weights, np.float64)
-
-
 def _inside(over: Picture) -> Mask:
     smooth = ndimage.uniform_filter(over, (3, 3, 1))
     colored = smooth.max(axis=2) - smooth.min(axis=2) > COLORED
@@ -224,7 +203,7 @@ def _leaf(pixels: NDArray[np.uint8], card: Card, ground: _Ground, number: int) -
                      for first, side, most in zip((ground.top, ground.left), box, pixels.shape, strict=False))
     at = np.stack(np.meshgrid(rows, columns, indexing="ij")).astype(np.float64)
     stored = pixels[rows[0]:rows[-1] + 1, columns[0]:columns[-1] + 1].astype(np.float32) / np.float32(255)
-    field, mm2, lit = _field(card, at), _mm2(card, at), _lit(_terms(pixels, at), ground.weights)
+    field, mm2, lit = _field(card, at), _mm2(card, at), paper_light(terms_at(pixels.shape, at), ground.weights)
     sure = _inside(stored / lit)
     owner = ground.owner[np.ix_(*(np.clip((side - first) // ground.factor, 0, most - 1) for side, first, most in zip(
         (rows, columns), (ground.top, ground.left), ground.owner.shape, strict=True)))]
