@@ -14,6 +14,9 @@ from rootcase.fieldbook.intake.foreign.photo import FORMATS
 from rootcase.ground.errors import FileError
 from rootcase.ground.words import say
 
+Outline = tuple[tuple[float, float], ...]
+"""(x, y) of points around something on the upright photo, in pixels from the middle of the upper left one."""
+
 register_heif_opener()
 
 

@@ -12,7 +12,8 @@ import pytest
 from PIL import Image, ImageDraw
 
 from rootcase.science.photo.card import Card, find_card
-from rootcase.science.photo.leaves import Leaf, leaf_doubts, leaves_on
+from rootcase.science.photo.leaf import Leaf, leaf_doubts
+from rootcase.science.photo.leaves import leaves_on
 from tests.science.photo.cards import draw_card
 
 DATA = Path(__file__).parents[2] / "data"

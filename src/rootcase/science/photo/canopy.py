@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import NamedTuple
 
 import numpy as np
@@ -10,7 +11,9 @@ from scipy import ndimage
 
 from rootcase.ground.errors import OutOfRange
 from rootcase.ground.words import say
+from rootcase.science.lanes import Lanes, Numbers
 from rootcase.science.photo.light import SMALLEST_SIDE_PX, Picture, shrunk
+from rootcase.science.photo.outline import drawn_outline, filled
 
 LOOKED_AT_PX = 1600
 """The longer side of the picture that is split; a finer one is brought down to it. JUDGEMENT"""
@@ -24,6 +27,8 @@ JUDGEMENT"""
 HALF, SURE = 0.5, (0.35, 0.65)
 """Of the sky's light: where crown and sky are parted, and where else they might be. JUDGEMENT"""
 LEAST_OFF = 0.01
+LEAST_KEPT = 0.1
+"""Of the picture that must be left beside what a hand leaves out. JUDGEMENT"""
 BURNT = 0.98
 """Of the brightest that a picture stores: there is no more to be seen. JUDGEMENT"""
 SUN_SHARE, BURNT_SHARE = 0.002, 0.25
@@ -40,22 +45,26 @@ class Gaps(NamedTuple):
     high: float
     doubts: tuple[str, ...]
     """Of "sun", "burnt" and "dark" those that hold."""
+    sky: NDArray[np.bool_]
+    """A row a row of pixels of the photo brought down to at most 1600 a side: what was taken for sky."""
 
 
-def gaps_in(pixels: NDArray[np.uint8]) -> Gaps:
+def gaps_in(pixels: NDArray[np.uint8], left_out: Sequence[Numbers] = ()) -> Gaps:
     """How much of a photo of a crown from below is sky?
 
     Parameters
     ----------
     pixels : rows of (red, green, blue), at least 64 a side. [-], 0 to 255
+    left_out : outlines of what is no part of the crown's picture: the sun's glare, a building, a hand; each of (x, y) a
+        row, from the middle of the upper left pixel. [px]
 
     Returns
     -------
-    Gaps(fraction, low, high, doubts). [1]
+    Gaps(fraction, low, high, doubts, sky). [1]
 
     Raises
     ------
-    OutOfRange : the picture is too small.
+    OutOfRange : the picture is too small; an outline is none, or less than a tenth of the picture is left.
 
     Notes
     -----
@@ -80,15 +89,29 @@ def gaps_in(pixels: NDArray[np.uint8]) -> Gaps:
         raise OutOfRange(say("photo.too_small"), value=f"{pixels.shape[1]} x {pixels.shape[0]}",
                          right=say("photo.canopy.right_size", least=SMALLEST_SIDE_PX))
     factor = max(1, -(-max(pixels.shape[:2]) // LOOKED_AT_PX))
+    kept = _kept(pixels.shape[1], pixels.shape[0], factor, left_out)
     light = shrunk((pixels[..., 2].astype(np.float32) / np.float32(255)) ** np.float32(GAMMA), factor)
-    darkest = pixels.min(axis=2)[::factor, ::factor] / 255
+    light[~kept] = 0.0
+    darkest = pixels.min(axis=2)[::factor, ::factor][:kept.shape[0], :kept.shape[1]] / 255
     sky = _sky(light)
-    fraction, high, low = (float(np.mean(light > part * sky)) for part in (HALF, *SURE))
-    burnt = float(np.mean(darkest > BURNT))
+    fraction, high, low = (float(np.mean((light > part * sky)[kept])) for part in (HALF, *SURE))
+    burnt = float(np.mean(darkest[kept] > BURNT))
     held = {"sun": SUN_SHARE < burnt < BURNT_SHARE, "burnt": burnt >= BURNT_SHARE,
-            "dark": float(np.percentile(light, 99)) < DARK_SKY ** GAMMA}
+            "dark": float(np.percentile(light[kept], 99)) < DARK_SKY ** GAMMA}
     return Gaps(fraction, max(0.0, min(low, fraction) - LEAST_OFF), min(1.0, max(high, fraction) + LEAST_OFF),
-                tuple(name for name, holds in held.items() if holds))
+                tuple(name for name, holds in held.items() if holds), light > HALF * sky)
+
+
+def _kept(wide: int, high: int, factor: int, left_out: Sequence[Numbers]) -> NDArray[np.bool_]:
+    """Which pixels of the picture that is looked at are no one's that is left out."""
+    kept = np.ones((high // factor, wide // factor), np.bool_)
+    for each in left_out:
+        outline: Lanes = (drawn_outline(each, wide, high) + 0.5) / factor - 0.5
+        kept &= ~filled(outline, kept.shape[1], kept.shape[0])
+    if kept.mean() < LEAST_KEPT:
+        raise OutOfRange(say("photo.canopy.left_out"), value=f"{100 * kept.mean():.0f} %",
+                         right=say("photo.canopy.right_left_out", least=f"{100 * LEAST_KEPT:.0f} %"))
+    return kept
 
 
 def _sky(light: Picture) -> Picture:

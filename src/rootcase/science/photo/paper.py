@@ -81,6 +81,45 @@ def paper_light(terms: Picture, weights: Lanes) -> Picture:
     return np.asarray(np.maximum(terms @ weights.astype(np.float32), np.float32(1 / 255)))
 
 
+def paper_light_over(shape: tuple[int, ...], weights: Lanes, rows: Lanes, columns: Lanes) -> Picture:
+    """How bright is lit paper where these rows and columns of a picture cross?
+
+    Parameters
+    ----------
+    shape : rows and columns of the picture. [px]
+    weights : as `fit_paper` gives them
+    rows, columns : of the places. [px]
+
+    Returns
+    -------
+    as `paper_light` gives it, a row a row. [-], 0 to 1
+
+    Raises
+    ------
+    Nothing.
+
+    Notes
+    -----
+    The terms' sum, taken by rows first: over a large part of a photo some twenty times as fast.
+
+    References
+    ----------
+    None: a sum (computed).
+
+    Examples
+    --------
+    >>> weights = np.array([(0.5, 0.5, 0.5), (0.25, 0, 0), (0, 0.125, 0), (0, 0, 0), (0, 0, 0.25), (0, 0, 0)])
+    >>> paper_light_over((4, 4), weights, np.array([2.0]), np.array([2.0, 4.0])).tolist()
+    [[[0.5, 0.5, 0.5], [0.75, 0.5, 0.75]]]
+    """
+    down, along = (2 * places / side - 1 for places, side in zip((rows, columns), shape, strict=False))
+    light = np.empty((len(rows), len(columns), 3), np.float32)
+    for channel, (level, across, drop, twist, bow, sag) in enumerate(weights.T):
+        down_alone, along_alone = level + drop * down + sag * down ** 2, bow * along ** 2
+        light[..., channel] = down_alone[:, np.newaxis] + np.outer(across + twist * down, along) + along_alone
+    return np.asarray(np.maximum(light, np.float32(1 / 255)))
+
+
 def fit_paper(seen: Picture, field: Mask, terms: Picture) -> Lanes:
     """Which surface is the lit paper's brightness all over the card?
 
