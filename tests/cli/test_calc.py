@@ -13,6 +13,7 @@ from click.testing import CliRunner, Result
 from rootcase.cli.calc import calc
 from rootcase.ground.errors import RootcaseError
 from rootcase.services.calculators.example import called_with, example_pairs
+from rootcase.services.calculators.inner import INNER
 from rootcase.services.calculators.shelf import SUBJECTS, calculators
 from rootcase.services.calculators.working import flat
 from tests.house.test_docstrings import FUNCTIONS
@@ -146,6 +147,14 @@ def test_all_are_listed_by_subject_and_found_by_words() -> None:
     assert run("--find", "moonshine").stdout.startswith("\nNo sum speaks of")
 
 
+@pytest.mark.parametrize(("words", "name"), [
+    ("dbh", "years_to_root_in"), ("fence", "protection_radius_m"), ("vitamin C", "told_dose_mg_mg"),
+    ("neutralizer", "neutraliser_g"), ("crawlers", "pest_stages"), ("liters hole", "litres_per_hole"),
+])
+def test_words_of_the_yard_find_what_the_sums_call_otherwise(words: str, name: str) -> None:
+    assert f"\n{name}: " in run("--find", words).stdout
+
+
 def test_a_sum_says_what_it_asks_for_with_an_example_that_runs() -> None:
     told = run("neutraliser_g").stdout
     assert "chlorine_mg_l: total chlorine as Cl2: a number in mg/L, 0 to 50" in " ".join(told.split())
@@ -158,7 +167,9 @@ def test_every_formula_of_the_trade_is_there_or_is_asked_for_what_nobody_types()
     offered = {f"{each.module}.{each.name}" for each in ALL.values()}
     left = {name.removeprefix("rootcase.science.") for name in FUNCTIONS.keys() - offered
             if name.startswith(tuple(f"rootcase.science.{subject}." for subject in SUBJECTS))}
-    assert {each for each in left if not each.startswith("tree.")} == LEFT_OUT
+    assert {each for each in left if not each.startswith("tree.")} | INNER.keys() == LEFT_OUT | INNER.keys()
+    assert INNER.keys() <= left
+    assert not INNER.keys() & LEFT_OUT
 
 
 def test_names_may_be_told_in_part_where_only_one_has_it() -> None:
@@ -176,6 +187,11 @@ def test_names_may_be_told_in_part_where_only_one_has_it() -> None:
     (("compost_by_volume_kg", "volume=100L", "compost_per_water=1:10", "density=0.6"), 6.0, "kg"),
     (("density_limits", "sand=40%", "clay=20%"), 1.4, "Mg/m3"),
     (("drench_l", "area=1000 sq ft", "rate=2.5 gal/1000ft2"), 9.463529, "L"),
+    (("litres_per_hole", "rate=120gal/900 sq ft", "spacing=2.5ft", "grid=square"), 3.154510, "L"),
+    (("hours_to_floor", "oxygen=8.2 ppm", "floor=6ppm", "uptake=4 ppm/h"), 0.55, "h"),
+    (("smear_per_gram", "mean=12", "fields=5000/cm2", "dry=0.00001 g/cm2"), 6e9, "1/g dry"),
+    (("carbon_from_ratio_pct", "nitrogen_pct=2.4%", "carbon_nitrogen=20:1"), 48.0, "%"),
+    (("years_to_root_in", "trunk=4in", "hardiness_zone=6a"), 4.0, "year"),
 ])
 def test_us_spellings_are_read_as_they_are_meant(typed: tuple[str, ...], value: float, unit: str) -> None:
     first = answered(*typed)["answer"][0]
@@ -187,7 +203,14 @@ def test_us_spellings_are_read_as_they_are_meant(typed: tuple[str, ...], value: 
     (("layer_volume_m3", "area=1,000", "depth=3in"), "1 or 1,000"),
     (("layer_volume_m3", "area=1,500 m2", "depth=3in"), "1.5 or 1,500"),
     (("density_limits", "sand=150", "clay=0.2"), "between 0 and 1"),
-    (("years_to_root_in", "trunk=2in", "hardiness_zone=7b"), "1 to 13"),
+    (("years_to_root_in", "trunk=2in", "hardiness_zone=14b"), "1 to 13"),
+    (("trees_of_each_arm", "spread=3ft", "difference=20%"), "a number without a unit is asked for, not in ft (got "),
+    (("philip_rate_mm_h", "sorptivity=3 lb", "steady=1", "time=1"), "or one in mm h-0.5, is asked for, not one in lb"),
+    (("ring_depth_mm", "water=2qt", "ring_diameter=0in"), "between 40 and 1000 mm, which is 1.57 to 39.37 in"),
+    (("crown_area_m2", "radii=12ft"), "give two or more"),
+    (("mass_ug", "volume=1", "organism=bacteria", "constant=fry", "quantity=carbon"), "constant is one of: bratbak_"),
+    (("soil_below_air_c", "air=5; 6", "mean_days=5", "least_days=9"), "between 1 and 5 d"),
+    (("pest_stages", "pest=moonshine"), "one of: white pine weevil"),
 ])
 def test_what_could_be_meant_is_said_in_one_line(typed: tuple[str, ...], told: str) -> None:
     wrong = run(*typed).exception
@@ -199,6 +222,13 @@ def test_what_could_be_meant_is_said_in_one_line(typed: tuple[str, ...], told: s
 @pytest.mark.parametrize(("typed", "told"), [
     (("leaf_area_m2", "length=4in", "width=2.5in", "shape=0.65"), "6.5 in² (41.94 cm²)"),
     (("years_to_root_in", "trunk=2in", "hardiness_zone=9"), "0.5 years"),
+    (("average_degree_days_c", "t_min=52F", "t_max=78F", "base=50F"), "15 °F day (8.333 °C day)"),
+    (("protection_radius_m", "stem=20in", "rule=foot_per_inch"), "stem_diameter_m: 20 in (50.8 cm)"),
+    (("mpn", "inoculum=0.1;0.01;0.001", "tubes=5;5;5", "positive=5;3;1", "confidence=95%"), "number: 108.6 per g\n"),
+    (("told_dose_mg_mg",), "a word, such as\nascorbic_acid, sodium_ascorbate"),
+    (("second_for_moisture", "mass=10", "first.moisture=77%", "first.carbon=45%", "first.nitrogen=2.4%",
+      "second.moisture=35%", "second.carbon=50", "second.nitrogen=0.75", "goal=60%"), "second.moisture_pct: 35 %\n"),
+    (("pest_stages", "pest=euonymus scale"), "from: 517 °F day"),
     (("trunk_rule_l_week", "trunk=12in", "rule=weekly"), "120 gal (454.2 L)"),
     (("soil_temperature_c",), "amplitude_c: half the swing at the surface: a number in degC, a difference"),
     (("drench_l",), "Type units as you say them"),

@@ -21,6 +21,7 @@ from typing import Any
 
 from rootcase.ground.errors import FileError, Missing
 
+_MOST_TOLD = 24
 Row = Mapping[str, Any]
 """One row by column: str where the column's unit is text, else float or None."""
 
@@ -49,7 +50,18 @@ class Table:
             return found[0]
         asked = ", ".join(f"{column} = {cell}" for column, cell in cells.items())
         raise Missing(f"{len(found) or 'no'} rows of the table fit", where=f"tables/{self.name}", value=asked,
-                      right="name exactly one row")
+                      right="name exactly one row" if found else self._there(cells))
+
+    def _there(self, cells: Mapping[str, str | float]) -> str:
+        """What stands in the first column that has no such cell among the rows that fit so far."""
+        left = self.rows
+        for column, cell in cells.items():
+            there = tuple(dict.fromkeys(str(row[column]) for row in left))
+            left = tuple(row for row in left if row[column] == cell)
+            if not left:
+                more = f" and {len(there) - _MOST_TOLD} more" if len(there) > _MOST_TOLD else ""
+                return f"{column} is one of: {', '.join(there[:_MOST_TOLD])}{more}"
+        return "name exactly one row"
 
     def _by(self, columns: tuple[str, ...]) -> dict[tuple[Any, ...], list[Row]]:
         known = self._sorted.get(columns)

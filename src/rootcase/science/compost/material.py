@@ -19,11 +19,11 @@ class Material(NamedTuple):
     """One material, or several in arrays."""
 
     moisture_pct: Numbers
-    """Of the wet weight."""
+    """Of the wet weight. [%], 0 to 100"""
     carbon_pct: Numbers
-    """Of the dry matter."""
+    """Of the dry matter. [%], 0 to 120"""
     nitrogen_pct: Numbers
-    """Of the dry matter."""
+    """Of the dry matter. [%], 0 to 20"""
 
 
 WATER = Material(100.0, 0.0, 0.0)

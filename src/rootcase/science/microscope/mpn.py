@@ -53,7 +53,7 @@ def mpn(inoculum_g: Numbers, tubes: Numbers, positive: Numbers, confidence: floa
 
     Returns
     -------
-    Mpn. [1/g] or [1/mL]
+    number, low, high, rarity, least, most; per mL where the inocula are mL. [1/g, 1/g, 1/g, -, 1/g, 1/g]
 
     Raises
     ------

@@ -14,7 +14,7 @@ def soil_below_air_c(air_c: Numbers, mean_days: int, least_days: int) -> Lanes:
     ----------
     air_c : daily mean of the air, one per day in order, NaN where it is not known. [degC]
     mean_days : days of the mean, the day itself among them. [d], 1 to 60
-    least_days : of which so many have to be known. [d], 1 to 60
+    least_days : of which so many have to be known, mean_days at most. [d], 1 to 60
 
     Returns
     -------
@@ -40,7 +40,7 @@ def soil_below_air_c(air_c: Numbers, mean_days: int, least_days: int) -> Lanes:
     [1.0, 2.0]
     """
     within("mean_days", mean_days, 1, 60, "d")
-    within("least_days", least_days, 1, 60, "d")
+    within("least_days", least_days, 1, mean_days, "d")
     known = np.isfinite(air := np.asarray(air_c, dtype=np.float64))
     total = np.concatenate([[0.0], np.cumsum(np.where(known, air, 0.0))])
     count = np.concatenate([[0], np.cumsum(known)])

@@ -43,6 +43,10 @@ class Entry:
     choices: tuple[str, ...]
     """All words it may be; empty: any."""
     needed: bool
+    several: bool = False
+    """Whether even one alone is a list."""
+    listed: tuple[str, ...] = ()
+    """Words that a table has for it, which need not be all; empty: none is known."""
 
     @property
     def known_unit(self) -> str:
@@ -75,7 +79,7 @@ class Groups:
 
     def __init__(self, trees: Mapping[str, ast.Module]) -> None:
         self._words: dict[str, tuple[str, ...]] = {}
-        self._figures: dict[str, dict[str, str]] = {}
+        self._figures: dict[str, dict[str, tuple[str, str]]] = {}
         self._elsewhere = {module: {
             each.name for node in tree.body if isinstance(node, ast.ImportFrom) and node.module != LANES
             for each in node.names} for module, tree in trees.items()}
@@ -85,8 +89,9 @@ class Groups:
                 self._words[node.targets[0].id] = words
             elif isinstance(node, ast.ClassDef) and "NamedTuple" in map(ast.unparse, node.bases):
                 self._figures[node.name] = {
-                    ast.unparse(each.target): ast.unparse(each.annotation)
-                    for each in node.body if isinstance(each, ast.AnnAssign)}
+                    ast.unparse(each.target): (ast.unparse(each.annotation), _text_of(behind))
+                    for each, behind in zip(node.body, [*node.body[1:], None], strict=True)
+                    if isinstance(each, ast.AnnAssign)}
 
     def plain(self, module: str, annotation: str) -> Kind | None:
         """What is typed for it; None for another module's type that happens to be called as one of ours."""
@@ -95,9 +100,15 @@ class Groups:
     def words(self, annotation: str) -> tuple[str, ...]:
         return literal_words(annotation) or self._words.get(annotation, ())
 
-    def figures(self, annotation: str) -> Mapping[str, str]:
-        """Names and annotations of the figures of a group; empty: it is none."""
+    def figures(self, annotation: str) -> Mapping[str, tuple[str, str]]:
+        """Names of the figures of a group, each with its annotation and what is said of it; empty: it is none."""
         return self._figures.get(annotation, {})
+
+
+def _text_of(node: ast.stmt | None) -> str:
+    """The text that stands alone behind a figure of a group."""
+    value = node.value if isinstance(node, ast.Expr) else None
+    return " ".join(value.value.split()) if isinstance(value, ast.Constant) and isinstance(value.value, str) else ""
 
 
 def literal_words(annotation: str) -> tuple[str, ...]:
@@ -138,17 +149,17 @@ def _entries(module: str, name: str, annotation: str, about: str, needed: bool, 
     if annotation.endswith(" | None"):
         annotation, needed = annotation.removesuffix(" | None"), False
     if figures := groups.figures(annotation):
-        kinds = [groups.plain(module, each) for each in figures.values()]
-        for figure, kind in zip(figures, kinds, strict=True):
+        kinds = [groups.plain(module, each) for each, _ in figures.values()]
+        for (figure, (_, own)), kind in zip(figures.items(), kinds, strict=True):
             if kind and all(kinds):
-                yield _entry(f"{name}.{figure}", kind, about, needed, ())
+                yield _entry(f"{name}.{figure}", kind, own if "[" in own else about, needed, ())
     elif words := groups.words(annotation):
         yield _entry(name, "whole" if all(map(str.isdigit, words)) else "word", about, needed, words)
     elif kind := groups.plain(module, annotation):
-        yield _entry(name, kind, about, needed, ())
+        yield _entry(name, kind, about, needed, (), several=annotation.startswith("Sequence"))
 
 
-def _entry(name: str, kind: Kind, about: str, needed: bool, words: tuple[str, ...]) -> Entry:
+def _entry(name: str, kind: Kind, about: str, needed: bool, words: tuple[str, ...], *, several: bool = False) -> Entry:
     what, _, rest = about.partition("[")
     unit, _, behind = rest.partition("]")
     limits = _RANGE.match(behind)
@@ -160,7 +171,7 @@ def _entry(name: str, kind: Kind, about: str, needed: bool, words: tuple[str, ..
         words = words if len(words) > 1 else ()
     plain = _SHAPES.sub("", " ".join(f"{what.strip()} {behind[limits.end():] if limits else behind}".split()))
     about = re.sub(r"\.? ([,;])", r"\1", plain).strip(" ,;.:")
-    return Entry(name, kind, about, written_unit(unit), low, high, words, needed)
+    return Entry(name, kind, about, written_unit(unit), low, high, words, needed, several)
 
 
 def _given(told: str) -> str:
@@ -191,11 +202,14 @@ def written_unit(told: str) -> str:
     """A unit as we write it: "kg m-2" is kg/m2, "m3 m-3" a bare number; what is none of ours stays as it stands.
 
     >>> written_unit("kg m-2"), written_unit("m3 m-3"), written_unit("mL-1"), written_unit("MJ m-2 d-1")
-    ('kg/m2', '1', '1/mL', 'MJ m-2 d-1')
+    ('kg/m2', '1', '1/mL', 'MJ/m2/day')
+    >>> written_unit("mm h-0.5")
+    'mm h-0.5'
     """
     told = {"-": "1", "C": "degC", "degree": "deg", "d": "day"}.get(told, told).replace("mol_c", "molc")
-    if parts := re.fullmatch(r"(?:(\w+) )?([a-zA-Z]+)-(\d)", told):
-        below = parts[2] + parts[3].removeprefix("1")
-        slashed = "1" if parts[1] == below else f"{parts[1] or 1}/{below}"
+    if parts := re.fullmatch(r"(?:(\w+) )?((?:[a-zA-Z]+-\d ?)+)", told):
+        below = [{"d": "day"}.get(unit, unit) + power.removeprefix("1")
+                 for unit, power in re.findall(r"([a-zA-Z]+)-(\d)", parts[2])]
+        slashed = "1" if [parts[1]] == below else "/".join([parts[1] or "1", *below])
         return unit_name(slashed) if is_unit(slashed) else told
     return unit_name(told) if told and is_unit(told) else told

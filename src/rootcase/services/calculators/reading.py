@@ -10,8 +10,9 @@ from datetime import datetime
 from typing import Any
 
 from rootcase.ground.errors import Missing, OutOfRange, RootcaseError, UnknownUnit, UnreadableValue
+from rootcase.ground.quantity import show_interval
 from rootcase.ground.typed import Limits, Typed, read
-from rootcase.ground.units import convert, is_unit
+from rootcase.ground.units import convert, convertible, is_unit
 from rootcase.ground.words import say
 from rootcase.services.calculators.contract import Calculator, Entry
 
@@ -22,6 +23,13 @@ _OFF_BY = re.compile(r"\s*(?:±|\+/?-)\s*")
 _RATIO = re.compile(r"(\d+(?:\.\d+)?) ?: ?(\d*\.?\d*[1-9]\d*)")
 """1:10 as people say it of a mix; what it comes to is a number alone."""
 _PERCENT = 100.0
+_RANGE_FIGURES = 4
+_HALF_ZONE = re.compile(r"(\d+) ?[abAB]")
+"""A zone of the hardiness map with its half, which no formula of ours tells apart."""
+_COUNTED = re.compile(r"([\d.,eE+-]+) ?(?:/|per ) ?([a-zA-Z].*)")
+"""5000/cm2: so many to one."""
+_SHARED_OUT = re.compile(r"(.*\d.*[^\d\s].*?)\s*(?:/|\bper\b|\bon\b|\bover\b)\s*(\d[\d.,]*\s*[^\d\s].*)")
+"""120 gal/900ft2: one quantity over another."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,7 +93,8 @@ def _value(entry: Entry, text: str) -> Value:
             raise UnreadableValue(say("calc.no_time")) from None
     parts = _parts(text)
     if entry.kind == "number" or (";" not in text and len(parts) == 1):
-        return _number(entry, text)
+        one = _number(entry, text)
+        return [one] if entry.several and not isinstance(one, Off) else one
     if entry.kind == "whole":
         raise UnreadableValue(say("calc.one_only"))
     if off := next((each for each in parts if _OFF_BY.search(each)), None):
@@ -135,9 +144,18 @@ def _read(entry: Entry, text: str, unit: str, *, width: bool = False) -> tuple[l
     bare = own in ("", "1")
     if ratio := _RATIO.fullmatch(text) if bare else None:
         return [float(ratio[1]) / float(ratio[2])], ""
+    if (counted := _COUNTED.fullmatch(text)) and is_unit(name := f"1/{counted[2]}") and convertible(name, own or "1"):
+        return [convert(each, name, own) for each in _read(entry, counted[1], own)[0]], own
     if bare:
         text = text.removesuffix("x")
-    typed = _read_in(text, own, None if width else Limits(entry.low, entry.high, own, own)) if own else read(text)
+        if entry.name == "hardiness_zone" and (zone := _HALF_ZONE.fullmatch(text)):
+            text = zone[1]
+    try:
+        typed = _read_in(text, own, None if width else Limits(entry.low, entry.high, own, own)) if own else read(text)
+    except UnknownUnit:
+        if (shared := _shared_out(text, own)) is None:
+            raise
+        return [shared], own
     if typed is None or typed.nothing or typed.sign != "=":
         raise UnreadableValue(say("calc.no_number"))
     found = [each for each in (typed.value, typed.low, typed.high) if each is not None]
@@ -146,13 +164,27 @@ def _read(entry: Entry, text: str, unit: str, *, width: bool = False) -> tuple[l
         if bare:
             _no_percents(entry, found)
         return found, ""
-    if not own:
+    if entry.unit and not own:
+        raise UnknownUnit(say("calc.own_only", own=entry.unit, unit=name))
+    if bare and name not in ("1", "%"):
         raise UnknownUnit(say("calc.bare", unit=name))
     if width and own in ("degC", "K"):
         return [convert(each, f"{name}_diff" if name != "K" else "degC_diff", "degC_diff") for each in found], name
     if own.endswith("_diff") and is_unit(f"{name}_diff"):  # a swing of 20 F
         return [convert(each, f"{name}_diff", own) for each in found], name
     return [convert(each, name, own) for each in found], name
+
+
+def _shared_out(text: str, own: str) -> float | None:
+    """One quantity over another, in the unit of a rate; None where it is none."""
+    above, _, below = own.partition("/")
+    parts = _SHARED_OUT.fullmatch(text)
+    if not parts or not below or not (is_unit(above) and is_unit(below)):
+        return None
+    first, second = (read(each) for each in parts.groups())
+    if first is None or second is None or not (first.value and second.value and first.unit and second.unit):
+        return None
+    return convert(first.value, first.unit, above) / convert(second.value, second.unit, below)
 
 
 def _read_in(text: str, own: str, limits: Limits | None) -> Typed | None:
@@ -178,6 +210,8 @@ def wanted(entry: Entry) -> str:
     """What may be typed, in a few words: unit, range, choices."""
     if entry.choices:
         return say("readings.or").join(entry.choices)
+    if entry.listed:
+        return say("calc.listed_words", words=say("calc.list_end").join(entry.listed))
     if entry.kind in ("yes", "yeses", "time", "word", "words"):
         return say(f"calc.kind.{entry.kind.removesuffix('es' if entry.kind == 'yeses' else 's')}")
     what = say("calc.kind.several" if entry.kind in ("numbers", "wholes") else "calc.kind.one")
@@ -193,6 +227,19 @@ def _unit_told(unit: str) -> str:
 def _end(limit: float | None) -> str:
     """The end of a range as it is written, every figure of it."""
     return "" if limit is None else f"{limit:,.12g}" if abs(limit) >= 0.001 or not limit else f"{limit:g}"
+
+
+def in_both_systems(sum_: Calculator, error: OutOfRange) -> OutOfRange:
+    """The same refusal with the ends of the range in the units of the United States too, where they have one."""
+    entry = next((each for each in sum_.entries if each.name == wrong_entry(sum_, error)), None)
+    if entry is None or entry.low is None or entry.high is None or not entry.known_unit:
+        return error
+    here = f"between {entry.low:g} and {entry.high:g}"
+    both = show_interval(entry.low, entry.high, entry.unit, "us", None, _RANGE_FIGURES)
+    if here not in error.right or not both.endswith(")"):
+        return error
+    return OutOfRange(error.what, where=error.where, value=error.value, about=error.about,
+                      right=say("calc.in_range", range=error.right, us=both.partition(" (")[0]))
 
 
 def wrong_entry(sum_: Calculator, error: RootcaseError) -> str:

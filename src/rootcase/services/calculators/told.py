@@ -15,8 +15,16 @@ from rootcase.services.calculators.working import Figure, Worked, refused
 
 _FIGURES = 4
 _MOST_LISTED = 24
-_SMALL = {"m": (0.3048, ("in", "cm")), "m2": (0.09290304, ("in2", "cm2")), "kg": (0.45359237, ("oz", "g"))}
+_FINE_G = 0.28
+"""Below a hundredth of an ounce a scale shows grams alone."""
+_SMALL = {"m": (0.3048, ("in", "cm")), "m2": (0.09290304, ("in2", "cm2")), "kg": (0.45359237, ("oz", "g")),
+          "g": (_FINE_G, ("g", "g"))}
 """Below a foot, a square foot, a pound: in units that leave no 0.04 ft2."""
+_ALSO = {"degC_day": ("degF_day", "degC_day"), "mm/day": ("in/day", "mm/day"), "kg/m3": ("lb/yd3", "kg/m3"),
+         "mL": ("fl_oz", "mL")}
+_BY_THE_TAPE = ("trunk", "stem", "diameter", "depth")
+"""Told in inches, however many."""
+_MOST_INCHES_M = 3.048
 _UNIT_ENDINGS = frozenset((
     "m", "m2", "m3", "mm", "mm2", "um", "l", "ml", "kg", "g", "mg", "mpa", "kpa", "c", "h", "d", "s", "pct", "ds",
     "cmol", "mmol", "mj", "day", "degree", "rad"))
@@ -24,7 +32,7 @@ _UNIT_ENDINGS = frozenset((
 
 def answer_lines(worked: Worked, system: System) -> list[str]:
     """What came of a sum, a line each."""
-    lines = [_line(each, system) for each in worked.figures]
+    lines = [_line(each, system) for each in worked.figures if each.value != ""]
     for name, shares in worked.shares.items():
         told = (say("calc.share", what=_word(what), share=number(100.0 * share)) for what, share in shares.items())
         lines.append(say("calc.of_draws", name=_named(name), told=", ".join(told)))
@@ -33,7 +41,7 @@ def answer_lines(worked: Worked, system: System) -> list[str]:
 
 def taken_lines(sum_: Calculator, worked: Worked, system: System) -> list[str]:
     """What it was worked out from, as it was understood."""
-    taken = [say("calc.taken", name=each.name, value=_amount(worked.taken[each.name], each.unit, system))
+    taken = [say("calc.taken", name=each.name, value=_amount(worked.taken[each.name], each.unit, system, each.name))
              for each in sum_.entries if each.name in worked.taken]
     return [say("calc.from"), *taken] if taken else []
 
@@ -84,7 +92,8 @@ def in_words(text: str) -> str:
 
 def paragraphs(text: str) -> list[str]:
     """The paragraphs of a docstring's section, without its marks of code."""
-    return [" ".join(each.split()).replace("`", "") for each in re.split(r"\n\s*\n", text) if each.strip()]
+    return [" ".join(each.split()).replace("`", "") for each in re.split(r"\n\s*\n", text)
+            if each.strip() not in ("", "None.")]
 
 
 def answer_json(sum_: Calculator, worked: Worked) -> dict[str, Any]:
@@ -115,18 +124,18 @@ def _named(name: str) -> str:
     return say("calc.named", name=_without_unit(name)) if name else ""
 
 
-def _amount(value: Value, unit: str, system: System) -> str:
+def _amount(value: Value, unit: str, system: System, name: str = "") -> str:
     if isinstance(value, Off):
-        return say("calc.off", low=_amount(value.low, unit, system), high=_amount(value.high, unit, system))
+        return say("calc.off", low=_amount(value.low, unit, system, name), high=_amount(value.high, unit, system, name))
     if isinstance(value, list):
         more = say("calc.more", many=len(value) - _MOST_LISTED) if len(value) > _MOST_LISTED else ""
-        return ", ".join(_amount(each, unit, system) for each in value[:_MOST_LISTED]) + more
+        return ", ".join(_amount(each, unit, system, name) for each in value[:_MOST_LISTED]) + more
     if value is None:
         return say("quantity.not_known")
     if isinstance(value, bool | str) or not isinstance(value, int | float):
         return _word(value)
     if _in_words(unit):
-        return show(value, unit, system, _pair(value, unit), _FIGURES)
+        return show(value, unit, system, _pair(value, unit, name), _FIGURES)
     if unit == "year":
         return say("calc.year" if value == 1 else "calc.years", many=number(value, _FIGURES))
     return f"{number(value, _FIGURES)} {_label(unit)}".strip()
@@ -137,9 +146,11 @@ def _in_words(unit: str) -> bool:
     return unit not in ("", "1", "year") and is_unit(unit)
 
 
-def _pair(value: float, unit: str) -> tuple[str, str] | None:
+def _pair(value: float, unit: str, name: str = "") -> tuple[str, str] | None:
     below, pair = _SMALL.get(unit, (0.0, None))
-    return pair if 0.0 < abs(value) < below else None
+    if unit == "m" and any(each in name for each in _BY_THE_TAPE):
+        below = _MOST_INCHES_M
+    return pair if 0.0 < abs(value) < below else _ALSO.get(unit)
 
 
 def _label(unit: str) -> str:

@@ -15,7 +15,7 @@ from rootcase.ground.errors import OutOfRange, RootcaseError
 from rootcase.ground.words import say
 from rootcase.science.inference.beyond import NINE_IN_TEN
 from rootcase.services.calculators.contract import Calculator
-from rootcase.services.calculators.reading import Off, Value, read_all
+from rootcase.services.calculators.reading import Off, Value, in_both_systems, read_all
 
 DRAWS, SEED = 1000, 1
 
@@ -51,7 +51,10 @@ def work_out(sum_: Calculator, typed: Mapping[str, str]) -> Worked:
     values = read_all(sum_, typed)
     function = getattr(importlib.import_module(sum_.module), sum_.name)
     middle = {name: each.middle if isinstance(each, Off) else each for name, each in values.items()}
-    plain = dict(flat(_called(function, middle)))
+    try:
+        plain = dict(flat(_called(function, middle)))
+    except OutOfRange as wrong:
+        raise in_both_systems(sum_, wrong) from None
     units = _units_of(sum_, plain)
     off = {name: each for name, each in values.items() if isinstance(each, Off)}
     drawn, impossible = _drawn(sum_, function, middle, off) if off else ({}, 0)
