@@ -10,6 +10,7 @@ from rootcase.casework.draws import FloatArray
 from rootcase.casework.explain.errors import assumed, figure
 from rootcase.casework.explain.ground import Ground
 from rootcase.records.observe import Reading
+from rootcase.science.circle import ring_in_unit_circles
 from rootcase.science.tree.site import COVERS
 from rootcase.science.zones.amounts import ring_area_m2
 from rootcase.tables.load import table
@@ -86,7 +87,7 @@ def _by_ring(rings: Mapping[str, list[Reading]], edges: Mapping[str, float],
         # Several counts of a ring each hold the whole of it, whichever covers they name.
         share = sum(((reading.value or 0.0) * _as_model(reading.attributes["cover"]) for reading in counted),
                     start=np.zeros(len(COVERS)))
-        total += max(outer**2 - inner**2, 0.0) * share / share.sum()
+        total += max(float(ring_in_unit_circles(outer, inner)), 0.0) * share / share.sum()
         inner = max(outer, inner)
     return total / total.sum(), (kinds()["cover_share_by_ring"].error_size or 1.0) * len(rings)
 

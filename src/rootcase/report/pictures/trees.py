@@ -14,6 +14,7 @@ import numpy as np
 import numpy.typing as npt
 
 from rootcase.report.svg import NOT_KNOWN, Canvas, Point, show
+from rootcase.science.circle import circle_radius
 
 CLUMPS = 100
 _USUAL_DENSITY = 0.6
@@ -150,7 +151,7 @@ def draw_tree(canvas: Canvas, foot: Point, px_per_m: float, shape: TreeShape) ->
     centres = [(x * half_m, shape.base_m + y * crown_m / aspect) for x, y in unit]
     density = shape.density if shape.density is not None else _USUAL_DENSITY
     outline_m2 = 2 * half_m * crown_m * float(half_width(np.linspace(0.0025, 0.9975, 200)).mean())
-    radius = math.sqrt(density * outline_m2 / CLUMPS / math.pi) * px_per_m
+    radius = float(circle_radius(density * outline_m2 / CLUMPS)) * px_per_m
     trunk = (shape.trunk_m if shape.trunk_m is not None else _USUAL_TRUNK * shape.height_m) * px_per_m
     stem = [(0.0, 0.0)] + [(0.1 * half_m * 0.1 * math.sin(1.7 * i), shape.base_m * 0.85 + crown_m * 0.78 * i / 9)
                            for i in range(10)]

@@ -9,6 +9,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from rootcase.ground.errors import Missing, OutOfRange
 from rootcase.ground.units import convert
+from rootcase.science.chemistry.soil_mass import charge_matched_kg_m2
 from rootcase.science.lanes import Lanes, Numbers, within
 from rootcase.tables.load import table
 
@@ -60,8 +61,7 @@ def lime_kg_m2(acidity_cmol_kg: Numbers, soil_mass_kg_m2: Numbers, neutralising_
     0.10008
     """
     acidity = within("acidity_cmol_kg", acidity_cmol_kg, 0.0, 100.0, "cmol/kg")
-    pure = acidity * LIME_G_PER_MOL_OF_CHARGE / 1e5 * within(
-        "soil_mass_kg_m2", soil_mass_kg_m2, 0.0, 30_000.0, "kg/m2")
+    pure = charge_matched_kg_m2(acidity, LIME_G_PER_MOL_OF_CHARGE, soil_mass_kg_m2)
     return pure / (within("neutralising_pct", neutralising_pct, 1.0, 180.0, "%") / 100.0)
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from rootcase.ground.errors import require_order
+from rootcase.science.chemistry.soil_mass import charge_matched_kg_m2
 from rootcase.science.lanes import Lanes, Numbers, within
 from rootcase.tables.load import table
 
@@ -189,6 +190,5 @@ def gypsum_kg_m2(sodium_cmol_kg: Numbers, soil_mass_kg_m2: Numbers, purity_pct: 
     0.1894
     """
     sodium = within("sodium_cmol_kg", sodium_cmol_kg, 0.0, 200.0, "cmol/kg")
-    pure = sodium * GYPSUM_G_PER_MOL_OF_CHARGE / 1e5 * within(
-        "soil_mass_kg_m2", soil_mass_kg_m2, 0.0, 30_000.0, "kg/m2")
+    pure = charge_matched_kg_m2(sodium, GYPSUM_G_PER_MOL_OF_CHARGE, soil_mass_kg_m2)
     return pure * within("excess", excess, 1.0, 1.3, "") / (within("purity_pct", purity_pct, 1.0, 100.0, "%") / 100.0)

@@ -74,3 +74,37 @@ def amount_in_soil_kg_m2(content_mg_kg: Numbers, soil_mass_kg_m2: Numbers) -> La
     """
     share = within("content_mg_kg", content_mg_kg, 0.0, 1e6, "mg/kg") / 1e6
     return share * within("soil_mass_kg_m2", soil_mass_kg_m2, 0.0, 30_000.0, "kg/m2")
+
+
+def charge_matched_kg_m2(charge_cmol_kg: Numbers, g_per_mol: float, soil_mass_kg_m2: Numbers) -> Lanes:
+    """How much of a pure substance carries as much charge as a layer of soil is to lose or take up.
+
+    Parameters
+    ----------
+    charge_cmol_kg : scalar or one per lane. [cmol_c kg-1], 0 to 500
+    g_per_mol : weight of the substance for each mole of its charge. [g mol_c-1]
+    soil_mass_kg_m2 : same shape. [kg m-2], 0 to 30,000
+
+    Returns
+    -------
+    same shape. [kg m-2]
+
+    Raises
+    ------
+    OutOfRange : a value leaves its range.
+
+    Notes
+    -----
+    Lime against acidity and gypsum against sodium are one sum.
+
+    References
+    ----------
+    Stoichiometry (computed).
+
+    Examples
+    --------
+    >>> round(float(charge_matched_kg_m2(1.0, 50.04, 200.0)), 5)
+    0.10008
+    """
+    charge = within("charge_cmol_kg", charge_cmol_kg, 0.0, 500.0, "cmol/kg")
+    return charge * g_per_mol / 1e5 * within("soil_mass_kg_m2", soil_mass_kg_m2, 0.0, 30_000.0, "kg/m2")

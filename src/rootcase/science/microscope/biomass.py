@@ -7,6 +7,7 @@ from typing import Literal
 import numpy as np
 
 from rootcase.ground.errors import Missing
+from rootcase.science.circle import circle_area
 from rootcase.science.lanes import Lanes, Numbers, within
 from rootcase.tables.load import table
 
@@ -47,7 +48,7 @@ def rod_volume_um3(width_um: Numbers, length_um: Numbers) -> Lanes:
     width = within("width_um", width_um, 0.05, 100.0, "um")
     length = within("length_um", length_um, 0.05, 1000.0, "um")
     within("length_um over width_um", length / width, 1.0, 20_000.0, "")
-    return np.asarray(np.pi / 4.0 * width**2 * (length - width / 3.0))
+    return np.asarray(circle_area(width) * (length - width / 3.0))
 
 
 def cells_volume_mm3(number: Numbers, mean_um3: Numbers) -> Lanes:
@@ -111,7 +112,7 @@ def hypha_volume_mm3(length_m: Numbers, diameter_um: Numbers) -> Lanes:
     >>> round(float(hypha_volume_mm3(1000, 2.5)), 4)
     4.9087
     """
-    return np.asarray(np.pi / 4.0 * within("diameter_um", diameter_um, 0.1, 100.0, "um") ** 2
+    return np.asarray(circle_area(within("diameter_um", diameter_um, 0.1, 100.0, "um"))
                       * within("length_m", length_m, 0.0, 1e9, "m") / 1000.0)
 
 

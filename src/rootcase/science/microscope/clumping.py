@@ -12,7 +12,7 @@ from scipy.stats import chi2, t
 
 from rootcase.ground.errors import Missing
 from rootcase.science.lanes import Lanes, Numbers, within
-from rootcase.science.microscope.poisson import poisson_limits, whole
+from rootcase.science.microscope.poisson import beyond_each_end, poisson_limits, whole
 
 SHAPES = np.geomspace(1e-3, 1e6, 600)
 """Clumping k tried under a mean: from nearly all in one clump to no clumps."""
@@ -107,10 +107,41 @@ def mean_limits(values: Numbers, confidence: float) -> tuple[float, float]:
     measured = np.atleast_1d(within("values", values, 0.0, 1e9, ""))
     if measured.size < 2:
         raise Missing("one field tells nothing of the scatter", right="measure at least two")
-    beyond = (1.0 - float(within("confidence", confidence, 0.5, 0.9999, ""))) / 2.0
-    half = float(t.ppf(1.0 - beyond, measured.size - 1) * measured.std(ddof=1) / measured.size**0.5)
-    mean = float(measured.mean())
+    half, mean = half_width_of_mean(measured, confidence), float(measured.mean())
     return max(mean - half, 0.0), mean + half
+
+
+def half_width_of_mean(values: Numbers, confidence: float) -> float:
+    """How far to either side of the mean of some values does its interval reach, by their own scatter?
+
+    Parameters
+    ----------
+    values : two or more. [any unit]
+    confidence : of the interval. [1], 0.5 to 0.9999
+
+    Returns
+    -------
+    one number. [unit of the values]
+
+    Raises
+    ------
+    OutOfRange : the confidence leaves its range.
+
+    Notes
+    -----
+    Student's t of one less than there are values.
+
+    References
+    ----------
+    Student 1908, The probable error of a mean, Biometrika 6:1-25 (memory).
+
+    Examples
+    --------
+    >>> round(half_width_of_mean([1.0, 2.0, 3.0], 0.95), 3)
+    2.484
+    """
+    lanes = np.asarray(values, dtype=np.float64)
+    return float(t.ppf(1.0 - beyond_each_end(confidence), lanes.size - 1) * lanes.std(ddof=1) / lanes.size**0.5)
 
 
 def measured_mean_limits(values: Numbers, lows: Numbers, highs: Numbers, confidence: float) -> tuple[float, float]:
@@ -185,7 +216,7 @@ def clumped_limits(counts: Numbers, confidence: float) -> tuple[float, float]:
     [1.25, 33.76]
     """
     fields = _fields(counts)
-    beyond = (1.0 - float(within("confidence", confidence, 0.5, 0.9999, ""))) / 2.0
+    beyond = beyond_each_end(confidence)
     height, mean = _profile(fields), float(fields.mean())
     cut = height(mean) - 0.5 * float(t.ppf(1.0 - beyond, fields.size - 1)) ** 2
 

@@ -6,8 +6,9 @@ import numpy as np
 from scipy.stats import chi2, norm, t
 
 from rootcase.ground.errors import OutOfRange
+from rootcase.science.circle import ring_in_unit_circles
 from rootcase.science.lanes import Lanes, Numbers, within
-from rootcase.science.microscope.poisson import whole
+from rootcase.science.microscope.poisson import beyond_each_end, whole
 
 
 def ring_weighted_mean(inner_mm: Numbers, outer_mm: Numbers, mean: Numbers, sd: Numbers,
@@ -49,7 +50,7 @@ def ring_weighted_mean(inner_mm: Numbers, outer_mm: Numbers, mean: Numbers, sd: 
     if not (outer > inner).all():
         raise OutOfRange("a ring's outer radius is not above its inner", right="were the two swapped?")
     within("fields", fields, 2.0, 1e6, "")
-    area = outer**2 - inner**2
+    area = ring_in_unit_circles(outer, inner)
     weight = area / area.sum()
     scatter = weight * within("sd", sd, 0.0, 1e9, "")
     return (float((weight * within("mean", mean, 0.0, 1e9, "")).sum()),
@@ -93,8 +94,8 @@ def ring_weighted_limits(inner_mm: Numbers, outer_mm: Numbers, mean: Numbers, sd
     [5.87, 9.83]
     """
     centre, se = ring_weighted_mean(inner_mm, outer_mm, mean, sd, fields)
-    beyond = (1.0 - float(within("confidence", confidence, 0.5, 0.9999, ""))) / 2.0
-    count, area = np.asarray(fields, np.float64), np.square(outer_mm) - np.square(inner_mm)
+    beyond = beyond_each_end(confidence)
+    count, area = np.asarray(fields, np.float64), ring_in_unit_circles(outer_mm, inner_mm)
     weight = area / area.sum()
     least, most = _by_chance(centre, float((weight**2 * np.asarray(mean) / count).sum()),
                              float((weight / count).max()), beyond)
@@ -193,7 +194,7 @@ def product_limits_drawn(count: int, factor_draws: Numbers, confidence: float,
     total = float(whole("count", count))
     factors = np.atleast_1d(within("factor_draws", factor_draws, 0.0, 1e18, ""))
     within("number of factor_draws", factors.size, 1000.0, 1e8, "")
-    beyond = (1.0 - float(within("confidence", confidence, 0.5, 0.9999, ""))) / 2.0
+    beyond = beyond_each_end(confidence)
     low = float(np.quantile(rng.gamma(total, size=factors.size) * factors, beyond)) if total else 0.0
     return low, float(np.quantile(rng.gamma(total + 1.0, size=factors.size) * factors, 1.0 - beyond))
 

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from rootcase.science.circle import circle_area
 from rootcase.science.lanes import Lanes, Numbers, within
 
 MOST_COUNT = 1e6
@@ -78,7 +79,7 @@ def circle_area_mm2(diameter_mm: Numbers) -> Lanes:
     >>> round(float(circle_area_mm2(0.45)), 6)
     0.159043
     """
-    return np.asarray(np.pi / 4.0 * within("diameter_mm", diameter_mm, 1e-3, 200.0, "mm") ** 2)
+    return circle_area(within("diameter_mm", diameter_mm, 1e-3, 200.0, "mm"))
 
 
 def film_thickness_um(drop_ul: Numbers, cover_area_mm2: Numbers) -> Lanes:

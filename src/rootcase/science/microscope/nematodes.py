@@ -7,11 +7,10 @@ from dataclasses import dataclass
 from typing import Literal, get_args
 
 import numpy as np
-from scipy.stats import beta
 
 from rootcase.ground.errors import ImpossibleValue, Missing
 from rootcase.science.lanes import Lanes, Numbers, within
-from rootcase.science.microscope.poisson import whole
+from rootcase.science.microscope.poisson import share_limits, whole
 from rootcase.tables.load import Row, table
 
 Group = Literal["bacterivore", "fungivore", "herbivore", "omnivore", "predator"]
@@ -140,10 +139,7 @@ def feeding_group_shares(numbers: Mapping[Group, int], confidence: float) -> dic
     total = sum(counts.values())
     if not total:
         raise Missing("no nematode was counted", right="tell it as none seen in the mass looked through")
-    beyond = (1.0 - float(within("confidence", confidence, 0.5, 0.9999, ""))) / 2.0
-    return {group: Share(n / total, float(beta.ppf(beyond, n, total - n + 1.0)) if n else 0.0,
-                         float(beta.ppf(1.0 - beyond, n + 1.0, total - n)) if n < total else 1.0)
-            for group, n in counts.items()}
+    return {group: Share(n / total, *share_limits(n, total - n, confidence)) for group, n in counts.items()}
 
 
 def families_named(families: Sequence[str]) -> tuple[list[Group], list[int]]:

@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.stats import t
 
 from rootcase.ground.errors import Missing
 from rootcase.science.lanes import Numbers, within
+from rootcase.science.microscope.clumping import half_width_of_mean
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,9 +63,8 @@ def repeat_error(first: Numbers, second: Numbers, confidence: float) -> Repeat:
     if one.shape != two.shape or one.size < 2 or not (one.any() or two.any()):
         raise Missing("no pairs to compare", value=f"{one.size} and {two.size} counts",
                       right="at least two fields, each counted twice, something in one of them")
-    beyond = (1.0 - float(within("confidence", confidence, 0.5, 0.9999, ""))) / 2.0
     apart = one - two
     sd = float(np.sqrt((apart**2).sum() / (2.0 * apart.size)))
     bias = float(apart.mean())
-    half = float(t.ppf(1.0 - beyond, apart.size - 1) * apart.std(ddof=1) / apart.size**0.5)
+    half = half_width_of_mean(apart, confidence)
     return Repeat(sd, 100.0 * sd / float((one + two).mean() / 2.0), bias, bias - half, bias + half)

@@ -53,6 +53,74 @@ def whole(name: str, numbers: Numbers, most: float = MOST_COUNTED) -> Lanes:
     return counts
 
 
+def beyond_each_end(confidence: float) -> float:
+    """What chance is left beyond either end of an interval of this confidence?
+
+    Parameters
+    ----------
+    confidence : of the interval. [1], 0.5 to 0.9999
+
+    Returns
+    -------
+    one number. [1]
+
+    Raises
+    ------
+    OutOfRange : the confidence leaves its range.
+
+    Notes
+    -----
+    Half of the rest.
+
+    References
+    ----------
+    A definition (computed).
+
+    Examples
+    --------
+    >>> round(beyond_each_end(0.95), 3)
+    0.025
+    """
+    return (1.0 - float(within("confidence", confidence, 0.5, 0.9999, ""))) / 2.0
+
+
+def share_limits(found: float, others: float, confidence: float) -> tuple[float, float]:
+    """Between which ends does a share lie that was counted? Exact.
+
+    Parameters
+    ----------
+    found : counted of the kind that is asked for. [1], 0 to 1e9
+    others : counted of all other kinds. [1], 0 to 1e9
+    confidence : of the limits. [1], 0.5 to 0.9999
+
+    Returns
+    -------
+    low and high share of all. [1]
+
+    Raises
+    ------
+    OutOfRange : a value leaves its range.
+    ImpossibleValue : a count that is not whole.
+
+    Notes
+    -----
+    0 where none was found, 1 where nothing else was. Counted must be at random from all there are.
+
+    References
+    ----------
+    Clopper and Pearson 1934, Biometrika 26:404-413 (memory).
+
+    Examples
+    --------
+    >>> [round(end, 3) for end in share_limits(10, 30, 0.95)]
+    [0.127, 0.412]
+    """
+    beyond = beyond_each_end(confidence)
+    one, other = (float(whole(name, count)) for name, count in (("found", found), ("others", others)))
+    return (float(beta.ppf(beyond, one, other + 1.0)) if one else 0.0,
+            float(beta.ppf(1.0 - beyond, one + 1.0, other)) if other else 1.0)
+
+
 def poisson_limits(count: Numbers, confidence: float) -> tuple[Lanes, Lanes]:
     """Between which ends does the mean lie that gave this count? Exact.
 
@@ -86,7 +154,7 @@ def poisson_limits(count: Numbers, confidence: float) -> tuple[Lanes, Lanes]:
     [4.8, 18.39]
     """
     counts = whole("count", count)
-    beyond = (1.0 - within("confidence", confidence, 0.5, 0.9999, "")) / 2.0
+    beyond = beyond_each_end(confidence)
     low = np.where(counts > 0, chi2.ppf(beyond, 2.0 * np.maximum(counts, 1.0)) / 2.0, 0.0)
     return low, np.asarray(chi2.ppf(1.0 - beyond, 2.0 * counts + 2.0) / 2.0)
 
@@ -176,10 +244,8 @@ def compare_rates(first: int, first_effort: float, second: int, second_effort: f
               (("first_effort", first_effort), ("second_effort", second_effort))]
     if a + b == 0:
         raise Missing("nothing was counted on either side", right="look through more, or tell both as none seen")
-    beyond = (1.0 - float(within("confidence", confidence, 0.5, 0.9999, ""))) / 2.0
     scale = effort[1] / effort[0]
-    low = float(beta.ppf(beyond, a, b + 1)) if a else 0.0
-    high = float(beta.ppf(1.0 - beyond, a + 1, b)) if b else 1.0
+    low, high = share_limits(a, b, confidence)
     p = binomtest(a, a + b, effort[0] / (effort[0] + effort[1])).pvalue
     return RateComparison(a / b * scale if b else np.inf, low / (1.0 - low) * scale,
                           high / (1.0 - high) * scale if b else np.inf, float(p))

@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
+from rootcase.science.circle import depth_in_circle_mm
 from rootcase.science.lanes import Lanes, Numbers, within
 from rootcase.science.soil.by_class import Between, Names, figures_by_name
 from rootcase.tables.load import table
@@ -41,9 +42,8 @@ def ring_depth_mm(water_ml: Numbers, ring_diameter_mm: Numbers) -> Lanes:
     >>> round(float(ring_depth_mm(463.33, 152.4)), 2)
     25.4
     """
-    volume_mm3 = 1000.0 * within("water_ml", water_ml, 0.0, 100_000.0, "mL")
-    diameter = within("ring_diameter_mm", ring_diameter_mm, 40.0, 1000.0, "mm")
-    return volume_mm3 / (np.pi / 4.0 * diameter**2)
+    return depth_in_circle_mm(within("water_ml", water_ml, 0.0, 100_000.0, "mL"),
+                              within("ring_diameter_mm", ring_diameter_mm, 40.0, 1000.0, "mm"))
 
 
 def ring_rate_mm_h(water_ml: Numbers, ring_diameter_mm: Numbers, time_min: Numbers) -> Lanes:

@@ -10,6 +10,40 @@ COLDEST_C, HOTTEST_C = -60.0, 60.0
 LOWEST_GROUND_M, HIGHEST_GROUND_M = -500.0, 6000.0
 
 
+def pressure_at_height_kpa(elevation_m: Numbers, exponent: float) -> Lanes:
+    """Pressure of the air at a height above the sea, with the exponent as a source has it.
+
+    Parameters
+    ----------
+    elevation_m : scalar or one per lane. [m], -500 to 6000
+    exponent : 5.26, or g over the lapse times the gas constant of air. [-]
+
+    Returns
+    -------
+    same shape. [kPa]
+
+    Raises
+    ------
+    OutOfRange : a value leaves its range.
+
+    Notes
+    -----
+    Air of 20 degC at the sea, 6.5 degC colder with each km.
+
+    References
+    ----------
+    Allen, Pereira, Raes and Smith 1998, Crop evapotranspiration, FAO Irrigation and Drainage Paper 56,
+    Eq. 7 (memory).
+
+    Examples
+    --------
+    >>> round(float(pressure_at_height_kpa(1800, 5.26)), 1)
+    81.8
+    """
+    elevation = within("elevation_m", elevation_m, LOWEST_GROUND_M, HIGHEST_GROUND_M, "m")
+    return np.asarray(101.3 * ((293.0 - 0.0065 * elevation) / 293.0) ** exponent)
+
+
 def air_pressure_kpa(elevation_m: Numbers) -> Lanes:
     """Pressure of the air at a height above the sea.
 
@@ -39,8 +73,7 @@ def air_pressure_kpa(elevation_m: Numbers) -> Lanes:
     >>> round(float(air_pressure_kpa(1800)), 1)
     81.8
     """
-    elevation = within("elevation_m", elevation_m, LOWEST_GROUND_M, HIGHEST_GROUND_M, "m")
-    return 101.3 * ((293.0 - 0.0065 * elevation) / 293.0) ** 5.26
+    return pressure_at_height_kpa(elevation_m, 5.26)
 
 
 def psychrometric_constant_kpa_c(pressure_kpa: Numbers) -> Lanes:

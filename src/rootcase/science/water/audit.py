@@ -8,6 +8,7 @@ import numpy as np
 
 from rootcase.ground.errors import Missing, OutOfRange
 from rootcase.ground.units import convert
+from rootcase.science.circle import depth_in_circle_mm
 from rootcase.science.lanes import Lanes, Numbers, within
 from rootcase.tables.load import table
 
@@ -53,8 +54,8 @@ def catch_depth_mm(volume_ml: Numbers, mouth_diameter_mm: Numbers) -> Lanes:
     >>> round(float(catch_depth_mm(50.0, 80.0)), 2)
     9.95
     """
-    mouth_mm2 = np.pi / 4.0 * within("mouth_diameter_mm", mouth_diameter_mm, 20.0, 700.0, "mm") ** 2
-    return np.asarray(1000.0 * within("volume_ml", volume_ml, 0.0, 20_000.0, "mL") / mouth_mm2)
+    return depth_in_circle_mm(within("volume_ml", volume_ml, 0.0, 20_000.0, "mL"),
+                              within("mouth_diameter_mm", mouth_diameter_mm, 20.0, 700.0, "mm"))
 
 
 def precipitation_rate_mm_h(depths_mm: Numbers, minutes: float) -> float:

@@ -8,11 +8,12 @@ from __future__ import annotations
 import numpy as np
 
 from rootcase.science.lanes import Lanes, Numbers, within
-from rootcase.science.water.atmosphere import HIGHEST_GROUND_M, LOWEST_GROUND_M
+from rootcase.science.water.atmosphere import pressure_at_height_kpa
 from rootcase.science.water.hourly_et import solar_hour_angle_rad
-from rootcase.science.water.sun import height_of_sun_summed, relative_distance_to_sun
+from rootcase.science.water.sun import energy_above_air_mj_m2, height_of_sun_summed, season_sine
 
 SOLAR_CONSTANT_MJ_M2_H = 1367.0 * 0.0036
+PER_RADIAN_OF_1367_W_MJ_M2 = 12.0 / np.pi * SOLAR_CONSTANT_MJ_M2_H
 
 
 def air_pressure_by_gas_law_kpa(elevation_m: Numbers) -> Lanes:
@@ -43,8 +44,7 @@ def air_pressure_by_gas_law_kpa(elevation_m: Numbers) -> Lanes:
     >>> round(float(air_pressure_by_gas_law_kpa(1208.5)), 2)
     87.82
     """
-    elevation = within("elevation_m", elevation_m, LOWEST_GROUND_M, HIGHEST_GROUND_M, "m")
-    return 101.3 * ((293.0 - 0.0065 * elevation) / 293.0) ** (9.8 / (0.0065 * 286.9))
+    return pressure_at_height_kpa(elevation_m, 9.8 / (0.0065 * 286.9))
 
 
 def declination_of_cooper_rad(day_of_year: Numbers) -> Lanes:
@@ -112,7 +112,7 @@ def extraterrestrial_radiation_of_1367_w_mj_m2_day(latitude_deg: Numbers, day_of
     41.68
     """
     height = height_of_sun_summed(latitude_deg, declination_of_cooper_rad(day_of_year), -np.pi, np.pi)
-    return 12.0 / np.pi * SOLAR_CONSTANT_MJ_M2_H * relative_distance_to_sun(day_of_year) * height
+    return energy_above_air_mj_m2(PER_RADIAN_OF_1367_W_MJ_M2, day_of_year, height)
 
 
 def extraterrestrial_radiation_of_1367_w_mj_m2_h(
@@ -152,7 +152,7 @@ def extraterrestrial_radiation_of_1367_w_mj_m2_h(
     middle = solar_hour_angle_rad(longitude_deg, day_of_year, hour_utc)
     height = height_of_sun_summed(latitude_deg, declination_of_cooper_rad(day_of_year), middle - np.pi / 24.0,
                                   middle + np.pi / 24.0)
-    return 12.0 / np.pi * SOLAR_CONSTANT_MJ_M2_H * relative_distance_to_sun(day_of_year) * height
+    return energy_above_air_mj_m2(PER_RADIAN_OF_1367_W_MJ_M2, day_of_year, height)
 
 
 def height_of_sun_of_day(latitude_deg: Numbers, day_of_year: Numbers) -> Lanes:
@@ -187,7 +187,7 @@ def height_of_sun_of_day(latitude_deg: Numbers, day_of_year: Numbers) -> Lanes:
     0.75
     """
     latitude = np.radians(within("latitude_deg", latitude_deg, -90.0, 90.0, "degree"))
-    season = np.sin(2.0 * np.pi * within("day_of_year", day_of_year, 1, 366, "d") / 365.0 - 1.39)
+    season = season_sine(day_of_year)
     return np.maximum(np.sin(0.85 + 0.3 * latitude * season - 0.42 * latitude**2), 0.1)
 
 

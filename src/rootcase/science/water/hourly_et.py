@@ -14,12 +14,18 @@ from rootcase.science.water.atmosphere import (
     slope_of_saturation_kpa_c,
 )
 from rootcase.science.water.ground_heat import ground_heat_of_hour_mj_m2_h
-from rootcase.science.water.radiation import ALBEDO_OF_GRASS, HIGHEST_CLEARNESS, KELVIN_AT_0_C, LOWEST_CLEARNESS
+from rootcase.science.water.radiation import (
+    ALBEDO_OF_GRASS,
+    HIGHEST_CLEARNESS,
+    KELVIN_AT_0_C,
+    LOWEST_CLEARNESS,
+    lost_to_sky,
+)
 from rootcase.science.water.reference_et import Reference, penman_monteith_from_parts_mm
 from rootcase.science.water.sun import (
-    SOLAR_CONSTANT_MJ_M2_MIN,
+    PER_RADIAN_MJ_M2,
+    energy_above_air_mj_m2,
     height_of_sun_summed,
-    relative_distance_to_sun,
     solar_declination_rad,
 )
 
@@ -120,7 +126,7 @@ def extraterrestrial_radiation_mj_m2_h(
     middle = solar_hour_angle_rad(longitude_deg, day_of_year, hour_utc)
     height = height_of_sun_summed(latitude_deg, solar_declination_rad(day_of_year), middle - np.pi / 24.0,
                                   middle + np.pi / 24.0)
-    return 12.0 * 60.0 / np.pi * SOLAR_CONSTANT_MJ_M2_MIN * relative_distance_to_sun(day_of_year) * height
+    return energy_above_air_mj_m2(PER_RADIAN_MJ_M2, day_of_year, height)
 
 
 def hourly_reference_mm_h(
@@ -171,8 +177,7 @@ def hourly_reference_mm_h(
     solar = within("solar_mj_m2_h", solar_mj_m2_h, 0.0, MOST_RADIATION_MJ_M2_H, "MJ/m2/h")
     sky = np.clip(within("clearness", clearness, 0.0, 2.0, ""), LOWEST_CLEARNESS, HIGHEST_CLEARNESS)
     black_body = cover.black_body_mj_k4_m2 * (temperature + KELVIN_AT_0_C) ** 4
-    net = ((1.0 - ALBEDO_OF_GRASS) * solar
-           - black_body * (0.34 - 0.14 * np.sqrt(vapour)) * (1.35 * sky - 0.35))
+    net = (1.0 - ALBEDO_OF_GRASS) * solar - lost_to_sky(black_body, vapour, sky)
     resistance = np.where(net < 0.0, cover.resistance_by_night, cover.resistance_by_day)
     return penman_monteith_from_parts_mm(
         net, temperature, wind_2m_m_s, saturation_vapour_pressure_kpa(temperature), vapour,

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-import numpy as np
-
+from rootcase.science.circle import circle_area
 from rootcase.science.lanes import Lanes, Numbers, within
 from rootcase.tables.load import table
 
@@ -169,6 +168,6 @@ def tree_water_l(crown_diameter_m: Numbers, reference_mm: Numbers, factor: Numbe
     >>> round(float(tree_water_l(9.144, 7.62, 0.7)), 1)
     350.3
     """
-    crown_m2 = np.pi / 4.0 * within("crown_diameter_m", crown_diameter_m, 0.0, 60.0, "m") ** 2
+    crown_m2 = circle_area(within("crown_diameter_m", crown_diameter_m, 0.0, 60.0, "m"))
     asked_mm = within("factor", factor, 0.0, 1.5, "") * within("reference_mm", reference_mm, 0.0, 5000.0, "mm")
     return volume_of_depth_l(asked_mm, crown_m2)

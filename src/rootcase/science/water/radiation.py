@@ -197,6 +197,42 @@ def net_shortwave_mj_m2_day(solar_mj_m2_day: Numbers) -> Lanes:
     return (1.0 - ALBEDO_OF_GRASS) * solar
 
 
+def lost_to_sky(black_body: Numbers, vapour_pressure_kpa: Numbers, clearness: Numbers) -> Lanes:
+    """What warm ground loses to a sky of such vapour and clearness.
+
+    Parameters
+    ----------
+    black_body : scalar or one per lane, what a black body of its warmth gives off. [unit]
+    vapour_pressure_kpa : same shape. [kPa], 0 to 20
+    clearness : same shape, the sun's energy over that of a clear sky, held by who asks. [-], 0.3 to 1
+
+    Returns
+    -------
+    same shape. [unit]
+
+    Raises
+    ------
+    OutOfRange : a value leaves its range.
+
+    Notes
+    -----
+    One law for a day and an hour. The source writes sigma T^4, e_a and R_s/R_so.
+
+    References
+    ----------
+    Allen, Pereira, Raes and Smith 1998, Crop evapotranspiration, FAO Irrigation and Drainage Paper 56,
+    Eq. 39 (memory).
+
+    Examples
+    --------
+    >>> round(float(lost_to_sky(38.05, 2.1, 0.771)), 1)
+    3.6
+    """
+    vapour = within("vapour_pressure_kpa", vapour_pressure_kpa, 0.0, 20.0, "kPa")
+    sky = 1.35 * np.asarray(clearness, dtype=np.float64) - 0.35
+    return np.asarray(black_body, dtype=np.float64) * (0.34 - 0.14 * np.sqrt(vapour)) * sky
+
+
 def net_longwave_mj_m2_day(
     t_min_c: Numbers, t_max_c: Numbers, vapour_pressure_kpa: Numbers, solar_mj_m2_day: Numbers,
     clear_sky_mj_m2_day: Numbers, black_body_mj_k4_m2: float = STEFAN_BOLTZMANN_MJ_K4_M2_DAY
@@ -245,7 +281,7 @@ def net_longwave_mj_m2_day(
     clearness = np.where(sun_up, solar / np.where(sun_up, clear, 1.0), HIGHEST_CLEARNESS)
     clearness = np.clip(clearness, LOWEST_CLEARNESS, HIGHEST_CLEARNESS)
     black_body = black_body_mj_k4_m2 * (highest**4 + lowest**4) / 2.0
-    return black_body * (0.34 - 0.14 * np.sqrt(vapour)) * (1.35 * clearness - 0.35)
+    return lost_to_sky(black_body, vapour, clearness)
 
 
 def net_radiation_mj_m2_day(net_shortwave: Numbers, net_longwave: Numbers) -> Lanes:

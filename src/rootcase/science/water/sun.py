@@ -7,6 +7,72 @@ import numpy as np
 from rootcase.science.lanes import Lanes, Numbers, within
 
 SOLAR_CONSTANT_MJ_M2_MIN = 0.0820
+PER_RADIAN_MJ_M2 = 12.0 * 60.0 / np.pi * SOLAR_CONSTANT_MJ_M2_MIN
+"""While the earth turns by a radian."""
+
+
+def year_angle_rad(day_of_year: Numbers) -> Lanes:
+    """How far the earth has gone round the sun since the year began.
+
+    Parameters
+    ----------
+    day_of_year : scalar or one per lane. [d], 1 to 366
+
+    Returns
+    -------
+    same shape. [rad]
+
+    Raises
+    ------
+    OutOfRange : a value leaves its range.
+
+    Notes
+    -----
+    The source writes 2 pi J / 365, in leap years too.
+
+    References
+    ----------
+    Allen, Pereira, Raes and Smith 1998, Crop evapotranspiration, FAO Irrigation and Drainage Paper 56,
+    Eq. 23 and 24 (memory).
+
+    Examples
+    --------
+    >>> round(float(year_angle_rad(365)), 4)
+    6.2832
+    """
+    return 2.0 * np.pi * within("day_of_year", day_of_year, 1, 366, "d") / 365.0
+
+
+def season_sine(day_of_year: Numbers) -> Lanes:
+    """Where in its yearly swing between north and south the sun stands, from -1 to 1.
+
+    Parameters
+    ----------
+    day_of_year : scalar or one per lane. [d], 1 to 366
+
+    Returns
+    -------
+    same shape. [-]
+
+    Raises
+    ------
+    OutOfRange : a value leaves its range.
+
+    Notes
+    -----
+    The source writes sin(2 pi J / 365 - 1.39).
+
+    References
+    ----------
+    Allen, Pereira, Raes and Smith 1998, Crop evapotranspiration, FAO Irrigation and Drainage Paper 56,
+    Eq. 24 (memory).
+
+    Examples
+    --------
+    >>> round(float(season_sine(246)), 3)
+    0.293
+    """
+    return np.asarray(np.sin(year_angle_rad(day_of_year) - 1.39))
 
 
 def relative_distance_to_sun(day_of_year: Numbers) -> Lanes:
@@ -38,7 +104,7 @@ def relative_distance_to_sun(day_of_year: Numbers) -> Lanes:
     >>> round(float(relative_distance_to_sun(246)), 3)
     0.985
     """
-    return 1.0 + 0.033 * np.cos(2.0 * np.pi * within("day_of_year", day_of_year, 1, 366, "d") / 365.0)
+    return 1.0 + 0.033 * np.cos(year_angle_rad(day_of_year))
 
 
 def solar_declination_rad(day_of_year: Numbers) -> Lanes:
@@ -70,7 +136,7 @@ def solar_declination_rad(day_of_year: Numbers) -> Lanes:
     >>> round(float(solar_declination_rad(246)), 2)
     0.12
     """
-    return 0.409 * np.sin(2.0 * np.pi * within("day_of_year", day_of_year, 1, 366, "d") / 365.0 - 1.39)
+    return 0.409 * season_sine(day_of_year)
 
 
 def sunset_hour_angle_rad(latitude_deg: Numbers, day_of_year: Numbers) -> Lanes:
@@ -159,6 +225,40 @@ def height_of_sun_summed(
     return height
 
 
+def energy_above_air_mj_m2(per_radian_mj_m2: float, day_of_year: Numbers, height_summed: Numbers) -> Lanes:
+    """The energy of the sun above the air, from its height summed over a part of a turn.
+
+    Parameters
+    ----------
+    per_radian_mj_m2 : at the mean distance, square to the sun, while the earth turns by a radian. [MJ m-2]
+    day_of_year : scalar or one per lane. [d], 1 to 366
+    height_summed : same shape, see `height_of_sun_summed`. [rad]
+
+    Returns
+    -------
+    same shape. [MJ m-2]
+
+    Raises
+    ------
+    OutOfRange : a value leaves its range.
+
+    Notes
+    -----
+    One law for a day and an hour; what differs between sources is the solar constant.
+
+    References
+    ----------
+    Allen, Pereira, Raes and Smith 1998, Crop evapotranspiration, FAO Irrigation and Drainage Paper 56,
+    Eq. 21 and 28 (memory).
+
+    Examples
+    --------
+    >>> round(float(energy_above_air_mj_m2(PER_RADIAN_MJ_M2, 246, 1.738)), 1)
+    32.2
+    """
+    return per_radian_mj_m2 * relative_distance_to_sun(day_of_year) * np.asarray(height_summed, dtype=np.float64)
+
+
 def extraterrestrial_radiation_mj_m2_day(latitude_deg: Numbers, day_of_year: Numbers) -> Lanes:
     """The sun's energy on a level square metre above the air.
 
@@ -190,7 +290,7 @@ def extraterrestrial_radiation_mj_m2_day(latitude_deg: Numbers, day_of_year: Num
     32.2
     """
     height = height_of_sun_summed(latitude_deg, solar_declination_rad(day_of_year), -np.pi, np.pi)
-    return 12.0 * 60.0 / np.pi * SOLAR_CONSTANT_MJ_M2_MIN * relative_distance_to_sun(day_of_year) * height
+    return energy_above_air_mj_m2(PER_RADIAN_MJ_M2, day_of_year, height)
 
 
 def daylight_hours(latitude_deg: Numbers, day_of_year: Numbers) -> Lanes:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from rootcase.ground.units import convert
+from rootcase.science.circle import ring_area
 from rootcase.science.lanes import Lanes, Numbers, within
 from rootcase.tables.load import table
 
@@ -74,4 +75,4 @@ def trunk_rule_depth_mm(trunk_diameter_m: Numbers) -> Lanes:
     """
     trunk = within("trunk_diameter_m", trunk_diameter_m, 0.005, 10.0, "m")
     per_diameter = table("zones/protection_rules").row(rule="foot_per_inch")["radius_per_diameter"]
-    return np.asarray(trunk_rule_l_week(trunk) / (np.pi * (per_diameter * trunk) ** 2))
+    return np.asarray(trunk_rule_l_week(trunk) / ring_area(per_diameter * trunk, 0.0))

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-import numpy as np
-
+from rootcase.science.circle import circle_radius, ring_area
 from rootcase.science.lanes import Lanes, Numbers, within
 from rootcase.tables.load import table
 
@@ -42,7 +41,7 @@ def ring_area_m2(outer_radius_m: Numbers, inner_radius_m: Numbers) -> Lanes:
     outer = within("outer_radius_m", outer_radius_m, 0.0, MOST_RADIUS_M, "m")
     inner = within("inner_radius_m", inner_radius_m, 0.0, MOST_RADIUS_M, "m")
     within("ring between the radii", outer - inner, 0.0, MOST_RADIUS_M, "m")
-    return np.asarray(np.pi * (outer**2 - inner**2))
+    return ring_area(outer, inner)
 
 
 def circle_radius_m(area_m2: Numbers) -> Lanes:
@@ -73,7 +72,7 @@ def circle_radius_m(area_m2: Numbers) -> Lanes:
     >>> round(float(circle_radius_m(50.0)), 3)
     3.989
     """
-    return np.asarray(np.sqrt(within("area_m2", area_m2, 0.0, 1e6, "m2") / np.pi))
+    return circle_radius(within("area_m2", area_m2, 0.0, 1e6, "m2"))
 
 
 def layer_volume_m3(area_m2: Numbers, depth_m: Numbers) -> Lanes:
