@@ -156,6 +156,8 @@ def test_a_photo_is_kept_and_what_is_none_is_refused(app_to_change: TestClient, 
     form = begun(app_to_change, f"{at}/read")
     picture = BytesIO()
     Image.new("RGB", (60, 40), "green").save(picture, "JPEG")
+    assert re.search('<input id="v.tree_photo.1" name="tree_photo" type="file"[^>]* accept="image/[*]"',
+                     app_to_change.get(f"{at}/read").text)
     answer = app_to_change.post(f"{at}/read", data=form, files={"tree_photo": ("a b.jpg", picture.getvalue())})
     assert answer.status_code == 200
     reading, = of_form(desk, record, form["mark"])["tree_photo"]
