@@ -72,6 +72,8 @@ NAMES = {
     "/make/batches/{refused_id}": "batch-refused", "/make/batches/{fit_id}": "batch-fit",
     "/make/batches/{back_id}/recall": "batch-recall",
     "/properties/{property_id}": "property",
+    "/properties/{property_id}/trees/{tree_id}/photos": "tree-photos",
+    "/properties/{property_id}/trees/{tree_id}/photos/{measured_id}": "tree-photo",
     "/properties/{property_id}/trees/{tree_id}": "case",
     "/properties/{property_id}/trees/{healthy_id}": "case-healthy",
     "/properties/{property_id}/trees/{tree_id}/read": "read", "/properties/{property_id}/read": "read-place",

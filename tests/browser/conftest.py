@@ -39,6 +39,7 @@ from tests.fieldbook.people.chance import chance
 from tests.web.batches import yard
 from tests.web.conftest import DRAWS, NOW, at_once, begins, desk_folder, desk_results
 from tests.web.heaps_told import heap_ids
+from tests.web.photos_told import measured_ids
 from tests.web.slides_told import slide_ids
 
 __all__ = ["begins", "desk_folder", "desk_results"]  # fixtures, told to pytest by being named here
@@ -126,7 +127,8 @@ def ids_of(book: Fieldbook) -> dict[str, str]:
     healthy = [tree for yardstick in record.yardsticks for tree in yardstick.tree_ids]
     behind = next(tree.id for tree in record.trees if tree.id not in healthy)
     return {"property_id": record.property.id, "tree_id": behind, "healthy_id": healthy[0],
-            "reading_id": record.readings[0].id, "worked_id": _worked(book), **heap_ids(book), **slide_ids(book)}
+            "reading_id": record.readings[0].id, "worked_id": _worked(book), **heap_ids(book), **slide_ids(book),
+            **measured_ids(book, record.property.id, behind)}
 
 
 def _worked(book: Fieldbook) -> str:

@@ -51,6 +51,8 @@ SEEN = (
     Seen("/proof"), Seen("/proof/{remedy}", at="/proof/air_tillage"), Seen("/properties/{property_id}"),
     Seen("/properties/{property_id}/trees/{tree_id}"),
     Seen("/properties/{property_id}/trees/{tree_id}", at="/properties/{property_id}/trees/{healthy_id}"),
+    Seen("/properties/{property_id}/trees/{tree_id}/photos"),
+    Seen("/properties/{property_id}/trees/{tree_id}/photos/{measured_id}"),
     Seen("/properties/{property_id}/trees/{tree_id}/read"), Seen("/properties/{property_id}/read"),
     Seen("/properties/{property_id}/particulars"), Seen("/properties/{property_id}/field-sheet"),
     Seen("/readings/{reading_id}"),
@@ -79,6 +81,8 @@ SEEN = (
 
 NOT_LOOKED_AT = {
     "/make/slides/{slide_id}/pictures/{photo_id}": "a photograph",
+    "/properties/{property_id}/trees/{tree_id}/pictures/{measured_id}": "a photograph",
+    "/leaf-card.pdf": "a paper",
     "/field": "all of it is script; test_field_entry looks at its screens",
     "/field/kinds.json": "read by the phone's page",
     "/field/words.json": "read by the phone's page",

@@ -41,6 +41,7 @@ from rootcase.ground.errors import StoreError
 from tests.fieldbook.applied_examples import GROUND
 from tests.fieldbook.fleet_examples import FLEET
 from tests.fieldbook.made_examples import BATCHES, HEAPS, SLIDES
+from tests.fieldbook.photo_examples import PHOTOS
 from tests.fieldbook.sheets import FACTS, event, reading, whole_property
 
 MORE = [event("50", ReadingCorrected(slot="c", supersedes="40", kind="dbh", of="t1", visit="v1", typed="1",
@@ -87,7 +88,7 @@ MORE = [event("50", ReadingCorrected(slot="c", supersedes="40", kind="dbh", of="
                                where="own beds")),
         event("77", EffectSigned(slot="effect extract", remedy="extract", signed="{}", mark="44136f", by="rs",
                                  day=date(2017, 11, 4))),
-        *GROUND, *BATCHES, *HEAPS, *SLIDES, *FLEET]
+        *GROUND, *BATCHES, *HEAPS, *SLIDES, *FLEET, *PHOTOS]
 
 
 @pytest.mark.property

@@ -50,6 +50,7 @@ from tests.web.batches import yard
 from tests.web.conftest import DRAWS, NOW, at_once
 from tests.web.forms import Form, Page
 from tests.web.heaps_told import heap_ids
+from tests.web.photos_told import measured_ids
 from tests.web.slides_told import slide_ids
 from tests.web.test_bring_sheets import zipped
 
@@ -158,7 +159,7 @@ def house(tmp_path_factory: pytest.TempPathFactory, desk_folder: Path, desk_resu
                "invitation": invite(book.store, "crew1", NOW, chance(4)), "job_id": "none",
                "drawn_id": record.places[0].id, "restricted": str(book.recording.named(restricted.id).number),
                **made_there, **heap_ids(book),
-               **slide_ids(book)}
+               **slide_ids(book), **measured_ids(book, ground.id, tree["oak 4"])}
     desk = Desk(path, lambda: NOW, desk_results, draws=DRAWS)
     desk.jobs = Jobs(lambda: NOW, workers=0)  # what takes long waits for ever
     desk.jobs.call = at_once  # type: ignore[method-assign]

@@ -55,7 +55,8 @@ WRITES = {
                         "/make/heaps/{heap_id}/particulars "
                         "/make/slides/{slide_id}/correct /make/slides/{slide_id}/take-back "
                         "/make/slides/{slide_id}/photos/{photo_id}/take-back "
-                        "/make/batches/{batch_id}/told/{told_id}/take-back",
+                        "/make/batches/{batch_id}/told/{told_id}/take-back "
+                        "/properties/{property_id}/trees/{tree_id}/photos/{measured_id}/take-back",
     "draw_ground": "/properties/{property_id}/map/",
     "erase_people": "/people/{code}/erase /properties/{property_id}/contacts "
                     "/properties/{property_id}/contacts/{contact_id}/erase",

@@ -15,7 +15,7 @@ NOT_DECIDING = frozenset((
     "question_replied", "programme_started", "visit_skipped", "programme_renewed", "programme_stopped",
     "reading_wanted", "reading_not_wanted", "put_on_logged", "locate_told", "permit_told", "use_told", "bloom_told",
     "squeeze_told", "truck_told", "crew_told", "fill_point_told", "travel_told", "batch_planned", "round_given",
-    "calendar_taken", "went_wrong_told"))
+    "calendar_taken", "went_wrong_told", "tree_photo_measured", "tree_photo_taken_back"))
 """Kinds of events that no explanation and no plan rests on."""
 
 

@@ -22,6 +22,7 @@ from rootcase.fieldbook.drawn import AerialLaid, DrawingTakenBack, KeepOffDrawn,
 from rootcase.fieldbook.made.batches import BATCH_EVENTS
 from rootcase.fieldbook.made.heaps import HEAP_EVENTS
 from rootcase.fieldbook.made.slides import SLIDE_EVENTS
+from rootcase.fieldbook.photographed import TREE_PHOTO_EVENTS
 from rootcase.fieldbook.plain import plain_body, typed
 from rootcase.fieldbook.proved import PROVED_EVENTS
 from rootcase.fieldbook.put_on import PutOnLogged
@@ -333,7 +334,7 @@ KINDS: Mapping[str, type[Body]] = {
                  ProgrammeStarted, VisitSkipped, ProgrammeRenewed, ProgrammeStopped,
                  LineDrawn, KeepOffDrawn, AerialLaid, DrawingTakenBack, ReadingWanted, ReadingNotWanted,
                  PutOnLogged, *GROUND_EVENTS, *BATCH_EVENTS, *HEAP_EVENTS, *SLIDE_EVENTS,
-                 *FLEET_EVENTS, *LOG_EVENTS, *WRONG_EVENTS, *PROVED_EVENTS)
+                 *FLEET_EVENTS, *LOG_EVENTS, *WRONG_EVENTS, *PROVED_EVENTS, *TREE_PHOTO_EVENTS)
 }
 
 

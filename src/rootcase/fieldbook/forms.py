@@ -44,6 +44,8 @@ class Filled:
     """Of numbers without a unit, as the form showed it."""
     folder: Path | None = None
     """Where the pictures are that cells name."""
+    came_by: str = ""
+    """Where its readings come from, in words; empty: they were typed."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,7 +82,7 @@ class Forms:
             _read(desk, filled.rows)
             _lay_photos(desk)
             add_doubts(desk.drafts, standing)
-            bodies = list(_changed(desk.drafts, standing, say("read.source", mark=filled.mark)))
+            bodies = list(_changed(desk.drafts, standing, filled))
             new = [replace(event, device=f"{event.device} {by}".strip())
                    for event in (self.event(events[0], body) for body in bodies)]
             keep_pictures(desk.pictures, self.photos)
@@ -111,10 +113,12 @@ def _lay_photos(desk: Desk) -> None:
             desk.faults.append(Fault(page, 1, draft.kind, "", draft.doubts[-1]))
 
 
-def _changed(drafts: Mapping[str, Body], standing: Mapping[str, Head], source: str) -> Iterator[Body]:
+def _changed(drafts: Mapping[str, Body], standing: Mapping[str, Head], filled: Filled) -> Iterator[Body]:
     """What is new or other than what stands; a pit, a sample or a visit only where something was read at it."""
     read = [draft for draft in drafts.values() if isinstance(draft, ReadingTaken)]
     spoken = {each for draft in read for each in (draft.of, draft.visit)}
+    source = filled.came_by or say("read.source", mark=filled.mark)
+    anew = say("photos.anew") if filled.came_by else say("read.typed_anew")
     for slot, draft in drafts.items():
         if isinstance(draft, PitOpened | SampleOpened | VisitStarted) and not spoken.intersection(
                 getattr(draft, name, "") for name in ("pit", "sample", "visit")):
@@ -123,12 +127,12 @@ def _changed(drafts: Mapping[str, Body], standing: Mapping[str, Head], source: s
         if slot not in standing:
             yield body
         elif said(standing[slot].event.body) != said(draft):
-            yield _instead(body, standing[slot])
+            yield _instead(body, standing[slot], anew)
 
 
-def _instead(body: Body, head: Head) -> Body:
+def _instead(body: Body, head: Head, reason: str) -> Body:
     """What takes the place of what stands."""
     if not isinstance(body, ReadingTaken):
         return replace(body, supersedes=head.event.id)
     kept = {each.name: getattr(body, each.name) for each in fields(ReadingTaken)}
-    return ReadingCorrected(**(kept | {"supersedes": head.event.id}), reason=say("read.typed_anew"))
+    return ReadingCorrected(**(kept | {"supersedes": head.event.id}), reason=reason)

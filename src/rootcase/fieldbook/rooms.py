@@ -16,6 +16,7 @@ from rootcase.fieldbook.events import Body, Event
 from rootcase.fieldbook.forms import Forms
 from rootcase.fieldbook.making.making import Making
 from rootcase.fieldbook.particulars import Particulars
+from rootcase.fieldbook.photographing import Photographing
 from rootcase.fieldbook.photos import Photos
 from rootcase.fieldbook.proving import Proving
 from rootcase.fieldbook.recording.recording import Recording
@@ -86,6 +87,11 @@ class Rooms:
     def photos(self) -> Photos:
         """The pictures that readings name."""
         return self._photos
+
+    @property
+    def photographing(self) -> Photographing:
+        """Photos of trees that are measured."""
+        return Photographing(self._store, self._event, self._new_id)
 
     @property
     def wanting(self) -> Wanting:

@@ -33,6 +33,7 @@ from rootcase.fieldbook.events import (
 from rootcase.fieldbook.made.batches import BatchStepTakenBack
 from rootcase.fieldbook.made.heaps import HeatTakenBack
 from rootcase.fieldbook.made.slides import SlideTakenBack
+from rootcase.fieldbook.photographed import TreePhotoTakenBack
 from rootcase.fieldbook.undone import without_undone
 from rootcase.ground.errors import Missing
 from rootcase.ground.words import say
@@ -169,7 +170,7 @@ def _head(slot: list[Event]) -> Head:
 
 def _precedence(event: Event) -> tuple[bool, str, str]:
     withdrawn = isinstance(event.body, ReadingTakenBack | DrawingTakenBack | PlanWithdrawn | HeatTakenBack
-                           | SlideTakenBack | BatchStepTakenBack)
+                           | SlideTakenBack | BatchStepTakenBack | TreePhotoTakenBack)
     return not withdrawn, event.made_at, event.id
 
 

@@ -97,6 +97,12 @@ def spots(record: PropertyRecord, tree: Tree) -> tuple[str, ...]:
     return (new, *known)
 
 
+def visit_label(record: PropertyRecord, day: date, by: str) -> str:
+    """What a person's visit of a day is called: as it is already, where there was one."""
+    known = (each.label for each in record.visits if (each.day, each.observer) == (day, by))
+    return next(known, say("read.visit", day=day.isoformat(), by=by))
+
+
 def of_form(record: PropertyRecord, mark: str) -> tuple[Reading, ...]:
     """What a form has brought, as it stands."""
     source = say("read.source", mark=mark)
@@ -218,11 +224,9 @@ class _Sheet:
     def visit(self) -> str:
         """Label of the visit: that of the same person on the same day, where there is one."""
         try:
-            day = read_date(self.typed.get("day", ""), None)
+            return visit_label(self.record, read_date(self.typed.get("day", ""), None), self.by)
         except RootcaseError:
             return say("read.visit", day=self.typed.get("day", ""), by=self.by)
-        known = (each.label for each in self.record.visits if (each.day, each.observer) == (day, self.by))
-        return next(known, say("read.visit", day=day.isoformat(), by=self.by))
 
     def field_of(self, page: str, number: int, column: str) -> str:
         row = list(self.rows.get(page, {}))[number - 1]

@@ -8,6 +8,7 @@ from dataclasses import replace
 from datetime import date
 from math import hypot
 from pathlib import Path
+from typing import Literal
 
 import numpy as np
 
@@ -32,6 +33,8 @@ _SAME_LINE_UM = 3.0
 """JUDGEMENT: about the width of a hypha."""
 MOST_DRAWN = 20_000
 """Signs of what is drawn by hand. JUDGEMENT: some hundred lines."""
+_LEAST = {"line": 2, "outline": 3}
+"""Points."""
 _ALIKE = 0.01
 """Photos of one slide show as much ground, to this part of it. JUDGEMENT."""
 SCALE = (Ask("um_per_px", "um_per_px", "um", ("um", "um"), 0.01, 0.75, needed=False),
@@ -137,8 +140,9 @@ def _middle_um(line: OverlayLine, um_per_px: float) -> tuple[float, float]:
     return x * um_per_px, y * um_per_px
 
 
-def drawn_lines(text: str, width_px: int, height_px: int) -> list[list[tuple[float, float]]]:
-    """Lines drawn by hand, inside the photo.
+def drawn_lines(text: str, width_px: int, height_px: int,
+                shape: Literal["line", "outline"] = "line") -> list[list[tuple[float, float]]]:
+    """Lines or outlines drawn by hand, inside the photo.
 
     >>> drawn_lines("10 20, 30 40; 5 5, 9 9", 100, 100)
     [[(10.0, 20.0), (30.0, 40.0)], [(5.0, 5.0), (9.0, 9.0)]]
@@ -148,19 +152,19 @@ def drawn_lines(text: str, width_px: int, height_px: int) -> list[list[tuple[flo
     for line in re.split(r"[;\n]", text):
         if not line.strip():
             continue
-        points = [_point(each, width_px, height_px) for each in line.split(",")]
-        if len(points) < 2:
-            raise UnreadableValue(say("slide.photo.one_point"), value=f'"{line.strip()[:60]}"',
-                                  right=say("slide.photo.right_drawn"))
+        points = [_point(each, width_px, height_px, shape) for each in line.split(",")]
+        if len(points) < _LEAST[shape]:
+            raise UnreadableValue(say(f"drawn.{shape}.one_point"), value=f'"{line.strip()[:60]}"',
+                                  right=say(f"drawn.{shape}.right_drawn"))
         found.append(points)
     return found
 
 
-def _point(text: str, width_px: int, height_px: int) -> tuple[float, float]:
+def _point(text: str, width_px: int, height_px: int, shape: str) -> tuple[float, float]:
     numbers = re.fullmatch(r"\s*(\d{1,6}(?:\.\d{1,3})?)\s+(\d{1,6}(?:\.\d{1,3})?)\s*", text)
     if numbers is None or float(numbers[1]) > width_px or float(numbers[2]) > height_px:
-        raise UnreadableValue(say("slide.photo.no_point"), value=f'"{text.strip()[:60]}"',
-                              right=say("slide.photo.right_drawn"))
+        raise UnreadableValue(say(f"drawn.{shape}.no_point"), value=f'"{text.strip()[:60]}"',
+                              right=say(f"drawn.{shape}.right_drawn"))
     return float(numbers[1]), float(numbers[2])
 
 

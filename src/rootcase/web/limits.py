@@ -27,7 +27,7 @@ FILES = 64 * MIB
 """JUDGEMENT: a workbook of a large practice, a picture from above, a phone's photographs."""
 TAKES_FILES = re.compile(r"/import(?:/phone-file)?|/api/(?:imports|field/sealed)"
                          r"|/make/(?:heaps/[^/]+/file|slides/[^/]+/photos)"
-                         r"|/properties/[^/]+/(?:map/aerial|field-sheet|trees/[^/]+/read)")
+                         r"|/properties/[^/]+/(?:map/aerial|field-sheet|trees/[^/]+/(?:read|photos))")
 """The addresses that a file may be sent to, by who has signed in."""
 _PICTURES = re.compile("/api/photos/[0-9a-f]{64}")
 """A picture comes as it is, without a form round it."""

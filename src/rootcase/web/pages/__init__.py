@@ -53,6 +53,7 @@ from rootcase.web.pages import (
     theme,
     today,
     trace,
+    tree_photos,
     trees,
     undo,
     week,
@@ -64,6 +65,6 @@ _ROOMS = (
     field_sheet,
     field_worker, first_run, fleet, ground, heaps, jobs, kept_aside, make, notices, offers, papers, particulars, people,
     phones, plan, plans, practice, prices, proof, rates, read, readings, recalls, recipe, record, reports, rounds, sign,
-    sign_in, slide_photos, slides, sums, tables, theme, today, trace, trees, undo, week, what_if,
+    sign_in, slide_photos, slides, sums, tables, theme, today, trace, tree_photos, trees, undo, week, what_if,
 )
 PAGES: tuple[APIRouter, ...] = tuple(room.router for room in _ROOMS)

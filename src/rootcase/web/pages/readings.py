@@ -19,6 +19,7 @@ from rootcase.report.text.naming import kind_name, subjects
 from rootcase.report.text.readings import value_told
 from rootcase.services.people import seen_by, told_by
 from rootcase.services.trace import reading_story
+from rootcase.services.tree_photos import photo_behind
 from rootcase.web.cases import figures_at_hand
 from rootcase.web.people_told import moment_told
 from rootcase.web.refused import asked_by_id
@@ -81,7 +82,8 @@ def _reading(request: Request, visitor: Visitor, reading_id: str, *, typed: str 
     figures = figures_at_hand(kept, kept.casework.record.property.system) if kept.casework else {}
     story = reading_story(book, reading_id, figures)
     return page(request, "reading.html", visitor, place="trees", status=422 if wrong or why_not else 200,
-                story=story, ground=ground, kept=kept, names=subjects(story.record), kind_name=kind_name,
+                story=story, ground=ground, kept=kept, photo=photo_behind(book, ground.id, story.standing),
+                names=subjects(story.record), kind_name=kind_name,
                 sentence=sentence, depth=depth_told(story.standing, visitor.system) if story.standing else "",
                 value_told=value_told, typed=typed, reason=reason, wrong=wrong, why=why, why_not=why_not,
                 moment_shown=lambda made_at: moment_told(datetime.fromisoformat(made_at)),

@@ -1,9 +1,10 @@
-// Lines over a photo: a click deletes one or takes it back, clicks beside them draw. The form holds what is sent.
+// Lines or outlines over a photo: a click deletes one or takes it back, clicks beside draw. The form holds all.
 
 const over = document.querySelector("[data-over]");
 const box = document.getElementById("drawn");
 const pen = document.querySelector("[data-pen]");
 const SVG = "http://www.w3.org/2000/svg";
+const shape = over.dataset.shape ?? "polyline";
 let open = false;
 
 const lines = () => box.value.split(/[;\n]/).map((line) => line.trim()).filter(Boolean)
@@ -13,7 +14,7 @@ const write = (all) => { box.value = all.map((line) => line.map((point) => point
 function draw() {
   over.querySelectorAll(".hand").forEach((line) => line.remove());
   for (const line of lines()) {
-    const shown = document.createElementNS(SVG, "polyline");
+    const shown = document.createElementNS(SVG, shape);
     const points = line.length > 1 ? line : [line[0], line[0]];
     shown.setAttribute("points", points.map((point) => point.join(",")).join(" "));
     shown.setAttribute("class", "hand");
@@ -55,7 +56,7 @@ if (pen) {
   });
   document.addEventListener("change", (event) => {
     const at = /^gone\.(\d+)$/.exec(event.target.name ?? "");
-    if (at) over.querySelector(`[data-line="${at[1]}"] polyline`).classList.toggle("gone", event.target.checked);
+    if (at) over.querySelector(`[data-line="${at[1]}"] ${shape}`).classList.toggle("gone", event.target.checked);
   });
   box.addEventListener("input", draw);
   pen.querySelector("[data-end]").addEventListener("click", () => { open = false; });

@@ -1,0 +1,74 @@
+"""A photo of a tree's leaves, crown or soil that was measured."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from typing import Literal
+
+Shows = Literal["leaves", "crown", "soil"]
+"""Leaves on the printed card, the crown from below, soil on the card."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LeafOnCard:
+    """One leaf with its interval of 95 %."""
+
+    number: int
+    """As it was found, from left to right on the card; those drawn by hand come behind."""
+    area_mm2: float
+    low_mm2: float
+    high_mm2: float
+    x_mm: float
+    """Of its middle, right of the card's upper left corner."""
+    y_mm: float
+    """Of its middle, down from that corner."""
+    dark_green: float | None = None
+    """Index from 0 to 1; None where it is no green."""
+    by_hand: bool = False
+    """A person drew its outline."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CrownGaps:
+    """How much of a photo from below is sky, with its interval of 95 %."""
+
+    gap_share: float
+    low_share: float
+    high_share: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TreePhoto:
+    """A photo as measured, and as a person mended it."""
+
+    id: str
+    tree_id: str
+    shows: Shows
+    photo: str
+    """Mark of the kept picture."""
+    day: date
+    by: str
+    """Who measured or mended it last: a code, never a name."""
+    leaves: tuple[LeafOnCard, ...] = ()
+    """Those that count."""
+    crown: CrownGaps | None = None
+    left_out: str = ""
+    """What a person left out: of leaves their middles, "x y; x y" in millimeters on the card; of a crown outlines,
+    "x y, x y, x y; ..." in pixels of the upright photo."""
+    drawn: str = ""
+    """Leaves drawn by hand: outlines, "x y, x y, x y; ..." in pixels of the upright photo."""
+    stand: str = ""
+    """Of a crown: where the camera was held and with which lens."""
+    mended: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class PhotoReading:
+    """One reading of the catalogue that a photo gives."""
+
+    kind: str
+    number: int
+    """Which repeat."""
+    value: float
+    """In the kind's SI unit."""

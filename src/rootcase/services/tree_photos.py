@@ -1,0 +1,227 @@
+"""Photos of a tree: measured, kept, mended by hand, and their figures kept as readings."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Collection, Mapping
+from dataclasses import replace
+from datetime import date
+from math import hypot
+from pathlib import Path
+from typing import Any, get_args
+
+from rootcase.casework.tree_photo import photo_readings
+from rootcase.fieldbook.fieldbook import Fieldbook
+from rootcase.fieldbook.forms import Filled
+from rootcase.fieldbook.intake.fence import picture_anew
+from rootcase.fieldbook.intake.values import box_unit
+from rootcase.fieldbook.photographed import TreePhotoMeasured
+from rootcase.ground.dates import read_date
+from rootcase.ground.errors import FileError, ImpossibleValue, Missing, RootcaseError
+from rootcase.ground.length import MOST_LINE, require_length
+from rootcase.ground.units import convert
+from rootcase.ground.words import say
+from rootcase.records.observe import PropertyRecord, Reading, System, Tree
+from rootcase.records.tree_photo import LeafOnCard, PhotoReading, Shows, TreePhoto
+from rootcase.services.leaf_photo import LeafPhoto, LeafSeen, leaves_in
+from rootcase.services.read import visit_label
+from rootcase.services.slide_photos import drawn_lines
+from rootcase.tables.readings import kinds
+
+Call = Callable[..., Any]
+"""Does short work, function(*arguments), wherever it is done."""
+Outlines = tuple[tuple[tuple[float, float], ...], ...]
+"""In pixels of the upright photo."""
+SHOWS: tuple[Shows, ...] = get_args(Shows)
+_SAME_LEAF_MM = 3.0
+"""Middles of one leaf, found in two ways, lie no farther apart. JUDGEMENT: leaves lie apart from each other."""
+_FIGURES = 4
+_SIGNS = 12
+"""Of a photo's id, by which its readings know it."""
+
+
+def photos_of(book: Fieldbook, property_id: str, tree: Tree) -> tuple[TreePhoto, ...]:
+    """The measured photos of a tree, newest first."""
+    return tuple(photo for photo in book.photographing.of(property_id) if photo.tree_id == tree.id)
+
+
+def tree_photo_named(book: Fieldbook, property_id: str, tree: Tree, photo_id: str) -> TreePhoto:
+    """The measured photo of a tree of this id."""
+    found = next((photo for photo in photos_of(book, property_id, tree) if photo.id == photo_id), None)
+    if found is None:
+        raise Missing(say("photos.none"), value=photo_id, right=say("photos.right_photo"))
+    return found
+
+
+def add_tree_photo(book: Fieldbook, record: PropertyRecord, tree: Tree, file: Path | None, cells: Mapping[str, str],
+                   call: Call, *, by: str, today: date) -> tuple[str, dict[str, str]]:
+    """Measure a photo and keep it with its tree. Returns the photo's id, or what is wrong by cell."""
+    shows = next((each for each in SHOWS if each == cells.get("shows")), None)
+    wrong: dict[str, str] = {}
+    day = _day(cells.get("day", ""), today, wrong)
+    if shows is None:
+        wrong["shows"] = say("photos.right_shows")
+    if file is None:
+        wrong["photo"] = str(Missing(say("ground.aerial.no_file"), right=say("fence.right_photo")))
+    if wrong or day is None or shows is None or file is None:
+        return "", wrong
+    try:
+        picture_anew(file)  # what the fence refuses is opened by nobody else
+        leaves = leaves_of(call(leaves_in, file))
+    except FileError as error:  # where the copy lies is nobody's business
+        return "", {"photo": str(FileError(error.what, where=file.name, value=error.value, right=error.right))}
+    except RootcaseError as error:
+        return "", {"photo": str(error)}
+    with file.open("rb") as source:
+        mark = book.drawing.keep_photo(source)
+    slot = book.photographing.new_id()
+    body = TreePhotoMeasured(slot=slot, tree=tree.id, shows=shows, photo=mark, day=day, by=by, leaves=leaves)
+    kept = book.photographing.add(record.property.id, body)
+    return (slot, {}) if kept else ("", {"photo": say("photos.twice")})
+
+
+def leaves_of(found: LeafPhoto, left_out: Collection[int] = ()) -> tuple[LeafOnCard, ...]:
+    """The leaves of a photo that count, each under its number."""
+    return tuple(_leaf(at + 1, leaf) for at, leaf in enumerate(found.leaves) if at not in left_out)
+
+
+def mend_leaves(book: Fieldbook, property_id: str, photo: TreePhoto, left_out: Collection[int], drawn: str,
+                size_px: tuple[int, int], call: Call, path: Path, *, by: str) -> str:
+    """Keep which leaves are none and which were drawn; returns what is wrong with what was drawn."""
+    try:
+        found: LeafPhoto = call(leaves_in, path, outlines(drawn, size_px))
+    except RootcaseError as error:
+        return str(error)
+    seen = [leaf for at, leaf in enumerate(found.leaves) if at in left_out and not leaf.by_hand]
+    body = _body(photo)
+    book.photographing.mend(property_id, replace(
+        body, by=by, leaves=leaves_of(found, [found.leaves.index(each) for each in seen]), drawn=_told(drawn, size_px),
+        left_out="; ".join(f"{leaf.x_mm:.1f} {leaf.y_mm:.1f}" for leaf in seen)))
+    return ""
+
+
+def outlines(text: str, size_px: tuple[int, int]) -> Outlines:
+    """Outlines drawn by hand, inside a photo of this size.
+
+    >>> outlines("10 20, 30 40, 10 40", (100, 100))
+    (((10.0, 20.0), (30.0, 40.0), (10.0, 40.0)),)
+    """
+    return tuple(tuple(each) for each in drawn_lines(text, *size_px, "outline"))
+
+
+def leaves_left_out(photo: TreePhoto, found: LeafPhoto) -> tuple[tuple[int, ...], int]:
+    """Places of the leaves that a person left out among those found now, the nearest to where each lay; and how many
+    are not there any more."""
+    near = {at: (leaf.x_mm, leaf.y_mm) for at, leaf in enumerate(found.leaves) if not leaf.by_hand}
+    points = [tuple(float(each) for each in point.split()) for point in photo.left_out.split(";") if point.strip()]
+    gone = []
+    for x, y in points:
+        nearest = min(near, key=lambda at: hypot(near[at][0] - x, near[at][1] - y), default=None)
+        if nearest is not None and hypot(near[nearest][0] - x, near[nearest][1] - y) <= _SAME_LEAF_MM:
+            gone.append(nearest)
+            del near[nearest]
+    return tuple(sorted(gone)), len(points) - len(gone)
+
+
+def readings_of_photo(record: PropertyRecord, photo: TreePhoto) -> tuple[Reading, ...]:
+    """The readings that a photo gave, as they stand."""
+    return tuple(each for each in record.readings if _mark_in(each) == photo.id[-_SIGNS:])
+
+
+def photo_behind(book: Fieldbook, property_id: str, reading: Reading | None) -> TreePhoto | None:
+    """The photo that a reading was measured on, if it was."""
+    mark = _mark_in(reading) if reading else ""
+    return next((photo for photo in book.photographing.of(property_id) if photo.id[-_SIGNS:] == mark), None)
+
+
+def keep_as_readings(book: Fieldbook, record: PropertyRecord, tree: Tree, photo: TreePhoto, *, by: str,
+                     system: System) -> str:
+    """Keep what a photo says as readings of its day, in the place of what it said before; returns what is wrong."""
+    wanted = photo_readings(photo)
+    if not wanted:
+        return say("photos.nothing_to_keep")
+    visit, observer = _visit(record, photo, by)
+    rows: dict[int, dict[str, str]] = {}
+    for each in wanted:
+        row = rows.setdefault(each.number, {"visit": visit, "tree": tree.label, "repeat": _series(photo, each)})
+        row[each.kind] = _typed(each, system)
+    visits = [{"visit": visit, "date": photo.day.isoformat(), "observer": observer}]
+    source = say("photos.source", shows=say(f"photos.shows.{photo.shows}"))
+    taken = book.forms.take(record.property.id, Filled(photo.id[-_SIGNS:], {
+        "visits": visits, "trees": list(rows.values())}, system, came_by=source), by=by)
+    if taken.faults:
+        return "; ".join(dict.fromkeys(str(RootcaseError(each.what, value=each.value, right=each.right))
+                                       for each in taken.faults))
+    said = {(each.kind, _series(photo, each)) for each in wanted}
+    for reading in readings_of_photo(record, photo):
+        if (reading.kind, reading.series) not in said:
+            book.take_back(reading.id, say("photos.mended_away"), by=by)
+    return ""
+
+
+def is_kept(record: PropertyRecord, photo: TreePhoto) -> bool:
+    """Whether the readings that stand are what the photo says now."""
+    stand = {(each.kind, each.series): each for each in readings_of_photo(record, photo)}
+    said = {(each.kind, _series(photo, each)): each.value for each in photo_readings(photo)}
+    return bool(said) and stand.keys() == said.keys() and all(
+        (value := stand[key].value) is not None and abs(value - said[key]) <= 1e-3 * abs(said[key]) for key in said)
+
+
+def take_tree_photo_back(book: Fieldbook, record: PropertyRecord, photo: TreePhoto, reason: str, *, by: str) -> str:
+    """Take a photo back, and the readings it gave; all stays on record. Returns what is wrong with the reason."""
+    why = " ".join(reason.split())
+    if not why or len(why) > MOST_LINE:
+        return say("heap.empty") if not why else say("heap.too_long", most=MOST_LINE)
+    for reading in readings_of_photo(record, photo):
+        book.take_back(reading.id, why, by=by)
+    book.photographing.take_back(record.property.id, photo, why, by=by)
+    return ""
+
+
+def _leaf(number: int, leaf: LeafSeen) -> LeafOnCard:
+    return LeafOnCard(number=number, area_mm2=leaf.area_mm2, low_mm2=leaf.low_mm2, high_mm2=leaf.high_mm2,
+                      x_mm=leaf.x_mm, y_mm=leaf.y_mm, dark_green=leaf.colour.dark_green, by_hand=leaf.by_hand)
+
+
+def _body(photo: TreePhoto) -> TreePhotoMeasured:
+    return TreePhotoMeasured(slot=photo.id, tree=photo.tree_id, shows=photo.shows, photo=photo.photo, day=photo.day,
+                             by=photo.by, stand=photo.stand)
+
+
+def _told(drawn: str, size_px: tuple[int, int]) -> str:
+    return "; ".join(", ".join(f"{x:g} {y:g}" for x, y in outline) for outline in outlines(drawn, size_px))
+
+
+def _day(text: str, today: date, wrong: dict[str, str]) -> date | None:
+    try:
+        require_length(text, MOST_LINE)
+        day = read_date(text)
+        if day > today:
+            raise ImpossibleValue(say("photos.day_ahead"), value=text, right=say("photos.right_day"))
+        return day
+    except RootcaseError as error:
+        wrong["day"] = str(error)
+        return None
+
+
+def _visit(record: PropertyRecord, photo: TreePhoto, by: str) -> tuple[str, str]:
+    """Label and observer: of the visit that the photo's readings have, else of this person's on its day."""
+    ids = {each.visit_id for each in readings_of_photo(record, photo)}
+    own = visit_label(record, photo.day, by), by
+    return next(((each.label, each.observer) for each in record.visits if each.id in ids), own)
+
+
+def _series(photo: TreePhoto, reading: PhotoReading) -> str:
+    return f"{photo.id[-_SIGNS:]}.{reading.number}"
+
+
+def _mark_in(reading: Reading) -> str:
+    """Of its photo, as its series bears it."""
+    mark, dot, number = reading.series.partition(".")
+    return mark if dot and number.isdigit() and len(mark) == _SIGNS else ""
+
+
+def _typed(reading: PhotoReading, system: System) -> str:
+    """The figure as a person of this system would write it."""
+    kind = kinds()[reading.kind]
+    unit = box_unit(kind, system)
+    return f"{convert(reading.value, kind.si_unit, unit):.{_FIGURES}g} {'' if unit == '1' else unit}".strip()

@@ -1,0 +1,182 @@
+"""Photos of a tree that are measured: sent, looked at with what was found, mended by hand, kept as readings."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from functools import lru_cache
+from pathlib import Path
+from typing import Annotated
+
+from fastapi import APIRouter, Depends, File, Form, Query, Request, UploadFile
+from fastapi.responses import HTMLResponse, RedirectResponse, Response
+
+from rootcase.fieldbook.intake.fence import picture_anew
+from rootcase.ground.errors import FileError
+from rootcase.ground.words import say
+from rootcase.records.observe import PropertyRecord, Tree
+from rootcase.records.tree_photo import TreePhoto
+from rootcase.report.pdf.leaf_card import leaf_card_pdf
+from rootcase.services.leaf_photo import LeafPhoto, leaves_in
+from rootcase.services.tree_photos import (
+    SHOWS,
+    add_tree_photo,
+    keep_as_readings,
+    mend_leaves,
+    photos_of,
+    take_tree_photo_back,
+    tree_photo_named,
+)
+from rootcase.web.cases import tree_of
+from rootcase.web.jobs import Jobs
+from rootcase.web.refusals import NotThere
+from rootcase.web.refused import asked_by_id
+from rootcase.web.showing import cells, page
+from rootcase.web.tree_photos_shown import kept_told, leaves_shown, photo_row, ticked
+from rootcase.web.typed import Typed
+from rootcase.web.uploads import all_kept_for_work
+from rootcase.web.who import Visitor, desk_of, may
+
+router = APIRouter()
+Sees = Annotated[Visitor, Depends(may("see_trees"))]
+Reads = Annotated[Visitor, Depends(may("take_readings"))]
+Corrects = Annotated[Visitor, Depends(may("correct_readings"))]
+_CACHED = {"cache-control": "private, max-age=86400"}
+_AT = "/properties/{property_id}/trees/{tree_id}"
+Line = Annotated[str, Form()]
+
+
+@router.get("/leaf-card.pdf")
+def card(request: Request, visitor: Sees) -> Response:
+    desk = desk_of(request)
+    made = desk.jobs.call(leaf_card_pdf, visitor.system, desk.today(visitor.practice_id))
+    return Response(made, media_type="application/pdf",
+                    headers={"content-disposition": 'inline; filename="leaf-card.pdf"'})
+
+
+@router.get(_AT + "/photos")
+def photos(request: Request, property_id: str, tree_id: str, visitor: Sees,
+           shows: Annotated[str, Query(max_length=20)] = "") -> HTMLResponse:
+    today = desk_of(request).today(visitor.practice_id)
+    return _list(request, visitor, property_id, tree_id, {"shows": shows, "day": today.isoformat()}, {})
+
+
+@router.post(_AT + "/photos")
+def add(request: Request, property_id: str, tree_id: str, visitor: Reads, shows: Line = "", day: Line = "",
+        photo: Annotated[UploadFile, File()] = None) -> Response:  # type: ignore[assignment]
+    desk = desk_of(request)
+    record, tree = _tree(request, visitor, property_id, tree_id)
+    typed = {"shows": shows, "day": day}
+    with all_kept_for_work({"photo": photo}) as (folder, names):
+        made, wrong = add_tree_photo(desk.book(visitor.practice_id), record, tree,
+                                     folder / names["photo"] if names else None, typed, desk.jobs.call,
+                                     by=visitor.code, today=desk.today(visitor.practice_id))
+    if wrong:
+        return _list(request, visitor, property_id, tree_id, typed, wrong)
+    return RedirectResponse(f"{_address(record, tree)}/photos/{made}", 303)
+
+
+@router.get(_AT + "/photos/{measured_id}")
+def look(request: Request, property_id: str, tree_id: str, measured_id: str, visitor: Sees) -> HTMLResponse:
+    record, tree, photo, _ = _named(request, visitor, property_id, tree_id, measured_id)
+    return _page(request, visitor, record, tree, photo, {}, {})
+
+
+@router.post(_AT + "/photos/{measured_id}")
+def mend(request: Request, property_id: str, tree_id: str, measured_id: str, visitor: Reads, typed: Typed) -> Response:
+    desk = desk_of(request)
+    record, tree, photo, path = _named(request, visitor, property_id, tree_id, measured_id)
+    found = _measured(desk.jobs, path)
+    gone = ticked(typed, len(found.leaves))
+    wrong = mend_leaves(desk.book(visitor.practice_id), record.property.id, photo, gone, typed.get("drawn", ""),
+                        (found.width_px, found.height_px), desk.jobs.call, path, by=visitor.code)
+    if wrong:
+        return _page(request, visitor, record, tree, photo, typed, {"drawn": wrong}, gone)
+    return RedirectResponse(f"{_address(record, tree)}/photos/{photo.id}", 303)
+
+
+@router.post(_AT + "/photos/{measured_id}/keep")
+def keep(request: Request, property_id: str, tree_id: str, measured_id: str, visitor: Reads) -> Response:
+    record, tree, photo, _ = _named(request, visitor, property_id, tree_id, measured_id)
+    book = desk_of(request).book(visitor.practice_id).within(visitor.bounds)
+    wrong = keep_as_readings(book, record, tree, photo, by=visitor.code, system=visitor.system)
+    if wrong:
+        return _page(request, visitor, record, tree, photo, {}, {"keep": wrong})
+    return RedirectResponse(f"{_address(record, tree)}/photos/{photo.id}#readings", 303)
+
+
+@router.post(_AT + "/photos/{measured_id}/take-back")
+def take_back(request: Request, property_id: str, tree_id: str, measured_id: str, visitor: Corrects,
+              typed: Typed) -> Response:
+    record, tree, photo, _ = _named(request, visitor, property_id, tree_id, measured_id)
+    wrong = take_tree_photo_back(desk_of(request).book(visitor.practice_id), record, photo, typed.get("reason", ""),
+                                 by=visitor.code)
+    if wrong:
+        return _page(request, visitor, record, tree, photo, typed, {"reason": wrong})
+    return RedirectResponse(f"{_address(record, tree)}/photos", 303)
+
+
+@router.get(_AT + "/pictures/{measured_id}")
+def picture(request: Request, property_id: str, tree_id: str, measured_id: str, visitor: Sees) -> Response:
+    """The photo as it is shown: drawn anew, without the place and the time that it carries."""
+    path = _named(request, visitor, property_id, tree_id, measured_id)[3]
+    return Response(_shown(path), media_type="image/jpeg", headers=_CACHED)
+
+
+@lru_cache(maxsize=16)
+def _shown(path: Path) -> bytes:
+    """The bytes are named by what they are: the same path is the same photo."""
+    try:
+        return picture_anew(path)[0]
+    except FileError as error:
+        raise NotThere(say("photos.none"), right=error.what) from None
+
+
+@lru_cache(maxsize=16)
+def _measured(jobs: Jobs, path: Path) -> LeafPhoto:
+    """And has the same leaves."""
+    found: LeafPhoto = jobs.call(leaves_in, path)
+    return found
+
+
+def _address(record: PropertyRecord, tree: Tree) -> str:
+    return f"/properties/{record.property.id}/trees/{tree.id}"
+
+
+def _tree(request: Request, visitor: Visitor, property_id: str, tree_id: str) -> tuple[PropertyRecord, Tree]:
+    desk = desk_of(request)
+    record = desk.file(visitor.practice_id, desk.ground(visitor.practice_id, property_id)).record
+    return record, tree_of(record, tree_id)
+
+
+def _named(request: Request, visitor: Visitor, property_id: str, tree_id: str,
+           measured_id: str) -> tuple[PropertyRecord, Tree, TreePhoto, Path]:
+    record, tree = _tree(request, visitor, property_id, tree_id)
+    book = desk_of(request).book(visitor.practice_id)
+    with asked_by_id():
+        photo = tree_photo_named(book, record.property.id, tree, measured_id)
+    path = book.drawing.photo(photo.photo)
+    if path is None:
+        raise NotThere(say("photos.none"), value=measured_id)
+    return record, tree, photo, path
+
+
+def _list(request: Request, visitor: Visitor, property_id: str, tree_id: str, typed: Mapping[str, str],
+          wrong: Mapping[str, str]) -> HTMLResponse:
+    record, tree = _tree(request, visitor, property_id, tree_id)
+    known = photos_of(desk_of(request).book(visitor.practice_id), record.property.id, tree)
+    return page(request, "tree_photos.html", visitor, place="trees", status=422 if wrong else 200,
+                ground=record.property, tree=tree, at=_address(record, tree), ways=SHOWS[:1],
+                photos=[(photo, photo_row(photo)) for photo in known], typed=cells(typed), wrong=cells(wrong))
+
+
+def _page(request: Request, visitor: Visitor, record: PropertyRecord, tree: Tree, photo: TreePhoto,
+          typed: Mapping[str, str], wrong: Mapping[str, str], gone: tuple[int, ...] | None = None) -> HTMLResponse:
+    book = desk_of(request).book(visitor.practice_id)
+    path = book.drawing.photo(photo.photo)
+    assert path is not None  # looked for before
+    found = _measured(desk_of(request).jobs, path)
+    drawn = typed.get("drawn", photo.drawn)
+    return page(request, "tree_photo.html", visitor, place="trees", status=422 if wrong else 200,
+                ground=record.property, tree=tree, photo=photo, at=_address(record, tree),
+                typed=cells({**typed, "drawn": drawn}), wrong=cells(wrong), **kept_told(record, photo),
+                **leaves_shown(photo, found, gone, drawn, visitor.system))
