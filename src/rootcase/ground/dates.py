@@ -21,6 +21,15 @@ MIDSUMMER_SOUTH = (12, 21)
 _HALF_YEAR_DAYS = 183
 
 
+def months_later(month: int, months: int) -> int:
+    """The month so many months on, over the new year; six make a season of the north one of the south.
+
+    >>> months_later(3, 6), months_later(8, 6), months_later(12, 1)
+    (9, 2, 1)
+    """
+    return (month - 1 + months) % 12 + 1
+
+
 def read_date(text: str, order: Order | None = None) -> date:
     """Return the day a person typed; a text that can mean two days is refused with both named.
 

@@ -44,7 +44,7 @@ from rootcase.services.pests import pests_property
 from rootcase.services.prescribe import prescribe_property, thought
 from rootcase.services.run import Run
 from rootcase.services.sign import changes_since
-from rootcase.tables.currencies import digits_of
+from rootcase.tables.currencies import half_a_coin
 from rootcase.tables.readings import kinds
 
 _MONTHS = 12
@@ -102,9 +102,9 @@ def make_offer(fieldbook: Fieldbook, ground: Property, run: Run, budgets: tuple[
 
 def without_step(offer: Offer, budgets: tuple[float, ...]) -> list[str]:
     """Which of these sums buys no smaller step, in a line; nothing where each buys one."""
-    half_a_coin = 0.5 * 10.0 ** -digits_of(offer.currency)  # a step's price was rounded, perhaps to above its sum
+    rounded_by = half_a_coin(offer.currency)  # a step's price was rounded, perhaps to above its sum
     least = min((option.this_year.net for option in offer.options if option.kind == "less"), default=inf)
-    sums = [exactly(budget, offer.currency) for budget in budgets if least > budget + half_a_coin]
+    sums = [exactly(budget, offer.currency) for budget in budgets if least > budget + rounded_by]
     return [say("plans.no_step", sums=listed(sums))] if sums else []
 
 

@@ -19,6 +19,15 @@ def known_currencies() -> frozenset[str]:
     return frozenset(row["currency"] for row in table("prescribe/currencies").rows)
 
 
+def half_a_coin(currency: str) -> float:
+    """Half of the smallest coin of a currency: so far may a rounded sum lie from what it was.
+
+    >>> half_a_coin("USD"), half_a_coin("JPY")
+    (0.005, 0.5)
+    """
+    return 0.5 * 10.0 ** -digits_of(currency)
+
+
 def digits_of(currency: str) -> int:
     """Digits behind the point that a currency is paid in; one that the table does not name has two.
 

@@ -14,7 +14,7 @@ from rootcase.casework.explain.site import central_site
 from rootcase.records.apply.told import GroundTold, SoilState
 from rootcase.records.observe import PropertyRecord, Reading, Tree
 from rootcase.science.soil.saxton_rawls import soil_water
-from rootcase.science.soil.texture import texture_class
+from rootcase.science.soil.texture import texture_class_without_silt
 from rootcase.science.tree.fixed import fixed
 from rootcase.science.water.workable import UpperSoil
 from rootcase.tables.load import table
@@ -63,7 +63,7 @@ def upper_soil_of(record: PropertyRecord, tree: Tree) -> UpperSoil:
     water = soil_water(sand, clay, min(organic, fixed("largest_organic_matter_pct")))
     depth_mm = window_figure("water_depth") * MM_PER_M
     room_mm = float(water.saturation - water.field_capacity) * depth_mm
-    days = float(table("apply/drainage").row(texture=str(texture_class(sand, 1.0 - sand - clay, clay)))["days"])
+    days = float(table("apply/drainage").row(texture=str(texture_class_without_silt(sand, clay)))["days"])
     return UpperSoil(total_mm=float(water.field_capacity - water.wilting_point) * depth_mm, room_mm=room_mm,
                      drains_mm_day=room_mm / days, coefficient=window_figure("coefficient"),
                      depletion_share=window_figure("depletion_share"))

@@ -10,10 +10,10 @@ from math import inf
 import numpy as np
 
 from rootcase.casework.draws import FloatArray
-from rootcase.casework.explain.errors import figure, floor_sd, read_sd
+from rootcase.casework.explain.errors import figure, floor_sd, read_sd, sd_of_mean
 from rootcase.casework.explain.plant import Luck
 from rootcase.casework.explain.site import TreeInputs
-from rootcase.science.soil.texture import central_fractions, texture_class
+from rootcase.science.soil.texture import central_fractions, texture_class_without_silt
 from rootcase.science.tree.resistance import resistance_mpa
 from rootcase.science.tree.site import COVERS
 from rootcase.tables.load import table
@@ -194,7 +194,7 @@ def _cone(inputs: TreeInputs, goes: Goes, rng: Rng) -> Ahead:
     truth = np.log(np.clip(pushed, SOFTEST_TOLD_MPA, hand))
     if not np.isfinite(goes.sd("penetration_profile", "resistance", len(CONE_DEPTHS_M))):
         return Ahead(truth, np.zeros_like(truth))
-    own = (kinds()["penetration_profile"].error_size or 0.0) / float(np.sqrt(goes.now))
+    own = sd_of_mean("penetration_profile", goes.now)
     shared = floor_sd("resistance") * rng.standard_normal(inputs.parameters.draws)
     return Ahead(truth, truth + shared + own * rng.standard_normal(truth.shape))
 
@@ -221,7 +221,7 @@ def _kit(inputs: TreeInputs, goes: Goes, rng: Rng) -> Ahead:
 
 def _hand(inputs: TreeInputs, goes: Goes, rng: Rng) -> Ahead:
     sand, clay = (np.broadcast_to(part, inputs.parameters.draws) for part in (inputs.tree.sand, inputs.tree.clay))
-    felt = np.array(texture_class(sand, 1.0 - sand - clay, clay))
+    felt = np.array(texture_class_without_silt(sand, clay))
     mistaken = rng.random(felt.size) < (kinds()["texture_feel"].error_size or 0.0)
     for name in np.unique(felt[mistaken]):
         taken_for = [row["neighbour"] for row in table("explain/feel_neighbours").rows if row["texture"] == name]

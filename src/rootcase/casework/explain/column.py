@@ -9,7 +9,7 @@ import numpy as np
 
 from rootcase.casework.estimate import estimate
 from rootcase.records.explain import SoilColumn, SoilLayer
-from rootcase.science.soil.texture import texture_class
+from rootcase.science.soil.texture import texture_class_without_silt
 from rootcase.science.tree.fixed import LAYERS
 from rootcase.science.tree.lanes import soil_column
 from rootcase.science.tree.parameters import Parameters
@@ -62,7 +62,7 @@ def column_of(site: Site, parameters: Parameters, known_to_m: float, read_kinds:
     seen = soil_column(site, parameters)
     reach = seen.soil.available_water_mm * seen.rooting
     sand, clay = (np.broadcast_to(share, draws) for share in (site.sand, site.clay))
-    texture = Counter(np.atleast_1d(texture_class(sand, 1.0 - sand - clay, clay)).tolist()).most_common(1)[0][0]
+    texture = Counter(np.atleast_1d(texture_class_without_silt(sand, clay)).tolist()).most_common(1)[0][0]
     layers = tuple(SoilLayer(
         top_m=float(LAYERS.top_m[at, 0]), bottom_m=float(LAYERS.bottom_m[at, 0]), texture=str(texture),
         organic_matter_pct=float(np.median(seen.soil.organic_matter_pct[at])),

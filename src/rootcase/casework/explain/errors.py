@@ -63,6 +63,38 @@ def draw_reading_errors(draws: int, rng: np.random.Generator) -> ReadingErrors:
     return ReadingErrors(*(sliced() for _ in fields(ReadingErrors)))
 
 
+def sd_of_mean(kind: str, repeats: int) -> float:
+    """Standard deviation of the mean of several readings of a kind, from their own error alone.
+
+    Parameters
+    ----------
+    kind : kind of reading, a code of the catalogue.
+    repeats : how many were made, 1 or more.
+
+    Returns
+    -------
+    float, in the unit of the kind.
+
+    Raises
+    ------
+    KeyError : no such kind.
+
+    Notes
+    -----
+    Readings are taken as made apart from each other; what they share is no part of it, see `floor_sd`.
+
+    References
+    ----------
+    Table observe/readings: JUDGEMENT.
+
+    Examples
+    --------
+    >>> sd_of_mean("soil_ph", 4)
+    0.075
+    """
+    return (kinds()[kind].error_size or 0.0) / float(np.sqrt(repeats))
+
+
 def read_sd(kind: str, repeats: int, reading: str) -> float:
     """Standard deviation of what several readings of a kind say together.
 
@@ -94,7 +126,7 @@ def read_sd(kind: str, repeats: int, reading: str) -> float:
     >>> read_sd("soil_ph", 1, "ph"), read_sd("probe_depth", 100, "refusal_depth")
     (0.15, 0.12)
     """
-    return max((kinds()[kind].error_size or 0.0) / float(np.sqrt(repeats)), floor_sd(reading))
+    return max(sd_of_mean(kind, repeats), floor_sd(reading))
 
 
 def floor_sd(reading: str) -> float:

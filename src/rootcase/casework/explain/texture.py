@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from rootcase.casework.draws import FloatArray
+from rootcase.casework.explain.errors import sd_of_mean
 from rootcase.casework.explain.ground import Ground
 from rootcase.records.observe import Reading
 from rootcase.science.soil.texture import central_fractions
@@ -65,7 +66,7 @@ def texture(ground: Ground, rng: np.random.Generator, draws: int) -> tuple[Float
 
 
 def _laboratory(readings: tuple[Reading, ...], rng: np.random.Generator, draws: int) -> FloatArray:
-    sd = (kinds()[readings[0].kind].error_size or 0.0) / np.sqrt(len(readings))
+    sd = sd_of_mean(readings[0].kind, len(readings))
     mean = float(np.mean([r.value for r in readings if r.value is not None]))
     drawn: FloatArray = mean + sd * rng.standard_normal(draws)
     return drawn

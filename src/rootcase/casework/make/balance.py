@@ -8,6 +8,7 @@ from rootcase.ground.units import convert
 from rootcase.records.make.balance import Balance, Lacking
 from rootcase.records.make.batch import Batch
 from rootcase.records.make.slide import Slide, SlideCount, Span
+from rootcase.science.compost.material import dry_mass_kg
 from rootcase.science.tank.batch import expected_per_ml, recovery
 
 Counted = tuple[Slide, SlideCount | None]
@@ -64,7 +65,7 @@ def mass_balance(batch: Batch, extract: Sequence[Counted], compost: Sequence[Cou
     if lacking or pair is None or mass_kg is None or volume_l is None or moisture_pct is None:
         return Balance(lacking=lacking)
     liquid, there, counted = pair
-    dry = 1.0 - moisture_pct / 100.0
+    dry = float(dry_mass_kg(1.0, moisture_pct))
     grams, millilitres = convert(mass_kg, "kg", "g"), convert(volume_l, "L", "mL")
     could = [float(expected_per_ml(end * dry, grams, millilitres)) for end in (there.value, there.low, there.high)]
     expected = Span(could[0], could[1], could[2], liquid.unit)

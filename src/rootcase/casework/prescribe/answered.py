@@ -11,7 +11,7 @@ from rootcase.casework.prescribe.offer import offer_of
 from rootcase.records.observe import Practice
 from rootcase.records.offer import MadeOffer, OfferOption, OfferState, OfferWork, SignedPlan, WorkChange
 from rootcase.records.prescribe import Dose, Plan
-from rootcase.tables.currencies import digits_of
+from rootcase.tables.currencies import half_a_coin
 
 _SAME = 1e-9
 """What is kept of an offer and of a plan has twelve figures; what differs by less than this is the same."""
@@ -65,9 +65,9 @@ def offer_state(made: MadeOffer, offers: Sequence[MadeOffer], plans: Sequence[Si
         return OfferState("withdrawn", None)
     if standing is not None and standing.mark != offer.plan_mark:
         signing = standing.signing
-        half_a_coin = 0.5 * 10.0 ** -digits_of(offer.currency)  # its price was rounded, perhaps to below what it costs
+        rounded_by = half_a_coin(offer.currency)  # its price was rounded, perhaps to below what it costs
         now = offer_of(signing.plan, signing.arms, practice, plan_mark=standing.mark, signed=True, today=standing.day,
-                       budgets=(asked.this_year.net + half_a_coin,) if asked.kind == "less" else ())
+                       budgets=(asked.this_year.net + rounded_by,) if asked.kind == "less" else ())
         if offer.signed or not _among(asked, now.options):
             return _changed(asked, now.options, standing.day)
     newest = offers[0]

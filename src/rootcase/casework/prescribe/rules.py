@@ -11,7 +11,7 @@ from math import acos, inf, pi, sqrt
 from rootcase.casework.explain.ground import Ground
 from rootcase.casework.prescribe.paces import work_of
 from rootcase.casework.prescribe.remedies import Remedy, figure
-from rootcase.ground.dates import day_between
+from rootcase.ground.dates import day_between, months_later
 from rootcase.records.observe import PropertyRecord, Rule, Tree
 from rootcase.records.prescribe import Dose
 from rootcase.science.plane import from_outline_m
@@ -382,5 +382,5 @@ def _keep_off_m(record: PropertyRecord, tree: Tree) -> float:
 def _days(first: str, last: str, months_on: int = 0) -> frozenset[tuple[int, int]]:
     """(month, day) from one day of the year to another, over the new year where the last comes before the first."""
     within = [day for day in _YEAR if day_between(f"{day:%m-%d}", first, last)]
-    there = frozenset(((day.month - 1 + months_on) % 12 + 1, day.day) for day in within)
+    there = frozenset((months_later(day.month, months_on), day.day) for day in within)
     return there & {(day.month, day.day) for day in _YEAR}

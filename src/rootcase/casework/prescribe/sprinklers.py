@@ -8,7 +8,7 @@ from rootcase.casework.explain.ground import Ground
 from rootcase.casework.prescribe.needs import Standing
 from rootcase.records.observe import Reading
 from rootcase.records.prescribe import ZoneRun
-from rootcase.science.soil.texture import texture_class
+from rootcase.science.soil.texture import texture_class_without_silt
 from rootcase.science.water.audit import (
     catch_depth_mm,
     intake_mm_h,
@@ -69,7 +69,7 @@ def zone_runs(standing: Standing, water_mm: float) -> tuple[ZoneRun, ...]:
 def _run(standing: Standing, zone: str, heads: str, depths: list[float], minutes: float, water_mm: float) -> ZoneRun:
     rate, even = precipitation_rate_mm_h(depths, minutes), lower_quarter_uniformity(depths)
     sand, clay = standing.middle("sand"), standing.middle("clay")
-    soil = str(texture_class(sand, 1.0 - sand - clay, clay))
+    soil = str(texture_class_without_silt(sand, clay))
     ring = standing.middle("infiltration_ring_mm_h")
     intake = intake_mm_h(soil) if np.isnan(ring) else ring
     slopes = standing.ground.numbers("slope")

@@ -7,6 +7,7 @@ from datetime import date
 from rootcase.casework.explain.signs.signs import AT_THE_COLLAR, flare_in_doubt
 from rootcase.casework.prescribe.case import CONCERN, Case, Treatment
 from rootcase.casework.prescribe.remedies import figure
+from rootcase.ground.dates import months_later
 from rootcase.records.explain import LIMITS, Limit
 from rootcase.records.prescribe import NOT_JUDGED, WISHED, TreeVerdict
 from rootcase.science.choice.decision import LEAST_GAIN, net_benefit
@@ -212,7 +213,7 @@ def look_again(today: date, verdict: TreeVerdict, southern: bool, *, look_first:
     datetime.date(2017, 6, 15)
     """
     if look_first:
-        months = sorted((month + 5) % 12 + 1 if southern else month for month in FIRST_LOOK)
+        months = sorted(months_later(month, 6) if southern else month for month in FIRST_LOOK)
         days = (date(year, month, 15) for year in (today.year, today.year + 1) for month in months)
         return next(day for day in days if day > today)
     years, month = LOOK_AGAIN[verdict]

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from rootcase.ground.dates import months_later
 from rootcase.ground.quantity import System
 from rootcase.ground.words import say
 from rootcase.records.observe import PropertyRecord
@@ -61,7 +62,7 @@ def calendar(step: Step, *, southern: bool = False) -> tuple[int, int, int]:
     firsts = {row["season"]: str(row["first"]) for row in table("prescribe/seasons").rows}
     first = firsts.get(step.season, firsts["any"])
     month, day = (int(part) for part in first.split("-"))
-    turned = (month + 5) % 12 + 1 if southern and step.season != "any" else month
+    turned = months_later(month, 6) if southern and step.season != "any" else month
     return step.year, turned, day
 
 

@@ -62,6 +62,39 @@ def checked(material: Material) -> tuple[Lanes, Lanes, Lanes]:
             within("nitrogen_pct", material.nitrogen_pct, 0.0, MOST_NITROGEN_PCT, "%"))
 
 
+def dry_mass_kg(mass_kg: Numbers, moisture_pct: Numbers) -> Lanes:
+    """What of a wet mass is dry matter?
+
+    Parameters
+    ----------
+    mass_kg : scalar or one per lane, as it lies. [kg], 0 to 1e9
+    moisture_pct : same shape, of the wet weight. [%], 0 to 100
+
+    Returns
+    -------
+    same shape. [kg]
+
+    Raises
+    ------
+    OutOfRange : a value leaves its range.
+
+    Notes
+    -----
+    Moisture on the dry weight, as some soil laboratories print it, is another number.
+
+    References
+    ----------
+    A definition (computed).
+
+    Examples
+    --------
+    >>> float(dry_mass_kg(100.0, 60.0))
+    40.0
+    """
+    mass = within("mass_kg", mass_kg, 0.0, 1e9, "kg")
+    return mass * (100.0 - within("moisture_pct", moisture_pct, 0.0, 100.0, "%")) / 100.0
+
+
 def sample_moisture_pct(wet_g: Numbers, dry_g: Numbers) -> Lanes:
     """How wet is a sample, by the oven?
 

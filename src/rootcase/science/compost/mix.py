@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from rootcase.ground.errors import OutOfRange
-from rootcase.science.compost.material import Material, checked
+from rootcase.science.compost.material import Material, checked, dry_mass_kg
 from rootcase.science.lanes import Lanes, Numbers, within
 
 
@@ -77,7 +77,7 @@ def mix_carbon_nitrogen(mass_kg: Numbers, material: Material) -> Lanes:
     36.73
     """
     moisture, carbon_pct, nitrogen_pct = checked(material)
-    dry = within("mass_kg", mass_kg, 0.0, 1e9, "kg") * (100.0 - moisture)
+    dry = dry_mass_kg(mass_kg, moisture)
     carbon, nitrogen = (dry * carbon_pct).sum(axis=-1), (dry * nitrogen_pct).sum(axis=-1)
     if (nitrogen <= 0).any():
         raise OutOfRange("the mix holds no nitrogen", value="0 kg of N", right="add a material with nitrogen")
@@ -154,7 +154,7 @@ def as_one(mass_kg: Numbers, material: Material) -> tuple[float, Material]:
     moisture, carbon, nitrogen = checked(material)
     mass = within("mass_kg", mass_kg, 0.0, 1e9, "kg")
     whole = float(within("mass of the mix", mass.sum(), 1e-9, 1e12, "kg"))
-    dry = mass * (100.0 - moisture) / 100.0
+    dry = dry_mass_kg(mass, moisture)
     most = max(float(dry.sum()), 1e-300)
     return whole, Material(float(mix_moisture_pct(mass, moisture)), float((dry * carbon).sum() / most),
                            float((dry * nitrogen).sum() / most))

@@ -7,7 +7,7 @@ from typing import Literal, NamedTuple
 import numpy as np
 from scipy.optimize import linprog
 
-from rootcase.science.compost.material import Material, checked
+from rootcase.science.compost.material import Material, checked, dry_mass_kg
 from rootcase.science.lanes import Lanes, Numbers, within
 
 Band = tuple[float, float]
@@ -77,7 +77,7 @@ def sums(mass_kg: Numbers, material: Material) -> Sums:
     """
     moisture, carbon, nitrogen = checked(material)
     mass = within("mass_kg", mass_kg, 0.0, 1e9, "kg")
-    dry = mass * (1.0 - moisture / 100.0)
+    dry = dry_mass_kg(mass, moisture)
     return Sums(mass, mass * moisture / 100.0, dry * carbon / 100.0, dry * nitrogen / 100.0)
 
 

@@ -7,6 +7,7 @@ from functools import partial
 from typing import Any, NamedTuple
 
 import numpy as np
+from numpy.typing import ArrayLike
 
 from rootcase.science.photo.kernel import compiled
 from rootcase.science.photo.light import Picture, shrunk
@@ -29,6 +30,38 @@ class Lines(NamedTuple):
     strength: Picture
     height: Picture
     dark: Picture
+
+
+def spread_by_median(values: ArrayLike) -> float:
+    """How far do values stray, as a standard deviation that a few far ones do not move?
+
+    Parameters
+    ----------
+    values : any, one or more. [unit]
+
+    Returns
+    -------
+    float. [unit]
+
+    Raises
+    ------
+    ValueError : no number.
+
+    Notes
+    -----
+    1.4826 times the median distance from the median.
+
+    References
+    ----------
+    Of a normal error it is the standard deviation (computed).
+
+    Examples
+    --------
+    >>> round(spread_by_median([1.0, 2.0, 3.0, 100.0]), 3)
+    1.483
+    """
+    lanes = np.asarray(values)
+    return MEDIAN_DEVIATION * float(np.median(np.abs(lanes - np.median(lanes))))
 
 
 def line_strength(dark: Picture, scales_px: Sequence[float], least: float, times_noise: float) -> Lines:
@@ -78,7 +111,7 @@ def line_strength(dark: Picture, scales_px: Sequence[float], least: float, times
         radius = int(np.ceil(REACH * scale_px / factor))
         padded = np.pad(picture, radius, mode="symmetric")
         bend, sample, smooth = _bent(padded, picture.shape, _gaussian(scale_px / factor, radius))
-        deviation = MEDIAN_DEVIATION * float(np.median(np.abs(sample - np.median(sample))))
+        deviation = spread_by_median(sample)
         in_strips(partial(_raise, strength, height, bend, factor, max(least, times_noise * deviation)), len(dark), 1)
         finest = smooth if scale_px == scales_px[0] else finest
     return Lines(strength, height, finest)

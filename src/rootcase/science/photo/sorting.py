@@ -14,7 +14,7 @@ from rootcase.science.photo.debris import thick_areas
 from rootcase.science.photo.kernel import compiled
 from rootcase.science.photo.light import Picture
 from rootcase.science.photo.paths import all_smoothed, lengths_px
-from rootcase.science.photo.ridges import MEDIAN_DEVIATION, SAMPLED_PX
+from rootcase.science.photo.ridges import SAMPLED_PX, spread_by_median
 from rootcase.science.photo.rings import ring_rims
 from rootcase.science.photo.sides import all_lighter_both_sides
 from rootcase.science.photo.strands import OPEN, Strand, Strands, one_by_one, strands_of
@@ -90,7 +90,7 @@ def sorted_lines(mask: Mask, dark: Picture, step_um: float) -> Kept:
     at_first = lines.copy()
     widths = half_widths_px(mask, lines, int(2 * WIDEST_RADIUS_UM / step_um) + 1)
     sampled = dark[::SAMPLED_PX, ::SAMPLED_PX]
-    noise = MEDIAN_DEVIATION * float(np.median(np.abs(sampled - np.median(sampled))))
+    noise = spread_by_median(sampled)
     grains = lines & thick_areas(dark, max(GRAIN_LEAST, GRAIN_NOISE * noise), WIDEST_RADIUS_UM / step_um)
     lines &= 1 - grains
     rims = _rims(lines, dark, widths, step_um)

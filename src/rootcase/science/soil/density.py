@@ -10,7 +10,7 @@ from rootcase.ground.errors import require_range
 from rootcase.science.lanes import Lanes, Numbers, within
 from rootcase.science.soil.by_class import Between, Names, figures_by_name
 from rootcase.science.soil.porosity import total_porosity
-from rootcase.science.soil.texture import texture_class
+from rootcase.science.soil.texture import texture_class_without_silt
 from rootcase.tables.load import table
 
 
@@ -58,7 +58,7 @@ def density_limits(sand: Numbers, clay: Numbers) -> DensityLimits:
     sand = within("sand", sand, 0.0, 1.0, "")
     clay = within("clay", clay, 0.0, 1.0, "")
     require_range("sand plus clay", sand + clay, 0.0, 1.0 + 1e-9, "")
-    texture = texture_class(sand, np.maximum(1.0 - sand - clay, 0.0), clay)
+    texture = texture_class_without_silt(sand, clay)
     chosen = np.full((3, *np.shape(texture)), np.inf)
     for row in table("soil/density_nrcs").rows:
         over = (clay > row["clay_from"]) | (row["clay_from"] == 0.0)

@@ -81,6 +81,37 @@ def texture_class(sand: Numbers, silt: Numbers, clay: Numbers) -> NDArray[np.str
     return chosen
 
 
+def texture_class_without_silt(sand: Numbers, clay: Numbers) -> NDArray[np.str_]:
+    """Which of the twelve USDA classes a soil belongs to whose sand and clay are known: the rest is silt.
+
+    Parameters
+    ----------
+    sand, clay : scalar or one per lane, shares of the fine earth. [-], 0 to 1
+
+    Returns
+    -------
+    same shape, names of classes.
+
+    Raises
+    ------
+    OutOfRange : a share leaves its range, or the two come to more than the whole.
+
+    Notes
+    -----
+    See `texture_class`.
+
+    References
+    ----------
+    USDA Soil Survey Manual, see `texture_class`.
+
+    Examples
+    --------
+    >>> str(texture_class_without_silt(0.4, 0.2))
+    'loam'
+    """
+    return texture_class(sand, np.maximum(1.0 - np.asarray(sand, dtype=np.float64) - np.asarray(clay), 0.0), clay)
+
+
 def texture_by_feel(forms_ball: bool, ribbon_m: float, feel: str, chart: str = "extension") -> str:
     """Which class a moist handful is: does it ball, how long a ribbon, how does it rub.
 

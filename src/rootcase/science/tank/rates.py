@@ -8,6 +8,7 @@ from typing import Literal
 import numpy as np
 
 from rootcase.science.lanes import Lanes, Numbers, within
+from rootcase.science.zones.containers import holes_on_grid
 
 MOST_AREA_M2 = 1e6
 MOST_RATE_L_M2 = 200.0
@@ -117,7 +118,7 @@ def holes_per_m2(spacing_m: Numbers, grid: Grid) -> Lanes:
     >>> float(holes_per_m2(0.5, "square")), round(float(holes_per_m2(0.5, "triangular")), 2)
     (4.0, 4.62)
     """
-    return np.asarray(1.0 / (CELL[grid] * within("spacing_m", spacing_m, 0.1, 10.0, "m") ** 2))
+    return np.asarray(holes_on_grid(1.0, spacing_m) / CELL[grid])
 
 
 def hole_count(area_m2: Numbers, spacing_m: Numbers, grid: Grid) -> Lanes:

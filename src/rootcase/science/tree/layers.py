@@ -12,6 +12,7 @@ from rootcase.science.soil.density import density_limits
 from rootcase.science.soil.saxton_rawls import soil_water
 from rootcase.science.tree.fixed import LAYERS, Array, Lane, fixed
 from rootcase.science.tree.parameters import Parameters
+from rootcase.science.tree.resistance import rod_as_at_field_capacity
 from rootcase.science.tree.site import Site
 
 SLICES = 4
@@ -254,13 +255,10 @@ def strength_layers(site: Site, soil: Soil, parameters: Parameters) -> Strength:
     >>> [float(share) for share in strength.above_refusal[:, 0]]
     [1.0, 1.0, 0.0, 0.0]
     """
-    drying = np.broadcast_to(site.wetness_when_read, parameters.draws) ** parameters.wetness_exponent
+    drying, stop, ratio = rod_as_at_field_capacity(site, parameters)
     roots = parameters.half_rooting_resistance_mpa, parameters.resistance_steepness
     surface = np.broadcast_to(site.surface_resistance_mpa, parameters.draws) * drying
     depth = np.broadcast_to(site.refusal_depth_m, parameters.draws)
-    stop = np.where(np.isnan(site.reference_resistance_mpa), parameters.rod_stop_resistance_mpa,
-                    site.reference_resistance_mpa) * drying
-    ratio = np.where(np.isnan(site.below_refusal_ratio), parameters.below_refusal_ratio, site.below_refusal_ratio)
     if site.cone_depth_m:
         cone = np.stack([_between(site, middle) * drying for middle in _slice_middles()])
         plain = Strength(_layer_mean(_under_pans(strength_factor(np.minimum(cone, 100.0), *roots))),

@@ -11,6 +11,46 @@ from rootcase.science.tree.parameters import Parameters
 from rootcase.science.tree.site import Site
 
 
+def rod_as_at_field_capacity(site: Site, parameters: Parameters) -> tuple[Array, Array, Array]:
+    """What turns a reading into one at field capacity, what stops the rod there, and how hard it is below that?
+
+    Parameters
+    ----------
+    site : how wet it was when read, a cone's reading where the rod stopped, the ratio below where it was found
+    parameters : the draws, which stand in for what was not read
+
+    Returns
+    -------
+    factor of a reading [-], resistance that stops the rod [MPa], and that below it over it [-]; (draws,) each.
+
+    Raises
+    ------
+    ValueError : shapes that do not go together.
+
+    Notes
+    -----
+    For the layers and for any depth alike.
+
+    References
+    ----------
+    Section 1.2 of docs/model.md: JUDGEMENT where marked there.
+
+    Examples
+    --------
+    >>> from rootcase.science.tree.parameters import central_parameters
+    >>> clay = Site(sand=0.25, clay=0.5, organic_matter_pct=2.0, surface_resistance_mpa=1.6, refusal_depth_m=0.08,
+    ...             turf=1.0, ece_ds_m=0.4, sar=1.0, ph=6.2, trunk_diameter_m=0.4, crown_radius_m=5.0,
+    ...             salt_threshold_ds_m=2.0, salt_slope_pct=14.0, lock_up_per_ph=0.03)
+    >>> [round(float(each[0]), 2) for each in rod_as_at_field_capacity(clay, central_parameters())]
+    [1.0, 3.0, 1.27]
+    """
+    drying = np.broadcast_to(site.wetness_when_read, parameters.draws) ** parameters.wetness_exponent
+    stop = np.where(np.isnan(site.reference_resistance_mpa), parameters.rod_stop_resistance_mpa,
+                    site.reference_resistance_mpa) * drying
+    ratio = np.where(np.isnan(site.below_refusal_ratio), parameters.below_refusal_ratio, site.below_refusal_ratio)
+    return drying, stop, ratio
+
+
 def resistance_mpa(site: Site, parameters: Parameters, depth_m: ArrayLike) -> Array:
     """How hard is the soil at some depths, at field capacity?
 
@@ -50,10 +90,7 @@ def resistance_mpa(site: Site, parameters: Parameters, depth_m: ArrayLike) -> Ar
     depths = np.atleast_1d(np.asarray(depth_m, dtype=np.float64))
     require_range("depth_m", depths, 0.0, 5.0, "m")
     depth, draws = depths[:, None], parameters.draws
-    drying = np.broadcast_to(site.wetness_when_read, draws) ** parameters.wetness_exponent
-    stop = np.where(np.isnan(site.reference_resistance_mpa), parameters.rod_stop_resistance_mpa,
-                    site.reference_resistance_mpa) * drying
-    ratio = np.where(np.isnan(site.below_refusal_ratio), parameters.below_refusal_ratio, site.below_refusal_ratio)
+    drying, stop, ratio = rod_as_at_field_capacity(site, parameters)
     refusal = np.asarray(site.refusal_depth_m)
     start, from_m = site.surface_resistance_mpa * drying, 0.0
     if site.cone_depth_m:

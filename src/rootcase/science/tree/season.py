@@ -9,6 +9,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from rootcase.ground.errors import Missing, OutOfRange, require_range
 from rootcase.science.tree.fixed import Array, Lane, fixed
+from rootcase.science.warmth.degree_days import average_degree_days_c
 
 Days = NDArray[np.datetime64]
 Indices = NDArray[np.int64]
@@ -160,7 +161,7 @@ def season_of(weather: DailyWeather, spring_window_days: int) -> Season:
         raise OutOfRange("the run must begin with the year before", value=str(dates[0]),
                          right="cut the weather with growing_days")
     this_year = _in_season(year, (1, 1), weather.southern)
-    warmth = np.maximum((weather.t_min_c + weather.t_max_c) / 2.0 - fixed("warmth_base_c"), 0.0)
+    warmth = average_degree_days_c(weather.t_min_c, weather.t_max_c, fixed("warmth_base_c"))
     breaks = [_bud_break(dates, warmth, _in_season(year_, (1, 1), months > 0),
                          _in_season(year_, FIRST_BUD_BREAK, months > 0)) for year_ in (year - 1, year)]
     end = breaks[1] + spring_window_days

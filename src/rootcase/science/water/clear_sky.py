@@ -10,7 +10,7 @@ import numpy as np
 from rootcase.science.lanes import Lanes, Numbers, within
 from rootcase.science.water.atmosphere import pressure_at_height_kpa
 from rootcase.science.water.hourly_et import solar_hour_angle_rad
-from rootcase.science.water.sun import energy_above_air_mj_m2, height_of_sun_summed, season_sine
+from rootcase.science.water.sun import HALF_HOUR_RAD, energy_above_air_mj_m2, season_sine
 
 SOLAR_CONSTANT_MJ_M2_H = 1367.0 * 0.0036
 PER_RADIAN_OF_1367_W_MJ_M2 = 12.0 / np.pi * SOLAR_CONSTANT_MJ_M2_H
@@ -111,8 +111,8 @@ def extraterrestrial_radiation_of_1367_w_mj_m2_day(latitude_deg: Numbers, day_of
     >>> round(float(extraterrestrial_radiation_of_1367_w_mj_m2_day(39.4575, 182)), 2)
     41.68
     """
-    height = height_of_sun_summed(latitude_deg, declination_of_cooper_rad(day_of_year), -np.pi, np.pi)
-    return energy_above_air_mj_m2(PER_RADIAN_OF_1367_W_MJ_M2, day_of_year, height)
+    return energy_above_air_mj_m2(PER_RADIAN_OF_1367_W_MJ_M2, latitude_deg, declination_of_cooper_rad(day_of_year),
+                                  day_of_year, 0.0, np.pi)
 
 
 def extraterrestrial_radiation_of_1367_w_mj_m2_h(
@@ -150,9 +150,8 @@ def extraterrestrial_radiation_of_1367_w_mj_m2_h(
     4.31
     """
     middle = solar_hour_angle_rad(longitude_deg, day_of_year, hour_utc)
-    height = height_of_sun_summed(latitude_deg, declination_of_cooper_rad(day_of_year), middle - np.pi / 24.0,
-                                  middle + np.pi / 24.0)
-    return energy_above_air_mj_m2(PER_RADIAN_OF_1367_W_MJ_M2, day_of_year, height)
+    return energy_above_air_mj_m2(PER_RADIAN_OF_1367_W_MJ_M2, latitude_deg, declination_of_cooper_rad(day_of_year),
+                                  day_of_year, middle, HALF_HOUR_RAD)
 
 
 def height_of_sun_of_day(latitude_deg: Numbers, day_of_year: Numbers) -> Lanes:

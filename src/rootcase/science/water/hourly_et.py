@@ -23,9 +23,9 @@ from rootcase.science.water.radiation import (
 )
 from rootcase.science.water.reference_et import Reference, penman_monteith_from_parts_mm
 from rootcase.science.water.sun import (
+    HALF_HOUR_RAD,
     PER_RADIAN_MJ_M2,
     energy_above_air_mj_m2,
-    height_of_sun_summed,
     solar_declination_rad,
 )
 
@@ -124,9 +124,8 @@ def extraterrestrial_radiation_mj_m2_h(
     3.54
     """
     middle = solar_hour_angle_rad(longitude_deg, day_of_year, hour_utc)
-    height = height_of_sun_summed(latitude_deg, solar_declination_rad(day_of_year), middle - np.pi / 24.0,
-                                  middle + np.pi / 24.0)
-    return energy_above_air_mj_m2(PER_RADIAN_MJ_M2, day_of_year, height)
+    return energy_above_air_mj_m2(PER_RADIAN_MJ_M2, latitude_deg, solar_declination_rad(day_of_year), day_of_year,
+                                  middle, HALF_HOUR_RAD)
 
 
 def hourly_reference_mm_h(

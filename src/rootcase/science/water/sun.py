@@ -9,6 +9,7 @@ from rootcase.science.lanes import Lanes, Numbers, within
 SOLAR_CONSTANT_MJ_M2_MIN = 0.0820
 PER_RADIAN_MJ_M2 = 12.0 * 60.0 / np.pi * SOLAR_CONSTANT_MJ_M2_MIN
 """While the earth turns by a radian."""
+HALF_HOUR_RAD = np.pi / 24.0
 
 
 def year_angle_rad(day_of_year: Numbers) -> Lanes:
@@ -225,14 +226,18 @@ def height_of_sun_summed(
     return height
 
 
-def energy_above_air_mj_m2(per_radian_mj_m2: float, day_of_year: Numbers, height_summed: Numbers) -> Lanes:
-    """The energy of the sun above the air, from its height summed over a part of a turn.
+def energy_above_air_mj_m2(per_radian_mj_m2: float, latitude_deg: Numbers, declination_rad: Numbers,
+                           day_of_year: Numbers, middle_rad: Numbers, half_rad: float) -> Lanes:
+    """The sun's energy on a level square metre above the air, while the earth turns from one angle to another.
 
     Parameters
     ----------
     per_radian_mj_m2 : at the mean distance, square to the sun, while the earth turns by a radian. [MJ m-2]
-    day_of_year : scalar or one per lane. [d], 1 to 366
-    height_summed : same shape, see `height_of_sun_summed`. [rad]
+    latitude_deg : scalar or one per lane. [degree], -90 to 90
+    declination_rad : same shape. [rad]
+    day_of_year : same shape. [d], 1 to 366
+    middle_rad : same shape, the angle past noon in the middle of the turn. [rad]
+    half_rad : half of the turn; pi for a day. [rad]
 
     Returns
     -------
@@ -244,7 +249,7 @@ def energy_above_air_mj_m2(per_radian_mj_m2: float, day_of_year: Numbers, height
 
     Notes
     -----
-    One law for a day and an hour; what differs between sources is the solar constant.
+    One law for a day and an hour; sources differ in the solar constant and the declination.
 
     References
     ----------
@@ -253,10 +258,12 @@ def energy_above_air_mj_m2(per_radian_mj_m2: float, day_of_year: Numbers, height
 
     Examples
     --------
-    >>> round(float(energy_above_air_mj_m2(PER_RADIAN_MJ_M2, 246, 1.738)), 1)
+    >>> round(float(energy_above_air_mj_m2(PER_RADIAN_MJ_M2, -20.0, 0.12, 246, 0.0, np.pi)), 1)
     32.2
     """
-    return per_radian_mj_m2 * relative_distance_to_sun(day_of_year) * np.asarray(height_summed, dtype=np.float64)
+    middle = np.asarray(middle_rad, dtype=np.float64)
+    height = height_of_sun_summed(latitude_deg, declination_rad, middle - half_rad, middle + half_rad)
+    return per_radian_mj_m2 * relative_distance_to_sun(day_of_year) * height
 
 
 def extraterrestrial_radiation_mj_m2_day(latitude_deg: Numbers, day_of_year: Numbers) -> Lanes:
@@ -289,8 +296,8 @@ def extraterrestrial_radiation_mj_m2_day(latitude_deg: Numbers, day_of_year: Num
     >>> round(float(extraterrestrial_radiation_mj_m2_day(-20, 246)), 1)
     32.2
     """
-    height = height_of_sun_summed(latitude_deg, solar_declination_rad(day_of_year), -np.pi, np.pi)
-    return energy_above_air_mj_m2(PER_RADIAN_MJ_M2, day_of_year, height)
+    return energy_above_air_mj_m2(PER_RADIAN_MJ_M2, latitude_deg, solar_declination_rad(day_of_year), day_of_year, 0.0,
+                                  np.pi)
 
 
 def daylight_hours(latitude_deg: Numbers, day_of_year: Numbers) -> Lanes:
