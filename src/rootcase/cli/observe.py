@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from rootcase.fieldbook.fieldbook import Fieldbook
 
 NEEDS_YOU = 1
-PHOTOS: tuple[str, ...] = ("canopy", "card", "leaf")
+PHOTOS: tuple[str, ...] = ("canopy", "card", "leaf", "soil")
 """Each in `cli/photo/` under its own name."""
 
 
