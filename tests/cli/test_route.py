@@ -50,7 +50,9 @@ def test_people_read_rounds_and_what_was_left_out(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize(("change", "said"), [
-    ({"crews": "many"}, "is no day of rounds"), ({"crews": 0}, "crews is 0: a whole number from 1 to 200"),
+    ({"crews": "many"}, 'crews is "many": a number'),
+    ({"service_min": [0, 0, "x"] + [1] * 6}, 'service_min of s1 is "x": a number'),
+    ({"crews": 0}, "crews is 0: a whole number from 1 to 200"),
     ({"crews": 1e9}, "crews is 1000000000.0"), ({"crews": 1.5}, "crews is 1.5"), ({"day_min": float("nan")}, "back_by"),
     ({"node_names": ["depot", *"aabcdefg"]}, "node_names has a more than once"),
     ({"fill_min": 10}, "fill_min is 10: minutes at the depot and the hydrant"),

@@ -53,26 +53,36 @@ def _read(path: Path) -> dict[str, Any]:
 def _day(told: dict[str, Any]) -> tuple[Day, list[str]]:
     """First the yard, then the hydrant, then the stops; one liquid is filled, and its clock starts at the fill."""
     names = [str(name) for name in told["node_names"]]
-    keeps = inf if told["max_load_age_min"] is None else float(told["max_load_age_min"])
+    keeps = inf if told["max_load_age_min"] is None else _number(told["max_load_age_min"], "max_load_age_min")
     for name in ("travel_min", "demand_l", "service_min", "window"):
         if len(told[name]) != len(names):
             raise ValueError(f"{name} has {len(told[name])} rows for {len(names)} places")
     if not isinstance(told["fill_min"], dict):
         raise ValueError(f"fill_min is {told['fill_min']}: minutes at the depot and the hydrant, by these names")
-    sources = tuple(Source(node=at, product=LIQUID, fill_min=float(told["fill_min"][where]), keeps_min=keeps)
+    sources = tuple(Source(node=at, product=LIQUID, fill_min=_number(told["fill_min"][where], f"fill_min of the {where}"),
+                           keeps_min=keeps)
                     for at, where in enumerate(("depot", "hydrant")))
-    stops = tuple(Stop(node=at, product=LIQUID, demand_l=float(told["demand_l"][at]),
-                       service_min=float(told["service_min"][at]),
-                       windows=((float(told["window"][at][0]), float(told["window"][at][1])),))
-                  for at in range(2, len(names)))
-    crews = float(told["crews"])
+    stops = tuple(Stop(node=at, product=LIQUID, demand_l=_number(told["demand_l"][at], f"demand_l of {name}"),
+                       service_min=_number(told["service_min"][at], f"service_min of {name}"),
+                       windows=((_number(told["window"][at][0], f"window of {name}"),
+                                 _number(told["window"][at][1], f"window of {name}")),))
+                  for at, name in enumerate(names) if at >= 2)
+    crews = _number(told["crews"], "crews")
     if not 1.0 <= crews <= MOST_CREWS or crews % 1.0:
         raise ValueError(f"crews is {told['crews']}: a whole number from 1 to {MOST_CREWS}")
     twice = {name for name in names if names.count(name) > 1}
     if twice:
         raise ValueError(f"node_names has {min(twice)} more than once")
-    crew = Crew(start=0, home=0, tank_l=float(told["tank_l"]), back_by_min=float(told["day_min"]))
+    crew = Crew(start=0, home=0, tank_l=_number(told["tank_l"], "tank_l"),
+                back_by_min=_number(told["day_min"], "day_min"))
     return Day(np.array(told["travel_min"], dtype=float), stops, sources, (crew,) * int(crews)), names
+
+
+def _number(told: Any, what: str) -> float:
+    try:
+        return float(told)
+    except (TypeError, ValueError):
+        raise ValueError(f"{what} is {json.dumps(told)}: a number") from None
 
 
 def _trips(day: Day, plan: Plan, names: list[str]) -> list[list[dict[str, Any]]]:
