@@ -59,8 +59,8 @@ def _day(told: dict[str, Any]) -> tuple[Day, list[str]]:
             raise ValueError(f"{name} has {len(told[name])} rows for {len(names)} places")
     if not isinstance(told["fill_min"], dict):
         raise ValueError(f"fill_min is {told['fill_min']}: minutes at the depot and the hydrant, by these names")
-    sources = tuple(Source(node=at, product=LIQUID, fill_min=_number(told["fill_min"][where], f"fill_min of the {where}"),
-                           keeps_min=keeps)
+    sources = tuple(Source(node=at, product=LIQUID, keeps_min=keeps,
+                           fill_min=_number(told["fill_min"][where], f"fill_min of the {where}"))
                     for at, where in enumerate(("depot", "hydrant")))
     stops = tuple(Stop(node=at, product=LIQUID, demand_l=_number(told["demand_l"][at], f"demand_l of {name}"),
                        service_min=_number(told["service_min"][at], f"service_min of {name}"),
