@@ -53,6 +53,8 @@ SEEN = (
     Seen("/properties/{property_id}/trees/{tree_id}", at="/properties/{property_id}/trees/{healthy_id}"),
     Seen("/properties/{property_id}/trees/{tree_id}/photos"),
     Seen("/properties/{property_id}/trees/{tree_id}/photos/{measured_id}"),
+    Seen("/properties/{property_id}/trees/{tree_id}/photos/{measured_id}",
+         at="/properties/{property_id}/trees/{tree_id}/photos/{crown_id}"),
     Seen("/properties/{property_id}/trees/{tree_id}/read"), Seen("/properties/{property_id}/read"),
     Seen("/properties/{property_id}/particulars"), Seen("/properties/{property_id}/field-sheet"),
     Seen("/readings/{reading_id}"),
@@ -82,6 +84,7 @@ SEEN = (
 NOT_LOOKED_AT = {
     "/make/slides/{slide_id}/pictures/{photo_id}": "a photograph",
     "/properties/{property_id}/trees/{tree_id}/pictures/{measured_id}": "a photograph",
+    "/properties/{property_id}/trees/{tree_id}/pictures/{measured_id}/sky.png": "lies over a photograph",
     "/leaf-card.pdf": "a paper",
     "/field": "all of it is script; test_field_entry looks at its screens",
     "/field/kinds.json": "read by the phone's page",

@@ -13,21 +13,25 @@ import pytest
 from rootcase.fieldbook.fieldbook import Fieldbook, open_fieldbook
 from rootcase.records.observe import Tree
 from rootcase.records.tree_photo import TreePhoto
+from rootcase.services.canopy_photo import canopy_in
 from rootcase.services.leaf_photo import leaves_in
 from rootcase.services.tree_photos import (
     add_tree_photo,
     is_kept,
     keep_as_readings,
     leaves_left_out,
+    mend_crown,
     mend_leaves,
     photo_behind,
     photos_of,
     readings_of_photo,
     take_tree_photo_back,
+    tree_photo_named,
 )
 from tests.fieldbook.sheets import whole_property
 
-CARD = Path(__file__).parents[1] / "data" / "card_flat.jpg"
+DATA = Path(__file__).parents[1] / "data"
+CARD, CROWN = DATA / "card_flat.jpg", DATA / "canopy_clear.jpg"
 DAY = date(2016, 6, 3)
 TYPED = {"shows": "leaves", "day": "2016-06-03"}
 SIZE_PX = (1600, 1200)
@@ -125,6 +129,34 @@ def test_what_was_drawn_and_is_no_outline_is_refused(book: Fieldbook, drawn: str
     _, photo = at(book)
     assert wrong in mend_leaves(book, "p", photo, (), drawn, SIZE_PX, call, CARD, by="rs")
     assert at(book)[1] == photo
+
+
+def test_a_crown_from_its_mark_is_measured_mended_and_kept_with_the_mark(
+        book: Fieldbook, call: Callable[..., Any]) -> None:
+    tree, _ = at(book)
+    typed = {**TYPED, "shows": "crown"}
+    assert "where the camera" in add_tree_photo(book, book.record("p"), tree, CROWN, typed, call, by="rs",
+                                                today=DAY)[1]["stand"]
+    made, wrong = add_tree_photo(book, book.record("p"), tree, CROWN, {**typed, "stand": " north side,  1x "}, call,
+                                 by="rs", today=DAY)
+    assert wrong == {}
+    photo = tree_photo_named(book, "p", tree, made)
+    assert photo.crown is not None
+    assert photo.crown.low_share < photo.crown.gap_share < photo.crown.high_share
+    found = call(canopy_in, CROWN)
+    size = found.width_px, found.height_px
+    assert mend_crown(book, "p", photo, "1 1, 2", size, call, CROWN, by="jk")
+    half = f"0 0, {size[0] // 2} 0, {size[0] // 2} {size[1]}, 0 {size[1]}"
+    assert mend_crown(book, "p", photo, half, size, call, CROWN, by="jk") == ""
+    mended = tree_photo_named(book, "p", tree, made)
+    assert mended.crown is not None
+    assert mended.crown.gap_share != photo.crown.gap_share
+    assert (mended.left_out, mended.stand) == (half, "north side, 1x")
+    assert keep_as_readings(book, book.record("p"), tree, mended, by="rs", system="us") == ""
+    reading, = readings_of_photo(book.record("p"), mended)
+    assert (reading.kind, reading.attributes["mark"]) == ("crown_gap_photo", "north side, 1x")
+    assert reading.value == pytest.approx(mended.crown.gap_share, rel=1e-3)
+    assert reading.doubts == ()
 
 
 def test_a_photo_taken_back_takes_its_readings_along(book: Fieldbook) -> None:

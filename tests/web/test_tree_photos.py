@@ -9,7 +9,7 @@ import pytest
 from fastapi.testclient import TestClient
 
 from rootcase.web.desk import OWN, Desk
-from tests.web.photos_told import CARD
+from tests.web.photos_told import CARD, CROWN
 
 
 @pytest.fixture
@@ -59,6 +59,24 @@ def test_a_photo_is_measured_mended_kept_and_led_back_to(app_to_change: TestClie
     assert gone.headers["location"] == f"{tree}/photos"
     assert app.get(address).status_code == 404
     assert "taken back" in app.get(readings[0]).text
+
+
+def test_a_crown_shows_its_sky_and_keeps_what_was_left_out(app_to_change: TestClient, tree: str) -> None:
+    app = app_to_change
+    with CROWN.open("rb") as file:
+        answer = app.post(f"{tree}/photos", data={"shows": "crown", "day": "2016-01-14", "stand": "north, <1x>"},
+                          files={"photo": (CROWN.name, file)}, follow_redirects=False)
+    address = answer.headers["location"]
+    page = app.get(address).text
+    assert "From: north, &lt;1x&gt;." in page
+    before = app.get(re.search(r'image href="([^"]+sky.png)"', page)[1])  # type: ignore[index]
+    assert before.content.startswith(b"\x89PNG")
+    app.post(address, data={"drawn": "0 0, 400 0, 400 700, 0 700"})
+    mended = app.get(address).text
+    assert '<polygon class="hand" points="0,0 400,0 400,699 0,699"/>' in mended
+    assert "Mended by hand" in mended
+    assert app.get(before.url.path).content != before.content
+    assert "gaps of the crown, photo: " in app.post(f"{address}/keep").text
 
 
 def test_what_is_refused_comes_back_with_what_was_typed(app_to_change: TestClient, tree: str) -> None:

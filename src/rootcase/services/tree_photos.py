@@ -17,11 +17,12 @@ from rootcase.fieldbook.intake.values import box_unit
 from rootcase.fieldbook.photographed import TreePhotoMeasured
 from rootcase.ground.dates import read_date
 from rootcase.ground.errors import FileError, ImpossibleValue, Missing, RootcaseError
-from rootcase.ground.length import MOST_LINE, require_length
+from rootcase.ground.length import MOST_LINE, require_length, too_long
 from rootcase.ground.units import convert
 from rootcase.ground.words import say
 from rootcase.records.observe import PropertyRecord, Reading, System, Tree
-from rootcase.records.tree_photo import LeafOnCard, PhotoReading, Shows, TreePhoto
+from rootcase.records.tree_photo import CrownGaps, LeafOnCard, PhotoReading, Shows, TreePhoto
+from rootcase.services.canopy_photo import CanopyPhoto, canopy_in
 from rootcase.services.leaf_photo import LeafPhoto, LeafSeen, leaves_in
 from rootcase.services.read import visit_label
 from rootcase.services.slide_photos import drawn_lines
@@ -58,15 +59,19 @@ def add_tree_photo(book: Fieldbook, record: PropertyRecord, tree: Tree, file: Pa
     shows = next((each for each in SHOWS if each == cells.get("shows")), None)
     wrong: dict[str, str] = {}
     day = _day(cells.get("day", ""), today, wrong)
+    stand = " ".join(cells.get("stand", "").split())
+    wrong |= too_long({"stand": stand}, MOST_LINE)
     if shows is None:
         wrong["shows"] = say("photos.right_shows")
+    if shows == "crown" and not stand:
+        wrong["stand"] = say("photos.crown.no_stand")
     if file is None:
         wrong["photo"] = str(Missing(say("ground.aerial.no_file"), right=say("fence.right_photo")))
     if wrong or day is None or shows is None or file is None:
         return "", wrong
     try:
         picture_anew(file)  # what the fence refuses is opened by nobody else
-        leaves = leaves_of(call(leaves_in, file))
+        figures = _figures(shows, file, call)
     except FileError as error:  # where the copy lies is nobody's business
         return "", {"photo": str(FileError(error.what, where=file.name, value=error.value, right=error.right))}
     except RootcaseError as error:
@@ -74,7 +79,8 @@ def add_tree_photo(book: Fieldbook, record: PropertyRecord, tree: Tree, file: Pa
     with file.open("rb") as source:
         mark = book.drawing.keep_photo(source)
     slot = book.photographing.new_id()
-    body = TreePhotoMeasured(slot=slot, tree=tree.id, shows=shows, photo=mark, day=day, by=by, leaves=leaves)
+    body = TreePhotoMeasured(slot=slot, tree=tree.id, shows=shows, photo=mark, day=day, by=by,
+                             stand=stand if shows == "crown" else "", **figures)
     kept = book.photographing.add(record.property.id, body)
     return (slot, {}) if kept else ("", {"photo": say("photos.twice")})
 
@@ -99,13 +105,27 @@ def mend_leaves(book: Fieldbook, property_id: str, photo: TreePhoto, left_out: C
     return ""
 
 
-def outlines(text: str, size_px: tuple[int, int]) -> Outlines:
-    """Outlines drawn by hand, inside a photo of this size.
+def mend_crown(book: Fieldbook, property_id: str, photo: TreePhoto, drawn: str, size_px: tuple[int, int], call: Call,
+               path: Path, *, by: str) -> str:
+    """Keep which parts of the photo are left out; returns what is wrong with what was drawn."""
+    try:
+        found: CanopyPhoto = call(canopy_in, path, outlines(drawn, size_px))
+    except RootcaseError as error:
+        return str(error)
+    book.photographing.mend(property_id, replace(_body(photo), by=by, crown=_gaps(found),
+                                                 left_out=_told(drawn, size_px)))
+    return ""
 
-    >>> outlines("10 20, 30 40, 10 40", (100, 100))
-    (((10.0, 20.0), (30.0, 40.0), (10.0, 40.0)),)
+
+def outlines(text: str, size_px: tuple[int, int]) -> Outlines:
+    """Outlines drawn by hand, inside a photo of this size; a point on its rim lies on the last pixels.
+
+    >>> outlines("10 20, 30 100, 10 40", (100, 100))
+    (((10.0, 20.0), (30.0, 99.0), (10.0, 40.0)),)
     """
-    return tuple(tuple(each) for each in drawn_lines(text, *size_px, "outline"))
+    wide, high = (each - 1.0 for each in size_px)
+    return tuple(tuple((min(x, wide), min(y, high)) for x, y in each)
+                 for each in drawn_lines(text, *size_px, "outline"))
 
 
 def leaves_left_out(photo: TreePhoto, found: LeafPhoto) -> tuple[tuple[int, ...], int]:
@@ -144,6 +164,7 @@ def keep_as_readings(book: Fieldbook, record: PropertyRecord, tree: Tree, photo:
     for each in wanted:
         row = rows.setdefault(each.number, {"visit": visit, "tree": tree.label, "repeat": _series(photo, each)})
         row[each.kind] = _typed(each, system)
+        row |= {f"{each.kind}.mark": photo.stand} if photo.stand else {}
     visits = [{"visit": visit, "date": photo.day.isoformat(), "observer": observer}]
     source = say("photos.source", shows=say(f"photos.shows.{photo.shows}"))
     taken = book.forms.take(record.property.id, Filled(photo.id[-_SIGNS:], {
@@ -177,6 +198,16 @@ def take_tree_photo_back(book: Fieldbook, record: PropertyRecord, photo: TreePho
     return ""
 
 
+def _figures(shows: Shows, file: Path, call: Call) -> dict[str, Any]:
+    if shows == "crown":
+        return {"crown": _gaps(call(canopy_in, file))}
+    return {"leaves": leaves_of(call(leaves_in, file))}
+
+
+def _gaps(found: CanopyPhoto) -> CrownGaps:
+    return CrownGaps(gap_share=found.gap_fraction, low_share=found.low, high_share=found.high)
+
+
 def _leaf(number: int, leaf: LeafSeen) -> LeafOnCard:
     return LeafOnCard(number=number, area_mm2=leaf.area_mm2, low_mm2=leaf.low_mm2, high_mm2=leaf.high_mm2,
                       x_mm=leaf.x_mm, y_mm=leaf.y_mm, dark_green=leaf.colour.dark_green, by_hand=leaf.by_hand)
@@ -188,7 +219,7 @@ def _body(photo: TreePhoto) -> TreePhotoMeasured:
 
 
 def _told(drawn: str, size_px: tuple[int, int]) -> str:
-    return "; ".join(", ".join(f"{x:g} {y:g}" for x, y in outline) for outline in outlines(drawn, size_px))
+    return "; ".join(", ".join(f"{x:g} {y:g}" for x, y in line) for line in drawn_lines(drawn, *size_px, "outline"))
 
 
 def _day(text: str, today: date, wrong: dict[str, str]) -> date | None:

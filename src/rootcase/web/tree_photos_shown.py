@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping
 from typing import Any
 
+from rootcase.casework.tree_photo import photo_readings
 from rootcase.ground.errors import RootcaseError
 from rootcase.ground.quantity import number, show, show_interval
 from rootcase.ground.words import say
 from rootcase.records.observe import PropertyRecord, System
 from rootcase.records.tree_photo import LeafOnCard, TreePhoto
+from rootcase.services.canopy_photo import CanopyPhoto
 from rootcase.services.leaf_photo import LeafPhoto
 from rootcase.services.tree_photos import is_kept, leaves_left_out, outlines, readings_of_photo
 
@@ -27,13 +29,15 @@ def ticked(typed: Mapping[str, str], count: int) -> tuple[int, ...]:
 
 def photo_row(photo: TreePhoto) -> str:
     """What a photo says, in a line of a list."""
+    if photo.crown:
+        return say("photos.row_crown", share=show(photo.crown.gap_share, "1", "us"))
     return say("photos.row_leaves", count=len(photo.leaves)) if photo.leaves else say("photos.row_no_leaves")
 
 
 def kept_told(record: PropertyRecord, photo: TreePhoto) -> dict[str, Any]:
     """Its readings as they stand, and whether they are what it says now."""
     came = readings_of_photo(record, photo)
-    return {"came": came, "kept": is_kept(record, photo)}
+    return {"came": came, "kept": is_kept(record, photo), "says": bool(photo_readings(photo))}
 
 
 def leaves_shown(photo: TreePhoto, found: LeafPhoto, ticks: Collection[int] | None, drawn: str,
@@ -48,6 +52,15 @@ def leaves_shown(photo: TreePhoto, found: LeafPhoto, ticks: Collection[int] | No
             "letter": max(12, found.width_px // _LETTER),
             "found": [_found(at, leaf.area_mm2, leaf.outline_px, at in gone, system)
                       for at, leaf in enumerate(found.leaves) if not leaf.by_hand],
+            "hand": _hand(drawn, (found.width_px, found.height_px))}
+
+
+def crown_shown(photo: TreePhoto, found: CanopyPhoto, drawn: str) -> dict[str, Any]:
+    """The share of sky, and where it was found on the picture."""
+    assert photo.crown is not None  # of a crown
+    return {"finding": say("photos.crown.finding", share=show(photo.crown.gap_share, "1", "us")),
+            "span": show_interval(photo.crown.low_share, photo.crown.high_share, "1", "us"),
+            "warnings": found.warnings, "lost": 0, "width": found.width_px, "height": found.height_px,
             "hand": _hand(drawn, (found.width_px, found.height_px))}
 
 

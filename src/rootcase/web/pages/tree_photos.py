@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from functools import lru_cache
 from pathlib import Path
-from typing import Annotated
+from typing import Annotated, Any
 
 from fastapi import APIRouter, Depends, File, Form, Query, Request, UploadFile
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
@@ -14,14 +14,18 @@ from rootcase.fieldbook.intake.fence import picture_anew
 from rootcase.ground.errors import FileError
 from rootcase.ground.words import say
 from rootcase.records.observe import PropertyRecord, Tree
-from rootcase.records.tree_photo import TreePhoto
+from rootcase.records.tree_photo import Shows, TreePhoto
 from rootcase.report.pdf.leaf_card import leaf_card_pdf
-from rootcase.services.leaf_photo import LeafPhoto, leaves_in
+from rootcase.services.canopy_photo import canopy_in, sky_overlay
+from rootcase.services.leaf_photo import leaves_in
 from rootcase.services.tree_photos import (
     SHOWS,
+    Outlines,
     add_tree_photo,
     keep_as_readings,
+    mend_crown,
     mend_leaves,
+    outlines,
     photos_of,
     take_tree_photo_back,
     tree_photo_named,
@@ -31,7 +35,7 @@ from rootcase.web.jobs import Jobs
 from rootcase.web.refusals import NotThere
 from rootcase.web.refused import asked_by_id
 from rootcase.web.showing import cells, page
-from rootcase.web.tree_photos_shown import kept_told, leaves_shown, photo_row, ticked
+from rootcase.web.tree_photos_shown import crown_shown, kept_told, leaves_shown, photo_row, ticked
 from rootcase.web.typed import Typed
 from rootcase.web.uploads import all_kept_for_work
 from rootcase.web.who import Visitor, desk_of, may
@@ -62,10 +66,10 @@ def photos(request: Request, property_id: str, tree_id: str, visitor: Sees,
 
 @router.post(_AT + "/photos")
 def add(request: Request, property_id: str, tree_id: str, visitor: Reads, shows: Line = "", day: Line = "",
-        photo: Annotated[UploadFile, File()] = None) -> Response:  # type: ignore[assignment]
+        stand: Line = "", photo: Annotated[UploadFile, File()] = None) -> Response:  # type: ignore[assignment]
     desk = desk_of(request)
     record, tree = _tree(request, visitor, property_id, tree_id)
-    typed = {"shows": shows, "day": day}
+    typed = {"shows": shows, "day": day, "stand": stand}
     with all_kept_for_work({"photo": photo}) as (folder, names):
         made, wrong = add_tree_photo(desk.book(visitor.practice_id), record, tree,
                                      folder / names["photo"] if names else None, typed, desk.jobs.call,
@@ -85,10 +89,15 @@ def look(request: Request, property_id: str, tree_id: str, measured_id: str, vis
 def mend(request: Request, property_id: str, tree_id: str, measured_id: str, visitor: Reads, typed: Typed) -> Response:
     desk = desk_of(request)
     record, tree, photo, path = _named(request, visitor, property_id, tree_id, measured_id)
-    found = _measured(desk.jobs, path)
-    gone = ticked(typed, len(found.leaves))
-    wrong = mend_leaves(desk.book(visitor.practice_id), record.property.id, photo, gone, typed.get("drawn", ""),
-                        (found.width_px, found.height_px), desk.jobs.call, path, by=visitor.code)
+    book, drawn, gone = desk.book(visitor.practice_id), typed.get("drawn", ""), ()
+    found = _measured(desk.jobs, path, photo.shows)
+    size_px = found.width_px, found.height_px
+    if photo.shows == "crown":
+        wrong = mend_crown(book, record.property.id, photo, drawn, size_px, desk.jobs.call, path, by=visitor.code)
+    else:
+        gone = ticked(typed, len(found.leaves))
+        wrong = mend_leaves(book, record.property.id, photo, gone, drawn, size_px, desk.jobs.call, path,
+                            by=visitor.code)
     if wrong:
         return _page(request, visitor, record, tree, photo, typed, {"drawn": wrong}, gone)
     return RedirectResponse(f"{_address(record, tree)}/photos/{photo.id}", 303)
@@ -122,6 +131,14 @@ def picture(request: Request, property_id: str, tree_id: str, measured_id: str, 
     return Response(_shown(path), media_type="image/jpeg", headers=_CACHED)
 
 
+@router.get(_AT + "/pictures/{measured_id}/sky.png")
+def sky(request: Request, property_id: str, tree_id: str, measured_id: str, visitor: Sees) -> Response:
+    """What was taken for sky, to lie over the photo of a crown."""
+    _, _, photo, path = _named(request, visitor, property_id, tree_id, measured_id)
+    return Response(_sky(desk_of(request).jobs, path, photo.left_out), media_type="image/png",
+                    headers={"cache-control": "private, no-cache"})  # another once it is mended
+
+
 @lru_cache(maxsize=16)
 def _shown(path: Path) -> bytes:
     """The bytes are named by what they are: the same path is the same photo."""
@@ -132,10 +149,24 @@ def _shown(path: Path) -> bytes:
 
 
 @lru_cache(maxsize=16)
-def _measured(jobs: Jobs, path: Path) -> LeafPhoto:
-    """And has the same leaves."""
-    found: LeafPhoto = jobs.call(leaves_in, path)
-    return found
+def _measured(jobs: Jobs, path: Path, shows: Shows, left_out: str = "") -> Any:
+    """And has the same on it; left_out: parts of a crown's photo that are none of it."""
+    if shows == "leaves":
+        return jobs.call(leaves_in, path)
+    return jobs.call(canopy_in, path, _parts(jobs, path, left_out))
+
+
+@lru_cache(maxsize=16)
+def _sky(jobs: Jobs, path: Path, left_out: str) -> bytes:
+    made: bytes = jobs.call(sky_overlay, path, _parts(jobs, path, left_out))
+    return made
+
+
+def _parts(jobs: Jobs, path: Path, left_out: str) -> Outlines:
+    if not left_out:
+        return ()
+    whole = _measured(jobs, path, "crown")
+    return outlines(left_out, (whole.width_px, whole.height_px))
 
 
 def _address(record: PropertyRecord, tree: Tree) -> str:
@@ -165,7 +196,7 @@ def _list(request: Request, visitor: Visitor, property_id: str, tree_id: str, ty
     record, tree = _tree(request, visitor, property_id, tree_id)
     known = photos_of(desk_of(request).book(visitor.practice_id), record.property.id, tree)
     return page(request, "tree_photos.html", visitor, place="trees", status=422 if wrong else 200,
-                ground=record.property, tree=tree, at=_address(record, tree), ways=SHOWS[:1],
+                ground=record.property, tree=tree, at=_address(record, tree), ways=SHOWS[:2],
                 photos=[(photo, photo_row(photo)) for photo in known], typed=cells(typed), wrong=cells(wrong))
 
 
@@ -174,9 +205,10 @@ def _page(request: Request, visitor: Visitor, record: PropertyRecord, tree: Tree
     book = desk_of(request).book(visitor.practice_id)
     path = book.drawing.photo(photo.photo)
     assert path is not None  # looked for before
-    found = _measured(desk_of(request).jobs, path)
-    drawn = typed.get("drawn", photo.drawn)
+    jobs, is_crown = desk_of(request).jobs, photo.shows == "crown"
+    drawn = typed.get("drawn", photo.left_out if is_crown else photo.drawn)
+    found = _measured(jobs, path, photo.shows, photo.left_out if is_crown else "")
+    shown = crown_shown(photo, found, drawn) if is_crown else leaves_shown(photo, found, gone, drawn, visitor.system)
     return page(request, "tree_photo.html", visitor, place="trees", status=422 if wrong else 200,
                 ground=record.property, tree=tree, photo=photo, at=_address(record, tree),
-                typed=cells({**typed, "drawn": drawn}), wrong=cells(wrong), **kept_told(record, photo),
-                **leaves_shown(photo, found, gone, drawn, visitor.system))
+                typed=cells({**typed, "drawn": drawn}), wrong=cells(wrong), **kept_told(record, photo), **shown)
