@@ -50,10 +50,10 @@ def draw_card(seed: int, px_per_mm: float = 4.0, tilt: float = 0.1, linear: bool
         ImageDraw.Draw(alone).polygon([tuple(point) for point in outline.tolist()], fill=1)
         areas.append(np.count_nonzero(np.asarray(alone)) / FINE ** 2)
     seen = _seen(np.asarray(flat), random, px_per_mm, tilt, linear)
-    return Drawn(_compressed(seen, jpeg) if jpeg else seen, areas)
+    return Drawn(compressed(seen, jpeg) if jpeg else seen, areas)
 
 
-def _compressed(pixels: np.ndarray, quality: int) -> np.ndarray:
+def compressed(pixels: np.ndarray, quality: int) -> np.ndarray:
     kept = io.BytesIO()
     Image.fromarray(pixels).save(kept, "JPEG", quality=quality)
     return np.asarray(Image.open(kept))

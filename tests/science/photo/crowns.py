@@ -6,13 +6,16 @@ import numpy as np
 from PIL import Image, ImageDraw
 from scipy import ndimage
 
+from tests.science.photo.cards import compressed
+
 FINE = 2
 """Pixels of the drawing a pixel of the photo."""
 LEAF_LIGHT, SKY_LIGHT = (0.03, 0.06, 0.02), (0.30, 0.45, 0.70)
 
 
-def draw_crown(seed: int, side: int = 500, leaves: int = 500, sun: bool = False) -> tuple[np.ndarray, float]:
-    """Its pixels, and how much of it is sky."""
+def draw_crown(seed: int, side: int = 500, leaves: int = 500, sun: bool = False, exposed: float = 1.0,
+               jpeg: int = 0) -> tuple[np.ndarray, float]:
+    """Its pixels, with so much light and compressed with that quality, and how much of it is sky."""
     random = np.random.default_rng(seed)
     drawing = Image.new("L", (side * FINE, side * FINE), 255)
     turn = np.linspace(0, 2 * np.pi, 24, endpoint=False)
@@ -29,6 +32,7 @@ def draw_crown(seed: int, side: int = 500, leaves: int = 500, sun: bool = False)
         place = random.uniform(0.2, 0.8, 2)
         sky = sky + 6 * np.exp(-((down - place[0]) ** 2 + (along - place[1]) ** 2) / 0.004)[..., np.newaxis]
     light = open_sky[..., np.newaxis] * sky + (1 - open_sky)[..., np.newaxis] * np.array(LEAF_LIGHT)
-    light = ndimage.gaussian_filter(light, (0.9, 0.9, 0)).clip(0, 1)
+    light = (exposed * ndimage.gaussian_filter(light, (0.9, 0.9, 0))).clip(0, 1)
     stored = 255 * light ** (1 / 2.2) + random.normal(0, 3, light.shape)
-    return stored.clip(0, 255).round().astype(np.uint8), float(open_sky.mean())
+    pixels = stored.clip(0, 255).round().astype(np.uint8)
+    return compressed(pixels, jpeg) if jpeg else pixels, float(open_sky.mean())

@@ -12,27 +12,31 @@ from scipy import ndimage
 from rootcase.ground.errors import OutOfRange
 from rootcase.ground.words import say
 from rootcase.science.lanes import Lanes, Numbers
+from rootcase.science.photo.crown_light import GAMMA, HALF, CrownLight, crown_light, light_of
 from rootcase.science.photo.light import SMALLEST_SIDE_PX, Picture, shrunk
+from rootcase.science.photo.no_crown import require_crown
 from rootcase.science.photo.outline import drawn_outline, filled
+from rootcase.science.photo.paper import Mask
 
 LOOKED_AT_PX = 1600
 """The longer side of the picture that is split; a finer one is brought down to it. JUDGEMENT"""
-WINDOW = 0.12
-"""Of the shorter side, over which the brightest is taken for the sky. JUDGEMENT: wider than a crown's closed parts
-mostly are, narrower than the sky's own changes"""
-GAMMA = 2.2
-DARKEST_SKY = 0.3
-"""No part of the sky is darker than this part of the photo's bright sky: where all is darker there is no gap.
+PLAIN = 0.2
+"""A pixel nearer to crown, or to sky, than this part of the way is all of it; between them it counts by its share.
 JUDGEMENT"""
-HALF, SURE = 0.5, (0.35, 0.65)
-"""Of the sky's light: where crown and sky are parted, and where else they might be. JUDGEMENT"""
+SURE = (0.35, 0.65)
+"""Of the way from crown to sky: where else than half-way they might be parted. JUDGEMENT"""
+SURE_BURNT = 0.95
+"""The same of a sky that is burnt out: it may be twice as light as is stored. JUDGEMENT"""
 LEAST_OFF = 0.01
 LEAST_KEPT = 0.1
 """Of the picture that must be left beside what a hand leaves out. JUDGEMENT"""
-BURNT = 0.98
-"""Of the brightest that a picture stores: there is no more to be seen. JUDGEMENT"""
+BURNT = 250
+"""Of what a picture stores in its darkest color: there is no more to be seen. JUDGEMENT"""
 SUN_SHARE, BURNT_SHARE = 0.002, 0.25
-"""Of all pixels burnt out: from here the sun is in the picture; from there the whole sky is. JUDGEMENT"""
+"""Of all pixels burnt out: from here the sun is in the picture; from there, or of the bright ones, the sky is burnt.
+JUDGEMENT"""
+SUN_WIDTH, SUN_RIM = 0.005, 0.013
+"""Of the shorter side: what is burnt out half as wide hides what is before it, and so far around. JUDGEMENT"""
 DARK_SKY = 0.25
 """A bright sky stored no brighter than this is too dark. JUDGEMENT"""
 
@@ -64,19 +68,21 @@ def gaps_in(pixels: NDArray[np.uint8], left_out: Sequence[Numbers] = ()) -> Gaps
 
     Raises
     ------
-    OutOfRange : the picture is too small; an outline is none, or less than a tenth of the picture is left.
+    OutOfRange : the picture is too small; an outline is none, or less than a tenth of the picture is left; it shows no
+        crown before a sky.
 
     Notes
     -----
-    What is stored is brought back to light; each pixel is held against the sky about it, the brightest of its
-    surroundings, and is sky from half of that on. Blue is taken, in which leaves are darkest and sky is bright. A
-    threshold on stored values takes blurred rims of leaves for sky. The interval is what other parts than the half give
-    and one point; it knows nothing of wood, of another place to stand or of a lens seen wide.
+    What is stored is brought back to light. Each pixel is held against the light of the sky and of the crown about it,
+    and counts as sky by where it lies between them: a blurred rim is half leaf, half sky. A threshold on stored values
+    takes such rims for sky. Where the sun burns the picture out, nothing is told, and the rest stands for it. The
+    interval is what other places to part the two than half-way give, and one point; with the sun, what it hides taken
+    for crown and for sky. It knows nothing of wood, of another place to stand or of a lens seen wide.
 
     References
     ----------
-    JUDGEMENT: half of the light, where a pixel shows as much sky as crown; IEC 61966-2-1 (sRGB) for the power, about
-    2.2 (memory).
+    A pixel that mixes two lights: arithmetic (computed); `light_of`, `crown_light`, `require_crown`. JUDGEMENT for the
+    interval.
 
     Examples
     --------
@@ -90,16 +96,56 @@ def gaps_in(pixels: NDArray[np.uint8], left_out: Sequence[Numbers] = ()) -> Gaps
                          right=say("photo.canopy.right_size", least=SMALLEST_SIDE_PX))
     factor = max(1, -(-max(pixels.shape[:2]) // LOOKED_AT_PX))
     kept = _kept(pixels.shape[1], pixels.shape[0], factor, left_out)
-    light = shrunk((pixels[..., 2].astype(np.float32) / np.float32(255)) ** np.float32(GAMMA), factor)
-    light[~kept] = 0.0
-    darkest = pixels.min(axis=2)[::factor, ::factor][:kept.shape[0], :kept.shape[1]] / 255
-    sky = _sky(light)
-    fraction, high, low = (float(np.mean((light > part * sky)[kept])) for part in (HALF, *SURE))
-    burnt = float(np.mean(darkest[kept] > BURNT))
-    held = {"sun": SUN_SHARE < burnt < BURNT_SHARE, "burnt": burnt >= BURNT_SHARE,
-            "dark": float(np.percentile(light[kept], 99)) < DARK_SKY ** GAMMA}
-    return Gaps(fraction, max(0.0, min(low, fraction) - LEAST_OFF), min(1.0, max(high, fraction) + LEAST_OFF),
-                tuple(name for name, holds in held.items() if holds), light > HALF * sky)
+    light, few = shrunk(light_of(pixels), factor), _few(pixels, factor)
+    burnt = few.min(axis=2) >= BURNT
+    sun = _by_the_sun(burnt)
+    whole_sky = _is_burnt(light, burnt, kept, sun)
+    hidden = np.zeros_like(sun) if whole_sky else sun
+    about = crown_light(light, kept & ~hidden)
+    share = _share(light, about, burnt)
+    require_crown(few, light, about, share, kept & ~hidden)
+    fraction, low, high = _counted(share, kept, hidden, SURE_BURNT if whole_sky else SURE[1])
+    bright = float(np.percentile(light[kept], 99))
+    held = {"sun": bool(burnt[kept].mean() > SUN_SHARE) and not whole_sky, "burnt": whole_sky,
+            "dark": bright < DARK_SKY ** GAMMA}
+    return Gaps(fraction, low, high, tuple(name for name, holds in held.items() if holds), (share > HALF) & kept)
+
+
+def _few(pixels: NDArray[np.uint8], factor: int) -> NDArray[np.uint8]:
+    """One pixel of each block, for its colors."""
+    rows, columns = (side // factor * factor for side in pixels.shape[:2])
+    return pixels[factor // 2:rows:factor, factor // 2:columns:factor]
+
+
+def _share(light: Picture, about: CrownLight, burnt: Mask) -> Picture:
+    """How much of each pixel is sky; what is burnt out is."""
+    share = (light - about.crown) / np.maximum(about.sky - about.crown, np.float32(1e-6))
+    return np.where(burnt, np.float32(1), share)
+
+
+def _by_the_sun(burnt: Mask) -> Mask:
+    """What the sun outshines: the largest burnt place, not each small gap that is."""
+    half_width, rim = (max(1, round(part * min(burnt.shape))) for part in (SUN_WIDTH, SUN_RIM))
+    places, count = ndimage.label(ndimage.binary_opening(burnt, iterations=half_width))
+    if not count:
+        return np.zeros_like(burnt)
+    return np.asarray(ndimage.binary_dilation(places == np.argmax(np.bincount(places.ravel())[1:]) + 1, iterations=rim))
+
+
+def _is_burnt(light: Picture, burnt: Mask, kept: Mask, sun: Mask) -> bool:
+    """Whether the sky is burnt out: much of the photo, or much of what is bright beside the largest such place."""
+    bright = kept & ~sun & (light > HALF * np.percentile(light[kept], 99))
+    return bool(burnt[kept].mean() >= BURNT_SHARE or (bright.any() and burnt[bright].mean() >= BURNT_SHARE))
+
+
+def _counted(share: Picture, kept: Mask, hidden: Mask, sure: float) -> tuple[float, float, float]:
+    """The part that is sky of what is seen, and the least and the most of all."""
+    seen = share[kept & ~hidden]
+    counted = np.where(seen > 1 - PLAIN, 1, np.where(seen < PLAIN, 0, seen))
+    lost = float(hidden[kept].mean())
+    fraction = float(counted.mean()) if seen.size else HALF
+    high, low = ((1 - lost) * float((seen > part).mean()) if seen.size else 0.0 for part in (SURE[0], sure))
+    return (fraction, max(0.0, min(low, fraction) - LEAST_OFF), min(1.0, max(high + lost, fraction) + LEAST_OFF))
 
 
 def _kept(wide: int, high: int, factor: int, left_out: Sequence[Numbers]) -> NDArray[np.bool_]:
@@ -112,12 +158,3 @@ def _kept(wide: int, high: int, factor: int, left_out: Sequence[Numbers]) -> NDA
         raise OutOfRange(say("photo.canopy.left_out"), value=f"{100 * kept.mean():.0f} %",
                          right=say("photo.canopy.right_left_out", least=f"{100 * LEAST_KEPT:.0f} %"))
     return kept
-
-
-def _sky(light: Picture) -> Picture:
-    """The light of the sky about each pixel."""
-    side = max(3, round(WINDOW * min(light.shape)))
-    brightest = ndimage.maximum_filter(ndimage.gaussian_filter(light, 1), side)
-    about = ndimage.gaussian_filter(brightest, side / 4)
-    bright = float(np.percentile(light[light < BURNT ** GAMMA], 99)) if (light < BURNT ** GAMMA).any() else 1.0
-    return np.asarray(np.maximum(about, np.float32(DARKEST_SKY * bright)))
