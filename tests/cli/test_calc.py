@@ -192,6 +192,13 @@ def test_names_may_be_told_in_part_where_only_one_has_it() -> None:
     (("smear_per_gram", "mean=12", "fields=5000/cm2", "dry=0.00001 g/cm2"), 6e9, "1/g dry"),
     (("carbon_from_ratio_pct", "nitrogen_pct=2.4%", "carbon_nitrogen=20:1"), 48.0, "%"),
     (("years_to_root_in", "trunk=4in", "hardiness_zone=6a"), 4.0, "year"),
+    (("number_per_ml", "mean_count=18", "volume=6e-7", "dilution=1:1000"), 3e10, "1/mL"),
+    (("relative_yield_pct", "ece=4.2", "threshold=1.5", "slope=18%"), 51.4, "%"),
+    (("fertilizer_closed", "law=new_york", "month=Dec", "day=5"), True, ""),
+    (("paste_salt", "ec=0.9 mmhos/cm", "extract=1:2", "texture=medium"), 1.755, "dS/m"),
+    (("handbook_available_water_mm_m", "texture=Silt loam", "by=nrcs"), 125.0, "mm/m"),
+    (("sd_of_change", "tree_year_sd=1.2in", "shoot_sd=2.5 in", "shoots=5", "years_before=2", "years_after=3"),
+     1.4972196, "its unit"),
 ])
 def test_us_spellings_are_read_as_they_are_meant(typed: tuple[str, ...], value: float, unit: str) -> None:
     first = answered(*typed)["answer"][0]
@@ -206,10 +213,14 @@ def test_us_spellings_are_read_as_they_are_meant(typed: tuple[str, ...], value: 
     (("years_to_root_in", "trunk=2in", "hardiness_zone=14b"), "1 to 13"),
     (("trees_of_each_arm", "spread=3ft", "difference=20%"), "a number without a unit is asked for, not in ft (got "),
     (("philip_rate_mm_h", "sorptivity=3 lb", "steady=1", "time=1"), "or one in mm h-0.5, is asked for, not one in lb"),
-    (("ring_depth_mm", "water=2qt", "ring_diameter=0in"), "between 40 and 1000 mm, which is 1.57 to 39.37 in"),
+    (("ring_depth_mm", "water=2qt", "ring_diameter=0in"), "between 40 and 1000 mm, which is 1.575 to 39.37 in"),
     (("crown_area_m2", "radii=12ft"), "give two or more"),
     (("mass_ug", "volume=1", "organism=bacteria", "constant=fry", "quantity=carbon"), "constant is one of: bratbak_"),
     (("soil_below_air_c", "air=5; 6", "mean_days=5", "least_days=9"), "between 1 and 5 d"),
+    (("sd_of_change", "tree_year_sd=1.2in", "shoot_sd=2 cm", "shoots=5", "years_before=2", "years_after=3"),
+     "more than one unit (got cm, in); give all of them in one"),
+    (("strength_limits", "psi=3"), "this sum asks for nothing (got psi)"),
+    (("extract_texture", "sand=80%", "clay=42%"), "sand plus clay is outside its range"),
     (("pest_stages", "pest=moonshine"), "one of: white pine weevil"),
 ])
 def test_what_could_be_meant_is_said_in_one_line(typed: tuple[str, ...], told: str) -> None:
@@ -225,6 +236,8 @@ def test_what_could_be_meant_is_said_in_one_line(typed: tuple[str, ...], told: s
     (("average_degree_days_c", "t_min=52F", "t_max=78F", "base=50F"), "15 °F day (8.333 °C day)"),
     (("protection_radius_m", "stem=20in", "rule=foot_per_inch"), "stem_diameter_m: 20 in (50.8 cm)"),
     (("mpn", "inoculum=0.1;0.01;0.001", "tubes=5;5;5", "positive=5;3;1", "confidence=95%"), "number: 108.6 per g\n"),
+    (("soil_water", "sand=40%", "clay=22%", "organic=3%"), "conductivity: 0.5822 in/h (14.79 mm/h)\n"),
+    (("handbook_available_water_mm_m", "texture=loam", "by=nrcs"), "low: 1.5 in/ft (125 mm/m)"),
     (("told_dose_mg_mg",), "a word, such as\nascorbic_acid, sodium_ascorbate"),
     (("second_for_moisture", "mass=10", "first.moisture=77%", "first.carbon=45%", "first.nitrogen=2.4%",
       "second.moisture=35%", "second.carbon=50", "second.nitrogen=0.75", "goal=60%"), "second.moisture_pct: 35 %\n"),

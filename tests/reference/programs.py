@@ -50,7 +50,7 @@ PINT_NAMES = {
     "deg": "degree", "mm3": "mm**3", "um3": "um**3", "g/cm2": "g/cm**2", "mg/L/h": "mg/L/hour",
     "mg/L/min": "mg/L/minute", "mmolc/L": "mmol/L", "meq/L": "mmol/L", "W/m2": "W/m**2", "MJ/m2/day": "MJ/m**2/day",
     "MJ/m2/h": "MJ/m**2/hour", "m2/s": "m**2/s", "mm2/s": "mm**2/s", "1/m2": "1/m**2", "1/cm2": "1/cm**2",
-    "1/mm2": "1/mm**2", "MJ/m2": "MJ/m**2",
+    "1/mm2": "1/mm**2", "MJ/m2": "MJ/m**2", "in/ft": "inch/foot",
 }
 NOT_PINTS = {"ppm", "mesh", "pH", "index", "year", "money"}
 TEMPERATURES_C = (-40.0, -17.7, 0.0, 12.8, 55.0, 100.0)

@@ -67,6 +67,7 @@ _GROUPS: tuple[dict[str, Fraction], ...] = (
     {"mg/L/h": _MILLI / _HOUR, "mg/L/min": _MILLI / _MINUTE, "mg/L/day": _MILLI / _DAY},
     {"mmolc/L": _ONE, "meq/L": _ONE},
     {"W/m2": _ONE, "MJ/m2/day": 10**6 / _DAY, "MJ/m2/h": 10**6 / _HOUR},
+    {"mm/m": _MILLI, "in/ft": _INCH / _FOOT},
     {"m2/s": _ONE, "mm2/s": _MICRO},
     {"1": _ONE, "%": Fraction(1, 100)},
     {"1/m2": _ONE, "1/cm2": Fraction(10**4), "1/mm2": Fraction(10**6)},

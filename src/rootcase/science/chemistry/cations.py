@@ -104,7 +104,7 @@ def exchange_capacity_cmol_kg(cations: Cations, acidity_cmol_kg: Numbers) -> Lan
     Parameters
     ----------
     cations : see `cations_cmol_kg`. [cmol_c kg-1], 0 to 500
-    acidity_cmol_kg : same shape, see the function of this name. [cmol_c kg-1], 0 to 500
+    acidity_cmol_kg : same shape, as a buffer tells it. [cmol_c kg-1], 0 to 500
 
     Returns
     -------

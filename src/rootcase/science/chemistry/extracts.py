@@ -69,6 +69,7 @@ def extract_texture(sand: Numbers, clay: Numbers) -> NDArray[np.str_]:
     ['sand', 'coarse', 'medium', 'fine']
     """
     sandy, fine = within("sand", sand, 0.0, 1.0, ""), within("clay", clay, 0.0, 1.0, "")
+    within("sand plus clay", sandy + fine, 0.0, 1.0 + 1e-9, "")
     groups = [1.0 - sandy + fine < SANDY_SILT_AND_CLAYS, (sandy > COARSE_SAND) & (fine < COARSE_CLAY),
               fine >= FINE_CLAY]
     chosen: NDArray[np.str_] = np.select(groups, ["sand", "coarse", "fine"], "medium")[()]

@@ -189,7 +189,9 @@ def windrow_volume_m3(width_m: Numbers, height_m: Numbers, length_m: Numbers) ->
 
     Parameters
     ----------
-    width_m, height_m, length_m : scalars or one per lane; width at the ground. [m], 0 to 20, 10, 1000
+    width_m : scalar or one per lane, at the ground. [m], 0 to 20
+    height_m : same shape. [m], 0 to 10
+    length_m : same shape. [m], 0 to 1000
 
     Returns
     -------

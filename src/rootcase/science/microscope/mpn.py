@@ -147,7 +147,7 @@ def thomas_estimate(inoculum_g: Numbers, tubes: Numbers, positive: Numbers) -> f
 
     Returns
     -------
-    an approximate number. [1/g] or [1/mL]
+    an approximate number; per mL where the inocula are mL. [1/g]
 
     Raises
     ------

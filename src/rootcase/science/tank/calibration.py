@@ -242,7 +242,7 @@ def nozzle_wear(caught: Numbers) -> Wear:
 
     Parameters
     ----------
-    caught : of each nozzle in the same time, three or more, one unit. [-], above 0 to 1e6
+    caught : of each nozzle in the same time, three or more. [any unit], above 0 to 1e6
 
     Returns
     -------
@@ -281,7 +281,7 @@ def evenness(caught: Numbers) -> Evenness:
 
     Parameters
     ----------
-    caught : in each can, four or more, one unit. [-], 0 to 1e6, not all 0
+    caught : in each can, four or more, not all 0. [any unit], 0 to 1e6
 
     Returns
     -------

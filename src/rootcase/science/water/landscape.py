@@ -157,7 +157,7 @@ def tree_water_l(crown_diameter_m: Numbers, reference_mm: Numbers, factor: Numbe
 
     Notes
     -----
-    Over the crown's area, a circle. What rain brings and what the soil holds is not taken off, see `single_run`.
+    Over the crown's area, a circle. What rain brings and what the soil holds is not taken off, see `single_day`.
 
     References
     ----------

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
 from rootcase.ground.errors import Missing, OutOfRange, RootcaseError, UnknownUnit, UnreadableValue
-from rootcase.ground.quantity import show_interval
+from rootcase.ground.quantity import show
 from rootcase.ground.typed import Limits, Typed, read
 from rootcase.ground.units import convert, convertible, is_unit
 from rootcase.ground.words import say
@@ -53,7 +53,21 @@ def read_all(sum_: Calculator, typed: Mapping[str, str]) -> dict[str, Value]:
     if missing:
         raise Missing(say("calc.missing", names=", ".join(each.name for each in missing)),
                       right="; ".join(f"{each.name}={wanted(each)}" for each in missing), about=missing[0].name)
+    _in_one_unit(told[entry.name] for entry in sum_.entries if entry.name in told and _in_any_unit(entry))
     return {entry.name: value_of(entry, told[entry.name]) for entry in sum_.entries if entry.name in told}
+
+
+def _in_any_unit(entry: Entry) -> bool:
+    return not entry.known_unit and "unit" in entry.unit.split()
+
+
+def _in_one_unit(texts: Iterable[str]) -> None:
+    """Figures that may be in any unit are all in the same."""
+    parts = (part for text in texts for each in _parts(text) for part in _OFF_BY.split(each))
+    units = {typed.unit for part in parts if part.lower() not in _NO_FIGURE and (typed := read(part)) and typed.unit}
+    if len(units) > 1:
+        raise UnreadableValue(say("calc.more_units"), value=", ".join(sorted(units)),
+                              right=say("calc.more_units_right"))
 
 
 def entry_named(sum_: Calculator, name: str) -> Entry:
@@ -62,6 +76,8 @@ def entry_named(sum_: Calculator, name: str) -> Entry:
     found = [each for each in sum_.entries if each.name == plain]
     for fits in (str.startswith, str.__contains__):
         found = found or [each for each in sum_.entries if plain and fits(each.name, plain)]
+    if not sum_.entries:
+        raise Missing(say("calc.asks_nothing"), where=sum_.name, value=name, right=say("calc.asks_nothing_right"))
     if len(found) != 1:
         raise Missing(say("calc.no_entry"), where=sum_.name, value=name,
                       right=say("calc.entries", names=", ".join(each.name for each in found or sum_.entries)))
@@ -107,14 +123,20 @@ def _parts(text: str) -> list[str]:
 
 
 def _word(entry: Entry, text: str) -> str:
-    return str(_one_of(text, {each: each for each in entry.choices})) if entry.choices else text
+    if entry.choices:
+        return str(_one_of(text, {each: each for each in entry.choices}))
+    return next((each for each in entry.listed if _plain_word(each) == _plain_word(text)), text)
+
+
+def _plain_word(text: str) -> str:
+    return re.sub(r"[^a-z0-9.]+", "_", text.lower()).strip("_")
 
 
 def _one_of(text: str, choices: Mapping[str, Value]) -> Value:
-    try:
-        return choices[text if text in choices else text.lower().replace(" ", "_").replace("-", "_")]
-    except KeyError:
-        raise UnreadableValue(say("calc.no_choice"), value=text) from None
+    for each, meant in choices.items():
+        if text == each or _plain_word(text) == _plain_word(each):
+            return meant
+    raise UnreadableValue(say("calc.no_choice"), value=text)
 
 
 def _number(entry: Entry, text: str) -> Value:
@@ -143,7 +165,12 @@ def _read(entry: Entry, text: str, unit: str, *, width: bool = False) -> tuple[l
         text = text.removesuffix(entry.unit)
     bare = own in ("", "1")
     if ratio := _RATIO.fullmatch(text) if bare else None:
-        return [float(ratio[1]) / float(ratio[2])], ""
+        return [_ratio(entry, float(ratio[1]), float(ratio[2]))], ""
+    if _in_any_unit(entry) or (entry.unit.startswith("% ") and text.endswith("%")):
+        typed = read(text)
+        return [each for each in (typed.value, typed.low, typed.high) if each is not None] if typed else [], ""
+    if entry.name == "month" and (month := _month(text)):
+        return [month], ""
     if (counted := _COUNTED.fullmatch(text)) and is_unit(name := f"1/{counted[2]}") and convertible(name, own or "1"):
         return [convert(each, name, own) for each in _read(entry, counted[1], own)[0]], own
     if bare:
@@ -173,6 +200,17 @@ def _read(entry: Entry, text: str, unit: str, *, width: bool = False) -> tuple[l
     if own.endswith("_diff") and is_unit(f"{name}_diff"):  # a swing of 20 F
         return [convert(each, f"{name}_diff", own) for each in found], name
     return [convert(each, name, own) for each in found], name
+
+
+def _ratio(entry: Entry, one: float, other: float) -> float:
+    """1:10 is a tenth; of what is thinned so many times, where a tenth cannot be, ten."""
+    low, high = entry.low or 0.0, entry.high or math.inf
+    return other / one if one and not low <= one / other <= high and low <= other / one <= high else one / other
+
+
+def _month(text: str) -> float | None:
+    names = [each.lower() for each in say("dates.months").split()]
+    return next((float(at) for at, name in enumerate(names, 1) if name.startswith(text.lower().rstrip("."))), None)
 
 
 def _shared_out(text: str, own: str) -> float | None:
@@ -234,12 +272,13 @@ def in_both_systems(sum_: Calculator, error: OutOfRange) -> OutOfRange:
     entry = next((each for each in sum_.entries if each.name == wrong_entry(sum_, error)), None)
     if entry is None or entry.low is None or entry.high is None or not entry.known_unit:
         return error
-    here = f"between {entry.low:g} and {entry.high:g}"
-    both = show_interval(entry.low, entry.high, entry.unit, "us", None, _RANGE_FIGURES)
-    if here not in error.right or not both.endswith(")"):
+    ends = [show(end, entry.unit, "us", None, _RANGE_FIGURES) for end in (entry.low, entry.high)]
+    if f"between {entry.low:g} and {entry.high:g}" not in error.right or not ends[1].endswith(")"):
         return error
+    low, high = (end.partition(" (")[0] for end in ends)
+    low = low.rpartition(" ")[0] or low
     return OutOfRange(error.what, where=error.where, value=error.value, about=error.about,
-                      right=say("calc.in_range", range=error.right, us=both.partition(" (")[0]))
+                      right=say("calc.in_range", range=error.right, low=low, high=high))
 
 
 def wrong_entry(sum_: Calculator, error: RootcaseError) -> str:

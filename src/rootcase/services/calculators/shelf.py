@@ -54,7 +54,7 @@ def calculator(name: str) -> Calculator:
 
 def _with_words_of_tables(sum_: Calculator) -> Calculator:
     """The sum with the words that its own tables have for what is typed as a word."""
-    named = re.findall(r"\b[Tt]ables? (\w+/\w+)", " ".join((sum_.sources, *(each.about for each in sum_.entries))))
+    named = re.findall(r"\b[Tt]ables?\s+(\w+/\w+)", " ".join((sum_.sources, *(each.about for each in sum_.entries))))
     entries = []
     for entry in sum_.entries:
         column = entry.name.rpartition(".")[2].rstrip("_")

@@ -18,10 +18,11 @@ _MOST_LISTED = 24
 _FINE_G = 0.28
 """Below a hundredth of an ounce a scale shows grams alone."""
 _SMALL = {"m": (0.3048, ("in", "cm")), "m2": (0.09290304, ("in2", "cm2")), "kg": (0.45359237, ("oz", "g")),
-          "g": (_FINE_G, ("g", "g"))}
+          "g": (_FINE_G, ("g", "g")), "mL": (1.0, ("mL", "mL"))}
 """Below a foot, a square foot, a pound: in units that leave no 0.04 ft2."""
 _ALSO = {"degC_day": ("degF_day", "degC_day"), "mm/day": ("in/day", "mm/day"), "kg/m3": ("lb/yd3", "kg/m3"),
-         "mL": ("fl_oz", "mL")}
+         "mL": ("fl_oz", "mL"),
+         "mm/m": ("in/ft", "mm/m")}
 _BY_THE_TAPE = ("trunk", "stem", "diameter", "depth")
 """Told in inches, however many."""
 _MOST_INCHES_M = 3.048

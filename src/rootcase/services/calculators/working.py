@@ -147,14 +147,19 @@ def _plain(given: Any) -> Any:
 
 
 def _units_of(sum_: Calculator, plain: Mapping[str, Any]) -> dict[str, str]:
-    """One unit stands for all figures, several each for its own; else none is claimed."""
+    """One unit stands for all figures, several each for its own; else that which a figure's own name ends with."""
     units = sum_.units
     if len(units) == 1:
         units *= len(plain)
     if len(units) != len(plain):
-        units = ("",) * len(plain)
+        units = tuple(next((unit for unit in units if _ends_with(name, unit)), "") for name in plain)
     return {name: "" if isinstance(value, str | bool) else unit
             for (name, value), unit in zip(plain.items(), units, strict=True)}
+
+
+def _ends_with(name: str, unit: str) -> bool:
+    """Whether a name carries this unit, as conductivity_mm_h does."""
+    return bool(unit) and name.endswith("_" + unit.lower().replace("/", "_").replace("%", "pct"))
 
 
 def refused(worked: Worked) -> str:
