@@ -75,6 +75,7 @@ NAMES = {
     "/properties/{property_id}/trees/{tree_id}/photos": "tree-photos",
     "/properties/{property_id}/trees/{tree_id}/photos/{measured_id}": "tree-photo",
     "/properties/{property_id}/trees/{tree_id}/photos/{crown_id}": "crown-photo",
+    "/properties/{property_id}/trees/{tree_id}/photos/{soil_id}": "soil-photo",
     "/properties/{property_id}/trees/{tree_id}": "case",
     "/properties/{property_id}/trees/{healthy_id}": "case-healthy",
     "/properties/{property_id}/trees/{tree_id}/read": "read", "/properties/{property_id}/read": "read-place",

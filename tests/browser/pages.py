@@ -55,6 +55,8 @@ SEEN = (
     Seen("/properties/{property_id}/trees/{tree_id}/photos/{measured_id}"),
     Seen("/properties/{property_id}/trees/{tree_id}/photos/{measured_id}",
          at="/properties/{property_id}/trees/{tree_id}/photos/{crown_id}"),
+    Seen("/properties/{property_id}/trees/{tree_id}/photos/{measured_id}",
+         at="/properties/{property_id}/trees/{tree_id}/photos/{soil_id}"),
     Seen("/properties/{property_id}/trees/{tree_id}/read"), Seen("/properties/{property_id}/read"),
     Seen("/properties/{property_id}/particulars"), Seen("/properties/{property_id}/field-sheet"),
     Seen("/readings/{reading_id}"),

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from rootcase.casework.tree_photo import photo_readings
 from rootcase.fieldbook.photographing import tree_photos_of
-from rootcase.records.tree_photo import CrownGaps
+from rootcase.records.tree_photo import CrownGaps, SoilOnCard
 from tests.fieldbook.photo_examples import LEAF, PHOTOS
 
 
@@ -22,3 +22,6 @@ def test_each_leaf_is_a_reading_and_the_greenness_is_of_the_green_ones() -> None
     crown = CrownGaps(gap_share=0.31, low_share=0.29, high_share=0.33)
     assert [(each.kind, each.value) for each in photo_readings(replace(photo, leaves=(), crown=crown))] == [
         ("crown_gap_photo", 0.31)]
+    soil = SoilOnCard(chip="10YR 3/2", state="dry", spot="oak 1 spot 1")
+    assert [(each.kind, each.choice) for each in photo_readings(replace(photo, leaves=(), soil=soil))] == [
+        ("soil_colour", "10YR 3/2"), ("soil_colour_state", "dry")]

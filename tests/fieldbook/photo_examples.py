@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date
 
 from rootcase.fieldbook.photographed import TreePhotoMeasured, TreePhotoTakenBack
-from rootcase.records.tree_photo import CrownGaps, LeafOnCard
+from rootcase.records.tree_photo import CrownGaps, LeafOnCard, NearChip, SoilOnCard
 from tests.fieldbook.sheets import event
 
 LEAF = LeafOnCard(number=1, area_mm2=1550.5, low_mm2=1540.0, high_mm2=1561.0, x_mm=60.2, y_mm=75.0, dark_green=0.55)
@@ -21,5 +21,9 @@ PHOTOS = [
     event("92", TreePhotoMeasured(slot="tc", tree="t1", shows="crown", photo="1" * 64, day=date(2016, 6, 3), by="rs",
                                   crown=CrownGaps(gap_share=0.31, low_share=0.29, high_share=0.33),
                                   stand="painted mark, 24 mm")),
-    event("93", TreePhotoTakenBack(slot="tc", supersedes="92", tree="t1", reason="another tree", by="rs")),
+    event("94", TreePhotoMeasured(slot="tc", supersedes="92", tree="t1", shows="soil", photo="1" * 64,
+                                  day=date(2016, 6, 3), by="rs", drawn="410 320", soil=SoilOnCard(
+                                      chip="10YR 3/2", near=(NearChip(chip="10YR 3/2", likely_share=0.5),),
+                                      state="moist", spot="oak 1 spot 1", from_m=0.05, to_m=0.1))),
+    event("93", TreePhotoTakenBack(slot="tc", supersedes="94", tree="t1", reason="another tree", by="rs")),
 ]

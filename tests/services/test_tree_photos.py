@@ -9,12 +9,15 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from PIL import Image
 
 from rootcase.fieldbook.fieldbook import Fieldbook, open_fieldbook
 from rootcase.records.observe import Tree
 from rootcase.records.tree_photo import TreePhoto
 from rootcase.services.canopy_photo import canopy_in
 from rootcase.services.leaf_photo import leaves_in
+from rootcase.services.read import spots
+from rootcase.services.soil_photo import soil_in
 from rootcase.services.tree_photos import (
     add_tree_photo,
     is_kept,
@@ -24,11 +27,13 @@ from rootcase.services.tree_photos import (
     mend_leaves,
     photo_behind,
     photos_of,
+    point_at_soil,
     readings_of_photo,
     take_tree_photo_back,
     tree_photo_named,
 )
 from tests.fieldbook.sheets import whole_property
+from tests.science.photo.soils import draw_soil
 
 DATA = Path(__file__).parents[1] / "data"
 CARD, CROWN = DATA / "card_flat.jpg", DATA / "canopy_clear.jpg"
@@ -50,6 +55,13 @@ def call() -> Callable[..., Any]:
 
 
 @pytest.fixture(scope="module")
+def soil(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    file = tmp_path_factory.mktemp("soil") / "soil.png"
+    Image.fromarray(draw_soil(6, "10YR 4/3", px_per_mm=3.0)).save(file)
+    return file
+
+
+@pytest.fixture(scope="module")
 def begun(tmp_path_factory: pytest.TempPathFactory, call: Callable[..., Any]) -> Path:
     """A fieldbook with one measured photo."""
     path = tmp_path_factory.mktemp("photos") / "book.sqlite"
@@ -57,7 +69,7 @@ def begun(tmp_path_factory: pytest.TempPathFactory, call: Callable[..., Any]) ->
         with book.store.writing() as turn:
             turn.add(whole_property())
         record = book.record("p")
-        made, wrong = add_tree_photo(book, record, record.trees[0], CARD, TYPED, call, by="rs", today=DAY)
+        made, wrong = add_tree_photo(book, record, record.trees[0], CARD, TYPED, call, by="rs", today=DAY, system="us")
         assert (wrong, bool(made)) == ({}, True)
     return path.parent
 
@@ -108,7 +120,7 @@ def test_a_leaf_left_out_takes_its_reading_with_it_and_one_drawn_brings_one(
     path = book.drawing.photo(photo.photo)
     assert path is not None
     middle = "760 560, 860 560, 860 640, 760 640"
-    assert mend_leaves(book, "p", photo, (0,), middle, SIZE_PX, call, path, by="jk") == ""
+    assert mend_leaves(book, "p", photo, middle, SIZE_PX, call, path, left_out=(0,), by="jk") == ""
     _, mended = at(book)
     assert (mended.mended, mended.by, mended.drawn) == (True, "jk", middle)
     assert [leaf.number for leaf in mended.leaves] == [*range(2, len(photo.leaves) + 1), len(photo.leaves) + 1]
@@ -127,7 +139,7 @@ def test_a_leaf_left_out_takes_its_reading_with_it_and_one_drawn_brings_one(
 def test_what_was_drawn_and_is_no_outline_is_refused(book: Fieldbook, drawn: str, wrong: str,
                                                      call: Callable[..., Any]) -> None:
     _, photo = at(book)
-    assert wrong in mend_leaves(book, "p", photo, (), drawn, SIZE_PX, call, CARD, by="rs")
+    assert wrong in mend_leaves(book, "p", photo, drawn, SIZE_PX, call, CARD, left_out=(), by="rs")
     assert at(book)[1] == photo
 
 
@@ -136,9 +148,9 @@ def test_a_crown_from_its_mark_is_measured_mended_and_kept_with_the_mark(
     tree, _ = at(book)
     typed = {**TYPED, "shows": "crown"}
     assert "where the camera" in add_tree_photo(book, book.record("p"), tree, CROWN, typed, call, by="rs",
-                                                today=DAY)[1]["stand"]
+                                                today=DAY, system="us")[1]["stand"]
     made, wrong = add_tree_photo(book, book.record("p"), tree, CROWN, {**typed, "stand": " north side,  1x "}, call,
-                                 by="rs", today=DAY)
+                                 by="rs", today=DAY, system="us")
     assert wrong == {}
     photo = tree_photo_named(book, "p", tree, made)
     assert photo.crown is not None
@@ -159,6 +171,38 @@ def test_a_crown_from_its_mark_is_measured_mended_and_kept_with_the_mark(
     assert reading.doubts == ()
 
 
+def test_soil_is_kept_at_its_spot_with_depth_and_state(book: Fieldbook, call: Callable[..., Any], soil: Path) -> None:
+    tree, _ = at(book)
+    record = book.record("p")
+    typed = {**TYPED, "shows": "soil", "state": "moist", "pit": spots(record, tree)[0], "depth_from": "2",
+             "depth_to": "4 in"}
+    for field, text in (("state", "wet"), ("pit", "nowhere"), ("depth_from", "6"), ("depth_from", "deep")):
+        _, wrong = add_tree_photo(book, record, tree, soil, {**typed, field: text}, call, by="rs", today=DAY,
+                                  system="us")
+        assert list(wrong) == [field]
+    made, wrong = add_tree_photo(book, record, tree, soil, typed, call, by="rs", today=DAY, system="us")
+    assert wrong == {}
+    photo = tree_photo_named(book, "p", tree, made)
+    assert photo.soil is not None
+    assert (photo.soil.chip, photo.soil.near[0].chip) == ("10YR 4/3", "10YR 4/3")
+    found = call(soil_in, soil)
+    place, size = f"{found.spot_px.x:.1f} {found.spot_px.y:.1f}", (found.width_px, found.height_px)
+    assert "empty middle" in point_at_soil(book, "p", photo, "1 1", size, call, soil, by="rs")
+    assert "one place" in point_at_soil(book, "p", photo, f"{place}; 9 9", size, call, soil, by="rs")
+    assert point_at_soil(book, "p", photo, place, size, call, soil, by="jk") == ""
+    photo = tree_photo_named(book, "p", tree, made)
+    assert (photo.drawn, photo.by) == (place.replace(".0", ""), "jk")
+    assert keep_as_readings(book, record, tree, photo, by="rs", system="metric") == ""
+    record = book.record("p")
+    color, state = readings_of_photo(record, photo)
+    assert (color.kind, color.choice, state.kind, state.choice) == ("soil_colour", "10YR 4/3", "soil_colour_state",
+                                                                    "moist")
+    assert color.of == state.of == next(pit.id for pit in record.pits if pit.label == typed["pit"])
+    assert (color.depth_from_m, color.depth_to_m) == (0.0508, 0.1016)
+    assert color.doubts == ()
+    assert is_kept(record, photo)
+
+
 def test_a_photo_taken_back_takes_its_readings_along(book: Fieldbook) -> None:
     tree, photo = at(book)
     keep(book)
@@ -177,7 +221,8 @@ def test_what_cannot_be_is_named_by_its_field(book: Fieldbook, change: dict[str,
     tree, _ = at(book)
     (tmp_path / "list.jpg").write_text("tag,dbh", encoding="utf-8")
     for file in (None, tmp_path / "list.jpg", CARD):
-        made, wrong = add_tree_photo(book, book.record("p"), tree, file, {**TYPED, **change}, call, by="rs", today=DAY)
+        made, wrong = add_tree_photo(book, book.record("p"), tree, file, {**TYPED, **change}, call, by="rs", today=DAY,
+                                     system="us")
         assert made == ""
         assert field in wrong
         assert str(tmp_path) not in "".join(wrong.values())

@@ -9,7 +9,7 @@ import pytest
 from fastapi.testclient import TestClient
 
 from rootcase.web.desk import OWN, Desk
-from tests.web.photos_told import CARD, CROWN
+from tests.web.photos_told import CARD, CROWN, soil_photo
 
 
 @pytest.fixture
@@ -77,6 +77,27 @@ def test_a_crown_shows_its_sky_and_keeps_what_was_left_out(app_to_change: TestCl
     assert "Mended by hand" in mended
     assert app.get(before.url.path).content != before.content
     assert "gaps of the crown, photo: " in app.post(f"{address}/keep").text
+
+
+def test_soil_is_asked_where_and_how_it_was_taken(app_to_change: TestClient, tree: str) -> None:
+    app = app_to_change
+    pit = re.search(r'<select id="pit".*?<option value="([^"]+)"', app.get(f"{tree}/photos").text, re.DOTALL)
+    assert pit is not None
+    typed = {"shows": "soil", "day": "2016-01-14", "pit": pit[1], "depth_from": "0", "depth_to": "4"}
+    refused = app.post(f"{tree}/photos", data=typed, files={"photo": ("soil.png", soil_photo())})
+    assert refused.status_code == 422
+    assert 'id="state-fault"' in refused.text
+    assert 'name="depth_to" type="text" value="4"' in refused.text
+    sent = app.post(f"{tree}/photos", data={**typed, "state": "dry"}, files={"photo": ("soil.png", soil_photo())},
+                    follow_redirects=False)
+    address = sent.headers["location"]
+    page = app.get(address).text
+    assert "10YR 4/3 comes nearest, read dry" in page
+    assert '<circle class="seen"' in page
+    again = app.post(address, data={"drawn": "1 1"})
+    assert again.status_code == 422
+    assert 'value="1 1"' in again.text
+    assert app.post(f"{address}/keep").text.count('href="/readings/') == 2
 
 
 def test_what_is_refused_comes_back_with_what_was_typed(app_to_change: TestClient, tree: str) -> None:

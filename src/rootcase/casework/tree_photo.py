@@ -17,7 +17,8 @@ def photo_readings(photo: TreePhoto) -> tuple[PhotoReading, ...]:
     Returns
     -------
     Of leaves the area of each [mm2], repeated under its number, and one greenness, the median of those that are green
-    [-, 0 to 1]; of a crown its share of gaps [-, 0 to 1]. Nothing where nothing counts.
+    [-, 0 to 1]; of a crown its share of gaps [-, 0 to 1]; of soil its nearest chip, and whether it was moist or dry.
+    Nothing where nothing counts.
 
     Raises
     ------
@@ -48,4 +49,6 @@ def photo_readings(photo: TreePhoto) -> tuple[PhotoReading, ...]:
     greens = [leaf.dark_green for leaf in photo.leaves if leaf.dark_green is not None]
     found += [PhotoReading("leaf_colour_photo", 1, median(greens))] if greens else []
     found += [PhotoReading("crown_gap_photo", 1, photo.crown.gap_share)] if photo.crown else []
+    found += [PhotoReading("soil_colour", 1, choice=photo.soil.chip),
+              PhotoReading("soil_colour_state", 1, choice=photo.soil.state)] if photo.soil else []
     return tuple(found)

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from rootcase.fieldbook.body import Body
-from rootcase.records.tree_photo import CrownGaps, LeafOnCard, Shows
+from rootcase.records.tree_photo import CrownGaps, LeafOnCard, Shows, SoilOnCard
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -22,6 +22,7 @@ class TreePhotoMeasured(Body):
     """A code, never a name."""
     leaves: tuple[LeafOnCard, ...] = ()
     crown: CrownGaps | None = None
+    soil: SoilOnCard | None = None
     left_out: str = ""
     drawn: str = ""
     stand: str = ""

@@ -8,6 +8,8 @@ from typing import Literal
 
 Shows = Literal["leaves", "crown", "soil"]
 """Leaves on the printed card, the crown from below, soil on the card."""
+SoilState = Literal["moist", "dry"]
+"""As the catalogue's soil_colour_state has it."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -39,6 +41,28 @@ class CrownGaps:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class NearChip:
+    """A Munsell chip and how likely it is the one meant."""
+
+    chip: str
+    likely_share: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SoilOnCard:
+    """The color of soil: the nearest chip, and the likeliest with how likely each is."""
+
+    chip: str
+    near: tuple[NearChip, ...] = ()
+    state: SoilState
+    spot: str
+    """Label of the pit."""
+    from_m: float | None = None
+    """Depth it was taken from."""
+    to_m: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class TreePhoto:
     """A photo as measured, and as a person mended it."""
 
@@ -53,11 +77,13 @@ class TreePhoto:
     leaves: tuple[LeafOnCard, ...] = ()
     """Those that count."""
     crown: CrownGaps | None = None
+    soil: SoilOnCard | None = None
     left_out: str = ""
     """What a person left out: of leaves their middles, "x y; x y" in millimeters on the card; of a crown outlines,
     "x y, x y, x y; ..." in pixels of the upright photo."""
     drawn: str = ""
-    """Leaves drawn by hand: outlines, "x y, x y, x y; ..." in pixels of the upright photo."""
+    """Leaves drawn by hand: outlines, "x y, x y, x y; ..." in pixels of the upright photo; of soil the place that a
+    person pointed to, "x y"."""
     stand: str = ""
     """Of a crown: where the camera was held and with which lens."""
     mended: bool = False
@@ -70,5 +96,7 @@ class PhotoReading:
     kind: str
     number: int
     """Which repeat."""
-    value: float
+    value: float | None = None
     """In the kind's SI unit."""
+    choice: str = ""
+    """Where it is no number."""

@@ -33,7 +33,7 @@ _SAME_LINE_UM = 3.0
 """JUDGEMENT: about the width of a hypha."""
 MOST_DRAWN = 20_000
 """Signs of what is drawn by hand. JUDGEMENT: some hundred lines."""
-_LEAST = {"line": 2, "outline": 3}
+_LEAST = {"line": 2, "outline": 3, "place": 1}
 """Points."""
 _ALIKE = 0.01
 """Photos of one slide show as much ground, to this part of it. JUDGEMENT."""
@@ -141,8 +141,8 @@ def _middle_um(line: OverlayLine, um_per_px: float) -> tuple[float, float]:
 
 
 def drawn_lines(text: str, width_px: int, height_px: int,
-                shape: Literal["line", "outline"] = "line") -> list[list[tuple[float, float]]]:
-    """Lines or outlines drawn by hand, inside the photo.
+                shape: Literal["line", "outline", "place"] = "line") -> list[list[tuple[float, float]]]:
+    """Lines, outlines or places drawn by hand, inside the photo.
 
     >>> drawn_lines("10 20, 30 40; 5 5, 9 9", 100, 100)
     [[(10.0, 20.0), (30.0, 40.0)], [(5.0, 5.0), (9.0, 9.0)]]

@@ -12,20 +12,32 @@ from typing import Any, get_args
 from rootcase.casework.tree_photo import photo_readings
 from rootcase.fieldbook.fieldbook import Fieldbook
 from rootcase.fieldbook.forms import Filled
+from rootcase.fieldbook.intake.desk import between
 from rootcase.fieldbook.intake.fence import picture_anew
-from rootcase.fieldbook.intake.values import box_unit
+from rootcase.fieldbook.intake.grid import Cell
+from rootcase.fieldbook.intake.values import box_unit, read_length_m
 from rootcase.fieldbook.photographed import TreePhotoMeasured
 from rootcase.ground.dates import read_date
-from rootcase.ground.errors import FileError, ImpossibleValue, Missing, RootcaseError
-from rootcase.ground.length import MOST_LINE, require_length, too_long
+from rootcase.ground.errors import FileError, ImpossibleValue, Missing, RootcaseError, UnreadableValue
+from rootcase.ground.length import MOST_LINE, cut, require_length, too_long
 from rootcase.ground.units import convert
 from rootcase.ground.words import say
 from rootcase.records.observe import PropertyRecord, Reading, System, Tree
-from rootcase.records.tree_photo import CrownGaps, LeafOnCard, PhotoReading, Shows, TreePhoto
+from rootcase.records.tree_photo import (
+    CrownGaps,
+    LeafOnCard,
+    NearChip,
+    PhotoReading,
+    Shows,
+    SoilOnCard,
+    SoilState,
+    TreePhoto,
+)
 from rootcase.services.canopy_photo import CanopyPhoto, canopy_in
 from rootcase.services.leaf_photo import LeafPhoto, LeafSeen, leaves_in
-from rootcase.services.read import visit_label
+from rootcase.services.read import spots, visit_label
 from rootcase.services.slide_photos import drawn_lines
+from rootcase.services.soil_photo import SoilPhoto, soil_in
 from rootcase.tables.readings import kinds
 
 Call = Callable[..., Any]
@@ -36,6 +48,8 @@ SHOWS: tuple[Shows, ...] = get_args(Shows)
 _SAME_LEAF_MM = 3.0
 """Middles of one leaf, found in two ways, lie no farther apart. JUDGEMENT: leaves lie apart from each other."""
 _FIGURES = 4
+_ROUNDED = 1e-3
+"""What is written with so many figures is off by less than this part of it."""
 _SIGNS = 12
 """Of a photo's id, by which its readings know it."""
 
@@ -54,13 +68,14 @@ def tree_photo_named(book: Fieldbook, property_id: str, tree: Tree, photo_id: st
 
 
 def add_tree_photo(book: Fieldbook, record: PropertyRecord, tree: Tree, file: Path | None, cells: Mapping[str, str],
-                   call: Call, *, by: str, today: date) -> tuple[str, dict[str, str]]:
+                   call: Call, *, by: str, today: date, system: System) -> tuple[str, dict[str, str]]:
     """Measure a photo and keep it with its tree. Returns the photo's id, or what is wrong by cell."""
     shows = next((each for each in SHOWS if each == cells.get("shows")), None)
     wrong: dict[str, str] = {}
     day = _day(cells.get("day", ""), today, wrong)
-    stand = " ".join(cells.get("stand", "").split())
+    stand = " ".join(cells.get("stand", "").split()) if shows == "crown" else ""
     wrong |= too_long({"stand": stand}, MOST_LINE)
+    soil = _soil_told(record, tree, cells, system, wrong) if shows == "soil" else None
     if shows is None:
         wrong["shows"] = say("photos.right_shows")
     if shows == "crown" and not stand:
@@ -71,7 +86,7 @@ def add_tree_photo(book: Fieldbook, record: PropertyRecord, tree: Tree, file: Pa
         return "", wrong
     try:
         picture_anew(file)  # what the fence refuses is opened by nobody else
-        figures = _figures(shows, file, call)
+        figures = _figures(shows, file, call, soil)
     except FileError as error:  # where the copy lies is nobody's business
         return "", {"photo": str(FileError(error.what, where=file.name, value=error.value, right=error.right))}
     except RootcaseError as error:
@@ -80,7 +95,7 @@ def add_tree_photo(book: Fieldbook, record: PropertyRecord, tree: Tree, file: Pa
         mark = book.drawing.keep_photo(source)
     slot = book.photographing.new_id()
     body = TreePhotoMeasured(slot=slot, tree=tree.id, shows=shows, photo=mark, day=day, by=by,
-                             stand=stand if shows == "crown" else "", **figures)
+                             stand=stand, **figures)
     kept = book.photographing.add(record.property.id, body)
     return (slot, {}) if kept else ("", {"photo": say("photos.twice")})
 
@@ -90,8 +105,8 @@ def leaves_of(found: LeafPhoto, left_out: Collection[int] = ()) -> tuple[LeafOnC
     return tuple(_leaf(at + 1, leaf) for at, leaf in enumerate(found.leaves) if at not in left_out)
 
 
-def mend_leaves(book: Fieldbook, property_id: str, photo: TreePhoto, left_out: Collection[int], drawn: str,
-                size_px: tuple[int, int], call: Call, path: Path, *, by: str) -> str:
+def mend_leaves(book: Fieldbook, property_id: str, photo: TreePhoto, drawn: str, size_px: tuple[int, int], call: Call,
+                path: Path, *, left_out: Collection[int], by: str) -> str:
     """Keep which leaves are none and which were drawn; returns what is wrong with what was drawn."""
     try:
         found: LeafPhoto = call(leaves_in, path, outlines(drawn, size_px))
@@ -115,6 +130,33 @@ def mend_crown(book: Fieldbook, property_id: str, photo: TreePhoto, drawn: str, 
     book.photographing.mend(property_id, replace(_body(photo), by=by, crown=_gaps(found),
                                                  left_out=_told(drawn, size_px)))
     return ""
+
+
+def point_at_soil(book: Fieldbook, property_id: str, photo: TreePhoto, drawn: str, size_px: tuple[int, int], call: Call,
+                  path: Path, *, by: str) -> str:
+    """Keep where a person pointed to the soil, or that it is looked for; returns what is wrong with the place."""
+    assert photo.soil is not None  # of soil
+    try:
+        pointed = place_px(drawn, size_px)
+        found: SoilPhoto = call(soil_in, path, pointed)
+    except RootcaseError as error:
+        return str(error)
+    body = replace(_body(photo), by=by, soil=_chips(photo.soil, found),
+                   drawn=f"{pointed[0]:g} {pointed[1]:g}" if pointed else "")
+    book.photographing.mend(property_id, body)
+    return ""
+
+
+def place_px(text: str, size_px: tuple[int, int]) -> tuple[float, float] | None:
+    """The place that a person pointed to, None where nothing was told.
+
+    >>> place_px("10 20", (100, 100)), place_px(" ", (100, 100))
+    ((10.0, 20.0), None)
+    """
+    points = [point for line in drawn_lines(text, *size_px, "place") for point in line]
+    if len(points) > 1:
+        raise UnreadableValue(say("drawn.place.one_point"), value=cut(text), right=say("drawn.place.right_drawn"))
+    return points[0] if points else None
 
 
 def outlines(text: str, size_px: tuple[int, int]) -> Outlines:
@@ -165,10 +207,11 @@ def keep_as_readings(book: Fieldbook, record: PropertyRecord, tree: Tree, photo:
         row = rows.setdefault(each.number, {"visit": visit, "tree": tree.label, "repeat": _series(photo, each)})
         row[each.kind] = _typed(each, system)
         row |= {f"{each.kind}.mark": photo.stand} if photo.stand else {}
+        row |= _depths(photo.soil) if photo.soil else {}
     visits = [{"visit": visit, "date": photo.day.isoformat(), "observer": observer}]
     source = say("photos.source", shows=say(f"photos.shows.{photo.shows}"))
     taken = book.forms.take(record.property.id, Filled(photo.id[-_SIGNS:], {
-        "visits": visits, "trees": list(rows.values())}, system, came_by=source), by=by)
+        "visits": visits, "pits" if photo.soil else "trees": list(rows.values())}, system, came_by=source), by=by)
     if taken.faults:
         return "; ".join(dict.fromkeys(str(RootcaseError(each.what, value=each.value, right=each.right))
                                        for each in taken.faults))
@@ -182,9 +225,8 @@ def keep_as_readings(book: Fieldbook, record: PropertyRecord, tree: Tree, photo:
 def is_kept(record: PropertyRecord, photo: TreePhoto) -> bool:
     """Whether the readings that stand are what the photo says now."""
     stand = {(each.kind, each.series): each for each in readings_of_photo(record, photo)}
-    said = {(each.kind, _series(photo, each)): each.value for each in photo_readings(photo)}
-    return bool(said) and stand.keys() == said.keys() and all(
-        (value := stand[key].value) is not None and abs(value - said[key]) <= 1e-3 * abs(said[key]) for key in said)
+    said = {(each.kind, _series(photo, each)): each for each in photo_readings(photo)}
+    return bool(said) and stand.keys() == said.keys() and all(_same(stand[key], said[key]) for key in said)
 
 
 def take_tree_photo_back(book: Fieldbook, record: PropertyRecord, photo: TreePhoto, reason: str, *, by: str) -> str:
@@ -198,10 +240,44 @@ def take_tree_photo_back(book: Fieldbook, record: PropertyRecord, photo: TreePho
     return ""
 
 
-def _figures(shows: Shows, file: Path, call: Call) -> dict[str, Any]:
+def _figures(shows: Shows, file: Path, call: Call, soil: SoilOnCard | None) -> dict[str, Any]:
     if shows == "crown":
         return {"crown": _gaps(call(canopy_in, file))}
+    if soil is not None:
+        return {"soil": _chips(soil, call(soil_in, file))}
     return {"leaves": leaves_of(call(leaves_in, file))}
+
+
+def _soil_told(record: PropertyRecord, tree: Tree, cells: Mapping[str, str], system: System,
+               wrong: dict[str, str]) -> SoilOnCard | None:
+    """What is asked of soil beside its photo."""
+    state = next((each for each in get_args(SoilState) if each == cells.get("state")), None)
+    if state is None:
+        wrong["state"] = say("photos.soil.no_state")
+    spot = cells.get("pit", "")
+    if spot not in spots(record, tree):
+        wrong["pit"] = say("photos.soil.no_pit")
+    try:
+        for name in ("depth_from", "depth_to"):
+            require_length(cells.get(name, ""), MOST_LINE)
+        depth = between(*(read_length_m(Cell(cells.get(name, "").strip()), "", system, small=True)
+                          for name in ("depth_from", "depth_to")))
+    except RootcaseError as error:
+        wrong["depth_from"] = str(error)
+        return None
+    return None if state is None else SoilOnCard(chip="", state=state, spot=spot, from_m=depth.depth_from_m,
+                                                 to_m=depth.depth_to_m)
+
+
+def _chips(soil: SoilOnCard, found: SoilPhoto) -> SoilOnCard:
+    return replace(soil, chip=found.chip, near=tuple(NearChip(chip=each.chip, likely_share=each.share)
+                                                     for each in found.near))
+
+
+def _depths(soil: SoilOnCard) -> dict[str, str]:
+    """Pit and depths as a row of the field sheet has them."""
+    told = {"depth_from": soil.from_m, "depth_to": soil.to_m}
+    return {"pit": soil.spot, **{name: f"{depth:.9g} m" for name, depth in told.items() if depth is not None}}
 
 
 def _gaps(found: CanopyPhoto) -> CrownGaps:
@@ -245,6 +321,12 @@ def _series(photo: TreePhoto, reading: PhotoReading) -> str:
     return f"{photo.id[-_SIGNS:]}.{reading.number}"
 
 
+def _same(reading: Reading, said: PhotoReading) -> bool:
+    if said.value is None:
+        return reading.choice == said.choice
+    return reading.value is not None and abs(reading.value - said.value) <= _ROUNDED * abs(said.value)
+
+
 def _mark_in(reading: Reading) -> str:
     """Of its photo, as its series bears it."""
     mark, dot, number = reading.series.partition(".")
@@ -252,7 +334,9 @@ def _mark_in(reading: Reading) -> str:
 
 
 def _typed(reading: PhotoReading, system: System) -> str:
-    """The figure as a person of this system would write it."""
+    """As a person of this system would write it."""
+    if reading.value is None:
+        return reading.choice
     kind = kinds()[reading.kind]
     unit = box_unit(kind, system)
     return f"{convert(reading.value, kind.si_unit, unit):.{_FIGURES}g} {'' if unit == '1' else unit}".strip()

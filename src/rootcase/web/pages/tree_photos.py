@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from functools import lru_cache
+from functools import lru_cache, partial
 from pathlib import Path
 from typing import Annotated, Any
 
-from fastapi import APIRouter, Depends, File, Form, Query, Request, UploadFile
+from fastapi import APIRouter, Depends, File, Query, Request, UploadFile
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
 from rootcase.fieldbook.intake.fence import picture_anew
@@ -18,6 +18,8 @@ from rootcase.records.tree_photo import Shows, TreePhoto
 from rootcase.report.pdf.leaf_card import leaf_card_pdf
 from rootcase.services.canopy_photo import canopy_in, sky_overlay
 from rootcase.services.leaf_photo import leaves_in
+from rootcase.services.read import spots
+from rootcase.services.soil_photo import soil_in
 from rootcase.services.tree_photos import (
     SHOWS,
     Outlines,
@@ -27,15 +29,19 @@ from rootcase.services.tree_photos import (
     mend_leaves,
     outlines,
     photos_of,
+    place_px,
+    point_at_soil,
     take_tree_photo_back,
     tree_photo_named,
 )
+from rootcase.tables.readings import kinds
 from rootcase.web.cases import tree_of
 from rootcase.web.jobs import Jobs
+from rootcase.web.read_shown import LAID_OUT
 from rootcase.web.refusals import NotThere
 from rootcase.web.refused import asked_by_id
 from rootcase.web.showing import cells, page
-from rootcase.web.tree_photos_shown import crown_shown, kept_told, leaves_shown, photo_row, ticked
+from rootcase.web.tree_photos_shown import crown_shown, kept_told, leaves_shown, photo_row, soil_shown, ticked
 from rootcase.web.typed import Typed
 from rootcase.web.uploads import all_kept_for_work
 from rootcase.web.who import Visitor, desk_of, may
@@ -45,8 +51,9 @@ Sees = Annotated[Visitor, Depends(may("see_trees"))]
 Reads = Annotated[Visitor, Depends(may("take_readings"))]
 Corrects = Annotated[Visitor, Depends(may("correct_readings"))]
 _CACHED = {"cache-control": "private, max-age=86400"}
+_STATES = kinds()["soil_colour_state"].choices
+_MENDS = {"crown": mend_crown, "soil": point_at_soil}
 _AT = "/properties/{property_id}/trees/{tree_id}"
-Line = Annotated[str, Form()]
 
 
 @router.get("/leaf-card.pdf")
@@ -65,15 +72,14 @@ def photos(request: Request, property_id: str, tree_id: str, visitor: Sees,
 
 
 @router.post(_AT + "/photos")
-def add(request: Request, property_id: str, tree_id: str, visitor: Reads, shows: Line = "", day: Line = "",
-        stand: Line = "", photo: Annotated[UploadFile, File()] = None) -> Response:  # type: ignore[assignment]
+def add(request: Request, property_id: str, tree_id: str, visitor: Reads, typed: Typed,
+        photo: Annotated[UploadFile, File()] = None) -> Response:  # type: ignore[assignment]
     desk = desk_of(request)
     record, tree = _tree(request, visitor, property_id, tree_id)
-    typed = {"shows": shows, "day": day, "stand": stand}
     with all_kept_for_work({"photo": photo}) as (folder, names):
         made, wrong = add_tree_photo(desk.book(visitor.practice_id), record, tree,
                                      folder / names["photo"] if names else None, typed, desk.jobs.call,
-                                     by=visitor.code, today=desk.today(visitor.practice_id))
+                                     by=visitor.code, today=desk.today(visitor.practice_id), system=visitor.system)
     if wrong:
         return _list(request, visitor, property_id, tree_id, typed, wrong)
     return RedirectResponse(f"{_address(record, tree)}/photos/{made}", 303)
@@ -89,15 +95,11 @@ def look(request: Request, property_id: str, tree_id: str, measured_id: str, vis
 def mend(request: Request, property_id: str, tree_id: str, measured_id: str, visitor: Reads, typed: Typed) -> Response:
     desk = desk_of(request)
     record, tree, photo, path = _named(request, visitor, property_id, tree_id, measured_id)
-    book, drawn, gone = desk.book(visitor.practice_id), typed.get("drawn", ""), ()
-    found = _measured(desk.jobs, path, photo.shows)
-    size_px = found.width_px, found.height_px
-    if photo.shows == "crown":
-        wrong = mend_crown(book, record.property.id, photo, drawn, size_px, desk.jobs.call, path, by=visitor.code)
-    else:
-        gone = ticked(typed, len(found.leaves))
-        wrong = mend_leaves(book, record.property.id, photo, gone, drawn, size_px, desk.jobs.call, path,
-                            by=visitor.code)
+    drawn, found = typed.get("drawn", ""), _measured(desk.jobs, path, photo.shows)
+    gone = ticked(typed, len(found.leaves)) if photo.shows == "leaves" else ()
+    mend_it = partial(mend_leaves, left_out=gone) if photo.shows == "leaves" else _MENDS[photo.shows]
+    wrong = mend_it(desk.book(visitor.practice_id), record.property.id, photo, drawn,
+                    (found.width_px, found.height_px), desk.jobs.call, path, by=visitor.code)
     if wrong:
         return _page(request, visitor, record, tree, photo, typed, {"drawn": wrong}, gone)
     return RedirectResponse(f"{_address(record, tree)}/photos/{photo.id}", 303)
@@ -149,11 +151,14 @@ def _shown(path: Path) -> bytes:
 
 
 @lru_cache(maxsize=16)
-def _measured(jobs: Jobs, path: Path, shows: Shows, left_out: str = "") -> Any:
-    """And has the same on it; left_out: parts of a crown's photo that are none of it."""
+def _measured(jobs: Jobs, path: Path, shows: Shows, mended: str = "") -> Any:
+    """And has the same on it; mended: parts of a crown's photo that are none of it, or where soil was pointed to."""
     if shows == "leaves":
         return jobs.call(leaves_in, path)
-    return jobs.call(canopy_in, path, _parts(jobs, path, left_out))
+    if shows == "crown":
+        return jobs.call(canopy_in, path, _parts(jobs, path, mended))
+    found = jobs.call(soil_in, path)
+    return jobs.call(soil_in, path, place_px(mended, (found.width_px, found.height_px))) if mended else found
 
 
 @lru_cache(maxsize=16)
@@ -196,7 +201,8 @@ def _list(request: Request, visitor: Visitor, property_id: str, tree_id: str, ty
     record, tree = _tree(request, visitor, property_id, tree_id)
     known = photos_of(desk_of(request).book(visitor.practice_id), record.property.id, tree)
     return page(request, "tree_photos.html", visitor, place="trees", status=422 if wrong else 200,
-                ground=record.property, tree=tree, at=_address(record, tree), ways=SHOWS[:2],
+                ground=record.property, tree=tree, at=_address(record, tree), ways=SHOWS,
+                spots=LAID_OUT.same(spots(record, tree)), states=[("", say("photos.soil.not_said")), *_STATES.items()],
                 photos=[(photo, photo_row(photo)) for photo in known], typed=cells(typed), wrong=cells(wrong))
 
 
@@ -205,10 +211,12 @@ def _page(request: Request, visitor: Visitor, record: PropertyRecord, tree: Tree
     book = desk_of(request).book(visitor.practice_id)
     path = book.drawing.photo(photo.photo)
     assert path is not None  # looked for before
-    jobs, is_crown = desk_of(request).jobs, photo.shows == "crown"
-    drawn = typed.get("drawn", photo.left_out if is_crown else photo.drawn)
-    found = _measured(jobs, path, photo.shows, photo.left_out if is_crown else "")
-    shown = crown_shown(photo, found, drawn) if is_crown else leaves_shown(photo, found, gone, drawn, visitor.system)
+    mended = {"leaves": "", "crown": photo.left_out, "soil": photo.drawn}[photo.shows]
+    found = _measured(desk_of(request).jobs, path, photo.shows, mended)
+    drawn = typed.get("drawn", mended or photo.drawn)
+    shown = {"leaves": lambda: leaves_shown(photo, found, gone, drawn, visitor.system),
+             "crown": lambda: crown_shown(photo, found, drawn),
+             "soil": lambda: soil_shown(photo, found, drawn, visitor.system)}[photo.shows]()
     return page(request, "tree_photo.html", visitor, place="trees", status=422 if wrong else 200,
                 ground=record.property, tree=tree, photo=photo, at=_address(record, tree),
                 typed=cells({**typed, "drawn": drawn}), wrong=cells(wrong), **kept_told(record, photo), **shown)

@@ -32,7 +32,7 @@ function point(event) {
   const at = new DOMPoint(event.clientX, event.clientY).matrixTransform(over.getScreenCTM().inverse());
   const { width, height } = over.viewBox.baseVal;
   const within = (value, most) => Math.min(Math.max(value, 0), most).toFixed(1);
-  const all = lines();
+  const all = "one" in over.dataset ? [] : lines();
   if (!open || !all.length) all.push([]);
   all.at(-1).push([within(at.x, width), within(at.y, height)]);
   open = true;
@@ -59,7 +59,7 @@ if (pen) {
     if (at) over.querySelector(`[data-line="${at[1]}"] ${shape}`).classList.toggle("gone", event.target.checked);
   });
   box.addEventListener("input", draw);
-  pen.querySelector("[data-end]").addEventListener("click", () => { open = false; });
-  pen.querySelector("[data-last]").addEventListener("click", last);
+  pen.querySelector("[data-end]")?.addEventListener("click", () => { open = false; });
+  pen.querySelector("[data-last]")?.addEventListener("click", last);
   pen.hidden = false;
 }
