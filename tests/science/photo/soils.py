@@ -8,7 +8,7 @@ from scipy import ndimage
 
 from rootcase.science.photo.chips import C_WHITE, CONES, SRGB_TO_XYZ, soil_chips
 from rootcase.tables.load import table
-from tests.science.photo.cards import FINE, _compressed, _seen
+from tests.science.photo.cards import FINE, _seen, compressed
 
 PAPER = 222
 
@@ -53,7 +53,7 @@ def draw_soil(seed: int, chip: str, px_per_mm: float = 4.0, tilt: float = 0.1, p
     drawn = np.where(np.asarray(inside)[..., np.newaxis] == 1, soil, np.asarray(flat))
     drawn = drawn * np.array(cast) ** (1 / 2.2)
     seen = _seen(drawn.clip(0, 255).round().astype(np.uint8), random, px_per_mm, tilt, True)
-    return _compressed(seen, jpeg) if jpeg else seen
+    return compressed(seen, jpeg) if jpeg else seen
 
 
 def stored_of(linear: np.ndarray) -> np.ndarray:
