@@ -9,6 +9,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from types import MappingProxyType
 
+from rootcase.science.photo.stored import linear_light
+
 PAPER: Mapping[str, str] = MappingProxyType({
     "paper": "#FFFFFF", "mist": "#F1F2EF", "ink": "#1A1C24", "slate": "#474B57", "rule": "#80858E", "hair": "#D3D6D8",
     "forest": "#125C4E", "forest_middle": "#4F8F7C", "forest_tint": "#CFE3DA", "leaf": "#B9D6C6",
@@ -39,6 +41,5 @@ def contrast(first: str, second: str) -> float:
 
 
 def _luminance(colour: str) -> float:
-    parts = [int(colour[i:i + 2], 16) / 255 for i in (1, 3, 5)]
-    red, green, blue = (part / 12.92 if part <= 0.04045 else ((part + 0.055) / 1.055) ** 2.4 for part in parts)
-    return 0.2126 * red + 0.7152 * green + 0.0722 * blue
+    red, green, blue = linear_light([int(colour[i:i + 2], 16) / 255 for i in (1, 3, 5)])
+    return float(0.2126 * red + 0.7152 * green + 0.0722 * blue)

@@ -16,6 +16,7 @@ from rootcase.science.photo.chips import ChipDoubt, chip_of, lab_beside_white
 from rootcase.science.photo.light import Picture, shrunk
 from rootcase.science.photo.paper import Mask, fit_paper, paper_light, terms_at
 from rootcase.science.photo.plane import mapped
+from rootcase.science.photo.stored import linear_light
 from rootcase.tables.load import table
 
 STEP_MM = 0.5
@@ -105,7 +106,7 @@ def soil_on(pixels: NDArray[np.uint8], card: Card, at_mm: tuple[float, float] | 
     left, top, right, low = _empty_mm()
     x, y = (np.arange(start + STEP_MM / 2, end, STEP_MM) for start, end in ((left, right), (top, low)))
     stored = _flat(pixels, card, x, y)
-    light, lit = _light(stored), _light(_lit(stored))
+    light, lit = linear_light(stored), linear_light(_lit(stored))
     less = _less(np.asarray(light / lit, np.float64))
     spot, radius_mm, middle = _spot(less, x, y, at_mm)
     away_mm = STEP_MM * ndimage.distance_transform_edt(~(less | spot))
@@ -173,11 +174,6 @@ def _flat(pixels: NDArray[np.uint8], card: Card, x: Lanes, y: Lanes) -> Picture:
     columns, rows = (each.clip(0, most - 1) for each, most in zip(at.T, pixels.shape[1::-1], strict=True))
     seen = pixels[rows, columns].reshape(*down.shape, 3).astype(np.float32) / np.float32(255)
     return np.stack([shrunk(seen[..., each], SAMPLES) for each in range(3)], axis=-1)
-
-
-def _light(stored: Picture) -> Picture:
-    """Linear light of stored values. IEC 61966-2-1 (sRGB)"""
-    return np.where(stored <= 0.04045, stored / 12.92, ((stored + 0.055) / 1.055) ** 2.4)
 
 
 def _spot(less: Mask, x: Lanes, y: Lanes,
