@@ -6,11 +6,12 @@ import io
 from pathlib import Path
 
 import pytest
-from PIL import Image
+from PIL import Image, ImageChops, ImageStat
 
 from rootcase.fieldbook.intake.fence import picture_anew
 from rootcase.ground.errors import FileError
 
+DATA = Path(__file__).parents[2] / "data"
 EAST, NORTH = (255, 0, 0), (0, 0, 255)
 
 
@@ -51,6 +52,17 @@ def test_a_large_picture_is_made_smaller_and_what_is_seen_through_is_white(tmp_p
     assert (size, own) == ((2400, 600), (6000, 1500))
     with Image.open(io.BytesIO(data)) as image:
         assert image.getpixel((3, 3)) == (255, 255, 255)
+
+
+def test_a_photo_as_phones_keep_it_is_drawn_as_it_was_held(tmp_path: Path) -> None:
+    data, size, own = picture_anew(DATA / "card_turned.heic")
+    assert size == own == (1600, 1200)
+    with Image.open(io.BytesIO(data)) as held, Image.open(DATA / "card_flat.jpg") as flat:
+        off = ImageStat.Stat(ImageChops.difference(held, flat)).mean
+    assert max(off) < 4
+    (tmp_path / "cut.heic").write_bytes((DATA / "card_turned.heic").read_bytes()[:9000])
+    with pytest.raises(FileError, match="not a photo"):
+        picture_anew(tmp_path / "cut.heic")
 
 
 @pytest.mark.parametrize("orientation", range(1, 9))

@@ -1,6 +1,6 @@
 """Pictures that a sheet's cells name: looked for beside the sheet, looked at inside the fence, kept with the import.
 
-A cell names a file and no way to one. HEIC, which the fence's reader does not know, is known by its first bytes.
+A cell names a file and no way to one. HEIC is known by its first bytes.
 """
 
 from __future__ import annotations
