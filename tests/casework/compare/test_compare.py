@@ -192,6 +192,17 @@ def test_a_meter_that_shows_next_to_nothing_gives_no_ratio(here, there):
     assert (line.share, line.note) == (None, "too_small")
 
 
+def test_leaves_on_photos_are_compared_by_all_of_them_and_no_surer_than_leaves_differ():
+    here, there = (260.0, 210.0, 240.0), (520.0, 480.0, 500.0)
+    line = measure("leaf_area_photo", *(reading(t, "leaf_area_photo", v, series=str(at))
+                                        for t, found in (("a", there), ("x", here)) for at, v in enumerate(found)))
+    assert line.share.median == pytest.approx(sum(here) / sum(there), rel=0.01)
+    sd = np.sqrt(2 * 0.35 ** 2 / 3 + 0.2 ** 2)
+    assert np.log(line.share.high / line.share.low) == pytest.approx(2 * 1.645 * sd, rel=0.01)
+    green = measure("leaf_colour_photo", *(reading(t, "leaf_colour_photo", v) for t, v in (("a", 0.6), ("x", 0.45))))
+    assert green.share.low < 0.75 < green.share.high
+
+
 def test_the_newest_look_is_compared_and_rings_of_the_same_years():
     old = reading("x", "leaf_length", 60.0, day=date(2012, 7, 3))
     leaves = [reading(t, "leaf_length", v) for t, v in (("a", 180.0), ("x", 115.0))]
