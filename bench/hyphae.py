@@ -10,8 +10,8 @@ from PIL import Image
 from scipy.ndimage import gaussian_filter
 
 from bench.work import Work
+from rootcase.science.photo.darkness import darkness
 from rootcase.science.photo.hyphae import hyphae_of
-from rootcase.science.photo.light import darkness
 from rootcase.science.photo.ridges import line_strength
 
 PHOTO = Path(__file__).parents[1] / "tests" / "data" / "hyphae_dense.jpg"

@@ -8,12 +8,11 @@ from io import BytesIO
 from pathlib import Path
 
 import numpy as np
-from numpy.typing import NDArray
 from PIL import Image
 
 from rootcase.ground.words import say
 from rootcase.science.photo.canopy import gaps_in
-from rootcase.services.upright import Outline, upright
+from rootcase.services.upright import Outline, upright_pixels
 
 OVER_SKY = (255, 120, 0)
 OVER_SKY_ALPHA = 140
@@ -35,7 +34,7 @@ class CanopyPhoto:
 
 def canopy_in(file: Path, left_out: Sequence[Outline] = ()) -> CanopyPhoto:
     """The gaps on a photo of a crown; outlines of what is no part of it, in pixels of the upright photo, left out."""
-    pixels = _pixels(file)
+    pixels = upright_pixels(file)
     found = gaps_in(pixels, left_out)
     return CanopyPhoto(file.name, found.fraction, found.low, found.high, pixels.shape[1], pixels.shape[0],
                        tuple(say(f"photo.canopy.{doubt}") for doubt in found.doubts))
@@ -43,13 +42,8 @@ def canopy_in(file: Path, left_out: Sequence[Outline] = ()) -> CanopyPhoto:
 
 def sky_overlay(file: Path, left_out: Sequence[Outline] = ()) -> bytes:
     """What was taken for sky as a PNG to lay over the upright photo: transparent where it was not."""
-    overlay = Image.fromarray(gaps_in(_pixels(file), left_out).sky.astype(np.uint8))
+    overlay = Image.fromarray(gaps_in(upright_pixels(file), left_out).sky.astype(np.uint8))
     overlay.putpalette((0, 0, 0, *OVER_SKY))
     kept = BytesIO()
     overlay.save(kept, "PNG", bits=1, transparency=bytes((0, OVER_SKY_ALPHA)))
     return kept.getvalue()
-
-
-def _pixels(file: Path) -> NDArray[np.uint8]:
-    with upright(file) as image:
-        return np.asarray(image.convert("RGB"))

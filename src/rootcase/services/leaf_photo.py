@@ -6,14 +6,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-import numpy as np
-
 from rootcase.ground.words import say
 from rootcase.science.photo.card import find_card
 from rootcase.science.photo.leaf import Leaf, leaf_doubts
 from rootcase.science.photo.leaf_by_hand import leaf_inside
 from rootcase.science.photo.leaves import leaves_on
-from rootcase.services.upright import Outline, upright
+from rootcase.science.photo.light import brightness
+from rootcase.services.upright import Outline, upright_pixels
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,9 +57,8 @@ class LeafPhoto:
 
 def leaves_in(file: Path, drawn: Sequence[Outline] = ()) -> LeafPhoto:
     """The leaves on a photo of the card, and those that a person outlined on the upright photo, in pixels."""
-    with upright(file) as image:
-        pixels = np.asarray(image.convert("RGB"))
-    card = find_card(pixels.mean(axis=2, dtype=np.float32) / np.float32(255))
+    pixels = upright_pixels(file)
+    card = find_card(brightness(pixels))
     found, outlined = leaves_on(pixels, card), [leaf_inside(pixels, card, outline) for outline in drawn]
     seen = (*(_seen(leaf, by_hand=False) for leaf in found), *(_seen(leaf, by_hand=True) for leaf in outlined))
     return LeafPhoto(file.name, seen, card.markers, card.px_per_mm, card.residual_mm, pixels.shape[1], pixels.shape[0],

@@ -6,6 +6,8 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
+import numpy as np
+from numpy.typing import NDArray
 from pi_heif import register_heif_opener
 from PIL import Image, ImageOps
 
@@ -30,6 +32,13 @@ def upright(file: Path) -> Iterator[Image.Image]:
             if width * height > PIXELS:
                 raise FileError(say("fence.many_pixels", most=PIXELS // MB), where=file.name,
                                 value=f"{width:,} x {height:,}", right=say("fence.right_pixels"))
-            yield ImageOps.exif_transpose(image)
+            ImageOps.exif_transpose(image, in_place=True)
+            yield image
     except (OSError, ValueError, SyntaxError, EOFError):
         raise FileError(say("fence.no_photo"), where=file.name, right=say("fence.right_photo")) from None
+
+
+def upright_pixels(file: Path) -> NDArray[np.uint8]:
+    """Red, green and blue of a photo, upright."""
+    with upright(file) as image:
+        return np.asarray(image if image.mode == "RGB" else image.convert("RGB"))

@@ -11,8 +11,9 @@ from scipy.ndimage import maximum_filter
 
 from rootcase.science.lanes import Lanes, Numbers, within
 from rootcase.science.photo.crossings import Line, gaps_bridged, walked_twice_px, with_tips
+from rootcase.science.photo.darkness import darkness
 from rootcase.science.photo.kernel import compiled
-from rootcase.science.photo.light import darkness, shrunk
+from rootcase.science.photo.light import shrunk
 from rootcase.science.photo.paths import path_length_px, smoothed
 from rootcase.science.photo.ridges import Lines, line_strength
 from rootcase.science.photo.sorting import Kept, sorted_lines

@@ -112,9 +112,14 @@ def _ground(pixels: NDArray[np.uint8], card: Card) -> _Ground:
 
 
 def _inside(over: Picture) -> Mask:
-    smooth = ndimage.uniform_filter(over, (3, 3, 1))
-    colored = smooth.max(axis=2) - smooth.min(axis=2) > COLORED
-    return np.asarray(colored | (smooth.max(axis=2) < SHADE))
+    least, most = _least_and_most(ndimage.uniform_filter(over, (3, 3, 1)))
+    return np.asarray((most - least > COLORED) | (most < SHADE))
+
+
+def _least_and_most(over: Picture) -> tuple[Picture, Picture]:
+    """Of the three channels; taken two at a time, many times as fast as pixel by pixel."""
+    red, green, blue = (over[..., channel] for channel in range(3))
+    return np.minimum(np.minimum(red, green), blue), np.maximum(np.maximum(red, green), blue)
 
 
 def _leaf(pixels: NDArray[np.uint8], card: Card, ground: _Ground, number: int) -> Leaf:
@@ -139,8 +144,8 @@ def _leaf(pixels: NDArray[np.uint8], card: Card, ground: _Ground, number: int) -
     core = core if core.any() else inside
     band = ndimage.binary_dilation(inside, iterations=band_px) & ~core & ~(sure & (owner != number))
     seen, paper = stored ** np.float32(card.power), lit ** np.float32(card.power)
-    colored = np.ptp(ndimage.uniform_filter(stored / lit, (SMOOTH_PX, SMOOTH_PX, 1)), axis=2) > CLEAN
-    shade = _shade(seen / paper, ~ndimage.binary_dilation(sure, iterations=clean_px) & field & ~colored)
+    least, most = _least_and_most(ndimage.uniform_filter(stored / lit, (SMOOTH_PX, SMOOTH_PX, 1)))
+    shade = _shade(seen / paper, ~ndimage.binary_dilation(sure, iterations=clean_px) & field & (most - least <= CLEAN))
     over, inner = seen / paper, _leaf_over(seen / paper, core)
     share, rest = _shares(over[band], inner[band], shade[band], LOOSE)
     shade = _shade_under(shade, band, share, rest)
