@@ -39,7 +39,9 @@ def test_a_photo_is_measured_mended_kept_and_led_back_to(app_to_change: TestClie
     assert page.count('scope="row"') == leaves
     assert app.get(re.search(r'image href="([^"]+)"', page)[1]).headers[  # type: ignore[index]
         "content-type"] == "image/jpeg"
-    assert address in app.get(f"{tree}/photos").text
+    listed = app.get(f"{tree}/photos").text
+    assert address in listed
+    assert len(app.get(re.search(r'img src="([^"]+)"', listed)[1]).content) < 20_000  # type: ignore[index]
 
     refused = app.post(address, data={"gone.0": "yes", "drawn": "1 1, <b>"})
     assert refused.status_code == 422

@@ -5,9 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable, Collection, Mapping
 from dataclasses import replace
 from datetime import date
+from io import BytesIO
 from math import hypot
 from pathlib import Path
 from typing import Any, get_args
+
+from PIL import Image
 
 from rootcase.casework.tree_photo import photo_readings
 from rootcase.fieldbook.fieldbook import Fieldbook
@@ -47,6 +50,7 @@ Outlines = tuple[tuple[tuple[float, float], ...], ...]
 SHOWS: tuple[Shows, ...] = get_args(Shows)
 _SAME_LEAF_MM = 3.0
 """Middles of one leaf, found in two ways, lie no farther apart. JUDGEMENT: leaves lie apart from each other."""
+_SMALL_PX = 240
 _FIGURES = 4
 _ROUNDED = 1e-3
 """What is written with so many figures is off by less than this part of it."""
@@ -182,6 +186,15 @@ def leaves_left_out(photo: TreePhoto, found: LeafPhoto) -> tuple[tuple[int, ...]
             gone.append(nearest)
             del near[nearest]
     return tuple(sorted(gone)), len(points) - len(gone)
+
+
+def small_picture(drawn: bytes) -> bytes:
+    """A photo that was drawn anew, as small as a list shows it."""
+    made = BytesIO()
+    with Image.open(BytesIO(drawn)) as image:
+        image.thumbnail((_SMALL_PX, _SMALL_PX))
+        image.save(made, "JPEG", quality=80)
+    return made.getvalue()
 
 
 def readings_of_photo(record: PropertyRecord, photo: TreePhoto) -> tuple[Reading, ...]:

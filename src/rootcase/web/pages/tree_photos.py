@@ -31,6 +31,7 @@ from rootcase.services.tree_photos import (
     photos_of,
     place_px,
     point_at_soil,
+    small_picture,
     take_tree_photo_back,
     tree_photo_named,
 )
@@ -127,10 +128,11 @@ def take_back(request: Request, property_id: str, tree_id: str, measured_id: str
 
 
 @router.get(_AT + "/pictures/{measured_id}")
-def picture(request: Request, property_id: str, tree_id: str, measured_id: str, visitor: Sees) -> Response:
-    """The photo as it is shown: drawn anew, without the place and the time that it carries."""
+def picture(request: Request, property_id: str, tree_id: str, measured_id: str, visitor: Sees,
+            small: Annotated[bool, Query()] = False) -> Response:
+    """The photo as it is shown: drawn anew, without the place and the time that it carries; small for a list."""
     path = _named(request, visitor, property_id, tree_id, measured_id)[3]
-    return Response(_shown(path), media_type="image/jpeg", headers=_CACHED)
+    return Response(small_picture(_shown(path)) if small else _shown(path), media_type="image/jpeg", headers=_CACHED)
 
 
 @router.get(_AT + "/pictures/{measured_id}/sky.png")
