@@ -17,7 +17,8 @@ import pytest
 SOURCE = Path(__file__).parents[2] / "src" / "rootcase"
 PARTS = ("ground", "records", "tables", "science", "casework", "fieldbook", "report", "services", "web", "cli")
 PLAIN = {0.0, 0.5, 1.0, 2.0, 4.0, 10.0, 100.0, 1000.0, 1e-9, 1e-6}
-MATHEMATICS = {"sqrt", "exp", "log", "log2", "log10", "sin", "cos", "tan", "arcsin", "ppf", "gammaln"}
+MATHEMATICS = {"sum", "mean", "median", "std", "var", "sqrt", "exp", "log", "log2", "log10", "sin", "cos", "tan",
+               "arcsin", "ppf", "gammaln"}
 WRAPS = {"asarray", "array", "float"}
 LEAST_SIZE = 3
 TWINS = {"science/water/reference_et_compiled.py", "science/tree/_day", "science/tree/day_compiled.py"}
@@ -25,9 +26,10 @@ TWINS = {"science/water/reference_et_compiled.py", "science/tree/_day", "science
 ALIKE_BY_CHANCE = {
     "v0 * exp(v1 * v2)", "v0 * exp(-v1 * v2)", "v0 * sqrt(v1 + v2)", "log(v0 / v1) / v2", "v0 / v1 * exp(v2)",
     "v0 * v1 / sqrt(v2)", "log(v0) - log(v1)", "1.0 - exp(-v0 / v1)", "cos(v0) * cos(v1)", "v0 + v1 * sin(v2)",
-    "v0 + v1 * cos(v2)",
+    "v0 + v1 * cos(v2)", "sqrt(v0 * v0 + v1 * v1)", "ppf(0.5 + v0 / 2.0)", "ppf(0.5 + v0 / 2.0, v1 - 1.0)",
 }
-"""A scale times a spread, a fading, a slope on the log scale, a point on a round: arithmetic of any quantity."""
+"""A scale times a spread, a fading, a slope on the log scale, a point on a round, a distance, a
+quantile as a library gives it: arithmetic of any quantity."""
 LAYOUT = "report/pictures/"
 """Places on a sheet, in its own units."""
 
@@ -54,7 +56,7 @@ class Named(ast.NodeTransformer):
         name = called(node)
         if name in WRAPS and node.args:
             return self.visit(node.args[0])  # type: ignore[no-any-return]
-        if name not in MATHEMATICS:
+        if name not in MATHEMATICS or not node.args:
             return self.numbered(node)
         return ast.Call(ast.Name(name), [self.visit(each) for each in node.args], [])
 
@@ -69,7 +71,8 @@ def called(node: ast.Call) -> str:
 def formulas(tree: ast.Module) -> Iterator[str]:
     """Every expression of the module that tells something of its own, its names numbered."""
     for node in ast.walk(tree):
-        if isinstance(node, ast.BinOp) and tells(node):
+        reckons = isinstance(node, ast.BinOp) or (isinstance(node, ast.Call) and called(node) in MATHEMATICS)
+        if isinstance(node, ast.expr) and reckons and tells(node):
             shape = Named().visit(deepcopy(node))
             if tells(shape):
                 yield ast.unparse(shape)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from math import acos, pi, sqrt
+
 import numpy as np
 
 from rootcase.science.lanes import Lanes, Numbers
@@ -161,3 +163,100 @@ def depth_in_circle_mm(volume_ml: Numbers, diameter_mm: Numbers) -> Lanes:
     25.4
     """
     return np.asarray(1000.0 * np.asarray(volume_ml, dtype=np.float64) / circle_area(diameter_mm))
+
+
+def circle_of_several(diameters: Numbers) -> Lanes:
+    """How wide is one circle that holds as much as several?
+
+    Parameters
+    ----------
+    diameters : along the last axis. [unit]
+
+    Returns
+    -------
+    one for each row. [unit]
+
+    Raises
+    ------
+    ValueError : no number.
+
+    Notes
+    -----
+    The root of the sum of squares: areas are added.
+
+    References
+    ----------
+    Geometry (computed).
+
+    Examples
+    --------
+    >>> float(circle_of_several([3.0, 4.0]))
+    5.0
+    """
+    return np.asarray(np.sqrt(np.sum(np.asarray(diameters, dtype=np.float64) ** 2, axis=-1)))
+
+
+def diameter_of_girth(girth: Numbers) -> Lanes:
+    """How thick is what was taped round?
+
+    Parameters
+    ----------
+    girth : scalar or one per lane. [unit]
+
+    Returns
+    -------
+    same shape. [unit]
+
+    Raises
+    ------
+    ValueError : no number.
+
+    Notes
+    -----
+    A trunk is no circle: a tape round it reads high, and never low.
+
+    References
+    ----------
+    Geometry (computed).
+
+    Examples
+    --------
+    >>> round(float(diameter_of_girth(1.0)), 4)
+    0.3183
+    """
+    return np.asarray(np.asarray(girth, dtype=np.float64) / np.pi)
+
+
+def share_beyond_edge(away: float, radius: float) -> float:
+    """What share of a circle lies beyond a straight edge, where its middle does?
+
+    Parameters
+    ----------
+    away : how far beyond the edge the middle is; 0 and less: it is not beyond. [unit]
+    radius : above 0. [unit]
+
+    Returns
+    -------
+    a half to 1, and 0 where the middle is not beyond. [-]
+
+    Raises
+    ------
+    ZeroDivisionError : no radius.
+
+    Notes
+    -----
+    A circle whose middle is not beyond the edge counts as not beyond it at all.
+
+    References
+    ----------
+    Geometry (computed).
+
+    Examples
+    --------
+    >>> share_beyond_edge(0.0, 5.0), share_beyond_edge(5.0, 5.0), round(share_beyond_edge(1e-9, 5.0), 3)
+    (0.0, 1.0, 0.5)
+    """
+    if away <= 0.0:
+        return 0.0
+    part = min(away / radius, 1.0)
+    return 1.0 - (acos(part) - part * sqrt(1.0 - part * part)) / pi

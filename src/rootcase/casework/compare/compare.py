@@ -17,6 +17,7 @@ from rootcase.records.compare import Comparison, ShootYear, TreeComparison
 from rootcase.records.estimate import Estimate
 from rootcase.records.observe import PropertyRecord, Tree
 from rootcase.science.inference.pooling import Pooled, PoolingPriors, pooled_log_shares
+from rootcase.science.means import geometric_mean
 from rootcase.tables.load import table
 
 FEW_YARDSTICK_TREES = 3
@@ -163,7 +164,7 @@ def _years(tree_id: str, healthy: list[str], gathered: Gathered, pooled: Pooled 
             year, lengths, sum(s.length_mm is None for s in own),
             _typical(lengths, pooled.shoot_sd, rng) if lengths else None,
             estimate(np.exp(log_mean)), estimate(np.exp(shoots)),
-            tuple(float(np.exp(np.mean(np.log(t)))) for t in theirs if t),
+            tuple(geometric_mean(t) for t in theirs if t),
             estimate(np.exp(of_year[k])) if lengths else None))
     return tuple(found)
 

@@ -16,6 +16,7 @@ from rootcase.ground.units import convert
 from rootcase.records.compare import LabLine, LabRange, RangeVerdict
 from rootcase.records.estimate import Estimate
 from rootcase.records.observe import PropertyRecord, Reading
+from rootcase.science.means import geometric_mean
 from rootcase.tables.load import Row, table
 from rootcase.tables.readings import ReadingKind, kinds
 
@@ -297,7 +298,7 @@ def _mean(kind: ReadingKind, readings: Sequence[Reading]) -> float | None:
     if not values.size:
         return None
     if kind.error_model == "lognormal":
-        return float(np.exp(np.mean(np.log(values)))) if (values > 0).all() else 0.0
+        return geometric_mean(values) if (values > 0).all() else 0.0
     return float(values.mean())
 
 

@@ -15,6 +15,7 @@ from rootcase.casework.explain.ground import Ground
 from rootcase.records.observe import Reading
 from rootcase.science.chemistry.extracts import extract_texture, paste_salt, water_ph
 from rootcase.science.chemistry.sodium import sodium_adsorption_ratio_held
+from rootcase.science.means import geometric_mean
 from rootcase.tables.load import table
 
 PERCENT = 100.0
@@ -170,7 +171,7 @@ def sodium(ground: Ground, z: FloatArray, book: Book) -> FloatArray:
     if not held:
         return spread(usual, "sar", None, z)
     esp_pct = np.minimum(PERCENT * np.array([r.value or 0.0 for r in held]), MOST_ESP_PCT)
-    ratio = float(np.exp(np.mean(np.log(sodium_adsorption_ratio_held(esp_pct)))))
+    ratio = geometric_mean(sodium_adsorption_ratio_held(esp_pct))
     sd = np.hypot(read_sd("esp", len(held), "sar"), figure("sar_from_esp_log_sd"))
     book.turn("sar", "esp", held, ratio, ratio)
     told = Told(np.full(z.shape, ratio), np.full(z.shape, sd), np.full(z.shape, ratio))

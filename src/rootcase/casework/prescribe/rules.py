@@ -6,7 +6,7 @@ from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from functools import cache
-from math import acos, inf, pi, sqrt
+from math import inf
 
 from rootcase.casework.explain.ground import Ground
 from rootcase.casework.prescribe.paces import work_of
@@ -14,6 +14,7 @@ from rootcase.casework.prescribe.remedies import Remedy, figure
 from rootcase.ground.dates import day_between, months_later
 from rootcase.records.observe import PropertyRecord, Rule, Tree
 from rootcase.records.prescribe import Dose
+from rootcase.science.circle import share_beyond_edge
 from rootcase.science.plane import from_outline_m
 from rootcase.science.zones.amounts import circle_radius_m
 from rootcase.tables.load import table
@@ -198,12 +199,12 @@ def leave_of(remedy: Remedy, law: Law) -> Leave:
         return Leave()
     if code in CARRIES_PHOSPHORUS and law.on(code, "phosphorus_test") and not law.phosphorus_tested:
         return Leave("law_phosphorus", season=remedy.season)
-    area = min([1.0, *(_outside(law.distances_m[rule.topic] - (rule.value or 0.0), law.radius_m)
+    area = min([1.0, *(share_beyond_edge(law.distances_m[rule.topic] - (rule.value or 0.0), law.radius_m)
                        for rule in law.on(code, *BUFFERS) if rule.topic in law.distances_m)])
     if area <= 0.0:
         return Leave("law_buffer", 0.0, season=remedy.season)
     if code not in ON_NO_GROUND:
-        area = min(area, _outside(law.keep_off_m, law.radius_m))
+        area = min(area, share_beyond_edge(law.keep_off_m, law.radius_m))
     if area <= 0.0:
         return Leave("kept_off", 0.0, season=remedy.season)
     season = open_season(code, remedy.season, law)
@@ -361,14 +362,6 @@ def untold(rules: Sequence[Rule], remedies: Collection[str]) -> tuple[str, ...]:
     spoken_of = {code for row in table("prescribe/rule_topics").rows for code in str(row["usual"]).split("|")}
     told = {code for rule in rules for code in rule.applies_to}
     return tuple(sorted(spoken_of & set(remedies) - told))
-
-
-def _outside(beyond_m: float, radius_m: float) -> float:
-    """Share of a circle that lies beyond a straight edge so far from its centre; none where the centre is within."""
-    if beyond_m <= 0.0:
-        return 0.0
-    part = min(beyond_m / radius_m, 1.0)
-    return 1.0 - (acos(part) - part * sqrt(1.0 - part * part)) / pi
 
 
 def _keep_off_m(record: PropertyRecord, tree: Tree) -> float:

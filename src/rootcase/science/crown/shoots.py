@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from rootcase.ground.errors import Missing, OutOfRange
 from rootcase.ground.units import convert
 from rootcase.science.lanes import Numbers, within
+from rootcase.science.means import variation_pct
 from rootcase.tables.load import table
 
 MOST_SHOOT_M = 5.0
@@ -92,7 +93,7 @@ def year_to_year(values: Sequence[float]) -> YearToYear:
                          right="give two years or more")
     years = within("values", values, 1e-9, 1e9, "")
     mean = float(years.mean())
-    return YearToYear(mean, 100.0 * float(years.std(ddof=1)) / mean)
+    return YearToYear(mean, variation_pct(years))
 
 
 def untreated_shoots_m(kind: str, position: str) -> tuple[float, ...]:

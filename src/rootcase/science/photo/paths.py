@@ -86,6 +86,38 @@ def all_smoothed(pixels: Numbers, bounds: Any, scale_px: float) -> Lanes:
     return lines
 
 
+def bell(away: Numbers, scale: float) -> Lanes:
+    """How high is a normal curve so far from its middle, over its height there?
+
+    Parameters
+    ----------
+    away : one or several. [unit]
+    scale : standard deviation, above 0. [unit]
+
+    Returns
+    -------
+    same shape. [-], 0 to 1
+
+    Raises
+    ------
+    ValueError : no number.
+
+    Notes
+    -----
+    Whoever needs a sum of one divides by it.
+
+    References
+    ----------
+    The normal density (computed).
+
+    Examples
+    --------
+    >>> bell([0.0, 1.0], 1.0).round(4).tolist()
+    [1.0, 0.6065]
+    """
+    return np.asarray(np.exp(-0.5 * (np.asarray(away) / scale) ** 2))
+
+
 @cache
 def gaussian(scale_px: float) -> Lanes:
     """What weights has a Gaussian along a path?
@@ -116,7 +148,7 @@ def gaussian(scale_px: float) -> Lanes:
     [0.0, 0.106, 0.787, 0.106, 0.0]
     """
     at = np.arange(int(ENDS_AT * scale_px + 0.5) + 1)
-    weights = np.exp(-0.5 * (at / scale_px) ** 2)
+    weights = bell(at, scale_px)
     return np.asarray(np.concatenate([weights[:0:-1], weights]) / (weights[0] + 2.0 * weights[1:].sum()))
 
 

@@ -11,6 +11,7 @@ from numpy.typing import ArrayLike
 
 from rootcase.science.photo.kernel import compiled
 from rootcase.science.photo.light import Picture, shrunk
+from rootcase.science.photo.paths import bell
 from rootcase.science.photo.strips import in_strips
 
 REACH = 3.5
@@ -120,7 +121,7 @@ def line_strength(dark: Picture, scales_px: Sequence[float], least: float, times
 def _gaussian(scale: float, radius: int) -> tuple[Any, Any, Any]:
     """The Gaussian and its first two derivatives, each by the standard deviation; sums as those of the true ones."""
     at = np.arange(-radius, radius + 1)
-    plain = np.exp(-0.5 * (at / scale) ** 2)
+    plain = bell(at, scale)
     plain /= plain.sum()
     slope = -at / scale * plain
     curve = ((at / scale) ** 2 - 1.0) * plain

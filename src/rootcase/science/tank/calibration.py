@@ -9,6 +9,7 @@ import numpy as np
 from rootcase.ground.errors import OutOfRange
 from rootcase.ground.units import convert
 from rootcase.science.lanes import Lanes, Numbers, within
+from rootcase.science.means import variation_pct
 from rootcase.science.water.audit import lower_quarter_uniformity
 from rootcase.tables.load import table
 
@@ -308,5 +309,5 @@ def evenness(caught: Numbers) -> Evenness:
     cans = np.atleast_1d(within("caught", caught, 0.0, 1e6, ""))
     mean = float(cans.mean()) if cans.size else 0.0
     low = lower_quarter_uniformity(cans / mean if mean > 0.0 else cans)
-    return Evenness(mean, 100.0 * float(cans.std(ddof=1)) / mean,
+    return Evenness(mean, variation_pct(cans),
                     100.0 * (1.0 - float(np.abs(cans - mean).sum() / cans.sum())), 100.0 * low)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from rootcase.science.circle import circle_of_several
 from rootcase.science.lanes import Lanes, Numbers, within
 
 _THICKEST_MM = 10_000.0
@@ -39,4 +40,4 @@ def one_trunk_mm(stem_diameters_mm: Numbers) -> Lanes:
     (500.0, 300.0)
     """
     stems = np.atleast_1d(within("stem_diameters_mm", stem_diameters_mm, 0.0, _THICKEST_MM, "mm"))
-    return np.asarray(np.sqrt(np.sum(stems**2, axis=-1)))
+    return circle_of_several(stems)

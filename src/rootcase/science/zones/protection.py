@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from rootcase.ground.errors import OutOfRange
+from rootcase.science.circle import circle_of_several
 from rootcase.science.lanes import Lanes, Numbers, within
 from rootcase.tables.load import table
 
@@ -46,7 +47,7 @@ def combined_stem_m(stem_diameters_m: Numbers) -> Lanes:
     if not FEWEST_STEMS <= stems.shape[-1] <= MOST_STEMS:
         raise OutOfRange("the rule is for two to five stems", value=f"{stems.shape[-1]} stems",
                          right="one stem is taken as it is; for more than five read the standard")
-    return np.asarray(np.sqrt(np.sum(stems**2, axis=-1)))
+    return circle_of_several(stems)
 
 
 def protection_radius_m(stem_diameter_m: Numbers, rule: str) -> Lanes:

@@ -20,6 +20,7 @@ from rootcase.ground.dates import show_date
 from rootcase.ground.quantity import number, with_unit
 from rootcase.ground.units import convert
 from rootcase.ground.words import say
+from rootcase.science.circle import diameter_of_girth
 from rootcase.tables.load import Row, table
 from rootcase.tables.readings import kinds
 
@@ -162,7 +163,7 @@ def _factors(group: Group, slips: Sequence[str]) -> dict[str, float]:
     si_unit = kinds()[group.kind].si_unit
     own = convert(1, group.unit, si_unit)
     taped_round = group.readings[0].attributes.get("measured") == "girth"
-    return {slip: math.log(math.pi) if slip == "girth" else math.log(own / convert(1, slip, si_unit))
+    return {slip: -math.log(diameter_of_girth(1.0)) if slip == "girth" else math.log(own / convert(1, slip, si_unit))
             for slip in slips if slip != group.unit and not (slip == "girth" and taped_round)}
 
 
@@ -185,7 +186,7 @@ def _words(held: Held, group: Group, slip: str, expected: Expected) -> str:
     typed = convert(group.middle, si_unit, group.unit)
     if slip == "girth":
         asked = say("doubts.girth", round=with_unit(number(typed, 3), group.unit),
-                    through=with_unit(number(typed / math.pi, 3), group.unit))
+                    through=with_unit(number(float(diameter_of_girth(typed)), 3), group.unit))
     else:
         other = with_unit(number(typed, 3), slip)
         asked = say("doubts.scale", scale=say(f"doubts.name.{slip}"), read=other,

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 import re
 import unicodedata
 from collections.abc import Iterator, Mapping
@@ -14,6 +13,7 @@ from rootcase.fieldbook.intake.layout import kind_of
 from rootcase.ground.errors import UnknownUnit
 from rootcase.ground.units import convertible, unit_name
 from rootcase.ground.words import say
+from rootcase.science.circle import diameter_of_girth
 from rootcase.tables.readings import ReadingKind, kinds
 
 PLAIN = ("tag", "place", "ground", "day", "position", "genus", "depth", "of_tree")
@@ -21,7 +21,7 @@ PLAIN = ("tag", "place", "ground", "day", "position", "genus", "depth", "of_tree
 TRUNKS = ("dbh", "girth", "caliper")
 """Words for the size of a trunk, the best first."""
 _MEASURED: Mapping[str, tuple[str, float, str]] = {
-    "girth": ("dbh", 1 / math.pi, "lists.girth"), "caliper": ("dbh", 1.0, "lists.caliper")}
+    "girth": ("dbh", float(diameter_of_girth(1.0)), "lists.girth"), "caliper": ("dbh", 1.0, "lists.caliper")}
 """Kind, factor and what is said of trunk sizes that are no diameter at breast height."""
 
 _BREAST_HEIGHT = re.compile(r"(?:\b(?:at|in|measured at)|@)\s*(?:1[.,][345]\d?\s*m|1[345]\d\s*cm|4[.,]5\s*(?:ft|feet|')"
