@@ -10,6 +10,7 @@ import ast
 from collections import defaultdict
 from collections.abc import Iterator
 from copy import deepcopy
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -89,14 +90,18 @@ def tells(node: ast.expr) -> bool:
     return own and size >= LEAST_SIZE
 
 
+@cache
+def modules() -> dict[str, ast.Module]:
+    return {file.relative_to(SOURCE).as_posix(): ast.parse(file.read_text(encoding="utf-8"))
+            for part in PARTS for file in sorted((SOURCE / part).rglob("*.py"))}
+
+
 def written() -> dict[str, set[str]]:
     found: dict[str, set[str]] = defaultdict(set)
-    for part in PARTS:
-        for file in sorted((SOURCE / part).rglob("*.py")):
-            place = file.relative_to(SOURCE).as_posix()
-            if not any(place.startswith(twin) for twin in {*TWINS, LAYOUT}):
-                for formula in formulas(ast.parse(file.read_text(encoding="utf-8"))):
-                    found[formula].add(place)
+    for place, tree in modules().items():
+        if not place.startswith((*TWINS, LAYOUT)):
+            for formula in formulas(tree):
+                found[formula].add(place)
     return found
 
 
@@ -104,6 +109,28 @@ def test_no_formula_is_written_in_two_modules() -> None:
     twice = {formula: sorted(places) for formula, places in written().items()
              if len(places) > 1 and formula not in ALIKE_BY_CHANCE}
     assert not twice
+
+
+def test_areas_of_circles_are_left_to_their_owner_however_they_are_arranged() -> None:
+    squared = [f"{place}:{node.lineno}" for place, tree in modules().items() if place != "science/circle.py"
+               for node in ast.walk(tree) if isinstance(node, ast.BinOp) and pi_beside_a_square(node)]
+    assert not squared
+
+
+def pi_beside_a_square(node: ast.expr) -> bool:
+    """Whether an expression is a product of pi and something squared."""
+    parts = list(factors(node))
+    return any(getattr(each, "attr", getattr(each, "id", "")) == "pi" for each in parts) and any(
+        isinstance(each, ast.BinOp) and isinstance(each.op, ast.Pow) and ast.unparse(each.right) in ("2", "2.0")
+        for each in parts)
+
+
+def factors(node: ast.expr) -> Iterator[ast.expr]:
+    if isinstance(node, ast.BinOp) and isinstance(node.op, ast.Mult | ast.Div):
+        yield from factors(node.left)
+        yield from factors(node.right)
+    else:
+        yield node
 
 
 @pytest.mark.parametrize(("one", "other"), [
