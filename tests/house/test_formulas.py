@@ -7,6 +7,7 @@ some size: what is shorter is arithmetic. The compiled day of weather and its re
 from __future__ import annotations
 
 import ast
+import re
 from collections import defaultdict
 from collections.abc import Iterator
 from copy import deepcopy
@@ -22,6 +23,8 @@ MATHEMATICS = {"sum", "mean", "median", "std", "var", "sqrt", "exp", "log", "log
                "arcsin", "ppf", "gammaln"}
 WRAPS = {"asarray", "array", "float"}
 LEAST_SIZE = 3
+MAY_RECKON = re.compile(r"[\w)\]] (?:[*/]|\*\*) [\w(]|\*\*\d|\bpi\b")
+"""A file without a product, a ratio or a power has no formula."""
 TWINS = {"science/water/reference_et_compiled.py", "science/tree/_day", "science/tree/day_compiled.py"}
 """Compiled beside readable; tests hold them to each other."""
 ALIKE_BY_CHANCE = {
@@ -92,8 +95,9 @@ def tells(node: ast.expr) -> bool:
 
 @cache
 def modules() -> dict[str, ast.Module]:
-    return {file.relative_to(SOURCE).as_posix(): ast.parse(file.read_text(encoding="utf-8"))
-            for part in PARTS for file in sorted((SOURCE / part).rglob("*.py"))}
+    texts = {file.relative_to(SOURCE).as_posix(): file.read_text(encoding="utf-8")
+             for part in PARTS for file in sorted((SOURCE / part).rglob("*.py"))}
+    return {place: ast.parse(text) for place, text in texts.items() if MAY_RECKON.search(text)}
 
 
 def written() -> dict[str, set[str]]:
