@@ -25,8 +25,9 @@ class Drawn(NamedTuple):
 
 
 def draw_card(seed: int, px_per_mm: float = 4.0, tilt: float = 0.1, linear: bool = True, markers: int = 4,
-              shadow: float = 1.0, jpeg: int = 0) -> Drawn:
-    """A card with three leaves; blurred as light, or as stored where it is not linear; compressed with that quality."""
+              shadow: float = 1.0, jpeg: int = 0, color: tuple[int, int, int] | None = None) -> Drawn:
+    """A card with three leaves, of some green or of that color; blurred as light, or as stored where it is not linear;
+    compressed with that quality."""
     random = np.random.default_rng(seed)
     flat = Image.new("RGB", (200 * FINE, 150 * FINE), (222, 222, 222))
     for row in [row for row in table("photo/card").rows if row["part"] == "marker"][:markers]:
@@ -44,8 +45,8 @@ def draw_card(seed: int, px_per_mm: float = 4.0, tilt: float = 0.1, linear: bool
         flat = Image.fromarray((np.asarray(flat) * share[..., np.newaxis]).round().astype(np.uint8))
         ink = ImageDraw.Draw(flat)
     for outline in outlines:
-        ink.polygon([tuple(point) for point in outline.tolist()], fill=tuple(
-            int(each) for each in random.integers((25, 70, 15), (90, 130, 60))))
+        some_green = tuple(int(each) for each in random.integers((25, 70, 15), (90, 130, 60)))
+        ink.polygon([tuple(point) for point in outline.tolist()], fill=color or some_green)
         alone = Image.new("1", flat.size)  # what is drawn reaches half a pixel over the outline
         ImageDraw.Draw(alone).polygon([tuple(point) for point in outline.tolist()], fill=1)
         areas.append(np.count_nonzero(np.asarray(alone)) / FINE ** 2)

@@ -55,6 +55,14 @@ def test_drawn_crowns_are_measured_from_open_to_closed(long: bool) -> None:
             assert abs(found.fraction - true) < abs(split_of_stored(pixels) - true)
 
 
+@pytest.mark.pinned
+def test_what_the_sun_hides_is_not_taken_for_sky_and_widens_the_interval() -> None:
+    """Counted as sky it would put this photo 1.7 points off."""
+    found = gaps_in(np.asarray(Image.open(DATA / "canopy_sun.jpg")))
+    assert found.fraction == pytest.approx(0.41532, abs=0.012)
+    assert found.high - found.low > 0.09
+
+
 @pytest.mark.property
 def test_a_dark_photo_is_measured_as_well_and_told_of_and_a_burnt_sky_has_a_wide_interval() -> None:
     dark, true = draw_crown(0, exposed=0.05, jpeg=88)
@@ -105,7 +113,7 @@ NO_CROWN = {
     "one color": (painted((90, 120, 180), (90, 120, 180)), "does not part"),
     "all burnt": (painted((255, 255, 255), (255, 255, 255)), "does not part"),
     "a wall before a sky": (painted((120, 160, 220), (150, 140, 130)), "does not part"),
-    "grass and shade": (painted((60, 140, 40), (10, 30, 5)), "no color of a sky.*green"),
+    "grass and shade": (painted((50, 140, 45), (10, 30, 5)), "no color of a sky.*green"),
     "soil and shade": (painted((150, 120, 80), (20, 20, 20)), "no color of a sky.*red"),
     "noise": (np.random.default_rng(1).integers(0, 256, (300, 300, 3)).astype(np.uint8), "not as even"),
     "a lawn": (texture((0.10, 0.22, 0.05)), "not as even"),

@@ -15,6 +15,8 @@ LEAST_MM2 = 20.0
 """Crumbs are no leaves. JUDGEMENT"""
 GREEN_DEG = (60.0, 180.0)
 """Hues that the index of dark green is made for."""
+LEAST_SATURATION = 0.1
+"""A leaf with less is grey or black: its hue is chance. JUDGEMENT"""
 SHADED = 0.8
 """Paper beside a leaf darker than this part of lit paper, in light, lies in shadow. JUDGEMENT"""
 BENT_MM, BENT_FROM_PX_PER_MM = 0.15, 4.0
@@ -101,7 +103,7 @@ def color_of(stored: Numbers, lit: Numbers) -> tuple[tuple[float, float, float],
 
     Notes
     -----
-    The median of the pixels' linear light over that of the paper, stored again.
+    The median of the pixels' linear light over that of the paper, stored again. What is nearly grey has no hue to tell.
 
     References
     ----------
@@ -116,7 +118,7 @@ def color_of(stored: Numbers, lit: Numbers) -> tuple[tuple[float, float, float],
     over = np.asarray(stored, np.float64) / np.asarray(lit, np.float64)
     red, green, blue = (float(each) for each in np.median(over ** 2.2, axis=0).clip(0.0, 1.0) ** (1 / 2.2))
     hue, saturation, brightness = rgb_to_hsv(red, green, blue)
-    if not GREEN_DEG[0] <= 360 * hue <= GREEN_DEG[1]:
+    if saturation < LEAST_SATURATION or not GREEN_DEG[0] <= 360 * hue <= GREEN_DEG[1]:
         return (red, green, blue), None
     return (red, green, blue), float(dark_green_index(360 * hue, saturation, brightness))
 
