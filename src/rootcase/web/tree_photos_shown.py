@@ -7,14 +7,14 @@ from typing import Any
 
 from rootcase.casework.tree_photo import photo_readings
 from rootcase.ground.errors import RootcaseError
-from rootcase.ground.quantity import interval, number, show, show_interval
+from rootcase.ground.quantity import number, show, show_interval
 from rootcase.ground.words import say
 from rootcase.records.observe import PropertyRecord, System
 from rootcase.records.tree_photo import LeafOnCard, TreePhoto
 from rootcase.report.text.depths import stretch_told
 from rootcase.services.canopy_photo import CanopyPhoto
 from rootcase.services.leaf_photo import LeafPhoto
-from rootcase.services.soil_photo import SoilPhoto
+from rootcase.services.soil_photo import SoilPhoto, spans_told
 from rootcase.services.tree_photos import is_kept, leaves_left_out, outlines, place_px, readings_of_photo
 
 _AREA = ("in2", "cm2")
@@ -74,13 +74,11 @@ def soil_shown(photo: TreePhoto, found: SoilPhoto, drawn: str, system: System) -
     assert soil is not None  # of soil
     shares = ", ".join(say("photo.soil.share", chip=each.chip, pct=f"{100 * each.likely_share:.0f}")
                        for each in soil.near)
-    value, chroma = (interval(*each) for each in (found.value, found.chroma))
-    hue = found.hue[0] if found.hue[0] == found.hue[1] else say("photo.soil.span", low=found.hue[0], high=found.hue[1])
     stretch = stretch_told(soil.from_m, soil.to_m, system)
     depth = say("photos.soil.depth", depth=stretch) if stretch else ""
     return {"finding": say("photos.soil.finding", chip=soil.chip, state=soil.state),
             "near": say("photos.soil.near", shares=shares),
-            "span": say("photos.soil.span", value=value, chroma=chroma, hue=hue),
+            "span": say("photos.soil.span", **spans_told(found)),
             "taken": say("photos.soil.told", spot=soil.spot, depth=depth),
             "warnings": found.warnings, "lost": 0, "width": found.width_px, "height": found.height_px,
             "spot": found.spot_px, "hand": _pointed(drawn, (found.width_px, found.height_px))}

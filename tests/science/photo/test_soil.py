@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+from scipy import ndimage
 
 from rootcase.ground.errors import OutOfRange
 from rootcase.science.photo.card import find_card
@@ -83,8 +84,16 @@ def test_a_color_close_to_a_chip_is_that_chip_and_doubt_spreads_it() -> None:
     assert wide.value[0] < 3.0
     assert wide.chroma[0] < 2.0 < wide.chroma[1]
     assert sum(share for _, share in wide.near) < 1.0
-    grey = chip_of(COLORS[PLACES["N 5/"]], np.full(3, 0.1))
-    assert (grey.hue, grey.chroma) == (("N", "N"), (0.0, 0.0))
+    gray = chip_of(COLORS[PLACES["N 5/"]], np.full(3, 0.1))
+    assert (gray.hue, gray.chroma) == (None, (0.0, 0.0))
+    assert chip_of(COLORS[PLACES["10YR 6/1"]], np.full(3, 6.0)).hue is None
+
+
+def test_what_is_darker_or_lighter_than_every_chip_says_so_and_is_not_far_for_that() -> None:
+    black = chip_of(COLORS[PLACES["10YR 2/1"]] - (12.0, 0.0, 0.0), np.full(3, 3.0))
+    assert (black.nearest.notation, black.beyond) == ("10YR 2/1", True)
+    assert black.away < 1.0
+    assert not chip_of(COLORS[PLACES["10YR 2/1"]], np.full(3, 3.0)).beyond
 
 
 def test_soil_of_a_drawn_chip_is_found_again(seeds: list[int]) -> None:
@@ -120,12 +129,17 @@ def test_the_light_s_color_and_a_shadow_fall_out() -> None:
     assert 2.9 < min(found.off) < max(found.off) < 4.0
 
 
-def test_dark_burnt_and_uneven_photos_are_told_of() -> None:
+def test_dark_burnt_gray_and_uneven_photos_are_told_of_or_refused() -> None:
     pixels = draw_soil(2, "10YR 4/3")
     card = find_card(pixels.mean(axis=2, dtype=np.float32) / np.float32(255))
     assert soil_on((pixels * 0.35).astype(np.uint8), card).doubts == ("dark",)
-    assert soil_on((pixels * 1.3).clip(0, 255).astype(np.uint8), card).doubts == ("burnt",)
-    assert seen(2, "10YR 4/3", lumpy=1.0).doubts == ("uneven",)
+    assert soil_on((pixels * 1.22).clip(0, 255).astype(np.uint8), card).doubts == ("bright",)
+    with pytest.raises(OutOfRange, match="burnt out: there is no white"):
+        soil_on((pixels * 1.5).clip(0, 255).astype(np.uint8), card)
+    gray = np.repeat(pixels[..., :1], 3, axis=2)
+    with pytest.raises(OutOfRange, match="black and white"):
+        soil_on(gray, card)
+    assert seen(2, "10YR 4/3", lumpy=0.65).doubts == ("uneven",)
 
 
 def test_soil_that_is_not_there_reaches_the_rim_or_is_too_small_is_refused() -> None:
@@ -145,6 +159,28 @@ def test_a_person_points_at_another_place() -> None:
     assert soil_on(pixels, card, (100.0, 122.0)).chip.nearest.value in (2.5, 3.0)
     with pytest.raises(OutOfRange, match="10, 75 mm"):
         soil_on(pixels, card, (10.0, 75.0))
+
+
+def test_mottles_and_other_things_on_the_card_are_told_of() -> None:
+    gray, rust = (draw_soil(3, chip, jpeg=85) for chip in ("5GY 5/1", "5YR 5/8"))
+    flecks = ndimage.gaussian_filter(np.random.default_rng(1).normal(0, 1, gray.shape[:2]), 4)
+    mottled = np.where(flecks[..., np.newaxis] > 0, rust, gray)
+    assert on(mottled).doubts == ("mottled",)
+    two = draw_soil(3, "10YR 3/2", middle_mm=(70.0, 75.0), radius_mm=10.0)
+    beside = draw_soil(3, "10YR 6/4", middle_mm=(130.0, 75.0), radius_mm=14.0)
+    two[:, two.shape[1] // 2:] = beside[:, two.shape[1] // 2:]
+    found = on(two)
+    assert (found.doubts, found.chip.nearest.notation) == (("several",), "10YR 6/4")
+
+
+def test_a_gray_is_pointed_to() -> None:
+    pixels = draw_soil(3, "N 6/")
+    with pytest.raises(OutOfRange, match="a gray soil looks like a shadow: point to it"):
+        on(pixels)
+    card = find_card(pixels.mean(axis=2, dtype=np.float32) / np.float32(255))
+    assert soil_on(pixels, card, (100.0, 75.0)).chip.nearest.notation == "N 6/"
+    with pytest.raises(OutOfRange, match="this place shows paper"):
+        soil_on(pixels, card, (60.0, 75.0))
 
 
 def test_a_leaf_is_no_soil() -> None:

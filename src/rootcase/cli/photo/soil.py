@@ -27,14 +27,19 @@ def soil(image: Path, at_px: tuple[float, float] | None, as_json: bool) -> None:
         out(stage_json(found))
         return
     out(_line(found))
+    out(_where(found))
     tell(*found.warnings, say("photo.soil.look"))
 
 
 def _line(found: SoilPhoto) -> str:
-    value, chroma = (_span(f"{low:g}", f"{high:g}") for low, high in (found.value, found.chroma))
+    from rootcase.services.soil_photo import spans_told
+
     shares = ", ".join(say("photo.soil.share", chip=each.chip, pct=f"{100 * each.share:.0f}") for each in found.near)
-    return say("photo.soil.line", chip=found.chip, value=value, chroma=chroma, hue=_span(*found.hue), shares=shares)
+    return say("photo.soil.line", chip=found.chip, shares=shares, **spans_told(found))
 
 
-def _span(low: str, high: str) -> str:
-    return low if low == high else say("photo.soil.span", low=low, high=high)
+def _where(found: SoilPhoto) -> str:
+    from rootcase.ground.quantity import show
+
+    wide, right, down = (show(each, "mm", "us", ("in", "mm"), 2) for each in (2 * found.radius_mm, *found.middle_mm))
+    return say("photo.soil.where", wide=wide, right=right, down=down)

@@ -6,6 +6,7 @@ from functools import cache
 from typing import NamedTuple
 
 import numpy as np
+from numpy.typing import NDArray
 
 from rootcase.science.lanes import Lanes, Numbers, within
 from rootcase.tables.load import table
@@ -20,6 +21,8 @@ VALUES, CHROMAS = (2.0, 2.5, 3.0, 4.0, 5.0, 6.0, 7.0, 8.0), (1.0, 2.0, 3.0, 4.0,
 """That charts of soil colors are made in. Common practice, no source"""
 DRAWS, SEED = 2_000, 110
 SURE, LEAST_SHARE = 0.9, 0.05
+BEYOND = 2.0
+"""So much darker or lighter than every chip is told of. [CIELAB units] JUDGEMENT"""
 EPSILON, KAPPA = 216 / 24_389, 24_389 / 27
 """Where the cube root of lightness gives way to a line, and how steep that is. CIE 15"""
 
@@ -38,14 +41,17 @@ class ChipDoubt(NamedTuple):
 
     nearest: Chip
     away: float
-    """How far the color is from that chip. [CIELAB units]"""
+    """How far the color is from that chip, but for what it is darker or lighter than all of them. [CIELAB units]"""
+    beyond: bool
+    """It is darker or lighter than every chip."""
     near: tuple[tuple[Chip, float], ...]
     """The likeliest chips with their shares, down to one in twenty."""
-    hue: tuple[str, str]
-    """The reddest and the greenest, nine times in ten, of what is no grey; of grey N and N."""
+    hue: tuple[str, str] | None
+    """The reddest and the greenest, nine times in ten; None of a gray, and where more than half of the chart's hues may
+    be meant."""
     value: tuple[float, float]
     chroma: tuple[float, float]
-    """Between what they lie nine times in ten."""
+    """Between what they lie nine times in ten; the chart's first and last stand for what lies beyond them too."""
 
 
 def luminance_of_value(value: Numbers) -> Numbers:
@@ -225,7 +231,7 @@ def chip_of(lab: Lanes, off: Lanes) -> ChipDoubt:
 
     Returns
     -------
-    ChipDoubt(nearest, away, near, hue, value, chroma). [CIELAB units]
+    ChipDoubt(nearest, away, beyond, near, hue, value, chroma). [CIELAB units]
 
     Raises
     ------
@@ -250,19 +256,25 @@ def chip_of(lab: Lanes, off: Lanes) -> ChipDoubt:
     chips, colors = soil_chips()
     distance = np.linalg.norm(colors - lab, axis=1)
     first = int(np.argmin(distance))
+    on_chart = np.array([np.clip(lab[0], colors[:, 0].min(), colors[:, 0].max()), lab[1], lab[2]])
     drawn = lab + np.random.default_rng(SEED).standard_normal((DRAWS, 3)) * off
     hit = np.argmin(((drawn[:, np.newaxis] - colors) ** 2).sum(axis=2), axis=1)
     shares = np.bincount(hit, minlength=len(chips)) / DRAWS
     likely = [each for each in np.argsort(-shares, kind="stable") if shares[each] >= LEAST_SHARE]
-    order = [*dict.fromkeys(chip.hue for chip in chips)]
-    hues = _nine_in_ten(np.array([order.index(chips[each].hue) for each in hit if chips[each].chroma]))
     value, chroma = (_nine_in_ten(np.array([chips[each][at] for each in hit])) for at in (2, 3))
-    return ChipDoubt(chips[first], float(distance[first]), tuple((chips[each], float(shares[each])) for each in likely),
-                     (order[int(hues[0])], order[int(hues[1])]), value, chroma)
+    return ChipDoubt(chips[first], float(np.linalg.norm(colors - on_chart, axis=1).min()),
+                     abs(float(lab[0] - on_chart[0])) > BEYOND,
+                     tuple((chips[each], float(shares[each])) for each in likely),
+                     _hues(chips, hit) if chips[first].chroma else None, value, chroma)
+
+
+def _hues(chips: tuple[Chip, ...], hit: NDArray[np.intp]) -> tuple[str, str] | None:
+    order = [*dict.fromkeys(chip.hue for chip in chips if chip.chroma)]
+    low, high = (int(each) for each in _nine_in_ten(np.array([order.index(chips[each].hue) for each in hit
+                                                             if chips[each].chroma])))
+    return (order[low], order[high]) if high - low <= len(order) / 2 else None
 
 
 def _nine_in_ten(drawn: Lanes) -> tuple[float, float]:
-    if not drawn.size:
-        return 0.0, 0.0
     low, high = np.quantile(drawn, ((1 - SURE) / 2, (1 + SURE) / 2), method="nearest")
     return float(low), float(high)

@@ -43,10 +43,14 @@ phone under even light, fitted to soils, was off by 3.75 in all on average, whic
 others 2013, abstract)"""
 LUMP_STEPS = 4
 """Colors of places so many steps wide are as good as independent. JUDGEMENT"""
-SHADED, BURNT, DIM, LAMP, UNEVEN, NO_EARTH = 0.8, 0.97, 0.35, 1.6, 8.0, 9.0
-"""Paper beside the soil over the card's lit paper in light; paper as stored, too bright and too dark; the strongest of
-its channels over the weakest in light; spread of places in the soil in lightness; how far off the nearest chip. [-;
-CIELAB units] JUDGEMENT"""
+SHADED, BRIGHT, BURNT, DIM, LAMP = 0.8, 0.97, 0.995, 0.35, 1.6
+"""Paper beside the soil over the card's lit paper in light; paper as stored, too bright, with nothing more to tell, and
+too dark; the strongest of its channels over the weakest in light. JUDGEMENT"""
+UNEVEN, MOTTLED, NO_EARTH = 8.0, 5.0, 9.0
+"""Spread of the soil's places in lightness, and of its steps in color; how far off the nearest chip. [CIELAB units]
+JUDGEMENT"""
+MOST_PAPER = 0.2
+"""Of a place that a person pointed to. JUDGEMENT"""
 
 
 class SoilSpot(NamedTuple):
@@ -59,7 +63,7 @@ class SoilSpot(NamedTuple):
     middle_mm: tuple[float, float]
     radius_mm: float
     doubts: tuple[str, ...]
-    """Of "shadow", "burnt", "dark", "lamp" and "uneven" those that hold."""
+    """Of "several", "shadow", "bright", "dark", "lamp", "uneven", "mottled" and "beyond" those that hold."""
 
 
 def soil_on(pixels: NDArray[np.uint8], card: Card, at_mm: tuple[float, float] | None = None) -> SoilSpot:
@@ -78,8 +82,8 @@ def soil_on(pixels: NDArray[np.uint8], card: Card, at_mm: tuple[float, float] | 
 
     Raises
     ------
-    OutOfRange : no soil with paper all round it is found, the place pointed at is outside the card's empty part, or
-        its color is far from every chip.
+    OutOfRange : the photo is black and white, no soil with paper all round it is found, the place pointed at is outside
+        the card's empty part or shows paper, the paper is burnt out, or the color is far from every chip.
 
     Notes
     -----
@@ -103,43 +107,55 @@ def soil_on(pixels: NDArray[np.uint8], card: Card, at_mm: tuple[float, float] | 
     >>> soil_on(photo, flat).chip.nearest.notation
     '2.5Y 4/2'
     """
+    if not np.ptp(pixels, axis=2).any():
+        raise OutOfRange(say("photo.soil.colorless"), right=say("photo.soil.right_color"))
     left, top, right, low = _empty_mm()
     x, y = (np.arange(start + STEP_MM / 2, end, STEP_MM) for start, end in ((left, right), (top, low)))
     stored = _flat(pixels, card, x, y)
     light, lit = linear_light(stored), linear_light(_lit(stored))
-    less = _less(np.asarray(light / lit, np.float64))
-    spot, radius_mm, middle = _spot(less, x, y, at_mm)
+    darker, less = _less(np.asarray(light / lit, np.float64))
+    spot, radius_mm, middle, several = _spot(less, x, y, at_mm)
+    if float(np.mean(darker[spot])) < 1.0 - MOST_PAPER:
+        raise OutOfRange(say("photo.soil.on_paper"), right=say("photo.soil.right_pointed"))
+    if float(np.mean(less[spot])) < 0.5:  # a gray that a person pointed to
+        less = darker
     away_mm = STEP_MM * ndimage.distance_transform_edt(~(less | spot))
     beside = (away_mm > BESIDE_MM[0]) & (away_mm < BESIDE_MM[1])
     if not beside.any():
         raise OutOfRange(say("photo.soil.no_paper"), right=say("photo.soil.right_place"))
     white, paper = np.median(light[beside], axis=0), float(np.median(stored[beside], axis=0).max())
-    lab, off, spread = _color(light / white, spot)
+    if paper > BURNT:
+        raise OutOfRange(say("photo.soil.burnt"), right=say("photo.soil.right_burnt"))
+    lab, off, spread = _color(np.asarray(light / white, np.float64), spot)
     chip = chip_of(lab, off)
     if chip.away > NO_EARTH:
         raise OutOfRange(say("photo.soil.no_earth"), value=say("photo.soil.away", units=f"{chip.away:.0f}"),
                          right=say("photo.soil.right_earth"))
-    held = {"shadow": float(np.median((light / lit)[beside])) < SHADED, "burnt": paper > BURNT, "dark": paper < DIM,
-            "lamp": float(white.max() / white.min()) > LAMP, "uneven": spread > UNEVEN}
+    held = {"several": several, "shadow": float(np.median((light / lit)[beside])) < SHADED, "bright": paper > BRIGHT,
+            "dark": paper < DIM, "lamp": float(white.max() / white.min()) > LAMP, "uneven": spread[0] > UNEVEN,
+            "mottled": spread[1] > MOTTLED, "beyond": chip.beyond}
     return SoilSpot(chip, _three(lab), _three(off), middle, radius_mm,
                     tuple(name for name, holds in held.items() if holds))
 
 
-def _less(over: Lanes) -> Mask:
-    """What is neither lit paper nor paper in shadow."""
+def _less(over: Lanes) -> tuple[Mask, Mask]:
+    """What has less light than lit paper, and what of it is no paper in shadow."""
     smooth = ndimage.uniform_filter(over, (3, 3, 1))
     dark, bright = smooth.min(axis=2), smooth.max(axis=2)
-    return np.asarray((dark < NO_PAPER) & ((dark < SHADE) | (bright > NEUTRAL * dark)))
+    darker = dark < NO_PAPER
+    return darker, darker & ((dark < SHADE) | (bright > NEUTRAL * dark))
 
 
-def _color(over: Lanes, spot: Mask) -> tuple[Lanes, Lanes, float]:
-    """CIELAB of what lies there, the errors of its three, and how its places differ in lightness."""
-    middle = np.median(over[spot], axis=0).astype(np.float64)
+def _color(over: Lanes, spot: Mask) -> tuple[Lanes, Lanes, tuple[float, float]]:
+    """CIELAB of what lies there, the errors of its three, how its places differ in lightness and its steps in color."""
+    middle = np.median(over[spot], axis=0)
     lab = lab_beside_white(middle, WHITE)
     whiter = lab_beside_white(middle, WHITE + WHITE_OFF) - lab
     lumps = _lumps(over, spot)
     spread = np.std(lumps, axis=0, ddof=1) if len(lumps) > 1 else np.zeros(3)
-    return lab, np.sqrt(CAMERA_OFF ** 2 + whiter ** 2 + spread ** 2 / max(1, len(lumps))), float(spread[0])
+    mottles = float(np.hypot(*np.std(lab_beside_white(over[spot], WHITE), axis=0)[1:]))
+    return (lab, np.sqrt(CAMERA_OFF ** 2 + whiter ** 2 + spread ** 2 / max(1, len(lumps))),
+            (float(spread[0]), mottles))
 
 
 def _three(each: Lanes) -> tuple[float, float, float]:
@@ -177,25 +193,33 @@ def _flat(pixels: NDArray[np.uint8], card: Card, x: Lanes, y: Lanes) -> Picture:
 
 
 def _spot(less: Mask, x: Lanes, y: Lanes,
-          at_mm: tuple[float, float] | None) -> tuple[Mask, float, tuple[float, float]]:
-    """The places that are measured, the radius and the middle of their round. [mm]"""
-    if at_mm is not None:
-        if not (x[0] <= at_mm[0] <= x[-1] and y[0] <= at_mm[1] <= y[-1]):
-            raise OutOfRange(say("photo.soil.outside"), value=f"{at_mm[0]:.0f}, {at_mm[1]:.0f} mm",
-                             right=say("photo.soil.right_place"))
-        middle, radius = at_mm, MEASURED * LEAST_RADIUS_MM
-    else:
-        labels, count = ndimage.label(less)
-        rim = np.unique(np.concatenate([labels[0], labels[-1], labels[:, 0], labels[:, -1]]))
-        sizes = np.bincount(labels.ravel(), minlength=count + 1)
-        sizes[rim] = sizes[0] = 0
-        deep = STEP_MM * ndimage.distance_transform_edt(labels == np.argmax(sizes)) if sizes.any() else np.zeros((1, 1))
-        if float(deep.max()) < LEAST_RADIUS_MM:
-            raise OutOfRange(say("photo.soil.none"), right=say("photo.soil.right_place"))
-        row, column = np.unravel_index(np.argmax(deep), deep.shape)
-        middle, radius = (float(x[column]), float(y[row])), MEASURED * float(deep.max())
-    away = np.hypot(x - middle[0], (y - middle[1])[:, np.newaxis])
-    return away <= radius, radius, middle
+          at_mm: tuple[float, float] | None) -> tuple[Mask, float, tuple[float, float], bool]:
+    """The places that are measured, the radius and the middle of their round, and whether other things lie there."""
+    (middle, radius), several = (_pointed(x, y, at_mm), False) if at_mm is not None else _widest(less, x, y)
+    return np.hypot(x - middle[0], (y - middle[1])[:, np.newaxis]) <= radius, radius, middle, several
+
+
+def _pointed(x: Lanes, y: Lanes, at_mm: tuple[float, float]) -> tuple[tuple[float, float], float]:
+    if not (x[0] <= at_mm[0] <= x[-1] and y[0] <= at_mm[1] <= y[-1]):
+        raise OutOfRange(say("photo.soil.outside"), value=f"{at_mm[0]:.0f}, {at_mm[1]:.0f} mm",
+                         right=say("photo.soil.right_place"))
+    return at_mm, MEASURED * LEAST_RADIUS_MM
+
+
+def _widest(less: Mask, x: Lanes, y: Lanes) -> tuple[tuple[tuple[float, float], float], bool]:
+    """A round place well within the largest thing that does not reach the rim; whether there are other things."""
+    labels, count = ndimage.label(less)
+    rim = np.unique(np.concatenate([labels[0], labels[-1], labels[:, 0], labels[:, -1]]))
+    sizes = np.bincount(labels.ravel(), minlength=count + 1)
+    sizes[rim] = sizes[0] = 0
+    largest = int(np.argmax(sizes))
+    deep = STEP_MM * ndimage.distance_transform_edt(np.isin(labels, np.flatnonzero(sizes)))
+    own = np.where(labels == largest, deep, 0.0)
+    if not sizes.any() or float(own.max()) < LEAST_RADIUS_MM:
+        raise OutOfRange(say("photo.soil.none"), right=say("photo.soil.right_none"))
+    row, column = np.unravel_index(np.argmax(own), own.shape)
+    return (((float(x[column]), float(y[row])), MEASURED * float(own.max())),
+            float(np.where(labels == largest, 0.0, deep).max()) >= LEAST_RADIUS_MM)
 
 
 def _lumps(over: Lanes, spot: Mask) -> Lanes:
