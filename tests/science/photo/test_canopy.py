@@ -87,6 +87,13 @@ def test_a_closed_crown_has_no_gap_and_a_tiny_picture_is_refused() -> None:
         gaps_in(closed[:40])
 
 
+@pytest.mark.property
+def test_a_long_narrow_photo_is_measured_as_well() -> None:
+    pixels, _ = draw_crown(2, side=300, leaves=200)
+    strip = np.tile(pixels[:65], (1, 10, 1))
+    assert gaps_in(strip).fraction == pytest.approx(gaps_in(pixels[:65]).fraction, abs=BAR)
+
+
 def painted(color: tuple[int, int, int], half: tuple[int, int, int]) -> np.ndarray:
     return np.repeat(np.array([[color, half]], np.uint8), 150, axis=1).repeat(300, axis=0)
 

@@ -125,6 +125,8 @@ def _across(dark: Picture, turn_deg: float) -> Lanes:
 
 
 def _in_lines(across: Lanes) -> bool:
+    if len(across) * PRINT_LINES < 2:  # too few places to tell a line from the next
+        return False
     uneven = across - ndimage.gaussian_filter1d(across, len(across) * PRINT_SMOOTH)
     if uneven.std() < PRINT_LEAST * across.mean() or not across.any():
         return False
