@@ -14,11 +14,12 @@ from rootcase.ground.words import say
 @click.argument("image", type=click.Path(path_type=Path, exists=True, dir_okay=False))
 @json_option
 def canopy(image: Path, as_json: bool) -> None:
-    from rootcase.report.casework_json import stage_json
     from rootcase.services.canopy_photo import canopy_in
 
     found = canopy_in(image)
     if as_json:
+        from rootcase.report.casework_json import stage_json
+
         out(stage_json(found))
         return
     out(say("photo.canopy.line", share=f"{100 * found.gap_fraction:.0f}", low=f"{100 * found.low:.0f}",

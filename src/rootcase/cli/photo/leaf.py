@@ -18,11 +18,12 @@ if TYPE_CHECKING:
 @click.argument("image", type=click.Path(path_type=Path, exists=True, dir_okay=False))
 @json_option
 def leaf(image: Path, as_json: bool) -> None:
-    from rootcase.report.casework_json import stage_json
     from rootcase.services.leaf_photo import leaves_in
 
     found = leaves_in(image)
     if as_json:
+        from rootcase.report.casework_json import stage_json
+
         out(stage_json(found))
         return
     for number, each in enumerate(found.leaves, 1):
