@@ -28,9 +28,14 @@ def test_a_click_leaves_a_leaf_out_and_clicks_round_one_outline_it(page: Page, d
     page.locator("[data-line='1'] .grab").dispatch_event("click")
     assert page.is_checked("[name='gone.1']")
     assert "gone" in (page.get_attribute("[data-line='1'] polygon", "class") or "")
+    page.check("[data-larger]")
     for x, y in ((10, 10), (60, 10), (40, 40)):
         page.locator("[data-over]").click(position={"x": x, "y": y})
     page.click("[data-end]")
+    box = page.locator("[data-over]").bounding_box()
+    assert box is not None
+    assert box["width"] > 2 * page.locator(".over").bounding_box()["width"]  # type: ignore[index]
+    assert float(page.input_value("#drawn").split()[0]) == pytest.approx(10 * 1600 / box["width"], abs=2.0)
     assert page.input_value("#drawn").count(",") == 2
     assert page.locator(".over polygon.hand").count() == 1
 

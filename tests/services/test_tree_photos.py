@@ -113,6 +113,13 @@ def test_the_figures_become_readings_of_the_tree_that_know_their_photo(book: Fie
     assert readings_of_photo(book.record("p"), photo) == came
 
 
+def test_no_casework_is_outdated_by_a_photo_before_its_readings(book: Fieldbook) -> None:
+    assert not {"tree_photo_measured", "tree_photo_taken_back"} & {
+        event.body.KIND for event in book.arrivals.since("p", 0)}
+    keep(book)
+    assert "reading_taken" in {event.body.KIND for event in book.arrivals.since("p", 0)}
+
+
 def test_a_leaf_left_out_takes_its_reading_with_it_and_one_drawn_brings_one(
         book: Fieldbook, call: Callable[..., Any]) -> None:
     _, photo = at(book)

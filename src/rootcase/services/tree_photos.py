@@ -116,11 +116,11 @@ def mend_leaves(book: Fieldbook, property_id: str, photo: TreePhoto, drawn: str,
         found: LeafPhoto = call(leaves_in, path, outlines(drawn, size_px))
     except RootcaseError as error:
         return str(error)
-    seen = [leaf for at, leaf in enumerate(found.leaves) if at in left_out and not leaf.by_hand]
-    body = _body(photo)
+    gone = [at for at in sorted(left_out) if not found.leaves[at].by_hand]
+    middles = ((found.leaves[at].x_mm, found.leaves[at].y_mm) for at in gone)
     book.photographing.mend(property_id, replace(
-        body, by=by, leaves=leaves_of(found, [found.leaves.index(each) for each in seen]), drawn=_told(drawn, size_px),
-        left_out="; ".join(f"{leaf.x_mm:.1f} {leaf.y_mm:.1f}" for leaf in seen)))
+        _body(photo), by=by, leaves=leaves_of(found, gone), drawn=_told(drawn, size_px),
+        left_out="; ".join(f"{x:.1f} {y:.1f}" for x, y in middles)))
     return ""
 
 
