@@ -43,6 +43,7 @@ def test_help_names_the_fieldbook_in_one_piece(tmp_path, monkeypatch):
     (["explain", "--draws", "3"], 2, "100<=x<=20000"),
     (["explain", "--seed", "abc"], 2, "'abc' is not a valid whole number; see rootcase explain --help"),
     (["observe", "template", "sheet.csv"], 2, "call it sheet.xlsx"),
+    (["demo", "--fieldbook", "practice.sqlite", "--out", "report"], 2, "leave one of them out"),
 ], ids=lambda v: " ".join(v) if isinstance(v, list) else "")
 def test_wrong_use_is_one_line_and_exit_code_2(words, code, says, tmp_path):
     done = rootcase(*words, cwd=tmp_path)
@@ -50,6 +51,15 @@ def test_wrong_use_is_one_line_and_exit_code_2(words, code, says, tmp_path):
     line, = done.stderr.splitlines()
     assert line.startswith("rootcase: ")
     assert says in line
+
+
+def test_the_invented_practice_is_written_over_no_file(tmp_path):
+    book = tmp_path / "practice.sqlite"
+    book.write_text("mine")
+    done = rootcase("demo", "--fieldbook", book)
+    assert done.returncode == 2
+    assert "is there already, and nothing is written over a fieldbook" in done.stderr
+    assert book.read_text() == "mine"
 
 
 def test_an_empty_fieldbook_says_what_to_do(tmp_path):

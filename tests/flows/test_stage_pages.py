@@ -12,11 +12,13 @@ from click.testing import CliRunner
 
 from rootcase.cli import options
 from rootcase.cli.main import rootcase
+from rootcase.services import demo
 from tests.web.conftest import desk_folder, desk_results
 
 __all__ = ["desk_folder", "desk_results"]  # fixtures, told to pytest by being named here
 
 DOCS = Path(__file__).parents[2] / "docs"
+MADE_BY = "demo --fieldbook practice.sqlite"
 PAGES = sorted(DOCS.glob("[1-7]-*.md"))
 
 
@@ -45,10 +47,12 @@ def test_there_is_a_page_for_each_stage() -> None:
 @pytest.mark.parametrize("page", PAGES, ids=lambda page: page.stem)
 def test_its_examples_print_what_it_shows(page: Path, desk_folder: Path, desk_results: Path, tmp_path: Path,
                                           monkeypatch: pytest.MonkeyPatch) -> None:
+    """In an empty folder; the fixture's practice was made by the function that the page's own command calls."""
     monkeypatch.setattr(options, "OWN_RESULTS", desk_results)
+    monkeypatch.setattr(demo, "demo_fieldbook", lambda path: shutil.copy(desk_folder / "demo.sqlite", path))
     monkeypatch.chdir(tmp_path)
-    shutil.copy(desk_folder / "demo.sqlite", "practice.sqlite")
-    for command, shown in examples(page):
+    assert f"`rootcase {MADE_BY}`" in page.read_text(encoding="utf-8")
+    for command, shown in [(MADE_BY, []), *examples(page)]:
         done = CliRunner().invoke(rootcase, shlex.split(command), catch_exceptions=False)
         assert done.exit_code == 0, (command, done.output)
         printed = iter(done.output.splitlines())

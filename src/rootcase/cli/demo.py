@@ -15,8 +15,29 @@ from rootcase.ground.words import say
 
 @click.command(help=say("cli.help.demo"))
 @click.option("--out", "folder", type=click.Path(path_type=Path, file_okay=False), help=say("cli.option.demo_out"))
+@click.option("--fieldbook", "kept", type=click.Path(path_type=Path, dir_okay=False), help=say("cli.option.demo_kept"))
 @click.option("--threads", type=WholeNumber(1, 64), default=2, show_default=True, help=say("cli.option.threads"))
-def demo(folder: Path | None, threads: int) -> None:
+def demo(folder: Path | None, kept: Path | None, threads: int) -> None:
+    if kept is None:
+        _show(folder, threads)
+    elif folder is not None:
+        raise click.UsageError(say("cli.demo_one_of"))
+    else:
+        _keep(kept)
+
+
+def _keep(file: Path) -> None:
+    """The invented practice as a fieldbook to try the other commands on; never over a file that is there."""
+    from rootcase.services.demo import demo_fieldbook
+
+    if file.exists():
+        raise click.BadParameter(say("cli.demo_there", file=file), param_hint="--fieldbook")
+    demo_fieldbook(file)
+    out(say("cli.demo_kept", file=file))
+
+
+def _show(folder: Path | None, threads: int) -> None:
+    """The whole job, kept nowhere but in the report."""
     from rootcase.fieldbook.intake.importer import ImportResult
     from rootcase.fieldbook.intake.lists.listing import Listing
     from rootcase.records.report import Author
