@@ -26,7 +26,7 @@ def calc(context: click.Context, name: str | None, typed: tuple[str, ...], words
          system: System, as_json: bool) -> None:
     from rootcase.services.calculators.sheet import worked_sheet
     from rootcase.services.calculators.shelf import calculator
-    from rootcase.services.calculators.told import answer_json, answer_lines, paragraphs, taken_lines
+    from rootcase.services.calculators.told import answer_json, answer_lines, formula_lines, paragraphs, taken_lines
     from rootcase.services.calculators.working import work_out
 
     if name is None:
@@ -45,7 +45,8 @@ def calc(context: click.Context, name: str | None, typed: tuple[str, ...], words
     if as_json:
         out(json.dumps(answer_json(sum_, worked), ensure_ascii=False))
         return
-    tell(sum_.question, *answer_lines(worked, system), *taken_lines(sum_, worked, system), *paragraphs(sum_.notes),
+    tell(sum_.question, *answer_lines(worked, system), *taken_lines(sum_, worked, system), *formula_lines(sum_))
+    tell(*paragraphs(sum_.notes),
          *(say("calc.source", source=each) for each in paragraphs(sum_.sources)))
 
 
@@ -80,7 +81,7 @@ def _list(words: str | None, as_json: bool) -> None:
 def _explain(name: str, as_json: bool) -> None:
     from rootcase.services.calculators.example import example_pairs
     from rootcase.services.calculators.shelf import calculator
-    from rootcase.services.calculators.told import entry_line, paragraphs
+    from rootcase.services.calculators.told import entry_line, formula_lines, paragraphs
 
     sum_ = calculator(name)
     pairs = example_pairs(sum_)
@@ -93,7 +94,7 @@ def _explain(name: str, as_json: bool) -> None:
     tell(sum_.question)
     tell(say("calc.asks"), *map(entry_line, sum_.entries),
          *[say("calc.any_unit")] * any(each.known_unit for each in sum_.entries))
-    tell(say("calc.gives", gives=sum_.gives), *paragraphs(sum_.notes),
+    tell(say("calc.gives", gives=sum_.gives), *formula_lines(sum_), *paragraphs(sum_.notes),
          *(say("calc.source", source=each) for each in paragraphs(sum_.sources)))
     quoted = " ".join(f'"{each}={value}"' if " " in value or ";" in value else f"{each}={value}"
                       for each, value in pairs.items())

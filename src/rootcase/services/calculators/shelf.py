@@ -15,6 +15,7 @@ from importlib.resources.abc import Traversable
 from rootcase.ground.errors import Missing
 from rootcase.ground.words import say
 from rootcase.services.calculators.contract import Calculator, Groups, calculator_of
+from rootcase.services.calculators.formula import formula_of
 from rootcase.services.calculators.inner import INNER
 from rootcase.tables.load import table
 
@@ -105,6 +106,15 @@ def _folded(text: str) -> str:
     return re.sub(r"(?<=\w{2})z\b", "", text)
 
 
+def formula(sum_: Calculator) -> tuple[str, ...]:
+    """The lines it is reckoned by; none where it goes in steps."""
+    trees = _trees()
+    node = next(each for each in trees[sum_.module].body
+                if isinstance(each, ast.FunctionDef) and each.name == sum_.name)
+    return formula_of(sum_.module, node, trees)
+
+
+@cache
 def _trees() -> dict[str, ast.Module]:
     found: dict[str, ast.Module] = {}
 

@@ -11,6 +11,7 @@ from rootcase.ground.units import is_unit
 from rootcase.ground.words import say
 from rootcase.services.calculators.contract import Calculator, Entry
 from rootcase.services.calculators.reading import Off, Value, wanted
+from rootcase.services.calculators.shelf import formula
 from rootcase.services.calculators.working import Figure, Worked, refused
 
 _FIGURES = 4
@@ -45,6 +46,13 @@ def taken_lines(sum_: Calculator, worked: Worked, system: System) -> list[str]:
     taken = [say("calc.taken", name=each.name, value=_amount(worked.taken[each.name], each.unit, system, each.name))
              for each in sum_.entries if each.name in worked.taken]
     return [say("calc.from"), *taken] if taken else []
+
+
+def formula_lines(sum_: Calculator) -> list[str]:
+    """How it is reckoned, a line each, or where the steps stand."""
+    lines = formula(sum_)
+    return [say("calc.formula"), *(say("calc.formula_line", line=line) for line in lines)] if lines else [
+        say("calc.steps", file=f"{sum_.module.replace('.', '/')}.py")]
 
 
 def entry_line(entry: Entry) -> str:
@@ -105,7 +113,8 @@ def answer_json(sum_: Calculator, worked: Worked) -> dict[str, Any]:
     figures = [{"name": each.name, "value": each.value, "unit": each.unit, "low": each.low, "high": each.high}
                for each in worked.figures]
     return {"sum": sum_.name, "taken": taken, "answer": figures, "shares": dict(worked.shares),
-            "refused_draws": worked.impossible, "source": " ".join(paragraphs(sum_.sources))}
+            "refused_draws": worked.impossible, "formula": list(formula(sum_)),
+            "notes": " ".join(paragraphs(sum_.notes)), "source": " ".join(paragraphs(sum_.sources))}
 
 
 def _line(figure: Figure, system: System) -> str:

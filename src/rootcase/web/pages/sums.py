@@ -17,6 +17,7 @@ from rootcase.services.calculators.told import (
     by_subject,
     choices_of,
     entry_help,
+    formula_lines,
     in_words,
     label,
     paragraphs,
@@ -59,4 +60,5 @@ def one_sum(request: Request, visitor: Seer, name: str) -> HTMLResponse:
                 lines=answer_lines(worked, visitor.system) if worked else (),
                 notes=[in_words(each) for each in paragraphs(sum_.notes)],
                 sources=[in_words(each) for each in paragraphs(sum_.sources)],
+                formula="\n".join(map(in_words, formula_lines(sum_))),
                 gives=say("calc.gives", gives=in_words(sum_.gives)))
