@@ -16,7 +16,7 @@ from tests.science.photo.cards import compressed, draw_card
 from tests.science.photo.crowns import draw_crown
 
 DATA = Path(__file__).parents[2] / "data"
-BAR, SUN_BAR = 0.02, 0.03
+BAR, SUN_BAR, CLOUD_BAR = 0.02, 0.03, 0.03
 Case = dict[str, Any]
 
 
@@ -61,6 +61,17 @@ def test_what_the_sun_hides_is_not_taken_for_sky_and_widens_the_interval() -> No
     found = gaps_in(np.asarray(Image.open(DATA / "canopy_sun.jpg")))
     assert found.fraction == pytest.approx(0.41532, abs=0.012)
     assert found.high - found.low > 0.09
+
+
+@pytest.mark.property
+def test_blue_sky_between_bright_clouds_is_no_crown(long: bool) -> None:
+    """In brightness alone it is a fifth as light as they are: a third of the photo was taken for crown."""
+    for seed, leaves in ((1, 150), (2, 150), (2, 800), (3, 800)) if long else ((1, 800),):
+        pixels, true = draw_crown(seed, side=400, leaves=leaves, jpeg=88, clouds=True)
+        found = gaps_in(pixels)
+        assert found.fraction == pytest.approx(true, abs=CLOUD_BAR), seed
+        assert found.low < true < found.high, seed
+        assert found.doubts == ("clouds",), seed
 
 
 @pytest.mark.property

@@ -12,7 +12,7 @@ from scipy import ndimage
 from rootcase.ground.errors import OutOfRange
 from rootcase.ground.words import say
 from rootcase.science.lanes import Lanes, Numbers
-from rootcase.science.photo.crown_light import GAMMA, HALF, CrownLight, crown_light, light_of
+from rootcase.science.photo.crown_light import BLUE, GAMMA, HALF, CrownLight, crown_light, light_of
 from rootcase.science.photo.light import SMALLEST_SIDE_PX, Picture, shrunk
 from rootcase.science.photo.no_crown import require_crown
 from rootcase.science.photo.outline import drawn_outline, filled
@@ -37,6 +37,9 @@ SUN_SHARE, BURNT_SHARE = 0.002, 0.25
 JUDGEMENT"""
 SUN_WIDTH, SUN_RIM = 0.005, 0.013
 """Of the shorter side: what is burnt out half as wide hides what is before it, and so far around. JUDGEMENT"""
+CLOUD_WIDTH_PX, CLOUD_SHARE = 2, 0.005
+"""Half of how wide, and how much of the photo, sky is that only its blue tells from the crown. JUDGEMENT: a rim is
+narrower"""
 DARK_SKY = 0.25
 """A bright sky stored no brighter than this is too dark. JUDGEMENT"""
 
@@ -48,7 +51,7 @@ class Gaps(NamedTuple):
     low: float
     high: float
     doubts: tuple[str, ...]
-    """Of "sun", "burnt" and "dark" those that hold."""
+    """Of "sun", "burnt", "clouds" and "dark" those that hold."""
     sky: NDArray[np.bool_]
     """A row a row of pixels of the photo brought down to at most 1600 a side: what was taken for sky."""
 
@@ -75,9 +78,10 @@ def gaps_in(pixels: NDArray[np.uint8], left_out: Sequence[Numbers] = ()) -> Gaps
     -----
     What is stored is brought back to light. Each pixel is held against the light of the sky and of the crown about it,
     and counts as sky by where it lies between them: a blurred rim is half leaf, half sky. A threshold on stored values
-    takes such rims for sky. Where the sun burns the picture out, nothing is told, and the rest stands for it. The
-    interval is what other places to part the two than half-way give, and one point; with the sun, what it hides taken
-    for crown and for sky. It knows nothing of wood, of another place to stand or of a lens seen wide.
+    takes such rims for sky. Where bright clouds stand in a darker blue sky, blue alone is taken, less sharply. Where
+    the sun burns the picture out, nothing is told, and the rest stands for it. The interval is what other places to
+    part the two than half-way give, and one point; with the sun, what it hides taken for crown and for sky. It knows
+    nothing of wood, of another place to stand or of a lens seen wide.
 
     References
     ----------
@@ -101,13 +105,15 @@ def gaps_in(pixels: NDArray[np.uint8], left_out: Sequence[Numbers] = ()) -> Gaps
     sun = _by_the_sun(burnt)
     whole_sky = _is_burnt(light, burnt, kept, sun)
     hidden = np.zeros_like(sun) if whole_sky else sun
-    about = crown_light(light, kept & ~hidden)
-    share = _share(light, about, burnt)
-    require_crown(few, light, about, share, kept & ~hidden)
+    told = kept & ~hidden
+    by_blue, read = (_parted(each, told, burnt) for each in (shrunk(light_of(pixels, BLUE), factor), light))
+    clouds = _are_clouds(read.share, by_blue.share, told)
+    about, share = by_blue if clouds else read
+    require_crown(few, light, about, share, told)
     fraction, low, high = _counted(share, kept, hidden, SURE_BURNT if whole_sky else SURE[1])
     bright = float(np.percentile(light[kept], 99))
     held = {"sun": bool(burnt[kept].mean() > SUN_SHARE) and not whole_sky, "burnt": whole_sky,
-            "dark": bright < DARK_SKY ** GAMMA}
+            "clouds": clouds, "dark": bright < DARK_SKY ** GAMMA}
     return Gaps(fraction, low, high, tuple(name for name, holds in held.items() if holds), (share > HALF) & kept)
 
 
@@ -117,10 +123,22 @@ def _few(pixels: NDArray[np.uint8], factor: int) -> NDArray[np.uint8]:
     return pixels[factor // 2:rows:factor, factor // 2:columns:factor]
 
 
-def _share(light: Picture, about: CrownLight, burnt: Mask) -> Picture:
+class _Parted(NamedTuple):
+    about: CrownLight
+    share: Picture
     """How much of each pixel is sky; what is burnt out is."""
+
+
+def _parted(light: Picture, told: Mask, burnt: Mask) -> _Parted:
+    about = crown_light(light, told)
     share = (light - about.crown) / np.maximum(about.sky - about.crown, np.float32(1e-6))
-    return np.where(burnt, np.float32(1), share)
+    return _Parted(about, np.where(burnt, np.float32(1), share))
+
+
+def _are_clouds(share: Picture, by_blue: Picture, told: Mask) -> bool:
+    """Whether bright clouds make the sky beside them pass for crown, where blue still tells it from that."""
+    taken = ndimage.binary_opening(told & (by_blue > 1 - PLAIN) & (share < HALF), iterations=CLOUD_WIDTH_PX)
+    return bool(taken.mean() > CLOUD_SHARE)
 
 
 def _by_the_sun(burnt: Mask) -> Mask:

@@ -12,8 +12,9 @@ from rootcase.science.photo.light import Picture
 from rootcase.science.photo.paper import Mask
 
 GAMMA = 2.2
-LUMA = (77, 150, 29)
-"""Of 256, what red, green and blue add to the brightness that a JPEG keeps sharp: 0.299, 0.587 and 0.114."""
+LUMA, BLUE = (77, 150, 29), (0, 0, 256)
+"""Of 256, what red, green and blue add: to the brightness that a JPEG keeps sharp, 0.299, 0.587 and 0.114; and to
+blue alone, in which a blue sky is nearly as bright as a cloud."""
 WINDOW = 0.12
 """Of the shorter side, over which the brightest is taken for the sky at first. JUDGEMENT: wider than a crown's closed
 parts mostly are, narrower than the sky's own changes"""
@@ -40,12 +41,13 @@ class CrownLight(NamedTuple):
     crown: Picture
 
 
-def light_of(pixels: NDArray[np.uint8]) -> Picture:
+def light_of(pixels: NDArray[np.uint8], parts: tuple[int, int, int] = LUMA) -> Picture:
     """How much light is stored in each pixel?
 
     Parameters
     ----------
     pixels : rows of (red, green, blue). [-], 0 to 255
+    parts : what each of them adds, of 256. [-]
 
     Returns
     -------
@@ -57,7 +59,7 @@ def light_of(pixels: NDArray[np.uint8]) -> Picture:
 
     Notes
     -----
-    Of the brightness that a JPEG keeps at full sharpness; colors it keeps at half.
+    Of the brightness that a JPEG keeps at full sharpness, if nothing else is asked; colors it keeps at half.
 
     References
     ----------
@@ -68,7 +70,7 @@ def light_of(pixels: NDArray[np.uint8]) -> Picture:
     >>> light_of(np.array([[(255, 255, 255), (128, 128, 128), (0, 0, 0)]], np.uint8)).round(2).tolist()
     [[1.0, 0.2199999988079071, 0.0]]
     """
-    red, green, blue = (pixels[..., channel].astype(np.uint16) * part for channel, part in enumerate(LUMA))
+    red, green, blue = (pixels[..., channel].astype(np.uint16) * part for channel, part in enumerate(parts))
     return np.asarray(_LIGHT[(red + green + blue) >> 8])
 
 
