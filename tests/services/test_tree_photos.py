@@ -9,7 +9,6 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from PIL import Image
 
 from rootcase.fieldbook.fieldbook import Fieldbook, open_fieldbook
 from rootcase.records.observe import Tree
@@ -33,7 +32,7 @@ from rootcase.services.tree_photos import (
     tree_photo_named,
 )
 from tests.fieldbook.sheets import whole_property
-from tests.science.photo.soils import draw_soil
+from tests.web.photos_told import soil_photo
 
 DATA = Path(__file__).parents[1] / "data"
 CARD, CROWN = DATA / "card_flat.jpg", DATA / "canopy_clear.jpg"
@@ -57,7 +56,7 @@ def call() -> Callable[..., Any]:
 @pytest.fixture(scope="module")
 def soil(tmp_path_factory: pytest.TempPathFactory) -> Path:
     file = tmp_path_factory.mktemp("soil") / "soil.png"
-    Image.fromarray(draw_soil(6, "10YR 4/3", px_per_mm=3.0)).save(file)
+    file.write_bytes(soil_photo().read())
     return file
 
 
