@@ -24,4 +24,4 @@ def test_each_leaf_is_a_reading_and_the_greenness_is_of_the_green_ones() -> None
         ("crown_gap_photo", 0.31)]
     soil = SoilOnCard(chip="10YR 3/2", state="dry", spot="oak 1 spot 1")
     assert [(each.kind, each.choice) for each in photo_readings(replace(photo, leaves=(), soil=soil))] == [
-        ("soil_colour", "10YR 3/2"), ("soil_colour_state", "dry")]
+        ("soil_colour_photo", "10YR 3/2"), ("soil_colour_state", "dry")]

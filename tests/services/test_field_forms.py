@@ -14,7 +14,8 @@ BY_ITSELF = {"visit_start", "observer", "latitude", "longitude", "degree_days"}
 FIRST_LOOK = {"shoot_length_last"}
 ON_THE_FIELD_SHEET = {"ring_width_by_year", "deadwood_count", "root_count_profile", "catch_depth", "catch_volume",
                       "catch_cup_diameter", "catch_minutes", "zone_heads"}
-AT_A_BENCH = {"leaf_shape_factor", "leaf_area_photo", "crown_gap_photo", "fine_root_length", "mycorrhiza_tips"}
+AT_A_BENCH = {"leaf_shape_factor", "leaf_area_photo", "crown_gap_photo", "soil_colour_photo",
+              "fine_root_length", "mycorrhiza_tips"}
 ROWS = table("observe/forms").rows
 
 

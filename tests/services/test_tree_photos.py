@@ -201,8 +201,10 @@ def test_soil_is_kept_at_its_spot_with_depth_and_state(book: Fieldbook, call: Ca
     assert keep_as_readings(book, record, tree, photo, by="rs", system="metric") == ""
     record = book.record("p")
     color, state = readings_of_photo(record, photo)
-    assert (color.kind, color.choice, state.kind, state.choice) == ("soil_colour", "10YR 4/3", "soil_colour_state",
-                                                                    "moist")
+    assert (color.kind, color.choice) == ("soil_colour_photo", "10YR 4/3")
+    assert (state.kind, state.choice) == ("soil_colour_state", "moist")
+    assert (photo.soil.value, photo.soil.chroma) == ("4 5", "2 4")
+    assert photo.soil.hue
     assert color.of == state.of == next(pit.id for pit in record.pits if pit.label == typed["pit"])
     assert (color.depth_from_m, color.depth_to_m) == (0.0508, 0.1016)
     assert color.doubts == ()

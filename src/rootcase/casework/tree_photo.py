@@ -49,6 +49,6 @@ def photo_readings(photo: TreePhoto) -> tuple[PhotoReading, ...]:
     greens = [leaf.dark_green for leaf in photo.leaves if leaf.dark_green is not None]
     found += [PhotoReading("leaf_colour_photo", 1, median(greens))] if greens else []
     found += [PhotoReading("crown_gap_photo", 1, photo.crown.gap_share)] if photo.crown else []
-    found += [PhotoReading("soil_colour", 1, choice=photo.soil.chip),
+    found += [PhotoReading("soil_colour_photo", 1, choice=photo.soil.chip),
               PhotoReading("soil_colour_state", 1, choice=photo.soil.state)] if photo.soil else []
     return tuple(found)

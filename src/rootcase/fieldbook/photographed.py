@@ -26,6 +26,7 @@ class TreePhotoMeasured(Body):
     left_out: str = ""
     drawn: str = ""
     stand: str = ""
+    warnings: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

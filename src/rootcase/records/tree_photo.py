@@ -54,6 +54,11 @@ class SoilOnCard:
 
     chip: str
     near: tuple[NearChip, ...] = ()
+    value: str = ""
+    chroma: str = ""
+    """Between what they lie nine times in ten, in steps of the chart: "2.5 3"."""
+    hue: str = ""
+    """Likewise, "7.5YR 2.5Y"; empty where no hue is told."""
     state: SoilState
     spot: str
     """Label of the pit."""
@@ -86,6 +91,8 @@ class TreePhoto:
     person pointed to, "x y"."""
     stand: str = ""
     """Of a crown: where the camera was held and with which lens."""
+    warnings: tuple[str, ...] = ()
+    """What spoke against it when it was measured, in words."""
     mended: bool = False
 
 

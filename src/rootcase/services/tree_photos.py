@@ -119,7 +119,7 @@ def mend_leaves(book: Fieldbook, property_id: str, photo: TreePhoto, drawn: str,
     gone = [at for at in sorted(left_out) if not found.leaves[at].by_hand]
     middles = ((found.leaves[at].x_mm, found.leaves[at].y_mm) for at in gone)
     book.photographing.mend(property_id, replace(
-        _body(photo), by=by, leaves=leaves_of(found, gone), drawn=_told(drawn, size_px),
+        _body(photo), by=by, leaves=leaves_of(found, gone), warnings=found.warnings, drawn=_told(drawn, size_px),
         left_out="; ".join(f"{x:.1f} {y:.1f}" for x, y in middles)))
     return ""
 
@@ -131,7 +131,7 @@ def mend_crown(book: Fieldbook, property_id: str, photo: TreePhoto, drawn: str, 
         found: CanopyPhoto = call(canopy_in, path, outlines(drawn, size_px))
     except RootcaseError as error:
         return str(error)
-    book.photographing.mend(property_id, replace(_body(photo), by=by, crown=_gaps(found),
+    book.photographing.mend(property_id, replace(_body(photo), by=by, crown=_gaps(found), warnings=found.warnings,
                                                  left_out=_told(drawn, size_px)))
     return ""
 
@@ -145,7 +145,7 @@ def point_at_soil(book: Fieldbook, property_id: str, photo: TreePhoto, drawn: st
         found: SoilPhoto = call(soil_in, path, pointed)
     except RootcaseError as error:
         return str(error)
-    body = replace(_body(photo), by=by, soil=_chips(photo.soil, found),
+    body = replace(_body(photo), by=by, soil=_chips(photo.soil, found), warnings=found.warnings,
                    drawn=f"{pointed[0]:g} {pointed[1]:g}" if pointed else "")
     book.photographing.mend(property_id, body)
     return ""
@@ -255,10 +255,13 @@ def take_tree_photo_back(book: Fieldbook, record: PropertyRecord, photo: TreePho
 
 def _figures(shows: Shows, file: Path, call: Call, soil: SoilOnCard | None) -> dict[str, Any]:
     if shows == "crown":
-        return {"crown": _gaps(call(canopy_in, file))}
+        gaps: CanopyPhoto = call(canopy_in, file)
+        return {"crown": _gaps(gaps), "warnings": gaps.warnings}
     if soil is not None:
-        return {"soil": _chips(soil, call(soil_in, file))}
-    return {"leaves": leaves_of(call(leaves_in, file))}
+        color: SoilPhoto = call(soil_in, file)
+        return {"soil": _chips(soil, color), "warnings": color.warnings}
+    found: LeafPhoto = call(leaves_in, file)
+    return {"leaves": leaves_of(found), "warnings": found.warnings}
 
 
 def _soil_told(record: PropertyRecord, tree: Tree, cells: Mapping[str, str], system: System,
@@ -283,8 +286,10 @@ def _soil_told(record: PropertyRecord, tree: Tree, cells: Mapping[str, str], sys
 
 
 def _chips(soil: SoilOnCard, found: SoilPhoto) -> SoilOnCard:
-    return replace(soil, chip=found.chip, near=tuple(NearChip(chip=each.chip, likely_share=each.share)
-                                                     for each in found.near))
+    value, chroma = (" ".join(dict.fromkeys(f"{each:g}" for each in ends)) for ends in (found.value, found.chroma))
+    near = tuple(NearChip(chip=each.chip, likely_share=each.share) for each in found.near)
+    return replace(soil, chip=found.chip, near=near, value=value, chroma=chroma,
+                   hue=" ".join(dict.fromkeys(found.hue or ())))
 
 
 def _depths(soil: SoilOnCard) -> dict[str, str]:

@@ -51,7 +51,7 @@ def leaves_shown(photo: TreePhoto, found: LeafPhoto, ticks: Collection[int] | No
     greens = sum(leaf.dark_green is not None for leaf in photo.leaves)
     return {"finding": say("photos.leaves.finding", count=len(photo.leaves)) if photo.leaves
             else say("photos.leaves.finding_none"),
-            "rows": [_row(leaf, system) for leaf in photo.leaves], "warnings": found.warnings, "lost": lost,
+            "rows": [_row(leaf, system) for leaf in photo.leaves], "warnings": photo.warnings, "lost": lost,
             "any_green": bool(greens) or not photo.leaves, "width": found.width_px, "height": found.height_px,
             "letter": max(12, found.width_px // _LETTER),
             "found": [_found(at, leaf.area_mm2, leaf.outline_px, at in gone, system)
@@ -64,7 +64,7 @@ def crown_shown(photo: TreePhoto, found: CanopyPhoto, drawn: str) -> dict[str, A
     assert photo.crown is not None  # of a crown
     return {"finding": say("photos.crown.finding", share=show(photo.crown.gap_share, "1", "us")),
             "span": show_interval(photo.crown.low_share, photo.crown.high_share, "1", "us"),
-            "warnings": found.warnings, "lost": 0, "width": found.width_px, "height": found.height_px,
+            "warnings": photo.warnings, "lost": 0, "width": found.width_px, "height": found.height_px,
             "hand": _hand(drawn, (found.width_px, found.height_px))}
 
 
@@ -80,7 +80,7 @@ def soil_shown(photo: TreePhoto, found: SoilPhoto, drawn: str, system: System) -
             "near": say("photos.soil.near", shares=shares),
             "span": say("photos.soil.span", **spans_told(found)),
             "taken": say("photos.soil.told", spot=soil.spot, depth=depth),
-            "warnings": found.warnings, "lost": 0, "width": found.width_px, "height": found.height_px,
+            "warnings": photo.warnings, "lost": 0, "width": found.width_px, "height": found.height_px,
             "spot": found.spot_px, "hand": _pointed(drawn, (found.width_px, found.height_px))}
 
 

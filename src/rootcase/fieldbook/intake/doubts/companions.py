@@ -74,7 +74,7 @@ COMPANIONS: Mapping[str, tuple[tuple[str, ...], Callable[[Held, ReadingTaken], b
     "moisture": (("penetration_profile", "pocket_penetration"), _moisture),
     "cone": (("penetration_profile",), _cone), "stop": (("probe_depth",), _stop),
     "view_depth": (("crown_transparency",), _view_depth), "sky": (("crown_transparency",), _sky),
-    "colour_state": (("soil_colour",), _colour_state), "basis": (("planting_year",), _basis)}
+    "colour_state": (("soil_colour", "soil_colour_photo"), _colour_state), "basis": (("planting_year",), _basis)}
 """Which kinds need it, and whether a reading has it."""
 
 
