@@ -53,6 +53,9 @@ def test_the_docstring_s_example_goes_through_the_door(name: str) -> None:
     assert found.keys() == expected.keys()
     for figure, value in expected.items():
         same(found[figure], value)
+    in_words = run(name, *pairs)
+    assert in_words.exception is None, in_words.exception
+    assert in_words.stdout.startswith(ALL[name].question[:20])
 
 
 def same(one: Any, other: Any) -> None:
@@ -60,8 +63,10 @@ def same(one: Any, other: Any) -> None:
         assert len(one) == len(other)
         for each in zip(one, other, strict=True):
             same(*each)
+    elif isinstance(other, float) and not math.isfinite(other):
+        assert one is None
     elif isinstance(other, float):
-        assert math.isclose(one, other, rel_tol=1e-9, abs_tol=1e-12) or (math.isnan(one) and math.isnan(other))
+        assert math.isclose(one, other, rel_tol=1e-9, abs_tol=1e-12)
     else:
         assert one == other
 

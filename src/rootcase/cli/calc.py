@@ -43,7 +43,7 @@ def calc(context: click.Context, name: str | None, typed: tuple[str, ...], words
         return
     worked = work_out(sum_, pairs)
     if as_json:
-        out(json.dumps(answer_json(sum_, worked), ensure_ascii=False))
+        out(json.dumps(answer_json(sum_, worked), ensure_ascii=False, allow_nan=False))
         return
     tell(sum_.question, *answer_lines(worked, system), *taken_lines(sum_, worked, system), *formula_lines(sum_))
     tell(*paragraphs(sum_.notes),

@@ -27,17 +27,19 @@ def number(value: float | None, figures: int | None = None) -> str:
     >>> number(12.7), number(1249.2), number(-5.04), number(0.0834), number(45.72, 3), number(None)
     ('13', '1,250', '−5', '0.083', '45.7', 'not known')
     """
-    if value is None or math.isnan(value):
-        return say("quantity.not_known")
+    if value is None or not math.isfinite(value):
+        return _no_figure(value)
     return _written(value, _decimals(value, figures))
 
 
 def interval(low: float, high: float, figures: int | None = None) -> str:
     """Write an interval in words, both ends to the same decimals; one number when they read alike.
 
-    >>> interval(22.3, 38.1), interval(-3.2, 12.4), interval(5.01, 5.02)
-    ('22 to 38', '−3 to 12', '5')
+    >>> interval(22.3, 38.1), interval(-3.2, 12.4), interval(5.01, 5.02), interval(2.0, math.inf)
+    ('22 to 38', '−3 to 12', '5', '2 to no end')
     """
+    if not (math.isfinite(low) and math.isfinite(high)):
+        return say("quantity.interval", low=number(low, figures), high=number(high, figures))
     decimals = _decimals(max(abs(low), abs(high)), figures)
     first, second = _written(low, decimals), _written(high, decimals)
     return first if first == second else say("quantity.interval", low=first, high=second)
@@ -52,8 +54,8 @@ def show(value: float | None, unit: str, system: System, pair: tuple[str, str] |
     >>> show(0.127, "m", "metric", ("in", "cm")), show(0.127, "m", "us", ("in", "cm")), show(0.14, "1", "us")
     ('13 cm (5 in)', '5 in (13 cm)', '14 %')
     """
-    if value is None or math.isnan(value):
-        return say("quantity.not_known")
+    if value is None or not math.isfinite(value):
+        return _no_figure(value)
     if unit == "year":
         return f"{value:.0f}"
     return _both(lambda to: with_unit(number(convert(value, unit, to), figures), to), unit, system, pair)
@@ -66,6 +68,9 @@ def show_interval(low: float, high: float, unit: str, system: System, pair: tupl
     >>> show_interval(0.1, 0.25, "m", "metric", ("in", "cm")), show_interval(0.0234, 0.38, "1", "us")
     ('10 to 25 cm (3.9 to 9.8 in)', '2 to 38 %')
     """
+    if not (math.isfinite(low) and math.isfinite(high)):
+        return say("quantity.interval", low=show(low, unit, system, pair, figures),
+                   high=show(high, unit, system, pair, figures))
     return _both(lambda to: with_unit(interval(convert(low, unit, to), convert(high, unit, to), figures), to),
                  unit, system, pair)
 
@@ -82,6 +87,12 @@ def with_unit(written: str, unit: str) -> str:
         return written
     measure = written if in_us_units(unit) else written.replace(",", "")
     return f"{measure}{'' if label == '°' else ' '}{label}"
+
+
+def _no_figure(value: float | None) -> str:
+    if value is None or math.isnan(value):
+        return say("quantity.not_known")
+    return say("quantity.no_end" if value > 0 else "quantity.no_end_below")
 
 
 def _both(write: Callable[[str], str], unit: str, system: System, pair: tuple[str, str] | None) -> str:

@@ -48,7 +48,7 @@ Value = Any
 def read_all(sum_: Calculator, typed: Mapping[str, str]) -> dict[str, Value]:
     """What was typed by entry, each in the unit of the formula."""
     found = ((entry_named(sum_, name), text) for name, text in typed.items())
-    told = {entry.name: text for entry, text in found if text.strip() or (entry.kind == "word" and not entry.choices)}
+    told = {entry.name: text for entry, text in found if text.strip()}
     missing = [entry for entry in sum_.entries if entry.needed and entry.name not in told]
     if missing:
         raise Missing(say("calc.missing", names=", ".join(each.name for each in missing)),
@@ -96,6 +96,8 @@ def value_of(entry: Entry, text: str) -> Value:
 
 
 def _value(entry: Entry, text: str) -> Value:
+    if not _parts(text):
+        raise UnreadableValue(say("calc.nothing_typed"))
     if entry.kind in ("yes", "yeses"):
         answers = [bool(_one_of(each, _ANSWERS)) for each in _parts(text)]
         return answers[0] if entry.kind == "yes" or len(answers) == 1 else answers
@@ -251,7 +253,7 @@ def wanted(entry: Entry) -> str:
     if entry.listed:
         return say("calc.listed_words", words=say("calc.list_end").join(entry.listed))
     if entry.kind in ("yes", "yeses", "time", "word", "words"):
-        return say(f"calc.kind.{entry.kind.removesuffix('es' if entry.kind == 'yeses' else 's')}")
+        return say(f"calc.kind.{ {'yeses': 'yes', 'words': 'word'}.get(entry.kind, entry.kind)}")
     what = say("calc.kind.several" if entry.kind in ("numbers", "wholes") else "calc.kind.one")
     unit = say("calc.in_unit", unit=_unit_told(entry.unit)) if entry.unit not in ("", "1") else ""
     limits = say("calc.between", low=_end(entry.low), high=_end(entry.high)) if entry.low is not None else ""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Iterator, Mapping
 from typing import Any
@@ -34,7 +35,7 @@ _UNIT_ENDINGS = frozenset((
 
 def answer_lines(worked: Worked, system: System) -> list[str]:
     """What came of a sum, a line each."""
-    lines = [_line(each, system) for each in worked.figures if each.value != ""]
+    lines = [_line(each, system) for each in worked.figures if each.value not in ("", [])] or [say("calc.nothing")]
     for name, shares in worked.shares.items():
         told = (say("calc.share", what=_word(what), share=number(100.0 * share)) for what, share in shares.items())
         lines.append(say("calc.of_draws", name=_named(name), told=", ".join(told)))
@@ -106,15 +107,22 @@ def paragraphs(text: str) -> list[str]:
 
 
 def answer_json(sum_: Calculator, worked: Worked) -> dict[str, Any]:
-    """The answer with every figure as it was computed."""
-    taken = {name: [value.low, value.high] if isinstance(value, Off) else
-             value if isinstance(value, int | float | str | list | bool) else str(value)
+    """The answer with every figure as it was computed; None for what is not known or has no end."""
+    taken = {name: _for_json([value.low, value.high] if isinstance(value, Off) else value)
              for name, value in worked.taken.items()}
-    figures = [{"name": each.name, "value": each.value, "unit": each.unit, "low": each.low, "high": each.high}
-               for each in worked.figures]
+    figures = [{"name": each.name, "value": _for_json(each.value), "unit": each.unit, "low": _for_json(each.low),
+                "high": _for_json(each.high)} for each in worked.figures]
     return {"sum": sum_.name, "taken": taken, "answer": figures, "shares": dict(worked.shares),
             "refused_draws": worked.impossible, "formula": list(formula(sum_)),
             "notes": " ".join(paragraphs(sum_.notes)), "source": " ".join(paragraphs(sum_.sources))}
+
+
+def _for_json(value: Value) -> Any:
+    if isinstance(value, list):
+        return [_for_json(each) for each in value]
+    if isinstance(value, float):
+        return value if math.isfinite(value) else None
+    return value if value is None or isinstance(value, int | str) else str(value)
 
 
 def _line(figure: Figure, system: System) -> str:

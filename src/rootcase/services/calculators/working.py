@@ -11,7 +11,7 @@ from typing import Any
 
 import numpy as np
 
-from rootcase.ground.errors import OutOfRange, RootcaseError
+from rootcase.ground.errors import Missing, OutOfRange, RootcaseError
 from rootcase.ground.words import say
 from rootcase.science.inference.beyond import NINE_IN_TEN
 from rootcase.services.calculators.contract import Calculator
@@ -63,7 +63,8 @@ def work_out(sum_: Calculator, typed: Mapping[str, str]) -> Worked:
     for name, value in plain.items():
         came = [each for each in drawn.get(name, ()) if each is not None]
         if came and isinstance(value, float | int) and not isinstance(value, bool):
-            low, high = np.nanquantile(np.asarray(came, dtype=float), (0.05, 0.95))
+            ends = np.asarray(came, dtype=float)
+            low, high = np.nanquantile(ends, (0.05, 0.95), method="nearest" if np.isinf(ends).any() else "linear")
             figures.append(Figure(name, value, units[name], float(low), float(high)))
             continue
         figures.append(Figure(name, value, units[name]))
@@ -107,15 +108,25 @@ def _called(function: Any, values: Mapping[str, Value]) -> Any:
             arguments[name] = told
     if grouped:
         hints = typing.get_type_hints(function)
-        for group, figures in grouped.items():
-            kind = next(each for each in (hints[group], *typing.get_args(hints[group])) if hasattr(each, "_fields"))
-            arguments[group] = kind(**figures)
+        arguments |= {group: _group(group, figures, hints[group]) for group, figures in grouped.items()}
     try:
-        return function(**arguments)
+        with np.errstate(all="ignore"):  # what is without end or not known is told in the answer
+            return function(**arguments)
     except RootcaseError:
         raise
-    except (ArithmeticError, LookupError, TypeError, ValueError):
+    except ArithmeticError:
+        raise OutOfRange(say("calc.no_answer"), right=say("calc.no_answer_right")) from None
+    except (AttributeError, LookupError, TypeError, ValueError):
         raise OutOfRange(say("calc.not_together"), right=say("calc.not_together_right")) from None
+
+
+def _group(name: str, figures: Mapping[str, Any], hint: Any) -> Any:
+    kind = next(each for each in (hint, *typing.get_args(hint)) if hasattr(each, "_fields"))
+    there = figures.keys() | kind._field_defaults.keys()
+    if missing := [f"{name}.{each}" for each in kind._fields if each not in there]:
+        raise Missing(say("calc.missing", names=", ".join(missing)), about=missing[0],
+                      right=say("calc.whole_group", group=name))
+    return kind(**figures)
 
 
 def flat(given: Any, name: str = "") -> Iterator[tuple[str, Any]]:

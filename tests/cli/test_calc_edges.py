@@ -1,0 +1,100 @@
+"""Sums at the ends of what can be typed: nothing, 0, no end, what is no word of theirs. An answer, or one line."""
+
+from __future__ import annotations
+
+import json
+import random
+from collections.abc import Iterator
+
+import pytest
+
+from rootcase.ground.errors import RootcaseError
+from rootcase.services.calculators.contract import Calculator, Entry
+from rootcase.services.calculators.example import example_pairs
+from rootcase.services.calculators.shelf import calculator, calculators
+from rootcase.services.calculators.told import answer_json, answer_lines, entry_line, taken_lines
+from rootcase.services.calculators.working import work_out
+from tests.cli.test_calc import answered, run
+
+QUICK, SEED = 800, 1
+NUMBERS = ("0", "1", "-1", "1e30", "1e-30", "nan", "inf", "5;7", "1;", ";", "", "x")
+WORDS = ("x", "", ";", "yes;no", "x;y", "0")
+DOUBTS = ("3 +- 4", "0 to 1e3")
+"""Each takes a thousand draws."""
+
+ALL_TUBES = ("mpn", "inoculum=10;1;0.1", "tubes=5;5;5", "positive=5;5;5", "confidence=.95")
+
+
+@pytest.mark.parametrize(("typed", "told"), [
+    (ALL_TUBES, "number: no end"),
+    (("fields_needed", "mean_per_field=4", "k=inf", "relative_half_width=0.2", "confidence=0.95"), "k: no end"),
+    (("dispersion", "counts=5;7;9"), ": no end"),
+    (("hours_to_floor", "oxygen=8.2", "floor=6", "uptake=0"), "no end"),
+    (("rows_of", "material=moonshine"), "\nnothing\n"),
+])
+def test_what_has_no_end_is_told_in_words(typed: tuple[str, ...], told: str) -> None:
+    assert told in run(*typed).stdout
+
+
+def test_json_has_no_word_for_no_end_and_none_for_not_known() -> None:
+    found = {each["name"]: each["value"] for each in answered(*ALL_TUBES)["answer"]}
+    assert found["number"] is None
+    assert answered("fields_needed", "mean_per_field=4", "k=inf", "relative_half_width=0.2", "confidence=0.95")[
+        "taken"]["k"] is None
+    json.loads(run(*ALL_TUBES, "--json").stdout, parse_constant=pytest.fail)
+
+
+@pytest.mark.parametrize(("typed", "told"), [
+    (("feedstock", "name="), "not told: name; name=a word"),
+    (("feedstock", "name=;"), "name: nothing was typed"),
+    (("kind_told", "kind=", "trait=drought"), "not told: kind"),
+    (("together", "effect=1", "variance=1"), "these figures do not go together; lists are equally long"),
+    (("compare_rates", "first=3", "first_effort=1", "second=inf", "second_effort=1", "confidence=0.9"), "second"),
+    (("penman_monteith_mm_day", *(f"{name}={typed}" for name, typed in example_pairs(
+        calculator("penman_monteith_mm_day")).items()), "cover.aerodynamic=900"), "every figure of cover, or none"),
+])
+def test_nothing_typed_and_what_no_answer_comes_of_is_one_line(typed: tuple[str, ...], told: str) -> None:
+    wrong = run(*typed).exception
+    assert isinstance(wrong, RootcaseError)
+    assert told in str(wrong)
+    assert "\n" not in str(wrong)
+
+
+def test_every_sum_says_what_it_asks_for() -> None:
+    assert all(entry_line(entry) for name in calculators() for entry in calculator(name).entries)
+    assert "knapp_hartung: scale the interval" in run("together").stdout
+
+
+def test_whatever_is_typed_gets_an_answer_or_one_line(long: bool) -> None:
+    """Every sum, every thing it asks for, all else as in its example; a part of them each time, all with --long."""
+    trials = list(tried(DOUBTS if long else ()))
+    refused: list[str] = []
+    for sum_, pairs in trials if long else random.Random(SEED).sample(trials, QUICK):
+        try:
+            worked = work_out(sum_, pairs)
+        except RootcaseError as wrong:
+            refused.append(str(wrong))
+            continue
+        lines = [*answer_lines(worked, "us"), *answer_lines(worked, "metric"), *taken_lines(sum_, worked, "us")]
+        assert "".join(answer_lines(worked, "us")).strip(), (sum_.name, pairs)
+        assert not {"nan", "inf"} & set(" ".join(lines).split()), (sum_.name, pairs)
+        json.dumps(answer_json(sum_, worked), allow_nan=False)
+    assert refused
+    assert not [each for each in refused if "\n" in each]
+
+
+def tried(doubts: tuple[str, ...]) -> Iterator[tuple[Calculator, dict[str, str]]]:
+    for sum_ in calculators().values():
+        example = example_pairs(sum_)
+        for entry in sum_.entries:
+            for value in edges(entry, doubts):
+                yield sum_, {**example, entry.name: value}
+
+
+def edges(entry: Entry, doubts: tuple[str, ...]) -> Iterator[str]:
+    if entry.kind not in ("number", "numbers", "whole", "wholes"):
+        yield from WORDS
+        return
+    yield from (*NUMBERS, *doubts)
+    if entry.low is not None and entry.high is not None:
+        yield from (f"{entry.low:g}", f"{entry.high:g}")
