@@ -194,7 +194,7 @@ def test_litres_are_told_all_together_or_not_at_all_and_a_volume_made_of_none_is
     with Yard(tmp_path / "yard.sqlite", clock).open() as book:
         batch = fit(book, clock)
         fill_load(book, batch.id, 1100.0, "rs", air_gap_m=0.15)
-    asked = ["apply", "litres", "1", "left=20gal", "--by", "rs", "--fieldbook", str(tmp_path / "yard.sqlite")]
+    asked = ["apply", "liters", "1", "left=20gal", "--by", "rs", "--fieldbook", str(tmp_path / "yard.sqlite")]
     refused = CliRunner().invoke(rootcase, [*asked, "lost=some", "where=own beds"])
     assert "volume: this is not a value" in str(refused.exception)
     assert CliRunner().invoke(rootcase, [*asked, "where=own beds", "made=0"]).exit_code == 0
@@ -289,7 +289,7 @@ def test_the_command_line_logs_lists_and_verifies(book: Fieldbook, path: Path) -
     assert '"number": 1' in run(rootcase, ["apply", "record", "1", "--json", *at]).output
     assert "All 1 links hold." in run(rootcase, ["apply", "verify", *at]).output
     assert run(rootcase, ["apply", "verify", "2 ab", *at]).exit_code == 3
-    assert run(rootcase, ["apply", "litres", *at]).exit_code == 0
+    assert run(rootcase, ["apply", "liters", *at]).exit_code == 0
 
 
 @pytest.mark.parametrize(("day", "last", "started", "ended", "minutes"), [

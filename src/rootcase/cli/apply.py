@@ -9,7 +9,7 @@ from rootcase.ground.words import say
 
 COMMANDS: tuple[str, ...] = ("windows", "locate", "permit", "use", "route", "truck", "crew", "fill-point", "travel",
                             "plan-batch", "week", "shopping", "day", "sheet", "notice", "give", "move", "replan",
-                            "log", "record", "verify", "litres")
+                            "log", "record", "verify", "liters")
 """Each in `cli/applying/` under its own name."""
 
 

@@ -1,4 +1,4 @@
-"""rootcase apply litres."""
+"""rootcase apply liters."""
 
 from __future__ import annotations
 
@@ -19,12 +19,12 @@ from rootcase.ground.words import say
 @click.option("--by", default="", help=say("log.help.by"))
 @fieldbook_option
 @units_option
-def litres(number: str, typed: tuple[str, ...], by: str, fieldbook_path: Path | None, system: System) -> None:
+def liters(number: str, typed: tuple[str, ...], by: str, fieldbook_path: Path | None, system: System) -> None:
     from rootcase.report.text.record import account_line
     from rootcase.services.log import KINDS, accounts, take_litres
     from rootcase.services.make_batch import batch_named
 
-    cells = read_cells(typed, "litres", (*KINDS, "where"))
+    cells = read_cells(typed, "liters", (*KINDS, "where"))
     with open_book(fieldbook_path) as book:
         batch = batch_named(book, number) if number else None
         told = [{"what": what, "volume": cells[what], "where": cells.get("where", "")} for what in KINDS
