@@ -24,8 +24,8 @@ PHOTOS = [
     event("94", TreePhotoMeasured(slot="tc", supersedes="92", tree="t1", shows="soil", photo="1" * 64,
                                   day=date(2016, 6, 3), by="rs", drawn="410 320", soil=SoilOnCard(
                                       chip="10YR 3/2", near=(NearChip(chip="10YR 3/2", likely_share=0.5),),
-                                      value="2.5 3", chroma="1 3", hue="7.5YR 2.5Y", state="moist", spot="oak 1 spot 1", from_m=0.05,
-                                      to_m=0.1),
+                                      value="2.5 3", chroma="1 3", hue="7.5YR 2.5Y", state="moist", spot="oak 1 spot 1",
+                                      from_m=0.05, to_m=0.1),
                                   warnings=("The photo is too dark for a color: let more light in.",))),
     event("93", TreePhotoTakenBack(slot="tc", supersedes="94", tree="t1", reason="another tree", by="rs")),
 ]
