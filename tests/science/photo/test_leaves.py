@@ -70,7 +70,7 @@ def test_drawn_leaves_are_measured_or_their_shadow_is_told(seeds: list[int]) -> 
         assert len(found) == 3
         assert off.max() <= bar or "shadow" in leaf_doubts(card, found), (seed, off)
         if asked["shadow"] == 1.0:
-            assert set(leaf_doubts(card, found)) <= {"coarse"}, seed
+            assert set(leaf_doubts(card, found)) <= {"coarse", "not_green"}, seed  # some are drawn in brown
 
 
 @pytest.mark.property
@@ -148,9 +148,10 @@ def test_two_squares_in_glare_and_a_mirrored_card_are_refused(shot: Drawn) -> No
 @pytest.mark.parametrize("color", [(225, 195, 50), (20, 22, 20)])
 def test_yellow_and_black_leaves_are_measured_and_not_called_green(color: tuple[int, int, int]) -> None:
     drawn = draw_card(2002, px_per_mm=2.5, jpeg=88, color=color)
-    _, found = seen_on(drawn.pixels)
+    card, found = seen_on(drawn.pixels)
     assert [leaf.area_mm2 for leaf in found] == pytest.approx(drawn.areas_mm2, rel=LIT_BAR)
     assert [leaf.dark_green for leaf in found] == [None] * 3
+    assert leaf_doubts(card, found) == ("not_green",)
 
 
 @pytest.mark.property

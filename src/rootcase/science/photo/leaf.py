@@ -133,7 +133,7 @@ def leaf_doubts(card: Card, leaves: list[Leaf]) -> tuple[str, ...]:
 
     Returns
     -------
-    of "none", "bent", "coarse", "shadow" and "reaches_out" those that hold.
+    of "none", "bent", "coarse", "shadow", "reaches_out" and "not_green" those that hold.
 
     Raises
     ------
@@ -142,7 +142,7 @@ def leaf_doubts(card: Card, leaves: list[Leaf]) -> tuple[str, ...]:
     Notes
     -----
     No leaf found; the markers lie off one plane; fewer pixels a millimeter than were tried; paper beside a leaf in
-    shadow; a leaf that touches a square or the card's edge.
+    shadow; a leaf that touches a square or the card's edge; one that is no green, and may be none.
 
     References
     ----------
@@ -157,5 +157,6 @@ def leaf_doubts(card: Card, leaves: list[Leaf]) -> tuple[str, ...]:
             "bent": card.residual_mm > BENT_MM and card.px_per_mm >= BENT_FROM_PX_PER_MM,
             "coarse": card.px_per_mm < COARSE_PX_PER_MM,
             "shadow": any(leaf.shade < SHADED for leaf in leaves),
-            "reaches_out": any(leaf.reaches_out for leaf in leaves)}
+            "reaches_out": any(leaf.reaches_out for leaf in leaves),
+            "not_green": any(leaf.dark_green is None for leaf in leaves)}
     return tuple(name for name, holds in held.items() if holds)
