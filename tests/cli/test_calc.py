@@ -139,9 +139,9 @@ def test_a_table_is_worked_row_by_row_and_says_which_rows_have_no_answer(tmp_pat
     done = run(*DOSE, "--csv", str(table))
     assert done.exit_code == 1
     heading, first, second = done.stdout.splitlines()
-    assert heading == "vat,volume_l,chlorine_mg_l,neutraliser_g,wrong"
-    assert first == "A,100 gal,2,1.892705892,"
-    assert second.startswith('B,100 gal,much,,"chlorine_mg_l: this is not a value')
+    assert heading == "vat,volume_l,chlorine_mg_l,neutraliser_g (oz),neutraliser_g (g),wrong"
+    assert first == "A,100 gal,2,0.06676323561615466,1.892705892,"
+    assert second.startswith('B,100 gal,much,,,"chlorine_mg_l: this is not a value')
 
 
 def test_all_are_listed_by_subject_and_found_by_words() -> None:

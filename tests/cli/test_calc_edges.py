@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import csv
 import json
 import random
 from collections.abc import Iterator
+from pathlib import Path
 
 import pytest
 
@@ -98,3 +100,52 @@ def edges(entry: Entry, doubts: tuple[str, ...]) -> Iterator[str]:
     yield from (*NUMBERS, *doubts)
     if entry.low is not None and entry.high is not None:
         yield from (f"{entry.low:g}", f"{entry.high:g}")
+
+
+TREES = ("tree_water_l", "reference=1in", "factor=.5")
+
+
+def test_a_column_counts_by_its_full_name_alone(tmp_path: Path) -> None:
+    """12 in of trunk are no crown; the crown that was typed holds."""
+    table = tmp_path / "trees.csv"
+    table.write_text("tree,diameter\nA,12 in\n", encoding="utf-8")
+    (row,) = csv.DictReader(run(*TREES, "crown=30ft", "--csv", str(table)).stdout.splitlines())
+    assert (row["tree"], row["diameter"]) == ("A", "12 in")
+    assert float(row["tree_water_l (L)"]) == pytest.approx(833.99997, abs=1e-4)
+    assert float(row["tree_water_l (gal)"]) == pytest.approx(833.99997 / 3.785412, abs=1e-3)
+
+
+@pytest.mark.parametrize("heading", ["crown_diameter_m", "crown diameter", "crown-diameter"])
+def test_a_column_is_named_with_its_unit_or_without_and_parted_by_semicolons_too(tmp_path: Path, heading: str) -> None:
+    table = tmp_path / "trees.csv"
+    table.write_text(f"tree;{heading}\nA;30 ft\n", encoding="utf-8")
+    (row,) = csv.DictReader(run(*TREES, "--csv", str(table)).stdout.splitlines())
+    assert float(row["tree_water_l (gal)"]) == pytest.approx(220.3, abs=0.1)
+
+
+@pytest.mark.parametrize(("text", "typed", "told"), [
+    ("crown_diameter\n30 ft\n", ("crown=20ft",), "crown_diameter_m: told twice (got crown_diameter)"),
+    ("crown_diameter,crown_diameter_m\n30 ft,20 ft\n", (), "crown_diameter_m: told twice"),
+    ("tree\nA\n", ("crown=20ft", "--json"), "--json: a table comes back as a table"),
+])
+def test_one_thing_told_twice_in_a_table_is_refused(tmp_path: Path, text: str, typed: tuple[str, ...],
+                                                    told: str) -> None:
+    table = tmp_path / "trees.csv"
+    table.write_text(text, encoding="utf-8")
+    wrong = run(*TREES, *typed, "--csv", str(table)).exception
+    assert isinstance(wrong, RootcaseError)
+    assert str(wrong).startswith(told)
+
+
+def test_one_thing_typed_by_two_names_is_refused() -> None:
+    wrong = run(*TREES, "crown=30ft", "diameter=20ft").exception
+    assert isinstance(wrong, RootcaseError)
+    assert str(wrong).startswith("crown_diameter_m: told twice (got diameter=20ft); tell it once")
+
+
+def test_no_end_stands_in_a_table_in_words_and_what_is_not_known_is_empty(tmp_path: Path) -> None:
+    table = tmp_path / "tubes.csv"
+    table.write_text('positive\n"5;5;5"\n', encoding="utf-8")
+    done = run(*(each for each in ALL_TUBES if not each.startswith("positive")), "--csv", str(table))
+    assert "no end" in done.stdout
+    assert "inf" not in done.stdout.splitlines()[1]

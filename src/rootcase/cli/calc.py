@@ -34,6 +34,8 @@ def calc(context: click.Context, name: str | None, typed: tuple[str, ...], words
         return
     sum_ = calculator(name)
     pairs = _pairs(typed)
+    if path and as_json:
+        raise UnreadableValue(say("calc.csv_or_json"), where="--json", right=say("calc.csv_or_json_right"))
     if path:
         written, wrong = worked_sheet(sum_, path, pairs)
         out(written.removesuffix("\n"))

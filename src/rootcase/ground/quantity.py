@@ -89,6 +89,16 @@ def with_unit(written: str, unit: str) -> str:
     return f"{measure}{'' if label == '°' else ' '}{label}"
 
 
+def both_units(unit: str) -> tuple[str, str]:
+    """The US and the metric unit that a quantity of this unit is written in; twice the same where there is but one.
+
+    >>> both_units("m"), both_units("mg/L")
+    (('ft', 'm'), ('mg/L', 'mg/L'))
+    """
+    name = unit_name(unit)
+    return _PAIRS.get(name, (name, name))
+
+
 def _no_figure(value: float | None) -> str:
     if value is None or math.isnan(value):
         return say("quantity.not_known")
@@ -96,8 +106,7 @@ def _no_figure(value: float | None) -> str:
 
 
 def _both(write: Callable[[str], str], unit: str, system: System, pair: tuple[str, str] | None) -> str:
-    name = unit_name(unit)
-    us, metric = (write(to) for to in pair or _PAIRS.get(name, (name, name)))
+    us, metric = (write(to) for to in pair or both_units(unit))
     first, second = (us, metric) if system == "us" else (metric, us)
     return first if first == second else say("quantity.both", first=first, second=second)
 

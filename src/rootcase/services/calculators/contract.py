@@ -19,6 +19,9 @@ _EXAMPLES = re.compile(r'such as|\bas "|from "|:? also "|name')
 """Words in quotes behind these are some of those that may be typed, not all."""
 _SHAPES = re.compile(r"(same shape|broadcast shape|scalar or one per lane|one per lane|scalar)\b[,;:.]?\s*")
 """How many may be typed is told otherwise."""
+_UNIT_ENDINGS = frozenset((
+    "m", "m2", "m3", "mm", "mm2", "um", "l", "ml", "kg", "g", "mg", "mpa", "kpa", "c", "h", "d", "s", "pct", "ds",
+    "cmol", "mmol", "mj", "day", "degree", "rad"))
 _KINDS: Mapping[str, Kind] = {
     "float": "number", "Numbers": "numbers", "Lanes": "numbers", "Floats": "numbers",
     "FloatArray": "numbers", "ArrayLike": "numbers", "npt.ArrayLike": "numbers",
@@ -47,6 +50,11 @@ class Entry:
     """Whether even one alone is a list."""
     listed: tuple[str, ...] = ()
     """Words that a table has for it, which need not be all; empty: none is known."""
+
+    @property
+    def full_names(self) -> tuple[str, str]:
+        """With the unit that it carries in the code, and without."""
+        return self.name, without_unit(self.name.replace(".", "_")).replace(" ", "_")
 
     @property
     def known_unit(self) -> str:
@@ -196,6 +204,18 @@ def _described(parameters: str) -> Iterator[tuple[str, str]]:
 
 def _units(gives: str) -> tuple[str, ...]:
     return tuple(written_unit(each) for found in re.findall(r"\[([^\]]+)\]", gives) for each in found.split(", "))
+
+
+def without_unit(name: str) -> str:
+    """The words of a name without the unit that it ends with.
+
+    >>> without_unit("crown_diameter_m"), without_unit("uptake_mg_l_h"), without_unit("water_per_l")
+    ('crown diameter', 'uptake', 'water per l')
+    """
+    words = name.split("_")
+    while len(words) > 1 and words[-1] in _UNIT_ENDINGS and words[-2] not in ("a", "per", "100"):
+        words.pop()
+    return " ".join(words)
 
 
 def written_unit(told: str) -> str:

@@ -47,8 +47,14 @@ Value = Any
 
 def read_all(sum_: Calculator, typed: Mapping[str, str]) -> dict[str, Value]:
     """What was typed by entry, each in the unit of the formula."""
-    found = ((entry_named(sum_, name), text) for name, text in typed.items())
-    told = {entry.name: text for entry, text in found if text.strip()}
+    told: dict[str, str] = {}
+    for name, text in typed.items():
+        entry = entry_named(sum_, name)
+        if entry.name in told:
+            raise UnreadableValue(say("calc.twice"), where=entry.name, value=f"{name}={text}", about=entry.name,
+                                  right=say("calc.once"))
+        if text.strip():
+            told[entry.name] = text
     missing = [entry for entry in sum_.entries if entry.needed and entry.name not in told]
     if missing:
         raise Missing(say("calc.missing", names=", ".join(each.name for each in missing)),

@@ -4,14 +4,19 @@ from __future__ import annotations
 
 import csv
 import io
+import math
 from collections.abc import Mapping
 from pathlib import Path
+from typing import Any
 
-from rootcase.ground.errors import FileError, RootcaseError
+from rootcase.ground.errors import FileError, RootcaseError, UnreadableValue
+from rootcase.ground.quantity import number
+from rootcase.ground.units import convert, unit_label
 from rootcase.ground.words import say
+from rootcase.services.calculators.both import both
 from rootcase.services.calculators.contract import Calculator
 from rootcase.services.calculators.reading import entry_named
-from rootcase.services.calculators.working import work_out
+from rootcase.services.calculators.working import Figure, work_out
 
 WRONG = "wrong"
 """The column that says why a row has no answer."""
@@ -21,7 +26,7 @@ _MOST_BYTES = 20_000_000
 def worked_sheet(sum_: Calculator, path: Path, typed: Mapping[str, str]) -> tuple[str, int]:
     """The table with the answers behind its cells, and how many rows have none. typed: what every row has alike."""
     columns, rows = _rows(path)
-    asked = {column: entry for column in columns if (entry := _entry_of(sum_, column))}
+    asked = _asked(sum_, columns, typed)
     found: list[dict[str, str]] = []
     given: dict[str, None] = {}
     for row in rows:
@@ -32,10 +37,7 @@ def worked_sheet(sum_: Calculator, path: Path, typed: Mapping[str, str]) -> tupl
             continue
         answer: dict[str, str] = {}
         for each in worked.figures:
-            name = f"{sum_.name}.{each.name}".rstrip(".")
-            answer[name] = "" if each.value is None else str(each.value)
-            if each.low is not None:
-                answer |= {f"{name}.low": str(each.low), f"{name}.high": str(each.high)}
+            answer |= _cells(f"{sum_.name}.{each.name}".rstrip("."), each)
         given |= dict.fromkeys(answer)
         found.append(answer)
     wrong_rows = sum(WRONG in each for each in found)
@@ -47,12 +49,41 @@ def worked_sheet(sum_: Calculator, path: Path, typed: Mapping[str, str]) -> tupl
     return written.getvalue(), wrong_rows
 
 
-def _entry_of(sum_: Calculator, column: str) -> str | None:
-    """Columns that the sum does not know stay as they are."""
-    try:
-        return entry_named(sum_, column).name
-    except RootcaseError:
-        return None
+def _asked(sum_: Calculator, columns: list[str], typed: Mapping[str, str]) -> dict[str, str]:
+    """What the columns are for the sum; those that have not the full name of something it asks for stay as they are."""
+    asked: dict[str, str] = {}
+    for column in columns:
+        plain = column.replace("-", "_").replace(" ", "_")
+        found = [each.name for each in sum_.entries if plain in each.full_names]
+        if len(found) == 1:
+            asked[column] = found[0]
+    there = [entry_named(sum_, name).name for name in typed]
+    for column, name in asked.items():
+        if [*there, *asked.values()].count(name) > 1:
+            raise UnreadableValue(say("calc.twice"), where=name, value=column, right=say("calc.column_or_typed"))
+    return asked
+
+
+def _cells(name: str, figure: Figure) -> dict[str, str]:
+    """The figure by the headings of its columns: in US units, then in metric ones."""
+    cells: dict[str, str] = {}
+    for unit in dict.fromkeys(both(figure.unit)):
+        behind = f" ({unit_label(unit) or unit})" if unit not in ("", "1") else ""
+        cells[f"{name}{behind}"] = _cell(figure.value, figure.unit, unit)
+        if figure.low is not None:
+            cells |= {f"{name}.low{behind}": _cell(figure.low, figure.unit, unit),
+                      f"{name}.high{behind}": _cell(figure.high, figure.unit, unit)}
+    return cells
+
+
+def _cell(value: Any, own: str, unit: str) -> str:
+    if isinstance(value, list):
+        return "; ".join(_cell(each, own, unit) for each in value)
+    if isinstance(value, bool | str):
+        return str(value)
+    if value is None or not math.isfinite(value):
+        return "" if value is None or math.isnan(value) else number(value)
+    return str(value if unit == own else convert(value, own, unit))
 
 
 def _rows(path: Path) -> tuple[list[str], list[dict[str, str]]]:
@@ -63,7 +94,8 @@ def _rows(path: Path) -> tuple[list[str], list[dict[str, str]]]:
         text = path.read_text(encoding="utf-8-sig")
     except UnicodeDecodeError:
         raise FileError(say("calc.no_text"), where=path.name, right=say("calc.no_text_right")) from None
-    table = csv.DictReader(io.StringIO(text))
+    heading = text.partition("\n")[0]
+    table = csv.DictReader(io.StringIO(text), delimiter=";" if ";" in heading and "," not in heading else ",")
     columns = [each.strip() for each in table.fieldnames or ()]
     if not columns or len(set(columns)) != len(columns):
         raise FileError(say("calc.no_columns"), where=path.name, right=say("calc.no_columns_right"))

@@ -10,7 +10,8 @@ from typing import Any
 from rootcase.ground.quantity import System, interval, number, show, show_interval
 from rootcase.ground.units import is_unit
 from rootcase.ground.words import say
-from rootcase.services.calculators.contract import Calculator, Entry
+from rootcase.services.calculators.both import both
+from rootcase.services.calculators.contract import Calculator, Entry, without_unit
 from rootcase.services.calculators.reading import Off, Value, wanted
 from rootcase.services.calculators.shelf import formula
 from rootcase.services.calculators.working import Figure, Worked, refused
@@ -22,15 +23,9 @@ _FINE_G = 0.28
 _SMALL = {"m": (0.3048, ("in", "cm")), "m2": (0.09290304, ("in2", "cm2")), "kg": (0.45359237, ("oz", "g")),
           "g": (_FINE_G, ("g", "g")), "mL": (1.0, ("mL", "mL"))}
 """Below a foot, a square foot, a pound: in units that leave no 0.04 ft2."""
-_ALSO = {"degC_day": ("degF_day", "degC_day"), "mm/day": ("in/day", "mm/day"), "kg/m3": ("lb/yd3", "kg/m3"),
-         "mL": ("fl_oz", "mL"),
-         "mm/m": ("in/ft", "mm/m")}
 _BY_THE_TAPE = ("trunk", "stem", "diameter", "depth")
 """Told in inches, however many."""
 _MOST_INCHES_M = 3.048
-_UNIT_ENDINGS = frozenset((
-    "m", "m2", "m3", "mm", "mm2", "um", "l", "ml", "kg", "g", "mg", "mpa", "kpa", "c", "h", "d", "s", "pct", "ds",
-    "cmol", "mmol", "mj", "day", "degree", "rad"))
 
 
 def answer_lines(worked: Worked, system: System) -> list[str]:
@@ -68,14 +63,7 @@ def label(entry: Entry) -> str:
     >>> [label(each) for each in calculator("share_of_saturation_pct").entries]
     ['Oxygen', 'Saturation']
     """
-    return _without_unit(entry.name.replace(".", "_")).capitalize()
-
-
-def _without_unit(name: str) -> str:
-    words = name.split("_")
-    while len(words) > 1 and words[-1] in _UNIT_ENDINGS and words[-2] not in ("a", "per", "100"):
-        words.pop()
-    return " ".join(words)
+    return without_unit(entry.name.replace(".", "_")).capitalize()
 
 
 def entry_help(entry: Entry) -> str:
@@ -139,7 +127,7 @@ def _line(figure: Figure, system: System) -> str:
 
 
 def _named(name: str) -> str:
-    return say("calc.named", name=_without_unit(name)) if name else ""
+    return say("calc.named", name=without_unit(name)) if name else ""
 
 
 def _amount(value: Value, unit: str, system: System, name: str = "") -> str:
@@ -168,7 +156,7 @@ def _pair(value: float, unit: str, name: str = "") -> tuple[str, str] | None:
     below, pair = _SMALL.get(unit, (0.0, None))
     if unit == "m" and any(each in name for each in _BY_THE_TAPE):
         below = _MOST_INCHES_M
-    return pair if 0.0 < abs(value) < below else _ALSO.get(unit)
+    return pair if 0.0 < abs(value) < below else both(unit)
 
 
 def _label(unit: str) -> str:
