@@ -47,11 +47,14 @@ def draw_soil(seed: int, chip: str, px_per_mm: float = 4.0, tilt: float = 0.1, p
     outline = FINE * np.array(middle_mm) + radius[:, np.newaxis] * np.column_stack([np.cos(turn), np.sin(turn)])
     inside = Image.new("L", flat.size)
     ImageDraw.Draw(inside).polygon([tuple(each) for each in outline.tolist()], fill=1)
-    grain = ndimage.gaussian_filter(random.normal(0, 1, flat.size[::-1]), 8)
+    left, top, right, low = inside.getbbox()
+    grain = ndimage.gaussian_filter(random.normal(0, 1, (low - top, right - left)), 8)
     shine = np.exp(lumpy * grain / grain.std())[..., np.newaxis]
-    soil = PAPER * stored_of((linear * shine).clip(0, 1)) / stored_of(np.ones(1))
-    drawn = np.where(np.asarray(inside)[..., np.newaxis] == 1, soil, np.asarray(flat))
-    drawn = drawn * np.array(cast) ** (1 / 2.2)
+    soil = PAPER * stored_of((linear * shine).clip(0, 1))
+    drawn = np.asarray(flat, np.float64).copy()
+    there = np.asarray(inside)[top:low, left:right] == 1
+    drawn[top:low, left:right][there] = soil[there]
+    drawn *= np.array(cast) ** (1 / 2.2)
     seen = _seen(drawn.clip(0, 255).round().astype(np.uint8), random, px_per_mm, tilt, True)
     return compressed(seen, jpeg) if jpeg else seen
 
