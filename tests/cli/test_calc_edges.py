@@ -149,3 +149,32 @@ def test_no_end_stands_in_a_table_in_words_and_what_is_not_known_is_empty(tmp_pa
     done = run(*(each for each in ALL_TUBES if not each.startswith("positive")), "--csv", str(table))
     assert "no end" in done.stdout
     assert "inf" not in done.stdout.splitlines()[1]
+
+
+@pytest.mark.parametrize(("typed", "told"), [
+    (("trunk_rule_l_week", "trunk=4", "rule=weekly"), "m: 13.12 ft (4 m), typed without a unit and read as m\n"),
+    (("trunk_rule_l_week", "trunk=12in", "rule=weekly"), "trunk_diameter_m: 12 in (30.48 cm)\n"),
+    (("average_degree_days_c", "t_min=40F", "t_max=58F", "base=50F"), "t_max_c: 58 °F (14.44 °C)\n"),
+])
+def test_an_answer_says_what_a_number_without_a_unit_was_read_as(typed: tuple[str, ...], told: str) -> None:
+    assert told in run(*typed).stdout
+
+
+@pytest.mark.parametrize(("typed", "told"), [
+    (("average_degree_days_c", "t_min=40F", "t_max=58", "base=50F"), 't_max_c: no unit, where others have one (got'),
+    ((*TREES, "crown=30"), 'crown_diameter_m: no unit, where others have one (got "30"); say whether it is ft or m'),
+    (("tree_water_l", "reference=1in", "factor=.5", "crown=6 to 8"), "crown_diameter_m: no unit"),
+])
+def test_a_number_without_a_unit_beside_us_units_is_asked_about(typed: tuple[str, ...], told: str) -> None:
+    wrong = run(*typed).exception
+    assert isinstance(wrong, RootcaseError)
+    assert str(wrong).startswith(told)
+
+
+def test_a_number_without_a_unit_in_a_table_is_in_the_unit_of_its_heading_or_asked_about(tmp_path: Path) -> None:
+    table = tmp_path / "trees.csv"
+    table.write_text("crown_diameter_m\n9.144\n", encoding="utf-8")
+    (row,) = csv.DictReader(run(*TREES, "--csv", str(table)).stdout.splitlines())
+    assert float(row["tree_water_l (L)"]) == pytest.approx(833.99997, abs=1e-4)
+    table.write_text("crown diameter\n30\n", encoding="utf-8")
+    assert "no unit in the cell or in the heading of its column" in run(*TREES, "--csv", str(table)).stdout

@@ -20,6 +20,11 @@ def test_a_sum_is_answered(desk_app: TestClient, address: str, told: str) -> Non
     assert told in page.text
 
 
+def test_an_answer_says_what_a_number_without_a_unit_was_read_as(desk_app: TestClient) -> None:
+    page = desk_app.get("/practice/sums/tree_water_l?crown_diameter_m=30&reference_mm=1&factor=.5")
+    assert "crown diameter m: 98.43 ft (30 m), typed without a unit and read as m" in page.text
+
+
 @pytest.mark.parametrize(("address", "told"), [
     ("/practice/sums/together?effect=1&variance=1", "these figures do not go together"),
     ("/practice/sums/kind_told?kind=&trait=drought", "not told: kind"),

@@ -7,7 +7,6 @@ from pathlib import Path
 
 import click
 
-from rootcase.cli.making.units import units_option
 from rootcase.cli.options import json_option, out, tell
 from rootcase.ground.errors import UnreadableValue
 from rootcase.ground.quantity import System
@@ -19,7 +18,8 @@ from rootcase.ground.words import say
 @click.argument("typed", nargs=-1, metavar="[NAME=VALUE]...")
 @click.option("--find", "words", help=say("calc.help.find"))
 @click.option("--csv", "path", type=click.Path(path_type=Path, exists=True, dir_okay=False), help=say("calc.help.csv"))
-@units_option
+@click.option("--units", "system", type=click.Choice(("us", "metric")), default="us", show_default=True,
+              help=say("calc.help.units"))
 @json_option
 @click.pass_context
 def calc(context: click.Context, name: str | None, typed: tuple[str, ...], words: str | None, path: Path | None,

@@ -14,6 +14,7 @@ from rootcase.ground.quantity import show
 from rootcase.ground.typed import Limits, Typed, read
 from rootcase.ground.units import convert, convertible, is_unit
 from rootcase.ground.words import say
+from rootcase.services.calculators.alone import ask_where_mixed
 from rootcase.services.calculators.contract import Calculator, Entry
 
 _ANSWERS = {"yes": True, "no": False, "true": True, "false": False}
@@ -47,6 +48,19 @@ Value = Any
 
 def read_all(sum_: Calculator, typed: Mapping[str, str]) -> dict[str, Value]:
     """What was typed by entry, each in the unit of the formula."""
+    told = told_by_entry(sum_, typed)
+    missing = [entry for entry in sum_.entries if entry.needed and entry.name not in told]
+    if missing:
+        raise Missing(say("calc.missing", names=", ".join(each.name for each in missing)),
+                      right="; ".join(f"{each.name}={wanted(each)}" for each in missing), about=missing[0].name)
+    _in_one_unit(told[entry.name] for entry in sum_.entries if entry.name in told and _in_any_unit(entry))
+    values = {entry.name: value_of(entry, told[entry.name]) for entry in sum_.entries if entry.name in told}
+    ask_where_mixed(sum_, told)
+    return values
+
+
+def told_by_entry(sum_: Calculator, typed: Mapping[str, str]) -> dict[str, str]:
+    """What was typed, by the full name of what it is for; each once, empty boxes left out."""
     told: dict[str, str] = {}
     for name, text in typed.items():
         entry = entry_named(sum_, name)
@@ -55,12 +69,7 @@ def read_all(sum_: Calculator, typed: Mapping[str, str]) -> dict[str, Value]:
                                   right=say("calc.once"))
         if text.strip():
             told[entry.name] = text
-    missing = [entry for entry in sum_.entries if entry.needed and entry.name not in told]
-    if missing:
-        raise Missing(say("calc.missing", names=", ".join(each.name for each in missing)),
-                      right="; ".join(f"{each.name}={wanted(each)}" for each in missing), about=missing[0].name)
-    _in_one_unit(told[entry.name] for entry in sum_.entries if entry.name in told and _in_any_unit(entry))
-    return {entry.name: value_of(entry, told[entry.name]) for entry in sum_.entries if entry.name in told}
+    return told
 
 
 def _in_any_unit(entry: Entry) -> bool:

@@ -13,8 +13,9 @@ from rootcase.ground.errors import FileError, RootcaseError, UnreadableValue
 from rootcase.ground.quantity import number
 from rootcase.ground.units import convert, unit_label
 from rootcase.ground.words import say
+from rootcase.services.calculators.alone import ask_unit, is_alone, with_own_unit
 from rootcase.services.calculators.both import both
-from rootcase.services.calculators.contract import Calculator
+from rootcase.services.calculators.contract import Calculator, Entry
 from rootcase.services.calculators.reading import entry_named
 from rootcase.services.calculators.working import Figure, work_out
 
@@ -31,7 +32,8 @@ def worked_sheet(sum_: Calculator, path: Path, typed: Mapping[str, str]) -> tupl
     given: dict[str, None] = {}
     for row in rows:
         try:
-            worked = work_out(sum_, {**typed, **{asked[column]: row[column] for column in asked}})
+            worked = work_out(sum_, {**typed, **{
+                entry.name: _with_unit(column, entry, row[column]) for column, entry in asked.items()}})
         except RootcaseError as wrong:
             found.append({WRONG: str(wrong)})
             continue
@@ -49,19 +51,32 @@ def worked_sheet(sum_: Calculator, path: Path, typed: Mapping[str, str]) -> tupl
     return written.getvalue(), wrong_rows
 
 
-def _asked(sum_: Calculator, columns: list[str], typed: Mapping[str, str]) -> dict[str, str]:
+def _asked(sum_: Calculator, columns: list[str], typed: Mapping[str, str]) -> dict[str, Entry]:
     """What the columns are for the sum; those that have not the full name of something it asks for stay as they are."""
-    asked: dict[str, str] = {}
+    asked: dict[str, Entry] = {}
     for column in columns:
-        plain = column.replace("-", "_").replace(" ", "_")
-        found = [each.name for each in sum_.entries if plain in each.full_names]
+        found = [each for each in sum_.entries if _plain(column) in each.full_names]
         if len(found) == 1:
             asked[column] = found[0]
     there = [entry_named(sum_, name).name for name in typed]
-    for column, name in asked.items():
-        if [*there, *asked.values()].count(name) > 1:
-            raise UnreadableValue(say("calc.twice"), where=name, value=column, right=say("calc.column_or_typed"))
+    names = [*there, *(each.name for each in asked.values())]
+    for column, entry in asked.items():
+        if names.count(entry.name) > 1:
+            raise UnreadableValue(say("calc.twice"), where=entry.name, value=column, right=say("calc.column_or_typed"))
     return asked
+
+
+def _plain(column: str) -> str:
+    return column.replace("-", "_").replace(" ", "_")
+
+
+def _with_unit(column: str, entry: Entry, cell: str) -> str:
+    """A cell's number alone is in the unit that its column names; where it names none, it is asked about."""
+    if not is_alone(entry, cell):
+        return cell
+    if _plain(column) != entry.name or entry.name in entry.full_names[1:]:
+        ask_unit(entry, cell, say("calc.no_unit"))
+    return with_own_unit(entry, cell)
 
 
 def _cells(name: str, figure: Figure) -> dict[str, str]:

@@ -8,7 +8,7 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from rootcase.ground.quantity import System, interval, number, show, show_interval
-from rootcase.ground.units import is_unit
+from rootcase.ground.units import is_unit, unit_label
 from rootcase.ground.words import say
 from rootcase.services.calculators.both import both
 from rootcase.services.calculators.contract import Calculator, Entry, without_unit
@@ -39,9 +39,15 @@ def answer_lines(worked: Worked, system: System) -> list[str]:
 
 def taken_lines(sum_: Calculator, worked: Worked, system: System) -> list[str]:
     """What it was worked out from, as it was understood."""
-    taken = [say("calc.taken", name=each.name, value=_amount(worked.taken[each.name], each.unit, system, each.name))
-             for each in sum_.entries if each.name in worked.taken]
+    taken = [_taken(each, worked, system) for each in sum_.entries if each.name in worked.taken]
     return [say("calc.from"), *taken] if taken else []
+
+
+def _taken(entry: Entry, worked: Worked, system: System) -> str:
+    value = _amount(worked.taken[entry.name], entry.unit, system, entry.name)
+    if entry.name in worked.alone:
+        return say("calc.taken_alone", name=entry.name, value=value, unit=unit_label(entry.unit))
+    return say("calc.taken", name=entry.name, value=value)
 
 
 def formula_lines(sum_: Calculator) -> list[str]:

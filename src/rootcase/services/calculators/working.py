@@ -14,8 +14,9 @@ import numpy as np
 from rootcase.ground.errors import Missing, OutOfRange, RootcaseError
 from rootcase.ground.words import say
 from rootcase.science.inference.beyond import NINE_IN_TEN
+from rootcase.services.calculators.alone import is_alone
 from rootcase.services.calculators.contract import Calculator
-from rootcase.services.calculators.reading import Off, Value, in_both_systems, read_all
+from rootcase.services.calculators.reading import Off, Value, in_both_systems, read_all, told_by_entry
 
 DRAWS, SEED = 1000, 1
 
@@ -39,6 +40,8 @@ class Worked:
 
     taken: Mapping[str, Value]
     """What it was worked out from, in the units of the formula."""
+    alone: frozenset[str]
+    """What of it had no unit, where another than the formula's could be meant."""
     figures: tuple[Figure, ...]
     shares: Mapping[str, Mapping[str, float]]
     """Of a word that is not sure, how often each came."""
@@ -48,7 +51,8 @@ class Worked:
 
 def work_out(sum_: Calculator, typed: Mapping[str, str]) -> Worked:
     """The answer of a sum to what was typed."""
-    values = read_all(sum_, typed)
+    told = told_by_entry(sum_, typed)
+    values = read_all(sum_, told)
     function = getattr(importlib.import_module(sum_.module), sum_.name)
     middle = {name: each.middle if isinstance(each, Off) else each for name, each in values.items()}
     try:
@@ -70,7 +74,8 @@ def work_out(sum_: Calculator, typed: Mapping[str, str]) -> Worked:
         figures.append(Figure(name, value, units[name]))
         if came and isinstance(value, str | bool):
             shares[name] = {str(each): many / len(came) for each, many in Counter(came).most_common()}
-    return Worked(values, tuple(figures), shares, impossible)
+    alone = frozenset(each.name for each in sum_.entries if is_alone(each, told.get(each.name, "")))
+    return Worked(values, alone, tuple(figures), shares, impossible)
 
 
 def _drawn(sum_: Calculator, function: Any, middle: Mapping[str, Value], off: Mapping[str, Off]) -> tuple[

@@ -21,6 +21,7 @@ from rootcase.services.calculators.told import (
     in_words,
     label,
     paragraphs,
+    taken_lines,
 )
 from rootcase.services.calculators.working import work_out
 from rootcase.web.refusals import NotThere
@@ -58,6 +59,7 @@ def one_sum(request: Request, visitor: Seer, name: str) -> HTMLResponse:
                 entries=entries, typed=cells(typed or example_pairs(sum_)), wrong=cells(wrong),
                 example=bool(sum_.entries and not typed),
                 lines=answer_lines(worked, visitor.system) if worked else (),
+                taken=[in_words(line) for line in taken_lines(sum_, worked, visitor.system)] if worked else (),
                 notes=[in_words(each) for each in paragraphs(sum_.notes)],
                 sources=[in_words(each) for each in paragraphs(sum_.sources)],
                 formula="\n".join(map(in_words, formula_lines(sum_))),
