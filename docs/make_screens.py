@@ -5,8 +5,7 @@ The pages are those that tests/browser looks at, and what they turn into when so
 
 from __future__ import annotations
 
-import io
-import re
+import os
 import shutil
 import sys
 import zlib
@@ -18,12 +17,13 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 import httpx2 as httpx
-from PIL import Image
 from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
 
 CHECKOUT = Path(__file__).parents[1]
 sys.path[:0] = [str(CHECKOUT), str(CHECKOUT / "src")]
 
+from docs.screen_colors import shrunk  # noqa: E402
+from rootcase.cli.main import compiled_folder  # noqa: E402
 from rootcase.fieldbook.applying.fleet_log import fleet_of, rounds_of  # noqa: E402
 from rootcase.fieldbook.fieldbook import Fieldbook, open_fieldbook  # noqa: E402
 from rootcase.fieldbook.people.assigned import assign  # noqa: E402
@@ -38,8 +38,10 @@ from rootcase.services.demo_yard import make_yard  # noqa: E402
 from rootcase.services.kept import make_casework  # noqa: E402
 from rootcase.services.offer import make_offer  # noqa: E402
 from rootcase.services.people import DEMO_CODE  # noqa: E402
+from rootcase.services.run import silent  # noqa: E402
 from rootcase.services.sign import Wanted, sign_property  # noqa: E402
 from rootcase.web.desk import Desk  # noqa: E402
+from rootcase.web.photo_work import make_ready, ready_mark  # noqa: E402
 from tests.browser.conftest import QUIET, answering, ids_of, shown_to_client, under_way  # noqa: E402
 from tests.browser.pages import SEEN, Known, Seen  # noqa: E402
 from tests.fieldbook.people.chance import chance  # noqa: E402
@@ -48,8 +50,6 @@ from tests.web.conftest import NOW  # noqa: E402
 
 SCREENS = CHECKOUT / "docs" / "screens"
 RESULTS = CHECKOUT / ".pytest_cache" / "d" / "screens-results"
-SHEETS = CHECKOUT / "src" / "rootcase" / "web" / "static"
-GREYS, WELD, WHITE = 6, bytes.fromhex("F2C230"), bytes.fromhex("FFFFFF")
 WIDTHS = {360: 1.0, 1280: 0.5, 1680: 0.5}
 """Of the window, and how much of it the kept picture has."""
 LONGEST_PX = {360: 7000, 1280: 4800, 1680: 4800}
@@ -57,6 +57,8 @@ LONGEST_PX = {360: 7000, 1280: 4800, 1680: 4800}
 DARK = ("today", "case", "map", "plan", "client", "import-faults", "figure", "proof")
 """What is taken dark too, at one width in turn."""
 SCREEN_PX = 800
+PHOTOS = ("tree-photos", "tree-photo", "crown-photo", "soil-photo", "slide-photo")
+"""What shows photos, which keep their own colours."""
 
 NAMES = {
     "/": "today", "/trees": "trees", "/make": "make", "/proof": "proof", "/proof/air_tillage": "effect",
@@ -136,6 +138,8 @@ class Screen:
     whole: bool = True
     """Or only as much as a window shows of it."""
     widths: tuple[int, ...] = tuple(WIDTHS)
+    part: str = ""
+    """Or this piece alone, at full size."""
 
 
 def typed(key: str, /, **fields: str) -> Callable[[Page], None]:
@@ -178,9 +182,10 @@ def measured(page: Page) -> None:
         page.get_by_role("button", name=key, exact=True).click()
 
 
+BEHIND = "/properties/{property_id}/trees/{behind_id}"
 PLAN, SIGNED, MAP = (f"/properties/{{property_id}}/{part}" for part in ("plan", "signed", "map?tool=line"))
 DONE = (
-    Screen("case-behind", Seen("", at="/properties/{property_id}/trees/{behind_id}")),
+    Screen("case-behind", Seen("", at=BEHIND)),
     Screen("import-weather", Seen("", at="/import/{weather_id}")),
     Screen("import-weather-read", Seen("", at="/import/{weather_id}"), typed("Look at it", whose="Seattle")),
     Screen("case-open", Seen("", at="/properties/{property_id}/trees/{tree_id}"), opened),
@@ -204,6 +209,13 @@ PHONE = (
     Screen("phone-job", Seen("", "signed", "/field#/job/{property_id}"), heard, whole=False, widths=(360,)),
 )
 """The phone's own page, as much of each screen as a phone shows."""
+STAGES = tuple(Screen(f"stage-{name}", Seen("", at=at), widths=(1280,), part=part) for name, at, part in (
+    ("observe", "/import/{brought_id}", "#needs"),
+    ("compare", BEHIND, "#explain figure >> nth=0 >> svg:visible"),
+    ("explain", BEHIND, "#explain figure >> nth=1 >> svg:visible"),
+    ("prescribe", BEHIND, "#prescribe table.remedies >> nth=0"),
+    ("make", "/make/heaps/{heap_id}", "figure svg:visible"), ("apply", "/today/week", "figure svg:visible")))
+"""What the pages of the stages show of the app."""
 WINDOWS: tuple[tuple[str, Seen, Callable[[Page], object]], ...] = (
     ("map-drawing", Seen("", at=MAP), nothing),
     ("map-refused", Seen("", at=MAP), typed("Save", name="gas main", corners="12, 40")),
@@ -224,7 +236,7 @@ WINDOWS: tuple[tuple[str, Seen, Callable[[Page], object]], ...] = (
 
 
 def screens() -> tuple[Screen, ...]:
-    return (*(Screen(NAMES[seen.at or seen.route], seen) for seen in SEEN), *DONE, *PHONE,
+    return (*(Screen(NAMES[seen.at or seen.route], seen) for seen in SEEN), *DONE, *PHONE, *STAGES,
             *(Screen(*each, whole=False) for each in WINDOWS))
 
 
@@ -237,6 +249,9 @@ def desks(folder: Path) -> Iterator[dict[str, Known]]:
         import_demo(book, folder / "demo")
     make_yard(folder / "demo.sqlite")
     make_trials(folder / "demo.sqlite")
+    os.environ.setdefault("NUMBA_CACHE_DIR", compiled_folder())
+    if (mark := ready_mark()) is not None and not mark.exists():
+        make_ready(silent)  # else the first photo is a page that waits
     with ExitStack() as held:
         demo = Desk(folder / "demo.sqlite", clock, RESULTS, demo=True, own_path=folder / "first.sqlite",
                     first_run_key="first")
@@ -329,30 +344,10 @@ def take(page: Page, screen: Screen, known: Known, width: int, theme: str) -> by
     else:
         high = page.evaluate("document.documentElement.scrollHeight")
         page.set_viewport_size({"width": width, "height": max(high, SCREEN_PX)})  # what stands at the foot stays there
+    if screen.part:
+        return page.locator(screen.part).first.screenshot()
     high = page.evaluate("innerHeight")
     return page.screenshot(clip={"x": 0, "y": 0, "width": width, "height": min(high, LONGEST_PX[width])})
-
-
-def shrunk(png: bytes, scale: float, theme: str) -> Image.Image:
-    """In the page's own colours alone and, where it is wide, half as large: to be looked over, not to be measured."""
-    whole = Image.open(io.BytesIO(png)).convert("RGB")
-    size = round(whole.width * scale), round(whole.height * scale)
-    palette = Image.new("P", (1, 1))
-    palette.putpalette(b"".join(palette_of(theme)))
-    return whole.resize(size, Image.Resampling.LANCZOS).quantize(palette=palette, dither=Image.Dither.NONE)
-
-
-def palette_of(theme: str) -> list[bytes]:
-    """The colours that the style sheet of a theme names, the middle half of a band of shoots, and steps from ink to
-    paper for the edges of letters."""
-    sheet = (SHEETS / ("dark.css" if theme == "dark" else "desk.css")).read_text(encoding="utf-8")
-    named = {name: bytes.fromhex(colour) for name, colour in re.findall(r"--([a-z-]+): #([0-9A-F]{6})", sheet)}
-    steps = [mixed(named["ink"], named["paper"], step / GREYS) for step in range(1, GREYS)]
-    return [*named.values(), mixed(named["forest-tint"], named["forest-middle"], 0.75), *steps, WELD, WHITE]
-
-
-def mixed(one: bytes, other: bytes, share: float) -> bytes:
-    return bytes(round(a + (b - a) * share) for a, b in zip(one, other, strict=True))
 
 
 def wanted(screen: Screen) -> Iterator[tuple[int, str]]:
@@ -374,7 +369,8 @@ def main(names: list[str]) -> None:
             for width, theme in wanted(screen):
                 png = take(page, screen, known[screen.seen.desk], width, theme)
                 name = f"{screen.name}-{width}{'-dark' * (theme == 'dark')}.png"
-                shrunk(png, WIDTHS[width], theme).save(SCREENS / name, optimize=True, compress_type=zlib.Z_FILTERED)
+                kept = shrunk(png, 1.0 if screen.part else WIDTHS[width], theme, screen.name in PHOTOS)
+                kept.save(SCREENS / name, optimize=True, compress_type=zlib.Z_FILTERED)
                 print(name)
             page.close()
         browser.close()
