@@ -178,3 +178,31 @@ def test_a_number_without_a_unit_in_a_table_is_in_the_unit_of_its_heading_or_ask
     assert float(row["tree_water_l (L)"]) == pytest.approx(833.99997, abs=1e-4)
     table.write_text("crown diameter\n30\n", encoding="utf-8")
     assert "no unit in the cell or in the heading of its column" in run(*TREES, "--csv", str(table)).stdout
+
+
+@pytest.mark.parametrize(("name", "told"), [
+    ("soil_water", "normal density: 1.432 Mg/m³"), ("heat_rule", "lowest: 131 °F (55 °C)"),
+    ("ounce_plot", "side: 18.5 ft (5.639 m)"),
+    ("applied_l_m2", "gal/1000 ft²"), ("single_day", "depletion: 2.867 in (72.81 mm)"), ("feedstock", "lb/yd³"),
+    ("as_one", "1: 37.04 lb (16.8 kg)"), ("poisson_limits", "lower end: 4.795"), ("families_named", "2: 1, 4"),
+    ("evenness", "cv: 8.685 %"), ("found_elsewhere", "2.low: 1.5 %"),
+])
+def test_a_figure_carries_the_unit_that_its_name_ends_with(name: str, told: str) -> None:
+    pairs = [f"{entry}={typed}" for entry, typed in example_pairs(calculator(name)).items()]
+    assert told in run(name, *pairs).stdout
+
+
+def test_a_word_that_no_table_has_is_refused_with_those_it_has() -> None:
+    wrong = run("reaction_dose_mg_mg", "chemical=moonshine", "product=sulfate").exception
+    assert isinstance(wrong, RootcaseError)
+    assert "no table has this together" in str(wrong)
+    assert "tables/" not in str(wrong)
+    assert "ascorbic_acid" in str(wrong)
+
+
+@pytest.mark.parametrize(("typed", "told"), [
+    (("crown_area_m2", "radii=12ft,15ft,10ft,14ft"), "ft²"),
+    (("age_h", "ended=2026-05-04T08:30-04:00", "at=2026-05-04T10:30-04:00"), "2 h"),
+])
+def test_what_is_typed_as_the_help_says_is_read(typed: tuple[str, ...], told: str) -> None:
+    assert told in run(*typed).stdout

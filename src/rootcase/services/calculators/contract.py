@@ -22,6 +22,7 @@ _SHAPES = re.compile(r"(same shape|broadcast shape|scalar or one per lane|one pe
 _UNIT_ENDINGS = frozenset((
     "m", "m2", "m3", "mm", "mm2", "um", "l", "ml", "kg", "g", "mg", "mpa", "kpa", "c", "h", "d", "s", "pct", "ds",
     "cmol", "mmol", "mj", "day", "degree", "rad"))
+_SPELLED = {"l": "L", "ml": "mL", "mpa": "MPa", "kpa": "kPa", "c": "C", "pct": "%", "ds": "dS", "mj": "MJ"}
 _KINDS: Mapping[str, Kind] = {
     "float": "number", "Numbers": "numbers", "Lanes": "numbers", "Floats": "numbers",
     "FloatArray": "numbers", "ArrayLike": "numbers", "npt.ArrayLike": "numbers",
@@ -218,6 +219,25 @@ def without_unit(name: str) -> str:
     return " ".join(words)
 
 
+def carried_unit(name: str, told: tuple[str, ...] = ()) -> str:
+    """The unit that a name ends with, as one of those told where it could be several; empty: it carries none.
+
+    >>> carried_unit("depletion_mm"), carried_unit("low_kg_m2"), carried_unit("highest_c"), carried_unit("turns")
+    ('mm', 'kg/m2', 'degC', '')
+    >>> carried_unit("normal_density_mg_m3", ("1", "Mg/m3")), carried_unit("density_mg_m3")
+    ('Mg/m3', '')
+    """
+    for unit in told:
+        if unit and name.endswith("_" + unit.lower().replace("/", "_").replace("%", "pct")):
+            return unit
+    words = name.split("_")
+    first = next((at for at in range(len(words)) if set(words[at:]) <= _UNIT_ENDINGS), len(words))
+    above, *below = (_SPELLED.get(word, word) for word in words[max(first, 1):] or [""])
+    unit = written_unit(" ".join((above, *(re.sub(r"(\d?)$", lambda power: f"-{power[1] or 1}", word, count=1)
+                                            for word in below))))
+    return unit if unit != "mg/m3" and is_unit(unit) else ""
+
+
 def written_unit(told: str) -> str:
     """A unit as we write it: "kg m-2" is kg/m2, "m3 m-3" a bare number; what is none of ours stays as it stands.
 
@@ -226,6 +246,7 @@ def written_unit(told: str) -> str:
     >>> written_unit("mm h-0.5")
     'mm h-0.5'
     """
+    told = "1" if re.fullmatch(r"[\d.]+ to [\d.]+", told) else told
     told = {"-": "1", "C": "degC", "degree": "deg", "d": "day"}.get(told, told).replace("mol_c", "molc")
     if parts := re.fullmatch(r"(?:(\w+) )?((?:[a-zA-Z]+-\d ?)+)", told):
         below = [{"d": "day"}.get(unit, unit) + power.removeprefix("1")

@@ -136,7 +136,7 @@ def _value(entry: Entry, text: str) -> Value:
 
 
 def _parts(text: str) -> list[str]:
-    return [each.strip() for each in re.split(r";|,\s", text) if each.strip()]
+    return [each.strip() for each in re.split(r";|,\s|(?<=[a-zA-Z\"']),", text) if each.strip()]
 
 
 def _word(entry: Entry, text: str) -> str:

@@ -30,11 +30,20 @@ _MOST_INCHES_M = 3.048
 
 def answer_lines(worked: Worked, system: System) -> list[str]:
     """What came of a sum, a line each."""
-    lines = [_line(each, system) for each in worked.figures if each.value not in ("", [])] or [say("calc.nothing")]
+    lines = [_line(each, name, system) for name, each in zip(_names(worked), worked.figures, strict=True)
+             if each.value not in ("", [])] or [say("calc.nothing")]
     for name, shares in worked.shares.items():
         told = (say("calc.share", what=_word(what), share=number(100.0 * share)) for what, share in shares.items())
         lines.append(say("calc.of_draws", name=_named(name), told=", ".join(told)))
     return [*lines, refused(worked)] if worked.impossible else lines
+
+
+def _names(worked: Worked) -> list[str]:
+    """As the figures are told: two numbers that are called nothing are the ends of what lies between them."""
+    names = [each.name for each in worked.figures]
+    if names == ["1", "2"] and all(isinstance(each.value, float) for each in worked.figures):
+        return [say("calc.lower_end"), say("calc.upper_end")]
+    return names
 
 
 def taken_lines(sum_: Calculator, worked: Worked, system: System) -> list[str]:
@@ -119,8 +128,8 @@ def _for_json(value: Value) -> Any:
     return value if value is None or isinstance(value, int | str) else str(value)
 
 
-def _line(figure: Figure, system: System) -> str:
-    name = _named(figure.name)
+def _line(figure: Figure, name: str, system: System) -> str:
+    name = _named(name)
     amount = _amount(figure.value, figure.unit, system)
     if figure.low is None or figure.high is None:
         return say("calc.answer", name=name, value=amount)
@@ -166,13 +175,13 @@ def _pair(value: float, unit: str, name: str = "") -> tuple[str, str] | None:
 
 
 def _label(unit: str) -> str:
-    return "" if unit == "1" else unit
+    return "" if unit == "1" or "unit" in unit.split() else unit
 
 
 def _word(value: object) -> str:
     if value in (True, "True"):
         return say("calc.yes")
-    return say("calc.no") if value in (False, "False") else str(value)
+    return say("calc.no") if value in (False, "False") else in_words(str(value))
 
 
 def by_subject(names: Mapping[str, Calculator]) -> Iterator[tuple[str, list[str]]]:

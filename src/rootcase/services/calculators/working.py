@@ -15,7 +15,7 @@ from rootcase.ground.errors import Missing, OutOfRange, RootcaseError
 from rootcase.ground.words import say
 from rootcase.science.inference.beyond import NINE_IN_TEN
 from rootcase.services.calculators.alone import is_alone
-from rootcase.services.calculators.contract import Calculator
+from rootcase.services.calculators.contract import Calculator, carried_unit, written_unit
 from rootcase.services.calculators.reading import Off, Value, in_both_systems, read_all, told_by_entry
 
 DRAWS, SEED = 1000, 1
@@ -59,6 +59,10 @@ def work_out(sum_: Calculator, typed: Mapping[str, str]) -> Worked:
         plain = dict(flat(_called(function, middle)))
     except OutOfRange as wrong:
         raise in_both_systems(sum_, wrong) from None
+    except Missing as wrong:
+        if not wrong.where.startswith("tables/"):
+            raise
+        raise Missing(say("calc.not_in_table"), value=wrong.value, right=wrong.right) from None
     units = _units_of(sum_, plain)
     off = {name: each for name, each in values.items() if isinstance(each, Off)}
     drawn, impossible = _drawn(sum_, function, middle, off) if off else ({}, 0)
@@ -163,19 +167,27 @@ def _plain(given: Any) -> Any:
 
 
 def _units_of(sum_: Calculator, plain: Mapping[str, Any]) -> dict[str, str]:
-    """One unit stands for all figures, several each for its own; else that which a figure's own name ends with."""
+    """One unit stands for all figures, several each for its own; else that which a figure's own name ends with, or
+    which is given beside it."""
     units = sum_.units
     if len(units) == 1:
         units *= len(plain)
     if len(units) != len(plain):
-        units = tuple(next((unit for unit in units if _ends_with(name, unit)), "") for name in plain)
+        units = tuple(_unit_of(sum_, name, plain) for name in plain)
     return {name: "" if isinstance(value, str | bool) else unit
             for (name, value), unit in zip(plain.items(), units, strict=True)}
 
 
-def _ends_with(name: str, unit: str) -> bool:
-    """Whether a name carries this unit, as conductivity_mm_h does."""
-    return bool(unit) and name.endswith("_" + unit.lower().replace("/", "_").replace("%", "pct"))
+def _unit_of(sum_: Calculator, name: str, plain: Mapping[str, Any]) -> str:
+    beside = plain.get(f"{name.rpartition('.')[0]}.unit")
+    if isinstance(beside, str):
+        return written_unit(beside)
+    parts = (part or sum_.name for part in reversed(name.split(".")))
+    places = {each.partition(".")[0] for each in plain}
+    if name.isdigit() and len(places) == len(sum_.units):
+        return sum_.units[int(name) - 1]
+    bare = "1" if name and "1" in sum_.units else ""
+    return next((unit for part in parts if (unit := carried_unit(part, sum_.units))), bare)
 
 
 def refused(worked: Worked) -> str:
