@@ -206,3 +206,29 @@ def test_a_word_that_no_table_has_is_refused_with_those_it_has() -> None:
 ])
 def test_what_is_typed_as_the_help_says_is_read(typed: tuple[str, ...], told: str) -> None:
     assert told in run(*typed).stdout
+
+
+AIR = ("vapour_pressure_from_humidity_kpa", "t_min=18", "t_max=25", "humidity_max=82", "humidity_min=54")
+LEAST = ("least_limiting_water", "bulk=1.4", "strength=.2", "air=.1")
+
+
+@pytest.mark.parametrize(("typed", "told"), [
+    (("mean_saturation_vapour_pressure_kpa", "t_min=30", "t_max=10"), "t_min_c is not below t_max_c (got 30"),
+    ((AIR[0], "t_min=25", "t_max=18", *AIR[3:]), "t_min_c is not below t_max_c"),
+    ((*AIR[:3], "humidity_max=54", "humidity_min=82"), "humidity_min_pct is not below humidity_max_pct"),
+    ((*LEAST, "field=.1", "wilting=.3"), "wilting_point is not below field_capacity"),
+    (("share_limits", "found=0", "others=0", "confidence=.9"), "nothing was counted"),
+    (("extract_texture", "sand=.9", "clay=.9"), "sand plus clay is outside its range"),
+])
+def test_what_contradicts_itself_is_refused(typed: tuple[str, ...], told: str) -> None:
+    wrong = run(*typed).exception
+    assert isinstance(wrong, RootcaseError)
+    assert str(wrong).startswith(told)
+
+
+@pytest.mark.parametrize("typed", [
+    ("mean_saturation_vapour_pressure_kpa", "t_min=20", "t_max=20"), (*AIR[:3], "humidity_max=54", "humidity_min=54"),
+    (*LEAST, "field=.3", "wilting=.1"), ("share_limits", "found=0", "others=1", "confidence=.9"),
+])
+def test_ends_that_are_alike_are_none_that_were_swapped(typed: tuple[str, ...]) -> None:
+    assert run(*typed).exception is None

@@ -46,11 +46,15 @@ def test_more_air_than_pores_is_refused() -> None:
 
 @given(st.floats(0.8, 2.0), PART, PART, PART)
 def test_the_range_is_never_negative_nor_wider_than_the_available_water(
-    density: float, capacity: float, wilting: float, hard: float
+    density: float, one: float, other: float, hard: float
 ) -> None:
+    wilting, capacity = sorted((one, other))
     lower, upper, width = least_limiting_water(density, capacity, wilting, hard, 0.10)
     assert 0.0 <= width <= max(capacity - wilting, 0.0)
     assert width == max(upper - lower, 0.0)
+    if wilting < capacity:
+        with pytest.raises(OutOfRange, match="wilting_point is not below field_capacity"):
+            least_limiting_water(density, wilting, capacity, hard, 0.10)
 
 
 def test_loose_soft_soil_has_all_its_available_water_and_pressing_takes_it() -> None:

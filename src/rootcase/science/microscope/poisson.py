@@ -101,6 +101,7 @@ def share_limits(found: float, others: float, confidence: float) -> tuple[float,
     ------
     OutOfRange : a value leaves its range.
     ImpossibleValue : a count that is not whole.
+    Missing : nothing was counted.
 
     Notes
     -----
@@ -117,6 +118,8 @@ def share_limits(found: float, others: float, confidence: float) -> tuple[float,
     """
     beyond = beyond_each_end(confidence)
     one, other = (float(whole(name, count)) for name, count in (("found", found), ("others", others)))
+    if not one + other:
+        raise Missing("nothing was counted", right="look through more, or tell it as none seen")
     return (float(beta.ppf(beyond, one, other + 1.0)) if one else 0.0,
             float(beta.ppf(1.0 - beyond, one + 1.0, other)) if other else 1.0)
 

@@ -6,6 +6,7 @@ from typing import NamedTuple
 
 import numpy as np
 
+from rootcase.ground.errors import require_order
 from rootcase.science.lanes import Lanes, Numbers, within
 from rootcase.science.soil.porosity import total_porosity
 
@@ -38,7 +39,7 @@ def least_limiting_water(
 
     Raises
     ------
-    OutOfRange : a value leaves its range.
+    OutOfRange : a value leaves its range, or the wilting point lies above field capacity.
 
     Notes
     -----
@@ -57,7 +58,9 @@ def least_limiting_water(
     """
     pores = total_porosity(within("bulk_density_mg_m3", bulk_density_mg_m3, 0.3, 2.65, "Mg/m3"))
     aired = pores - within("least_air", least_air, 0.0, 0.5, "m3/m3")
-    upper = np.minimum(within("field_capacity", field_capacity, 0.0, 1.0, "m3/m3"), aired)
-    lower = np.maximum(within("wilting_point", wilting_point, 0.0, 1.0, "m3/m3"),
-                       within("water_at_strength_limit", water_at_strength_limit, 0.0, 1.0, "m3/m3"))
+    full = within("field_capacity", field_capacity, 0.0, 1.0, "m3/m3")
+    dry = within("wilting_point", wilting_point, 0.0, 1.0, "m3/m3")
+    require_order("wilting_point", dry, "field_capacity", np.nextafter(full, np.inf), "m3/m3")  # alike leaves no width
+    upper = np.minimum(full, aired)
+    lower = np.maximum(dry, within("water_at_strength_limit", water_at_strength_limit, 0.0, 1.0, "m3/m3"))
     return LeastLimitingWater(lower, upper, np.maximum(upper - lower, 0.0))

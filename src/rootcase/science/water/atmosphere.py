@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from rootcase.ground.errors import require_order
 from rootcase.science.lanes import Lanes, Numbers, within
 
 COLDEST_C, HOTTEST_C = -60.0, 60.0
@@ -155,7 +156,7 @@ def mean_saturation_vapour_pressure_kpa(t_min_c: Numbers, t_max_c: Numbers) -> L
 
     Raises
     ------
-    OutOfRange : a temperature leaves its range.
+    OutOfRange : a temperature leaves its range, or the lowest lies above the highest.
 
     Notes
     -----
@@ -171,7 +172,9 @@ def mean_saturation_vapour_pressure_kpa(t_min_c: Numbers, t_max_c: Numbers) -> L
     >>> round(float(mean_saturation_vapour_pressure_kpa(15, 24.5)), 2)
     2.39
     """
-    return (saturation_vapour_pressure_kpa(t_max_c) + saturation_vapour_pressure_kpa(t_min_c)) / 2.0
+    of_both = (saturation_vapour_pressure_kpa(t_max_c) + saturation_vapour_pressure_kpa(t_min_c)) / 2.0
+    _in_order("t_min_c", t_min_c, "t_max_c", t_max_c, "degC")
+    return of_both
 
 
 def slope_of_saturation_kpa_c(temperature_c: Numbers) -> Lanes:
@@ -224,7 +227,7 @@ def vapour_pressure_from_humidity_kpa(
 
     Raises
     ------
-    OutOfRange : a value leaves its range.
+    OutOfRange : a value leaves its range, or a lowest lies above its highest.
 
     Notes
     -----
@@ -244,6 +247,8 @@ def vapour_pressure_from_humidity_kpa(
     lowest = within("humidity_min_pct", humidity_min_pct, 0.0, 100.0, "%")
     at_dawn = saturation_vapour_pressure_kpa(t_min_c) * highest / 100.0
     at_noon = saturation_vapour_pressure_kpa(t_max_c) * lowest / 100.0
+    _in_order("t_min_c", t_min_c, "t_max_c", t_max_c, "degC")
+    _in_order("humidity_min_pct", lowest, "humidity_max_pct", highest, "%")
     return (at_dawn + at_noon) / 2.0
 
 
@@ -392,3 +397,8 @@ def vapour_pressure_from_wet_bulb_kpa(
     constant = within("psychrometer_c", psychrometer_c, 0.0005, 0.0015, "1/C")
     drawn: Lanes = at_wet - constant * within("pressure_kpa", pressure_kpa, 40.0, 110.0, "kPa") * depression
     return np.maximum(drawn, 0.0)
+
+
+def _in_order(low_name: str, low: Numbers, high_name: str, high: Numbers, unit: str) -> None:
+    """Refuse two ends that were swapped; they may be alike."""
+    require_order(low_name, low, high_name, np.nextafter(np.asarray(high, dtype=float), np.inf), unit)
