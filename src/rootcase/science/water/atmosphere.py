@@ -173,7 +173,7 @@ def mean_saturation_vapour_pressure_kpa(t_min_c: Numbers, t_max_c: Numbers) -> L
     2.39
     """
     of_both = (saturation_vapour_pressure_kpa(t_max_c) + saturation_vapour_pressure_kpa(t_min_c)) / 2.0
-    _in_order("t_min_c", t_min_c, "t_max_c", t_max_c, "degC")
+    require_order("t_min_c", t_min_c, "t_max_c", np.nextafter(t_max_c, np.inf), "degC")
     return of_both
 
 
@@ -247,8 +247,8 @@ def vapour_pressure_from_humidity_kpa(
     lowest = within("humidity_min_pct", humidity_min_pct, 0.0, 100.0, "%")
     at_dawn = saturation_vapour_pressure_kpa(t_min_c) * highest / 100.0
     at_noon = saturation_vapour_pressure_kpa(t_max_c) * lowest / 100.0
-    _in_order("t_min_c", t_min_c, "t_max_c", t_max_c, "degC")
-    _in_order("humidity_min_pct", lowest, "humidity_max_pct", highest, "%")
+    require_order("t_min_c", t_min_c, "t_max_c", np.nextafter(t_max_c, np.inf), "degC")
+    require_order("humidity_min_pct", lowest, "humidity_max_pct", np.nextafter(highest, np.inf), "%")
     return (at_dawn + at_noon) / 2.0
 
 
@@ -397,8 +397,3 @@ def vapour_pressure_from_wet_bulb_kpa(
     constant = within("psychrometer_c", psychrometer_c, 0.0005, 0.0015, "1/C")
     drawn: Lanes = at_wet - constant * within("pressure_kpa", pressure_kpa, 40.0, 110.0, "kPa") * depression
     return np.maximum(drawn, 0.0)
-
-
-def _in_order(low_name: str, low: Numbers, high_name: str, high: Numbers, unit: str) -> None:
-    """Refuse two ends that were swapped; they may be alike."""
-    require_order(low_name, low, high_name, np.nextafter(np.asarray(high, dtype=float), np.inf), unit)
