@@ -232,3 +232,9 @@ def test_what_contradicts_itself_is_refused(typed: tuple[str, ...], told: str) -
 ])
 def test_ends_that_are_alike_are_none_that_were_swapped(typed: tuple[str, ...]) -> None:
     assert run(*typed).exception is None
+
+
+def test_short_words_are_found_as_words() -> None:
+    found = run("--find", "pH").stdout
+    assert "\nlime_" in found
+    assert "philip" not in found

@@ -24,6 +24,7 @@ SUBJECTS = ("soil", "chemistry", "water", "warmth", "zones", "compost", "tank", 
 _SCIENCE = "rootcase.science."
 _MOST_NEAR = 5
 _MOST_WORDS = 40
+_SHORT_WORD = 3
 
 
 @cache
@@ -78,9 +79,19 @@ def _with_all(words: str) -> tuple[str, ...]:
     for name, each in calculators().items():
         first = _folded(f"{name.replace('_', ' ')} {each.question}".lower())
         whole = f"{first} {_folded(_told(each).lower())}"
-        if all(part in whole for part in parts):
-            found.append((sum(part not in first for part in parts), name))
+        if all(_stands_in(part, whole) for part in parts):
+            found.append((sum(not _stands_in(part, first) for part in parts), name))
     return tuple(name for _, name in sorted(found, key=lambda pair: pair[0]))
+
+
+def _stands_in(part: str, text: str) -> bool:
+    """Whether a word begins so; one of three letters or less is that word, as pH is none of "phosphorus".
+
+    >>> _stands_in("ph", "soil ph"), _stands_in("ph", "phosphorus"), _stands_in("phos", "phosphorus")
+    (True, False, True)
+    """
+    end = r"\b" if len(part) <= _SHORT_WORD else ""
+    return re.search(rf"\b{re.escape(part)}{end}", text) is not None
 
 
 def _told(sum_: Calculator) -> str:
