@@ -9,6 +9,7 @@ import pytest
 from click.testing import CliRunner
 from PIL import Image
 
+from rootcase.cli.photo.card import card
 from rootcase.cli.photo.leaf import leaf
 from rootcase.ground.errors import FileError, OutOfRange
 
@@ -55,6 +56,12 @@ def test_a_photo_without_a_card_and_one_that_is_not_read_are_refused(tmp_path: P
         (tmp_path / name).write_bytes(bytes_)
         with pytest.raises(FileError, match=f"{name}: .*give a JPEG"):
             CliRunner().invoke(leaf, [str(tmp_path / name)], catch_exceptions=False)
+
+
+def test_the_card_is_a_pdf_by_its_name(tmp_path: Path) -> None:
+    done = CliRunner().invoke(card, [str(tmp_path / "card.png")])
+    assert "the card is a PDF; name it card.pdf" in done.output
+    assert not list(tmp_path.iterdir())
 
 
 def test_a_phone_s_own_format_is_read_and_turned() -> None:

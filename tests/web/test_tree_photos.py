@@ -32,6 +32,11 @@ def test_a_photo_is_measured_mended_kept_and_led_back_to(app_to_change: TestClie
                                 "files": {"photo": (CARD.name, file)}, "follow_redirects": False}
         answer = app.post(f"{tree}/photos", **sent)
     assert answer.status_code == 303
+    sent["data"] = {"shows": "leaves", "day": "no day"}
+    with CARD.open("rb") as file:
+        refused = app.post(f"{tree}/photos", **{**sent, "files": {"photo": (CARD.name, file)}}).text
+    assert "choose the photo again" in refused[refused.index('role="alert"'):refused.index("<form")]
+    assert refused.count('value="no day"') == 1
     address = answer.headers["location"]
     page = app.get(address).text
     leaves = page.count('polygon class="seen"')

@@ -19,6 +19,8 @@ from rootcase.ground.words import say
 def card(file: Path, system: System) -> None:
     from rootcase.report.pdf.leaf_card import leaf_card_pdf
 
+    if file.suffix.lower() != ".pdf":
+        raise click.BadParameter(say("photo.card.ending", file=file.with_suffix(".pdf").name), param_hint="OUT.pdf")
     if not file.absolute().parent.is_dir():
         raise click.BadParameter(say("cli.no_folder", folder=file.parent), param_hint="OUT.pdf")
     write_whole({file: leaf_card_pdf(system, today())})

@@ -82,7 +82,7 @@ def add(request: Request, property_id: str, tree_id: str, visitor: Reads, typed:
                                      folder / names["photo"] if names else None, typed, desk.jobs.call,
                                      by=visitor.code, today=desk.today(visitor.practice_id), system=visitor.system)
     if wrong:
-        return _list(request, visitor, property_id, tree_id, typed, wrong)
+        return _list(request, visitor, property_id, tree_id, typed, {"photo": say("photos.choose_again"), **wrong})
     return RedirectResponse(f"{_address(record, tree)}/photos/{made}", 303)
 
 
@@ -205,6 +205,7 @@ def _list(request: Request, visitor: Visitor, property_id: str, tree_id: str, ty
     return page(request, "tree_photos.html", visitor, place="trees", status=422 if wrong else 200,
                 ground=record.property, tree=tree, at=_address(record, tree), ways=SHOWS,
                 spots=LAID_OUT.same(spots(record, tree)), states=[("", say("photos.soil.not_said")), *_STATES.items()],
+                today=desk_of(request).today(visitor.practice_id).isoformat(),
                 photos=[(photo, photo_row(photo)) for photo in known], typed=cells(typed), wrong=cells(wrong))
 
 
