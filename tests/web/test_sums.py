@@ -22,7 +22,7 @@ def test_a_sum_is_answered(desk_app: TestClient, address: str, told: str) -> Non
 
 def test_an_answer_says_what_a_number_without_a_unit_was_read_as(desk_app: TestClient) -> None:
     page = desk_app.get("/practice/sums/tree_water_l?crown_diameter_m=30&reference_mm=1&factor=.5")
-    assert "crown diameter m: 98.43 ft (30 m), typed without a unit and read as m" in page.text
+    assert "Worked out from: Crown diameter: 98.43 ft (30 m), typed without a unit and read as m" in page.text
 
 
 @pytest.mark.parametrize(("address", "told"), [

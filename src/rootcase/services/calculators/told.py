@@ -46,17 +46,18 @@ def _names(worked: Worked) -> list[str]:
     return names
 
 
-def taken_lines(sum_: Calculator, worked: Worked, system: System) -> list[str]:
-    """What it was worked out from, as it was understood."""
-    taken = [_taken(each, worked, system) for each in sum_.entries if each.name in worked.taken]
+def taken_lines(sum_: Calculator, worked: Worked, system: System, *, labeled: bool = False) -> list[str]:
+    """What it was worked out from, as it was understood; labeled: with the words above its boxes, not what is typed."""
+    taken = [_taken(each, label(each) if labeled else each.name, worked, system)
+             for each in sum_.entries if each.name in worked.taken]
     return [say("calc.from"), *taken] if taken else []
 
 
-def _taken(entry: Entry, worked: Worked, system: System) -> str:
+def _taken(entry: Entry, name: str, worked: Worked, system: System) -> str:
     value = _amount(worked.taken[entry.name], entry.unit, system, entry.name)
     if entry.name in worked.alone:
-        return say("calc.taken_alone", name=entry.name, value=value, unit=unit_label(entry.unit))
-    return say("calc.taken", name=entry.name, value=value)
+        return say("calc.taken_alone", name=name, value=value, unit=unit_label(entry.unit))
+    return say("calc.taken", name=name, value=value)
 
 
 def formula_lines(sum_: Calculator) -> list[str]:

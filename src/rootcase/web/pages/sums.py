@@ -59,7 +59,7 @@ def one_sum(request: Request, visitor: Seer, name: str) -> HTMLResponse:
                 entries=entries, typed=cells(typed or example_pairs(sum_)), wrong=cells(wrong),
                 example=bool(sum_.entries and not typed),
                 lines=answer_lines(worked, visitor.system) if worked else (),
-                taken=[in_words(line) for line in taken_lines(sum_, worked, visitor.system)] if worked else (),
+                taken=taken_lines(sum_, worked, visitor.system, labeled=True) if worked else (),
                 notes=[in_words(each) for each in paragraphs(sum_.notes)],
                 sources=[in_words(each) for each in paragraphs(sum_.sources)],
                 formula="\n".join(map(in_words, formula_lines(sum_))),
