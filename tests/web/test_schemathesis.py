@@ -21,15 +21,11 @@ from schemathesis import Case, GenerationMode
 from schemathesis.checks import CHECKS, load_all_checks
 from schemathesis.schemas import APIOperation
 
-from rootcase.fieldbook.fieldbook import open_fieldbook
-from rootcase.services.demo import DAY, SEED
-from rootcase.services.kept import make_casework
-from rootcase.services.run import Run
 from rootcase.web.api import API, PREFIX
 from rootcase.web.jobs import Jobs
 from rootcase.web.pages import PAGES
 from tests.fieldbook.people.quick import quick_passwords  # noqa: F401
-from tests.web.conftest import DRAWS, NOW, at_once
+from tests.web.conftest import DRAWS, NOW, at_once, think
 from tests.web.test_rights import House, desk_of, make_house
 
 load_all_checks()
@@ -50,9 +46,7 @@ def house(tmp_path_factory: pytest.TempPathFactory, desk_folder: Any, desk_resul
     desk.results, desk.draws = desk_results, DRAWS
     desk.jobs = Jobs(lambda: NOW, workers=0)  # long work waits for ever; short calls are done
     desk.jobs.call = at_once  # type: ignore[method-assign]
-    with open_fieldbook(desk.path) as book:
-        for ground in book.properties():
-            make_casework(book, ground, Run(DAY, DRAWS, SEED, 2, results=desk_results))
+    think(desk.path, desk_results)
     yield made
     desk.close()
 
